@@ -1,0 +1,1 @@
+"""Climate, phenology, geometry and season sums: arrays in, arrays out; no files, no Qt."""

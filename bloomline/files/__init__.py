@@ -1,0 +1,1 @@
+"""Files at the edge: yard files, weather and request tables."""

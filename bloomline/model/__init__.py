@@ -1,0 +1,1 @@
+"""Plain data of a yard: frozen, validated documents and pure edits on them."""

@@ -1,0 +1,29 @@
+"""A piece of advice: what to do, why, and on whose word."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Severity(StrEnum):
+    """How much a piece of advice matters."""
+
+    NOTE = "note"
+    CAUTION = "caution"
+    WARNING = "warning"
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """One thing to tell the gardener.
+
+    `topic` is a stable word for programs (cold, frost, poison, depth, crowding, date …);
+    `message` says what and what helps, `reason` why, `source` on whose word.
+    """
+
+    severity: Severity
+    topic: str
+    message: str
+    reason: str = ""
+    source: str = ""

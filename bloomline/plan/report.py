@@ -1,0 +1,128 @@
+"""What a season's answer looks like; every view, export and command reads these values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.model.advice import Advice
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Three dates: in one year of ten earlier than p10, in half earlier than p50."""
+
+    p10: date
+    p50: date
+    p90: date
+
+
+@dataclass(frozen=True, slots=True)
+class LayerForecast:
+    """What one layer is expected to do.
+
+    `start`, `full`, `end`, `nose` and `leaves_over` are None when the layer does not flower
+    this season; `reason` then says why. `chance` has one value a day of the report: the
+    chance that the layer is in flower on it (0..1).
+    """
+
+    layer_id: str
+    pot_id: str
+    cultivar_id: str
+    name: str
+    common_type: str
+    colour: str
+    colour_hex: str
+    second_colour_hex: str | None
+    height_cm: float
+    scent: int
+    count: int
+    planted: date
+    established: bool
+    start: Band | None
+    full: Band | None
+    end: Band | None
+    nose: Band | None
+    leaves_over: Band | None
+    reason: str | None
+    cold_weeks: float
+    cold_weeks_needed: float | None
+    too_little_cold_share: float
+    killed_share: float
+    chance: NDArray[np.float64]
+    cold_met_on: date | None = None
+    date_source: str = ""
+    advice: tuple[Advice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Consecutive days; `days` counts both ends. `layer_ids` names who crowds, if anyone."""
+
+    first: date
+    last: date
+    layer_ids: tuple[str, ...] = ()
+    note: str = ""
+
+    @property
+    def days(self) -> int:
+        """Length in days, both ends counted."""
+        return (self.last - self.first).days + 1
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A yard figure in the expected season, the coldest and the warmest weather year."""
+
+    expected: float
+    coldest: float
+    warmest: float
+
+
+@dataclass(frozen=True, slots=True)
+class PotForecast:
+    """One pot: its layers in order of first flower, and how long it shows colour."""
+
+    pot_id: str
+    name: str
+    summary: str  # e.g. "terracotta, round 34 × 30 cm, in the open"
+    layers: tuple[LayerForecast, ...]
+    weeks_of_colour: Spread
+    weeks_of_scent: Spread
+    clashes: tuple[Stretch, ...] = ()  # layers meant to follow that flower together
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonReport:
+    """The whole yard's season. Day i of every daily array is `first_day + i` days."""
+
+    yard_name: str
+    place_label: str  # e.g. "Cambridge Niab, United Kingdom, 26 m"
+    station_id: str
+    season_year: int
+    first_day: date
+    pots: tuple[PotForecast, ...]  # in yard order
+    coverage: NDArray[np.float64]  # chance that anything at all is in flower, (n_days,)
+    expected_layers: NDArray[np.float64]  # expected number of layers in flower, (n_days,)
+    bare: tuple[Stretch, ...]
+    crowded: tuple[Stretch, ...]
+    bare_threshold: float
+    crowd_limit: int
+    weeks_of_colour: Spread
+    weeks_of_scent: Spread
+    bare_days: Spread
+    weather_label: str = "21 weather years"
+    advice: tuple[Advice, ...] = field(default=())
+
+    @property
+    def layers(self) -> tuple[LayerForecast, ...]:
+        """Every layer of the yard, pot by pot."""
+        return tuple(layer for pot in self.pots for layer in pot.layers)
+
+    @property
+    def last_day(self) -> date:
+        """The last day of the daily arrays."""
+        return self.first_day + timedelta(days=len(self.coverage) - 1)

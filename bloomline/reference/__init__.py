@@ -1,0 +1,1 @@
+"""Reads and validates the reference data in shared/: places, weather, catalogue, rules."""
