@@ -1,0 +1,320 @@
+"""The yard document: a place, its pots, the layers of bulbs in them, and what was seen.
+
+All values are frozen; a change makes a new yard (see `bloomline.model.edits`). Lengths are
+in centimetres, temperatures in degrees Celsius, days are calendar days.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, StringConstraints, ValidationInfo, model_validator
+from pydantic_core import PydanticCustomError
+
+from bloomline.errors import UnknownNameError
+from bloomline.model.parts import Day, Flag, Line, Name, Number, Part, Slug, Text, Whole
+
+FORMAT = "bloomline-yard"
+VERSION = "1.0"
+
+MAX_POTS = 5_000
+MAX_LAYERS = 12
+MAX_RECORDS = 50_000
+MAX_OWN_CULTIVARS = 2_000
+
+Shape = Literal["round", "square", "oval", "trough"]
+Material = Literal[
+    "fired-clay-once",
+    "fired-clay-twice",
+    "glazed",
+    "wood",
+    "plastic",
+    "resin",
+    "metal",
+    "stone",
+    "fibreglass",
+]
+Site = Literal["open", "warm-wall", "cold-frame", "cold-greenhouse", "shed"]
+LayerState = Literal["planned", "planted", "flowering", "lifted"]
+Seen = Literal["nose", "first-flower", "full", "over"]
+Units = Literal["metric", "imperial"]
+
+LONG_SHAPES: frozenset[str] = frozenset({"oval", "trough"})
+SHELTERED_SITES: frozenset[str] = frozenset({"cold-frame", "cold-greenhouse", "shed"})
+
+Celsius = Annotated[Number, Field(ge=-90, le=60)]
+YearMeans = Annotated[tuple[Celsius, ...], Field(min_length=12, max_length=12)]
+
+
+class OwnNormals(Part):
+    """A gardener's own mean daily highs and lows, January to December [°C]."""
+
+    tmax_c: YearMeans
+    tmin_c: YearMeans
+
+    @model_validator(mode="after")
+    def _highs_above_lows(self) -> Self:
+        for month, (high, low) in enumerate(zip(self.tmax_c, self.tmin_c, strict=True), start=1):
+            if high <= low:
+                raise PydanticCustomError(
+                    "high_below_low",
+                    "month {month}: the mean high must lie above the mean low",
+                    {"month": month},
+                )
+        return self
+
+
+class PlaceChoice(Part):
+    """Where the yard is. `elevation_m` overrides the station's height when given."""
+
+    station_id: Annotated[Line, Field(min_length=1, max_length=40)] | None = None
+    name: Name
+    latitude_deg: Annotated[Number, Field(ge=-90, le=90)]
+    longitude_deg: Annotated[Number, Field(ge=-180, le=180)]
+    elevation_m: Annotated[Number, Field(ge=-450, le=9000)] | None = None
+    own_normals: OwnNormals | None = None
+
+
+class DisplayPlace(Part):
+    """A spot by the house where pots in flower are shown; `capacity` counts pots."""
+
+    name: Name
+    exposure: Annotated[Line, Field(max_length=120)] = ""
+    capacity: Annotated[Whole, Field(ge=1, le=1000)] = 1
+
+
+class Settings(Part):
+    """How this yard is judged and shown.
+
+    A day is bare when its chance of colour is below `bare_threshold`, crowded when more than
+    `crowd_limit` layers are in flower at once.
+    """
+
+    bare_threshold: Annotated[Number, Field(ge=0.01, le=0.99)] = 0.5
+    crowd_limit: Annotated[Whole, Field(ge=1, le=1000)] = 5
+    pets: Flag = False
+    units: Units | None = None
+
+
+class Money(Part):
+    """The currency of prices, and what may be spent in it."""
+
+    currency: Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Z]{3}$")] = "GBP"
+    budget: Annotated[Number, Field(ge=0, le=10_000_000)] | None = None
+
+
+class Layer(Part):
+    """Bulbs of one cultivar at one depth; `cover_cm` is the soil from tip to compost surface."""
+
+    id: Slug
+    cultivar_id: Slug
+    count: Annotated[Whole, Field(ge=1, le=5000)]
+    cover_cm: Annotated[Number, Field(ge=0, le=150)]
+    planted: Day
+    prechill_weeks: Annotated[Number, Field(ge=0, le=40)] = 0.0
+    prechill_temperature_c: Annotated[Number, Field(ge=-5, le=25)] | None = None
+    state: LayerState = "planned"
+    notes: Text = ""
+
+
+class Pot(Part):
+    """A container, its inside measures and its layers from the deepest up.
+
+    Oval pots and troughs have a length beside their width. `sheltered_until` is the day on
+    which a pot wintered in a shed, cold frame or cold greenhouse goes out into the open.
+    """
+
+    id: Slug
+    name: Name
+    shape: Shape = "round"
+    top_width_cm: Annotated[Number, Field(ge=4, le=500)]
+    bottom_width_cm: Annotated[Number, Field(ge=2, le=500)]
+    top_length_cm: Annotated[Number, Field(ge=4, le=1000)] | None = None
+    bottom_length_cm: Annotated[Number, Field(ge=2, le=1000)] | None = None
+    inside_height_cm: Annotated[Number, Field(ge=4, le=200)]
+    wall_cm: Annotated[Number, Field(gt=0, le=30)] = 1.0
+    material: Material = "fired-clay-once"
+    site: Site = "open"
+    sheltered_until: Day | None = None
+    crocks_cm: Annotated[Number, Field(ge=0, le=100)] = 0.0
+    top_dressing: Annotated[Line, Field(max_length=120)] | None = None
+    top_dressing_cm: Annotated[Number, Field(ge=0, le=30)] = 0.0
+    rim_gap_cm: Annotated[Number, Field(ge=0, le=50)] = 2.5
+    successive: Flag = True
+    display_place: Name | None = None
+    layers: Annotated[tuple[Layer, ...], Field(max_length=MAX_LAYERS)] = ()
+    notes: Text = ""
+
+    @property
+    def compost_depth_cm(self) -> float:
+        """Depth of compost, from the crocks to the surface under any top dressing [cm]."""
+        return self.inside_height_cm - self.crocks_cm - self.top_dressing_cm - self.rim_gap_cm
+
+    @model_validator(mode="after")
+    def _fits_together(self) -> Self:
+        long = self.shape in LONG_SHAPES
+        lengths = (self.top_length_cm, self.bottom_length_cm)
+        if long and None in lengths:
+            raise PydanticCustomError(
+                "length_missing",
+                "a pot of shape {shape} needs top_length_cm and bottom_length_cm",
+                {"shape": self.shape},
+            )
+        if not long and lengths != (None, None):
+            raise PydanticCustomError(
+                "length_unwanted",
+                "a pot of shape {shape} has no lengths, only widths",
+                {"shape": self.shape},
+            )
+        if self.compost_depth_cm < 1.0:
+            raise PydanticCustomError(
+                "no_room_for_compost",
+                "crocks, top dressing and rim gap leave {left} cm of the {height} cm height for "
+                "compost; at least 1 cm is needed",
+                {"left": f"{self.compost_depth_cm:g}", "height": f"{self.inside_height_cm:g}"},
+            )
+        if self.sheltered_until is not None and self.site not in SHELTERED_SITES:
+            raise PydanticCustomError(
+                "not_sheltered",
+                "sheltered_until is for a cold frame, a cold greenhouse or a shed, "
+                "and this pot stands at {site}",
+                {"site": self.site},
+            )
+        return self
+
+
+class Record(Part):
+    """What was seen of a layer on a day."""
+
+    id: Slug
+    day: Day
+    layer_id: Slug
+    seen: Seen
+    note: Text = ""
+    photo: Line | None = None
+
+
+class OwnCultivar(Part):
+    """A cultivar the catalogue lacks, as the gardener describes it."""
+
+    id: Slug
+
+
+class Yard(Part):
+    """A whole yard, as one file holds it.
+
+    `season_year` is the year whose spring is shown. `site_offsets` warms or cools a site
+    against the program's own figure [°C].
+    """
+
+    format: Literal["bloomline-yard"] = "bloomline-yard"
+    version: Annotated[str, StringConstraints(strict=True, pattern=r"^\d{1,4}\.\d{1,4}$")] = VERSION
+    name: Name
+    place: PlaceChoice
+    season_year: Annotated[Whole, Field(ge=1901, le=2198)]
+    site_offsets: dict[Site, Annotated[Number, Field(ge=-15, le=15)]] = Field(default_factory=dict)
+    display_places: Annotated[tuple[DisplayPlace, ...], Field(max_length=200)] = ()
+    settings: Settings = Settings()
+    money: Money = Money()
+    pots: Annotated[tuple[Pot, ...], Field(max_length=MAX_POTS)] = ()
+    records: Annotated[tuple[Record, ...], Field(max_length=MAX_RECORDS)] = ()
+    own_cultivars: Annotated[tuple[OwnCultivar, ...], Field(max_length=MAX_OWN_CULTIVARS)] = ()
+    notes: Text = ""
+
+    def layers(self) -> Iterator[tuple[Pot, Layer]]:
+        """Yield every layer with its pot, pot by pot, from the deepest up."""
+        for pot in self.pots:
+            for layer in pot.layers:
+                yield pot, layer
+
+    def pot(self, pot_id: str) -> Pot:
+        """Return the pot with this id. Raises UnknownNameError."""
+        for pot in self.pots:
+            if pot.id == pot_id:
+                return pot
+        raise unknown("pot", pot_id, [pot.id for pot in self.pots])
+
+    def layer(self, layer_id: str) -> tuple[Pot, Layer]:
+        """Return the layer with this id and its pot. Raises UnknownNameError."""
+        for pot, layer in self.layers():
+            if layer.id == layer_id:
+                return pot, layer
+        raise unknown("layer", layer_id, [layer.id for _, layer in self.layers()])
+
+    def record(self, record_id: str) -> Record:
+        """Return the record with this id. Raises UnknownNameError."""
+        for record in self.records:
+            if record.id == record_id:
+                return record
+        raise unknown("record", record_id, [record.id for record in self.records])
+
+    @model_validator(mode="after")
+    def _hangs_together(self, info: ValidationInfo) -> Self:
+        # An edit that can't touch ids or what they point at says so, and is spared the walk.
+        if not (info.context or {}).get("links_checked"):
+            check_links(self)
+        return self
+
+
+def unknown(what: str, name: str, known: list[str]) -> UnknownNameError:
+    """Make the error for a name that isn't there, with what comes near to it."""
+    return UnknownNameError(what, name, near=difflib.get_close_matches(name, known, n=3))
+
+
+def check_links(yard: Yard) -> None:
+    """Check that ids are unique in the yard and that everything pointed at is there.
+
+    Raises PydanticCustomError (which pydantic gathers into a ValidationError).
+    """
+    layer_ids = {layer.id for pot in yard.pots for layer in pot.layers}
+    ids = {pot.id for pot in yard.pots} | layer_ids | {record.id for record in yard.records}
+    wanted = len(yard.pots) + sum(len(pot.layers) for pot in yard.pots) + len(yard.records)
+    if len(ids) != wanted:
+        raise PydanticCustomError("same_id", "{told}", {"told": _tell_same_ids(yard)})
+    for index, record in enumerate(yard.records):
+        if record.layer_id not in layer_ids:
+            raise _dangling(f"records[{index}].layer_id", "layer", record.layer_id, layer_ids)
+    places = {place.name for place in yard.display_places}
+    if len(places) != len(yard.display_places):
+        raise PydanticCustomError("same_name", "two display_places have the same name")
+    for index, pot in enumerate(yard.pots):
+        if pot.display_place is not None and pot.display_place not in places:
+            raise _dangling(
+                f"pots[{index}].display_place", "display place", pot.display_place, places
+            )
+    own = [cultivar.id for cultivar in yard.own_cultivars]
+    if len(set(own)) != len(own):
+        twice = next(name for name in own if own.count(name) > 1)
+        raise PydanticCustomError(
+            "same_id", "two own_cultivars have the id {name!r}", {"name": twice}
+        )
+
+
+def _dangling(where: str, what: str, name: str, known: set[str]) -> PydanticCustomError:
+    near = difflib.get_close_matches(name, sorted(known)[:5000], n=1)
+    hint = f"; did you mean {near[0]!r}?" if near else ""
+    told = f"{where}: there is no {what} {name!r}{hint}"
+    return PydanticCustomError("no_such_id", "{told}", {"told": told})
+
+
+def _tell_same_ids(yard: Yard) -> str:
+    first: dict[str, str] = {}
+    told: list[str] = []
+    for where, name in _id_places(yard):
+        if name in first:
+            told.append(f"the id {name!r} stands both at {first[name]} and at {where}")
+        else:
+            first[name] = where
+    more = f"; and {len(told) - 5} more" if len(told) > 5 else ""
+    return "; ".join(told[:5]) + more
+
+
+def _id_places(yard: Yard) -> Iterator[tuple[str, str]]:
+    for p, pot in enumerate(yard.pots):
+        yield f"pots[{p}].id", pot.id
+        for k, layer in enumerate(pot.layers):
+            yield f"pots[{p}].layers[{k}].id", layer.id
+    for r, record in enumerate(yard.records):
+        yield f"records[{r}].id", record.id
