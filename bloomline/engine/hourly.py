@@ -161,32 +161,66 @@ def hourly_temperature_c(
     return result
 
 
+def _with_mean(weights: FloatArray, mean_weight: float) -> FloatArray:
+    """Each row raised to the power that gives it the wanted mean; 0 and 1 stay where they are."""
+    low = np.full((weights.shape[0], 1), 0.05)
+    high = np.full((weights.shape[0], 1), 20.0)
+    for _ in range(60):
+        power = 0.5 * (low + high)
+        too_high = np.mean(weights**power, axis=-1, keepdims=True) > mean_weight
+        low = np.where(too_high, power, low)
+        high = np.where(too_high, high, power)
+    raised: FloatArray = weights ** (0.5 * (low + high))
+    return raised
+
+
 @lru_cache(maxsize=32)
-def _subdaily_table(n_points: int) -> FloatArray:
-    """Bin means of the sorted weights on a grid of day lengths, shape (n_grid, n_points)."""
+def _subdaily_table(n_points: int, mean_weight: float | None) -> FloatArray:
+    """Points that stand for the day on a grid of day lengths, shape (n_grid, n_points)."""
     steps = round((_LONGEST_CURVE_H - _SHORTEST_CURVE_H) / _GRID_STEP_H)
     grid = _SHORTEST_CURVE_H + _GRID_STEP_H * np.arange(steps + 1)
     ordered = np.sort(hourly_weights(grid, n_points=_FINE_POINTS), axis=-1)
+    if mean_weight is not None:
+        ordered = _with_mean(ordered, mean_weight)
     running = np.concatenate([np.zeros((grid.size, 1)), np.cumsum(ordered, axis=-1)], axis=-1)
     edges = np.linspace(0.0, _FINE_POINTS, n_points + 1)
     left = np.minimum(edges.astype(np.int64), _FINE_POINTS - 1)
     at_edges = running[:, left] + (edges - left) * (running[:, left + 1] - running[:, left])
     table: FloatArray = np.diff(at_edges, axis=-1) * (n_points / _FINE_POINTS)
+    if n_points > 1:
+        # Means of shares vary less than what they are means of, which would understate every
+        # curved response; spreading them about the day's mean gives the day's variance back.
+        mean = np.mean(table, axis=-1, keepdims=True)
+        lost = np.std(ordered, axis=-1, keepdims=True) / np.std(table, axis=-1, keepdims=True)
+        table = mean + (table - mean) * lost
+    # With very many points the last may pass the maximum by a ten-thousandth.
+    table = np.clip(table, 0.0, 1.0)
     table.setflags(write=False)
     return table
 
 
-def subdaily_weights(day_length_h: ArrayLike, *, n_points: int = 5) -> FloatArray:
+def subdaily_weights(
+    day_length_h: ArrayLike, *, n_points: int = 5, mean_weight: float | None = None
+) -> FloatArray:
     """A handful of equal-weight points that stand for the day, ascending, shape (..., n_points).
 
     The mean over the points of f(tmin + (tmax - tmin) * weight) stands for the mean of f over the
-    day: each point is the mean of an equal share of the day's sorted `hourly_weights`, so the
-    daily mean itself is exact. Taken from a table over day length (any shape) by linear
-    interpolation. Raises ValueError unless 1 <= n_points <= 720.
+    day. The points are the means of equal shares of the day's sorted `hourly_weights`, spread
+    about their mean so that the day's mean and variance are both kept; taken from a table over
+    day length (any shape) by linear interpolation.
+
+    `mean_weight` bends the curve (by a power, ends kept) until its daily mean stands at that part
+    of the way from minimum to maximum, for use with climates whose mean is known: 0.5 is the
+    middle, by which most weather services define a normal mean. Without it the mean is that of
+    the curve itself, 0.34 on short days to 0.62 on long ones.
+
+    Raises ValueError unless 1 <= n_points <= 720 and 0.35 <= mean_weight <= 0.65.
     """
     if not 1 <= n_points <= _FINE_POINTS:
         raise ValueError(f"n_points must be between 1 and {_FINE_POINTS}, not {n_points}")
-    table = _subdaily_table(n_points)
+    if mean_weight is not None and not 0.35 <= mean_weight <= 0.65:
+        raise ValueError(f"mean_weight must be between 0.35 and 0.65, not {mean_weight}")
+    table = _subdaily_table(n_points, mean_weight)
     position = (_curve_day_h(day_length_h) - _SHORTEST_CURVE_H) / _GRID_STEP_H
     left = np.minimum(position.astype(np.int64), table.shape[0] - 2)
     fraction = (position - left)[..., np.newaxis]
