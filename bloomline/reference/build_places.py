@@ -1,0 +1,148 @@
+"""Rebuild the tables under shared/places from the published normals.
+
+Run: python -m bloomline.reference.build_places NORMALS.csv shared/places
+NORMALS.csv has the columns named in shared/places/README.md. The hand-made tables beside the
+result (name_fixes.csv, regions.csv, countries.csv) are read, never written.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+from collections import Counter
+from pathlib import Path
+
+import numpy as np
+
+from bloomline.errors import DataError
+from bloomline.reference.folding import fold
+from bloomline.reference.place_names import tidy_name
+
+COLUMNS = (
+    "station_id",
+    "name",
+    "region",
+    "country",
+    "latitude_deg",
+    "longitude_deg",
+    "elevation_m",
+    "submitted_name",
+)
+
+
+# Countries whose stations carry a state or province in regions.csv.
+REGION_COUNTRIES = ("United States", "Canada")
+
+
+def build_places(normals: Path, out: Path) -> int:
+    """Write stations.csv and normals_tenths.npy into `out`; return the number of stations.
+
+    Raises DataError when a hand-made row names a station that isn't there, or when two
+    stations of one country would carry the same name at the same height.
+    """
+    rows = _read(normals)
+    fixes = {(r["country"], r["submitted_name"]): r["name"] for r in _read(out / "name_fixes.csv")}
+    regions = {r["submitted_name"]: r["region"] for r in _read(out / "regions.csv")}
+    countries = {r["submitted_as"]: r["country"] for r in _read(out / "countries.csv")}
+    seen = {(r["country"], r["station"]) for r in rows}
+    named = {r["station"] for r in rows if r["country"] in REGION_COUNTRIES}
+    lost = [f"{s}: no such station" for s in regions if s not in named]
+    lost += [f"{c}, {s}: no such station" for c, s in fixes if (c, s) not in seen]
+    if lost:
+        raise DataError(str(out), lost)
+
+    names = [
+        fixes.get((r["country"], r["station"])) or tidy_name(r["station"], r["country"])
+        for r in rows
+    ]
+    shown = [countries.get(r["country"], r["country"]) for r in rows]
+    names = _tell_apart(names, shown, rows, regions)
+    ids = _own_ids(rows, _read(out / "id_owners.csv"))
+    tenths = np.array(
+        [
+            [round(float(r[f"{kind}_{m:02d}_c"]) * 10) for m in range(1, 13)]
+            for r in rows
+            for kind in ("tmax", "tmin")
+        ],
+        dtype="<i2",
+    ).reshape(len(rows), 2, 12)
+    with (out / "stations.csv").open("w", encoding="utf-8", newline="") as handle:
+        writer = csv.writer(handle, lineterminator="\n")
+        writer.writerow(COLUMNS)
+        for row, own_id, name, country in zip(rows, ids, names, shown, strict=True):
+            writer.writerow(
+                (
+                    own_id,
+                    name,
+                    _region(row, regions),
+                    country,
+                    f"{float(row['latitude_deg']):.3f}",
+                    f"{float(row['longitude_deg']):.3f}",
+                    f"{float(row['elevation_m']):g}",
+                    row["station"],
+                )
+            )
+    np.save(out / "normals_tenths.npy", tenths, allow_pickle=False)
+    return len(rows)
+
+
+def _tell_apart(
+    names: list[str], countries: list[str], rows: list[dict[str, str]], regions: dict[str, str]
+) -> list[str]:
+    """Put the mark of the station kind back where a country has a name twice."""
+    result = list(names)
+    keys = [(n, c, _region(r, regions)) for n, c, r in zip(names, countries, rows, strict=True)]
+    counts = Counter(keys)
+    for i, key in enumerate(keys):
+        if counts[key] > 1:
+            result[i] = tidy_name(rows[i]["station"], rows[i]["country"], keep_mark=True)
+    return result
+
+
+def _region(row: dict[str, str], regions: dict[str, str]) -> str:
+    return regions.get(row["station"], "") if row["country"] in REGION_COUNTRIES else ""
+
+
+def _own_ids(rows: list[dict[str, str]], owners: list[dict[str, str]]) -> list[str]:
+    """Ids that name one station each.
+
+    Some services gave several stations one id (0-20000-0-99999 stands for 877). Such a
+    station gets the id with its submitted name behind, but for the one that owns it.
+    """
+    counts = Counter(r["station_id"] for r in rows)
+    owner = {(o["published_id"], o["country"], o["submitted_name"]) for o in owners}
+    ids = []
+    for row in rows:
+        published = row["station_id"]
+        alone = counts[published] == 1
+        if alone or (published, row["country"], row["station"]) in owner:
+            ids.append(published)
+        else:
+            ids.append(f"{published}-{fold(row['station'].replace('_', ' ')).replace(' ', '-')}")
+    # Two stations of one name and one shared id: the country, then the height tells.
+    lands = [fold(r["country"]).replace(" ", "-") for r in rows]
+    heights = [f"{float(r['elevation_m']):.0f}m" for r in rows]
+    for marks in (lands, heights):
+        doubles = {i for i, n in Counter(ids).items() if n > 1}
+        ids = [
+            f"{own}-{mark}" if own in doubles else own for own, mark in zip(ids, marks, strict=True)
+        ]
+    return ids
+
+
+def _read(path: Path) -> list[dict[str, str]]:
+    with path.open(encoding="utf-8", newline="") as handle:
+        return list(csv.DictReader(handle))
+
+
+def main() -> None:
+    """Command line of the rebuild."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("normals", type=Path, help="CSV of the published monthly normals")
+    parser.add_argument("out", type=Path, help="folder with the hand-made tables")
+    args = parser.parse_args()
+    print(f"{build_places(args.normals, args.out)} stations")
+
+
+if __name__ == "__main__":
+    main()
