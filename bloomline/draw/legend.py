@@ -1,0 +1,168 @@
+"""The legend of the season chart: what each sign means, with the sign itself beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPen, QPolygonF
+
+from bloomline.draw.bars import paint_core, paint_fade, paint_full
+from bloomline.draw.ink import Ink
+from bloomline.draw.layout import flow
+from bloomline.draw.marks import marks_in_bar
+from bloomline.draw.petals import SAMPLE_OF_FAMILY, Family, Petal, Theme, petal
+
+TEXT_PX = 13
+_GAP = 26.0
+_SIGN_GAP = 7.0
+_BAR = 13.0
+
+PaintSign = Callable[[Ink, float, float], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A sign of the given width, and its words."""
+
+    sign_width: float
+    words: str
+    paint: PaintSign
+
+
+def paint_scent(ink: Ink, x: float, middle: float, strength: int, colour: str) -> None:
+    """Paint the scent sign: one rising curl for light scent, two for strong."""
+    painter = ink.painter
+    pen = QPen(QColor(colour), 1.3)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    ups = np.linspace(-5.0, 5.0, 13)
+    for curl in range(min(strength, 2)):
+        points = [
+            QPointF(x + curl * 5.0 + 1.7 * float(np.sin(up * 0.75)), middle - float(up))
+            for up in ups
+        ]
+        painter.drawPolyline(QPolygonF(points))
+
+
+def paint_planted(ink: Ink, x: float, middle: float, colour: str) -> None:
+    """Paint the planting sign: a small wedge that points into the soil."""
+    painter = ink.painter
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(colour))
+    painter.drawPolygon(
+        QPolygonF([QPointF(x - 4, middle - 4), QPointF(x + 4, middle - 4), QPointF(x, middle + 4)])
+    )
+
+
+def paint_bracket(ink: Ink, left: float, right: float, y: float, colour: str) -> None:
+    """Paint a bracket over a stretch, its feet pointing down."""
+    pen = QPen(QColor(colour), 1.6)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+    ink.painter.setPen(pen)
+    ink.painter.setBrush(Qt.BrushStyle.NoBrush)
+    ink.painter.drawPolyline(
+        QPolygonF(
+            [QPointF(left, y + 6), QPointF(left, y), QPointF(right, y), QPointF(right, y + 6)]
+        )
+    )
+
+
+def _petal_sign(look: Petal) -> PaintSign:
+    def paint(ink: Ink, x: float, middle: float) -> None:
+        rect = QRectF(x, middle - _BAR / 2, 34, _BAR)
+        paint_core(ink, rect, look)
+        ink.marks(
+            marks_in_bar(rect.left(), rect.right(), middle, radius=2.9, pitch=10), look, radius=2.9
+        )
+
+    return paint
+
+
+def legend_items(
+    families: Sequence[Family],
+    *,
+    theme: Theme,
+    bare_share: float | None,
+    crowd_limit: int | None,
+    has_scent: bool,
+    has_planted: bool,
+) -> tuple[Item, ...]:
+    """The items that this chart needs, petals last."""
+    green = petal("#7FA36B", theme=theme)
+
+    def core(ink: Ink, x: float, middle: float) -> None:
+        paint_core(ink, QRectF(x, middle - _BAR / 2, 34, _BAR), green)
+
+    def fade(ink: Ink, x: float, middle: float) -> None:
+        rect = QRectF(x, middle - _BAR / 2 + 1, 34, _BAR - 2)
+        paint_fade(ink, rect, np.linspace(0.06, 0.72, 12), green)
+
+    def full(ink: Ink, x: float, middle: float) -> None:
+        paint_full(ink, x + 5, middle, _BAR * 0.9, theme)
+
+    def bare(ink: Ink, x: float, middle: float) -> None:
+        ink.hatch(QRectF(x, middle - 7, 28, 14), theme.bare, pitch=6)
+
+    def crowd(ink: Ink, x: float, middle: float) -> None:
+        paint_bracket(ink, x + 1, x + 27, middle - 3, theme.crowd)
+
+    def scent(ink: Ink, x: float, middle: float) -> None:
+        paint_scent(ink, x + 3, middle, 1, theme.muted)
+        paint_scent(ink, x + 15, middle, 2, theme.muted)
+
+    def planted(ink: Ink, x: float, middle: float) -> None:
+        paint_planted(ink, x + 5, middle, theme.muted)
+
+    items = [
+        Item(34, "in flower, by the middle dates", core),
+        Item(34, "earlier or later, down to one year in ten", fade),
+        Item(10, "full flower", full),
+    ]
+    if bare_share is not None:
+        items.append(Item(28, f"bare: a flower is less likely than {bare_share:.0%}", bare))
+    if crowd_limit is not None:
+        items.append(Item(28, f"crowded: more than {crowd_limit} layers at once", crowd))
+    if has_scent:
+        items.append(Item(24, "light, strong scent", scent))
+    if has_planted:
+        items.append(Item(10, "planted", planted))
+    for family in families:
+        look = petal(SAMPLE_OF_FAMILY[family], theme=theme)
+        items.append(Item(34, f"{family.value}", _petal_sign(look)))
+    return tuple(items)
+
+
+def legend_places(
+    items: Sequence[Item], *, room: float, measure: Callable[[str, int], float]
+) -> list[tuple[float, int]]:
+    """Offset and line of each item."""
+    widths = [item.sign_width + _SIGN_GAP + measure(item.words, TEXT_PX) for item in items]
+    return flow(widths, room=room, gap=_GAP)
+
+
+def paint_legend(
+    ink: Ink,
+    items: Sequence[Item],
+    places: Sequence[tuple[float, int]],
+    *,
+    left: float,
+    top: float,
+    line_height: float,
+    theme: Theme,
+) -> None:
+    """Paint the items at their places."""
+    for item, (offset, line) in zip(items, places, strict=True):
+        middle = top + (line + 0.5) * line_height
+        item.paint(ink, left + offset, middle)
+        ink.text(
+            left + offset + item.sign_width + _SIGN_GAP,
+            middle + 4.5,
+            item.words,
+            TEXT_PX,
+            theme.ink,
+        )

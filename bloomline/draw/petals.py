@@ -1,0 +1,280 @@
+"""Petal colours on screen and paper: themes, colour families, marks and contrast.
+
+Colour is never the only carrier. Every colour family has a mark of its own (rings, dots,
+dashes …) that is printed on bars and bands, and every petal gets an outline that stands out
+from the ground, so that white on cream and maroon on black can both be seen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import lru_cache
+from math import atan2, degrees, hypot
+from typing import Literal
+
+from bloomline.errors import UsageError
+
+ThemeName = Literal["light", "dark"]
+THEME_NAMES: tuple[ThemeName, ...] = ("light", "dark")
+Rgb = tuple[float, float, float]
+
+TEXT_CONTRAST = 4.5  # WCAG 2.2, success criterion 1.4.3
+SHAPE_CONTRAST = 3.0  # WCAG 2.2, success criterion 1.4.11
+
+
+class Family(StrEnum):
+    """Colour families, in the words a gardener uses for petals."""
+
+    WHITE = "white and cream"
+    YELLOW = "yellow"
+    ORANGE = "orange and apricot"
+    PINK = "pink"
+    RED = "red"
+    PURPLE = "lilac and purple"
+    BLUE = "blue"
+    DARK = "nearly black"
+    GREEN = "green"
+
+
+class Mark(StrEnum):
+    """The small sign that is repeated over petals of one family."""
+
+    RING = "rings"
+    DOT = "dots"
+    PEAK = "peaks"
+    PLUS = "plus signs"
+    UPRIGHT = "upright strokes"
+    SLANT = "slanted strokes"
+    WAVE = "waves"
+    CROSS = "crosses"
+    TRIANGLE = "triangles"
+
+
+MARK_OF_FAMILY: dict[Family, Mark] = {
+    Family.WHITE: Mark.RING,
+    Family.YELLOW: Mark.DOT,
+    Family.ORANGE: Mark.PEAK,
+    Family.PINK: Mark.PLUS,
+    Family.RED: Mark.UPRIGHT,
+    Family.PURPLE: Mark.SLANT,
+    Family.BLUE: Mark.WAVE,
+    Family.DARK: Mark.CROSS,
+    Family.GREEN: Mark.TRIANGLE,
+}
+
+# A typical petal of each family, for legends.
+SAMPLE_OF_FAMILY: dict[Family, str] = {
+    Family.WHITE: "#FAF8EE",
+    Family.YELLOW: "#F6CF35",
+    Family.ORANGE: "#EE8F46",
+    Family.PINK: "#EB93B0",
+    Family.RED: "#C2272F",
+    Family.PURPLE: "#8A55A3",
+    Family.BLUE: "#4A68BE",
+    Family.DARK: "#3C1A2E",
+    Family.GREEN: "#8DAA5E",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Theme:
+    """Colours of everything that is not a petal, as #RRGGBB."""
+
+    name: ThemeName
+    ground: str
+    panel: str
+    ink: str
+    muted: str
+    grid: str
+    month_line: str
+    bare: str
+    bare_text: str
+    crowd: str
+    today: str
+    today_text: str
+
+    @property
+    def text_pairs(self) -> tuple[tuple[str, str], ...]:
+        """Every (text colour, colour behind it) that the pictures use."""
+        on_ground = (self.ink, self.muted, self.bare_text, self.crowd)
+        return (
+            *((text, self.ground) for text in on_ground),
+            *((text, self.panel) for text in (self.ink, self.muted)),
+            (self.today_text, self.today),
+        )
+
+
+LIGHT = Theme(
+    name="light",
+    ground="#FCF9F2",
+    panel="#F2ECDF",
+    ink="#28302B",
+    muted="#5C6259",
+    grid="#ECE5D7",
+    month_line="#D5CBB7",
+    bare="#C8744C",
+    bare_text="#97401C",
+    crowd="#2F4A73",
+    today="#2E6B4A",
+    today_text="#FFFFFF",
+)
+DARK = Theme(
+    name="dark",
+    ground="#1E221F",
+    panel="#2A2F2A",
+    ink="#F0EBDF",
+    muted="#B6B5A8",
+    grid="#2B302B",
+    month_line="#454B43",
+    bare="#C9764D",
+    bare_text="#F0A57E",
+    crowd="#A9C1EA",
+    today="#8CCBA3",
+    today_text="#16211A",
+)
+
+
+def theme_named(name: str) -> Theme:
+    """Return the theme. Raises UsageError for a name that is not light or dark."""
+    if name == "light":
+        return LIGHT
+    if name == "dark":
+        return DARK
+    raise UsageError(f"no theme called {name!r}; choose light or dark")
+
+
+def rgb(colour_hex: str) -> Rgb:
+    """Return red, green and blue [0..1] of #RRGGBB. Raises UsageError if it is not one."""
+    digits = colour_hex.removeprefix("#")
+    try:
+        if len(digits) != 6:
+            raise ValueError
+        return (
+            int(digits[0:2], 16) / 255.0,
+            int(digits[2:4], 16) / 255.0,
+            int(digits[4:6], 16) / 255.0,
+        )
+    except ValueError:
+        raise UsageError(f"{colour_hex!r} is not a colour; write it as #RRGGBB") from None
+
+
+def hex_of(colour: Rgb) -> str:
+    """Return #RRGGBB of red, green and blue [0..1]."""
+    return "#" + "".join(f"{round(min(max(part, 0.0), 1.0) * 255):02X}" for part in colour)
+
+
+def _linear(part: float) -> float:
+    return part / 12.92 if part <= 0.04045 else float(((part + 0.055) / 1.055) ** 2.4)
+
+
+@lru_cache(maxsize=4096)
+def luminance(colour_hex: str) -> float:
+    """Relative luminance [0..1]. Source: WCAG 2.2, "relative luminance"."""
+    red, green, blue = (_linear(part) for part in rgb(colour_hex))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one_hex: str, other_hex: str) -> float:
+    """Contrast ratio [1..21]. Source: WCAG 2.2, "contrast ratio"."""
+    lighter, darker = sorted((luminance(one_hex), luminance(other_hex)), reverse=True)
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def mix(colour_hex: str, other_hex: str, share: float) -> str:
+    """Return the colour with `share` [0..1] of the other in it."""
+    one, other = rgb(colour_hex), rgb(other_hex)
+    red, green, blue = (a + (b - a) * share for a, b in zip(one, other, strict=True))
+    return hex_of((red, green, blue))
+
+
+@lru_cache(maxsize=4096)
+def standing_out(
+    colour_hex: str, *, against: tuple[str, ...], ratio: float = SHAPE_CONTRAST
+) -> str:
+    """Return the colour, darkened or lightened as little as needed to stand out from `against`.
+
+    If nothing between black and white does, the better of the two is returned.
+    """
+
+    def least(candidate: str) -> float:
+        return min(contrast(candidate, back) for back in against)
+
+    for step in range(21):
+        candidates = [mix(colour_hex, end, step / 20) for end in ("#1A1512", "#FFFDF8")]
+        good = [candidate for candidate in candidates if least(candidate) >= ratio]
+        if good:
+            return max(good, key=least)
+    return max(("#000000", "#FFFFFF"), key=least)
+
+
+def _oklch(colour_hex: str) -> tuple[float, float, float]:
+    """Lightness [0..1], chroma and hue [degrees]. Source: B. Ottosson, Oklab, 2020."""
+    red, green, blue = (_linear(part) for part in rgb(colour_hex))
+    long = (0.4122214708 * red + 0.5363325363 * green + 0.0514459929 * blue) ** (1 / 3)
+    middle = (0.2119034982 * red + 0.6806995451 * green + 0.1073969566 * blue) ** (1 / 3)
+    short = (0.0883024619 * red + 0.2817188376 * green + 0.6299787005 * blue) ** (1 / 3)
+    lightness = 0.2104542553 * long + 0.7936177850 * middle - 0.0040720468 * short
+    a = 1.9779984951 * long - 2.4285922050 * middle + 0.4505937099 * short
+    b = 0.0259040371 * long + 0.7827717662 * middle - 0.8086757660 * short
+    return lightness, hypot(a, b), degrees(atan2(b, a)) % 360.0
+
+
+@lru_cache(maxsize=4096)
+def family_of(colour_hex: str) -> Family:
+    """Return the colour family of a petal colour. The limits are our own judgement by eye."""
+    lightness, chroma, hue = _oklch(colour_hex)
+    if lightness < 0.36 and chroma < 0.13 and not 240 <= hue < 300:
+        return Family.DARK
+    if lightness > 0.90 and chroma < 0.055:
+        return Family.WHITE
+    if chroma < 0.02:
+        return Family.WHITE if lightness > 0.6 else Family.DARK
+    if 78 <= hue < 112:
+        return Family.YELLOW
+    if 112 <= hue < 190:
+        return Family.GREEN
+    if 190 <= hue < 288:
+        return Family.BLUE
+    if 288 <= hue < 335:
+        return Family.PURPLE
+    if 42 <= hue < 78:
+        return Family.ORANGE
+    # Reds and pinks share their hues; pink is the lighter or the cooler of the two.
+    if hue >= 335 or hue < 14:
+        return Family.PINK if lightness > 0.50 else Family.RED
+    return Family.PINK if lightness > 0.68 else Family.RED
+
+
+@dataclass(frozen=True, slots=True)
+class Petal:
+    """How one petal colour is painted: fill, outline and mark, colours as #RRGGBB."""
+
+    fill: str
+    outline: str
+    mark_ink: str
+    mark: Mark
+    family: Family
+
+
+@lru_cache(maxsize=4096)
+def petal(colour_hex: str, *, theme: Theme, second_hex: str | None = None) -> Petal:
+    """Return how a petal is painted on a theme.
+
+    The outline stands out from the ground by at least 3:1. The marks take the second petal
+    colour where that stands out from the fill, else a shade of the fill.
+    """
+    fill = hex_of(rgb(colour_hex))
+    family = family_of(fill)
+    second = hex_of(rgb(second_hex)) if second_hex else None
+    if second is not None and contrast(second, fill) >= SHAPE_CONTRAST:
+        mark_ink = second
+    else:
+        mark_ink = standing_out(fill, against=(fill,))
+    return Petal(
+        fill=fill,
+        outline=standing_out(fill, against=(theme.ground, theme.panel)),
+        mark_ink=mark_ink,
+        mark=MARK_OF_FAMILY[family],
+        family=family,
+    )
