@@ -212,7 +212,8 @@ def subdaily_weights(
     `mean_weight` bends the curve (by a power, ends kept) until its daily mean stands at that part
     of the way from minimum to maximum, for use with climates whose mean is known: 0.5 is the
     middle, by which most weather services define a normal mean. Without it the mean is that of
-    the curve itself, 0.34 on short days to 0.62 on long ones.
+    the curve itself, 0.34 on short days to 0.62 on long ones. Met to 0.001 with four points or more
+    between 0.45 and 0.6, and to 0.01 elsewhere.
 
     Raises ValueError unless 1 <= n_points <= 720 and 0.35 <= mean_weight <= 0.65.
     """
