@@ -1,0 +1,102 @@
+"""Growth of a shoot and ageing of a flower, by temperature and day length.
+
+The growth rate is our own form: a power of the temperature above a base, held level above a
+cap, in units of a day at 10 °C and twelve hours of light. Published degree-day methods stand
+beside it in `degree_days.py`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
+
+_TABLE_LOW_C = -60.0
+_TABLE_HIGH_C = 70.0
+_TABLE_STEP_C = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class GrowthLaw:
+    """The constants that all cultivars share; fitted on dated sightings (see DEVELOPERS.md).
+
+    base_c, power, cap_c : rate ∝ (T − base)^power up to the cap.
+    day_length_power : rate also ∝ (day length / 12 h)^day_length_power.
+    unmet_rate : part of the full rate at which a bulb without any cold develops.
+    need_factor : cold weeks at which the rate is full, as a multiple of the handbook's best.
+    ground_lag_days, air_share : the root zone and growing point in open ground.
+    model_sd_days : what the model itself misses, one standard deviation, beside the
+    cultivar's and the garden's own uncertainty.
+    """
+
+    base_c: float = 0.5
+    power: float = 1.67
+    cap_c: float = 22.3
+    day_length_power: float = 2.5
+    unmet_rate: float = 0.01
+    need_factor: float = 1.44
+    ground_lag_days: float = 15.0
+    air_share: float = 0.0
+    model_sd_days: float = 2.0
+    garden_sd_days: float = 3.0
+
+
+def growth_rate(temp_c: ArrayLike, *, law: GrowthLaw) -> Floats:
+    """Growth rate at a temperature, 1 at 10 °C. [days at 10 °C per day], any shape."""
+    temp = np.asarray(temp_c, dtype=np.float64)
+    above = np.maximum(np.minimum(temp, law.cap_c) - law.base_c, 0.0)
+    return np.asarray((above / (10.0 - law.base_c)) ** law.power)
+
+
+class RateTable:
+    """A rate over temperature, tabulated: one look-up instead of a power for every value.
+
+    The step is 0.02 °C, so a value is at most 0.01 °C off its place.
+    """
+
+    __slots__ = ("_values",)
+
+    def __init__(self, values: Floats) -> None:
+        self._values = values
+
+    @staticmethod
+    def grid_c() -> Floats:
+        """The temperatures at which the table holds values. [°C]"""
+        return np.arange(_TABLE_LOW_C, _TABLE_HIGH_C, _TABLE_STEP_C)
+
+    def __call__(self, temp_c: Floats) -> Floats:
+        """Rates at temperatures between −60 and 70 °C (held level outside)."""
+        at = (temp_c - (_TABLE_LOW_C - 0.5 * _TABLE_STEP_C)) * (1.0 / _TABLE_STEP_C)
+        return np.take(self._values, at.astype(np.int32), mode="clip")
+
+
+def day_length_factor(day_length_h: ArrayLike, *, law: GrowthLaw) -> Floats:
+    """Factor on the growth rate, 1 at twelve hours of light. [-], any shape."""
+    return np.asarray((np.asarray(day_length_h, dtype=np.float64) / 12.0) ** law.day_length_power)
+
+
+@dataclass(frozen=True, slots=True)
+class AgeingLaw:
+    """How fast open flowers and green leaves age: the rate grows `q10`-fold every 10 °C.
+
+    q10 2.15 is the middle of the range reported for cut flowers (2.0 to 2.3; from memory of
+    the post-harvest literature). full_share : part of a flower's life after which the layer
+    stands at its best. leaf_days : days at 10 °C from the last flower to yellow leaves, six
+    weeks at usual spring temperatures (common practice, no source).
+    nose_share : part of the way to flowering at which the shoot's tip shows above the compost
+    (judgement, no source).
+    """
+
+    q10: float = 2.15
+    full_share: float = 1.0 / 3.0
+    leaf_days: float = 46.0
+    nose_share: float = 0.30
+
+
+def ageing_rate(mean_c: ArrayLike, *, law: AgeingLaw) -> Floats:
+    """Ageing per day, 1 at 10 °C. [days at 10 °C per day], any shape."""
+    temp = np.asarray(mean_c, dtype=np.float64)
+    return np.asarray(law.q10 ** ((np.maximum(temp, 0.0) - 10.0) / 10.0))

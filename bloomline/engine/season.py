@@ -1,0 +1,121 @@
+"""A whole yard's season: chance of colour by day, bare and crowded stretches, weeks of colour.
+
+One year's weather moves all pots together, so the chance that anything flowers is worked out
+inside each weather year and only then averaged. What is not known of a cultivar moves all its
+layers together and is independent between cultivars; what is not known of the garden moves
+the whole yard.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.bands import NORMAL_NODES
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Consecutive days, first and last both counted."""
+
+    first: int
+    last: int
+
+    @property
+    def days(self) -> int:
+        """Length in days."""
+        return self.last - self.first + 1
+
+
+def yearly_colour(
+    start: Floats, *, end: Floats, cultivar: Ints, cultivar_sd_days: Floats, n_days: int
+) -> Floats:
+    """Chance that at least one planting is in flower, by weather year and day.
+
+    start, end : shape (n, n_years), NaN where it does not flower. cultivar : shape (n,),
+    the same number for plantings of one cultivar. cultivar_sd_days : shape (n,), what is not
+    known of each cultivar's date. Returns shape (n_years, n_days).
+    """
+    n_years = start.shape[1]
+    colour = np.zeros((n_years, n_days))
+    if not len(start):
+        return colour
+    names, group = np.unique(cultivar, return_inverse=True)
+    n_nodes = len(NORMAL_NODES)
+    width = n_days + 1
+    size = len(names) * n_nodes * width
+    row = (group[:, None] * n_nodes + np.arange(n_nodes)) * width
+    shift = cultivar_sd_days[:, None] * NORMAL_NODES
+    for year in range(n_years):
+        first = start[:, year, None] + shift
+        last = end[:, year, None] + shift
+        known = np.isfinite(first) & np.isfinite(last)
+        events = np.zeros(size)
+        for days, sign in ((first, 1.0), (last, -1.0)):
+            noon = np.clip(np.ceil(np.where(known, days, 0.0) - 0.5), 0, n_days).astype(np.int64)
+            events += sign * np.bincount((row + noon)[known], minlength=size)
+        in_flower = np.cumsum(events.reshape(-1, width), axis=1)[:, :n_days] > 0.5
+        by_cultivar = in_flower.reshape(len(names), n_nodes, n_days).mean(axis=1)
+        colour[year] = 1.0 - np.prod(1.0 - by_cultivar, axis=0)
+    return colour
+
+
+def garden_spread(by_day: Floats, *, garden_sd_days: float) -> Floats:
+    """Blur daily chances by an error that moves the whole yard, same shape as `by_day`."""
+    if garden_sd_days <= 0.0:
+        return by_day
+    days = np.arange(by_day.shape[-1], dtype=np.float64)
+    rows = by_day.reshape(-1, by_day.shape[-1])
+    shifted = [
+        np.stack([np.interp(days - garden_sd_days * node, days, row) for row in rows])
+        for node in NORMAL_NODES
+    ]
+    return np.asarray(np.mean(shifted, axis=0).reshape(by_day.shape))
+
+
+def runs_where(flags: NDArray[np.bool_]) -> list[Run]:
+    """Runs of consecutive True days. flags : shape (n_days,)."""
+    padded = np.concatenate([[False], flags, [False]])
+    edges = np.flatnonzero(padded[1:] != padded[:-1])
+    return [Run(int(a), int(b) - 1) for a, b in zip(edges[::2], edges[1::2], strict=True)]
+
+
+def bare_runs(coverage: Floats, *, threshold: float = 0.5) -> list[Run]:
+    """Stretches between first and last flower when colour is less likely than `threshold`.
+
+    coverage : chance of any colour on each day, shape (n_days,).
+    """
+    coloured = np.flatnonzero(coverage >= threshold)
+    if len(coloured) == 0:
+        return []
+    first, last = int(coloured[0]), int(coloured[-1])
+    inside = np.zeros(len(coverage), dtype=bool)
+    inside[first : last + 1] = coverage[first : last + 1] < threshold
+    return runs_where(inside)
+
+
+def crowded_runs(chance: Floats, *, limit: int, likely: float = 0.5) -> list[Run]:
+    """Stretches when more than `limit` layers are likely to flower at once.
+
+    chance : chance of each layer by day, shape (n_layers, n_days).
+    """
+    return runs_where((chance >= likely).sum(axis=0) > limit)
+
+
+def weeks_of(coverage: Floats) -> float:
+    """Expected weeks with colour. coverage : chance by day, shape (n_days,)."""
+    return float(coverage.sum()) / 7.0
+
+
+def years_by_warmth(mean_c: Floats, *, first: int, last: int) -> Ints:
+    """Weather years from the coldest to the warmest winter and spring.
+
+    mean_c : daily mean air temperature, shape (n_years, n_days); ranked by the mean between
+    two days of the axis.
+    """
+    return np.argsort(mean_c[:, first:last].mean(axis=1), kind="stable")
