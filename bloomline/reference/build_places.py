@@ -30,6 +30,9 @@ COLUMNS = (
 )
 
 
+# No id is longer, before the height is put behind it.
+ID_LENGTH = 34
+
 # Countries whose stations carry a state or province in regions.csv.
 REGION_COUNTRIES = ("United States", "Canada")
 
@@ -113,21 +116,21 @@ def _own_ids(rows: list[dict[str, str]], owners: list[dict[str, str]]) -> list[s
     owner = {(o["published_id"], o["country"], o["submitted_name"]) for o in owners}
     ids = []
     for row in rows:
-        published = row["station_id"]
-        alone = counts[published] == 1
+        published = row["station_id"].strip("-") or "none"
+        alone = counts[published] == 1 and published != "none"
         if alone or (published, row["country"], row["station"]) in owner:
             ids.append(published)
         else:
-            ids.append(f"{published}-{fold(row['station'].replace('_', ' ')).replace(' ', '-')}")
-    # Two stations of one name and one shared id: the country, then the height tells.
-    lands = [fold(r["country"]).replace(" ", "-") for r in rows]
+            own = f"{published}-{_slug(row['station'].replace('_', ' '))}"
+            ids.append(own[:ID_LENGTH].strip("-"))
+    # Two stations of one name and one shared id: the height tells.
     heights = [f"{float(r['elevation_m']):.0f}m" for r in rows]
-    for marks in (lands, heights):
-        doubles = {i for i, n in Counter(ids).items() if n > 1}
-        ids = [
-            f"{own}-{mark}" if own in doubles else own for own, mark in zip(ids, marks, strict=True)
-        ]
-    return ids
+    doubles = {i for i, n in Counter(ids).items() if n > 1}
+    return [f"{i}-{height}" if i in doubles else i for i, height in zip(ids, heights, strict=True)]
+
+
+def _slug(text: str) -> str:
+    return fold(text).replace(" ", "-")
 
 
 def _read(path: Path) -> list[dict[str, str]]:

@@ -14,6 +14,8 @@ MAX_TABLE_BYTES = 20_000_000
 # Key under which a row carries its number in the file.
 ROW_NUMBER = "#"
 
+Row = dict[str, str]
+
 
 def read_rows(source: Traversable | Path) -> list[dict[str, str]]:
     """Return the rows of a UTF-8 CSV file with a header, values stripped of outer blanks.

@@ -1,0 +1,216 @@
+"""One kind of bulb as the catalogue knows it, and the plants set on top of bulb pots."""
+
+from __future__ import annotations
+
+import calendar
+import math
+import re
+from datetime import date
+from typing import Annotated, Any, Literal, NamedTuple, Self
+
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    PlainValidator,
+    WithJsonSchema,
+    model_validator,
+)
+from pydantic_core import PydanticCustomError
+
+Basis = Literal["published", "relative", "class-typical", "memory"]
+Light = Literal["sun", "part", "shade"]
+Season = Literal["autumn", "spring", "summer"]
+FlowersIn = Literal["winter", "spring", "summer", "autumn"]
+PotLife = Literal["replace", "2-3 years", "long-lived"]
+
+_FLOWERS_IN: tuple[FlowersIn, ...] = ("winter", "spring", "summer", "autumn")
+_MONTH_DAY = re.compile(r"(\d\d)-(\d\d)", re.ASCII)
+_SHORTEST_DISPLAY_DAYS = 3
+_LONGEST_DISPLAY_DAYS = 200
+
+
+class MonthDay(NamedTuple):
+    """A day of any year."""
+
+    month: int
+    day: int
+
+    def in_year(self, year: int) -> date:
+        """This day in a year; 29 February becomes the 28th where there is none."""
+        last = calendar.monthrange(year, self.month)[1]
+        return date(year, self.month, min(self.day, last))
+
+    @property
+    def day_of_year(self) -> int:
+        """1 to 365, counted in a year without a leap day."""
+        return self.in_year(2001).timetuple().tm_yday
+
+    def __str__(self) -> str:
+        return f"{self.month:02d}-{self.day:02d}"
+
+
+def _to_month_day(value: Any) -> MonthDay:
+    if isinstance(value, MonthDay):
+        return value
+    match = _MONTH_DAY.fullmatch(value) if isinstance(value, str) else None
+    if match:
+        month, day = int(match[1]), int(match[2])
+        if 1 <= month <= 12 and 1 <= day <= calendar.monthrange(2000, month)[1]:
+            return MonthDay(month, day)
+    raise PydanticCustomError("month_day", "a day of the year written like 04-17 is wanted")
+
+
+MonthDayField = Annotated[
+    MonthDay,
+    PlainValidator(_to_month_day),
+    PlainSerializer(str),
+    WithJsonSchema({"type": "string", "pattern": r"^\d\d-\d\d$"}),
+]
+"""A day of any year, written MM-DD."""
+
+Slug = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_-]{0,63}$")]
+Words = Annotated[str, Field(min_length=1, max_length=120)]
+Note = Annotated[str, Field(max_length=500)]
+Colour = Annotated[str, Field(pattern=r"^#[0-9A-Fa-f]{6}$")]
+
+
+class Cultivar(BaseModel):
+    """A bulb one can plant: what it is, when it opens near London, what it needs.
+
+    `ref_start` and `ref_end` are the first good flower and the end of useful display of bulbs in
+    their first season, planted on `ref_planted` near London in an average year of 1991–2020;
+    `ref_sd_days` is the likely error of `ref_start` (one standard deviation, without the spread
+    between years). `chill_weeks_*` are None where no cold is needed. From the second year on it
+    opens `established_shift_days` earlier, give or take `established_sd_days`.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    id: Slug
+    genus: Annotated[str, Field(pattern=r"^[A-Z][a-z]+$", max_length=40)]
+    group: Note = ""
+    division: Annotated[int | None, Field(ge=1, le=20)] = None
+    name: Words
+    common_type: Words
+    colour: Words
+    colour_hex: Colour
+    second_colour_hex: Colour | None = None
+    height_cm: Annotated[float, Field(ge=3, le=250)]
+    spread_cm: Annotated[float, Field(ge=2, le=100)]
+    bulb_circumference_cm: Annotated[float, Field(ge=2, le=80)]
+    cover_cm: Annotated[float, Field(ge=0, le=40)]
+    spacing_cm: Annotated[float, Field(ge=1, le=100)]
+    scent: Annotated[int, Field(ge=0, le=2)] = 0
+    ref_start: MonthDayField
+    ref_end: MonthDayField
+    ref_sd_days: Annotated[float, Field(ge=1, le=60)]
+    date_basis: Basis
+    date_note: Note = ""
+    ref_planted: MonthDayField
+    chill_weeks_min: Annotated[float | None, Field(ge=0, le=30)] = None
+    chill_weeks_best: Annotated[float | None, Field(ge=0, le=30)] = None
+    chill_basis: Basis
+    chill_note: Note = ""
+    hardiness_usda_min: Annotated[int, Field(ge=1, le=13)]
+    lowest_air_c: Annotated[float, Field(ge=-60, le=20)]
+    toxic_pets: Annotated[int, Field(ge=0, le=2)]
+    toxic_note: Note
+    light: Light = "sun"
+    season_planted: Season = "autumn"
+    perennial_in_pot: PotLife = "replace"
+    grams_per_bulb: Annotated[float, Field(gt=0, le=3000)]
+    typical_pack: Annotated[int, Field(ge=1, le=1000)] = 1
+    typical_price_gbp: Annotated[float | None, Field(ge=0, le=1000)] = None
+    price_basis: Basis = "memory"
+    synonyms: tuple[Words, ...] = ()
+    established_shift_days: Annotated[float, Field(ge=-30, le=60)]
+    established_sd_days: Annotated[float, Field(ge=0, le=60)]
+    bulb_height_per_width: Annotated[float, Field(gt=0.2, le=3)]
+
+    @model_validator(mode="after")
+    def _agree(self) -> Self:
+        if not _SHORTEST_DISPLAY_DAYS <= self.display_days <= _LONGEST_DISPLAY_DAYS:
+            raise PydanticCustomError(
+                "display",
+                "ref_start_md {start} to ref_end_md {end} is {days} days of flower; "
+                "between 3 and 200 are wanted",
+                {"start": str(self.ref_start), "end": str(self.ref_end), "days": self.display_days},
+            )
+        if (self.chill_weeks_min is None) != (self.chill_weeks_best is None):
+            raise PydanticCustomError(
+                "chill", "chill_weeks_min and chill_weeks_best must both be given or both be empty"
+            )
+        if (self.chill_weeks_min or 0) > (self.chill_weeks_best or 0):
+            raise PydanticCustomError(
+                "chill", "chill_weeks_min must not be more than chill_weeks_best"
+            )
+        if self.spacing_cm < self.bulb_diameter_cm:
+            raise PydanticCustomError(
+                "spacing",
+                "spacing_cm {spacing} is less than the bulb is wide ({width} cm)",
+                {"spacing": self.spacing_cm, "width": round(self.bulb_diameter_cm, 1)},
+            )
+        return self
+
+    @property
+    def needs_cold(self) -> bool:
+        """Whether it flowers well only after weeks of cold."""
+        return self.chill_weeks_best is not None
+
+    @property
+    def display_days(self) -> int:
+        """Days of flower at the reference garden."""
+        return (self.ref_end.day_of_year - self.ref_start.day_of_year) % 365
+
+    @property
+    def flowers_in(self) -> FlowersIn:
+        """Season of the first flower near London; December to February is winter."""
+        return _FLOWERS_IN[self.ref_start.month % 12 // 3]
+
+    @property
+    def bulb_diameter_cm(self) -> float:
+        """Width of the bulb, from its circumference."""
+        return self.bulb_circumference_cm / math.pi
+
+    @property
+    def bulb_height_cm(self) -> float:
+        """Height of the bulb, from its width and the usual shape of its kind."""
+        return self.bulb_diameter_cm * self.bulb_height_per_width
+
+    @property
+    def price_per_bulb_gbp(self) -> float | None:
+        """Typical price of one bulb, where one is known."""
+        if self.typical_price_gbp is None:
+            return None
+        return self.typical_price_gbp / self.typical_pack
+
+
+class Companion(BaseModel):
+    """A plant set on top of a bulb pot, in leaf or flower from `season_start` to `season_end`.
+
+    Both the season and the planting time may run over the new year.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    id: Slug
+    name: Words
+    colour: Words
+    colour_hex: Colour
+    height_cm: Annotated[float, Field(ge=3, le=150)]
+    spread_cm: Annotated[float, Field(ge=2, le=100)]
+    spacing_cm: Annotated[float, Field(ge=1, le=100)]
+    season_start: MonthDayField
+    season_end: MonthDayField
+    scent: Annotated[int, Field(ge=0, le=2)]
+    toxic_pets: Annotated[int, Field(ge=0, le=2)]
+    toxic_note: Note
+    light: Light
+    planted_from: MonthDayField
+    planted_to: MonthDayField
+    hardiness_usda_min: Annotated[int, Field(ge=1, le=13)]
+    lowest_air_c: Annotated[float, Field(ge=-60, le=20)]
+    basis: Literal["published", "common practice", "memory"]
+    source: Note
