@@ -103,6 +103,12 @@ def test_the_night_cools_to_the_next_minimum():
     hours = hourly_temperature_c([8.0, -6.0], [12.0, 1.0], day_length_h=12.0)
     last_night_hours = np.concatenate([hours[0, 18:], hours[1, :6]])
     assert np.all(np.diff(last_night_hours) < 0.0)
+    # Sunset at 18 h with 8 + 4 sin(12 pi/16) deg C; twelve hours down to -6, one curve through
+    # midnight: 5.5 and 6.5 hours after sunset.
+    sunset_c = 8.0 + 4.0 * np.sin(0.75 * np.pi)
+    for found, since_sunset in ((hours[0, 23], 5.5), (hours[1, 0], 6.5)):
+        left = 1.0 - np.log(1.0 + since_sunset) / np.log(13.0)
+        assert found == pytest.approx(-6.0 + (sunset_c + 6.0) * left, abs=1e-9)
     assert hours[1, 5] == pytest.approx(-6.0, abs=0.5)
     assert hours.min() >= -6.0
 
