@@ -38,7 +38,7 @@ def paint_fade(
         return
     painter = ink.painter
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.fillRect(rect, _soft(rect.left(), rect.right(), tones, petal.fill))
+    painter.fillRect(rect, _soft(rect.left(), rect.right(), tones, petal.fade))
     lines = _soft(rect.left(), rect.right(), tones, petal.outline)
     painter.fillRect(QRectF(rect.left(), rect.top(), rect.width(), edge), lines)
     painter.fillRect(QRectF(rect.left(), rect.bottom() - edge, rect.width(), edge), lines)
@@ -96,6 +96,10 @@ def paint_bar(
     outer = scale.span(rise_first, fall_last)
     if outer is None:
         return None
+    # The ground under the bar is cleared, or the hatching would shine through its soft ends.
+    ink.painter.fillRect(
+        QRectF(outer[0], top, outer[1] - outer[0], bar_height), QColor(theme.ground)
+    )
     one = timedelta(days=1)
     for first, last, is_rising in (
         (rise_first, core_first - one, True),
@@ -130,7 +134,7 @@ def paint_bar(
     ]
     ink.marks(centres, petal, radius=radius)
     if full_x is not None:
-        paint_full(ink, full_x, middle, bar_height * 0.82, theme)
+        paint_full(ink, full_x, middle, bar_height * 0.74, theme)
     return outer
 
 

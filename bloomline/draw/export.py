@@ -216,7 +216,9 @@ def _write_pdf(plan: ChartPlan, part: Path, *, a4: bool) -> None:
         writer.setPageMargins(QMarginsF(8, 8, 8, 8), QPageLayout.Unit.Millimeter)
     else:
         points = QSizeF(width * 72 / PX_PER_INCH, height * 72 / PX_PER_INCH)
-        writer.setPageSize(QPageSize(points, QPageSize.Unit.Point, "", QPageSize.ExactMatch))
+        writer.setPageSize(
+            QPageSize(points, QPageSize.Unit.Point, "", QPageSize.SizeMatchPolicy.ExactMatch)
+        )
         writer.setPageMargins(QMarginsF(0, 0, 0, 0))
     painter = QPainter()
     if not painter.begin(writer):

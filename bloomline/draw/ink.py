@@ -20,7 +20,7 @@ from PySide6.QtGui import (
 )
 
 from bloomline.draw.marks import MARK_STROKES, ROUND_MARKS
-from bloomline.draw.names import name_runs
+from bloomline.draw.names import elide, name_runs
 from bloomline.draw.petals import Petal
 
 Align = Literal["left", "centre", "right"]
@@ -56,6 +56,10 @@ class Ruler:
                 self._metrics[face] = QFontMetricsF(_font(self.family, px, bold, False))
             self._widths[key] = self._metrics[face].horizontalAdvance(text)
         return self._widths[key]
+
+    def fitted(self, text: str, px: int, room: float, *, bold: bool = False) -> str:
+        """Return the text, cut with … if it is wider than the room."""
+        return elide(text, room=room, measure=lambda part: self.width(part, px, bold=bold))
 
 
 class Ink(Ruler):
@@ -94,6 +98,11 @@ class Ink(Ruler):
             self.painter.setPen(QColor(colour))
             self.painter.drawText(QPointF(x, baseline), text)
         return width
+
+    def plate(self, x: float, baseline: float, width: float, px: int, ground: str) -> None:
+        """Clear the ground for a line of text, so that lines and hatching don't cross it."""
+        rect = QRectF(x - 3, baseline - px * 0.86, width + 6, px * 1.16)
+        self.painter.fillRect(rect, QColor(ground))
 
     def _letters(
         self,
@@ -142,10 +151,10 @@ class Ink(Ruler):
                     QPolygonF([QPointF(x + dx * radius, y + dy * radius) for dx, dy in stroke])
                 )
 
-    def hatch(self, rect: QRectF, colour: str, *, pitch: float, width: float = 1.0) -> None:
+    def hatch(self, rect: QRectF, colour: QColor, *, pitch: float, width: float = 1.0) -> None:
         """Paint rising lines over a rectangle, each cut to it (no clipping: SVG has none)."""
         painter = self.painter
-        pen = QPen(QColor(colour), width)
+        pen = QPen(colour, width)
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         painter.setPen(pen)
         left, right, top, bottom = rect.left(), rect.right(), rect.top(), rect.bottom()

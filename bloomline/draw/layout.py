@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
@@ -40,7 +40,7 @@ class DayScale:
 
     @property
     def right(self) -> float:
-        """x of the end of the last day."""
+        """The x at the end of the last day."""
         return self.left + self.width
 
     @property
@@ -49,11 +49,11 @@ class DayScale:
         return self.width / self.days
 
     def x(self, day: date) -> float:
-        """x of the start of a day, also outside the days shown."""
+        """The x at the start of a day, also outside the days shown."""
         return self.left + (day - self.first).days * self.day_width
 
     def x_end(self, day: date) -> float:
-        """x of the end of a day."""
+        """The x at the end of a day."""
         return self.x(day) + self.day_width
 
     def span(self, first: date, last: date) -> tuple[float, float] | None:
@@ -102,21 +102,24 @@ class Tick:
     is_whole: bool  # it starts inside the days shown, so a line belongs at its left
 
 
-def month_ticks(scale: DayScale, *, label_room: float = 46.0) -> tuple[Tick, ...]:
-    """The months of the scale. The year is written at the first label and at each January."""
+def month_ticks(scale: DayScale, *, measure: Callable[[str], float]) -> tuple[Tick, ...]:
+    """The months of the scale, named where the name fits.
+
+    The year is written at the first name that has room for it and again at each January.
+    """
     ticks = []
     month = scale.first.replace(day=1)
-    year_written = False
+    year_written = 0
     while month <= scale.last:
         following = (month + timedelta(days=32)).replace(day=1)
         span = scale.span(month, following - timedelta(days=1))
         if span is not None:
-            label = ""
-            if span[1] - span[0] >= label_room:
-                label = MONTHS[month.month - 1]
-                if month.month == 1 or not year_written:
-                    label += f" {month.year}"
-                    year_written = True
+            room = span[1] - span[0] - 10
+            name = MONTHS[month.month - 1]
+            label = name if measure(name) <= room else ""
+            dated = f"{name} {month.year}"
+            if month.year != year_written and measure(dated) <= room:
+                label, year_written = dated, month.year
             ticks.append(Tick(month, *span, label, month >= scale.first))
         month = following
     return tuple(ticks)
@@ -147,7 +150,7 @@ def stack_bands(
     chances : shape (n_layers, n_days). [0..1]
     Returns two arrays of the same shape. [layers]
     """
-    upper = np.cumsum(chances, axis=0)
+    upper = np.cumsum(chances, axis=0, dtype=np.float64)
     return upper - chances, upper
 
 
@@ -172,20 +175,19 @@ def band_outline(
     return outlines
 
 
-def fade_tones(
-    chance: NDArray[np.float64], *, is_rising: bool, steepness: float = 1.0
-) -> NDArray[np.float64]:
+def fade_tones(chance: NDArray[np.float64], *, is_rising: bool) -> NDArray[np.float64]:
     """Tone [0..1] of each day of a bar's soft end, from its daily chance.
 
     The tone follows the chance, scaled so that the day next to the middle dates has
-    FADE_TONE and the outer edge is never quite invisible; it never turns back on its way.
+    FADE_TONE and the outer edge is only just seen; it never turns back on its way.
     """
     if not len(chance):
         return chance
     ordered = chance if is_rising else chance[::-1]
     climbing = np.maximum.accumulate(np.clip(ordered, 0.0, 1.0))
-    top = max(float(climbing[-1]), 1e-9)
-    tones = FAINTEST + (FADE_TONE - FAINTEST) * (climbing / top) ** steepness
+    foot, top = float(climbing[0]), float(climbing[-1])
+    share = (climbing - foot) / (top - foot) if top - foot > 1e-9 else np.ones(len(climbing))
+    tones = FAINTEST + (FADE_TONE - FAINTEST) * share
     return tones if is_rising else tones[::-1]
 
 

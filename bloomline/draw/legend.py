@@ -30,19 +30,26 @@ class Item:
     sign_width: float
     words: str
     paint: PaintSign
+    is_petal: bool = False
 
 
-def paint_scent(ink: Ink, x: float, middle: float, strength: int, colour: str) -> None:
+def paint_scent(
+    ink: Ink, x: float, middle: float, strength: int, colour: str, *, height: float = 12.0
+) -> None:
     """Paint the scent sign: one rising curl for light scent, two for strong."""
     painter = ink.painter
     pen = QPen(QColor(colour), 1.3)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    ups = np.linspace(-5.0, 5.0, 13)
+    unit = height / 12.0
+    ups = np.linspace(-6.0, 6.0, 17)
     for curl in range(min(strength, 2)):
         points = [
-            QPointF(x + curl * 5.0 + 1.7 * float(np.sin(up * 0.75)), middle - float(up))
+            QPointF(
+                x + (curl * 6.0 + 2.0 * float(np.sin(up * 0.75))) * unit,
+                middle - float(up) * unit,
+            )
             for up in ups
         ]
         painter.drawPolyline(QPolygonF(points))
@@ -106,7 +113,7 @@ def legend_items(
         paint_full(ink, x + 5, middle, _BAR * 0.9, theme)
 
     def bare(ink: Ink, x: float, middle: float) -> None:
-        ink.hatch(QRectF(x, middle - 7, 28, 14), theme.bare, pitch=6)
+        ink.hatch(QRectF(x, middle - 7, 28, 14), QColor(theme.bare), pitch=6)
 
     def crowd(ink: Ink, x: float, middle: float) -> None:
         paint_bracket(ink, x + 1, x + 27, middle - 3, theme.crowd)
@@ -133,16 +140,24 @@ def legend_items(
         items.append(Item(10, "planted", planted))
     for family in families:
         look = petal(SAMPLE_OF_FAMILY[family], theme=theme)
-        items.append(Item(34, f"{family.value}", _petal_sign(look)))
+        items.append(Item(34, f"{family.value}", _petal_sign(look), is_petal=True))
     return tuple(items)
 
 
 def legend_places(
     items: Sequence[Item], *, room: float, measure: Callable[[str, int], float]
 ) -> list[tuple[float, int]]:
-    """Offset and line of each item."""
-    widths = [item.sign_width + _SIGN_GAP + measure(item.words, TEXT_PX) for item in items]
-    return flow(widths, room=room, gap=_GAP)
+    """Offset and line of each item; the petals begin a line of their own."""
+    places: list[tuple[float, int]] = []
+    for wants_petal in (False, True):
+        widths = [
+            item.sign_width + _SIGN_GAP + measure(item.words, TEXT_PX)
+            for item in items
+            if item.is_petal is wants_petal
+        ]
+        first_line = places[-1][1] + 1 if places else 0
+        places += [(x, first_line + line) for x, line in flow(widths, room=room, gap=_GAP)]
+    return places
 
 
 def paint_legend(

@@ -89,3 +89,20 @@ def elide(text: str, *, room: float, measure: Callable[[str], float]) -> str:
         else:
             high = middle - 1
     return text[:low].rstrip() + "…" if low else ""
+
+
+def wrapped(
+    text: str, *, room: float, measure: Callable[[str], float], most_lines: int = 2
+) -> tuple[str, ...]:
+    """Return the text broken at spaces into lines; the last is cut with … if it must be."""
+    lines: list[str] = []
+    words = text.split()
+    while words and len(lines) < most_lines - 1:
+        count = 1
+        while count < len(words) and measure(" ".join(words[: count + 1])) <= room:
+            count += 1
+        lines.append(" ".join(words[:count]))
+        words = words[count:]
+    if words:
+        lines.append(" ".join(words))
+    return tuple(elide(line, room=room, measure=measure) for line in lines)

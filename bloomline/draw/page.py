@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from math import ceil
 
 from bloomline.draw.layout import DayScale, shown_days
+from bloomline.draw.names import wrapped
 from bloomline.errors import UnknownNameError, UsageError
 from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport
 
@@ -14,6 +16,8 @@ Measure = Callable[[str, int], float]
 
 PAD = 28.0
 HEADER_HEIGHT = 66.0
+TALL_HEADER_LINE = 20.0
+TODAY_LINE = 16.0
 AXIS_HEIGHT = 40.0
 BRACKET_LINE = 19.0
 STRIP_HEIGHT = 96.0
@@ -22,16 +26,22 @@ FOOTER_HEIGHT = 34.0
 LEGEND_LINE = 22.0
 INDENT = 14.0
 POT_ROWS = 1.32  # height of a pot's heading, in rows
-LEAST_ROW, BEST_ROW, TALLEST_ROW = 13.0, 25.0, 38.0
+LEAST_ROW, BEST_ROW = 13.0, 25.0
+MOST_STRETCH = 1.5
+SECOND_LINE = 0.7  # height that a second line of text adds to a row, in rows
+LEGEND_GAP = 14.0
+COLUMN_GAP = 12.0
 LEAST_WIDTH = 480.0
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One layer's row: its top, and the name as far as it fits."""
+    """One layer's row; the lines of `reason` say why it has no flower, if it has none."""
 
     layer: LayerForecast
     top: float
+    height: float
+    reason: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +72,12 @@ class Sizes:
     @property
     def text_px(self) -> int:
         """Letters of a row."""
-        return int(min(max(self.row * 0.58, 10), 16))
+        return int(min(max(self.row * 0.58, 10), 14))
+
+    @property
+    def small_px(self) -> int:
+        """Letters of what is said beside the names."""
+        return max(self.text_px - 2, 10)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,11 +100,12 @@ class Page:
     legend_top: float
     footer_top: float
     has_lower_axis: bool
+    has_tall_header: bool
 
     @property
     def label_right(self) -> float:
         """Right edge of the column with the names."""
-        return self.scale.left - 12.0
+        return self.scale.left - COLUMN_GAP
 
     @property
     def layers(self) -> tuple[LayerForecast, ...]:
@@ -142,6 +158,8 @@ def arrange(
     lane_lines: int,
     legend_lines: int,
     show_planted: bool = False,
+    has_tall_header: bool = False,
+    has_today: bool = False,
 ) -> Page:
     """Place everything; without a height the page is as tall as its content needs.
 
@@ -152,70 +170,65 @@ def arrange(
             f"a season chart needs a width of at least {LEAST_WIDTH:.0f} px, not {width:g}"
         )
     row_count = sum(len(pot.layers) for pot in pots)
-    above = (
+    axis_top = (
         PAD
         + HEADER_HEIGHT
-        + AXIS_HEIGHT
-        + BRACKET_LINE * bracket_lines
-        + STRIP_HEIGHT
-        + LANE_LINE * max(1, lane_lines)
-        + 6.0
+        + (TALL_HEADER_LINE if has_tall_header else 0.0)
+        + (TODAY_LINE if has_today else 0.0)
     )
-    below = 14.0 + LEGEND_LINE * legend_lines + FOOTER_HEIGHT + PAD * 0.6
-    units = max(row_count + POT_ROWS * len(pots), 1.0)
+    strip_top = axis_top + AXIS_HEIGHT + BRACKET_LINE * bracket_lines
     strip_height = STRIP_HEIGHT
+    between = LANE_LINE * max(1, lane_lines) + 6.0
+    below = LEGEND_GAP + LEGEND_LINE * legend_lines + FOOTER_HEIGHT + PAD * 0.6
+
     row = row_height_for(row_count, len(pots))
+    column = _column_width(pots, Sizes(row).text_px, measure=measure, most=width * 0.36)
+    left = PAD + column + COLUMN_GAP
+    layers = [layer for pot in pots for layer in pot.layers]
+    first, last = shown_days(report, layers, show_planted=show_planted)
+    scale = DayScale(first, (last - first).days + 1, left, width - PAD - left)
+    lines = {
+        layer.layer_id: _reason_lines(layer, scale, Sizes(row).small_px, measure)
+        for layer in layers
+    }
+    extra = sum(len(some) - 1 for some in lines.values() if some) * SECOND_LINE
+    units = max(row_count + extra + POT_ROWS * len(pots), 1.0)
+
+    has_lower_axis = row * units > 620
     if height is not None:
-        row = (height - above - below) / units
-        if row < LEAST_ROW:
-            least = above + below + LEAST_ROW * units
+        room = height - strip_top - strip_height - between - below
+        has_lower_axis = room > 620 and (room - AXIS_HEIGHT) / units >= LEAST_ROW
+        room -= AXIS_HEIGHT if has_lower_axis else 0.0
+        if room / units < LEAST_ROW:
+            least = height + LEAST_ROW * units - room
             raise UsageError(
                 f"{row_count} layers in {len(pots)} pots need a height of at least "
-                f"{least:.0f} px, not {height:g}; leave the height out to fit the content"
+                f"{ceil(least)} px, not {height:g}; leave the height out to fit the content"
             )
-        if row > TALLEST_ROW:
-            row = TALLEST_ROW
-            spare = height - above - below - row * units
-            strip_height += min(spare, 160.0)
-    has_lower_axis = row * units > 620
-    if has_lower_axis and height is None:
-        below += AXIS_HEIGHT
-    elif has_lower_axis:
-        row -= AXIS_HEIGHT / units
-        if row < LEAST_ROW:
-            row, has_lower_axis = row + AXIS_HEIGHT / units, False
-        else:
-            below += AXIS_HEIGHT
+        # Letters keep the size that the width was shared out for, unless rows are lower.
+        row = min(room / units, row * MOST_STRETCH)
+        strip_height += min(room - row * units, 160.0)
     sizes = Sizes(row)
 
-    names = [measure(layer.name, sizes.text_px) for pot in pots for layer in pot.layers]
-    counts = [measure(f"× {layer.count}", sizes.text_px) for pot in pots for layer in pot.layers]
-    wanted = max(names, default=0.0) + max(counts, default=0.0) + INDENT + 52.0
-    column = min(max(wanted, 170.0), width * 0.36)
-    first, last = shown_days(
-        report, [layer for pot in pots for layer in pot.layers], show_planted=show_planted
-    )
-    left = PAD + column + 12.0
-    scale = DayScale(first, (last - first).days + 1, left, width - PAD - left)
-
-    axis_top = PAD + HEADER_HEIGHT
-    strip_top = axis_top + AXIS_HEIGHT + BRACKET_LINE * bracket_lines
     lane_top = strip_top + strip_height
-    rows_top = lane_top + LANE_LINE * max(1, lane_lines) + 6.0
+    rows_top = y = lane_top + between
     blocks = []
-    y = rows_top
     for pot in pots:
         top = y
         y += sizes.pot
         rows = []
         for layer in sorted(pot.layers, key=first_flower):
-            rows.append(Row(layer, y))
-            y += sizes.row
+            reason = lines[layer.layer_id]
+            row_height = sizes.row * (1 + SECOND_LINE * max(len(reason) - 1, 0))
+            rows.append(Row(layer, y, row_height, reason))
+            y += row_height
         blocks.append(Block(pot, top, tuple(rows)))
-    needed = y + below
+    legend_top = y + LEGEND_GAP + (AXIS_HEIGHT if has_lower_axis else 0.0)
+    full = float(ceil(y + below + (AXIS_HEIGHT if has_lower_axis else 0.0)))
+    page_height = full if height is None else height
     return Page(
         width=width,
-        height=needed if height is None else height,
+        height=page_height,
         scale=scale,
         axis_top=axis_top,
         bracket_lines=bracket_lines,
@@ -227,7 +240,28 @@ def arrange(
         rows_bottom=y,
         blocks=tuple(blocks),
         sizes=sizes,
-        legend_top=y + 14.0 + (AXIS_HEIGHT if has_lower_axis else 0.0),
-        footer_top=(needed if height is None else height) - PAD * 0.6 - FOOTER_HEIGHT,
+        legend_top=legend_top,
+        footer_top=page_height - PAD * 0.6 - FOOTER_HEIGHT,
         has_lower_axis=has_lower_axis,
+        has_tall_header=has_tall_header,
     )
+
+
+def _column_width(
+    pots: tuple[PotForecast, ...], px: int, *, measure: Measure, most: float
+) -> float:
+    """Width of the column of names: as the longest needs, within limits."""
+    layers = [layer for pot in pots for layer in pot.layers]
+    names = max((measure(layer.name, px) for layer in layers), default=0.0)
+    counts = max((measure(f"× {layer.count}", px) for layer in layers), default=0.0)
+    return min(max(names + counts + INDENT + 46.0, 170.0), most)
+
+
+def _reason_lines(
+    layer: LayerForecast, scale: DayScale, px: int, measure: Measure
+) -> tuple[str, ...]:
+    """The words of a row without a flower, in one or two lines."""
+    if layer.start is not None:
+        return ()
+    words = f"no flower this season: {layer.reason or 'the forecast gives no reason'}"
+    return wrapped(words, room=scale.width - 12, measure=lambda text: measure(text, px))

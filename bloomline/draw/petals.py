@@ -248,9 +248,14 @@ def family_of(colour_hex: str) -> Family:
 
 @dataclass(frozen=True, slots=True)
 class Petal:
-    """How one petal colour is painted: fill, outline and mark, colours as #RRGGBB."""
+    """How one petal colour is painted: fill, outline and mark, colours as #RRGGBB.
+
+    `fade` is the fill for see-through parts: a little nearer to the outline where the fill
+    itself would vanish into the ground.
+    """
 
     fill: str
+    fade: str
     outline: str
     mark_ink: str
     mark: Mark
@@ -271,9 +276,11 @@ def petal(colour_hex: str, *, theme: Theme, second_hex: str | None = None) -> Pe
         mark_ink = second
     else:
         mark_ink = standing_out(fill, against=(fill,))
+    outline = standing_out(fill, against=(theme.ground, theme.panel))
     return Petal(
         fill=fill,
-        outline=standing_out(fill, against=(theme.ground, theme.panel)),
+        fade=mix(fill, outline, 0.3) if contrast(fill, theme.ground) < 1.5 else fill,
+        outline=outline,
         mark_ink=mark_ink,
         mark=MARK_OF_FAMILY[family],
         family=family,

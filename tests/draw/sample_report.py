@@ -422,7 +422,8 @@ def large_report(n_pots: int, *, layers_each: int = 4) -> SeasonReport:
         some = []
         for place in range(layers_each):
             model = models[(number * layers_each + place) % len(models)]
-            assert model.start is not None and model.end is not None
+            assert model.start is not None
+            assert model.end is not None
             shift = timedelta(days=(number * 5 + place * 3) % 23 - 11)
             some.append(
                 layer(

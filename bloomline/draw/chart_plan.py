@@ -1,0 +1,62 @@
+"""What a season chart is asked to show, and the chart once it is laid out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from bloomline.draw.legend import Item
+from bloomline.draw.page import Page
+from bloomline.draw.petals import Petal, Theme, ThemeName
+from bloomline.plan.report import SeasonReport
+
+
+@dataclass(frozen=True, slots=True)
+class ChartOptions:
+    """What the chart shows and how large it is laid out.
+
+    Lengths are in px of 1/96 inch, whatever the resolution of the picture. Without a height
+    the chart is as tall as its content.
+    """
+
+    width: float = 1600.0
+    height: float | None = None
+    theme: ThemeName = "light"
+    today: date | None = None
+    pot_ids: tuple[str, ...] | None = None
+    title: str | None = None
+    show_planted: bool = False
+    show_dates: bool = True
+    in_yard_order: bool = False
+    as_outlines: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StretchLabel:
+    """Words for a stretch of days, and where the stretch lies."""
+
+    words: str
+    x: float
+    line: int
+    left: float
+    right: float
+
+
+@dataclass(frozen=True, slots=True)
+class ChartPlan:
+    """A chart that is laid out and ready to be painted."""
+
+    report: SeasonReport
+    options: ChartOptions
+    page: Page
+    theme: Theme
+    bare: tuple[StretchLabel, ...]
+    crowded: tuple[StretchLabel, ...]
+    items: tuple[Item, ...]
+    item_places: tuple[tuple[float, int], ...]
+    petals: dict[str, Petal]
+
+    @property
+    def has_figures(self) -> bool:
+        """Whether the yard's figures are shown: they say nothing of a few pots."""
+        return len(self.page.blocks) == len(self.report.pots)

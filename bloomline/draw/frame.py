@@ -1,0 +1,116 @@
+"""The frame of the season chart: heading, axis, lines of months and weeks, today, foot."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QLineF, QRectF, Qt
+from PySide6.QtGui import QColor, QPen
+
+from bloomline.draw.chart_plan import ChartPlan
+from bloomline.draw.ink import Ink, Ruler
+from bloomline.draw.layout import Tick, month_ticks, short_date, week_ticks
+from bloomline.draw.page import PAD, TALL_HEADER_LINE
+from bloomline.plan.report import SeasonReport
+
+FIGURE_GAP = 30.0
+
+
+def subtitle(report: SeasonReport) -> str:
+    """Season, place and weather in one line."""
+    return f"Season {report.season_year}  ·  {report.place_label}  ·  {report.weather_label}"
+
+
+def figures_width(ruler: Ruler, report: SeasonReport) -> float:
+    """Width of the yard's figures at the right of the heading."""
+    return sum(width + FIGURE_GAP for _, _, width in _figures(ruler, report))
+
+
+def _figures(ruler: Ruler, report: SeasonReport) -> list[tuple[str, str, float]]:
+    """Each figure's words, the words under it, and the wider one's width."""
+    figures = []
+    for words, spread in (
+        ("weeks of colour", report.weeks_of_colour),
+        ("weeks of scent", report.weeks_of_scent),
+        ("bare days", report.bare_days),
+    ):
+        upper = f"{spread.expected:.0f} {words}"
+        lower = f"coldest year {spread.coldest:.0f}, warmest {spread.warmest:.0f}"
+        width = max(ruler.width(upper, 15, bold=True), ruler.width(lower, 12))
+        figures.append((upper, lower, width))
+    return figures
+
+
+def paint_header(ink: Ink, plan: ChartPlan) -> None:
+    """Paint the title, place and year, and the yard's figures."""
+    report, page, theme = plan.report, plan.page, plan.theme
+    right = page.width - PAD
+    if plan.has_figures:
+        for upper, lower, width in reversed(_figures(ink, report)):
+            ink.text(right - width, PAD + 20, upper, 15, theme.ink, bold=True)
+            ink.text(right - width, PAD + 38, lower, 12, theme.muted)
+            right -= width + FIGURE_GAP
+    title = plan.options.title if plan.options.title is not None else report.yard_name
+    words = ink.fitted(title, 28, right - PAD, bold=True)
+    ink.text(PAD, PAD + 24, words, 28, theme.ink, bold=True)
+    if page.has_tall_header:
+        right = page.width - PAD
+    words = ink.fitted(subtitle(report), 14, right - PAD)
+    baseline = PAD + 47 + (TALL_HEADER_LINE if page.has_tall_header else 0.0)
+    ink.text(PAD, baseline, words, 14, theme.muted)
+
+
+def _months(ink: Ink, plan: ChartPlan) -> tuple[Tick, ...]:
+    return month_ticks(plan.page.scale, measure=lambda text: ink.width(text, 14, bold=True))
+
+
+def paint_grid(ink: Ink, plan: ChartPlan) -> None:
+    """Paint the lines at Mondays and at the first of each month."""
+    page, theme = plan.page, plan.theme
+    top, bottom = page.axis_top + 18, page.rows_bottom
+    ink.painter.setPen(QPen(QColor(theme.grid), 0.8))
+    for tick in week_ticks(page.scale):
+        ink.painter.drawLine(QLineF(tick.left, top + 20, tick.left, bottom))
+    ink.painter.setPen(QPen(QColor(theme.month_line), 1.2))
+    for tick in _months(ink, plan):
+        if tick.is_whole:
+            ink.painter.drawLine(QLineF(tick.left, page.axis_top, tick.left, bottom))
+
+
+def paint_axis(ink: Ink, plan: ChartPlan, top: float, *, is_upper: bool) -> None:
+    """Paint the names of the months and the numbers of the ISO weeks."""
+    page, theme = plan.page, plan.theme
+    month_line, week_line = (top + 14, top + 33) if is_upper else (top + 32, top + 14)
+    for tick in _months(ink, plan):
+        ink.text(tick.left + 6, month_line, tick.label, 14, theme.ink, bold=True)
+    ink.text(page.label_right, week_line, "week", 12, theme.muted, align="right")
+    for tick in week_ticks(page.scale):
+        ink.text(
+            (tick.left + tick.right) / 2, week_line, tick.label, 12, theme.muted, align="centre"
+        )
+
+
+def paint_today(ink: Ink, plan: ChartPlan) -> None:
+    """Paint the line of today, if it was asked for and is among the days shown."""
+    today, page, theme = plan.options.today, plan.page, plan.theme
+    if today is None or not page.scale.first <= today <= page.scale.last:
+        return
+    x = page.scale.x(today) + page.scale.day_width / 2
+    ink.painter.setPen(QPen(QColor(theme.today), 2))
+    ink.painter.drawLine(QLineF(x, page.axis_top, x, page.rows_bottom))
+    words = f"today, {short_date(today)}"
+    width = ink.width(words, 13, bold=True) + 16
+    left = min(max(x - width / 2, page.scale.left), page.width - 6 - width)
+    ink.painter.setPen(Qt.PenStyle.NoPen)
+    ink.painter.setBrush(QColor(theme.today))
+    ink.painter.drawRoundedRect(QRectF(left, page.axis_top - 24, width, 21), 10, 10)
+    ink.text(left + 8, page.axis_top - 9, words, 13, theme.today_text, bold=True)
+
+
+def paint_footer(ink: Ink, plan: ChartPlan) -> None:
+    """Paint what the forecast rests on, and that it is one."""
+    report, page, theme = plan.report, plan.page, plan.theme
+    words = (
+        "A forecast, not a promise: real weather, pots and bulbs differ.  "
+        f"Climate of station {report.station_id}, 1991–2020; {report.weather_label}."
+    )
+    room = page.width - 2 * PAD
+    ink.text(PAD, page.footer_top + 26, ink.fitted(words, 12, room), 12, theme.muted)
