@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from bloomline.engine.potshape import PotShape, Section, compost_depth_cm
@@ -219,9 +219,7 @@ def _neighbour_findings(places: Sequence[LayerPlace], *, rules: DepthRules) -> l
         for lower in places[rank + 1 :]:
             between = lower.tip_cm - upper.base_cm
             if between < -1e-6:
-                found.append(
-                    LayerFinding("layers_collide", upper.index, between, 0.0, lower.index)
-                )
+                found.append(LayerFinding("layers_collide", upper.index, between, 0.0, lower.index))
             elif between < rules.between_cm - 1e-6:
                 found.append(
                     LayerFinding(
@@ -242,33 +240,18 @@ def order_findings(
     found: list[LayerFinding] = []
     for rank, upper in enumerate(places):
         for lower in places[rank + 1 :]:
-            a, b = layers[upper.index], layers[lower.index]
             if upper.tip_cm >= lower.tip_cm:
                 continue
-            earlier = False
-            if a.flowering_day is not None and b.flowering_day is not None:
-                earlier = a.flowering_day < b.flowering_day
-                if a.flowering_day > b.flowering_day:
-                    found.append(
-                        LayerFinding(
-                            "later_above_earlier",
-                            upper.index,
-                            a.flowering_day,
-                            b.flowering_day,
-                            lower.index,
-                        )
-                    )
-            if a.plant_height_cm is not None and b.plant_height_cm is not None and not earlier:
-                if a.plant_height_cm > b.plant_height_cm:
-                    found.append(
-                        LayerFinding(
-                            "taller_above_shorter",
-                            upper.index,
-                            a.plant_height_cm,
-                            b.plant_height_cm,
-                            lower.index,
-                        )
-                    )
+            a, b = layers[upper.index], layers[lower.index]
+            dated = a.flowering_day is not None and b.flowering_day is not None
+            days = (a.flowering_day or 0.0, b.flowering_day or 0.0)
+            measured = a.plant_height_cm is not None and b.plant_height_cm is not None
+            tall = (a.plant_height_cm or 0.0, b.plant_height_cm or 0.0)
+            if dated and days[0] > days[1]:
+                found.append(LayerFinding("later_above_earlier", upper.index, *days, lower.index))
+            earlier = dated and days[0] < days[1]
+            if measured and tall[0] > tall[1] and not earlier:
+                found.append(LayerFinding("taller_above_shorter", upper.index, *tall, lower.index))
     return tuple(found)
 
 
@@ -324,15 +307,7 @@ def propose_layers(
     covers = _covers([layers[i] for i in chosen], depth=depth, rules=rules)
     placed: list[LayerInput] = list(layers)
     for i, cover in zip(chosen, covers, strict=True):
-        old = layers[i]
-        placed[i] = LayerInput(
-            bulb_diameter_cm=old.bulb_diameter_cm,
-            bulb_height_cm=old.bulb_height_cm,
-            cover_cm=cover,
-            count=old.count,
-            plant_height_cm=old.plant_height_cm,
-            flowering_day=old.flowering_day,
-        )
+        placed[i] = replace(layers[i], cover_cm=cover)
     between = tuple(
         covers[k + 1] - covers[k] - layers[chosen[k]].bulb_height_cm for k in range(len(chosen) - 1)
     )

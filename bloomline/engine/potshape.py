@@ -94,7 +94,9 @@ class PotShape:
         if not (math.isfinite(wall_cm) and math.isfinite(base) and wall_cm >= 0.0 and base >= 0.0):
             raise ValueError("The wall and base of a pot cannot be thinner than 0 cm.")
         if height_cm <= base:
-            raise ValueError(f"A base of {base:g} cm leaves no room in a pot {height_cm:g} cm high.")
+            raise ValueError(
+                f"A base of {base:g} cm leaves no room in a pot {height_cm:g} cm high."
+            )
 
         def inner_bottom(bottom: float, top: float) -> float:
             return bottom + (top - bottom) * base / height_cm - 2.0 * wall_cm

@@ -1,0 +1,207 @@
+"""How many bulbs a layer holds without touching, and where to put them.
+
+A bulb is a flat disc in a level cut of the pot. Packings come from three sources, the best
+one wins: stored dense packings (found by our own search), straight rows between walls, and
+triangular lattices over many middles and directions. None of them is chosen by chance, and
+each keeps fitting when the pot grows or the bulb shrinks, so the number never falls then.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+
+from bloomline.engine.packing_lattice import (
+    CIRCLE_LATTICE_SIZE,
+    best_lattice,
+    best_rows,
+    circle_lattice_points,
+    circle_lattices,
+)
+from bloomline.engine.packing_region import Points, Region, region_for
+from bloomline.engine.packing_templates import best_template, circle_radii, circle_templates
+from bloomline.engine.potshape import Section
+
+Density = Literal["loose", "usual", "tight"]
+DENSITIES: tuple[Density, ...] = ("loose", "usual", "tight")
+
+WALL_CLEAR_CM = 0.01  # a bulb may come right up to the wall without pressing on it
+_MOST_BULBS = 20_000
+_HAIR = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spacing:
+    """Clear space between the bulbs of one layer. [cm]
+
+    Sources (numbers of the shared rules): tight 0.5 cm meets the published counts for 15 cm
+    pots (R5, R13, R15, R16; R11 says not touching, R8 and R4 up to 1.3 cm in a dense pot);
+    usual 3 cm for large and 2 cm for small bulbs lies in the 2.5-5 cm (R4) and 2.5-4 cm (R12)
+    of layered pots; loose is one bulb width (R11), never under 4 cm for large bulbs (R12) and
+    2.5 cm for small ones. Where small bulbs end: common practice, no source.
+    """
+
+    tight_gap_cm: float = 0.5
+    usual_gap_large_cm: float = 3.0
+    usual_gap_small_cm: float = 2.0
+    loose_gap_in_widths: float = 1.0
+    loose_gap_least_large_cm: float = 4.0
+    loose_gap_least_small_cm: float = 2.5
+    small_up_to_cm: float = 3.0
+
+    def gap_cm(self, density: Density, *, bulb_diameter_cm: float) -> float:
+        """Clear space between bulbs of this size. [cm]"""
+        small = bulb_diameter_cm <= self.small_up_to_cm
+        if density == "tight":
+            return self.tight_gap_cm
+        if density == "usual":
+            return self.usual_gap_small_cm if small else self.usual_gap_large_cm
+        least = self.loose_gap_least_small_cm if small else self.loose_gap_least_large_cm
+        return max(least, self.loose_gap_in_widths * bulb_diameter_cm)
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """How many bulbs of one size fit a layer in each density."""
+
+    loose: int
+    usual: int
+    tight: int
+
+    def density_of(self, count: int) -> Density | None:
+        """Give the loosest density in which `count` bulbs fit; None when they don't."""
+        for density, most in zip(DENSITIES, (self.loose, self.usual, self.tight), strict=True):
+            if count <= most:
+                return density
+        return None
+
+
+def room_for(section: Section, *, bulb_diameter_cm: float, spacing: Spacing | None = None) -> Room:
+    """Say how many bulbs fit in each density."""
+    spacing = spacing or Spacing()
+    loose, usual, tight = (
+        capacity(
+            section,
+            bulb_diameter_cm=bulb_diameter_cm,
+            gap_cm=spacing.gap_cm(density, bulb_diameter_cm=bulb_diameter_cm),
+        )
+        for density in DENSITIES
+    )
+    return Room(loose, usual, tight)
+
+
+@lru_cache(maxsize=4096)
+def capacity(
+    section: Section,
+    *,
+    bulb_diameter_cm: float,
+    gap_cm: float,
+    wall_clear_cm: float = WALL_CLEAR_CM,
+) -> int:
+    """Largest number of bulbs found that keep `gap_cm` from each other and off the wall.
+
+    Raises: ValueError when a size makes no sense or more than 20,000 bulbs would fit.
+    """
+    region = _unit_region(section, bulb_diameter_cm, gap_cm, wall_clear_cm)
+    if region.empty:
+        return 0
+    if region.kind == "circle":
+        return _circle_capacity(region.half_x)
+    return len(
+        positions(
+            section, bulb_diameter_cm=bulb_diameter_cm, gap_cm=gap_cm, wall_clear_cm=wall_clear_cm
+        )
+    )
+
+
+@lru_cache(maxsize=512)
+def positions(
+    section: Section,
+    *,
+    bulb_diameter_cm: float,
+    gap_cm: float,
+    wall_clear_cm: float = WALL_CLEAR_CM,
+) -> Points:
+    """Middles [n, 2] of as many bulbs as `capacity` says, from the middle of the pot. [cm]
+
+    The array can't be written to. Raises: ValueError as `capacity`.
+    """
+    region = _unit_region(section, bulb_diameter_cm, gap_cm, wall_clear_cm)
+    if region.empty:
+        found: Points = np.zeros((0, 2))
+    elif region.kind == "circle":
+        found = circle_packing(_circle_capacity(region.half_x), limit=region.half_x)
+    else:
+        found = _pack(region)
+    out = found * (bulb_diameter_cm + gap_cm)
+    out.setflags(write=False)
+    return out
+
+
+def smallest_distance_cm(points: Points) -> float:
+    """Smallest distance between two of the points [n, 2]; infinite for fewer than two. [cm]"""
+    least = math.inf
+    # one row block at a time: memory stays small for thousands of bulbs
+    for start in range(0, len(points) - 1, 256):
+        block = points[start : start + 256]
+        rest = points[start:]
+        d2 = ((block[:, None, :] - rest[None, :, :]) ** 2).sum(axis=2)
+        d2[np.arange(len(block)), np.arange(len(block))] = np.inf
+        least = min(least, float(d2.min()))
+    return math.sqrt(least)
+
+
+def _unit_region(section: Section, diameter: float, gap: float, wall_clear: float) -> Region:
+    """Give the region for bulb middles, in units of the distance between two of them."""
+    if not (math.isfinite(diameter) and diameter > 0.0):
+        raise ValueError(f"A bulb must be wider than 0 cm, not {diameter:g} cm.")
+    if not (math.isfinite(gap) and gap >= 0.0 and math.isfinite(wall_clear) and wall_clear >= 0.0):
+        raise ValueError("The space between bulbs, or to the wall, cannot be below 0 cm.")
+    pitch = diameter + gap
+    if section.area_cm2 > _MOST_BULBS * pitch * pitch:
+        raise ValueError(
+            f"More than {_MOST_BULBS:,} bulbs of {diameter:g} cm would fit; check the sizes."
+        )
+    region = region_for(section, disc_diameter_cm=diameter, wall_clear_cm=wall_clear)
+    return region.scaled(1.0 / pitch)
+
+
+def _circle_capacity(radius: float) -> int:
+    stored = int(np.flatnonzero(circle_radii() <= radius + _HAIR)[-1]) + 1 if radius > -_HAIR else 0
+    if radius < len(circle_radii()) ** 0.5 * 0.45:  # well inside what is stored
+        return stored
+    lattice_radii = circle_lattices()[0]
+    if radius < lattice_radii[-1]:
+        return max(stored, int(np.searchsorted(lattice_radii, radius + _HAIR, side="right")))
+    return max(CIRCLE_LATTICE_SIZE, len(best_lattice(Region("circle", radius, radius))))
+
+
+def circle_packing(count: int, *, limit: float) -> Points:
+    """Give `count` points, 1 apart, in the smallest circle known; they must fit radius `limit`."""
+    radii = circle_radii()
+    if count > CIRCLE_LATTICE_SIZE:
+        found = best_lattice(Region("circle", limit, limit))
+        return found[np.argsort(np.hypot(*found.T), kind="stable")[:count]]
+    stored = radii[count - 1] if count <= len(radii) else math.inf
+    if stored <= circle_lattices()[0][count - 1]:
+        return circle_templates()[count - 1]
+    return circle_lattice_points(count)
+
+
+def _pack(region: Region) -> Points:
+    """Give the largest packing known in an oval or a rectangle, points 1 apart."""
+    if region.kind == "rectangle":
+        best = best_rows(2.0 * region.half_x, 2.0 * region.half_y)
+    else:
+        best = best_lattice(region)
+        # round ovals: what fits in the circle inside
+        inner = float(region.reach.min()) if region.reach is not None else 0.0
+        round_count = _circle_capacity(inner)
+        if round_count > len(best):
+            best = circle_packing(round_count, limit=inner)
+    better = best_template(region, more_than=len(best))
+    return best if better is None else better

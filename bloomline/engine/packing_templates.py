@@ -1,0 +1,98 @@
+"""Stored dense packings, unpacked: points at least 1 apart, around the origin."""
+
+from __future__ import annotations
+
+import base64
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.packing_region import Points, Region
+from bloomline.engine.packing_shapes import SHAPES
+from bloomline.engine.packing_table import CIRCLES, CIRCLES_FINE
+
+_HAIR = 1e-9
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Template:
+    """One stored packing: `half_x` and `half_y` are how far its points reach."""
+
+    kind: str
+    half_x: float
+    half_y: float
+    points: Points
+
+
+def _unpack(text: str, *, byte_width: int) -> NDArray[np.float64]:
+    """Give the numbers from -1 to 1 that `text` holds (base 85, big-endian whole numbers)."""
+    raw = np.frombuffer(base64.b85decode(text), dtype=np.uint8).reshape(-1, byte_width)
+    whole = raw.astype(np.int64) @ (256 ** np.arange(byte_width - 1, -1, -1))
+    return np.asarray(whole * (2.0 / (256**byte_width - 1)) - 1.0)
+
+
+def _at_least_one_apart(points: Points) -> Points:
+    i, j = np.triu_indices(len(points), 1)
+    out = points / np.hypot(*(points[i] - points[j]).T).min()
+    out.setflags(write=False)
+    return np.asarray(out)
+
+
+@lru_cache(maxsize=1)
+def circle_templates() -> tuple[Points, ...]:
+    """Give the stored packings in a circle; item n - 1 has n points."""
+    found: list[Points] = [np.zeros((1, 2))]
+    size = 2
+    for text, byte_width in ((CIRCLES_FINE, 3), (CIRCLES, 2)):
+        numbers = _unpack(text, byte_width=byte_width)
+        start = 0
+        while start < len(numbers):
+            found.append(_at_least_one_apart(numbers[start : start + 2 * size].reshape(size, 2)))
+            start += 2 * size
+            size += 1
+    return tuple(found)
+
+
+@lru_cache(maxsize=1)
+def circle_radii() -> NDArray[np.float64]:
+    """Give the radius that the middles of 1, 2, 3 ... discs of diameter 1 need."""
+    return np.array([np.hypot(*points.T).max() for points in circle_templates()])
+
+
+@lru_cache(maxsize=1)
+def _shapes() -> tuple[dict[str, tuple[NDArray[np.float64], NDArray[np.intp]]], list[Template]]:
+    """Reach [m, 2] and place in the list by kind, and all templates, either way round."""
+    found: list[Template] = []
+    for kind, aspect, sizes, text in SHAPES:
+        numbers = _unpack(text, byte_width=2)
+        start = 0
+        for size in sizes:
+            points = numbers[start : start + 2 * size].reshape(size, 2) * (aspect, 1.0)
+            start += 2 * size
+            points = points - (points.min(axis=0) + points.max(axis=0)) / 2.0 * (kind == "box")
+            points = _at_least_one_apart(points)
+            half = np.abs(points).max(axis=0)
+            found.append(Template(kind, float(half[0]), float(half[1]), points))
+            if aspect != 1.0:
+                found.append(Template(kind, float(half[1]), float(half[0]), points[:, ::-1]))
+    index = {}
+    for kind in ("box", "disc"):
+        which = np.array([k for k, t in enumerate(found) if t.kind == kind], dtype=np.intp)
+        reach = np.array([(found[k].half_x, found[k].half_y) for k in which]).reshape(-1, 2)
+        index[kind] = (reach, which)
+    return index, found
+
+
+def best_template(region: Region, *, more_than: int) -> Points | None:
+    """Give the largest stored packing with over `more_than` points that fits an oval or box."""
+    index, templates = _shapes()
+    reach, which = index["box" if region.kind == "rectangle" else "disc"]
+    fits = (reach[:, 0] <= region.half_x + _HAIR) & (reach[:, 1] <= region.half_y + _HAIR)
+    best: Points | None = None
+    for k in which[fits]:
+        points = templates[k].points
+        if len(points) > more_than and region.inside(points).all():
+            best, more_than = points, len(points)
+    return best
