@@ -9,6 +9,9 @@ from typing import Any
 
 from pydantic import ValidationError
 
+MOST_TOLD = 200
+"""How many problems of one document are put into words."""
+
 _WANTED = {
     "missing": "is missing",
     "string_type": "text is wanted",
@@ -57,13 +60,15 @@ def location(loc: Sequence[int | str]) -> str:
 def describe(error: ValidationError, *, at: str = "") -> list[str]:
     """List what is wrong, one sentence each; `at` is the place of the checked part."""
     told = []
-    for item in error.errors(include_url=False, include_context=True):
+    for item in error.errors(include_url=False)[:MOST_TOLD]:
         where = location(item["loc"])
         if at and where:
             where = f"{at}{where}" if where.startswith("[") else f"{at}.{where}"
         where = where or at
         sentence = _sentence(item["type"], item.get("ctx") or {}, item.get("input"), item["msg"])
         told.append(f"{where}: {sentence}" if where else sentence)
+    if (more := error.error_count() - len(told)) > 0:
+        told.append(f"and {more:,} more of the kind")
     return told
 
 

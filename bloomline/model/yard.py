@@ -23,6 +23,7 @@ MAX_POTS = 5_000
 MAX_LAYERS = 12
 MAX_RECORDS = 50_000
 MAX_OWN_CULTIVARS = 2_000
+MAX_DISPLAY_PLACES = 200
 
 Shape = Literal["round", "square", "oval", "trough"]
 Material = Literal[
@@ -215,7 +216,7 @@ class Yard(Part):
     place: PlaceChoice
     season_year: Annotated[Whole, Field(ge=1901, le=2198)]
     site_offsets: dict[Site, Annotated[Number, Field(ge=-15, le=15)]] = Field(default_factory=dict)
-    display_places: Annotated[tuple[DisplayPlace, ...], Field(max_length=200)] = ()
+    display_places: Annotated[tuple[DisplayPlace, ...], Field(max_length=MAX_DISPLAY_PLACES)] = ()
     settings: Settings = Settings()
     money: Money = Money()
     pots: Annotated[tuple[Pot, ...], Field(max_length=MAX_POTS)] = ()

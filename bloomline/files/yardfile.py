@@ -1,0 +1,325 @@
+"""Read and write yard files: UTF-8 JSON that people can read and compare line by line."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from pydantic import BaseModel, ValidationError
+
+from bloomline.errors import DataError, FileProblemError
+from bloomline.files.atomic import digest_of, read_limited, replace_file
+from bloomline.model.migrate import VersionError, is_newer_minor, up_to_date
+from bloomline.model.parts import KEEP_UNKNOWN, Part
+from bloomline.model.problems import MOST_TOLD, describe
+from bloomline.model.yard import (
+    FORMAT,
+    MAX_DISPLAY_PLACES,
+    MAX_LAYERS,
+    MAX_OWN_CULTIVARS,
+    MAX_POTS,
+    MAX_RECORDS,
+    Pot,
+    Record,
+    Yard,
+)
+
+SUFFIX = ".bloomline"
+MAX_BYTES = 32 * 1024**2
+
+# Well above what the largest yard needs (about 130,000 objects, 70,000 lists and 1.5 million
+# values), low enough to refuse a file made to keep the decoder busy before it is decoded.
+_MOST_OF = {b"{": 400_000, b"[": 400_000, b",": 4_000_000}
+_MOST_KEYS = 1_000
+_MAX_DEPTH = 60
+_LINE_WIDTH = 180
+
+
+class ChangedOnDiskError(FileProblemError):
+    """The file was changed by someone else since it was read."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedYard:
+    """A yard, the file it came from, and the digest of what was in it."""
+
+    yard: Yard
+    digest: str
+    path: Path
+
+
+def load_yard(path: Path) -> LoadedYard:
+    """Read a yard file. Raises FileProblemError, DataError."""
+    data = read_limited(path, limit=MAX_BYTES)
+    return LoadedYard(parse_yard(data, name=str(path)), digest_of(data), path)
+
+
+def parse_yard(data: bytes, *, name: str) -> Yard:
+    """Make a yard of a file's content; `name` is how errors call the file.
+
+    Raises FileProblemError when it is no yard file at all, DataError when parts are wrong.
+    """
+    return yard_of(parse_object(data, name=name), name=name)
+
+
+def yard_of(document: dict[str, object], *, name: str) -> Yard:
+    """Check a decoded document and make a yard of it. Raises FileProblemError, DataError."""
+    if document.get("format") != FORMAT:
+        raise FileProblemError(
+            name, f'is not a yard file: a yard file begins with "format": "{FORMAT}"'
+        )
+    try:
+        document = up_to_date(document)
+        newer = is_newer_minor(document)
+    except VersionError as error:
+        raise FileProblemError(name, str(error), where="version") from None
+    if newer and (odd := _oddity(document)):
+        raise FileProblemError(name, odd)
+    _refuse_long_lists(document, name=name)
+    # One part after the other, so that a file with a hundred thousand faults is left early.
+    context = KEEP_UNKNOWN if newer else {}
+    problems: list[str] = []
+    for key, kind in (("pots", Pot), ("records", Record)):
+        document[key] = _parts(document.get(key, ()), kind, key, problems, context)
+    try:
+        yard = Yard.model_validate(document, context={**context, "links_checked": bool(problems)})
+    except ValidationError as error:
+        raise DataError(name, describe(error) + problems) from None
+    if problems:
+        raise DataError(name, problems)
+    return yard
+
+
+def _parts(
+    raw: object, kind: type[Part], key: str, problems: list[str], context: dict[str, bool]
+) -> object:
+    if not isinstance(raw, list):
+        return raw  # the yard's own check says that a list is wanted
+    parts: list[Part] = []
+    for at, item in enumerate(raw):
+        try:
+            parts.append(kind.model_validate(item, context=context))
+        except ValidationError as error:
+            problems += describe(error, at=f"{key}[{at}]")
+            if len(problems) >= MOST_TOLD:
+                break
+    return parts
+
+
+def dump_yard(yard: Yard) -> bytes:
+    """Write a yard as a file holds it: keys in fixed order, short items on one line.
+
+    Empty text, empty lists and absent values are left out; every other value is written even
+    where it is the default, so that a default that changes later alters no old file.
+    """
+    lines: list[str] = []
+    _lay_out(_plain(yard), indent="", lead="", tail="", lines=lines)
+    return ("\n".join(lines) + "\n").encode()
+
+
+def save_yard(path: Path, yard: Yard, *, seen: str | None) -> str:
+    """Write a yard file whole or not at all, and return the digest of its content.
+
+    `seen` is the digest from when the file was read or last saved, None to write over
+    whatever is there. Raises ChangedOnDiskError, FileProblemError.
+    """
+    data = dump_yard(yard)
+    _refuse_too_much(data, name=str(path))
+    if seen is not None and (now := digest_on_disk(path)) is not None and now != seen:
+        raise ChangedOnDiskError(
+            str(path),
+            "was changed by someone else since it was opened; save under another name, or open "
+            "it again",
+        )
+    replace_file(path, data)
+    return digest_of(data)
+
+
+def digest_on_disk(path: Path) -> str | None:
+    """Return the digest of what a file holds now, None when there is none.
+
+    Raises FileProblemError.
+    """
+    try:
+        path.stat()
+    except FileNotFoundError:
+        return None
+    except (OSError, ValueError):
+        pass  # reading says why
+    return digest_of(read_limited(path, limit=4 * MAX_BYTES))
+
+
+def parse_object(data: bytes, *, name: str) -> dict[str, object]:
+    """Decode a JSON object, stricter than the standard library does. Raises FileProblemError."""
+    _refuse_too_much(data, name=name)
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise FileProblemError(name, "is UTF-16 text; save it as UTF-8")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise FileProblemError(name, "is not UTF-8 text", where=f"line {line}") from None
+    if not text.strip():
+        raise FileProblemError(name, "is empty")
+    reader = _Reader(name)
+    try:
+        document = json.loads(
+            text,
+            object_pairs_hook=reader.take_object,
+            parse_constant=reader.refuse_constant,
+            parse_int=reader.take_int,
+        )
+    except json.JSONDecodeError as error:
+        where = f"line {error.lineno}, column {error.colno}"
+        raise FileProblemError(name, f"is not JSON: {error.msg.lower()}", where=where) from None
+    except RecursionError:
+        raise FileProblemError(name, "is nested too deeply for a yard file") from None
+    if not isinstance(document, dict):
+        raise FileProblemError(name, "is not a yard file: a JSON object is wanted")
+    return document
+
+
+def _refuse_too_much(data: bytes, *, name: str) -> None:
+    if len(data) > MAX_BYTES:
+        raise FileProblemError(name, f"more than {MAX_BYTES // 1024**2} MiB is too much for a yard")
+    for sign, most in _MOST_OF.items():
+        if data.count(sign) > most:
+            raise FileProblemError(name, "has more parts than a yard file may have")
+
+
+def _refuse_long_lists(document: dict[str, object], *, name: str) -> None:
+    """Refuse lists beyond their limit at once, before every item of them is looked at."""
+    limits = {
+        "pots": MAX_POTS,
+        "records": MAX_RECORDS,
+        "own_cultivars": MAX_OWN_CULTIVARS,
+        "display_places": MAX_DISPLAY_PLACES,
+    }
+    lists = [(key, document.get(key), most) for key, most in limits.items()]
+    pots = document.get("pots")
+    if isinstance(pots, list) and len(pots) <= MAX_POTS:
+        lists += [
+            (f"pots[{at}].layers", pot.get("layers"), MAX_LAYERS)
+            for at, pot in enumerate(pots)
+            if isinstance(pot, dict)
+        ]
+    problems = [
+        f"{where}: at most {most} entries are allowed, not {len(value)}"
+        for where, value, most in lists
+        if isinstance(value, list) and len(value) > most
+    ]
+    if problems:
+        raise DataError(name, problems)
+
+
+class _Reader:
+    """Hooks for the JSON decoder that refuse what a careful reader would."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def take_object(self, pairs: list[tuple[str, object]]) -> dict[str, object]:
+        if len(pairs) > _MOST_KEYS:
+            raise FileProblemError(
+                self.name, f"an object of {len(pairs):,} keys is no part of a yard"
+            )
+        found = dict(pairs)
+        if len(found) < len(pairs):
+            counts = Counter(key for key, _ in pairs)
+            twice = next(key for key, number in counts.items() if number > 1)
+            raise FileProblemError(self.name, f"the key {twice[:80]!r} stands twice in one object")
+        return found
+
+    def refuse_constant(self, word: str) -> object:
+        raise FileProblemError(self.name, f"{word} is not a number that JSON knows")
+
+    def take_int(self, digits: str) -> int:
+        if len(digits) > 30:
+            raise FileProblemError(self.name, f"a number of {len(digits)} digits is no yard figure")
+        return int(digits)
+
+
+def _oddity(document: object) -> str:
+    """Say what in a document could be read but not be written again, "" when nothing."""
+    level: list[object] = [document]
+    for _ in range(_MAX_DEPTH):
+        inner: list[object] = []
+        for value in level:
+            if isinstance(value, dict):
+                inner.extend(value)
+                inner.extend(value.values())
+            elif isinstance(value, list):
+                inner.extend(value)
+            elif isinstance(value, float) and not math.isfinite(value):
+                return "holds a number too big to be kept"
+            elif isinstance(value, str) and not _is_unicode(value):
+                return "holds text with a broken character"
+        if not inner:
+            return ""
+        level = inner
+    return "is nested too deeply for a yard file"
+
+
+def _is_unicode(text: str) -> bool:
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _plain(value: object) -> object:
+    """Turn a part into JSON values, without what is empty by default."""
+    if isinstance(value, Part):
+        fields = type(value).model_fields
+        out: dict[str, object] = {}
+        for name, field in fields.items():
+            plain = _plain(value.__dict__[name])
+            if plain in (None, "", [], {}) and not field.is_required():
+                continue
+            out[name] = plain
+        out.update(value.model_extra or {})
+        return out
+    if isinstance(value, BaseModel):
+        return value.model_dump(mode="json", exclude_none=True)
+    if isinstance(value, Mapping):
+        return {key: _plain(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(inner) for inner in value]
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
+    return value
+
+
+def _lay_out(value: object, *, indent: str, lead: str, tail: str, lines: list[str]) -> None:
+    start = indent + lead
+    inner = list(value.values()) if isinstance(value, dict) else value
+    nested = isinstance(inner, list) and any(isinstance(item, dict | list) for item in inner)
+    if not nested or not inner:
+        line = json.dumps(value, ensure_ascii=False, allow_nan=False)
+        if not inner or not isinstance(inner, list) or len(start) + len(line) <= _LINE_WIDTH:
+            lines.append(f"{start}{line}{tail}")
+            return
+    deeper = indent + "  "
+    if isinstance(value, dict):
+        lines.append(start + "{")
+        last = len(value) - 1
+        for at, (key, item) in enumerate(value.items()):
+            lead = json.dumps(key, ensure_ascii=False) + ": "
+            comma = "," if at < last else ""
+            _lay_out(item, indent=deeper, lead=lead, tail=comma, lines=lines)
+        lines.append(f"{indent}}}{tail}")
+    elif isinstance(value, list):
+        lines.append(start + "[")
+        last = len(value) - 1
+        for at, item in enumerate(value):
+            comma = "," if at < last else ""
+            _lay_out(item, indent=deeper, lead="", tail=comma, lines=lines)
+        lines.append(f"{indent}]{tail}")
