@@ -173,7 +173,7 @@ class VariabilityLaw:
     highest: float = 2.5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class WeatherYears:
     """Daily temperatures of a place in many years, all on one calendar axis. [°C]
 

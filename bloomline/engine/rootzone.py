@@ -160,7 +160,7 @@ def daily_root_zone_c(mean_c: Floats, *, zones: tuple[RootZone, ...]) -> Floats:
         shown = np.where(freezes, np.maximum(body, 0.0) + np.minimum(body + plateau, 0.0), body)
         after = air + (shown - air) * keep
         out[day] = air + (shown - air) * within
-        if not any_plateau or (after > 0.0).all() and (body > 0.0).all():
+        if not any_plateau or ((after > 0.0).all() and (body > 0.0).all()):
             body = after
             continue
         body, out[day] = _freezing_day(body, shown, air, after, out[day], gain, plateau, freezes)

@@ -1,0 +1,249 @@
+"""One planting at one place: when it flowers, how sure that is, and what to mind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+import numpy as np
+
+from bloomline.engine.bands import BandDays
+from bloomline.errors import UsageError
+from bloomline.model.advice import Advice
+from bloomline.model.cultivar import Cultivar
+from bloomline.plan.advice import (
+    cold_advice,
+    frost_advice,
+    planting_advice,
+    poison_advice,
+    station_advice,
+)
+from bloomline.plan.forecaster import Forecaster, Planting, Solved
+from bloomline.plan.garden import Garden
+from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.report import Band
+from bloomline.plan.surroundings import Standing
+from bloomline.plan.weather import RecordedWeather, axis_start
+
+_EARLIEST = date(1900, 1, 1)
+_LATEST = date(2199, 12, 31)
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """A question: this cultivar, at this place, planted then and there."""
+
+    id: str
+    garden: Garden
+    cultivar: Cultivar
+    planted: date | None = None
+    standing: Standing = field(default_factory=Standing)
+    prechill_weeks: float = 0.0
+    established: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """The answer. Bands are None when there is no flower this season; `reason` says why."""
+
+    id: str
+    garden: Garden
+    cultivar: Cultivar
+    planted: date
+    standing: Standing
+    start: Band | None
+    full: Band | None
+    end: Band | None
+    nose: Band | None
+    leaves_over: Band | None
+    cold_met_on: date | None
+    reason: str | None
+    cold_weeks: float
+    cold_weeks_needed: float | None
+    too_little_cold_share: float
+    killed_share: float
+    advice: tuple[Advice, ...]
+
+
+def forecast(
+    request: Request,
+    *,
+    forecaster: Forecaster,
+    today: date,
+    recorded: RecordedWeather | None = None,
+) -> Forecast:
+    """Answer one request. Without a planting day the usual one of the current season is taken.
+
+    Raises UsageError for a planting day or pre-chilling that makes no sense.
+    """
+    if not 0.0 <= request.prechill_weeks <= 40.0:
+        raise UsageError(f"{request.prechill_weeks:g} weeks of pre-chilling; 0 to 40 are possible")
+    if request.planted is not None and not _EARLIEST <= request.planted <= _LATEST:
+        raise UsageError(f"planting day {request.planted} is outside 1900 to 2199")
+    garden = request.garden
+    first_day = axis_start(request.planted or today, garden=garden)
+    usual = usual_planting_day(request.cultivar, garden=garden, first_day=first_day)
+    planted = request.planted or usual
+    solved = forecaster.solve(
+        [
+            Planting(
+                cultivar=request.cultivar,
+                rooted=usual if request.established else planted,
+                standing=request.standing,
+                prechill_weeks=request.prechill_weeks,
+                established=request.established,
+            )
+        ],
+        garden=garden,
+        first_day=first_day,
+        recorded=recorded,
+    )
+    outcome = outcomes(solved)[0]
+    advice = [
+        *(outcome.advice),
+        *planting_advice(planted=planted, usual=usual, established=request.established),
+        *poison_advice(request.cultivar, pets=False),
+        *station_advice(garden),
+    ]
+    return Forecast(
+        id=request.id,
+        garden=garden,
+        cultivar=request.cultivar,
+        planted=planted,
+        standing=request.standing,
+        start=outcome.start,
+        full=outcome.full,
+        end=outcome.end,
+        nose=outcome.nose,
+        leaves_over=outcome.leaves_over,
+        cold_met_on=outcome.cold_met_on,
+        reason=outcome.reason,
+        cold_weeks=outcome.cold_weeks,
+        cold_weeks_needed=outcome.cold_weeks_needed,
+        too_little_cold_share=outcome.too_little_cold_share,
+        killed_share=outcome.killed_share,
+        advice=tuple(advice),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What one row of a solved table says in dates and words."""
+
+    start: Band | None
+    full: Band | None
+    end: Band | None
+    nose: Band | None
+    leaves_over: Band | None
+    cold_met_on: date | None
+    reason: str | None
+    cold_weeks: float
+    cold_weeks_needed: float | None
+    too_little_cold_share: float
+    killed_share: float
+    advice: tuple[Advice, ...]
+
+
+def outcomes(solved: Solved) -> list[Outcome]:
+    """Dates and words for every row of a solved table."""
+    days = solved.days
+    bands = {
+        "nose": solved.bands(days.nose),
+        "start": solved.bands(days.start),
+        "full": solved.bands(days.full),
+        "end": solved.bands(days.end),
+        "leaves_over": solved.bands(days.leaves_over),
+    }
+    share = solved.flowering_share()
+    cold = np.median(days.cold_weeks, axis=1)
+    result = []
+    for row, planting in enumerate(solved.plantings):
+        flowers = bool(share[row] >= 0.5)
+        shown = {
+            name: _band(band, row, solved) if flowers else None for name, band in bands.items()
+        }
+        cultivar = planting.cultivar
+        blind = float(solved.blind[row].mean())
+        killed = float(solved.killed[row].mean())
+        needs_cold = solved.needs[row].full_rate_weeks > 0.0
+        met = days.cold_met[row]
+        cold_met = None
+        if np.isfinite(met).mean() >= 0.5:
+            cold_met = solved.date_of(float(np.median(np.where(np.isfinite(met), met, np.inf))))
+        result.append(
+            Outcome(
+                start=shown["start"],
+                full=shown["full"],
+                end=shown["end"],
+                nose=shown["nose"],
+                leaves_over=shown["leaves_over"],
+                cold_met_on=cold_met,
+                reason=None if flowers else _reason(planting, blind, killed, float(cold[row])),
+                cold_weeks=round(float(cold[row]), 1),
+                cold_weeks_needed=cultivar.chill_weeks_min if needs_cold else None,
+                too_little_cold_share=blind,
+                killed_share=killed,
+                advice=(
+                    *cold_advice(
+                        cultivar,
+                        cold_weeks=float(cold[row]),
+                        blind_share=blind,
+                        standing=planting.standing,
+                    ),
+                    *frost_advice(cultivar, killed_share=killed, standing=planting.standing),
+                ),
+            )
+        )
+    return result
+
+
+def _band(band: BandDays, row: int, solved: Solved) -> Band | None:
+    values = (band.p10[row], band.p50[row], band.p90[row])
+    if not all(np.isfinite(values)):
+        return None
+    return Band(*(solved.date_of(float(value)) for value in values))
+
+
+def _reason(planting: Planting, blind: float, killed: float, cold_weeks: float) -> str:
+    """Why there is no flower this season."""
+    least = planting.cultivar.chill_weeks_min or 0.0
+    if killed >= max(blind, 0.34):
+        return (
+            "killed by frost in most years: the compost gets colder than the bulb stands; "
+            "winter the pot in a shed or plant in the ground"
+        )
+    if blind > 0.0:
+        return (
+            f"no flower this season: only {cold_weeks:.0f} of at least {least:.0f} weeks of cold "
+            "after planting; plant earlier or use pre-chilled bulbs"
+        )
+    return "no flower this season: planted too late to open before the season ends"
+
+
+def forecast_many(
+    requests: Sequence[Request],
+    *,
+    forecaster: Forecaster,
+    today: date,
+    recorded: RecordedWeather | None = None,
+    progress: Callable[[int], None] | None = None,
+) -> list[Forecast]:
+    """Answer many requests, place by place so that weather is made once; order is kept."""
+    order = sorted(
+        range(len(requests)),
+        key=lambda i: (
+            requests[i].garden.station_id,
+            requests[i].garden.label,
+            requests[i].garden.latitude_deg,
+            str(requests[i].planted),
+        ),
+    )
+    answers: dict[int, Forecast] = {}
+    for done, index in enumerate(order, start=1):
+        answers[index] = forecast(
+            requests[index], forecaster=forecaster, today=today, recorded=recorded
+        )
+        if progress is not None:
+            progress(done)
+    return [answers[i] for i in range(len(requests))]

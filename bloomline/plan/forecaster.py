@@ -1,0 +1,329 @@
+"""Solves many plantings at once: merges equal ones, prepares sums, applies what can fail."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.bands import BandDays, band_days
+from bloomline.engine.climate import WeatherYears
+from bloomline.engine.flowering import (
+    FloweringDays,
+    Plantings,
+    PreparedSums,
+    Surroundings,
+    colder_than,
+    flowering_days,
+    prepare,
+)
+from bloomline.engine.heat import AgeingLaw, GrowthLaw
+from bloomline.model.cultivar import Cultivar
+from bloomline.plan.garden import Garden
+from bloomline.plan.needs import Need, NeedSolver
+from bloomline.plan.surroundings import Standing, surroundings_of
+from bloomline.plan.weather import RecordedWeather, weather_for
+from bloomline.reference.rules import load_rules
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+BLIND_BELOW = 0.6
+"""Share of the least cold weeks under which buds fail rather than open on short stems.
+
+Judgement, no source: handbooks give the least weeks for a good flower, not for none."""
+
+_KEPT_SUMS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Planting:
+    """Bulbs of one cultivar, planted on one day in one kind of place.
+
+    rooted : the day from which cold and heat count; the planting day, or for established
+    bulbs the usual planting day of this season. shift_days : the garden's learned offset.
+    """
+
+    cultivar: Cultivar
+    rooted: date
+    standing: Standing
+    prechill_weeks: float = 0.0
+    established: bool = False
+    shift_days: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertainty:
+    """What is not known, one standard deviation in days.
+
+    cultivar : of each planting's own date, shape (n,). garden : what moves the whole yard.
+    """
+
+    cultivar: Floats
+    garden: float
+
+    @property
+    def together(self) -> Floats:
+        """Both, shape (n,)."""
+        return np.hypot(self.cultivar, self.garden)
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """Answers for different plantings on one axis; arrays have shape (n, n_years).
+
+    `days` holds NaN for years without flowers: `blind` for want of cold, `killed` by frost,
+    `too_late` because the season ends first. `first_day` is day 0.
+    """
+
+    garden: Garden
+    first_day: np.datetime64
+    weather: WeatherYears
+    plantings: tuple[Planting, ...]
+    needs: tuple[Need, ...]
+    days: FloweringDays
+    blind: Bools
+    killed: Bools
+    too_late: Bools
+    uncertainty: Uncertainty
+
+    def date_of(self, day: float) -> date:
+        """The calendar day that a day of the axis falls in."""
+        start: date = self.first_day.astype("datetime64[D]").item()
+        return start + timedelta(days=int(np.floor(day)))
+
+    def bands(self, values: Floats) -> BandDays:
+        """Bands of one of the arrays of `days`."""
+        return band_days(values, sd_days=self.uncertainty.together)
+
+    def flowering_share(self) -> Floats:
+        """Share of the weather years in which each planting flowers, shape (n,)."""
+        return np.asarray(np.isfinite(self.days.start).mean(axis=1))
+
+
+class Forecaster:
+    """Answers for plantings at gardens; keeps weather and sums that serve again.
+
+    One forecaster may serve a whole session. It holds no open files and no clock.
+    """
+
+    def __init__(
+        self, *, growth_law: GrowthLaw | None = None, ageing_law: AgeingLaw | None = None
+    ) -> None:
+        self.growth_law = growth_law or GrowthLaw()
+        self.ageing_law = ageing_law or AgeingLaw()
+        self.needs = NeedSolver(growth_law=self.growth_law, ageing_law=self.ageing_law)
+        self._weather: OrderedDict[tuple[object, ...], WeatherYears] = OrderedDict()
+        self._sums: OrderedDict[tuple[object, ...], PreparedSums] = OrderedDict()
+
+    def weather(
+        self,
+        garden: Garden,
+        *,
+        first_day: np.datetime64,
+        recorded: RecordedWeather | None = None,
+    ) -> WeatherYears:
+        """The garden's weather years, made once."""
+        key = (garden, str(first_day), recorded)
+        if key not in self._weather:
+            self._weather[key] = weather_for(garden, first_day=first_day, recorded=recorded)
+            if len(self._weather) > _KEPT_SUMS:
+                self._weather.popitem(last=False)
+        self._weather.move_to_end(key)
+        return self._weather[key]
+
+    def _prepared(
+        self, weather: WeatherYears, surroundings: tuple[Surroundings, ...]
+    ) -> PreparedSums:
+        key = (weather, surroundings)
+        if key not in self._sums:
+            self._sums[key] = prepare(
+                weather,
+                surroundings=surroundings,
+                growth_law=self.growth_law,
+                ageing_law=self.ageing_law,
+            )
+            if len(self._sums) > _KEPT_SUMS:
+                self._sums.popitem(last=False)
+        self._sums.move_to_end(key)
+        return self._sums[key]
+
+    def solve(
+        self,
+        plantings: Sequence[Planting],
+        *,
+        garden: Garden,
+        first_day: np.datetime64,
+        recorded: RecordedWeather | None = None,
+        garden_sd_days: float | None = None,
+    ) -> Solved:
+        """Flowering days of plantings in every weather year of a garden.
+
+        Equal plantings should be merged by the caller (see `merge`): each row is worked out.
+        """
+        weather = self.weather(garden, first_day=first_day, recorded=recorded)
+        zones: dict[Surroundings, int] = {}
+        of_standing: dict[Standing, int] = {}
+        for planting in plantings:
+            if planting.standing not in of_standing:
+                place = surroundings_of(planting.standing, first_day=first_day, law=self.growth_law)
+                of_standing[planting.standing] = zones.setdefault(place, len(zones))
+        sums = self._prepared(weather, tuple(zones))
+        self.needs.solve((p.cultivar, p.standing.where, p.established) for p in plantings)
+        needs = tuple(
+            self.needs.need(p.cultivar, where=p.standing.where, established=p.established)
+            for p in plantings
+        )
+        rooted = np.array([np.datetime64(p.rooted, "D") for p in plantings], "datetime64[D]")
+        table = Plantings(
+            zone=np.array([of_standing[p.standing] for p in plantings], dtype=np.int64),
+            planted=(rooted - first_day).astype(np.int64),
+            full_rate_weeks=np.array([need.full_rate_weeks for need in needs]),
+            prechilled_weeks=np.array([p.prechill_weeks for p in plantings], dtype=np.float64),
+            heat_need=np.array([need.heat for need in needs]),
+            life=np.array([need.life for need in needs]),
+            shift_days=np.array([p.shift_days for p in plantings], dtype=np.float64),
+        )
+        days = flowering_days(sums, plantings=table, law=self.growth_law, ageing=self.ageing_law)
+        sd = np.array(
+            [
+                np.hypot(p.cultivar.ref_sd_days, p.cultivar.established_sd_days)
+                if p.established
+                else p.cultivar.ref_sd_days
+                for p in plantings
+            ],
+            dtype=np.float64,
+        )
+        garden_sd = self.growth_law.garden_sd_days if garden_sd_days is None else garden_sd_days
+        return _with_failures(
+            Solved(
+                garden=garden,
+                first_day=first_day,
+                weather=weather,
+                plantings=tuple(plantings),
+                needs=needs,
+                days=days,
+                blind=np.zeros(days.start.shape, dtype=bool),
+                killed=np.zeros(days.start.shape, dtype=bool),
+                too_late=np.zeros(days.start.shape, dtype=bool),
+                uncertainty=Uncertainty(
+                    cultivar=np.hypot(sd, self.growth_law.model_sd_days), garden=garden_sd
+                ),
+            ),
+            sums=sums,
+            table=table,
+        )
+
+
+def merge(plantings: Sequence[Planting]) -> tuple[list[Planting], NDArray[np.int64]]:
+    """Different plantings, and for each given one the row that answers it."""
+    rows: dict[tuple[object, ...], int] = {}
+    unique: list[Planting] = []
+    index = np.empty(len(plantings), dtype=np.int64)
+    for i, p in enumerate(plantings):
+        key = (
+            id(p.cultivar),
+            p.rooted,
+            p.standing,
+            p.prechill_weeks,
+            p.established,
+            p.shift_days,
+        )
+        row = rows.get(key)
+        if row is None:
+            row = rows[key] = len(unique)
+            unique.append(p)
+        index[i] = row
+    return unique, index
+
+
+def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> Solved:
+    """Take out the years in which a planting can't flower, and say why."""
+    days = solved.days
+    least = np.array([p.cultivar.chill_weeks_min or 0.0 for p in solved.plantings])
+    waits = table.full_rate_weeks > 0.0
+    blind = waits[:, None] & (days.cold_weeks < BLIND_BELOW * least[:, None])
+    limits = np.array([_lethal_c(p.cultivar) for p in solved.plantings])
+    killed = colder_than(
+        sums, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
+    )
+    last_day = np.array([_last_start(p, solved) for p in solved.plantings], dtype=np.float64)
+    too_late = ~(days.start <= np.minimum(last_day, sums.n_days - 1.0)[:, None])
+    frost = _first_autumn_frost(solved, table)
+    too_late |= days.start > frost
+    blind &= ~killed
+    too_late &= ~killed & ~blind
+    none = blind | killed | too_late
+
+    def kept(values: Floats) -> Floats:
+        return np.where(none, np.nan, values)
+
+    return Solved(
+        garden=solved.garden,
+        first_day=solved.first_day,
+        weather=solved.weather,
+        plantings=solved.plantings,
+        needs=solved.needs,
+        days=FloweringDays(
+            nose=kept(days.nose),
+            start=kept(days.start),
+            full=kept(days.full),
+            end=kept(days.end),
+            leaves_over=kept(days.leaves_over),
+            cold_met=days.cold_met,
+            cold_weeks=days.cold_weeks,
+        ),
+        blind=blind,
+        killed=killed,
+        too_late=too_late,
+        uncertainty=solved.uncertainty,
+    )
+
+
+def _lethal_c(cultivar: Cultivar) -> float:
+    return load_rules().lethal_c(cultivar.genus, cultivar.group).bulb_c
+
+
+def _midsummer_after(day: date, *, southern: bool) -> date:
+    month, of_month = (2, 1) if southern else (8, 1)
+    this_year = date(day.year, month, of_month)
+    return this_year if this_year > day else date(day.year + 1, month, of_month)
+
+
+def _last_start(planting: Planting, solved: Solved) -> float:
+    """Last axis day on which first flower still belongs to this season."""
+    rooted = planting.rooted
+    southern = solved.garden.is_southern
+    if planting.cultivar.flowers_in == "autumn" and planting.cultivar.season_planted == "summer":
+        # Autumn-flowering bulbs open before midwinter or wait for the next autumn.
+        last = date(rooted.year, 6, 30) if southern else date(rooted.year, 12, 31)
+        if last < rooted:
+            last = last.replace(year=rooted.year + 1)
+    else:
+        last = rooted + timedelta(days=360)
+    return float((np.datetime64(last, "D") - solved.first_day).astype(np.int64))
+
+
+def _first_autumn_frost(solved: Solved, table: Plantings) -> Floats:
+    """Axis day of the frost that ends the growth of spring-planted kinds, (n, n_years).
+
+    Infinite for kinds that frost doesn't stop, and in years without such a frost.
+    """
+    ends = np.full(solved.days.start.shape, np.inf)
+    weather = solved.weather
+    first: dict[date, Floats] = {}
+    for row, planting in enumerate(solved.plantings):
+        if planting.cultivar.season_planted != "spring":
+            continue
+        after = _midsummer_after(planting.rooted, southern=solved.garden.is_southern)
+        if after not in first:
+            at = int((np.datetime64(after, "D") - solved.first_day).astype(np.int64))
+            frosty = weather.tmin_c[:, at : at + 240] < -1.0
+            hit = np.argmax(frosty, axis=1).astype(np.float64) + at
+            first[after] = np.where(frosty.any(axis=1), hit, np.inf)
+        ends[row] = first[after]
+    return ends

@@ -1,0 +1,47 @@
+"""When a kind is usually planted at a place: by the calendar of the soil, not of London."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import numpy as np
+
+from bloomline.engine.climate import curve_on_days, lapse_c
+from bloomline.model.cultivar import Cultivar
+from bloomline.plan.garden import Garden
+from bloomline.plan.needs import axis_day, reference_garden
+
+_EARLIEST_SHIFT_DAYS = 50
+_LATEST_SHIFT_DAYS = 30
+
+
+def _smooth_mean_c(garden: Garden, days: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+    middle = (np.array(garden.tmin_c) + np.array(garden.tmax_c)) / 2.0
+    return curve_on_days(middle, days) + float(lapse_c(garden.rise_m))
+
+
+def usual_planting_day(cultivar: Cultivar, *, garden: Garden, first_day: np.datetime64) -> date:
+    """The usual planting day of a kind on an axis that begins on `first_day`.
+
+    The day on which the place's normal mean temperature has fallen (in autumn) or risen (in
+    spring) to what it is at the reference garden on the kind's usual planting day there; at
+    most 50 days earlier or 30 days later than that day of the season. Summer-planted kinds
+    keep their day. Common practice (plant when the soil has cooled or warmed), no source for
+    the limits.
+    """
+    reference = reference_garden()
+    ref_first = np.datetime64("2009-06-01", "D")
+    index = axis_day(cultivar.ref_planted, first_day=ref_first)
+    # Both axes begin half a year apart by hemisphere, so an index means the same season.
+    day: date
+    if cultivar.season_planted == "summer":
+        day = (first_day + index).item()
+        return day
+    wanted = float(_smooth_mean_c(reference, ref_first + np.arange(index, index + 1))[0])
+    window = np.arange(max(index - _EARLIEST_SHIFT_DAYS, 0), index + _LATEST_SHIFT_DAYS + 1)
+    means = _smooth_mean_c(garden, first_day + window)
+    ready = means <= wanted if cultivar.season_planted == "autumn" else means >= wanted
+    hits = np.flatnonzero(ready)
+    chosen = int(window[hits[0]]) if len(hits) else int(window[-1])
+    day = (first_day + chosen).item()
+    return day

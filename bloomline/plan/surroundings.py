@@ -1,0 +1,105 @@
+"""From a pot and where it stands to the engine's root zone and site."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+import numpy as np
+
+from bloomline.engine.flowering import Surroundings
+from bloomline.engine.heat import GrowthLaw
+from bloomline.engine.rootzone import (
+    CompostPhysics,
+    RootZone,
+    open_ground,
+    pot_time_constant_h,
+)
+from bloomline.engine.sites import SiteEffect
+from bloomline.model.yard import Material, Pot, Site
+from bloomline.reference.rules import load_rules
+from bloomline.reference.sites import load_sites
+
+Where = Literal["pot", "ground"]
+
+# Time constants within 4 % of one another give the same days; one step for all of them lets
+# pots of nearly one size share their sums.
+_TIME_CONSTANT_STEP = 1.04
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where bulbs grow, in the gardener's terms.
+
+    radius_cm : half of the pot's mean inside width (of its shorter side).
+    site_offset_c : the gardener's own correction for that site. [°C]
+    sheltered_until : the day a sheltered pot goes out into the open.
+    """
+
+    where: Where = "pot"
+    radius_cm: float = 15.0
+    wall_cm: float = 1.5
+    material: Material = "fired-clay-once"
+    site: Site = "open"
+    site_offset_c: float = 0.0
+    sheltered_until: date | None = None
+
+    def shown(self) -> str:
+        """In words, for a table or a tooltip."""
+        if self.where == "ground":
+            return "open ground"
+        material = load_rules().material(self.material).label
+        return f"{material} pot {2 * self.radius_cm:.0f} cm, {load_sites()[self.site].label}"
+
+
+def standing_of(pot: Pot, *, site_offset_c: float = 0.0) -> Standing:
+    """Where the layers of a pot grow."""
+    widths = [pot.top_width_cm, pot.bottom_width_cm]
+    return Standing(
+        where="pot",
+        radius_cm=sum(widths) / 4.0,
+        wall_cm=pot.wall_cm,
+        material=pot.material,
+        site=pot.site,
+        site_offset_c=site_offset_c,
+        sheltered_until=pot.sheltered_until,
+    )
+
+
+def _stepped(time_constant_h: float) -> float:
+    step = math.log(_TIME_CONSTANT_STEP)
+    return math.exp(round(math.log(time_constant_h) / step) * step)
+
+
+def surroundings_of(
+    standing: Standing, *, first_day: np.datetime64, law: GrowthLaw
+) -> Surroundings:
+    """The engine's view of where bulbs grow, on an axis that begins on `first_day`."""
+    if standing.where == "ground":
+        return Surroundings(
+            zone=open_ground(lag_days=law.ground_lag_days, air_share=law.air_share),
+            site=SiteEffect(),
+        )
+    material = load_rules().material(standing.material)
+    physics = CompostPhysics()
+    time_constant_h = pot_time_constant_h(
+        standing.radius_cm,
+        wall_cm=standing.wall_cm,
+        wall_conductivity_w_mk=material.conductivity_w_per_m_k,
+        physics=physics,
+    )
+    zone = RootZone(time_constant_h=_stepped(time_constant_h), plateau_c=physics.plateau_c)
+    site = load_sites()[standing.site]
+    until = None
+    if standing.sheltered_until is not None:
+        until = int((np.datetime64(standing.sheltered_until, "D") - first_day).astype(np.int64))
+    effect = SiteEffect(
+        tmin_offset_c=site.tmin_offset_c + standing.site_offset_c,
+        tmax_offset_c=site.tmax_offset_c + standing.site_offset_c,
+        swing_factor=site.swing_factor,
+        until_day=until,
+        vented_above_c=site.vented_above_c,
+    )
+    return Surroundings(zone=zone, site=effect)
