@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,36 +13,49 @@ from PySide6.QtGui import QBrush, QColor, QLinearGradient, QPen, QPolygonF
 from bloomline.draw.ink import Ink
 from bloomline.draw.layout import DayScale, bar_chance, fade_tones
 from bloomline.draw.marks import marks_in_bar
-from bloomline.draw.petals import Petal, Theme
+from bloomline.draw.petals import Petal, Theme, mix
 from bloomline.plan.report import LayerForecast, SeasonReport
 
-
-def _toned(colour_hex: str, tone: float) -> QColor:
-    colour = QColor(colour_hex)
-    colour.setAlphaF(min(max(tone, 0.0), 1.0))
-    return colour
+MOST_STOPS = 16
 
 
-def _soft(left: float, right: float, tones: NDArray[np.float64], colour_hex: str) -> QBrush:
+@lru_cache(maxsize=8192)
+def _blend(ground_hex: str, colour_hex: str, share_64: int) -> QColor:
+    return QColor(mix(ground_hex, colour_hex, share_64 / 64))
+
+
+def _soft(
+    left: float, right: float, tones: NDArray[np.float64], colour_hex: str, ground_hex: str
+) -> QBrush:
+    """A brush that runs between ground and colour; opaque, since PDF loses clear gradients."""
     gradient = QLinearGradient(left, 0.0, right, 0.0)
     count = len(tones)
-    for index, tone in enumerate(tones.tolist()):
-        gradient.setColorAt((index + 0.5) / count, _toned(colour_hex, tone))
+    places = (np.arange(count) + 0.5) / count
+    if count > MOST_STOPS:
+        chosen = np.linspace(places[0], places[-1], MOST_STOPS)
+        places, tones = chosen, np.interp(chosen, places, tones)
+    for place, tone in zip(places.tolist(), tones.tolist(), strict=True):
+        gradient.setColorAt(place, _blend(ground_hex, colour_hex, round(tone * 64)))
     return QBrush(gradient)
 
 
 def paint_fade(
-    ink: Ink, rect: QRectF, tones: NDArray[np.float64], petal: Petal, *, edge: float = 1.0
+    ink: Ink,
+    rect: QRectF,
+    tones: NDArray[np.float64],
+    petal: Petal,
+    theme: Theme,
+    *,
+    edge: float = 1.0,
 ) -> None:
     """Paint a soft end: the fill and thin edges, so that a white one is seen as well."""
     if rect.width() <= 0 or not len(tones):
         return
-    painter = ink.painter
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.fillRect(rect, _soft(rect.left(), rect.right(), tones, petal.fade))
-    lines = _soft(rect.left(), rect.right(), tones, petal.outline)
-    painter.fillRect(QRectF(rect.left(), rect.top(), rect.width(), edge), lines)
-    painter.fillRect(QRectF(rect.left(), rect.bottom() - edge, rect.width(), edge), lines)
+    painter, left, right = ink.painter, rect.left(), rect.right()
+    lines = _soft(left, right, tones, petal.outline, theme.ground)
+    painter.fillRect(rect, lines)
+    inner = rect.adjusted(0, edge, 0, -edge)
+    painter.fillRect(inner, _soft(left, right, tones, petal.fade, theme.ground))
 
 
 def paint_core(ink: Ink, rect: QRectF, petal: Petal) -> None:
@@ -115,24 +129,20 @@ def paint_bar(
         else:
             left -= bar_height * 0.3
         rect = QRectF(left, top + 1, right - left, bar_height - 2)
-        paint_fade(ink, rect, tones, petal)
+        paint_fade(ink, rect, tones, petal, theme)
     core = QRectF(
         scale.x(core_first), top, scale.x_end(core_last) - scale.x(core_first), bar_height
     )
     paint_core(ink, core, petal)
     radius = bar_height * 0.22
-    full_x = None
-    if layer.full is not None:
-        full_x = _middle_of(scale, layer.full.p50)
-    keep_off = bar_height * 0.34 + radius + 2
-    centres = [
-        centre
-        for centre in marks_in_bar(
-            core.left(), core.right(), middle, radius=radius, pitch=bar_height * 0.92
-        )
-        if full_x is None or abs(centre[0] - full_x) > keep_off
-    ]
-    ink.marks(centres, petal, radius=radius)
+    full_x = None if layer.full is None else _middle_of(scale, layer.full.p50)
+    keep_off = bar_height * 0.34
+    stretches = [(core.left(), core.right())]
+    if full_x is not None:
+        stretches = [(core.left(), full_x - keep_off), (full_x + keep_off, core.right())]
+    for left, right in stretches:
+        places = marks_in_bar(left, right, middle, radius=radius, pitch=bar_height * 0.92)
+        ink.marks(places, petal, radius=radius)
     if full_x is not None:
         paint_full(ink, full_x, middle, bar_height * 0.74, theme)
     return outer

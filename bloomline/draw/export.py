@@ -7,7 +7,7 @@ import tempfile
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from math import ceil
+from math import floor
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 SUFFIXES = (".png", ".svg", ".pdf")
 PX_PER_INCH = 96.0
+A4_MM = (297.0, 210.0)  # ISO 216
+A4_MARGIN_MM = 8.0
 DPI_RANGE = (36.0, 1200.0)
 LARGEST_SIDE_PX = 30_000  # Qt paints no picture with a side over 32,767
 LARGEST_PICTURE_PX = 250_000_000  # one gigabyte of memory
@@ -47,7 +49,8 @@ def write_chart(
         height the chart is as tall as its content.
     dpi : PNG only. 96 gives a picture of width × height pixels, 300 the same layout and the
         same size on paper with more pixels.
-    a4 : PDF only. Fit the chart onto A4 landscape instead of a page of its own size.
+    a4 : PDF only. Fit the chart onto A4 instead of a page of its own size: landscape, or
+        portrait if the chart is taller than wide.
     The file appears whole or not at all. Returns the path written.
     Raises UsageError for a suffix, size or theme that can't be had, UnknownNameError for an
     unknown pot, FileProblemError if the file can't be written.
@@ -71,7 +74,8 @@ def write_chart(
         as_outlines=suffix == ".svg",
     )
     plan = plan_season(report, options)
-    plan = replace(plan, page=replace(plan.page, height=float(ceil(plan.page.height))))
+    if suffix == ".pdf" and a4 and height is None:
+        plan = plan_season(report, replace(options, height=_a4_height(plan)))
     if suffix == ".png":
         _check_pixels(plan.page.width, plan.page.height, dpi)
     if target.is_dir():
@@ -140,6 +144,14 @@ def _check_pixels(width: float, height: float, dpi: float) -> None:
             f"a picture of {across} × {down} pixels is too large; "
             "choose a smaller size or dpi, or write .svg or .pdf"
         )
+
+
+def _a4_height(plan: ChartPlan) -> float:
+    """The height that fills an A4 page, or the chart's own where that is more."""
+    width, height = plan.page.width, plan.page.height
+    long, short = (side - 2 * A4_MARGIN_MM for side in A4_MM)
+    ratio = long / short if height > width else short / long
+    return max(height, float(floor(width * ratio)))
 
 
 def _unwritable(target: Path, error: OSError) -> FileProblemError:
@@ -212,8 +224,15 @@ def _write_pdf(plan: ChartPlan, part: Path, *, a4: bool) -> None:
     writer.setResolution(1200)
     if a4:
         writer.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
-        writer.setPageOrientation(QPageLayout.Orientation.Landscape)
-        writer.setPageMargins(QMarginsF(8, 8, 8, 8), QPageLayout.Unit.Millimeter)
+        writer.setPageOrientation(
+            QPageLayout.Orientation.Portrait
+            if height > width
+            else QPageLayout.Orientation.Landscape
+        )
+        margin = A4_MARGIN_MM
+        writer.setPageMargins(
+            QMarginsF(margin, margin, margin, margin), QPageLayout.Unit.Millimeter
+        )
     else:
         points = QSizeF(width * 72 / PX_PER_INCH, height * 72 / PX_PER_INCH)
         writer.setPageSize(

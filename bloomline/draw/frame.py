@@ -8,10 +8,21 @@ from PySide6.QtGui import QColor, QPen
 from bloomline.draw.chart_plan import ChartPlan
 from bloomline.draw.ink import Ink, Ruler
 from bloomline.draw.layout import Tick, month_ticks, short_date, week_ticks
-from bloomline.draw.page import PAD, TALL_HEADER_LINE
+from bloomline.draw.page import PAD
 from bloomline.plan.report import SeasonReport
 
 FIGURE_GAP = 30.0
+
+
+def chart_title(report: SeasonReport, title: str | None) -> str:
+    """The title that was asked for, else the yard's name."""
+    return report.yard_name if title is None else title
+
+
+def header_width(ruler: Ruler, report: SeasonReport, title: str | None) -> float:
+    """Width of the wider of title and subtitle."""
+    words = chart_title(report, title)
+    return max(ruler.width(words, 28, bold=True), ruler.width(subtitle(report), 14))
 
 
 def subtitle(report: SeasonReport) -> str:
@@ -40,22 +51,22 @@ def _figures(ruler: Ruler, report: SeasonReport) -> list[tuple[str, str, float]]
 
 
 def paint_header(ink: Ink, plan: ChartPlan) -> None:
-    """Paint the title, place and year, and the yard's figures."""
+    """Paint the title, place and year, and the yard's figures at the right or underneath."""
     report, page, theme = plan.report, plan.page, plan.theme
-    right = page.width - PAD
+    room = page.width - 2 * PAD
     if plan.has_figures:
-        for upper, lower, width in reversed(_figures(ink, report)):
-            ink.text(right - width, PAD + 20, upper, 15, theme.ink, bold=True)
-            ink.text(right - width, PAD + 38, lower, 12, theme.muted)
-            right -= width + FIGURE_GAP
-    title = plan.options.title if plan.options.title is not None else report.yard_name
-    words = ink.fitted(title, 28, right - PAD, bold=True)
+        figures = _figures(ink, report)
+        x, top = PAD, PAD + 62
+        if not page.has_figures_line:
+            x, top = page.width - PAD + FIGURE_GAP - figures_width(ink, report), PAD
+            room = x - FIGURE_GAP - PAD
+        for upper, lower, width in figures:
+            ink.text(x, top + 20, upper, 15, theme.ink, bold=True)
+            ink.text(x, top + 38, lower, 12, theme.muted)
+            x += width + FIGURE_GAP
+    words = ink.fitted(chart_title(report, plan.options.title), 28, room, bold=True)
     ink.text(PAD, PAD + 24, words, 28, theme.ink, bold=True)
-    if page.has_tall_header:
-        right = page.width - PAD
-    words = ink.fitted(subtitle(report), 14, right - PAD)
-    baseline = PAD + 47 + (TALL_HEADER_LINE if page.has_tall_header else 0.0)
-    ink.text(PAD, baseline, words, 14, theme.muted)
+    ink.text(PAD, PAD + 47, ink.fitted(subtitle(report), 14, room), 14, theme.muted)
 
 
 def _months(ink: Ink, plan: ChartPlan) -> tuple[Tick, ...]:

@@ -107,7 +107,7 @@ def month_ticks(scale: DayScale, *, measure: Callable[[str], float]) -> tuple[Ti
 
     The year is written at the first name that has room for it and again at each January.
     """
-    ticks = []
+    ticks: list[Tick] = []
     month = scale.first.replace(day=1)
     year_written = 0
     while month <= scale.last:
@@ -117,9 +117,13 @@ def month_ticks(scale: DayScale, *, measure: Callable[[str], float]) -> tuple[Ti
             room = span[1] - span[0] - 10
             name = MONTHS[month.month - 1]
             label = name if measure(name) <= room else ""
-            dated = f"{name} {month.year}"
-            if month.year != year_written and measure(dated) <= room:
-                label, year_written = dated, month.year
+            # Elsewhere a year would look like something special about that month.
+            is_place_for_year = month.month == 1 or len(ticks) < 3
+            if is_place_for_year and month.year != year_written:
+                for dated in (f"{name} {month.year}", f"{name} ’{month.year % 100:02}"):
+                    if measure(dated) <= room:
+                        label, year_written = dated, month.year
+                        break
             ticks.append(Tick(month, *span, label, month >= scale.first))
         month = following
     return tuple(ticks)
@@ -135,8 +139,9 @@ def week_ticks(scale: DayScale, *, label_room: float = 18.0) -> tuple[Tick, ...]
         span = scale.span(monday, sunday)
         week = monday.isocalendar().week
         if span is not None:
-            is_cut = sunday > scale.last
-            label = "" if is_cut or (step > 1 and (week - 1) % step) else str(week)
+            # Week 53 stands beside week 1: where numbers are thinned it gives way.
+            is_left_out = step > 1 and ((week - 1) % step != 0 or week == 53)
+            label = "" if is_left_out or sunday > scale.last else str(week)
             ticks.append(Tick(monday, *span, label, True))
         monday += timedelta(days=7)
     return tuple(ticks)

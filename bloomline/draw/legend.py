@@ -98,6 +98,7 @@ def legend_items(
     crowd_limit: int | None,
     has_scent: bool,
     has_planted: bool,
+    has_flowers: bool,
 ) -> tuple[Item, ...]:
     """The items that this chart needs, petals last."""
     green = petal("#7FA36B", theme=theme)
@@ -107,7 +108,7 @@ def legend_items(
 
     def fade(ink: Ink, x: float, middle: float) -> None:
         rect = QRectF(x, middle - _BAR / 2 + 1, 34, _BAR - 2)
-        paint_fade(ink, rect, np.linspace(0.06, 0.72, 12), green)
+        paint_fade(ink, rect, np.linspace(0.06, 0.72, 12), green, theme)
 
     def full(ink: Ink, x: float, middle: float) -> None:
         paint_full(ink, x + 5, middle, _BAR * 0.9, theme)
@@ -125,11 +126,15 @@ def legend_items(
     def planted(ink: Ink, x: float, middle: float) -> None:
         paint_planted(ink, x + 5, middle, theme.muted)
 
-    items = [
-        Item(34, "in flower, by the middle dates", core),
-        Item(34, "earlier or later, down to one year in ten", fade),
-        Item(10, "full flower", full),
-    ]
+    items = (
+        []
+        if not has_flowers
+        else [
+            Item(34, "most likely in flower", core),
+            Item(34, "may be in flower; one year in ten at the tip", fade),
+            Item(10, "full flower", full),
+        ]
+    )
     if bare_share is not None:
         items.append(Item(28, f"bare: a flower is less likely than {bare_share:.0%}", bare))
     if crowd_limit is not None:

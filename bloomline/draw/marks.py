@@ -52,14 +52,23 @@ def marks_in_area(
     """
     if len(xs) < 2:
         return
-    margin = radius * 1.35
+    margin = radius * 1.25
     row_height = pitch * 0.72
+    origin = float(np.max(bottoms))
     for column in range(ceil(float(xs[0]) / pitch * 2), floor(float(xs[-1]) / pitch * 2) + 1):
         x = column * pitch / 2
         around = (x - margin, x, x + margin)
         top = float(np.max(np.interp(around, xs, tops))) + margin
         bottom = float(np.min(np.interp(around, xs, bottoms))) - margin
-        for row in range(ceil(top / row_height), floor(bottom / row_height) + 1):
+        if top > bottom:
+            continue
+        if bottom - top < 1.5 * row_height:
+            # A ribbon too thin for two rows carries one along its middle.
+            if column % 2 == 0:
+                yield x, (top + bottom) / 2
+            continue
+        first = ceil((origin - bottom) / row_height)
+        for row in range(first, floor((origin - top) / row_height) + 1):
             # Every second place of every row is left out, like bricks in a wall.
             if (row + column) % 2 == 0:
-                yield x, row * row_height
+                yield x, origin - row * row_height

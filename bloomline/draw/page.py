@@ -16,7 +16,7 @@ Measure = Callable[[str, int], float]
 
 PAD = 28.0
 HEADER_HEIGHT = 66.0
-TALL_HEADER_LINE = 20.0
+FIGURES_LINE = 48.0  # height of the yard's figures where they get a line of their own
 TODAY_LINE = 16.0
 AXIS_HEIGHT = 40.0
 BRACKET_LINE = 19.0
@@ -25,13 +25,14 @@ LANE_LINE = 20.0
 FOOTER_HEIGHT = 34.0
 LEGEND_LINE = 22.0
 INDENT = 14.0
+POT_GAP = 0.16  # share of a pot's heading that is left free above it
 POT_ROWS = 1.32  # height of a pot's heading, in rows
 LEAST_ROW, BEST_ROW = 13.0, 25.0
 MOST_STRETCH = 1.5
 SECOND_LINE = 0.7  # height that a second line of text adds to a row, in rows
 LEGEND_GAP = 14.0
 COLUMN_GAP = 12.0
-LEAST_WIDTH = 480.0
+LEAST_WIDTH = 560.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,7 @@ class Page:
     legend_top: float
     footer_top: float
     has_lower_axis: bool
-    has_tall_header: bool
+    has_figures_line: bool
 
     @property
     def label_right(self) -> float:
@@ -158,7 +159,7 @@ def arrange(
     lane_lines: int,
     legend_lines: int,
     show_planted: bool = False,
-    has_tall_header: bool = False,
+    has_figures_line: bool = False,
     has_today: bool = False,
 ) -> Page:
     """Place everything; without a height the page is as tall as its content needs.
@@ -173,7 +174,7 @@ def arrange(
     axis_top = (
         PAD
         + HEADER_HEIGHT
-        + (TALL_HEADER_LINE if has_tall_header else 0.0)
+        + (FIGURES_LINE if has_figures_line else 0.0)
         + (TODAY_LINE if has_today else 0.0)
     )
     strip_top = axis_top + AXIS_HEIGHT + BRACKET_LINE * bracket_lines
@@ -243,7 +244,7 @@ def arrange(
         legend_top=legend_top,
         footer_top=page_height - PAD * 0.6 - FOOTER_HEIGHT,
         has_lower_axis=has_lower_axis,
-        has_tall_header=has_tall_header,
+        has_figures_line=has_figures_line,
     )
 
 

@@ -11,16 +11,16 @@ from bloomline.draw.ink import Ink
 from bloomline.draw.layout import short_date
 from bloomline.draw.legend import paint_planted, paint_scent
 from bloomline.draw.names import fit_name
-from bloomline.draw.page import INDENT, PAD, SECOND_LINE, Block, Row
+from bloomline.draw.page import INDENT, PAD, POT_GAP, SECOND_LINE, Block, Row
 from bloomline.plan.report import LayerForecast
 
 
-def paint_block(ink: Ink, plan: ChartPlan, block: Block) -> None:
-    """Paint a pot's heading and its rows."""
+def paint_heading(ink: Ink, plan: ChartPlan, block: Block) -> None:
+    """Paint a pot's name, what it is, and how long it is in colour."""
     page, theme, sizes = plan.page, plan.theme, plan.page.sizes
     px, small_px = sizes.text_px, sizes.small_px
     band = QRectF(
-        PAD - 10, block.top + sizes.pot * 0.16, page.width - 2 * PAD + 20, sizes.pot * 0.76
+        PAD - 10, block.top + sizes.pot * POT_GAP, page.width - 2 * PAD + 20, sizes.pot * 0.76
     )
     ink.painter.setPen(Qt.PenStyle.NoPen)
     ink.painter.setBrush(QColor(theme.panel))
@@ -34,11 +34,10 @@ def paint_block(ink: Ink, plan: ChartPlan, block: Block) -> None:
     x += ink.text(x, baseline, name, px, theme.ink, bold=True) + 14
     summary = ink.fitted(block.pot.summary, small_px, right - x)
     ink.text(x, baseline, summary, small_px, theme.muted)
-    for row in block.rows:
-        _paint_row(ink, plan, row)
 
 
-def _paint_row(ink: Ink, plan: ChartPlan, row: Row) -> None:
+def paint_row(ink: Ink, plan: ChartPlan, row: Row) -> None:
+    """Paint a layer's name, scent and count, and its bar or why it has none."""
     page, theme, sizes, layer = plan.page, plan.theme, plan.page.sizes, row.layer
     px = sizes.text_px
     middle = row.top + sizes.row / 2

@@ -11,12 +11,12 @@ from PySide6.QtGui import QColor, QPainter
 from bloomline.draw.chart_plan import ChartOptions, ChartPlan, StretchLabel
 from bloomline.draw.frame import (
     figures_width,
+    header_width,
     paint_axis,
     paint_footer,
     paint_grid,
     paint_header,
     paint_today,
-    subtitle,
 )
 from bloomline.draw.ink import Ink, Ruler
 from bloomline.draw.layout import DayScale, place_labels
@@ -24,8 +24,8 @@ from bloomline.draw.legend import legend_items, legend_places, paint_legend
 from bloomline.draw.page import LEGEND_LINE, PAD, arrange, ordered_pots
 from bloomline.draw.petals import Family, petal, theme_named
 from bloomline.draw.qt import painting_font
-from bloomline.draw.rows import paint_block
-from bloomline.draw.strip import paint_stretches, paint_strip
+from bloomline.draw.rows import paint_heading, paint_row
+from bloomline.draw.strip import paint_hatching, paint_stretch_words, paint_strip
 from bloomline.plan.report import SeasonReport, Stretch
 
 __all__ = ["ChartOptions", "ChartPlan", "paint_plan", "paint_season", "plan_season"]
@@ -58,11 +58,12 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
         crowd_limit=report.crowd_limit if crowded else None,
         has_scent=any(layer.scent for layer in layers),
         has_planted=options.show_planted,
+        has_flowers=bool(blooming),
     )
     places = legend_places(items, room=options.width - 2 * PAD, measure=ruler.width)
     beside = figures_width(ruler, report) if is_whole else 0.0
-    subtitle_width = ruler.width(subtitle(report), 14)
-    has_tall_header = bool(beside) and subtitle_width > options.width - 2 * PAD - beside
+    wanted = header_width(ruler, report, options.title)
+    has_figures_line = bool(beside) and wanted > options.width - 2 * PAD - beside
     bracket_lines = lane_lines = 1
     for _ in range(2):
         page = arrange(
@@ -75,7 +76,7 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
             lane_lines=lane_lines,
             legend_lines=max((line for _, line in places), default=0) + 1,
             show_planted=options.show_planted,
-            has_tall_header=has_tall_header,
+            has_figures_line=has_figures_line,
             has_today=options.today is not None,
         )
         bare_labels = _labels(bare, page.scale, ruler, word="bare")
@@ -90,22 +91,30 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
 def _labels(
     stretches: Sequence[Stretch], scale: DayScale, ruler: Ruler, *, word: str
 ) -> tuple[StretchLabel, ...]:
-    spans = []
-    for stretch in stretches:
-        span = scale.span(stretch.first, stretch.last)
-        if span is None:
-            continue
-        days = stretch.days
-        plural = "day" if days == 1 else "days"
-        words = f"{days} bare {plural}" if word == "bare" else f"crowded · {days} {plural}"
-        spans.append((span, words))
-    widths = [ruler.width(words, 13, bold=True) + 10 for _, words in spans]
-    centres = [(span[0] + span[1]) / 2 for span, _ in spans]
-    places = place_labels(centres, widths, left=scale.left, right=scale.right)
+    """The words of the stretches; only their days where full words would pile up."""
+    shown = [
+        (stretch.days, span)
+        for stretch in stretches
+        if (span := scale.span(stretch.first, stretch.last)) is not None
+    ]
+    centres = [(left + right) / 2 for _, (left, right) in shown]
+    for is_short in (False, True):
+        words = [_stretch_words(days, word, is_short=is_short) for days, _ in shown]
+        widths = [ruler.width(one, 13, bold=True) + 10 for one in words]
+        places = place_labels(centres, widths, left=scale.left, right=scale.right)
+        if max((line for _, line in places), default=0) <= 1:
+            break
     return tuple(
-        StretchLabel(words, x + 5, line, *span)
-        for (span, words), (x, line) in zip(spans, places, strict=True)
+        StretchLabel(one, x + 5, line, *span)
+        for one, (_, span), (x, line) in zip(words, shown, places, strict=True)
     )
+
+
+def _stretch_words(days: int, word: str, *, is_short: bool) -> str:
+    if is_short:
+        return f"{days} d"
+    plural = "day" if days == 1 else "days"
+    return f"{days} bare {plural}" if word == "bare" else f"crowded · {days} {plural}"
 
 
 def paint_season(
@@ -133,10 +142,14 @@ def paint_plan(painter: QPainter, plan: ChartPlan) -> None:
     if page.has_lower_axis:
         paint_axis(ink, plan, page.rows_bottom, is_upper=False)
     paint_strip(ink, plan)
-    paint_stretches(ink, plan)
-    for block in page.blocks:
-        paint_block(ink, plan, block)
+    paint_hatching(ink, plan)
     paint_today(ink, plan)
+    for block in page.blocks:
+        paint_heading(ink, plan, block)
+    paint_stretch_words(ink, plan)
+    for block in page.blocks:
+        for row in block.rows:
+            paint_row(ink, plan, row)
     paint_legend(
         ink,
         plan.items,
