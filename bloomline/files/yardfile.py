@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 
 from bloomline.errors import DataError, FileProblemError
 from bloomline.files.atomic import digest_of, read_limited, replace_file
+from bloomline.model.cultivar import MonthDay
 from bloomline.model.migrate import VersionError, is_newer_minor, up_to_date
 from bloomline.model.parts import KEEP_UNKNOWN, Part
 from bloomline.model.problems import MOST_TOLD, describe
@@ -32,12 +33,12 @@ from bloomline.model.yard import (
 SUFFIX = ".bloomline"
 MAX_BYTES = 32 * 1024**2
 
-# Well above what the largest yard needs (about 130,000 objects, 70,000 lists and 1.5 million
-# values), low enough to refuse a file made to keep the decoder busy before it is decoded.
-_MOST_OF = {b"{": 400_000, b"[": 400_000, b",": 4_000_000}
+# Well above what the largest yard needs (about 130,000 objects, 70,000 lists and a
+# million keys), low enough to refuse a file made to keep the decoder busy before it is decoded.
+_MOST_OF = {b"{": 400_000, b"[": 400_000, b":": 1_600_000, b",": 4_000_000}
 _MOST_KEYS = 1_000
 _MAX_DEPTH = 60
-_LINE_WIDTH = 180
+_LINE_WIDTH = 240
 
 
 class ChangedOnDiskError(FileProblemError):
@@ -285,8 +286,8 @@ def _plain(value: object) -> object:
             out[name] = plain
         out.update(value.model_extra or {})
         return out
-    if isinstance(value, BaseModel):
-        return value.model_dump(mode="json", exclude_none=True)
+    if isinstance(value, MonthDay):
+        return str(value)
     if isinstance(value, Mapping):
         return {key: _plain(inner) for key, inner in value.items()}
     if isinstance(value, list | tuple):

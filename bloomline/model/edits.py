@@ -5,8 +5,7 @@ Every rule about a change stands here once. Ids of new pots, layers and records 
 no sense raises EditRefusedError, an id that isn't there UnknownNameError.
 
 Layers lie from the deepest up. A layer put between two others gets no deeper than the one
-below it and no shallower than the one above; within its pot a moved layer takes the depth
-of the slot it comes to.
+below it and no shallower than the one above; moved within its pot it takes its slot's depth.
 """
 
 from __future__ import annotations
@@ -19,6 +18,7 @@ from typing import Literal, TypeVar
 from pydantic import ValidationError
 
 from bloomline.errors import BloomlineError
+from bloomline.model.cultivar import Cultivar
 from bloomline.model.parts import Part
 from bloomline.model.problems import describe
 from bloomline.model.yard import (
@@ -129,9 +129,15 @@ def set_display_places(yard: Yard, places: Sequence[DisplayPlace]) -> Yard:
     return _revise(yard, {"display_places": tuple(places), "pots": pots})
 
 
-def set_own_cultivars(yard: Yard, cultivars: Sequence[OwnCultivar]) -> Yard:
+def set_own_cultivars(yard: Yard, cultivars: Sequence[Cultivar]) -> Yard:
     """Replace the gardener's own cultivars."""
-    return _revise(yard, {"own_cultivars": tuple(cultivars)})
+    own = tuple(
+        cultivar
+        if isinstance(cultivar, OwnCultivar)
+        else OwnCultivar.model_validate(cultivar.__dict__)
+        for cultivar in cultivars
+    )
+    return _revise(yard, {"own_cultivars": own})
 
 
 # Pots

@@ -14,6 +14,7 @@ MOST_TOLD = 200
 
 _WANTED = {
     "missing": "is missing",
+    "extra_forbidden": "unknown key",
     "string_type": "text is wanted",
     "string_unicode": "text with a broken character",
     "int_type": "a whole number is wanted",

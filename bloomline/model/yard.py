@@ -10,10 +10,11 @@ import difflib
 from collections.abc import Iterator
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, StringConstraints, ValidationInfo, model_validator
+from pydantic import ConfigDict, Field, StringConstraints, ValidationInfo, model_validator
 from pydantic_core import PydanticCustomError
 
 from bloomline.errors import UnknownNameError
+from bloomline.model.cultivar import Cultivar
 from bloomline.model.parts import Day, Flag, Line, Name, Number, Part, Slug, Text, Whole
 
 FORMAT = "bloomline-yard"
@@ -197,10 +198,10 @@ class Record(Part):
     photo: Line | None = None
 
 
-class OwnCultivar(Part):
+class OwnCultivar(Part, Cultivar):
     """A cultivar the catalogue lacks, as the gardener describes it."""
 
-    id: Slug
+    model_config = ConfigDict(extra="allow")  # as in every part, to keep a newer file's keys
 
 
 class Yard(Part):
