@@ -116,7 +116,7 @@ def month_ticks(scale: DayScale, *, measure: Callable[[str], float]) -> tuple[Ti
         if span is not None:
             room = span[1] - span[0] - 10
             name = MONTHS[month.month - 1]
-            label = name if measure(name) <= room else ""
+            label = name if measure(name) <= room else name[0] if room >= 4 else ""
             # Elsewhere a year would look like something special about that month.
             is_place_for_year = month.month == 1 or len(ticks) < 3
             if is_place_for_year and month.year != year_written:

@@ -92,7 +92,7 @@ def elide(text: str, *, room: float, measure: Callable[[str], float]) -> str:
 
 
 def wrapped(
-    text: str, *, room: float, measure: Callable[[str], float], most_lines: int = 2
+    text: str, *, room: float, measure: Callable[[str], float], most_lines: int = 3
 ) -> tuple[str, ...]:
     """Return the text broken at spaces into lines; the last is cut with … if it must be."""
     lines: list[str] = []

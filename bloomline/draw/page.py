@@ -16,7 +16,7 @@ Measure = Callable[[str, int], float]
 
 PAD = 28.0
 HEADER_HEIGHT = 66.0
-FIGURES_LINE = 48.0  # height of the yard's figures where they get a line of their own
+FIGURES_LINE = 54.0  # height of the yard's figures where they get a line of their own
 TODAY_LINE = 16.0
 AXIS_HEIGHT = 40.0
 BRACKET_LINE = 19.0
@@ -261,7 +261,7 @@ def _column_width(
 def _reason_lines(
     layer: LayerForecast, scale: DayScale, px: int, measure: Measure
 ) -> tuple[str, ...]:
-    """The words of a row without a flower, in one or two lines."""
+    """The words of a row without a flower, in as many lines as it needs."""
     if layer.start is not None:
         return ()
     words = f"no flower this season: {layer.reason or 'the forecast gives no reason'}"
