@@ -37,6 +37,16 @@ class MonthDay(NamedTuple):
     month: int
     day: int
 
+    @classmethod
+    def parse(cls, text: str) -> MonthDay:
+        """Read MM-DD. Raises ValueError."""
+        match = _MONTH_DAY.fullmatch(text)
+        if match:
+            month, day = int(match[1]), int(match[2])
+            if 1 <= month <= 12 and 1 <= day <= calendar.monthrange(2000, month)[1]:
+                return cls(month, day)
+        raise ValueError(f"{text!r} is no day of the year written like 04-17")
+
     def in_year(self, year: int) -> date:
         """This day in a year; 29 February becomes the 28th where there is none."""
         last = calendar.monthrange(year, self.month)[1]
@@ -54,12 +64,12 @@ class MonthDay(NamedTuple):
 def _to_month_day(value: Any) -> MonthDay:
     if isinstance(value, MonthDay):
         return value
-    match = _MONTH_DAY.fullmatch(value) if isinstance(value, str) else None
-    if match:
-        month, day = int(match[1]), int(match[2])
-        if 1 <= month <= 12 and 1 <= day <= calendar.monthrange(2000, month)[1]:
-            return MonthDay(month, day)
-    raise PydanticCustomError("month_day", "a day of the year written like 04-17 is wanted")
+    try:
+        return MonthDay.parse(str(value))
+    except ValueError:
+        raise PydanticCustomError(
+            "month_day", "a day of the year written like 04-17 is wanted"
+        ) from None
 
 
 MonthDayField = Annotated[

@@ -7,7 +7,7 @@ import re
 # Words that weather services shorten, by what a gardener would read. Keys are lower case.
 _WORDS = {
     "ap": "Airport", "aero": "Airport", "aerop": "Airport", "aeropuerto": "Airport",
-    "aeroport": "Airport", "aeroporto": "Airport", "aeropoint": "Airport",
+    "aeroport": "Airport", "aeroporto": "Airport",
     "flygplats": "Airport", "lentoasema": "Airport", "lentokentta": "Airport",
     "lufthavn": "Airport", "havalimani": "Airport", "flughafen": "Airport",
     "flugplatz": "Airport", "mittarfik": "Airport",
@@ -17,7 +17,7 @@ _WORDS = {
     "vly": "Valley", "cntrl": "Central", "pk": "Park", "twr": "Tower", "stn": "Station",
     "wash": "Washington", "ind": "Industrial", "svc": "Service", "exp": "Experimental",
     "fac": "Facility", "intercont": "Intercontinental", "obs": "Observatory",
-    "is": "Island", "bel": "Bel",
+    "is": "Island", "ag": "Agricultural",
 }  # fmt: skip
 
 # Marks of the kind of instrument or office at the end of a name: nothing to a gardener.
@@ -29,7 +29,7 @@ _SWEDISH_MARKS = {"a", "d", "v", "m"}
 _KEEP_CAPITAL = {
     "NAS", "AFB", "MCAS", "CGAS", "WFO", "JFK", "SW", "SE", "NE", "NW", "NNE", "NNW", "SSE",
     "SSW", "ENE", "ESE", "WNW", "WSW", "II", "III", "IV", "LTH", "SMHI", "FU", "NP", "NF",
-    "DC", "GA", "TX", "KY", "LI", "BB", "DI", "INTA", "VI", "VC", "GT", "RL", "JA", "PHC",
+    "DC", "GA", "TX", "KY", "LI", "BB", "RAAF", "TAFE", "INTA", "VI", "VC", "GT", "RL", "JA", "PHC",
 }  # fmt: skip
 _SMALL = {
     "of", "on", "the", "and", "de", "del", "della", "di", "da", "do", "dos", "das", "du", "des",
@@ -61,13 +61,19 @@ def tidy_name(submitted: str, country: str, *, keep_mark: bool = False) -> str:
     text = re.sub(r"\s*-\s*", "-", re.sub(r"\s+", " ", text)).strip()
     text, kind = _take_station_kind(text)
     words = text.split(" ")
+    mark = ""
     if not keep_mark:
         words = _drop_marks(words, country)
+    elif country == "Sweden" and words[-1].lower() in _SWEDISH_MARKS | {"aut"}:
+        mark = {"a": "automatic", "aut": "automatic"}.get(words[-1].lower(), words[-1])
+        words = words[:-1]
     words = [_tidy_word(word, at=i, words=words, country=country) for i, word in enumerate(words)]
     words = _airport_last(words)
     tidied = " ".join(words)
     tidied = re.sub(r"^([A-ZÄÖÜ][\wäöüß]+)-Bad$", r"Bad \1", tidied)
-    return f"{tidied} ({kind} station)" if kind and keep_mark else tidied
+    if kind and keep_mark:
+        mark = f"{kind} station"
+    return f"{tidied} ({mark})" if mark else tidied
 
 
 def _take_station_kind(text: str) -> tuple[str, str]:

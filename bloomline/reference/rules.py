@@ -337,18 +337,13 @@ def _number_or_none(text: str) -> float | None:
     return float(text) if text else None
 
 
-def _month_day(text: str) -> MonthDay:
-    month, day = text.split("-")
-    return MonthDay(int(month), int(day))
-
-
 _READERS: dict[str, Callable[[str], Any]] = {
     "str": str,
     "float": float,
     "int": int,
     "bool": lambda text: bool(int(text)),
     "float | None": _number_or_none,
-    "MonthDay": _month_day,
+    "MonthDay": MonthDay.parse,
 }
 
 
