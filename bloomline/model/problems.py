@@ -26,10 +26,10 @@ _WANTED = {
     "dict_type": "an object is wanted",
     "model_type": "an object is wanted",
     "model_attributes_type": "an object is wanted",
-    "greater_than": "a number above {gt} is wanted",
-    "greater_than_equal": "a number of at least {ge} is wanted",
-    "less_than": "a number below {lt} is wanted",
-    "less_than_equal": "a number of at most {le} is wanted",
+    "greater_than": "a number above {gt:g} is wanted",
+    "greater_than_equal": "a number of at least {ge:g} is wanted",
+    "less_than": "a number below {lt:g} is wanted",
+    "less_than_equal": "a number of at most {le:g} is wanted",
     "string_too_short": "must not be blank",
     "string_too_long": "may be at most {max_length} characters long",
     "too_short": "at least {min_length} entries are wanted, not {actual_length}",
@@ -44,7 +44,13 @@ _PATTERNS = {
 }
 
 # The value is worth showing beside these, since it is short and the person typed it.
-_SHOW_VALUE = {"literal_error", "string_pattern_mismatch", "not_a_day", "no_such_day"}
+_SHOW_VALUE = {
+    *("literal_error", "string_pattern_mismatch", "finite_number", "int_from_float"),
+    *("string_type", "int_type", "float_type", "bool_type", "tuple_type", "dict_type"),
+    *("model_type", "model_attributes_type"),
+    *("greater_than", "greater_than_equal", "less_than", "less_than_equal"),
+    *("not_a_day", "no_such_day", "far_off_day"),
+}
 
 
 def location(loc: Sequence[int | str]) -> str:
@@ -81,9 +87,8 @@ def _sentence(kind: str, ctx: dict[str, Any], value: object, message: str) -> st
     elif kind in _WANTED:
         text = _WANTED[kind].format_map(ctx)
     else:
-        return message
-    shows = kind in _SHOW_VALUE or kind.endswith("_type") or "than" in kind
-    if shows and isinstance(value, str | int | float):
+        text = message
+    if kind in _SHOW_VALUE and isinstance(value, str | int | float):
         text += f", not {_short(value)}"
     return text
 
