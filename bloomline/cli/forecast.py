@@ -1,0 +1,313 @@
+"""`bloomline forecast`: when one cultivar flowers at one place, or a whole table of such rows."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bloomline.cli.options import (
+    MATERIALS,
+    SITES,
+    add_catalogue,
+    add_format,
+    add_today,
+    add_weather,
+    catalogue_of,
+    day,
+    number,
+    place_garden,
+    today_of,
+    weather_of,
+)
+from bloomline.cli.output import say
+
+if TYPE_CHECKING:
+    from bloomline.errors import BloomlineError
+    from bloomline.files.requests_csv import BadRow, RequestRow
+    from bloomline.model.cultivar import Cultivar
+    from bloomline.plan.forecast import Forecast, Request
+    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.garden import Garden
+    from bloomline.plan.surroundings import Standing
+    from bloomline.plan.weather import RecordedWeather
+    from bloomline.reference.catalogue import Catalogue
+
+_EPILOG = """\
+examples:
+  bloomline forecast --place Cambridge --cultivar "Red Emperor" --planted 2025-11-01
+  bloomline forecast --latitude 47.4 --longitude 8.5 --elevation 600 --cultivar "Thalia"
+  bloomline forecast --requests questions.csv --format json
+
+A table of requests has the columns id, place, latitude_deg, longitude_deg, elevation_m, cultivar,
+planted, where, prechill_weeks, in any order; only cultivar must be there, and an empty cell is the
+default. Each row needs a place, or a latitude and longitude.
+"""
+
+_SINGLE_ONLY = (
+    "place",
+    "latitude",
+    "longitude",
+    "elevation",
+    "cultivar",
+    "planted",
+    "where",
+    "prechill_weeks",
+)
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = subparsers.add_parser(
+        "forecast",
+        help="when a cultivar flowers at a place",
+        description="Say when a cultivar flowers at a place, with the spread over many weather "
+        "years, whether it gets its cold, and what to mind.",
+        epilog=_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    where = parser.add_argument_group("where")
+    where.add_argument("--place", metavar="NAME|ID", help="a place by name, or a station's id")
+    where.add_argument("--latitude", type=number, metavar="DEG", help="degrees north")
+    where.add_argument("--longitude", type=number, metavar="DEG", help="degrees east")
+    where.add_argument("--elevation", type=number, metavar="M", help="height of the garden")
+    what = parser.add_argument_group("what")
+    what.add_argument("--cultivar", metavar="NAME|ID", help="a name, another name, or an id")
+    what.add_argument(
+        "--planted", type=day, metavar="YYYY-MM-DD", help="planting day (the usual one)"
+    )
+    what.add_argument(
+        "--prechill-weeks", type=number, metavar="N", help="weeks in the cold before planting (0)"
+    )
+    what.add_argument(
+        "--established", action="store_true", help="bulbs in their second year or later"
+    )
+    pot = parser.add_argument_group("pot")
+    pot.add_argument("--where", choices=("pot", "ground"), help="in a pot or in the ground (pot)")
+    pot.add_argument(
+        "--pot-width-cm", type=number, default=30.0, metavar="CM", help="mean inside width (30)"
+    )
+    pot.add_argument("--wall-cm", type=number, default=1.5, metavar="CM", help="wall (1.5)")
+    pot.add_argument(
+        "--material", choices=MATERIALS, default="fired-clay-once", help="(fired-clay-once)"
+    )
+    pot.add_argument("--site", choices=SITES, default="open", help="where the pot stands (open)")
+    pot.add_argument(
+        "--sheltered-until",
+        type=day,
+        metavar="YYYY-MM-DD",
+        help="the day a pot leaves its shed, frame or greenhouse for the open",
+    )
+    parser.add_argument(
+        "--requests", type=Path, metavar="FILE", help="answer every row of a table instead"
+    )
+    add_weather(parser)
+    add_catalogue(parser)
+    add_format(parser, "table", "json", "csv")
+    add_today(parser)
+    parser.set_defaults(run=run)
+
+
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """A row that could not be answered."""
+
+    id: str
+    problem: str
+
+
+def run(args: argparse.Namespace) -> int:
+    """Answer, and return 1 when some rows could not be answered."""
+    from bloomline.cli.forecast_output import put_answers
+    from bloomline.plan.forecaster import Forecaster
+
+    forecaster = Forecaster()
+    recorded = weather_of(args)
+    catalogue = catalogue_of(args)
+    answers: Sequence[Forecast | Failure]
+    if args.requests is None:
+        answers = [_single(args, catalogue, forecaster, recorded)]
+    else:
+        answers = _many(args, catalogue, forecaster, recorded)
+    put_answers(answers, form=args.format, bulk=args.requests is not None)
+    return 1 if any(isinstance(each, Failure) for each in answers) else 0
+
+
+def _single(
+    args: argparse.Namespace,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    recorded: RecordedWeather | None,
+) -> Forecast:
+    from bloomline.errors import UsageError
+    from bloomline.plan.forecast import Request, forecast
+
+    if args.cultivar is None:
+        raise UsageError("no cultivar given; name one with --cultivar, or a table with --requests")
+    if args.place is None and args.latitude is None and args.longitude is None:
+        raise UsageError("no place given; use --place, or --latitude and --longitude")
+    request = Request(
+        id="1",
+        garden=place_garden(
+            args.place,
+            latitude_deg=args.latitude,
+            longitude_deg=args.longitude,
+            elevation_m=args.elevation,
+        ),
+        cultivar=catalogue.find(args.cultivar),
+        planted=args.planted,
+        standing=_standing(args, args.where or "pot"),
+        prechill_weeks=args.prechill_weeks or 0.0,
+        established=args.established,
+    )
+    return forecast(request, forecaster=forecaster, today=today_of(args), recorded=recorded)
+
+
+def _standing(args: argparse.Namespace, where: str) -> Standing:
+    from bloomline.errors import UsageError
+    from bloomline.plan.surroundings import Standing
+
+    if not 4.0 <= args.pot_width_cm <= 500.0:
+        raise UsageError(f"a pot {args.pot_width_cm:g} cm wide; 4 to 500 cm are possible")
+    if not 0.0 < args.wall_cm <= 30.0:
+        raise UsageError(f"a wall of {args.wall_cm:g} cm; up to 30 cm are possible")
+    if args.sheltered_until is not None and args.site in ("open", "warm-wall"):
+        raise UsageError("--sheltered-until needs --site shed, cold-frame or cold-greenhouse")
+    return Standing(
+        where="ground" if where == "ground" else "pot",
+        radius_cm=args.pot_width_cm / 2.0,
+        wall_cm=args.wall_cm,
+        material=args.material,
+        site=args.site,
+        sheltered_until=args.sheltered_until,
+    )
+
+
+def _many(
+    args: argparse.Namespace,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    recorded: RecordedWeather | None,
+) -> list[Forecast | Failure]:
+    from bloomline.errors import BloomlineError, UsageError
+    from bloomline.files.requests_csv import BadRow, read_requests
+
+    given = [name for name in _SINGLE_ONLY if getattr(args, name) is not None]
+    if given:
+        option = given[0].replace("_", "-")
+        raise UsageError(f"--{option} is for a single forecast; with --requests it is a column")
+    table = read_requests(args.requests)
+    for warning in table.warnings:
+        say(f"{args.requests}: {warning}")
+    maker = _RequestMaker(args, catalogue)
+    requests: list[Request | Failure] = []
+    for row in table.rows:
+        problem = row.problem if isinstance(row, BadRow) else None
+        if not isinstance(row, BadRow):
+            try:
+                requests.append(maker.request(row))
+                continue
+            except BloomlineError as error:
+                problem = str(error)
+        requests.append(_failed(args.requests, row, problem or ""))
+    good = [each for each in requests if not isinstance(each, Failure)]
+    answered = iter(_answered(good, forecaster, today_of(args), recorded))
+    answers: list[Forecast | Failure] = []
+    for row, each in zip(table.rows, requests, strict=True):
+        answer = each if isinstance(each, Failure) else next(answered)
+        if isinstance(answer, BloomlineError):
+            answer = _failed(args.requests, row, str(answer))
+        answers.append(answer)
+    failures = sum(isinstance(each, Failure) for each in answers)
+    if failures:
+        say(f"{failures} of {len(answers)} rows could not be answered")
+    return answers
+
+
+def _failed(path: Path, row: RequestRow | BadRow, problem: str) -> Failure:
+    say(f"{path}: row {row.line}: {problem}")
+    return Failure(row.id, problem)
+
+
+def _answered(
+    requests: Sequence[Request],
+    forecaster: Forecaster,
+    today: date,
+    recorded: RecordedWeather | None,
+) -> Sequence[Forecast | Exception]:
+    """Answers to all, or row by row where one of them can't be had."""
+    from bloomline.errors import BloomlineError
+    from bloomline.plan.forecast import forecast, forecast_many
+
+    try:
+        return forecast_many(requests, forecaster=forecaster, today=today, recorded=recorded)
+    except BloomlineError:
+        pass
+    answers: list[Forecast | Exception] = []
+    for request in requests:
+        try:
+            answers.append(forecast(request, forecaster=forecaster, today=today, recorded=recorded))
+        except BloomlineError as error:
+            answers.append(error)
+    return answers
+
+
+class _RequestMaker:
+    """Makes requests of rows; a place or cultivar that comes again is not looked up again."""
+
+    def __init__(self, args: argparse.Namespace, catalogue: Catalogue) -> None:
+        self._catalogue = catalogue
+        self._standings = {where: _standing(args, where) for where in ("pot", "ground")}
+        self._established: bool = args.established
+        self._gardens: dict[tuple[object, ...], Garden | BloomlineError] = {}
+        self._cultivars: dict[str, Cultivar | BloomlineError] = {}
+
+    def request(self, row: RequestRow) -> Request:
+        """The request of a row. Raises BloomlineError."""
+        from bloomline.plan.forecast import Request
+
+        return Request(
+            id=row.id,
+            garden=self._garden(row),
+            cultivar=self._cultivar(row.cultivar),
+            planted=row.planted,
+            standing=self._standings[row.where],
+            prechill_weeks=row.prechill_weeks,
+            established=self._established,
+        )
+
+    def _garden(self, row: RequestRow) -> Garden:
+        from bloomline.errors import BloomlineError
+
+        key = (row.place, row.latitude_deg, row.longitude_deg, row.elevation_m)
+        if key not in self._gardens:
+            try:
+                self._gardens[key] = place_garden(
+                    row.place,
+                    latitude_deg=row.latitude_deg,
+                    longitude_deg=row.longitude_deg,
+                    elevation_m=row.elevation_m,
+                )
+            except BloomlineError as error:
+                self._gardens[key] = error
+        found = self._gardens[key]
+        if isinstance(found, BloomlineError):
+            raise found
+        return found
+
+    def _cultivar(self, name: str) -> Cultivar:
+        from bloomline.errors import BloomlineError
+
+        if name not in self._cultivars:
+            try:
+                self._cultivars[name] = self._catalogue.find(name)
+            except BloomlineError as error:
+                self._cultivars[name] = error
+        found = self._cultivars[name]
+        if isinstance(found, BloomlineError):
+            raise found
+        return found

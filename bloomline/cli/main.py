@@ -1,0 +1,159 @@
+"""The command `bloomline`: finds the command that is meant, runs it, tells what went wrong."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+import io
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NoReturn
+
+from bloomline import __version__
+from bloomline.cli import forecast
+from bloomline.cli.output import say
+from bloomline.errors import BloomlineError, UsageError
+
+_COMMANDS = (forecast,)
+INTERRUPTED = 130
+
+_ABOUT = (
+    "Plan a yard of bulb pots: when each cultivar flowers at your place, how sure that is, and "
+    "which weeks stay bare."
+)
+_EPILOG = """\
+examples:
+  bloomline forecast --place Cambridge --cultivar "Red Emperor" --planted 2025-11-01
+
+bloomline COMMAND --help says more about a command.
+Exit codes: 0 done, 1 something found or some rows bad, 2 bad use, 3 bad input.
+"""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says in one sentence what is wrong, and where help is."""
+
+    def error(self, message: str) -> NoReturn:
+        say(f"{message}; see {self.prog} --help")
+        raise SystemExit(2)
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """The parser of all commands."""
+    parser = _Parser(
+        prog="bloomline",
+        description=_ABOUT,
+        epilog=_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+        usage="bloomline [FILE] | bloomline COMMAND …",
+    )
+    parser.add_argument("--version", action="version", version=f"bloomline {__version__}")
+    parser.add_argument("--debug", action="store_true", help="show where an error arose")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
+    for command in _COMMANDS:
+        command.add_parser(commands)
+    for each in commands.choices.values():
+        each.add_argument("--debug", action="store_true", help=argparse.SUPPRESS)
+    return parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    _write_utf8()
+    try:
+        code = _dispatch(arguments)
+        sys.stdout.flush()
+        return code
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else 0
+    except BloomlineError as error:
+        if "--debug" in arguments:
+            raise
+        say(str(error))
+        return error.exit_code
+    except KeyboardInterrupt:
+        say("stopped")
+        return INTERRUPTED
+    except BrokenPipeError:
+        # Whoever read the result has seen enough; what is left must not be flushed at exit.
+        _drop_output()
+        return 0
+    except MemoryError:
+        say("there is not enough memory for this")
+        return 3
+    except Exception as error:
+        if "--debug" in arguments:
+            raise
+        say(
+            f"an error in the program itself: {type(error).__name__}: {error}; "
+            "run again with --debug and report what it shows"
+        )
+        return 3
+
+
+def _dispatch(arguments: list[str]) -> int:
+    parser = build_parser()
+    names = _command_names(parser)
+    first = next((each for each in arguments if each != "--debug"), None)
+    if first is None:
+        return _open_window(None)
+    if not first.startswith("-") and first not in names:
+        return _open_window(_yard_file(first, names))
+    args = parser.parse_args(arguments)
+    if args.command is None:
+        return _open_window(None)
+    code: int = args.run(args)
+    return code
+
+
+def _command_names(parser: argparse.ArgumentParser) -> list[str]:
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            return list(action.choices)
+    return []
+
+
+def _yard_file(text: str, names: list[str]) -> Path:
+    """The yard file that stands in place of a command. Raises UsageError."""
+    path = Path(text)
+    if path.suffix == ".bloomline" or os.sep in text or path.exists():
+        return path
+    near = difflib.get_close_matches(text, names, n=2)
+    hint = f"; did you mean {' or '.join(near)}?" if near else f"; commands are {', '.join(names)}"
+    raise UsageError(f"no command and no file called {text!r}{hint}")
+
+
+def _open_window(path: Path | None) -> int:
+    from importlib.util import find_spec
+
+    if find_spec("bloomline.ui.app") is None:
+        file = path or "FILE"
+        say(
+            "the window is not built in this version; use "
+            f"'bloomline season {file}' and 'bloomline chart {file} --out season.png', "
+            "and 'bloomline --help' for all commands"
+        )
+        return 2
+    from importlib import import_module
+
+    code: int = import_module("bloomline.ui.app").run(path)
+    return code
+
+
+def _write_utf8() -> None:
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace", newline="\n")
+
+
+def _drop_output() -> None:
+    try:
+        sink = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(sink, sys.stdout.fileno())
+        os.close(sink)
+    except (OSError, ValueError):
+        pass
