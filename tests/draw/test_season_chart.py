@@ -72,10 +72,16 @@ def test_bare_stretch_is_hatched_and_says_its_days() -> None:
     assert [label.words for label in plan.bare] == [f"{one.days} bare days" for one in report.bare]
     image = render_image(plan)
     label = plan.bare[0]
-    y = round(plan.page.lane_top + 24)
-    inside = {image.pixel(x, y) for x in range(round(label.left) + 2, round(label.right) - 2)}
-    outside = {image.pixel(x, y) for x in range(round(label.right) + 40, round(label.right) + 80)}
-    assert len(inside) > len(outside) + 5
+    y = round(plan.page.rows_top - 2)
+
+    def rusty(left: float, right: float) -> int:
+        """Count runs of hatching, which is much redder than the washed ground."""
+        line = [image.pixelColor(x, y) for x in range(round(left), round(right))]
+        is_rusty = [colour.red() - colour.blue() > 45 for colour in line]
+        return sum(now and not before for before, now in itertools.pairwise(is_rusty))
+
+    assert rusty(label.left, label.right) >= (label.right - label.left) / 9 - 2
+    assert rusty(label.right + 3, plan.bare[1].left - 3) == 0
 
 
 def test_crowded_stretch_is_bracketed() -> None:
@@ -95,9 +101,17 @@ def test_today_is_drawn_only_when_asked() -> None:
     for today, expected in ((None, False), (date(2027, 4, 3), True), (date(2025, 1, 1), False)):
         plan = plan_season(report, ChartOptions(today=today))
         image = render_image(plan)
-        x = round(plan.page.scale.x(date(2027, 4, 3)) + plan.page.scale.day_width / 2)
-        column = [image.pixelColor(x, y) for y in range(image.height())]
-        assert (column.count(QColor(LIGHT.today)) > 50) is expected
+        found = {
+            x
+            for x in range(image.width())
+            for y in (round(plan.page.axis_top + 40), round(plan.page.lane_top + 4))
+            if image.pixelColor(x, y) == QColor(LIGHT.today)
+        }
+        plate = [image.pixelColor(x, round(plan.page.axis_top - 14)) for x in range(image.width())]
+        assert (QColor(LIGHT.today) in plate) is bool(found) is expected
+        if expected and today is not None:
+            x = plan.page.scale.x(today) + plan.page.scale.day_width / 2
+            assert all(one == pytest.approx(x, abs=2) for one in found)
 
 
 def test_dark_theme_has_dark_ground() -> None:
