@@ -140,9 +140,18 @@ def paint_bar(
     stretches = [(core.left(), core.right())]
     if full_x is not None:
         stretches = [(core.left(), full_x - keep_off), (full_x + keep_off, core.right())]
-    for left, right in stretches:
-        places = marks_in_bar(left, right, middle, radius=radius, pitch=bar_height * 0.92)
-        ink.marks(places, petal, radius=radius)
+    centres = [
+        centre
+        for left, right in stretches
+        for centre in marks_in_bar(left, right, middle, radius=radius, pitch=bar_height * 0.92)
+    ]
+    if not centres:
+        # Too narrow for both: the mark tells the colour, so it comes before the full flower.
+        centres = list(
+            marks_in_bar(core.left(), core.right(), middle, radius=radius, pitch=core.width())
+        )
+        full_x = None if centres else full_x
+    ink.marks(centres, petal, radius=radius)
     if full_x is not None:
         paint_full(ink, full_x, middle, bar_height * 0.74, theme)
     return outer

@@ -8,6 +8,7 @@ from PySide6.QtGui import QColor, QPen
 from bloomline.draw.chart_plan import ChartPlan
 from bloomline.draw.ink import Ink, Ruler
 from bloomline.draw.layout import Tick, month_ticks, short_date, week_ticks
+from bloomline.draw.names import wrapped
 from bloomline.draw.page import PAD
 from bloomline.plan.report import SeasonReport
 
@@ -124,4 +125,6 @@ def paint_footer(ink: Ink, plan: ChartPlan) -> None:
         f"Climate of station {report.station_id}, 1991–2020; {report.weather_label}."
     )
     room = page.width - 2 * PAD
-    ink.text(PAD, page.footer_top + 26, ink.fitted(words, 12, room), 12, theme.muted)
+    lines = wrapped(words, room=room, measure=lambda text: ink.width(text, 12), most_lines=2)
+    for index, line in enumerate(reversed(lines)):
+        ink.text(PAD, page.footer_top + 28 - index * 16, line, 12, theme.muted)

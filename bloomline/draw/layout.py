@@ -17,6 +17,7 @@ FAINTEST = 0.08  # tone of a bar at the outer edge of its band
 FADE_TONE = 0.72  # tone of a bar just outside its middle dates
 LEAST_CHANCE = 0.05  # a layer counts as showing from this chance on
 MARGIN_DAYS = 7
+LABEL_INSET = 10.0  # room left free round the name of a month
 
 
 def short_date(day: date) -> str:
@@ -107,25 +108,33 @@ def month_ticks(scale: DayScale, *, measure: Callable[[str], float]) -> tuple[Ti
 
     The year is written at the first name that has room for it and again at each January.
     """
-    ticks: list[Tick] = []
+    months: list[tuple[date, tuple[float, float]]] = []
     month = scale.first.replace(day=1)
-    year_written = 0
     while month <= scale.last:
         following = (month + timedelta(days=32)).replace(day=1)
         span = scale.span(month, following - timedelta(days=1))
         if span is not None:
-            room = span[1] - span[0] - 10
-            name = MONTHS[month.month - 1]
-            label = name if measure(name) <= room else name[0] if room >= 4 else ""
-            # Elsewhere a year would look like something special about that month.
-            is_place_for_year = month.month == 1 or len(ticks) < 3
-            if is_place_for_year and month.year != year_written:
-                for dated in (f"{name} {month.year}", f"{name} ’{month.year % 100:02}"):
-                    if measure(dated) <= room:
-                        label, year_written = dated, month.year
-                        break
-            ticks.append(Tick(month, *span, label, month >= scale.first))
+            months.append((month, span))
         month = following
+    # One style for all: letters as soon as one whole month has no room for its name.
+    is_narrow = any(
+        measure(MONTHS[month.month - 1]) > right - left - LABEL_INSET
+        for month, (left, right) in months[1:-1]
+    )
+    ticks: list[Tick] = []
+    year_written = 0
+    for month, (left, right) in months:
+        name = MONTHS[month.month - 1]
+        choices = [name[0]] if is_narrow else [name]
+        # Elsewhere a year would look like something special about that month.
+        is_place_for_year = month.month == 1 or len(ticks) < 3
+        if not is_narrow and is_place_for_year and month.year != year_written:
+            choices = [f"{name} {month.year}", f"{name} ’{month.year % 100:02}", name]
+        room = right - left - LABEL_INSET
+        label = next((one for one in choices if measure(one) <= room), "")
+        if label != name and not is_narrow and label:
+            year_written = month.year
+        ticks.append(Tick(month, left, right, label, month >= scale.first))
     return tuple(ticks)
 
 

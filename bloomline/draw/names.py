@@ -95,6 +95,8 @@ def wrapped(
     text: str, *, room: float, measure: Callable[[str], float], most_lines: int = 3
 ) -> tuple[str, ...]:
     """Return the text broken at spaces into lines; the last is cut with … if it must be."""
+    if measure(text) <= room:
+        return (text,)
     lines: list[str] = []
     words = text.split()
     while words and len(lines) < most_lines - 1:
