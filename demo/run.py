@@ -33,10 +33,14 @@ def main() -> int:
     yard = str(_demo_yard())
     if not options.no_window and _has_display() and _has_window():
         return _bloomline(python, yard)
+    # So that the one there at the end is today's.
+    CHART.unlink(missing_ok=True)
     for command in (["season", yard], ["chart", yard, "--out", str(CHART)]):
         code = _bloomline(python, *command)
         if code not in FINE:
             return code
+    if not CHART.exists():
+        return 1
     print(f"\nThe season chart is in {CHART.resolve()}")
     return 0
 
