@@ -2,7 +2,8 @@
 
 Run: python -m bloomline.reference.build_places NORMALS.csv shared/places
 NORMALS.csv has the columns named in shared/places/README.md. The hand-made tables beside the
-result (name_fixes.csv, regions.csv, countries.csv) are read, never written.
+result (name_fixes, regions, countries, id_owners,
+corrections) are read, never written.
 """
 
 from __future__ import annotations
@@ -43,7 +44,7 @@ def build_places(normals: Path, out: Path) -> int:
     Raises DataError when a hand-made row names a station that isn't there, or when two
     stations of one country would carry the same name at the same height.
     """
-    rows = _read(normals)
+    rows = _corrected(_read(normals), _read(out / "corrections.csv"), shown=str(out))
     fixes = {(r["country"], r["submitted_name"]): r["name"] for r in _read(out / "name_fixes.csv")}
     regions = {r["submitted_name"]: r["region"] for r in _read(out / "regions.csv")}
     countries = {r["submitted_as"]: r["country"] for r in _read(out / "countries.csv")}
@@ -87,6 +88,23 @@ def build_places(normals: Path, out: Path) -> int:
             )
     np.save(out / "normals_tenths.npy", tenths, allow_pickle=False)
     return len(rows)
+
+
+def _corrected(
+    rows: list[dict[str, str]], corrections: list[dict[str, str]], *, shown: str
+) -> list[dict[str, str]]:
+    """Put right the heights and positions that can't be. Raises DataError for a lost row."""
+    by_name = {(r["country"], r["station"]): r for r in rows}
+    lost = []
+    for wrong in corrections:
+        row = by_name.get((wrong["country"], wrong["submitted_name"]))
+        if row is None:
+            lost.append(f"{wrong['country']}, {wrong['submitted_name']}: no such station")
+        else:
+            row[wrong["column"]] = wrong["value"]
+    if lost:
+        raise DataError(shown, lost)
+    return rows
 
 
 def _tell_apart(
