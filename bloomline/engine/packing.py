@@ -23,7 +23,7 @@ from bloomline.engine.packing_lattice import (
     circle_lattices,
 )
 from bloomline.engine.packing_region import Points, Region, region_for
-from bloomline.engine.packing_templates import best_template, circle_radii, circle_templates
+from bloomline.engine.packing_templates import best_template, circle_sizes, circle_template
 from bloomline.engine.potshape import Section
 
 Density = Literal["loose", "usual", "tight"]
@@ -171,8 +171,12 @@ def _unit_region(section: Section, diameter: float, gap: float, wall_clear: floa
 
 
 def _circle_capacity(radius: float) -> int:
-    stored = int(np.flatnonzero(circle_radii() <= radius + _HAIR)[-1]) + 1 if radius > -_HAIR else 0
-    if radius < len(circle_radii()) ** 0.5 * 0.45:  # well inside what is stored
+    """Give the number of points, 1 apart, that fit a circle of that radius."""
+    if radius < -_HAIR:
+        return 0
+    sizes, radii = circle_sizes()
+    stored = int(sizes[radii <= radius + _HAIR].max())
+    if radius < 2.5:  # every stored packing is better there, and the lattices need not be made
         return stored
     lattice_radii = circle_lattices()[0]
     if radius < lattice_radii[-1]:
@@ -182,13 +186,14 @@ def _circle_capacity(radius: float) -> int:
 
 def circle_packing(count: int, *, limit: float) -> Points:
     """Give `count` points, 1 apart, in the smallest circle known; they must fit radius `limit`."""
-    radii = circle_radii()
     if count > CIRCLE_LATTICE_SIZE:
         found = best_lattice(Region("circle", limit, limit))
-        return found[np.argsort(np.hypot(*found.T), kind="stable")[:count]]
-    stored = radii[count - 1] if count <= len(radii) else math.inf
-    if stored <= circle_lattices()[0][count - 1]:
-        return circle_templates()[count - 1]
+        return found[np.argsort(np.hypot(found[:, 0], found[:, 1]), kind="stable")[:count]]
+    stored = circle_template(count)
+    if stored is not None:
+        needed = float(np.hypot(stored[:, 0], stored[:, 1]).max())
+        if count < 30 or needed <= circle_lattices()[0][count - 1]:
+            return stored
     return circle_lattice_points(count)
 
 

@@ -57,42 +57,31 @@ def _triangular(*, reach: float) -> Points:
 
 
 @lru_cache(maxsize=1)
-def _oval_lattices() -> tuple[tuple[float, float, float, NDArray[np.float64]], ...]:
-    """Angle, step along a row, step between rows, and offsets [m, 2] (in steps) to try."""
-    parts = 6
+def _oval_lattices() -> tuple[NDArray[np.float64], Points]:
+    """Angles [9] and offsets [m, 2] (in steps along and between rows) of the lattices to try."""
+    parts = 8
     # half a turn maps an offset to its negative: one of the two is enough
-    offsets = np.array(
-        [
-            (u / parts, v / parts)
-            for u in range(parts)
-            for v in range(parts)
-            if (u, v) <= (-u % parts, -v % parts)
-        ]
-    )
-    few = np.array([(u, v) for u in (0.0, 0.25, 0.5) for v in (0.0, 0.5)])
-    closest = [(float(angle), 1.0, _ROW, offsets) for angle in np.radians(np.arange(0, 31, 5))]
-    stretched = [
-        (angle, 2.0 * math.sqrt(1.0 - pitch * pitch), pitch, few)
-        for angle in (0.0, math.pi / 2.0)
-        for pitch in (0.5, 0.56, 0.62, 0.66, 0.70, 0.73, 0.76, 0.79, 0.82, 0.845)
+    offsets = [
+        (u / parts, v / parts)
+        for u in range(parts)
+        for v in range(parts)
+        if (u, v) <= (-u % parts, -v % parts)
     ]
-    return tuple(closest + stretched)
+    return np.radians(np.linspace(0.0, 30.0, 9)), np.array(offsets)
 
 
 def best_lattice(region: Region) -> Points:
     """Give the largest set of points that one of the fixed lattices puts into an oval region."""
     best: Points = np.zeros((0, 2))
-    reach = region.radius
-    for angle, step, pitch, offsets in _oval_lattices():
-        k, m = int(reach / pitch) + 2, int(reach / step) + 2
-        row, place = np.meshgrid(np.arange(-k, k + 1), np.arange(-m, m + 1), indexing="ij")
+    angles, offsets = _oval_lattices()
+    # a whole cell more than the region, as the offsets move the lattice by up to one
+    flat = _triangular(reach=region.radius + 2.0)
+    for angle in angles:
         cos, sin = math.cos(angle), math.sin(angle)
-        turn = np.array([(step * cos, step * sin), (-pitch * sin, pitch * cos)])
-        base = np.stack([(place + 0.5 * (row % 2)).ravel(), row.ravel()], axis=1) @ turn
-        near = (np.abs(base[:, 0]) < region.half_x + 2.0) & (
-            np.abs(base[:, 1]) < region.half_y + 2.0
-        )
-        points = base[near] + (offsets @ turn)[:, None, :]
+        turn = np.array([(cos, sin), (-sin, cos)])
+        base = flat @ turn
+        near = (np.abs(base) < (region.half_x + 2.0, region.half_y + 2.0)).all(axis=1)
+        points = base[near] + (offsets * (1.0, _ROW) @ turn)[:, None, :]
         inside = region.inside(points)
         count = inside.sum(axis=1)
         winner = int(count.argmax())

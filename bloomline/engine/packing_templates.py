@@ -9,9 +9,15 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.engine.packing_large import CIRCLES_LARGE, CIRCLES_LARGE_SIZES
 from bloomline.engine.packing_region import Points, Region
 from bloomline.engine.packing_shapes import SHAPES
-from bloomline.engine.packing_table import CIRCLES, CIRCLES_FINE
+from bloomline.engine.packing_table import (
+    CIRCLES,
+    CIRCLES_FINE,
+    CIRCLES_FINE_SIZES,
+    CIRCLES_SIZES,
+)
 
 _HAIR = 1e-9
 
@@ -42,23 +48,40 @@ def _at_least_one_apart(points: Points) -> Points:
 
 @lru_cache(maxsize=1)
 def circle_templates() -> tuple[Points, ...]:
-    """Give the stored packings in a circle; item n - 1 has n points."""
+    """Give the stored packings in a circle, fewest points first."""
     found: list[Points] = [np.zeros((1, 2))]
-    size = 2
-    for text, byte_width in ((CIRCLES_FINE, 3), (CIRCLES, 2)):
+    for text, byte_width, sizes in (
+        (CIRCLES_FINE, 3, CIRCLES_FINE_SIZES),
+        (CIRCLES, 2, CIRCLES_SIZES),
+        (CIRCLES_LARGE, 2, CIRCLES_LARGE_SIZES),
+    ):
         numbers = _unpack(text, byte_width=byte_width)
         start = 0
-        while start < len(numbers):
+        for size in sizes:
             found.append(_at_least_one_apart(numbers[start : start + 2 * size].reshape(size, 2)))
             start += 2 * size
-            size += 1
     return tuple(found)
 
 
 @lru_cache(maxsize=1)
-def circle_radii() -> NDArray[np.float64]:
-    """Give the radius that the middles of 1, 2, 3 ... discs of diameter 1 need."""
-    return np.array([np.hypot(*points.T).max() for points in circle_templates()])
+def circle_sizes() -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+    """Give the number of points of each stored packing in a circle, and the radius it needs.
+
+    The radius is that of the points, 1 apart; discs round them need half a step more.
+    """
+    radii = [np.hypot(points[:, 0], points[:, 1]).max() for points in circle_templates()]
+    return np.array([len(points) for points in circle_templates()]), np.array(radii)
+
+
+def circle_template(count: int) -> Points | None:
+    """Give `count` points of the smallest stored packing that has so many, outermost left out."""
+    sizes, _ = circle_sizes()
+    which = int(np.searchsorted(sizes, count))
+    if which == len(sizes):
+        return None
+    points = circle_templates()[which]
+    away = np.hypot(points[:, 0], points[:, 1])
+    return points if len(points) == count else points[np.argsort(away, kind="stable")[:count]]
 
 
 @lru_cache(maxsize=1)

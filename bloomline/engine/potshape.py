@@ -266,11 +266,12 @@ def fill_volumes(
 
     Raises: ValueError when the depths are below zero or leave no compost.
     """
-    depth = compost_depth_cm(
+    compost_depth_cm(  # refuses depths that leave no compost
         pot, crocks_cm=crocks_cm, top_dressing_cm=top_dressing_cm, rim_gap_cm=rim_gap_cm
     )
-    surface = crocks_cm + depth
-    dressed = surface + top_dressing_cm
+    # downwards from the rim, so that rounding cannot push a level out of the pot
+    dressed = pot.inside_height_cm - rim_gap_cm
+    surface = max(dressed - top_dressing_cm, crocks_cm)
     room = pot.volume_between(crocks_cm, surface)
     bulbs_l = sum(lot.volume_l for lot in bulbs)
     return FillVolumes(

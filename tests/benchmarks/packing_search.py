@@ -1,4 +1,4 @@
-"""Search for dense packings and write `packing_table.py` and `packing_shapes.py` of the engine.
+"""Search for dense packings; write packing_table, packing_large and packing_shapes of the engine.
 
 Run by hand: `python tests/benchmarks/packing_search.py search FOLDER disc 1.00 2 40 300`
 searches 300 s for packings of 2 to 40 points in a circle and keeps the best in FOLDER (`disc
@@ -13,6 +13,7 @@ import base64
 import sys
 import textwrap
 import time
+import zipfile
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -149,7 +150,7 @@ def hexagonal(n: int, *, offset: tuple[float, float]) -> Points:
     u, v = np.meshgrid(np.arange(-k, k + 1), np.arange(-k, k + 1))
     lattice = np.stack([(u + 0.5 * v).ravel(), (np.sqrt(0.75) * v).ravel()], 1) - offset
     order = np.argsort(np.hypot(*lattice.T), kind="stable")
-    return lattice[order[:n]]
+    return np.asarray(lattice[order[:n]])
 
 
 def start(n: int, rng: np.random.Generator, known: Points | None) -> Points:
@@ -214,24 +215,28 @@ def search(store: Path, frame: Frame, *, seconds: float, sizes: list[int], sweep
                 p = polish(p, frame, give_up_above=limit)
                 if known is None or ratio_of(p, frame) < ratio_of(known, frame) - 1e-9:
                     best[n] = p
-        np.savez(store, **{str(k): v for k, v in best.items()})
+        with zipfile.ZipFile(store, "w") as out:
+            for n, points in best.items():
+                with out.open(f"{n}.npy", "w") as member:
+                    np.save(member, points)
         print("sweep", sweep, {n: round(ratio_of(best[n], frame), 5) for n in sizes}, flush=True)
 
 
 FINE_UP_TO = 40
 CIRCLE_UP_TO = 100
 ENGINE = Path(__file__).resolve().parents[2] / "bloomline" / "engine"
-CIRCLE_HEAD = '''"""Dense packings of equal discs in a circle; written by tests/benchmarks/packing_search.py.
+CIRCLE_HEAD = '''\
+"""Dense packings of equal discs in a circle, by tests/benchmarks/packing_search.py.
 
 Middles in the unit circle as big-endian whole numbers that stand for -1 to 1, in base 85: x
-then y, one packing after the other. `CIRCLES_FINE` holds 2, 3, 4 ... points with 3 bytes a
-number; `CIRCLES` goes on with 2 bytes.
+then y, one packing after the other; 3 bytes a number in `CIRCLES_FINE`, else 2.
 """
 
 from __future__ import annotations
 
 '''
-SHAPE_HEAD = '''"""Dense packings in ovals and boxes; written by tests/benchmarks/packing_search.py.
+SHAPE_HEAD = '''\
+"""Dense packings in ovals and boxes, by tests/benchmarks/packing_search.py.
 
 Each entry: frame, reach along x over reach along y, numbers of points, and the middles as
 big-endian whole numbers of 2 bytes that stand for -1 to 1 (x over its reach), in base 85. Only
@@ -287,15 +292,30 @@ def beats_regular(points: Points, frame: Frame) -> bool:
 
 
 def write(folder: Path) -> None:
-    """Write the two modules from the stores in the folder."""
+    """Write the three modules from the stores in the folder."""
     best = collect(folder)
     circles = best[("disc", 1.0)]
-    fine = b"".join(pack(circles[n], byte_width=3) for n in range(2, FINE_UP_TO + 1))
     last = min(CIRCLE_UP_TO, max(circles))
-    coarse = b"".join(pack(circles[n], byte_width=2) for n in range(FINE_UP_TO + 1, last + 1))
-    text = [CIRCLE_HEAD, "CIRCLES_FINE = (\n", literal(fine, indent=4), "\n)\n"]
-    text += ["CIRCLES = (\n", literal(coarse, indent=4), "\n)\n"]
-    (ENGINE / "packing_table.py").write_text("".join(text), encoding="utf-8")
+    parts = {
+        "CIRCLES_FINE": (range(2, FINE_UP_TO + 1), 3),
+        "CIRCLES": (range(FINE_UP_TO + 1, last + 1), 2),
+        "CIRCLES_LARGE": ([n for n in sorted(circles) if n > CIRCLE_UP_TO], 2),
+    }
+    modules = {"packing_table.py": [CIRCLE_HEAD], "packing_large.py": [CIRCLE_HEAD]}
+    for name, (numbers, byte_width) in parts.items():
+        blob = b"".join(pack(circles[n], byte_width=byte_width) for n in numbers)
+        shown = (
+            f"tuple(range({numbers.start}, {numbers.stop}))"
+            if isinstance(numbers, range)
+            else f"({', '.join(map(str, numbers))},)"
+        )
+        modules["packing_large.py" if "LARGE" in name else "packing_table.py"] += [
+            f"{name}_SIZES: tuple[int, ...] = {shown}\n{name} = (\n",
+            literal(blob, indent=4),
+            "\n)\n",
+        ]
+    for name, lines in modules.items():
+        (ENGINE / name).write_text("".join(lines), encoding="utf-8")
     text = [SHAPE_HEAD]
     text.append("SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (\n")
     for (kind, aspect), found in sorted(best.items()):
