@@ -120,11 +120,12 @@ def paint_today(ink: Ink, plan: ChartPlan) -> None:
 def paint_footer(ink: Ink, plan: ChartPlan) -> None:
     """Paint what the forecast rests on, and that it is one."""
     report, page, theme = plan.report, plan.page, plan.theme
+    source = f"station {report.station_id}" if report.station_id else report.place_label
     words = (
         "A forecast, not a promise: real weather, pots and bulbs differ.  "
-        f"Climate of station {report.station_id}, 1991–2020; {report.weather_label}."
+        f"Climate of {source}; {report.weather_label}."
     )
     room = page.width - 2 * PAD
     lines = wrapped(words, room=room, measure=lambda text: ink.width(text, 12), most_lines=2)
     for index, line in enumerate(reversed(lines)):
-        ink.text(PAD, page.footer_top + 28 - index * 16, line, 12, theme.muted)
+        ink.text(PAD, page.footer_top + 36 - index * 16, line, 12, theme.muted)
