@@ -13,7 +13,7 @@ each kind of root zone, whatever the cultivar and planting date.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -36,9 +36,10 @@ from bloomline.engine.sites import SiteEffect, site_air
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 _DAYS_PER_WEEK = 7.0
-_SUBDAILY_POINTS = 4
+_SUBDAILY_POINTS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +50,13 @@ class Surroundings:
     site: SiteEffect
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class PreparedSums:
     """Running sums for several surroundings, at the start of each day.
 
-    growth, cold_weeks, growth_by_cold, ageing : shape (n_zones, n_years, n_days + 1).
+    growth, cold_weeks, growth_by_cold : shape (n_zones, n_years, n_days + 1).
+    ageing : shape (n_sites, n_years, n_days + 1), since flowers age with the site's air;
+    site_of_zone : shape (n_zones,), which site each zone stands at.
     root_min_c : daily minimum of the root zone, shape (n_zones, n_years, n_days). [°C]
     """
 
@@ -61,7 +64,8 @@ class PreparedSums:
     cold_weeks: Floats
     growth_by_cold: Floats
     ageing: Floats
-    root_min_c: Floats
+    site_of_zone: Ints
+    root_min_c: NDArray[np.float32]
 
     @property
     def n_years(self) -> int:
@@ -89,7 +93,7 @@ def _ageing_table(law: AgeingLaw) -> RateTable:
     return RateTable(ageing_rate(RateTable.grid_c(), law=law))
 
 
-def _running(values: Floats) -> Floats:
+def _running(values: NDArray[np.floating]) -> Floats:
     out = np.zeros((*values.shape[:-1], values.shape[-1] + 1))
     np.cumsum(values, axis=-1, out=out[..., 1:])
     return out
@@ -102,49 +106,67 @@ def prepare(
     growth_law: GrowthLaw,
     ageing_law: AgeingLaw,
 ) -> PreparedSums:
-    """Running sums of growth, cold and ageing for each kind of surroundings."""
+    """Running sums of growth, cold and ageing for each kind of surroundings.
+
+    Daily values are worked out in single precision, zone by zone, so that they stay in the
+    processor's cache; the sums are kept in double.
+    """
     days = weather.days
     hours_of_light = np.asarray(
         day_length_h(day_of_year(days), latitude_deg=weather.latitude_deg), dtype=np.float64
     )
-    light = day_length_factor(hours_of_light, law=growth_law)
+    light = day_length_factor(hours_of_light, law=growth_law).astype(np.float32)
     points = np.asarray(subdaily_weights(hours_of_light, n_points=_SUBDAILY_POINTS))
-    airs: dict[SiteEffect, tuple[Floats, Floats]] = {}
+    centred = (points - points.mean(axis=-1, keepdims=True)).astype(np.float32)
+    spread = centred.std(axis=-1)
+    sites: dict[SiteEffect, int] = {}
     for place in surroundings:
-        if place.site not in airs:
-            airs[place.site] = site_air(weather, effect=place.site)
-    zones = tuple(place.zone for place in surroundings)
-    low = np.stack([airs[place.site][0] for place in surroundings])
-    high = np.stack([airs[place.site][1] for place in surroundings])
-    mean = 0.5 * (low + high)
-    root = daily_root_zone_c(mean, zones=zones)
-    shape = (len(zones), 1, 1)
-    swing = np.array([swing_share(zone.time_constant_h) for zone in zones]).reshape(shape)
-    air_share = np.array([zone.air_share for zone in zones]).reshape(shape)
-    # The growing point feels part root zone, part air; its daily swing likewise.
-    felt = root + air_share * (mean - root)
-    felt_range = (high - low) * (swing + air_share * (1.0 - swing))
-    centred = points - points.mean(axis=-1, keepdims=True)
+        sites.setdefault(place.site, len(sites))
+    site_of_zone = np.array([sites[place.site] for place in surroundings], dtype=np.int64)
+    airs = [site_air(weather, effect=site) for site in sites]
+    means = [0.5 * (low + high) for low, high in airs]
+    ranges = [(high - low).astype(np.float32) for low, high in airs]
+    root_zones = daily_root_zone_c(
+        np.stack(means)[site_of_zone], zones=tuple(place.zone for place in surroundings)
+    ).astype(np.float32)
     growth_of, cold_of = _growth_table(growth_law), _cold_table()
-    growth = np.zeros_like(felt)
-    cold = np.zeros_like(felt)
-    for k in range(_SUBDAILY_POINTS):
-        growth += growth_of(felt + felt_range * centred[:, k])
-        cold += cold_of(root + (high - low) * swing * centred[:, k])
-    growth *= light / _SUBDAILY_POINTS
-    cold /= _SUBDAILY_POINTS
-    cold_sum = _running(cold)
+    shape = (len(surroundings), weather.n_years, len(days) + 1)
+    growth_sum, cold_sum, product_sum = np.zeros(shape), np.zeros(shape), np.zeros(shape)
+    root_min = np.empty((*shape[:2], shape[2] - 1), dtype=np.float32)
+    ages = _ageing_table(ageing_law)
+    for z, place in enumerate(surroundings):
+        root = root_zones[z]
+        mean = means[site_of_zone[z]].astype(np.float32)
+        air_range = ranges[site_of_zone[z]]
+        swing = np.float32(swing_share(place.zone.time_constant_h))
+        share = np.float32(place.zone.air_share)
+        # The growing point feels part root zone, part air; its daily swing likewise.
+        felt = root + share * (mean - root)
+        felt_range = air_range * (swing + share * (1 - swing))
+        growth = growth_of(felt + felt_range * centred[:, 0])
+        for k in range(1, _SUBDAILY_POINTS):
+            growth += growth_of(felt + felt_range * centred[:, k])
+        growth *= light / np.float32(_SUBDAILY_POINTS)
+        # The root zone swings less than the air; two points, a standard deviation either
+        # side of the mean, stand for its day.
+        root_range = air_range * swing
+        deviation = root_range * spread
+        cold = cold_of(root + deviation)
+        cold += cold_of(root - deviation)
+        cold *= np.float32(0.5)
+        np.cumsum(growth, axis=-1, dtype=np.float64, out=growth_sum[z, :, 1:])
+        np.cumsum(cold, axis=-1, dtype=np.float64, out=cold_sum[z, :, 1:])
+        np.cumsum(growth * cold_sum[z, :, :-1], axis=-1, out=product_sum[z, :, 1:])
+        night = np.where(root > 0.0, np.float32(0.5), np.float32(0.5 * place.zone.below_zero))
+        root_min[z] = root - night * root_range
     return PreparedSums(
-        growth=_running(growth),
+        growth=growth_sum,
         cold_weeks=cold_sum,
-        growth_by_cold=_running(growth * cold_sum[..., :-1]),
-        ageing=_running(_ageing_table(ageing_law)(mean)),
-        root_min_c=root - 0.5 * swing * (high - low) * np.where(root > 0.0, 1.0, _below(zones)),
+        growth_by_cold=product_sum,
+        ageing=_running(np.stack([ages(mean.astype(np.float32)) for mean in means])),
+        site_of_zone=site_of_zone,
+        root_min_c=root_min,
     )
-
-
-def _below(zones: tuple[RootZone, ...]) -> Floats:
-    return np.array([zone.below_zero for zone in zones]).reshape(-1, 1, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,71 +208,125 @@ class FloweringDays:
 
 
 class _Rows:
-    """Rows of the prepared sums that plantings look at, flattened for quick gathering."""
+    """Rows of running sums that plantings look at, flattened for quick gathering.
 
-    __slots__ = ("base", "n_days", "sums")
+    A look-up takes positions in the flattened sums: `base + day`, shape (n, n_years).
+    """
 
-    def __init__(self, sums: PreparedSums, zone: Ints) -> None:
-        n_years = sums.n_years
-        self.sums = sums
-        self.n_days = sums.n_days
-        rows = zone[:, None] * n_years + np.arange(n_years)[None, :]
-        self.base = rows * (sums.n_days + 1)
+    __slots__ = ("base", "n_days")
+
+    def __init__(self, row: Ints, *, n_years: int, n_days: int) -> None:
+        self.n_days = n_days
+        self.base = (row[:, None] * n_years + np.arange(n_years)[None, :]) * (n_days + 1)
 
     def take(self, values: Floats, day: Ints) -> Floats:
         """Values at a day index, shape (n, n_years)."""
         return np.take(values.reshape(-1), self.base + day)
 
-    def first_at_least(self, values: Floats, goal: Floats, low: Ints) -> Ints:
-        """First day index from `low` on at which a rising sum reaches its goal.
 
-        n_days + 1 where it never does.
-        """
-        flat = values.reshape(-1)
-        lo = low.copy()
-        hi = np.full_like(lo, self.n_days + 1)
-        for _ in range(int(self.n_days).bit_length() + 1):
-            middle = (lo + hi) >> 1
-            reached = np.take(flat, self.base + np.minimum(middle, self.n_days)) >= goal
-            reached |= middle > self.n_days
-            hi = np.where(reached, middle, hi)
-            lo = np.where(reached, lo, np.minimum(middle + 1, hi))
-        return hi
-
-    def crossing(self, values: Floats, goal: Floats, low: Ints) -> Floats:
-        """Day at which a rising sum reaches its goal, linear within the day; NaN if never."""
-        after = self.first_at_least(values, goal, low)
-        never = after > self.n_days
-        at = np.minimum(after, self.n_days)
-        before = np.maximum(at - 1, 0)
-        left = self.take(values, before)
-        right = self.take(values, at)
-        step = np.where(right > left, right - left, 1.0)
-        part = np.clip((goal - left) / step, 0.0, 1.0)
-        day = np.where(at == 0, 0.0, before + part)
-        return np.where(never, np.nan, np.maximum(day, low))
+def _zone_rows(sums: PreparedSums, zone: Ints) -> _Rows:
+    return _Rows(zone, n_years=sums.n_years, n_days=sums.n_days)
 
 
-def _heat_so_far(
-    rows: _Rows, day: Ints, *, planted: Ints, met: Ints, weeks: Floats, before: Floats, km: float
-) -> Floats:
-    """Heat gathered from planting to the start of a day, shape (n, n_years)."""
-    sums = rows.sums
-    a_p = rows.take(sums.growth, planted)
-    until = np.minimum(day, met)
-    a = rows.take(sums.growth, until)
-    safe = np.where(weeks > 0.0, weeks, 1.0)
-    gathered = rows.take(sums.growth_by_cold, until) - rows.take(sums.growth_by_cold, planted)
-    shortfall = rows.take(sums.cold_weeks, planted) - before
-    unmet = km * (a - a_p) + (1.0 - km) / safe * (gathered - shortfall * (a - a_p))
-    return unmet + rows.take(sums.growth, day) - a
+def _site_rows(sums: PreparedSums, zone: Ints) -> _Rows:
+    return _Rows(sums.site_of_zone[zone], n_years=sums.n_years, n_days=sums.n_days)
 
 
-def _met_day(rows: _Rows, plantings: Plantings, planted: Ints) -> Ints:
-    """First day at whose start the cold need is met (the planting day where none is needed)."""
-    need = plantings.full_rate_weeks[:, None]
-    goal = rows.take(rows.sums.cold_weeks, planted) + need - plantings.prechilled_weeks[:, None]
-    return np.where(need <= 0.0, planted, rows.first_at_least(rows.sums.cold_weeks, goal, planted))
+def _first_true(test: Callable[[Ints], Bools], low: Ints, high: Ints) -> Ints:
+    """First day in [low, high) at which a test that turns true stays true; `high` if none."""
+    low, high = low.copy(), high.copy()
+    widest = int((high - low).max(initial=0))
+    for _ in range(widest.bit_length()):
+        middle = (low + high) >> 1
+        reached = test(middle)
+        high = np.where(reached, middle, high)
+        low = np.where(reached, low, np.minimum(middle + 1, high))
+    return high
+
+
+def _first_at_least(values: Floats, rows: _Rows, goal: Floats, low: Ints) -> Ints:
+    """First day from `low` on at which a rising sum reaches its goal; n_days + 1 if never."""
+    flat = values.reshape(-1)
+    never = np.full_like(low, rows.n_days + 1)
+
+    def reached(day: Ints) -> Bools:
+        return np.take(flat, rows.base + np.minimum(day, rows.n_days)) >= goal
+
+    first = _first_true(reached, low, never)
+    return np.where(first >= rows.n_days, np.where(reached(first), first, never), first)
+
+
+def _crossing(values: Floats, rows: _Rows, goal: Floats, low: Ints) -> Floats:
+    """Day at which a rising sum reaches its goal, linear within the day; NaN if never."""
+    after = _first_at_least(values, rows, goal, low)
+    at = np.minimum(after, rows.n_days)
+    before = np.maximum(at - 1, 0)
+    left, right = rows.take(values, before), rows.take(values, at)
+    part = np.clip((goal - left) / np.where(right > left, right - left, 1.0), 0.0, 1.0)
+    day = np.where(at == 0, 0.0, before + part)
+    return np.where(after > rows.n_days, np.nan, np.maximum(day, low))
+
+
+class _Heat:
+    """Heat gathered by plantings since they were planted, looked up for any day."""
+
+    def __init__(self, sums: PreparedSums, plantings: Plantings, *, law: GrowthLaw) -> None:
+        self.sums = sums
+        self.rows = rows = _zone_rows(sums, plantings.zone)
+        self.planted = planted = np.broadcast_to(plantings.planted[:, None], rows.base.shape)
+        weeks = plantings.full_rate_weeks[:, None]
+        self.growth_then = rows.take(sums.growth, planted)
+        self.product_then = rows.take(sums.growth_by_cold, planted)
+        self.shortfall = rows.take(sums.cold_weeks, planted) - plantings.prechilled_weeks[:, None]
+        self.km = law.unmet_rate
+        self.per_week = (1.0 - law.unmet_rate) / np.where(weeks > 0.0, weeks, 1.0)
+        met = _first_at_least(sums.cold_weeks, rows, self.shortfall + weeks, planted)
+        #: first day at whose start the cold need is met; n_days + 1 where it never is
+        self.met = np.where(weeks <= 0.0, planted, met)
+        self._met_inside = np.minimum(self.met, sums.n_days)
+        self.growth_met = rows.take(sums.growth, self._met_inside)
+        self.heat_met = self._unmet(self._met_inside)
+
+    def _unmet(self, day: Ints) -> Floats:
+        at = self.rows.base + day
+        grown = np.take(self.sums.growth.reshape(-1), at) - self.growth_then
+        product = np.take(self.sums.growth_by_cold.reshape(-1), at) - self.product_then
+        return self.km * grown + self.per_week * (product - self.shortfall * grown)
+
+    def at(self, day: Ints) -> Floats:
+        """Heat gathered by the start of a day, shape (n, n_years)."""
+        after = self.heat_met + (self.rows.take(self.sums.growth, day) - self.growth_met)
+        return np.where(day <= self._met_inside, self._unmet(day), after)
+
+    def reach(self, goal: Floats) -> Floats:
+        """Day on which the heat reaches a goal, linear within the day; NaN if never."""
+        n_days = self.sums.n_days
+        flat = self.sums.growth.reshape(-1)
+        early = goal <= self.heat_met
+        # Before the need is met the whole formula is searched, afterwards the growth alone.
+        low = np.where(early, self.planted, self._met_inside)
+        high = np.where(early, self._met_inside, n_days + 1)
+        growth_goal = goal - self.heat_met + self.growth_met
+
+        def reached(day: Ints) -> Bools:
+            inside = np.minimum(day, n_days)
+            grown = np.take(flat, self.rows.base + inside)
+            late_there = (grown >= growth_goal) | (day > n_days)
+            if not early.any():
+                return late_there
+            product = np.take(self.sums.growth_by_cold.reshape(-1), self.rows.base + inside)
+            since = grown - self.growth_then
+            heat = self.km * since + self.per_week * (
+                product - self.product_then - self.shortfall * since
+            )
+            return np.where(early, heat >= goal, late_there)
+
+        first = _first_true(reached, low, high)
+        at = np.minimum(first, n_days)
+        before = np.maximum(at - 1, self.planted)
+        left, right = self.at(before), self.at(at)
+        part = np.clip((goal - left) / np.where(right > left, right - left, 1.0), 0.0, 1.0)
+        return np.where(first > n_days, np.nan, before + part * (at > before))
 
 
 def heat_until(sums: PreparedSums, *, plantings: Plantings, day: Floats, law: GrowthLaw) -> Floats:
@@ -258,25 +334,16 @@ def heat_until(sums: PreparedSums, *, plantings: Plantings, day: Floats, law: Gr
 
     day : shape (n,). Used to solve a heat need from a known flowering date.
     """
-    rows = _Rows(sums, plantings.zone)
-    planted = np.broadcast_to(plantings.planted[:, None], rows.base.shape)
-    met = np.minimum(_met_day(rows, plantings, planted), sums.n_days)
-    whole = np.floor(day).astype(np.int64)[:, None] + np.zeros_like(planted)
-    options = {
-        "planted": planted,
-        "met": met,
-        "weeks": plantings.full_rate_weeks[:, None],
-        "before": plantings.prechilled_weeks[:, None],
-        "km": law.unmet_rate,
-    }
-    here = _heat_so_far(rows, whole, **options)  # type: ignore[arg-type]
-    there = _heat_so_far(rows, np.minimum(whole + 1, sums.n_days), **options)  # type: ignore[arg-type]
+    heat = _Heat(sums, plantings, law=law)
+    whole = np.floor(day).astype(np.int64)[:, None] + np.zeros_like(heat.planted)
+    here = heat.at(whole)
+    there = heat.at(np.minimum(whole + 1, sums.n_days))
     return here + (there - here) * (day - np.floor(day))[:, None]
 
 
 def ageing_between(sums: PreparedSums, *, zone: Ints, first: Floats, last: Floats) -> Floats:
     """Ageing gathered between two days (fractions allowed), shape (n, n_years)."""
-    rows = _Rows(sums, zone)
+    rows = _site_rows(sums, zone)
 
     def at(day: Floats) -> Floats:
         whole = np.floor(day).astype(np.int64)[:, None] + np.zeros_like(rows.base)
@@ -294,87 +361,57 @@ def flowering_days(
 
     Arrays of the result have shape (n_plantings, n_years).
     """
-    rows = _Rows(sums, plantings.zone)
-    planted = np.broadcast_to(plantings.planted[:, None], rows.base.shape)
-    met = _met_day(rows, plantings, planted)
-    met_inside = np.minimum(met, sums.n_days)
-    weeks = plantings.full_rate_weeks[:, None]
-    before = plantings.prechilled_weeks[:, None]
-
-    def heat(day: Ints) -> Floats:
-        return _heat_so_far(
-            rows,
-            day,
-            planted=planted,
-            met=met_inside,
-            weeks=weeks,
-            before=before,
-            km=law.unmet_rate,
-        )
-
-    def reach(goal: Floats) -> Floats:
-        lo = planted.copy()
-        hi = np.full_like(lo, sums.n_days + 1)
-        for _ in range(int(sums.n_days).bit_length() + 1):
-            middle = (lo + hi) >> 1
-            reached = heat(np.minimum(middle, sums.n_days)) >= goal
-            reached |= middle > sums.n_days
-            hi = np.where(reached, middle, hi)
-            lo = np.where(reached, lo, np.minimum(middle + 1, hi))
-        at = np.minimum(hi, sums.n_days)
-        earlier = np.maximum(at - 1, planted)
-        left, right = heat(earlier), heat(at)
-        step = np.where(right > left, right - left, 1.0)
-        part = np.clip((goal - left) / step, 0.0, 1.0)
-        return np.where(hi > sums.n_days, np.nan, earlier + part * (at > earlier))
-
+    heat = _Heat(sums, plantings, law=law)
     need = plantings.heat_need[:, None]
-    start = reach(need) + plantings.shift_days[:, None]
-    nose = reach(need * ageing.nose_share)
+    start = heat.reach(need) + plantings.shift_days[:, None]
+    nose = heat.reach(need * ageing.nose_share)
     known = np.isfinite(start)
     start_day = np.clip(np.where(known, start, 0.0), 0.0, sums.n_days - 1.0)
     whole = np.floor(start_day).astype(np.int64)
     part = start_day - whole
-    at_start = rows.take(sums.ageing, whole) * (1.0 - part) + part * rows.take(
-        sums.ageing, whole + 1
-    )
+    air = _site_rows(sums, plantings.zone)
+    at_start = air.take(sums.ageing, whole) * (1.0 - part)
+    at_start += air.take(sums.ageing, whole + 1) * part
     life = plantings.life[:, None]
-    ends = [
-        np.where(known, rows.crossing(sums.ageing, at_start + share, whole), np.nan)
-        for share in (life * ageing.full_share, life, life + ageing.leaf_days)
-    ]
-    cold_end = np.where(known, whole, sums.n_days)
-    cold = rows.take(sums.cold_weeks, cold_end) - rows.take(sums.cold_weeks, planted) + before
+    full, end, leaves_over = (
+        np.where(known, _crossing(sums.ageing, air, at_start + age, whole), np.nan)
+        for age in (life * ageing.full_share, life, life + ageing.leaf_days)
+    )
+    rows = heat.rows
+    cold = rows.take(sums.cold_weeks, np.where(known, whole, sums.n_days)) - heat.shortfall
+    weeks = plantings.full_rate_weeks[:, None]
     return FloweringDays(
         nose=nose,
         start=start,
-        full=ends[0],
-        end=ends[1],
-        leaves_over=ends[2],
-        cold_met=np.where((weeks <= 0.0) | (met > sums.n_days), np.nan, met.astype(np.float64)),
+        full=full,
+        end=end,
+        leaves_over=leaves_over,
+        cold_met=np.where(
+            (weeks <= 0.0) | (heat.met > sums.n_days), np.nan, heat.met.astype(np.float64)
+        ),
         cold_weeks=cold,
     )
 
 
 def colder_than(
     sums: PreparedSums, *, zone: Ints, first: Ints, last: Floats, limit_c: Floats
-) -> NDArray[np.bool_]:
+) -> Bools:
     """Whether the root zone fell below a limit between two days, shape (n, n_years).
 
     first : shape (n,); last : shape (n, n_years), NaN counts as the end of the axis.
-    limit_c : shape (n,); one running count is made for each different limit.
+    limit_c : shape (n,). One running count is made for each zone and limit that meet.
     """
-    rows = _Rows(sums, zone)
-    result = np.zeros(rows.base.shape, dtype=bool)
-    begin = np.broadcast_to(first[:, None], rows.base.shape)
+    result = np.zeros((len(zone), sums.n_years), dtype=bool)
     until = np.where(np.isfinite(last), np.ceil(last), sums.n_days).astype(np.int64)
-    until = np.clip(until, begin, sums.n_days)
-    coldest = float(sums.root_min_c.min())
-    for limit in np.unique(limit_c):
-        if not coldest < limit:
-            continue
-        counts = _running((sums.root_min_c < limit).astype(np.float64))
-        which = limit_c == limit
-        hit = rows.take(counts, until) - rows.take(counts, begin) > 0.5
-        result[which] = hit[which]
+    until = np.clip(until, first[:, None], sums.n_days)
+    coldest = sums.root_min_c.min(axis=(1, 2))
+    years = np.arange(sums.n_years)
+    at_risk = np.flatnonzero(coldest[zone] < limit_c)
+    pairs = np.stack([zone[at_risk].astype(np.float64), limit_c[at_risk]], axis=1)
+    for zone_number, limit in np.unique(pairs, axis=0):
+        counts = np.zeros((sums.n_years, sums.n_days + 1), dtype=np.int16)
+        below = sums.root_min_c[int(zone_number)] < limit
+        np.cumsum(below, axis=1, out=counts[:, 1:])
+        which = at_risk[(zone[at_risk] == int(zone_number)) & (limit_c[at_risk] == limit)]
+        result[which] = counts[years, until[which]] > counts[years, first[which, None]]
     return result

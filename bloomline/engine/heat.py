@@ -27,19 +27,21 @@ class GrowthLaw:
     day_length_power : rate also ∝ (day length / 12 h)^day_length_power.
     unmet_rate : part of the full rate at which a bulb without any cold develops.
     need_factor : cold weeks at which the rate is full, as a multiple of the handbook's best.
-    ground_lag_days, air_share : the root zone and growing point in open ground.
+    ground_lag_days : lag of open ground at bulb depth behind the air.
+    air_share : part of the air's temperature that the growing point feels, in ground and pot
+    alike; the rest is the root zone's.
     model_sd_days : what the model itself misses, one standard deviation, beside the
     cultivar's and the garden's own uncertainty.
     """
 
-    base_c: float = 0.5
-    power: float = 1.67
+    base_c: float = 0.0
+    power: float = 1.4
     cap_c: float = 22.3
-    day_length_power: float = 2.5
-    unmet_rate: float = 0.01
-    need_factor: float = 1.44
-    ground_lag_days: float = 15.0
-    air_share: float = 0.0
+    day_length_power: float = 2.7
+    unmet_rate: float = 0.09
+    need_factor: float = 0.78
+    ground_lag_days: float = 8.0
+    air_share: float = 0.75
     model_sd_days: float = 2.0
     garden_sd_days: float = 3.0
 
@@ -60,16 +62,17 @@ class RateTable:
     __slots__ = ("_values",)
 
     def __init__(self, values: Floats) -> None:
-        self._values = values
+        self._values = values.astype(np.float32)
 
     @staticmethod
     def grid_c() -> Floats:
         """The temperatures at which the table holds values. [°C]"""
         return np.arange(_TABLE_LOW_C, _TABLE_HIGH_C, _TABLE_STEP_C)
 
-    def __call__(self, temp_c: Floats) -> Floats:
-        """Rates at temperatures between −60 and 70 °C (held level outside)."""
-        at = (temp_c - (_TABLE_LOW_C - 0.5 * _TABLE_STEP_C)) * (1.0 / _TABLE_STEP_C)
+    def __call__(self, temp_c: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Rates at temperatures between −60 and 70 °C (held level outside), any shape."""
+        at = temp_c * np.float32(1.0 / _TABLE_STEP_C)
+        at += np.float32(0.5 - _TABLE_LOW_C / _TABLE_STEP_C)
         return np.take(self._values, at.astype(np.int32), mode="clip")
 
 

@@ -109,12 +109,21 @@ def _oval_reach(half_width: float, half_length: float, inset: float) -> Points:
     `inset`, leaves over; that holds also where the disc is too blunt for the oval's tips.
     """
     # a quarter is enough, and the tangent that binds lies in the same quarter
-    turn = np.linspace(0.0, np.pi / 2.0, _DIRECTIONS // 4 + 1)
+    turn, per_facing = _quarter()
     offset = np.hypot(half_width * np.cos(turn), half_length * np.sin(turn)) - inset
-    facing = np.cos(turn[:, None] - turn[None, :])
-    with np.errstate(divide="ignore"):
-        quarter = np.where(facing > 1e-9, offset / np.maximum(facing, 1e-9), np.inf).min(axis=1)
+    with np.errstate(invalid="ignore"):  # 0 x infinity: a tangent seen edge on binds nothing
+        quarter = np.fmin.reduce(offset * per_facing, axis=1)
     half = np.concatenate([quarter, quarter[-2::-1]])
     reach = np.concatenate([half, half[-2::-1]]) * _TABLE_SAFETY
     reach.setflags(write=False)
     return reach
+
+
+@lru_cache(maxsize=1)
+def _quarter() -> tuple[Points, Points]:
+    """Directions [n] of a quarter round, and 1 / cosine of the angle between any two [n, n]."""
+    turn = np.linspace(0.0, np.pi / 2.0, _DIRECTIONS // 4 + 1)
+    facing = np.cos(turn[:, None] - turn[None, :])
+    per_facing = np.full_like(facing, np.inf)
+    np.divide(1.0, facing, out=per_facing, where=facing > 1e-9)
+    return turn, per_facing

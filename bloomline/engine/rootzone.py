@@ -145,66 +145,70 @@ def daily_root_zone_c(mean_c: Floats, *, zones: tuple[RootZone, ...]) -> Floats:
     first melts or freezes water before it changes the temperature; the lag within the day is
     the exact solution for a constant air temperature.
     """
-    tau = np.array([zone.time_constant_h for zone in zones])[:, None]
-    plateau = np.array([zone.plateau_c for zone in zones])[:, None]
-    gain = HOURS_PER_DAY / tau
+    shape = mean_c.shape[:-1]
+
+    def column(values: list[float]) -> Floats:
+        return np.repeat(np.array(values, dtype=np.float64), shape[1])
+
+    gain = HOURS_PER_DAY / column([zone.time_constant_h for zone in zones])
+    plateau = column([zone.plateau_c for zone in zones])
     keep = np.exp(-gain)
     within = (1.0 - keep) / gain  # mean over the day of what is left of the morning's excess
-    by_day = np.ascontiguousarray(np.moveaxis(mean_c, -1, 0))
+    # Ground has no plateau and may go below zero on its own path; a floor far down keeps it
+    # out of the careful branch, which only bodies that freeze need.
+    floor = np.where(plateau > 0.0, 0.0, -1e9)
+    by_day = np.ascontiguousarray(mean_c.reshape(-1, mean_c.shape[-1]).T)
     out = np.empty_like(by_day)
     body = by_day[0].copy()  # above 0: temperature; −plateau..0: freezing; below: frozen
-    freezes = plateau > 0.0
-    any_plateau = bool(freezes.any())
     for day in range(len(by_day)):
         air = by_day[day]
-        shown = np.where(freezes, np.maximum(body, 0.0) + np.minimum(body + plateau, 0.0), body)
-        after = air + (shown - air) * keep
-        out[day] = air + (shown - air) * within
-        if not any_plateau or ((after > 0.0).all() and (body > 0.0).all()):
-            body = after
-            continue
-        body, out[day] = _freezing_day(body, shown, air, after, out[day], gain, plateau, freezes)
-    below = np.array([zone.below_zero for zone in zones])[:, None]
+        excess = body - air
+        after = air + excess * keep
+        np.multiply(excess, within, out=out[day])
+        out[day] += air
+        careful = np.flatnonzero((body <= floor) | (after <= floor))
+        if len(careful):
+            after[careful], out[day, careful] = _freezing_day(
+                body[careful], air[careful], gain=gain[careful], plateau=plateau[careful]
+            )
+        body = after
+    below = column([zone.below_zero for zone in zones])
     if (below != 1.0).any():
         out = np.where(out < 0.0, out * below, out)
-    return np.moveaxis(out, 0, -1)
+    return np.ascontiguousarray(out.T).reshape(*shape, mean_c.shape[-1])
 
 
 def _freezing_day(
-    body: Floats,
-    shown: Floats,
-    air: Floats,
-    after: Floats,
-    mean: Floats,
-    gain: Floats,
-    plateau: Floats,
-    freezes: NDArray[np.bool_],
+    body: Floats, air: Floats, *, gain: Floats, plateau: Floats
 ) -> tuple[Floats, Floats]:
-    """One day of bodies that freeze or thaw: heat content and mean temperature after it."""
+    """One day of bodies that freeze or thaw: heat content and mean temperature after it.
+
+    All arrays have shape (n,). A day has at most two phases: the way to 0 °C, then melting or
+    freezing; or the rest of the plateau, then a free change of temperature.
+    """
+    shown = np.maximum(body, 0.0) + np.minimum(body + plateau, 0.0)
+    keep = np.exp(-gain)
+    after = air + (shown - air) * keep
+    mean = air + (shown - air) * (1.0 - keep) / gain
     safe_air = np.where(air == 0.0, 1e-9, air)
-    # Part of the day spent before the body reaches 0 °C, and what the rest adds to the plateau.
+    # Way to 0 °C, as a part of the day; then the rest of the day melts or freezes water.
+    crossing = ((shown > 0.0) & (after < 0.0)) | ((shown < 0.0) & (after > 0.0))
     reaches = np.clip(np.log(np.maximum(1.0 - shown / safe_air, 1e-12)) / gain, 0.0, 1.0)
-    crossing = (shown > 0.0) & (after < 0.0) | (shown < 0.0) & (after > 0.0)
     edge = np.where(shown > 0.0, 0.0, -plateau)
-    crossed = edge + air * gain * (1.0 - reaches)
-    on_plateau = (shown == 0.0) & freezes
+    crossed = np.clip(edge + air * gain * (1.0 - reaches), -plateau, 0.0)
+    # On the plateau: what is left of the day when all has melted or frozen changes freely.
     moved = body + air * gain
-    over_top = on_plateau & (moved > 0.0)
-    under_bottom = on_plateau & (moved < -plateau)
-    left = np.where(
-        over_top,
-        moved / (safe_air * gain),
-        np.where(under_bottom, (moved + plateau) / (safe_air * gain), 0.0),
-    )
-    left = np.clip(left, 0.0, 1.0)
+    beyond = np.where(moved > 0.0, moved, np.minimum(moved + plateau, 0.0))
+    left = np.clip(beyond / (safe_air * gain), 0.0, 1.0)
     free = air * (1.0 - np.exp(-gain * left))
-    frozen_after = np.where(shown < 0.0, after - plateau, after)
-    result = np.where(crossing, np.clip(crossed, -plateau, 0.0), frozen_after)
-    result = np.where(on_plateau, np.clip(moved, -plateau, 0.0), result)
-    result = np.where(over_top, free, result)
-    result = np.where(under_bottom, free - plateau, result)
-    result = np.where(freezes, result, after)
-    shown_mean = np.where(
-        crossing, 0.5 * shown * reaches, np.where(on_plateau, 0.5 * free * left, mean)
+    kept = np.where(beyond < 0.0, free - plateau, np.clip(moved, -plateau, 0.0))
+    on_plateau = shown == 0.0
+    content = np.where(
+        on_plateau,
+        np.where(beyond > 0.0, free, kept),
+        np.where(crossing, crossed, np.where(shown < 0.0, after - plateau, after)),
     )
-    return result, np.where(freezes, shown_mean, mean)
+    shown_mean = np.where(
+        on_plateau, 0.5 * free * left, np.where(crossing, 0.5 * shown * reaches, mean)
+    )
+    return content, shown_mean

@@ -112,6 +112,28 @@ def weeks_of(coverage: Floats) -> float:
     return float(coverage.sum()) / 7.0
 
 
+def days_in_flower(start: Floats, *, end: Floats, sd_days: Floats) -> Floats:
+    """Days on which at least one layer of a pot is in flower, by weather year.
+
+    start, end : shape (n_pots, n_layers, n_years), NaN where there is no flower (or no
+    layer). sd_days : shape (n_pots, n_layers). The layers of a pot err together here. Returns
+    the expected length of the union of their flowering times, shape (n_pots, n_years).
+    """
+    total = np.zeros((start.shape[0], start.shape[2]))
+    known = np.isfinite(start) & np.isfinite(end)
+    for node in NORMAL_NODES:
+        shift = node * sd_days[:, :, None]
+        first = np.where(known, start + shift, 0.0)
+        last = np.where(known, end + shift, 0.0)
+        order = np.argsort(first, axis=1)
+        first = np.take_along_axis(first, order, axis=1)
+        last = np.take_along_axis(last, order, axis=1)
+        reached = np.maximum.accumulate(last, axis=1)
+        before = np.concatenate([first[:, :1], reached[:, :-1]], axis=1)
+        total += np.maximum(last - np.maximum(first, before), 0.0).sum(axis=1)
+    return total / len(NORMAL_NODES)
+
+
 def years_by_warmth(mean_c: Floats, *, first: int, last: int) -> Ints:
     """Weather years from the coldest to the warmest winter and spring.
 

@@ -145,16 +145,16 @@ class Outcome:
     advice: tuple[Advice, ...]
 
 
+def bands_of(solved: Solved) -> dict[str, BandDays]:
+    """Bands of the five days a planting is followed by."""
+    names = ("nose", "start", "full", "end", "leaves_over")
+    return {name: solved.bands(getattr(solved.days, name)) for name in names}
+
+
 def outcomes(solved: Solved) -> list[Outcome]:
     """Dates and words for every row of a solved table."""
     days = solved.days
-    bands = {
-        "nose": solved.bands(days.nose),
-        "start": solved.bands(days.start),
-        "full": solved.bands(days.full),
-        "end": solved.bands(days.end),
-        "leaves_over": solved.bands(days.leaves_over),
-    }
+    bands = bands_of(solved)
     share = solved.flowering_share()
     cold = np.median(days.cold_weeks, axis=1)
     result = []

@@ -6,6 +6,7 @@ from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +38,7 @@ BLIND_BELOW = 0.6
 
 Judgement, no source: handbooks give the least weeks for a good flower, not for none."""
 
+_LONGEST_WAIT_DAYS = 360
 _KEPT_SUMS = 6
 
 
@@ -120,6 +122,11 @@ class Forecaster:
         self._weather: OrderedDict[tuple[object, ...], WeatherYears] = OrderedDict()
         self._sums: OrderedDict[tuple[object, ...], PreparedSums] = OrderedDict()
 
+    def forget(self) -> None:
+        """Drop the weather and sums that are kept (the needs of cultivars stay)."""
+        self._weather.clear()
+        self._sums.clear()
+
     def weather(
         self,
         garden: Garden,
@@ -163,7 +170,7 @@ class Forecaster:
     ) -> Solved:
         """Flowering days of plantings in every weather year of a garden.
 
-        Equal plantings should be merged by the caller (see `merge`): each row is worked out.
+        Equal plantings should be merged by the caller: each row is worked out.
         """
         weather = self.weather(garden, first_day=first_day, recorded=recorded)
         zones: dict[Surroundings, int] = {}
@@ -173,15 +180,11 @@ class Forecaster:
                 place = surroundings_of(planting.standing, first_day=first_day, law=self.growth_law)
                 of_standing[planting.standing] = zones.setdefault(place, len(zones))
         sums = self._prepared(weather, tuple(zones))
-        self.needs.solve((p.cultivar, p.standing.where, p.established) for p in plantings)
-        needs = tuple(
-            self.needs.need(p.cultivar, where=p.standing.where, established=p.established)
-            for p in plantings
-        )
-        rooted = np.array([np.datetime64(p.rooted, "D") for p in plantings], "datetime64[D]")
+        needs = self.needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
+        start = first_day.item().toordinal()
         table = Plantings(
             zone=np.array([of_standing[p.standing] for p in plantings], dtype=np.int64),
-            planted=(rooted - first_day).astype(np.int64),
+            planted=np.array([p.rooted.toordinal() - start for p in plantings], dtype=np.int64),
             full_rate_weeks=np.array([need.full_rate_weeks for need in needs]),
             prechilled_weeks=np.array([p.prechill_weeks for p in plantings], dtype=np.float64),
             heat_need=np.array([need.heat for need in needs]),
@@ -205,7 +208,7 @@ class Forecaster:
                 first_day=first_day,
                 weather=weather,
                 plantings=tuple(plantings),
-                needs=needs,
+                needs=tuple(needs),
                 days=days,
                 blind=np.zeros(days.start.shape, dtype=bool),
                 killed=np.zeros(days.start.shape, dtype=bool),
@@ -219,39 +222,30 @@ class Forecaster:
         )
 
 
-def merge(plantings: Sequence[Planting]) -> tuple[list[Planting], NDArray[np.int64]]:
-    """Different plantings, and for each given one the row that answers it."""
-    rows: dict[tuple[object, ...], int] = {}
-    unique: list[Planting] = []
-    index = np.empty(len(plantings), dtype=np.int64)
-    for i, p in enumerate(plantings):
-        key = (
-            id(p.cultivar),
-            p.rooted,
-            p.standing,
-            p.prechill_weeks,
-            p.established,
-            p.shift_days,
-        )
-        row = rows.get(key)
-        if row is None:
-            row = rows[key] = len(unique)
-            unique.append(p)
-        index[i] = row
-    return unique, index
-
-
 def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> Solved:
     """Take out the years in which a planting can't flower, and say why."""
     days = solved.days
     least = np.array([p.cultivar.chill_weeks_min or 0.0 for p in solved.plantings])
     waits = table.full_rate_weeks > 0.0
     blind = waits[:, None] & (days.cold_weeks < BLIND_BELOW * least[:, None])
-    limits = np.array([_lethal_c(p.cultivar) for p in solved.plantings])
+    limits = np.array([_lethal_c(p.cultivar.genus, p.cultivar.group) for p in solved.plantings])
     killed = colder_than(
         sums, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
     )
-    last_day = np.array([_last_start(p, solved) for p in solved.plantings], dtype=np.float64)
+    southern = solved.garden.is_southern
+    begin = solved.first_day.item().toordinal()
+    last_day = np.array(
+        [
+            _last_start(
+                p.rooted,
+                p.cultivar.flowers_in == "autumn" and p.cultivar.season_planted == "summer",
+                southern,
+            )
+            - begin
+            for p in solved.plantings
+        ],
+        dtype=np.float64,
+    )
     too_late = ~(days.start <= np.minimum(last_day, sums.n_days - 1.0)[:, None])
     frost = _first_autumn_frost(solved, table)
     too_late |= days.start > frost
@@ -284,8 +278,9 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
     )
 
 
-def _lethal_c(cultivar: Cultivar) -> float:
-    return load_rules().lethal_c(cultivar.genus, cultivar.group).bulb_c
+@lru_cache(maxsize=512)
+def _lethal_c(genus: str, group: str) -> float:
+    return load_rules().lethal_c(genus, group).bulb_c
 
 
 def _midsummer_after(day: date, *, southern: bool) -> date:
@@ -294,18 +289,15 @@ def _midsummer_after(day: date, *, southern: bool) -> date:
     return this_year if this_year > day else date(day.year + 1, month, of_month)
 
 
-def _last_start(planting: Planting, solved: Solved) -> float:
-    """Last axis day on which first flower still belongs to this season."""
-    rooted = planting.rooted
-    southern = solved.garden.is_southern
-    if planting.cultivar.flowers_in == "autumn" and planting.cultivar.season_planted == "summer":
-        # Autumn-flowering bulbs open before midwinter or wait for the next autumn.
-        last = date(rooted.year, 6, 30) if southern else date(rooted.year, 12, 31)
-        if last < rooted:
-            last = last.replace(year=rooted.year + 1)
-    else:
-        last = rooted + timedelta(days=360)
-    return float((np.datetime64(last, "D") - solved.first_day).astype(np.int64))
+@lru_cache(maxsize=4096)
+def _last_start(rooted: date, autumn_flowering: bool, southern: bool) -> int:
+    """Ordinal of the last day on which first flower still belongs to this season."""
+    if not autumn_flowering:
+        return rooted.toordinal() + _LONGEST_WAIT_DAYS
+    # Autumn-flowering bulbs open before midwinter or wait for the next autumn.
+    month, day = (6, 30) if southern else (12, 31)
+    last = date(rooted.year, month, day)
+    return (last if last >= rooted else date(rooted.year + 1, month, day)).toordinal()
 
 
 def _first_autumn_frost(solved: Solved, table: Plantings) -> Floats:

@@ -7,7 +7,7 @@ ground. What then differs between places, pots and sites comes from their temper
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -99,17 +99,17 @@ class NeedSolver:
 
     def need(self, cultivar: Cultivar, *, where: Where, established: bool) -> Need:
         """What a cultivar needs in a medium, in its first season or later."""
-        key = _key(cultivar, where, established)
-        if key not in self._known:
-            self.solve([(cultivar, where, established)])
-        return self._known[key]
+        return self.needs([(cultivar, where, established)])[0]
 
-    def solve(self, keys: Iterable[tuple[Cultivar, Where, bool]]) -> None:
-        """Solve many needs in one pass over the reference sums."""
-        new = {_key(*key): key for key in keys}
-        wanted = [key for name, key in new.items() if name not in self._known]
-        if not wanted:
-            return
+    def needs(self, wanted: Sequence[tuple[Cultivar, Where, bool]]) -> list[Need]:
+        """What each of many needs; those not known yet are solved in one pass."""
+        keys = [_key(*want) for want in wanted]
+        new = {key: want for key, want in zip(keys, wanted, strict=True) if key not in self._known}
+        if new:
+            self._solve(list(new.values()))
+        return [self._known[key] for key in keys]
+
+    def _solve(self, wanted: list[tuple[Cultivar, Where, bool]]) -> None:
         sums = self._reference_sums()
         planted, opens, ends = [], [], []
         for cultivar, _, established in wanted:
@@ -143,8 +143,8 @@ class NeedSolver:
         life = np.median(
             ageing_between(sums, zone=plantings.zone, first=first, last=np.array(ends)), axis=1
         )
-        for i, key in enumerate(wanted):
-            self._known[_key(*key)] = Need(
+        for i, want in enumerate(wanted):
+            self._known[_key(*want)] = Need(
                 heat=float(heat[i]),
                 life=float(life[i]),
                 full_rate_weeks=float(plantings.full_rate_weeks[i]),

@@ -24,9 +24,9 @@ from bloomline.reference.sites import load_sites
 
 Where = Literal["pot", "ground"]
 
-# Time constants within 4 % of one another give the same days; one step for all of them lets
+# Time constants half a step apart move a date by less than a tenth of a day (measured), so
 # pots of nearly one size share their sums.
-_TIME_CONSTANT_STEP = 1.04
+_TIME_CONSTANT_STEP = 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,11 @@ def surroundings_of(
         wall_conductivity_w_mk=material.conductivity_w_per_m_k,
         physics=physics,
     )
-    zone = RootZone(time_constant_h=_stepped(time_constant_h), plateau_c=physics.plateau_c)
+    zone = RootZone(
+        time_constant_h=_stepped(time_constant_h),
+        plateau_c=physics.plateau_c,
+        air_share=law.air_share,
+    )
     site = load_sites()[standing.site]
     until = None
     if standing.sheltered_until is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -14,9 +14,8 @@ from bloomline.engine.season import (
     Run,
     bare_runs,
     crowded_runs,
+    days_in_flower,
     garden_spread,
-    runs_where,
-    weeks_of,
     yearly_colour,
     years_by_warmth,
 )
@@ -25,7 +24,7 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.advice import planting_advice, poison_advice, station_advice
 from bloomline.plan.forecast import Outcome, outcomes
-from bloomline.plan.forecaster import Forecaster, Planting, Solved, merge
+from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.planting_day import usual_planting_day
 from bloomline.plan.report import (
@@ -35,14 +34,18 @@ from bloomline.plan.report import (
     Spread,
     Stretch,
 )
-from bloomline.plan.surroundings import standing_of
+from bloomline.plan.surroundings import Standing, standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 from bloomline.reference.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 _LIKELY = 0.5
+_HANDOVER_DAYS = 7.0
+_WINTER_FIRST_DAY, _WINTER_LAST_DAY = 183, 335  # December to April in the north
+_LAST_PLANTING_DAY = 640  # of an axis of two years: later plantings flower beyond it
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +102,12 @@ def solve_yard(
     here = garden or garden_of(yard.place)
     first_day = yard_axis_start(yard.season_year, garden=here)
     start: date = first_day.item()
+    too_late = start + timedelta(days=_LAST_PLANTING_DAY)
     usual: dict[str, date] = {}
     cultivars: dict[str, Cultivar] = {}
     plantings: list[Planting] = []
-    rows: list[int] = []
-    found: list[tuple[Pot, Layer, Cultivar, bool]] = []
+    rows: dict[tuple[str, date, Standing, float, bool], int] = {}
+    places: list[_Place] = []
     for pot in yard.pots:
         standing = standing_of(pot, site_offset_c=yard.site_offsets.get(pot.site, 0.0))
         for layer in pot.layers:
@@ -112,31 +116,23 @@ def solve_yard(
                 cultivar = find_cultivar(yard, layer.cultivar_id, catalogue=catalogue)
                 cultivars[layer.cultivar_id] = cultivar
                 usual[cultivar.id] = usual_planting_day(cultivar, garden=here, first_day=first_day)
-            established = layer.planted < start
-            found.append((pot, layer, cultivar, established))
-            if (layer.planted - start).days > 640:
-                rows.append(-1)
+            if layer.planted > too_late:
+                places.append(_Place(pot, layer, cultivar, False, -1))
                 continue
-            rows.append(len(plantings))
-            plantings.append(
-                Planting(
-                    cultivar=cultivar,
-                    rooted=usual[cultivar.id] if established else layer.planted,
-                    standing=standing,
-                    prechill_weeks=0.0 if established else layer.prechill_weeks,
-                    established=established,
-                )
-            )
-    unique, index = merge(plantings)
-    solved = forecaster.solve(unique, garden=here, first_day=first_day, recorded=recorded)
+            established = layer.planted < start
+            rooted = usual[cultivar.id] if established else layer.planted
+            weeks = 0.0 if established else layer.prechill_weeks
+            key = (cultivar.id, rooted, standing, weeks, established)
+            row = rows.setdefault(key, len(plantings))
+            if row == len(plantings):
+                plantings.append(Planting(cultivar, rooted, standing, weeks, established))
+            places.append(_Place(pot, layer, cultivar, established, row))
+    solved = forecaster.solve(plantings, garden=here, first_day=first_day, recorded=recorded)
     return SolvedYard(
         yard=yard,
         garden=here,
         solved=_within_season(solved, yard.season_year),
-        places=tuple(
-            _Place(pot, layer, cultivar, established, int(index[row]) if row >= 0 else -1)
-            for (pot, layer, cultivar, established), row in zip(found, rows, strict=True)
-        ),
+        places=tuple(places),
         usual_days=usual,
     )
 
@@ -155,8 +151,6 @@ def _within_season(solved: Solved, season_year: int) -> Solved:
         name: np.where(beyond, np.nan, getattr(days, name))
         for name in ("nose", "start", "full", "end", "leaves_over")
     }
-    from dataclasses import replace
-
     return replace(solved, days=replace(days, **cut), too_late=solved.too_late | beyond)
 
 
@@ -186,49 +180,25 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         sd_days=solved.uncertainty.together,
         n_days=n_days,
     )
+    # One more row, all zero, answers the layers that are planted after this season.
+    chance = np.concatenate([chance, np.zeros((1, n_days))])
     rows = np.array([place.row for place in worked.places], dtype=np.int64)
-    layer_chance = chance[rows] if len(rows) else np.zeros((0, n_days))
-    layer_chance[rows < 0] = 0.0
-    colour = _Colour(worked)
-    everything = np.flatnonzero(rows >= 0)
-    coverage = colour.spread(everything)
-    order = colour.years_by_warmth()
-    by_pot: dict[str, list[int]] = {pot.id: [] for pot in yard.pots}
-    for i, place in enumerate(worked.places):
-        by_pot[place.pot.id].append(i)
+    layer_chance = chance[rows]
+    scented = np.array([place.cultivar.scent > 0 for place in worked.places], dtype=bool)
+    everything = _Colour(worked, np.unique(rows[rows >= 0]))
+    scent = _Colour(worked, np.unique(rows[(rows >= 0) & scented]))
+    coverage = everything.spread()
+    notes = _Notes(yard, worked)
     forecasts = [
         _layer_forecast(
             place,
             answers[place.row] if place.row >= 0 else None,
             chance=layer_chance[i],
-            yard=yard,
-            usual=worked.usual_days[place.cultivar.id],
+            notes=notes,
         )
         for i, place in enumerate(worked.places)
     ]
-    pots = []
-    for pot in yard.pots:
-        members = np.array(by_pot[pot.id], dtype=np.int64)
-        layers = sorted(
-            (forecasts[i] for i in members),
-            key=lambda layer: (layer.start is None, layer.start.p50 if layer.start else date.max),
-        )
-        pots.append(
-            PotForecast(
-                pot_id=pot.id,
-                name=pot.name,
-                summary=pot_summary(pot),
-                layers=tuple(layers),
-                weeks_of_colour=colour.weeks(members, order=order),
-                weeks_of_scent=colour.weeks(
-                    members[[worked.places[i].cultivar.scent > 0 for i in members]]
-                    if len(members)
-                    else members,
-                    order=order,
-                ),
-                clashes=_clashes(pot, members, worked, layer_chance),
-            )
-        )
+    pots = _pots(worked, forecasts, scented=scented)
     first_day: date = solved.first_day.item()
     settings = yard.settings
 
@@ -251,125 +221,197 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         )
         for run in crowded_runs(layer_chance, limit=settings.crowd_limit)
     ]
-    scented = np.array(
-        [i for i in everything if worked.places[i].cultivar.scent > 0], dtype=np.int64
-    )
     return SeasonReport(
         yard_name=yard.name,
         place_label=garden.label,
         station_id=garden.station_id or garden.station_name,
         season_year=yard.season_year,
         first_day=first_day,
-        pots=tuple(pots),
+        pots=pots,
         coverage=coverage,
         expected_layers=layer_chance.sum(axis=0),
         bare=tuple(stretch(run) for run in bare_runs(coverage, threshold=settings.bare_threshold)),
         crowded=tuple(crowded),
         bare_threshold=settings.bare_threshold,
         crowd_limit=settings.crowd_limit,
-        weeks_of_colour=colour.weeks(everything, order=order),
-        weeks_of_scent=colour.weeks(scented, order=order),
-        bare_days=colour.bare_days(everything, order=order, threshold=settings.bare_threshold),
+        weeks_of_colour=everything.weeks(),
+        weeks_of_scent=scent.weeks(),
+        bare_days=everything.bare_days(threshold=settings.bare_threshold),
         weather_label=_weather_label(solved, recorded),
         advice=tuple(station_advice(garden)),
     )
 
 
+def _years_by_warmth(worked: SolvedYard) -> Ints:
+    """Weather years from coldest to warmest, by the five months before midspring.
+
+    Both hemispheres' axes begin half a year apart, so the same days mean the same season.
+    """
+    return years_by_warmth(
+        worked.solved.weather.mean_c, first=_WINTER_FIRST_DAY, last=_WINTER_LAST_DAY
+    )
+
+
+def _spread(by_year: Floats, order: Ints) -> Spread:
+    return Spread(
+        expected=float(by_year.mean()),
+        coldest=float(by_year[order[0]]),
+        warmest=float(by_year[order[-1]]),
+    )
+
+
 class _Colour:
-    """Chances of colour by year for groups of layers, worked out as they are asked for."""
+    """Chance of colour of some rows of the solved table, by weather year and day."""
 
-    def __init__(self, worked: SolvedYard) -> None:
-        self._worked = worked
+    def __init__(self, worked: SolvedYard, rows: Ints) -> None:
         solved = worked.solved
-        self._start, self._end = solved.days.start, solved.days.end
         numbers: dict[str, int] = {}
-        self._cultivar = np.array(
-            [numbers.setdefault(p.cultivar.id, len(numbers)) for p in solved.plantings],
-            dtype=np.int64,
-        )
-
-    def by_year(self, members: Ints) -> Floats:
-        """Chance by weather year and day, without the garden's own error."""
-        worked = self._worked
-        rows = np.unique([worked.places[i].row for i in members if worked.places[i].row >= 0])
-        rows = rows.astype(np.int64)
-        return yearly_colour(
-            self._start[rows],
-            end=self._end[rows],
-            cultivar=self._cultivar[rows],
-            cultivar_sd_days=worked.solved.uncertainty.cultivar[rows],
+        cultivar = [numbers.setdefault(solved.plantings[r].cultivar.id, len(numbers)) for r in rows]
+        self._garden_sd = solved.uncertainty.garden
+        self._order = _years_by_warmth(worked)
+        self._by_year = yearly_colour(
+            solved.days.start[rows],
+            end=solved.days.end[rows],
+            cultivar=np.array(cultivar, dtype=np.int64),
+            cultivar_sd_days=solved.uncertainty.cultivar[rows],
             n_days=worked.n_days,
         )
 
-    def spread(self, members: Ints) -> Floats:
+    def spread(self) -> Floats:
         """Chance by day over all years, the garden's error included."""
-        return garden_spread(
-            self.by_year(members).mean(axis=0),
-            garden_sd_days=self._worked.solved.uncertainty.garden,
-        )
+        return garden_spread(self._by_year.mean(axis=0), garden_sd_days=self._garden_sd)
 
-    def years_by_warmth(self) -> Ints:
-        """Weather years from coldest to warmest, by the five months before midspring."""
-        southern = self._worked.garden.is_southern
-        del southern  # both axes begin half a year apart, so the months fall alike
-        return years_by_warmth(self._worked.solved.weather.mean_c, first=183, last=335)
-
-    def weeks(self, members: Ints, *, order: Ints) -> Spread:
+    def weeks(self) -> Spread:
         """Weeks of colour expected, in the coldest and in the warmest year."""
-        by_year = self.by_year(members)
-        return Spread(
-            expected=weeks_of(by_year.mean(axis=0)),
-            coldest=weeks_of(by_year[order[0]]),
-            warmest=weeks_of(by_year[order[-1]]),
-        )
+        return _spread(self._by_year.sum(axis=1) / 7.0, self._order)
 
-    def bare_days(self, members: Ints, *, order: Ints, threshold: float) -> Spread:
+    def bare_days(self, *, threshold: float) -> Spread:
         """Bare days expected, in the coldest and in the warmest year."""
-        by_year = self.by_year(members)
-        sd = self._worked.solved.uncertainty.garden
 
-        def count(coverage: Floats) -> float:
-            spread = garden_spread(coverage, garden_sd_days=sd)
-            return float(sum(run.days for run in bare_runs(spread, threshold=threshold)))
+        def count(by_day: Floats) -> float:
+            coverage = garden_spread(by_day, garden_sd_days=self._garden_sd)
+            return float(sum(run.days for run in bare_runs(coverage, threshold=threshold)))
 
         return Spread(
-            expected=count(by_year.mean(axis=0)),
-            coldest=count(by_year[order[0]]),
-            warmest=count(by_year[order[-1]]),
+            expected=count(self._by_year.mean(axis=0)),
+            coldest=count(self._by_year[self._order[0]]),
+            warmest=count(self._by_year[self._order[-1]]),
         )
 
 
-def _clashes(pot: Pot, members: Ints, worked: SolvedYard, chance: Floats) -> tuple[Stretch, ...]:
-    """Layers of one pot that flower together though meant to follow one another."""
-    if not pot.successive or len(members) < 2:
+def _pots(
+    worked: SolvedYard, forecasts: list[LayerForecast], *, scented: Bools
+) -> tuple[PotForecast, ...]:
+    """Every pot with its layers in order of first flower and its weeks of colour and scent."""
+    solved = worked.solved
+    members: dict[str, list[int]] = {pot.id: [] for pot in worked.yard.pots}
+    for i, place in enumerate(worked.places):
+        members[place.pot.id].append(i)
+    deepest = max((len(m) for m in members.values()), default=0)
+    table = np.full((len(members), max(deepest, 1)), -1, dtype=np.int64)
+    smells = np.zeros(table.shape, dtype=bool)
+    for p, layers in enumerate(members.values()):
+        table[p, : len(layers)] = [worked.places[i].row for i in layers]
+        smells[p, : len(layers)] = scented[layers]
+
+    def weeks(rows: Ints) -> Floats:
+        if not len(solved.plantings):
+            return np.zeros((len(rows), solved.weather.n_years))
+        empty = (rows < 0)[:, :, None]
+        return (
+            days_in_flower(
+                np.where(empty, np.nan, solved.days.start[rows]),
+                end=np.where(empty, np.nan, solved.days.end[rows]),
+                sd_days=solved.uncertainty.cultivar[rows],
+            )
+            / 7.0
+        )
+
+    order = _years_by_warmth(worked)
+    colour, scent = weeks(table), weeks(np.where(smells, table, -1))
+    middle = _median_days(solved)
+    return tuple(
+        PotForecast(
+            pot_id=pot.id,
+            name=pot.name,
+            summary=pot_summary(pot),
+            layers=tuple(
+                sorted(
+                    (forecasts[i] for i in members[pot.id]),
+                    key=lambda layer: (
+                        layer.start is None,
+                        layer.start.p50 if layer.start else date.max,
+                    ),
+                )
+            ),
+            weeks_of_colour=_spread(colour[p], order),
+            weeks_of_scent=_spread(scent[p], order),
+            clashes=_clashes(pot, members[pot.id], worked, middle),
+        )
+        for p, pot in enumerate(worked.yard.pots)
+    )
+
+
+def _median_days(solved: Solved) -> tuple[Floats, Floats]:
+    """Median first and last flower of each row, NaN where it mostly doesn't flower."""
+    flowers = solved.flowering_share() >= 0.5
+    bands = (solved.bands(solved.days.start).p50, solved.bands(solved.days.end).p50)
+    return np.where(flowers, bands[0], np.nan), np.where(flowers, bands[1], np.nan)
+
+
+def _clashes(
+    pot: Pot, members: list[int], worked: SolvedYard, middle: tuple[Floats, Floats]
+) -> tuple[Stretch, ...]:
+    """Layers of one pot that flower together though meant to follow one another.
+
+    A week's overlap is a good hand-over; more is flowering together.
+    """
+    if not pot.successive:
         return ()
-    first_day: date = worked.solved.first_day.item()
+    start, end = middle
     found = []
-    for a_at, a in enumerate(members):
-        for b in members[a_at + 1 :]:
-            both = (chance[a] >= _LIKELY) & (chance[b] >= _LIKELY)
-            for run in runs_where(both):
-                # A week's overlap is a good hand-over; more is flowering together.
-                if run.days > 7:
-                    found.append(
-                        Stretch(
-                            first=first_day + timedelta(days=run.first),
-                            last=first_day + timedelta(days=run.last),
-                            layer_ids=(worked.places[a].layer.id, worked.places[b].layer.id),
-                        )
+    flowering = [i for i in members if worked.places[i].row >= 0]
+    for at, a in enumerate(flowering):
+        for b in flowering[at + 1 :]:
+            rows = (worked.places[a].row, worked.places[b].row)
+            first = max(start[rows[0]], start[rows[1]])
+            last = min(end[rows[0]], end[rows[1]])
+            if last - first > _HANDOVER_DAYS:
+                found.append(
+                    Stretch(
+                        first=worked.solved.date_of(first),
+                        last=worked.solved.date_of(last),
+                        layer_ids=(worked.places[a].layer.id, worked.places[b].layer.id),
                     )
+                )
     return tuple(found)
 
 
+class _Notes:
+    """Advice that many layers share, worded once."""
+
+    def __init__(self, yard: Yard, worked: SolvedYard) -> None:
+        self._pets = yard.settings.pets
+        self._usual = worked.usual_days
+        self._poison: dict[str, list[Advice]] = {}
+
+    def on(self, place: _Place) -> list[Advice]:
+        """Advice on a layer beside what its forecast says."""
+        cultivar = place.cultivar
+        if cultivar.id not in self._poison:
+            self._poison[cultivar.id] = poison_advice(cultivar, pets=self._pets)
+        planting = planting_advice(
+            planted=place.layer.planted,
+            usual=self._usual[cultivar.id],
+            established=place.established or place.row < 0,
+        )
+        return planting + self._poison[cultivar.id]
+
+
 def _layer_forecast(
-    place: _Place, outcome: Outcome | None, *, chance: Floats, yard: Yard, usual: date
+    place: _Place, outcome: Outcome | None, *, chance: Floats, notes: _Notes
 ) -> LayerForecast:
     cultivar, layer = place.cultivar, place.layer
-    advice: list[Advice] = list(outcome.advice) if outcome else []
-    advice += planting_advice(
-        planted=layer.planted, usual=usual, established=place.established or outcome is None
-    )
-    advice += poison_advice(cultivar, pets=yard.settings.pets)
     reason = "planted after this season" if outcome is None else outcome.reason
     return LayerForecast(
         layer_id=layer.id,
@@ -398,7 +440,7 @@ def _layer_forecast(
         chance=chance,
         cold_met_on=outcome.cold_met_on if outcome else None,
         date_source=f"{cultivar.date_basis}: {cultivar.date_note}".rstrip(": "),
-        advice=tuple(advice),
+        advice=(*(outcome.advice if outcome else ()), *notes.on(place)),
     )
 
 

@@ -1,0 +1,121 @@
+"""Prints how long a large yard takes to work out: run by hand, `python tests/benchmarks/yard.py`.
+
+The yard has 1,000 pots of four layers, 24 sizes and materials at three sites, 60 cultivars and
+30 planting days, in 21 weather years. `recompute_ms` is the whole forecast (starts, full
+flower, ends and bands of all layers) after a change of region; `season_ms` the daily chances,
+bare and crowded stretches on top of it; `change_one_ms` one layer's new planting day.
+"""
+
+from __future__ import annotations
+
+import resource
+import statistics
+import time
+from collections.abc import Callable
+from datetime import date, timedelta
+
+from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
+from bloomline.plan.forecast import bands_of
+from bloomline.plan.forecaster import Forecaster, Planting
+from bloomline.plan.garden import garden_named
+from bloomline.plan.surroundings import standing_of
+from bloomline.plan.yard_season import report_of, solve_yard
+from bloomline.reference.catalogue import load_catalogue
+
+REGIONS = ("Nottingham", "Heathrow", "De Bilt", "Church Lawford", "Rothamsted")
+
+
+def big_yard(n_pots: int = 1000) -> Yard:
+    """A yard as a trade grower might keep it."""
+    cultivars = [c for c in load_catalogue() if c.season_planted == "autumn"][::4][:60]
+    materials = ("fired-clay-once", "glazed", "plastic", "wood")
+    sites = ("open", "warm-wall", "cold-frame")
+    pots = []
+    for i in range(n_pots):
+        width = 24.0 + 4.0 * (i % 6)
+        pots.append(
+            Pot(
+                id=f"pot-{i}",
+                name=f"Pot {i}",
+                top_width_cm=width,
+                bottom_width_cm=width * 0.8,
+                inside_height_cm=40.0,
+                material=materials[(i // 6) % 4],
+                site=sites[(i // 24) % 3],
+                layers=tuple(
+                    Layer(
+                        id=f"layer-{i}-{k}",
+                        cultivar_id=cultivars[(i * 7 + k * 13) % len(cultivars)].id,
+                        count=20,
+                        cover_cm=20.0 - 5.0 * k,
+                        planted=date(2026, 10, 5) + timedelta(days=(i * 3 + k) % 30),
+                    )
+                    for k in range(4)
+                ),
+            )
+        )
+    return Yard(
+        name="Benchmark yard",
+        place=PlaceChoice(name="Nottingham", latitude_deg=52.95, longitude_deg=-1.15),
+        season_year=2027,
+        pots=tuple(pots),
+    )
+
+
+def median_ms(action: Callable[[int], object], runs: int = 7) -> float:
+    """Median wall time of an action, which is told the number of the run. [ms]"""
+    times = []
+    for run in range(runs):
+        begin = time.perf_counter()
+        action(run)
+        times.append(1000.0 * (time.perf_counter() - begin))
+    return statistics.median(times)
+
+
+def main() -> None:
+    """Measure and print."""
+    yard = big_yard()
+    catalogue = load_catalogue()
+    forecaster = Forecaster()
+    gardens = [garden_named(name) for name in REGIONS]
+    solve_yard(yard, catalogue=catalogue, forecaster=forecaster, garden=gardens[0])
+
+    def recompute(run: int) -> None:
+        forecaster.forget()
+        worked = solve_yard(
+            yard,
+            catalogue=catalogue,
+            forecaster=forecaster,
+            garden=gardens[run % len(gardens)],
+        )
+        bands_of(worked.solved)
+
+    worked = solve_yard(yard, catalogue=catalogue, forecaster=forecaster, garden=gardens[0])
+    pot = yard.pots[0]
+    cultivar = catalogue.get(pot.layers[0].cultivar_id)
+
+    def change_one(run: int) -> None:
+        solved = forecaster.solve(
+            [
+                Planting(
+                    cultivar=cultivar,
+                    rooted=date(2026, 10, 1) + timedelta(days=run),
+                    standing=standing_of(pot),
+                )
+            ],
+            garden=worked.garden,
+            first_day=worked.solved.first_day,
+        )
+        bands_of(solved)
+
+    change_one(0)
+    print(f"layers {4 * len(yard.pots)}, different plantings {len(worked.solved.plantings)}")
+    print(f"recompute_ms {median_ms(recompute):.1f}")
+    print(f"season_ms {median_ms(lambda _run: report_of(worked)):.1f}")
+    print(f"change_one_ms {median_ms(change_one, runs=21):.2f}")
+    peak_kib = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    print(f"peak_memory_mib {peak_kib / 1024:.0f}")
+
+
+if __name__ == "__main__":
+    main()
