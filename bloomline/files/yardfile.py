@@ -41,6 +41,9 @@ _MAX_DEPTH = 60
 _LINE_WIDTH = 240
 
 
+_encode = json.JSONEncoder(ensure_ascii=False, allow_nan=False).encode
+
+
 class ChangedOnDiskError(FileProblemError):
     """The file was changed by someone else since it was read."""
 
@@ -191,6 +194,9 @@ def _refuse_too_much(data: bytes, *, name: str) -> None:
     for sign, most in _MOST_OF.items():
         if data.count(sign) > most:
             raise FileProblemError(name, "has more parts than a yard file may have")
+    # Objects of a yard have some thirty keys at most; one of a million takes long to decode.
+    if data.count(b":") > 200_000 + 100 * data.count(b"{"):
+        raise FileProblemError(name, "has more keys in an object than a yard file may have")
 
 
 def _refuse_long_lists(document: dict[str, object], *, name: str) -> None:
@@ -276,26 +282,26 @@ def _is_unicode(text: str) -> bool:
 
 def _plain(value: object) -> object:
     """Turn a part into JSON values, without what is empty by default."""
+    if value is None or isinstance(value, str | int):  # most values, so asked first
+        return value
+    if isinstance(value, float):
+        return int(value) if value.is_integer() else value
     if isinstance(value, Part):
-        fields = type(value).model_fields
         out: dict[str, object] = {}
-        for name, field in fields.items():
+        for name, field in type(value).model_fields.items():
             plain = _plain(value.__dict__[name])
-            if plain in (None, "", [], {}) and not field.is_required():
-                continue
-            out[name] = plain
+            if plain or plain in (0, False) or field.is_required():
+                out[name] = plain
         out.update(value.model_extra or {})
         return out
     if isinstance(value, MonthDay):
         return str(value)
-    if isinstance(value, Mapping):
-        return {key: _plain(inner) for key, inner in value.items()}
     if isinstance(value, list | tuple):
         return [_plain(inner) for inner in value]
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, float) and value.is_integer():
-        return int(value)
+    if isinstance(value, Mapping):
+        return {key: _plain(inner) for key, inner in value.items()}
     return value
 
 
@@ -304,7 +310,7 @@ def _lay_out(value: object, *, indent: str, lead: str, tail: str, lines: list[st
     inner = list(value.values()) if isinstance(value, dict) else value
     nested = isinstance(inner, list) and any(isinstance(item, dict | list) for item in inner)
     if not nested or not inner:
-        line = json.dumps(value, ensure_ascii=False, allow_nan=False)
+        line = _encode(value)
         if not inner or not isinstance(inner, list) or len(start) + len(line) <= _LINE_WIDTH:
             lines.append(f"{start}{line}{tail}")
             return
@@ -313,7 +319,7 @@ def _lay_out(value: object, *, indent: str, lead: str, tail: str, lines: list[st
         lines.append(start + "{")
         last = len(value) - 1
         for at, (key, item) in enumerate(value.items()):
-            lead = json.dumps(key, ensure_ascii=False) + ": "
+            lead = _encode(key) + ": "
             comma = "," if at < last else ""
             _lay_out(item, indent=deeper, lead=lead, tail=comma, lines=lines)
         lines.append(f"{indent}}}{tail}")

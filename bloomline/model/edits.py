@@ -54,12 +54,13 @@ def next_id(yard: Yard, kind: Literal["pot", "layer", "record"]) -> str:
 
 
 def _fresh_ids(yard: Yard, kind: str) -> Iterator[str]:
-    used = set(_ids(yard))
-    pattern = re.compile(rf"{kind}-(\d{{1,9}})", re.ASCII)
-    number = max((int(m[1]) for m in map(pattern.fullmatch, used) if m), default=0)
+    start = f"{kind}-"
+    used = {name for name in _ids(yard) if name.startswith(start)}
+    numbers = (name[len(start) :] for name in used)
+    number = max((int(text) for text in numbers if text.isdecimal() and len(text) < 10), default=0)
     while True:
         number += 1
-        if (name := f"{kind}-{number}") not in used:
+        if (name := f"{start}{number}") not in used:
             yield name
 
 
