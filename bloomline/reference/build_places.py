@@ -3,7 +3,7 @@
 Run: python -m bloomline.reference.build_places NORMALS.csv shared/places
 NORMALS.csv has the columns named in shared/places/README.md. The hand-made tables beside the
 result (name_fixes, regions, countries, id_owners,
-corrections) are read, never written.
+corrections, other_names) are read, never written.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ COLUMNS = (
     "longitude_deg",
     "elevation_m",
     "submitted_name",
+    "other_names",
 )
 
 
@@ -46,12 +47,16 @@ def build_places(normals: Path, out: Path) -> int:
     """
     rows = _corrected(_read(normals), _read(out / "corrections.csv"), shown=str(out))
     fixes = {(r["country"], r["submitted_name"]): r["name"] for r in _read(out / "name_fixes.csv")}
+    others = {
+        (r["country"], r["submitted_name"]): r["other_names"]
+        for r in _read(out / "other_names.csv")
+    }
     regions = {r["submitted_name"]: r["region"] for r in _read(out / "regions.csv")}
     countries = {r["submitted_as"]: r["country"] for r in _read(out / "countries.csv")}
     seen = {(r["country"], r["station"]) for r in rows}
     named = {r["station"] for r in rows if r["country"] in REGION_COUNTRIES}
     lost = [f"{s}: no such station" for s in regions if s not in named]
-    lost += [f"{c}, {s}: no such station" for c, s in fixes if (c, s) not in seen]
+    lost += [f"{c}, {s}: no such station" for c, s in (*fixes, *others) if (c, s) not in seen]
     if lost:
         raise DataError(str(out), lost)
 
@@ -84,6 +89,7 @@ def build_places(normals: Path, out: Path) -> int:
                     f"{float(row['longitude_deg']):.3f}",
                     f"{float(row['elevation_m']):g}",
                     row["station"],
+                    others.get((row["country"], row["station"]), ""),
                 )
             )
     np.save(out / "normals_tenths.npy", tenths, allow_pickle=False)

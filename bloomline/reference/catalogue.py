@@ -19,6 +19,9 @@ from bloomline.reference.catalogue_rows import (
 from bloomline.reference.folding import fold, near_names
 from bloomline.reference.tables import Row, read_rows
 
+# A name that fits more cultivars than this lists only so many.
+MOST_CHOICES = 6
+
 _EPITHET = re.compile(r"'(.+)'")
 _BRACKETS = re.compile(r"\s*\([^)]*\)")
 
@@ -69,6 +72,9 @@ class Catalogue:
             ]
             if hits:
                 return self._only(hits, text)
+        of_kind = [c.id for c in self if words in self._types[c.id]]
+        if of_kind:
+            return self._only(of_kind, text)
         raise UnknownNameError("cultivar", text, near=self._near(text))
 
     def search(
@@ -120,7 +126,9 @@ class Catalogue:
         unique = sorted(set(ids), key=list(self._by_id).index)
         if len(unique) == 1:
             return self._by_id[unique[0]]
-        names = [self._by_id[i].name for i in unique]
+        names = [self._by_id[i].name for i in unique[:MOST_CHOICES]]
+        if len(unique) > MOST_CHOICES:
+            names.append(f"{len(unique) - MOST_CHOICES} more")
         raise UnknownNameError("single cultivar", text, near=names)
 
     def _near(self, text: str) -> list[str]:

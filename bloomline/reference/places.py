@@ -156,7 +156,7 @@ class Places:
         return distance
 
     def _station(self, index: int) -> Station:
-        station_id, name, region, country, lat, lon, elevation, submitted = self._rows[index]
+        station_id, name, region, country, lat, lon, elevation, submitted, _ = self._rows[index]
         tmax, tmin = (self._normals[index] / 10.0).tolist()
         return Station(
             station_id=station_id,
@@ -187,8 +187,8 @@ class Places:
         return self._column(6)
 
     @cached_property
-    def _folded(self) -> list[tuple[str, str, str]]:
-        """Name, name as submitted, and region with country and its other names."""
+    def _folded(self) -> list[tuple[str, tuple[str, ...], str]]:
+        """Name; names as submitted and in other tongues; region, country, its other names."""
         lands = {
             country: " ".join((fold(country), fold(self._other_countries.get(country, ""))))
             for country in {row[3] for row in self._rows}
@@ -196,7 +196,9 @@ class Places:
         return [
             (
                 fold(row[1]),
-                fold(row[7]),
+                (fold(row[7]), *(fold(n) for n in row[8].split(";")))
+                if row[8]
+                else (fold(row[7]),),
                 f"{fold(row[2])} {lands[row[3]]}" if row[2] else lands[row[3]],
             )
             for row in self._rows
@@ -224,11 +226,14 @@ class Places:
         if not words:
             return []
         ranked: list[tuple[int, int, str, int]] = []
-        for i, (name, submitted, land) in enumerate(self._folded):
+        for i, (name, others, land) in enumerate(self._folded):
             if not all(_starts_word(land, wanted_land) for wanted_land in lands):
                 continue
-            if all(w in name or w in submitted for w in words):
-                ranked.append((_rank(name, submitted, words), len(name), land, i))
+            if all(w in name for w in words):
+                ranked.append((_rank(name, others, words), len(name), land, i))
+            elif any(all(w in other for w in words) for other in others):
+                best = min(_rank(other, others, words) for other in others)
+                ranked.append((best, len(name), land, i))
             elif words[0] in name and _rest_is_land(name, land, words):
                 ranked.append((4, len(name), land, i))
         ranked.sort()
@@ -249,8 +254,8 @@ class Places:
         raise UnknownNameError("single place", text, near=near)
 
     def _is_name(self, index: int, name: str) -> bool:
-        shown, submitted, _ = self._folded[index]
-        return name in (shown, submitted)
+        shown, others, _ = self._folded[index]
+        return name == shown or name in others
 
     def _starts(self, index: int, name: str) -> bool:
         return self._folded[index][0].startswith(name + " ")
@@ -268,9 +273,9 @@ class Places:
         return near_names(text.split(",")[0], pairs)
 
 
-def _rank(name: str, submitted: str, words: list[str]) -> int:
+def _rank(name: str, others: tuple[str, ...], words: list[str]) -> int:
     phrase = " ".join(words)
-    if phrase in (name, submitted):
+    if phrase == name or phrase in others:
         return 0
     if name.startswith(phrase):
         return 1

@@ -143,6 +143,13 @@ def test_a_name_two_plants_share_asks_which(catalogue: Catalogue):
     assert catalogue.find("Muscari 'Mount Hood'").genus == "Muscari"
 
 
+def test_the_name_of_a_kind_lists_some_of_its_cultivars(catalogue: Catalogue):
+    with pytest.raises(UnknownNameError, match=r"Tulipa '.*, \d\d more\?"):
+        catalogue.find("tulip")
+    assert catalogue.find("Puschkinia").id == "puschkinia-scilloides-var-libanotica"
+    assert catalogue.find("snowdrop").id == "galanthus-nivalis"
+
+
 def test_near_misses_are_named(catalogue: Catalogue):
     with pytest.raises(UnknownNameError, match="did you mean Tulipa 'Ballerina'"):
         catalogue.find("Tulipa 'Balerina'")

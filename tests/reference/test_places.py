@@ -155,6 +155,26 @@ def test_a_town_with_several_stations_close_by_is_one_place(places: Places):
     assert places.find("berlin, germany").name.startswith("Berlin")
 
 
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Munich", "München (city)"),
+        ("Vienna", "Wien Hohe Warte"),
+        ("Prague", "Praha Libus"),
+        ("Moscow", "Moskva (Moscow)"),
+        ("Gothenburg", "Göteborg"),
+        ("Paris", "Paris Montsouris"),
+        ("New York", "New York Central Park"),
+        ("Bournemouth", "Bournemouth Hurn"),
+        ("Wien", "Wien Hohe Warte"),
+        ("Genève", "Genève Cointrin"),
+    ],
+)
+def test_towns_by_their_names_in_english_and_at_home(places: Places, text: str, name: str):
+    assert places.find(text).name == name
+    assert places.search(text.lower())[0].name == name
+
+
 def test_a_name_in_two_countries_asks_which(places: Places):
     with pytest.raises(UnknownNameError, match=r"London, .*Canada.*London, United Kingdom"):
         places.find("London")
@@ -268,6 +288,6 @@ def test_heights_agree_with_the_normals_of_the_neighbours(places: Places):
 
 
 def test_one_row_is_a_table_too():
-    row = ("1", "A", "", "X", "1", "2", "3", "A")
+    row = ("1", "A", "", "X", "1", "2", "3", "A", "")
     places = Places([row], np.zeros((1, 2, 12), dtype=np.int16), {})
     assert places.find("a") == Station("1", "A", "X", 1, 2, 3, (0.0,) * 12, (0.0,) * 12, "", "A")
