@@ -72,7 +72,8 @@ def in_flower_chance(
     first = spread_days(start, sd_days=sd_days)
     last = spread_days(end, sd_days=sd_days)
     counts = flowering_counts(first, end=last, n_days=n_days)
-    return counts / first.shape[1]
+    chance: Floats = counts / first.shape[1]
+    return chance
 
 
 def flowering_counts(start: Floats, *, end: Floats, n_days: int) -> Floats:
@@ -89,4 +90,5 @@ def flowering_counts(start: Floats, *, end: Floats, n_days: int) -> Floats:
         hits = np.bincount((row + at)[known], minlength=n * width)
         return hits.astype(np.float64).reshape(n, width)
 
-    return np.cumsum(tally(start) - tally(end), axis=1)[:, :n_days]
+    running: Floats = np.cumsum(tally(start) - tally(end), axis=1)
+    return running[:, :n_days]

@@ -72,7 +72,8 @@ def daily_curve(monthly: ArrayLike, *, leap: bool = False) -> Floats:
 def day_of_year(days: Days) -> NDArray[np.int64]:
     """Day of the year, 1 for 1 January. days : shape (n,) of datetime64[D]."""
     in_days = days.astype("datetime64[D]")
-    return (in_days - in_days.astype("datetime64[Y]")).astype(np.int64) + 1
+    since_new_year: NDArray[np.int64] = (in_days - in_days.astype("datetime64[Y]")).astype(np.int64)
+    return since_new_year + 1
 
 
 def curve_on_days(monthly: ArrayLike, days: Days) -> Floats:
@@ -131,7 +132,7 @@ def season_departures(
     """
     low = np.asarray(tmin_c, dtype=np.float64)
     high = np.asarray(tmax_c, dtype=np.float64)
-    days = np.datetime64(first_day, "D") + np.arange(len(low))
+    days = first_day.astype("datetime64[D]") + np.arange(len(low))
     first_year = int(days[0].astype("datetime64[Y]").astype(np.int64)) + 1970
     starts = [
         np.datetime64(
@@ -228,7 +229,7 @@ def weather_years(
     if not (high12 > low12).all():
         raise ValueError("each month's mean maximum must be above its mean minimum")
     rules = law or VariabilityLaw()
-    start = np.datetime64(first_day, "D")
+    start = first_day.astype("datetime64[D]")
     days = start + np.arange(departures.tmin_c.shape[1])
     low, high = curve_on_days(np.stack([low12, high12]), days)
     scale = np.clip(
@@ -284,4 +285,5 @@ def frost_days(weather: WeatherYears) -> Floats:
     """
     months = weather.days[:365].astype("datetime64[M]").astype(np.int64) % 12
     frosty = (weather.tmin_c[:, :365] < 0.0).mean(axis=0)
-    return np.bincount(months, weights=frosty, minlength=12)
+    counted: Floats = np.bincount(months, weights=frosty, minlength=12).astype(np.float64)
+    return counted

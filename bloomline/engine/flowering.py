@@ -70,12 +70,12 @@ class PreparedSums:
     @property
     def n_years(self) -> int:
         """How many weather years there are."""
-        return self.growth.shape[1]
+        return int(self.growth.shape[1])
 
     @property
     def n_days(self) -> int:
         """How many days the axis has."""
-        return self.growth.shape[2] - 1
+        return int(self.growth.shape[2]) - 1
 
 
 @lru_cache(maxsize=8)

@@ -7,154 +7,89 @@ packings that beat straight rows and triangular lattices are kept.
 
 from __future__ import annotations
 
+# fmt: off
 SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
     (
         "box",
         1.0,
         (
-            3,
-            7,
-            8,
-            10,
-            11,
-            13,
-            14,
-            15,
-            17,
-            19,
-            20,
-            21,
-            22,
-            23,
-            24,
-            26,
+            3, 7, 8, 10, 11, 13, 14, 15, 17, 19, 20, 21, 22, 23, 24, 26,
         ),
         (
-            "|NpyZM3?{o00960|Nn_F002aoyJ!FZcF&10cFzC+00960|Nj60004c+f;WB000960f;a#Fqw4?w|"
-            "Nq`g|NmSRA+!Jh|Nqb200960003^u0008;*QWpg|NmqJpMC%TlqO^ZYt8@wPrkQgfB>DAa##QW|N"
-            "j60IV@CGxhzRPnq>d~|NoMH005}1G=cyB|Nr=600000(IKwZPscGX003fKqC@}x|NmXCqC#D+000"
-            "00{YL-*|NsC0QhSc=006)gpN{|lM2i3a;I&h6|No}qs2A~HP%r=g007w?004jgP%i)g|Nj60001W"
-            "9|NsC0P%oz9Z+TO3s27+*s22{PRH$iCsZdt0sZgz6RHzc7RH(oI00366006CC|NpIC|Nj60|NmC6"
-            "k01a4<<9^A00000sZam_8ZrO>007ea002!n00000O*sGnnsWdE^RWN`|Nn3S|Np%^*)sqCi}?TlK"
-            "EMC}!G}VdvX#9aCY_KPO*u_Di}-pzWn8@;T1fx^|Nj60|Nm-m|Nph%|NsC0f1UsT00960006X)00"
+            "|NpyZM3?{o00960|Nn_F002aoyJ!FZcF&10cFzC+00960|Nj60-LrrIB20h)fB+&)00000fB)UH0"
+            "0960|NsC0|Nj60|Nqb200960003^u0008;*QWpg|NmqJpMC%TlqO^ZYt8@wPrkQgRdbz)W$^$2+!"
+            "g=;003q2|Nn2*Z`J?*x9Yd*007()orqO)|NsC000000(IKwZPscGX003fKqC@}x|NmXCqC#D+000"
+            "00{YL-*|NsC0QhSc=006)gpN{|lM2i3aEU5qhvZSW1h5G;i|NnXf^x*@ESyKQ1005?~vZPI0SyD|"
+            "~vZVk2002!}SyHC000960|NqlgS5a3{tEg@2ZR)G2tEd*47MZK4|NsC000000|NmD}0037}>1L~_"
+            "S5g1}tElN_S5W`}|Nj6000960005l8|NsC0Mig;(|Nj6000000x$ALvJgUxLPGA54|Nl;4fB!tHc"
+            "~k%Yys6jZ00960`&gWu002&4v7Z0{fB>dMT1fx^|Nj60|Nm-m|Nph%|NsC0f1UsT00960006X)00"
             "3%m00000z%Y;~zs}n4KhN4nKrxShKruyNz%WF(q-X#DfMRNJfB>~O|NsC0wxIw2Z9)J4BjW%6006"
             ")L002M$BjNx6Z9xD4wx9q2|Nj60+#Nsw|NnpgZ9#wkBjSJmNnbz!lD<FywxECi+#SFFNngMJlD@z"
-            "Hx^4gfbr(w}m=XW~blv~}x~RjW-8X^I002vW|Np)YFNVY2008^3m*0nF005B?x^6|0|Nj60L7aK-"
-            "-J<`+br-{<|NljiQi1>fI&USw00000cFK0YyJB|EcFwzEmti_%J7?XoyJov)Lf1i<J7<{`-LX4o|"
-            "NnN*cFzC*yJr9Yb6)@eyJ7$U006sU00960001&A|NpyY|NsC0|Nj60F2(==004HzQbZ5jl0*Oi?Y"
-            "jT~|NlQ*|NntX|NsC0zyI(ffB*mgKmhO~00960002K*5<~z1t-G+vZM(pv5=6kHKmboRfB!#QzyB"
-            "|P?YqFF004nXzyEP=Kmd^@fB%6>Z0>*nt_gqueaOD!eaJx^KIE<mzT>{*KI9PEzT-h0KIBpM?<If"
-            "$KIHEuzT^M@eaHX+zT*G@006$@|Np+@00960|NsC0002Q8|NlW800000|Nj60eaQd+5ZZtMw!HuV"
-            "|Nj60|Nmhy|NqMT;imupq>=ysXMF$vGrr%500960004pe0zX9Y000N(Jdywad8YsXTOBm!a*u6J*"
-            "C8{>;dGW3!s^QWm@+ix006%cHT`91xR+?KHT|M}X}ZGnnhc$m"
+            "HexO6}|NnJX`W3pW00000durlzcwm>Kx@!ObJR7=dJVkVr005U<w8nK6|NsC0JZk^{007;1Z<PQ5"
+            "w12v)002?P+Lb!1JVh@5|Nj60wJHDrcFK0YyJB|EcFwzEmti_%J7?XoyJov)Lf1i<J7<{`-LX4o|"
+            "NnN*cFzC*yJr9Yb6)@eyJ7$U006sU00960001&A|NpyY|NsC0|Nj60F2(==004Hz5hlO?fB*mgzy"
+            "I#pktRR@004jg?%6;95hg$Y|NnphfB*mhKmZXY|Nj60?%BWpzyA>?zyEI8|NsC0Kmd^@ZrQ*8Q6^"
+            "C)00000KmhL9fB%3000960uGy~HZ0>*nt_gqueaOD!eaJx^KIE<mzT>{*KI9PEzT-h0KIBpM?<If"
+            "$KIHEuzT^M@eaHX+zT*G@006$@|Np+@00960|NsC0002Q8|NlW800000|Nj60eaQd+5ZZtMg~Vyw"
+            "!r}k`&aTT6q*FBQ9+?0C!s2P$|NsC0007GuTekoI9*>qPJtxZ&XEikK|Nj60Di}2F00000h3nJIu"
+            "ps~c|No}=|Nm**NT&b*NT+Gr;cztV003b;XI!4%g~R{=q<Nm+"
         ),
     ),
     (
         "box",
         1.12,
         (
-            3,
-            4,
-            7,
-            8,
-            11,
-            12,
-            13,
-            14,
-            15,
-            16,
-            17,
-            19,
-            20,
-            21,
-            22,
-            23,
-            25,
-            26,
+            4, 7, 11, 12, 13, 15, 16, 17, 19, 20, 21, 22, 25, 26,
         ),
         (
-            "|NroubQ%Bv00960|Nj60<_iD+8T9}F00960|Nk}kgysML00960gyjGL00000|NqJdLUMoqfB*-v#"
-            "qxjv|NsC00096000000|Nj60fB*PSIt_pTQMf$6pGANFO^v+1|NkUc004P@qi_HK00000n;QTB|N"
-            "oLP00960{V)Ijs;U40|Nku7|NsC0s;bi^RaO80007e^00000|NoY3003!|RaKU3RaGq7s;X&||Nk"
-            "XM|Nn<g;;;YzfiM66DXIVe0061U00000SB3xpuM7YHE5lUfuLP`ogH%-PSB9y{|NsC0ALRf5s=4{"
-            "gs*6+?DwC}Q003GE|Nm4M*D?SAf83`4RdoOV00960RUc8GfxZ9$*j=dMRZd;~|NmYJs-6G;tOx)A"
-            "Dx0qMSP=jK003R?|NsC0|Nj60RX6|t)kd!Xf9kIW009601R4MUs*_#^00000PPza9>@5HQ|Nm80>"
-            "@BLQ|NsC0VvPU)6Vm_x006406Vg>xopS&Hu|@y?VvJQ)PP(e9u|-u?opY+HfKFI!xt)%<e=fs)zy"
-            "K@oMc$1u{#^h6Ku#=t0039o|NmFt|NpD<OA!D6vrGT~fB*mh|Nj600067)0096000000L#0jY|Nj"
-            "60000s+#G5FS00960i8cTL|Nl`Y|No*FyXgP_#Ef~LU?G(Oi6~JF|Nrm;003Ygom;v8c31!ZL!|%"
-            "!006EDJ1f@&|Nl&O|NrG;zyJULfB@xUKmh;$008A;005Zm002yO00000fB*mhzyBJY|Nj60fB;N("
-            "|NofmzyGs|KmfCeKmZz@KmcbGzyD_wfB=~6ge`yaV=TY<#N>{LAr`;}r!zrELKlDlV;DdAyN1`bL"
-            "M#9O|NkSegf0L7|Nm{B004juge?F700960#xMW?00000^4|ad|Npm(Apt-JLIMB)_$#Fvfm;9oK!"
-            "yMR|NmVwAXh%Tp|ZR*|Nrd*!UzBWferg1008>$VFbK0AXmIIVFW(BK&^dv00000!Il62|Nj)iK&="
-            "1(004b>!U%nMp|L)^fm?lefB^shfB=91od!Sv004jhzyJIu|NsC0zyEwE;`zV-00000T?Rwg|Nj6"
-            "0;`u-TfB*mh|NnpgV)?)SKmhzEqWQch009609R|PuzyAZ-Kmdc-9R@%EKmY^T|Ns0y#TEbmiW2|-"
-            "PZ0nA008&F005)&003dz000>LHlY9joYw#V|Nj60|Nlp>|Nn``GJD1?Gqr>oGqpkjX}lo}&TAvr%"
-            ";adg;(o&dr<BISY5A|Tn@~jKm}G|KX3t{|X%1nUn_q$>Hok%*n_oc^EI7g;&99=YHoid;Xy&5(&9"
-            "5Md&97maceD19n_t5<X$~NXn_mC`005Wm000%r008d`|Np}^>q!6q|NlV}HogD=|Nj600036ou`m"
-            "Ds|Nnv`J~#jW"
+            "|Nj60<_iD+8T9}F00960|Nk}kgysML00960gyjGL00000|NqJdLUMoqQMf$6pGANFO^v+1|NkUc0"
+            "04P@qi_HK00000n;QTB|NoLP00960{V)Ijs;U40|Nku7|NsC0s;bi^RaO80007e^00000|NoY300"
+            "3!|RaKU3RaGq7s;X&||NkXM|Nn<g;;;YzfiM66DXIVe0061U00000SB3xpuM7YHE5lUfuLP`ogH%"
+            "-PSB9y{RZd;~|NmYJs-6G;tOx)ADx0qMSP=jK003R?|NsC0|Nj60RX6|t)kd!Xf9kIW009601R4M"
+            "Us*_#^00000PPza9>@5HQ|Nm80>@BLQ|NsC0VvPU)6Vm_x006406Vg>xopS&Hu|@y?VvJQ)PP(e9"
+            "u|-u?opY+HfKFI!xt)%<e=fs)zyK@oMc$1u{#^h6Ku#=t0039o|NmFt|NpD<OA!D6vrGT~fB*mh|"
+            "Nj600067)0096000000L#0jY|Nj60000s+#G5FS00960i8cTL|Nl`Y|No*FyXgP_#Ef~LU?G(Oi6"
+            "~JF|Nrm;003Ygom;v8c31!ZL!|%!006EDJ1f@&|Nl&O|NrG;zyJULfB@xUKmh;$008A;005Zm002"
+            "yO00000fB*mhzyBJY|Nj60fB;N(|NofmzyGs|KmfCeKmZz@KmcbGzyD_wfB=~6ge`yaV=TY<#N>{"
+            "LAr`;}r!zrELKlDlV;DdAyN1`bLM#9O|NkSegf0L7|Nm{B004juge?F700960#xMW?00000^4|ad"
+            "|Npm(Apt-JLIMB)_$#Fvfm;9oK!yMR|NmVwAXh%Tp|ZR*|Nrd*!UzBWferg1008>$VFbK0AXmIIV"
+            "FW(BK&^dv00000!Il62|Nj)iK&=1(004b>!U%nMp|L)^fm?le|Ns0y#TEbmiW2|-PZ0nA008&F00"
+            "5)&003dz000>LHlY9joYw#V|Nj60|Nlp>|Nn``GJD1?Gqr>oGqpkjX}lo}&TAvr%;adg;(o&dr<B"
+            "ISY5A|Tn@~jKm}G|KX3t{|X%1nUn_q$>Hok%*n_oc^EI7g;&99=YHoid;Xy&5(&95Md&97maceD1"
+            "9n_t5<X$~NXn_mC`005Wm000%r008d`|Np}^>q!6q|NlV}HogD=|Nj600036ou`mDs|Nnv`J~#jW"
         ),
     ),
     (
         "box",
         1.26,
         (
-            4,
-            6,
-            7,
-            9,
-            11,
-            12,
-            13,
-            14,
-            15,
-            17,
-            18,
-            19,
-            22,
-            24,
-            25,
-            26,
+            4, 6, 7, 9, 11, 12, 13, 15, 16, 17, 18, 20, 22, 24, 25, 26,
         ),
         (
-            "(4PPRFJS-w00000|NsC000000cUu4d|Nm3d0068kh@}7k|NsC0bc_H1bd3N1x<!Bh007OO|Nj60|"
+            "(4PPRFJS-w00000|NsC0fB*mg|Nj6000000fB;Q0|NpYh006Shbc_H1bd3N1x<!Bh007OO|Nj60|"
             "NsC0001&zlTiQvlTZKv004jg|NsC0|Nj60*<OGECZPZTY_EU-CZYfT|NnlpU!ed00B`^Quh73*|N"
             "sC0uPQ%U004*%UR3}9000mi|Nj60Ui*LlRaGCws;Y1uRaKATs;b~R007`R|NoET00000s;U40003"
-            "|u|NkGwRaO80|NsC0aJ>Kj9_#=A005wk00000W{dy;xLyDN|Nk-3|Nofi|NsC0H7`;(xL#)$xL(d"
-            "KaJ-o4s0jc7EBjPX|Nj60|Np3;fB^shC<*`n005|;00000*Y^MaSM~q^fB;uutNW|3)C5#eR0ON9"
-            "gGR7$SoL3?tGr$xEhn!n*NLsInXv!>S9$;cuM_|O00000OxXYc|NmQD=86CS00960003ar|NsC0Z"
-            "}vrEx$LL3x$IAAIql9+;a&g$D^^!N|Np17bK3v^M4$iwx$OV{bW)vx|Nl>E005kz00960n@j)z00"
-            "0r(|NsC0iEyY{M7B`5#JPNmM7F0=#I@8giE&W5M7I6x002_ViERJ>6ea)w|Nl_4=MVq@00960006"
-            "0F|NsC0U77#@|Np3AqE!F@hm5M4!^YUu!^VSeL&pFAioI1$L&mC_M)y@s|Np9*hm8OK|Nj60|NsC"
-            "0{LWQP0063*hl~IK00960!^S5o0000012I)iL&g9A|Nj60;9Ef|000nXci8{{d+PuH006U^yEFg)"
-            "oJc(pn~uKK+mOFzd+L3v003Oe00960QHe(gG3AIdz_tJY|NsC0|NnwjJfZ*pTt>dtyX<~DJ2(IUW"
-            "@Z2Y002pj|NpjeGczMr00000%*;uSGc&ev005I5|NsC0W@eKdW@br_Gc#=C%*+4)nVGh6nVJ9pW@"
-            "g-}007*n|NkRanVD?k%*@=W|Nm^`nVBP2%*>M<Gc*7HtO@`Ba<KpZIavSy#;3pk004jh#-~64000"
-            "00IamMytO)=B<zWB-|NlS$<zavS<zfH-009608lJ!Za<BjZjZZ)TtO<YrjZeS-Q})0A8lFG^|Np="
-            "LIaq)IQ}#dra<G5@$zr<Ht*3YGk~KUBcJBZH<hcL<006YIBx^gyHOPHr<cxRilD@Py|NlG(003`?"
-            "00000E)CjP$r?NdcEWe<TTna)Knef=lD_$2Tp9oW$zuQiTiLWW|Npbp|Nr>^00960t<(Sj"
+            "|u|NkGwRaO80|NsC0aPI&A00960003wc00000ICr!Oj}ZU>|Nj60|Nocl|NsC0M~O5F$B0YzxOU6"
+            "+fB=90gGR7$SoL3?tGr$xEhn!n*NLsInXv!>S9$;cuM_|O00000OxXYc|NmQD=86CS00960003ar"
+            "|NsC0;7|Ymm5TrWO2z;G0096000320AFu!bYIOhrwK@O*|Nj60|NpA0O2t)G;7?UmwK}S*AF!&bY"
+            "IUlrm5NnWbQWc*mSM9f=MAf}M2M#ux_@T=003geI@K}*|Ns80b1eV=|Nj60006sxxt9O`|NmIJEW"
+            "!W(bpHSV00000x_=HtU6=p>M7C1Q005^}7~KE>iEL1~=MDe>|Nl_3|NsC0iE;n`008~)M7IC`|Np"
+            "2~#J7Be002<D#JJQdqEi3>iEyY{M7F7A|Nj60|No-!|Nl{V008u7fByggzyGd>fB&NJKmc72002>"
+            "VKmh;$zyDnizyAxE00000Kme|XKmZGv|Nr!7fB^JofB;c=005%!zyJUL|Nj60;9Ef|000nXci8{{"
+            "d+PuH006U^yEFg)oJc(pn~uKK+mOFzd+L3v003Oe00960QHe(gG3AIdz_tJY|NsC0|NnwjJfZ*pT"
+            "t>dtyX<~DJ2(IUW@Z2Y002pj|NpjeGczMr00000%*;uSGc&ev005I5|NsC0W@eKdW@br_Gc#=C%*"
+            "+4)nVGh6nVJ9pW@g-}007*n|NkRanVD?k%*@=W|Nm^`nVBP2%*>M<Gc*7HtO@`Ba<KpZIavSy#;3"
+            "pk004jh#-~6400000IamMytO)=B<zWB-|NlS$<zavS<zfH-009608lJ!Za<BjZjZZ)TtO<YrjZeS"
+            "-Q})0A8lFG^|Np=LIaq)IQ}#dra<G5@$zr<Ht*3YGk~KUBcJBZH<hcL<006YIBx^gyHOPHr<cxRi"
+            "lD@Py|NlG(003`?00000E)CjP$r?NdcEWe<TTna)Knef=lD_$2Tp9oW$zuQiTiLWW|Npbp|Nr>^0"
+            "0960t<(Sj"
         ),
     ),
     (
         "box",
         1.41,
         (
-            4,
-            6,
-            7,
-            9,
-            10,
-            11,
-            12,
-            13,
-            14,
-            17,
-            18,
-            19,
-            20,
-            22,
-            23,
-            24,
-            26,
+            4, 6, 7, 9, 10, 11, 12, 13, 14, 17, 18, 20, 22, 24, 26,
         ),
         (
             "Kb`;pz+wOY|Nj6000960002N?|NlT?fB?UqfBygg00960|NsC0|Nj60p*8>i00960jClY600000|"
@@ -164,79 +99,45 @@ SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
             "C|NoHUJHfY(#6C!I003_tL_ar<|NsC0cY*)^|Nj6000960h<*S700000002p;00960|NsC0TB}<t"
             "wO0TC+Nz|~%BcVVfB?2ufByggB~_%<HC6xsrBquhN~!<<|Nlv;x?2DMFzWySbO!(c005tA|No)Ow"
             "u}G&|Nj60`KbT@bUdM800960moZS8b8i3tx&xtq-7Qe%Ik(TXKtNm|002PA|No=n|NsC0zN`QLeQ"
-            "W!7JS+eI007(_004jh001N6JSzYIzN-KL|Nj60eQTduJS(H(eQN}W;wMq@pwm(DzN@3+S_4t>Krj"
-            "FQ<^)o}npsl7|NsC0z%HBG|No_cS}Ib&z%KS#|Nj60fL#Cp8T(Se005<c0096000000z%B`<fL;I"
-            "pKra9QKrf|$fL*14de5q=xHhV)!kAT6N6G*Hg)miBJ!h(_N6A%H^_{A!g)smB^_>6!!kGX600640"
-            "|Nm80dd~m=3S$5N00000xHbR)3Sw1NJ!b#_|NsC0V*9FsV@p*V#wt~PF<R8`#s8~2l+Y?|l%;?x#"
-            "rFUIF`<8QF{&!A|NmT7|Njbr009600061q|NsC0|NpKkV=n*zlvUM|#&7@t00000VzmGN00315Y^"
-            "tY~|NpV1|Nj*3n#R*mHI4uO008R||NsC0|Nmo2Z6N>u$l|A!$Zh}sHH~9Qn#OzC002%~%5nezn#L"
-            "$b00000Ya0Ln$;na=HH{SRHI1>P005k}Ys69yiM50tsfNN2MB9om;4VGzHZeetr0_xdY+^&nY30H"
-            "X#K3>*0059f$yWdWB?`zP|Nj6086E%t|Nnd8iGctB002YDz+M0VQ$zp&iM9X#N)-S9|NsC0<dMDG"
-            "00960mcD=?VjX|~u=zj{F#6?q<-@=3e1bp`d|AK{F=(5Au_M3`H;YKN%U*x~%QXN100960006cH|"
-            "NsC0Vn+Y~|Nnp9mc9T0mcIZ0001NpVf6q1|Nj602$XFK%ZUH~Ezke}<(fb5"
+            "W!7JS+eI007(_004jh001N6JSzYIzN-KL|Nj60eQTduJS(H(eQN}W;wMq@pwm(DzN@3+S_4t>de5"
+            "q=xHhV)!kAT6N6G*Hg)miBJ!h(_N6A%H^_{A!g)smB^_>6!!kGX600640|Nm80dd~m=3S$5N0000"
+            "0xHbR)3Sw1NJ!b#_|NsC0V*9FsV@p*V#wt~PF<R8`#s8~2l+Y?|l%;?x#rFUIF`<8QF{&!A|NmT7"
+            "|Njbr009600061q|NsC0|NpKkV=n*zlvUM|#&7@t00000VzmGN00315iM50tsfNN2MB9om;4VGzH"
+            "Zeetr0_xdY+^&nY30HX#K3>*0059f$yWdWB?`zP|Nj6086E%t|Nnd8iGctB002YDz+M0VQ$zp&iM"
+            "9X#N)-S9|NsC0<dMDG00960mcD=?VjX|~u=zj{F#6?q<-@=3e1bp`d|AK{F=(5Au_M3`H;YKN%U*"
+            "x~%QXN100960006cH|NsC0Vn+Y~|Nnp9mc9T0mcIZ0001NpVf6q1|Nj602$XFK%ZUH~Ezke}<(fb"
+            "5"
         ),
     ),
     (
         "box",
         1.59,
         (
-            4,
-            6,
-            7,
-            10,
-            11,
-            12,
-            14,
-            15,
-            17,
-            19,
-            20,
-            21,
-            22,
-            23,
-            26,
+            4, 6, 7, 10, 11, 12, 14, 15, 17, 19, 20, 21, 22, 24, 26,
         ),
         (
             "O<n*1vZ4R~|Nj600096000000|Nj60fB!EU|NqeC007YCfB^shN}+%Nl|ldi|Nkhv00960l|cXi|"
             "NqxS00000bdZ1m+tz>ps59}(s51^V0071)P-g%D0024H|NsC0|Nj60P-p-D0096000000sp|j$|N"
             "j60|NsC0sq6p$RQ2ikRP`1H;e&twi*JAb9(;fRqQC$DQDFc700000^dJBK^dA5KQD6W7qQ3wD009"
-            "60T|j^T|NnphuAhJa3*dkNfB?grfB-_Dx*3BVMdpJY|Nr4rxg-DpL@xjT00000yV3vuM%w@Y|Nn5"
-            "R|Nj60007}r003~Rf_`hZf_~R)!9SEqL%x(r!9OUJ|Nqx(001bIL%#q2KEMC~!9V~1|Nj60|Nm>Y"
-            "005Lp00960f_?x1V@m)4u)6>Nf#d)G|Noo4|NsC0!14e8Le&5N009600033<Aa?)&A!@4mLE%*f)"
+            "60T|j^T|NnphuAhJa3*dkN#D6`-M1UR)#%;aDM1YS7|NsC0i2wiqMa=*I00000jNAYJitT^^|Nnc"
+            "7|Nj600080m0040OfB$U9zyBt2003;qzyJULzyFgs|Nj60Kmh;$fByggKme0C|Nq&J00000|Nm^q"
+            "fB@N!007yJKmaCjV@m)4u)6>Nf#d)G|Noo4|NsC0!14e8Le&5N009600033<Aa?)&A!@4mLE%*f)"
             ">=??|Nj60ucDuqXqluaiUUs~|NmS&LPG!lcq#w@f-PP%q4uvuK<ZyP0003HVhgVA@Kpc+AtA6#!0"
             "BCMfz<#100960JQV-{003Z_|NsC0;R~)E!WjSmv_Jp=={NuXuIW`(Q5LGI7RaiqQ5FCIi(~)*#jy"
             "YY7RUeqI!^!p|Nj60#j&cYi)5;*={HqX00320|NpA000960besSGbemOGI!;wpuIc~(|NrpglC$w"
             "CTnYdG00960005nu002d9A}#;`S)%{|$cq2~|Nj60|Noe{E(OlaHt12vkrw~}<V8$e$zA{d$c&=u"
-            "bzMwck!qO(tkFzdS@xL&n;C<^$<42pHZ!bt$;MaLHZxW`Y-O*On;9$bY;0H8|NpFZwm1L(006Ix6"
-            "NLZ&|Nj60|NmAy0009O003D~Y;FJmfBXOcNx%R9>}mYp$-@8uHZuSKl$`(nUh4n=l$-zn%1!_P|N"
-            "j60|Nm8A|NsC0%1;0PFLu}y009600sN}30032A00000l$=#x%1%{Z{sXG7UhDt=T<@x{FLr%PlAx"
-            "-uUh7p~FLo#F$Wp4Wo+AJMVcq}#Fz)~V00960006Qw002$R00000Fzx^Vo+1DM&k+Cs|Nj60|NpW"
-            "w|NsC0&k_IsfB(X?Mj5%<C1QX7Mj1vWx#mVC|Nl+R+MR#@x#qdrVch@#nJ<6<fB-#9X3&5C"
+            "bzMwck!qO(tkFzdS@xL&00000GH@Tm$-e*qY|H=u!PNi%mru%VGH{CLT=i8|I$Pj82kTW;WZ<f*|"
+            "NpA0_!R&D_!L!D00640mrozVWZ(b*2kZa;|Nj60!PHe%k7RWi$-k<qW@cOXGc)!InVI$q00960|N"
+            "o>1nVF;qW@ZWX%*_A)Gc!^H|Nr(1nVC`pGcy1HGc%+I%*+Y(|Nj60%*?I)W@fGY%*<Q(000T~nVA"
+            "3p003L~006E0|Nl}0W@i8Yo+AJMVcq}#Fz)~V00960006Qw002$R00000Fzx^Vo+1DM&k+Cs|Nj6"
+            "0|NpWw|NsC0&k_IsfB(X?Mj5%<C1QX7Mj1vWx#mVC|Nl+R+MR#@x#qdrVch@#nJ<6<fB-#9X3&5C"
         ),
     ),
     (
         "box",
         1.78,
         (
-            2,
-            6,
-            7,
-            8,
-            10,
-            12,
-            14,
-            15,
-            16,
-            17,
-            18,
-            19,
-            20,
-            21,
-            22,
-            23,
-            24,
-            25,
-            26,
+            2, 6, 7, 8, 10, 12, 14, 15, 16, 17, 18, 19, 21, 22, 24, 26,
         ),
         (
             "00960|Nj60fB@xV|Nk1CfB*mh|NsC000960000`Cmu~<600000Pl|Ze|Nlka|NsC000960pA!H8R"
@@ -248,43 +149,20 @@ SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
             "}F7~i59d<r>|PVIf1cCPhS84C$LRv|NsC0|Nj60U}69Nia!7V005fN00000|Nm&rvCRMf#UB6w4_"
             "5#G|NoeS|NsC0nVJ9pGc*7H007STnVFb_00000Gcz#<W@Z2Y%*+4)|Nk)uGc%Zj003uvW@cx6%*<"
             "ze%*@XCnVB&MW@gU#|No4A|Nron$Z!AuSNQ+`AHDzo006CC00000I6MFVukZi>|Nj6093ED$ceMZ"
-            "j*561vy1}05kTn1QJKCvGSNKw)lhanObQY;l;%fi@H^Be@|Nj60IdxU>s;dA0aWz%(jTHa@00960"
-            "002}S#)_&A$Ugu8j>@VI<R4Y>9hCq8RaF20a_ay88{n!ARaL9v|NpDvs;X2S00960005Jz001>TE"
-            "6)G`VA}uy%JTpK|Nj60<#|!Y|No<l^*8_jz$^d%RuljKux(Ms%JZX(E_}fzHZEMgmFEBedtp(=VB"
-            "4dMiy#00mFJ_2m;GFkvyiSxNP4bF%l=%EFbiCfe~+$6m;C?$WCUNs=a8;Q007*P%l`lWFbn_x|Nj"
-            "60001Ly|NmT(004jhWCQ~;m;L|$WCZ-p%l-fWFbe<x|NsC0009608KJQI003e4000KMGadi{W?%p"
-            "S%+Un*|Nj60=+dm7|Ns5}%)tNunSTHOW?=b6fHtakGeZCWGag$#W?)-AnW6vy|NmP(vt+Ms%+X*p"
-            "Ouwo@nW9@g00000F&6*;Vl4mw#99CV^>F|I|Nm80^>M1I|NsC0&glRDJEi~s3XcE(00640oznmRY"
-            "`g#eVlAqw3XWA(JEc`sozhiR&gfNDF&C<;#9FGVlSBXjY`axelSHbj)_VW||Nknh|Nnph|Nqrh)_"
-            "VW{gAM=xDUQ{0009600064007g|+00000Q%(Q?gFgTODW@twQ#(~vtlcVH)_YY|)-|fCtjg7+Qyl"
-            ";QQ*WxODZzjptjd3}gDh25gI}tu000EG003BdF8lxhuMYqK*M};<|Nj60uK238|NpAH|NsC0uKfT"
-            "1UHAY0F8upR009600068!F8ou&UJ3vJuLV_I|Nm8f*L&4ehI-XuUIMD3F8rs4hK(wo*L;8+hJb(e"
-            "UI<k;"
+            "j*561vy1}05kTn1QJKCvGSNKw)lhanObQY;l00960005Jz001>TE6)G`VA}uy%JTpK|Nj60<#|!Y"
+            "|No<l^*8_jz$^d%RuljKux(Ms%JZX(E_}fzHZEMgmFEBedtp(=VB4dMiy#00mFJ_2m;GFkvyiSxN"
+            "P4bF%l=%EFbiCfe~+$6m;C?$WCUNs=a8;Q007*P%l`lWFbn_x|Nj60001Ly|NmT(004jhWCQ~;m;"
+            "L|$WCZ-p%l-fWFbe<x|NsC000000F&6*;Vl4mw#99CV^>F|I|Nm80^>M1I|NsC0&glRDJEi~s3Xc"
+            "E(00640oznmRY`g#eVlAqw3XWA(JEc`sozhiR&gfNDF&C<;#9FGVlSBXjY`axelSHbj000EG003B"
+            "dF8lxhuMYqK*M};<|Nj60uK238|NpAH|NsC0uKfT1UHAY0F8upR009600068!F8ou&UJ3vJuLV_I"
+            "|Nm8f*L&4ehI-XuUIMD3F8rs4hK(wo*L;8+hJb(eUI<k;"
         ),
     ),
     (
         "box",
         2.0,
         (
-            2,
-            5,
-            7,
-            8,
-            9,
-            10,
-            12,
-            13,
-            14,
-            16,
-            17,
-            18,
-            19,
-            20,
-            21,
-            23,
-            24,
-            25,
-            26,
+            2, 5, 7, 8, 9, 10, 12, 13, 14, 16, 17, 18, 19, 20, 21, 23, 24, 25, 26,
         ),
         (
             "00960|Nj6000960B1`}P-Ln7y|NsC0fB(B@|Nj60|NsC00089X000{qWBmXBvHpMmWBdRB|Npq-s"
@@ -292,8 +170,8 @@ SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
             "000En|QHwT=J(h$(;o00960wT%D(00000TE+kX|Nk+HTE_qX|NqW)BjSJm|NnphNnZc}00960+#L"
             "V_Z9#wklD_}{Nnii}wxECjlD+@{+#Ub_00000<eC5fdEAANJnl_`004!M8)pCi|Nn)Mw!8oUUU&c"
             "h1~C8tyzYgNp@{$gbE^OV`OW|UK6odZzIOls|Nj60|NsC0zIXrseDDAN009604i<m_00000K6uz="
-            "eD44N@#%m7ZrOkTuwj4yVv&E*#tMo_k~YNimGnkrFQvNNGh#Vy00000{}=0U|Nj60UrGP}|NnKm#"
-            "UlUzX2k#i004Em#UcOz00960rB46<(x$zbHU4mC(EL4_0057kq4@v+HU0nq|NsC0Yx|F$Hyq%|00"
+            "eD44N@#%m7ZrOkTuwj4yVyl1u#a4C1m8rVnl2|(8GXBLKFReu$00000|Nr&F|Nja+W&QvE|Nnpg#"
+            "a93SUs(VE004?R#Z~|S00960rB46<(x$zbHU4mC(EL4_0057kq4@v+HU0nq|NsC0Yx|F$Hyq%|00"
             "191Yx^HJ|Nnb2qoaTSZ5sdo|Nj600U!VWGc*7H007!U003<v00000W@Z2Y%*+4)|NkYt|NoNS|Ns"
             "C0nVJ9p%*<^e%*@(DGc%IjGczT;nVBWLW@g$$nVFK_W@c?6007S)003r~3I6~9K0*KhyG#H8{oDW"
             "m|NobH|NsC0%e?>pml^;6E;9fBSd>~$a^(O3)t*{Tv1+BUVs`)kE;5&Se8;7+ml;cA|Nj60|NpXJ"
@@ -313,76 +191,82 @@ SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
         "box",
         2.24,
         (
-            2,
-            5,
-            6,
-            7,
-            8,
-            9,
-            13,
-            14,
-            15,
-            16,
-            17,
-            18,
-            19,
-            20,
-            21,
-            22,
-            23,
-            25,
-            26,
+            2, 6, 7, 8, 9, 13, 15, 17, 18, 19, 20, 21, 23, 25,
         ),
         (
-            "00960|Nj60fBz3-#q$6EIt~B-|Nj600000000000=^Fq5|NsC07Uci`bdCT3i*f(|VP*gS008ZI0"
-            "00t(|Nj60|NsC0VPyaSu(E&u|Nl6n|NsC0RaO800075a00000s;U40s;b9aRaH2n|Nj60|NpQTx$"
-            "^)2Mh*Y}006KT00000PMrV%v0?xKfB=aAK{WsW0096000000K{NmW!<GO5|Nl1l|NqGcf@S>e!<P"
-            "U5A83F7q%D8|V4Z*ff@K2|KlBHMzw`hA|Nj73|NsC0zzg_#fENG%Knwr>0094|00000f9U`K;_ZM"
-            "e9TI=jU<HG-pZa`EcVGYjh@XG}Oz(gI#7}?#5kG(cvk(9PJFox%cVPej?!f>500960vk?FP?!W*5"
-            "JFx%%00000|Nnpg00000V{HHc#@YY?|Nj60|NsC0#@he?V{QNc009600Ca!=|BHYCF}J|rF}FV-l"
-            "_WnO#%6#3W8r`Rl_bF6Y?p=7|NsC0Hf!`-03iSWqT>Jn004#3qZ5Dt|Nj60000Z5(V@Sn(Q!Yi|N"
-            "nndY`6daY?lk9HcS8jHcWahqeB1x000(JnVIRW00960Gc)O}Gcy1HW@Z*r|NnH?Gc$D8nVEFg004"
-            "_9W@d{h%*+;2%*_A)%*=}@|Nj60W@i8YnVA3p|NrT&h$H|1E{^~I007)%003?>00000csl?9%qjo"
-            "?|Nj60|NoKA|NsC0&dvY-TUpX<E{>7SF){!EqB1#v(Ti<~RJKe%t9Y|gey)YT007fR|Nqp&sYGSx"
-            "nuP!WD|P?>D|M9M_zwU8sYKBR)IR_JI`0Kieo6oT)IOBp003wx|Nm*Deo2(zRNr4wYO(+TRNu;Q$"
-            "x0Sj3oHNts;U40|Nj60|Nm)||Nqk^)l~ogs;bi^fB*mg007e^003!|00000RaF20fB!7n)l`;jfB"
-            "%+jDyskgDyl5nRaI$|)l@9nDyo)js;X&|RaMg^XdALB;rajnN)`YA%LAtB005sX(h~px4}t&xIxh"
-            "eKEm5!0=?PgC|Nj60e-T*~00000v<*$wofoF+v<?6N9T-oR|NpWoh9Up|N@-v_Xd3_kmInX;>3je"
-            "H|NmE5=2@yc|Ns3S&Zz(YZdU*Q00960003{tH!ETv000W@S;znYhR*;1EW!W)a7<TNwl4qx&(>1o"
-            "xFx8kp`!o)KK1|qA9}aro_|%uR;8*thy1M^leSa_sa~iJQog7SzXntWIel0!ehvTtXl7Ifeh#P&)"
-            "UT)wCz!B`!esyd)UN;lKy&~9>Q__-001Z~QoaBH004<Hsa^m8Cv5-#mlXg1?X>^@Ys3Hl|Np2B00"
-            "960|Nj606%_ygKg<9fYJ&g(zz6^U>c0R0|Nm0}><Xuu|Ns0k)lvWdRc`<PD!2dt0094N5~8V6002"
-            "`s)lgQI!CR|mfCTu2KlZHsDw|p$RWnlTf9g`~s-aTOs+s@)YL2DJl{x?bmaeC1"
+            "00960|Nj6000000=^Fq5|NsC07Uci`bdCT3i*f(|VP*gS008ZI000t(|Nj60|NsC0VPyaSu(E&u|"
+            "Nl6n|NsC0RaO800075a00000s;U40s;b9aRaH2n|Nj60|NpQTx$^)2Mh*Y}006KT00000PMrV%v0"
+            "?xKfB=aAK{WsW0096000000K{NmW!<GO5|Nl1l|NqGcf@S>e!<PU5A83F7q%D8|V4Z*ff@K2|cVG"
+            "Yjh@XG}Oz(gI#7}?#5kG(cvk(9PJFox%cVPej?!f>500960vk?FP?!W*5JFx%%00000|NnpgY?p="
+            "7|NsC0Hf!`-03iSWqT>Jn004#3qZ5Dt|Nj60000Z5(V@Sn(Q!Yi|NnndY`6daY?lk9HcS8jHcWah"
+            "qeB1x000(JnVIRW00960Gc)O}Gcy1HW@Z*r|NnH?Gc$D8nVEFg004_9W@d{h%*+;2%*_A)%*=}@|"
+            "Nj60W@i8YnVA3p|NrT&h$H|1E{^~I007)%003?>00000csl?9%qjo?|Nj60|NoKA|NsC0&dvY-TU"
+            "pX<E{>7SF){!EqB1#v(Ti<~RJKe%t9Y|gey)YT007fR|Nqp&sYGSxnuP!WD|P?>D|M9M_zwU8sYK"
+            "BR)IR_JI`0Kieo6oT)IOBp003wx|Nm*Deo2(zRNr4wYO(+TRNu;Q$x0Sj3oHNts;U40|Nj60|Nm)"
+            "||Nqk^)l~ogs;bi^fB*mg007e^003!|00000RaF20fB!7n)l`;jfB%+jDyskgDyl5nRaI$|)l@9n"
+            "Dyo)js;X&|RaMg^>3jeH|NmE5=2@yc|Ns3S&Zz(YZdU*Q00960003{tH!ETv000W@S;znYhR*;1E"
+            "W!W)a7<TNwl4qx&(>1oxFx8kp`!o)KK1|qA9}aro_|%uR;8*thy1M^leSa_sa~iJQog7SzXntWIe"
+            "l0!ehvTtXl7Ifeh#P&)UT)wCz!B`!esyd)UN;lKy&~9>Q__-001Z~QoaBH004<Hsa^m8Cv5-#mlX"
+            "g1?X>^@Ys3Hl|Np2B00960|Nj60"
+        ),
+    ),
+    (
+        "box",
+        2.52,
+        (
+            2, 6, 7, 8, 9, 10, 13, 15, 16, 17, 19, 20, 21, 22, 23, 24, 25,
+        ),
+        (
+            "00960|Nj60*<Jtu|NsC000000CZYfTlTiQvY_9+S|Nj60|NsC0008&lUl#xX000OcuZw^HUl;%XR"
+            "aM$h|Nj60s;dA0s;VWg00960RaF20001Sg|Nq)hb5#HTZiN5<00960xv2mEIjV-1xv9Nd|NsC0|N"
+            "lay00000zyGq$fB^shzyAOLfB;Q0|Nl)g00960KmfAMKmY&$002!g|NsC0AtrzSrNDpyLQMbw009"
+            "60|Nk?Sgqi>Vgqr{VV{?E1LQVhw#^wM3#^(S300000|NqQva<BjZjZc68Q}%!W#;1S)8lHdvtO)="
+            "BIamMya<KpZ<zfH-00960tO@`BIavSy<zWB-00000|Nnph6`ue9`&j@0|Nn)D%Fcy{O3(lQU~Pqm"
+            "#wY*)wJ`tx004!DfB*mgm7ax%>S6!?koN!pTgLzZFg8r-1f~E0W%1c~z%_sXj2M6bm%{)6G#>x|G"
+            "#&r|Kgxgq|NsC0|Nj60^izNUm&5=6%i;h3W$`A5%i#b33#@<u0000000960PJI9XejNY+(8~Y-|N"
+            "js8|Nn>k|NsC0f=~bdDOkj700960004*k00000&|m-mP<wz1CqF~}r*u1((93uPQm_C2fE#}>saL"
+            "x@+DE=||NngBEV_(|008FjvgrT-*>pZ~EV>yHhP?m(w2uG(S_0<o0047%S#@)G00000|NsC0v%G)"
+            "+hA$ZrS#<ya|Nj60El2<VhA)hX|Nj60|Nn3u|Nr1R)m8uhfB^shDy#qh007`R003|u00000DytvG"
+            "s;U40Dyxs;RaF20)l?tF)m4w;RaM|RRaI~us;Y1ufBzrFs;b~RfB=u;)k**Wh@SudETI4Y0qg(&0"
+            "05MFj;CEU00000c}xHR|Nj60|Nm>C|NsC0#rXgKr%SaRS62W3LHnZ0BTiT7JMsVkqyhi{+f$;-yr"
+            "x&^TAxbdZ~CYgT}xYwrJba7NK&^K!~I)}Gg(`UkfccHd#j{$*!H&<NKya*x|aX{6#1ldDf0jS*!B"
+            "Pb|Nkbj002nnazp?C00960kfi_r_f`M@X0iYOuLA%8|NoF?9$x?eB$5CCZMFaaw%Y&z|Nj60|Nm$"
+            "7|NqbD+im~<l1cynNhJUO00960005W^001x;NhB~Bl1VTa+ifryw%gC=ZMM(nB$ChPB$8+J+ijQ&"
+            "NhFvHl1Z2gw%cd)ZMJ9h%R&GDng0L(MCAYf79{`w0064p00000E64x<SP=jKhS2~3uQmVx*O~wT|"
+            "Nj60|Nmvm|NsC0%>H6H<)E_VvY)R~ZMFaZErhK57hqS}LG4u{Z*fxuoO@a?Sxu-WgW0Ox"
+        ),
+    ),
+    (
+        "box",
+        2.83,
+        (
+            2, 6, 7, 9, 10, 13, 16, 18, 19, 21, 22, 23, 24, 25, 26,
+        ),
+        (
+            "00960|Nj60F`@tf&RzfiXD<K$n9%?L00960|Nj60r6m9W_lW=hoUZ@>Qj%*x2zUSg|Nj60000000"
+            "07M^00000NPhqT|Nj60|NqS^xx)YdMm_)kw}1cufB=L500960002MkKmY&$zyAOL|NlSk|NsC0fB"
+            "*mgKmfoIfB--4zyH7yQ}T2^+0S*@moJJZv!DO~IDr5EEhhi~003Ycy<Y$S|Nj60aR2}RdcFVv|Ns"
+            "C000960PFH{cwm5(Qf=GY>XW#$;Gw}YF&%*!z00000&%yuz8H#`a|Nl0DXW;+;o6-OOGw=avo6!I"
+            "O00960|NqH;kNN-qKnZ{Vpag&bFaH1k@AUuwa0Y+?U;F?6zxMzC00000&;ft{Fa7`kzxDtC00960"
+            "|Nnpg5DS0+@ALowU;6+6kNE%q009601hjwv00000r40Z8(uM#4|Nj60|Nnrn`CI@0%i{n4Qw#t9o"
+            "@xL8DTT|1DTOq7r44|v(uRPrQwsn9PFH{cd<-|Cc)GXwRaF20)l>}^|Nj60|NnV(|Nrvn)l~ogfB"
+            "^shDy#qh008pn004P(00000s;U40)l`Oys;ctnRaNrnDyxQzDyt0_RaJR(fB+2_fB%Mys;YT(|No"
+            "3~c#!}Ao7*}bC*J1~|Nj60n18qXxNZOcyhwmo|NsC000960-;zc-cbjvBDAWJ|+&0Ktza{_xC*E^"
+            "}004|~P_r2BPrd*D000LDc#;4APrZzCf^lIQqk*2~Zlc09w@^LGG&+}OmO%gjSG;AWkFx*&%OIZR"
+            "0*7zr|Nj60BZ4u(ZlVAH-tYhaCG-FP>@Z;(00000*kAwvM*{!=w^0B8O_Klr|Np`@007_1M7&;RP"
+            "tE`Tc2Pq#003xz3iSX0F?s+1BSVx{yC?tv;j91v|NlcY*?a&0c2WQT008J=yC}TNSN;G1&T3v}?7"
+            "g9x|NsC0oYnvTDM|nTiIbt3r{-Q}l%xOvV-KO3fRF$Gb4&mLh)Y;(H8KDHBwkIsKKGd)|NnfO+hz"
+            "a%u##N>003z?8kn@4wZQ-Xok;)yZL*`!|Nj6000960|NrMA2HXGun<%uL!tMY7&l{UgTGjvmShP!"
+            "HJ{tf4;dVYv8ovMlWkCP{zyAOL<v;)c|Nlv3|NsC0+P?q)r9l7xTEGAQB|-oH009605}>59002p3"
+            "KmY&$n!W%4(x6*T?O&v^zyG$IfB^shKmfLzEnizslAxrqQlMK-ZC|9ZfB;EktzTPC"
         ),
     ),
     (
         "disc",
         1.12,
         (
-            3,
-            4,
-            5,
-            6,
-            7,
-            8,
-            9,
-            10,
-            11,
-            12,
-            13,
-            14,
-            15,
-            16,
-            17,
-            18,
-            19,
-            20,
-            21,
-            22,
-            23,
-            24,
-            25,
-            26,
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
         ),
         (
             "7riyUfB*mg=t4EWfC2yi|NnpffBpaf004ji8`&^Qr1koX|Nnpg8`{sdr1S-I1$3nMC>bL4Vh#Lp`"
@@ -414,85 +298,41 @@ SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
         "disc",
         1.26,
         (
-            3,
-            4,
-            5,
-            6,
-            7,
-            8,
-            9,
-            10,
-            11,
-            12,
-            13,
-            14,
-            15,
-            16,
-            17,
-            18,
-            19,
-            20,
-            21,
-            22,
-            23,
-            24,
-            25,
+            3, 4, 5, 6, 7, 8, 9, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24, 25,
             26,
         ),
         (
             ";PKOxfB*mh9}UxzfB^sh|NnpffBygg004jiAR{X;qfh$>|NnpgAS2Y#qfP|(004jhMurWcMuzfU|"
             "Nnpgxp@ttxq0$l|3z|O$jIqR0J?HuwtWmONrDV5fB%CQH#g}@5P3l`X5RvS$vYPX|NnpgX5amR5P"
-            "81P$vo)#Z}ESwD@fn-)NvorE9W18e|7)=|NnpwtK*<yfHeRBSMPsl004i0DuLfY00V)@c|rg!%w!"
-            "o%{{nCv&bs96d-wnEC`%&6s@#JlRds$l?=8P<TyB?+UQPRZt2c|^t&;bg`v6>)7_ZBZFtZzm0hMd"
-            ";#ETQ>d&@h&f1&^XvF(sOfI3QKX%eH1$NA~l4R%J{xUUU8NC6Dy^6y8g`iZ3c1u>)-H(u#wTyg~o"
-            "f19lqqm2a#|Nnpg004jh9bnOyqmBCZ;-4;P9bhhLTypyMM#OhQ;-Ar$w`g^ahRU!5c{NY`xk+;)M"
-            "z)OH>qW)Xn)L$TWeWWu6uLSqu<G_mPZbHb|0!{4+X^NIB=y<(0M?F{-YY3i{~U1i?nS`<g027fLN"
-            "4$W4*|R)0lI4mC2}Q*VQvGoqay_CLtJk|yFqVstd77be^*U!Y!9$Sk2kNKQC?OKkfKq7P*SDi!yA"
-            "FgS9%7OjDP=P$xi6)00Dsc(j^_%7acaCmc9ZBO_}wm7$VBe_E@mP`kh-xWj0C%x?r1JrB75We(8?"
-            "EuvZCtJS~B-I#Cp%@HM@ahY<hG!Km%uTM^6I0XUJJ|8R5?9~RS{baw!S4NXTb<SQ^x9nsPr{?cx-"
-            "@dLaV#6avwQ04an0WFbE4*WysJHHdRbe#Z#;w~-Wi(>zMIG=c0uNnya$6$x0pWjfVnw_`RWnxGwU"
-            "?8tsH>(z9ZbAV(+MOkt`|)53`I@Kl)kEKQWF-9V8W+uS0IH1w4RuD}ok9GZP~^ESH%oWir#%KL#;"
-            "AGldYp&`rpL9Xnte=AVS-0u24GkkTj&KbiPF=^Gwy%*k7!3N>3GP6$T}8N|F?*N@s33ADNrHPSO!"
-            "YyTgv*y!1HF9gu;u$DK_2}22`iOw-BpblS=`1SOT>SygKmleBFJ4m4&)Gw-8waUv##{hOIhnHhPL"
-            "PQ+!aH#fqA}c9;LA+S?`978l3jXYK+>tYi2M`v_dI4NONcLF(`Bs(1%L09lD^G`$#i+-ca5`?8?s"
-            "7@;(SeYXGlv@5i$b}s;6{iB$6fUmxK`AAn4dD%hIN_zA~t))nY&LMluU^9y}srv^N<0sJaldpkgM"
-            "@~_du`%{40U&P;*vuo)LwFB3EQpg!9rDsf{YYiU`Y5J4+eF#Et<3j^di?+9GMnY|0@|A21*TeNBv"
-            "K}=gnR%Lw=oQZ;=L}6!!BWL!FZwcU{T1!HD{%IQL+fDm!dynI5K4clOe!kV;qP|WROI&mF$1&W}t"
-            "uunO}eTzlT-OKzOPzk9k2tHj-<2T)9C{$!(N}aE89U$xRm#qei~44v4!u{XBl^HnQmMW`F{b5LZE"
-            "KnLh%A00e#ZHhC90$%g30nScFm@2I|%X2AV>@0dYP2k5Lxe_yXY(-z@fR-w?!Ji-$e|Iv9coD~Be"
-            "I2dFDb`bxZWc+)!ub#JF76mvs?zcb1H_V|{$@&+I(He@~Yi$9lUe!L}riuCwCcWFe0S|AH^pmvPy"
-            "=79#kAOa1m}z>a&S2#+&4O&$X1$2)ouh>aa_aw6|MP=)F?MkbO;!qYQd~vt0ZNh{Y4F6DnN7f##A"
-            "v6Bdj1;HfCN@cqDT8uBfcj_2G>@&KU1nd^WRCJKNIE;@bkPjr;-Lmte8Q+78l3i()J#P"
+            "81P$vo)#Z}ESwE2-c~)K(w1E2<y1fB*mg|Nnph)K%a~fB*mhYiW8H004jg?=8P<TyB?+UQPRZt2c"
+            "|^t&;bg`v6>)7_ZBZFtZzm0hMd;#ETQ>d&@h&fB?04P62P~vHoxB4NbVw^0K(mfB*mhN5Jy>xIgm"
+            "x1y5UrH>?(9`mkGt$Ws<%q#OFoT-^H<9hA}4004j~9c3<KT%82{wnq#U@1H?i<0R1aM)G&-zf*%-"
+            "h5JqvfJ&`0hRU!5c{NY`xk+;)Mz)OH>qW)Xn)L$TWeWWu6uLSqu<G_mPZbHb|0!{4+X^NIB=y<(0"
+            "M?F{-YY3i{~U1i?nS`<g027fLN4$W4*|R)0lI4mC2}Q*VQvGoqay_CLtJk|yFqVstd77be^*U!Y!"
+            "9$Sk2kNKQC?OKkfKq7P*SDi!yAFgS9%7OjDP=P$xi6)00Dsc(j^_%7acaCmc9ZBO_}wm7$VBe_E@"
+            "mP`kh-xsUuM=yy%%KU9C-Lfr^T~q&@{bKQNCmFCrYr_Ij{zlDYn#%q-^JWO~hu1e&4({SIWcDT3Z"
+            "wXVU^s2Om}C+TkVL9nsPr{?cx-@dLaV#6avwQ04an0WFbE4*WysJHHdRbe#Z#;w~-Wi(>zMIG=c0"
+            "uNnya$6$x0pWjfVnw_`RWnxGwU?8tsH>(z9ZbAV(+MOkt`|)53`I@Kl)kEKQWF-9V8W+uS0IH1w4"
+            "RuD}ok9GZP~^ESH%oWir#%KL#;AGldYp&`rpL9Xnte=AVS-0u24GkkTj&KbiPF=^Gwy%*k7!3N>3"
+            "GP6$T}8N|F?*N@s33ADNrHPSO!YyTgv*y!1HF9gu;u$DK_2}22`iOw-BpblS=`1SOT>SygKmleBF"
+            "J4m4&)Gw-8waUv##{hOIhnHhPLPQ+!aH#fqA}c9;LA+S?`978l3jXYK+>tYi2M`v_dI4NONcLF(`"
+            "Bs(1%L09lD^G`$#i+-ca5`?8?s)Y;$FK5p&ptZTLsos|Q3_foD=6xhZC{+DeQewaQoc!a(0vfMwS"
+            "%-(@(WW#rMMhvXOr49OonFo01N}4xQaOVFS7E?FI<|Q)SX;A_PFvW0~09lD^{YYiU`Y5J4+eF#Et"
+            "<3j^di?+9GMnY|0@|A21*TeNBvK}=gnR%Lw=oQZ;=L}6!!BWL!FZwcU{T1!HD{%IQL+fDm!dynI5"
+            "K4clOe!kV;qP|WROI&mF$1&W}tuunO}eTzlT-OKzOPzk9k2tHj-<2T)9C{$!(N}aE89U$xRm#qei"
+            "~44v4!u{XBl^HnQmMW`F{b5LZEKnLh%A00e#ZHhC90$%g30nScFm@2I|%X2AV>@0dYP2k5Lxe_yX"
+            "Y(-z@fR-w?!Ji-$e|Iv9coD~BeI2dFDb`bxZWc+)!ub#JF76mvs?zcb1H_V|{$@&+I(He@~Yi$9l"
+            "Ue!L}riuCwCcWFe0S|AH^pmvPy=79#kAOa1m}z>a&S2#+&4O&$X1$2)ouh>aa_aw6|MP=)F?MkbO"
+            ";!qYQd~vt0ZNh{Y4F6DnN7f##Av6Bdj1;HfCN@cqDT8uBfcj_2G>@&KU1nd^WRCJKNIE;@bkPjr;"
+            "-Lmte8Q+78l3i()J#P"
         ),
     ),
     (
         "disc",
         1.41,
         (
-            3,
-            4,
-            5,
-            6,
-            7,
-            8,
-            9,
-            10,
-            11,
-            12,
-            13,
-            14,
-            15,
-            16,
-            17,
-            18,
-            19,
-            20,
-            21,
-            22,
-            23,
-            24,
-            25,
-            26,
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
         ),
         (
             "*~QyEfByggCOX?afB*mg|NnpifB*mh004jfB^M>-qPY7q|NnphB^KHmqPYakX21P=2;Q#GEy*3__"
@@ -524,40 +364,18 @@ SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
         "disc",
         1.59,
         (
-            3,
-            4,
-            5,
-            6,
-            7,
-            8,
-            9,
-            10,
-            11,
-            12,
-            13,
-            14,
-            15,
-            16,
-            17,
-            18,
-            19,
-            20,
-            21,
-            22,
-            23,
-            24,
-            25,
-            26,
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
         ),
         (
-            ";K<X%fB*mhA2!p%fB^sh|NnpefBygg004jjD|H{`|Nnphqb2(kD|Fx*qa_6FF$?6r3v^2qmx%q)&"
-            "h#5Waq(m(^oz9XfB=k{%<|?*{H9{*GY#fRue1p{16g9}P)i9pa)5%^p2qw>=VUaCHAUy^l^p@W?w"
+            ";K<X%fB*mhA2!p%fB^sh|NnpefBygg004jjD|H{`|Nnphqb2(kD|Fx*qa_6FOJoaAOJwx0|Nnph0"
+            "04jgw3`c0w43y>fB=k{%<|?*{H9{*GY#fRue1p{16g9}P)i9pa)5%^p2qw>=VUaCHAUy^l^p@W?w"
             "r7A07ZATJ%19SV!MC;v0Y^UfB^shfByggF<s>UF<lz~004jh&Z6Z1|NnpgSv-ZPro(zy=9M#Y8EV"
             "Xpl_&wj_%N&n2hUUaYS;ceN1+WBxL)$=8Ur$?<@_?ItTT4a1M;7U{0*OoIr8fuTm}Ux#trKrfB?}"
             "DQ_ObFqxl6Xy8-c*fB;04fB(B{y8#Yq^Z2$Z3<pWo3<tI<ME>!X^Y}^CME(wGM+kraxc7hmftO-w"
             "iu=e7LwA0nzMO<GE$SV~tcC~vYzhI9QJeQm{(h5^0t{(2=I%4<$N%Zn7n#Zph>b{4cipDaTWJMXK"
-            "SzI$?<YWr`^BK3&oktW9c|I4x;PF3lc)ZA02X^lA@C_MRs;Czy?lDsMDFp85^2ICD9s{F`xjj0!O"
-            "%#%Z1SyGemPV$@`br9h<N|E!UpZ9rhuDBU`PZ0n(+eOJGy$70xf8P*XrE|cSZlRKc?=b5C6UO0+V"
+            "SzI$?<YWr`^BK3&oktW9c|I4x;PF3lc)ZA02X^lA@C_MRs;Czy?lDsXA}L5F3;lg4e>?jJ9vQ8><"
+            "v3&KCuz%l5|th{%e#6p~L%j*#+D9#EFD}cvJv8xcLoXa#^AC1f8M}*XrE|cSZlRKc?=b5C6UO0+V"
             "KSC>0|3h`Inw@Bl&z{cM?vUUNJ>#}0r+p^U@AIPrhFYr?04kwjz$z*!MmV@OPi$wY#om7uO=nWk5"
             "NUtzk%IItD8HvfO!=YPvj<qk1%fU5uh|M-1aw(0YpeS!c6v)~H+1J<7z3};CQEH~N#W;&-doGq@?"
             "$<%;;Q;7HmnZ;PkHY<ODW71J9?t#FUiF^O0-dQPu0X30{c7y<0KUEQlz^d+c{>pB4A*R-Ttak_b5"
@@ -569,9 +387,9 @@ SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
             "04jhXpI6Z#Pt*^I|>vkmva5oXpQ~U?25zJa}9%5p7EC+Pw=s&v2aw*EZ2igg^NK3PxMs&d(O&-(A"
             "$Y;zFo_<3ly{!$(a{NE-d10?;}8f8x=7_a2){s0b^}5owWmhLt+m@oV@(I>&nFjSyB1}|L=qG|3P"
             "v(^QgAf(9GjSdGr6;O;z=CBv08-1*oN;1aDrOA?YbNX)gi|mE8g2!D12i=o2-4O<*~wf1N*lvfNc"
-            "A(iDgHrhEDmbXU1xNG7i1FXnFyW6yUPuQ;@5kN|;|1-)7uBXuW|OEU{)b}0a1p_v4I&Yl|n@nS@p"
-            "|J{Yz?25zJ$Rg>yo;v(sNA2?uAHCFF1KyuIa=`yjL<FuUE|+ocR4`8%e<ef{ttCe?&**T^w^ga>X"
-            "`G8uhUCHel#+l<*J#~=MZ#8<_Q|iUXg+>l!dnuHTPpgMp1e1=bK5;J&MccV{+DeN5R*XxFMp6(!="
+            "A(iDgHrhEDmbXU1xNG7i1FXnFyW6yUPuQ;@5kN|;|1$$cYBKjy3N~Q~@b(a8bp$G(4&k-9}@w7!b"
+            "|I&u5>@LJ;$E)fLoxA*hM{)AgAU4$I1Q(zfazOt<L?Er!E|GD)R6kE5e=tMotuaQ$&(v_Iw_>T}Y"
+            "0ry0g=E0Ll)r!i*J#~=MZ#8<_Q|iUXg+>l!dnuHTPpgMp1e1=bK5;J&MccV{+DeN5R*XxFMp6(!="
             "_n{004h#d~&_Hg{1%AGddZRQTw<fTipdUhFSn9=S4JN5E;HCGL_}-uiW;wrm3`$lC*fW"
         ),
     ),
@@ -579,84 +397,38 @@ SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
         "disc",
         1.78,
         (
-            3,
-            4,
-            5,
-            6,
-            7,
-            8,
-            9,
-            10,
-            11,
-            13,
-            14,
-            15,
-            16,
-            17,
-            18,
-            19,
-            20,
-            21,
-            22,
-            23,
-            24,
-            25,
-            26,
+            3, 5, 6, 7, 8, 9, 10, 11, 13, 14, 15, 16, 17, 18, 19, 20, 22, 23, 24, 25, 26,
         ),
         (
-            "@sqm-fBygg4sE*#b?N_^{3)LqiWUH71J+>XGL_};|Nnpgq=oveGL;$;q=f}iO*Qp>004jgvdQ&*v"
-            "dRjAO*RUG|Nnph`hHs6&0ppAGN9%5QsD?U1%X=JtsV$BfB=(GaZ-nz;kqqXq_g^;lJfy+F|_4EK-"
-            "dtf0Xl9_@9n-AE$!kt0GxA*ffE1$%&ZxK|NnoBc@F>2%@F1@m_CA=O&(<hAzjuk!87h9c>Dj(`?;"
-            "XYTjYq;KFkr?1V&#pq#JiD-l8edhXepIO(zP7)X(4Dk^TO<O(*qtVQYW?54J*&re=E>k^KQh|Nnp"
-            "g)XyLy54OE<Lo)DU3+qY{4N|z;K^_o-y?ucXfR5dq^l!B)yju?-@=r!-fE8}bz4h<kLWO@!ey#ul"
-            "reFFTY!m))1+JyF5jH>NM3fGpswoF0;IAwn|L}v<-DKB?z9WCqGfd`qc#S>OhaRG5Lfv+9VnO_V&"
-            "wk`mYkE>gLSqlk!9)?{ik$#)@ft)E1IC`(naBNK`d_7oI=q3O#yNuC5v4ySkb|4-EZ*T$(WT;(bK"
-            "3uFK058r4?Mh(1j}7ZE?OOIj3oe+!Nn3W@WVrI`!u4oo;SiyI9`0!VaPqP$DxBNYe}Dvl(t}S>{G"
-            "-pHDrQ+S1S2W5uiUWtDpy}nND6~dCRCGV!%}nKKv2BCHmU_iy8lf$}WCD{-teozGUyhcf9~a0ydY"
-            "f+<+&CpT$;Kj`jfI1x;Iv3#zqZ%tC@eZ1h@}{+g27d7b@i-E7x>!158aTqXq|t=9K~?QlJvD~cb|"
-            "UL&zLHNWUWHF|iUko2thhu8nX1nHw4o%E@<GjoXi>U}u-3aL!oDCOPBjZs(+GE*8uxx_Rz%4UV#<"
-            "d4rVVR8erS1tKa|ICLUT!~s9Z7ZwBxE=Efk~slR(iR=c_cc*t`iG?h*Pz`^QDOHqB{14F1Ja)g3i"
-            "eDaF)JG<X1)T1mDd5`TfU`jRen&0fW&c}&@O;cs}%T$s}D@LFn5GkrQ@YEep%j1fswd+SF~1aneY"
-            "Orgl=a-(ZqlNuRKbtX{-JTExvtquRyh3KV=bs`B+y*RMw}Y6xhZB00w=J*4y3$Y&rpn`Ch1}ne6>"
-            "o*3cpG7S%TiJofDgRJd2F!sG2B6fVU3JAdpStg2XPJ~<LG!(<aK|Nnr2XLbFbt5>MSme~FAQ&p%I"
-            ">g+k9e@nTR7G^i9YEuE(fTd}0()WU(00(_UEfamfmtO)W>VwAn6O6<Avp=nt;TkNPjM$1j)4zJws"
-            "x<i4P+V4uD>{AjW3B@%xrPm>dT2zW(^lao^{cXAKEcMLUNZZ1{di`tj^qH}6cRfx004hiV$7T+gU"
-            "!``IieL5tyounG({NB`~jb~DqMxF-L%vN*qS4s6@JG4kDz?XT=@j!5ST#s)q#NLvsqNahZ+DgjjR"
-            "7e049biOP*I}bWuZmu=xqScv-u5V|)C^vB;?IPe-a9I%(@|w_5XQ_<&T^k=>u}Z2y0-tRZK%NxrP"
-            "$x>>AGheJnrZ@$Q+DBFP%vx@a8N~%|j)SYw~x9cIRDHz@P2|=&O_^+y@Y54)^isAo=9E&e({9|F#"
-            "lMDfEPsjF=0#j$U+3VXEL9h@p;FT-^`BbRK+n3pBwiNUOjxql=Mws$vA#m111oop#2CG*%Bxoj=N"
-            "$U&zan1nBxn~WS-j6A~`w3jMC<}kFNCZ>KZ|X?7lf@^h*Yto+xBIL%kQKK^Y&zIgNN}o|k?n7IZW"
-            "54(w~tk3"
+            "@sqm-fBygg4sE*#GL_};|Nnpgq=oveGL;$;q=f}iO*Qp>004jgvdQ&*vdRjAO*RUG|Nnph`hHs6&"
+            "0ppAGN9%5QsD?U1%X=JtsV$BfB=(GaZ-nz;kqqXq_g^;lJfy+F|_4EK-dtf0Xl9_@9n-AE$!kt0G"
+            "xA*ffE1$%&ZxK|NnoBc@F>2%@F1@m_CA=O&(<hAzjuk!87h9c>Dj(`?;XYTjYq;KFkr?1V&#pq#J"
+            "iD-l8edhXepIO(zP7)X(4Dk^TO<O(*qtVQYW?54J*&re=E>k^KQh|Nnpg)XyLy54OE<Lo)DU3+qY"
+            "{4N|z;K^_o-y?ucXfR5dq^l!B)yju?-@=r!-fE8}bz4h<kLWO@!ey#ulreFFTY!m))1+JyF5jH>N"
+            "M3fGpswoF0;IAwn|L}v<-DKB?z9WCqGfd`qc#S>OhaRG5Lfv+9VnO_V&wk`mYkE>gLSqlk!9)?{i"
+            "k$#)@ft)E1IC`(naBNK`d_7oI=q3O#yNuC5v4ySkb|4-EZ*T$(WT;(bK3uFK058r4?Mh(1j}7ZE?"
+            "OOIj3oe+!Nn3W@WVrI`!u4oo;SiyI9`0!VaPqP$DxBNYe}Dvl(t}S>{G-pHDrQ+S1S2W5uiUWtDp"
+            "y}nND6~dCRCGV!%}nKKv2BCHmU_iy8lf$}WCD{-teozGUyhcf9~a0ydYf+<+&CpT$;Kj`jfI1x;I"
+            "v3#zqZ%tC@eZ1h@}{+g27d7b@i-E7x>!158aTqXq|t=9K~?QlJvD~cb|UL&zLHNWUWHF|iUko2th"
+            "hu8nX1nHw4o%E@<GjoXi>U}u-3aL!oDCOPBjZs(+GE*8uxx_Rz%4UV#<d4rVVR8erS1tKa|ICLUT"
+            "!~s9Z7ZwBxE=Efk~slR(iR=c_cc*t`iG?h*Pz`^QDOHqB{14F1Ja)g3ieDaF)JG<X1)T1mDd5`Tf"
+            "U`jRen&0fW&c}&@O;cs}%T$s}D@LFn5GkrQ@YEep%j1RJd2F!sG2B6fVU3JAdpStg2XPJ~<LG!(<"
+            "aK|Nnr2XLbFbt5>MSme~FAQ&p%I>g+k9e@nTR7G^i9YEuE(fTd}0()WU(00(_UEfamfmtO)W>VwA"
+            "n6O6<Avp=nt;TkNPjM$1j)4zJwsx<i4P+V4uD>{AjW3B@%xrPm>dT2zW(^lao^{cXAKEcMLUNZZ1"
+            "{di`tj^qH}6cRfx004hiV$7T+gU!``IieL5tyounG({NB`~jb~DqMxF-L%vN*qS4s6@JG4kDz?XT"
+            "=@j!5ST#s)q#NLvsqNahZ+DgjjR7e049biOP*I}bWuZmu=xqScv-u5V|)C^vB;?IPe-a9I%(@|w_"
+            "5XQ_<&T^k=>u}Z2y0-tRZK%NxrP$x>>AGheJnrZ@$Q+DBFP%vx@a8N~%|j)SYw~x9cIRDHz@P2|="
+            "&O_^+y@Y54)^isAo=9E&e({9|F#lMDfEPsjF=0#j$U+3VXEL9h@p;FT-^`BbRK+n3pBwiNUOjxql"
+            "=Mws$vA#m111oop#2CG*%Bxoj=N$U&zan1nBxn~WS-j6A~`w3jMC<}kFNCZ>KZ|X?7lf@^h*Yto+"
+            "xBIL%kQKK^Y&zIgNN}o|k?n7IZW54(w~tk3"
         ),
     ),
     (
         "disc",
         2.0,
         (
-            3,
-            4,
-            5,
-            6,
-            7,
-            8,
-            9,
-            10,
-            11,
-            12,
-            13,
-            14,
-            15,
-            16,
-            17,
-            18,
-            19,
-            20,
-            21,
-            22,
-            23,
-            24,
-            25,
-            26,
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
         ),
         (
             "_^qm{fB*mh2T`i13=T=f^YOMhY_0x>lTrbASrY~jSrhs1004jg#L5&8#LDaOPQ?k>u{!oAPQ>;m|"
@@ -684,4 +456,104 @@ SHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (
             "UHftn~;e3~ILh8f!8hEWP13J*N_i0c>pd{*#jk^OZ>g<&@3g(?TA|d2#>LhK>L$QfKlq"
         ),
     ),
+    (
+        "disc",
+        2.24,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            "`}m*RfB*mh1PGtqXTJTd`2nfBm_Y(k2L4t=RnP|~RnYj@yC3m}004jhyB`jDPz3g>004jgulx3@u"
+            "losAPy`88|NnphfB;+NsF(R;S7`ZT^aHjN3;ebd%WD{wG?W;XfB#ub$*<_CHc;rP|CM#P0BUu(!-"
+            "x|^Ja-dBfB^shF3KGbo1Oy%-Uulu@P54zd=3BaI5O$>0OyY?t`wH+X_#yXH{BLP)=(jP{tT8rhgJ"
+            "W{DX-py0rP3W$Rg>yUzv*rpk{RWc&Y$409kg6F9jUmYfJ&J<9aW2^+mHwz7X&6DFEH$bb0;fsJ{l"
+            "Ol^%&OSFD6KbIN}#op=0?Id-5~u1S9qChjB?nkE9XU#SEqV)*>2|N4SW)@0st049bi*WM!Srt10d"
+            "IbrI+2=lK77REOpU+V-GoHPR^*lZ(n|K55xaFF9tM>BHT+%MS7w7r4}eqw8EdT40Ph9KO&uAqJVM"
+            "z({jl+yvV>x{)_CxRn{Qf~L0THFPKx>)h;$qN?b_c~E=0E=`tAHURJ|5tMk<CV~9v^w<LKXvSI5o"
+            "W+{2#Qh(M;HxQs>=sn+V~~)c+&thzc+(Wf@c5uH>P+BWwoRXj|ybDY>;Ak!N`E0ldhv2fl&YgJ`s"
+            "X4B4H@E;lk3N09$r>v9}5hdOH8!|M-1Xv#0eOP~Zsu91PF&-~KCAN$K<gYEo(`lQ*GtzDIcVS4zp"
+            "UlY=<dIL3N^J;D-s+Me2Fe>VUA>CHFxt;6?;{tcEq1PPzwYuN#rDS+Nt6AV1jzLOAFRxJ4V(tjQz"
+            "_-|CGdAR^5^0T<kjrUq$rn&|Ih<5+C4|_uUDwE$*1)imWT~JPnq~Nhs%F*ZAagC_LH{=#RH0FCp%"
+            "))|5R;|c1TCrxyTy_Nrricab3&Bci_GV9C&~<;)rAcuGrZM^|2fnM;(5vHMdYAv=ew&_l_9?M6fn"
+            "PaTENtNNFmHc`G2I%T(ES|Zm0YKeYNMx)s<~9HRYp{;fB;mj(9(bTFD-xhQ-SydF`pXFtbX_e%qt"
+            "lp^fXFV2I8q^Dns82YNG+n)x6&dm0SVL`5mcd3(HDYeqsHd$6o3|GYuKGOV0G)sHb8LjX|g2&%=Q"
+            "sBrw@9{^V~qk#Yet1JR!b;ifG=XY&F`4q8PV?E%9VF6@4|Q=d~(eI8OgbtwH?x{3}gW5THRo~Qgp"
+            "E=%Hv3sJP51&ms|CMzV-O#BL)bwvPk(X<_S^sY-``g5g3+0@%Evjg>HVmADHin{-dPV20lEAW1_U"
+            "_M%eoyh}))DMA6pTVVju@qBccX6*Dh>lR;DU*GnQ2+N1VK!4_zgfx+h#N?Zpu7Y^O}U?ubh)TPuD"
+            "4gHo8zRY?6f>=(k*=r=7!9m$vzhcaex5R3GT6PpDFw$1-e=#|EY;XD>C2TcmV&uN}CI-B`_t+RI>"
+            "PUFPGz&4iUOl0vKrX9nUS}Ui}1At4#-t&}bZJ@$N;c{pXhq;xN)2p#uA>Lqb1Wg)#sev)fw{yuHA"
+            "rdd>gjDae0C);EB<jlWZ$m}RByOeCc4azLzLXPR0Prh)nqPj~ikE0W+e3!=490}^B)BI_t4S-J(="
+            "e&7HBqzeTu>S#FJ|Mh(1>~_QU%Gc-CM=PZrCcS(eM9E6kie*n#$axlj(SLT|vmK|4fm{FmuaQ)OY"
+            "Qnv+jq;*iXEti4YG;_1m%m^(jgzj|bdyQ;Ms=rJP@!14Ce?mZv9h9XyWUgJbH3=m*tv!byDRa4Vd"
+            "n#v4BEHm8|^SLs?rBwEOy}gJ@pb=0rF|Y`j@25-Ne@*_v2G4mkj;q*~cWrPq_ArhHC&R"
+        ),
+    ),
+    (
+        "disc",
+        2.52,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            "{l1s%fB*mh0zsGTW3&9!`|h9toJ<2N1QB2VPqPVjuuKVd_}r=`htBa~2P3K_Q4|R2004jgQ4{wT|"
+            "NnphuIvcuuIu*}|NnphzyI#p004jhKmZXYKmhL9zyA>?fB%2~JACXN03wCifB>~G|J{Yz#DnY|IG"
+            "+{3$6yt}fBygg0>zqqEb1Pjn@j@o+K?rT?oYt&dnf<sI_c}cuL_=0XK7@IUb&Ejp+;|eiTVGVb_M"
+            "`sDJ|X%IM@}M$0zD#159Hg*3u#K{Ii_hDg55b03murEesxowm=LK?8iKc<_*n3boBp)aOMEzR_B8"
+            "Xkf3_BuC4bjcRqReSeOPku6B9UIVq=t(}m#vlFb2RWVZbdo9_JS0!Ww-|6`1MBM2x3+EgV_lZF0("
+            "Cv)6v01kt&C2S>+VQ~YqmPP^e<uoy(_Z6=0$GhqRUb6d_OwoQywc2d9fu(^oc;{t2hMC_Ts*HIUN"
+            "2`9%m`?&!=jh74BM~S1RbKe8SAPbSxIXgw%JCRH_nA^<00@H6B%;}*fU*`IjIWEDT(g1cypVqoE~"
+            "{Q}u#^duP}d0oe;@z;-I&)<uORmUAj;K@-tsCaPb2nD|M`Mw01JGePNnu4A_3On05XRU9sVt=N>m"
+            "HXv;_+d;Cn0M|NVh@-=)<Lvhwq}z$1Togx~+?Kh1r8cx?bVY;l~mldfK)LqiW#miGb_>=!$7`hle"
+            "v)Xv}EriJ0^d&&RpBV5>10V<I>8B{ZnP8{{%J%4@}!psuTy$FGnkuz}EZUijhXh55#08)1IoG$|;"
+            "f~2GNYw7-J9_1{XLDBEvI6Z=j8LG_U_SLVC!~pDY&%uR`akT)=#uXIgnhX6=VA*36M}Z9_@w!Dtr"
+            "kZN-z+~>9ZV>*w9hK4707Qs77|=9BKg|(Dk|F_1;x;Yo|FCx<=UmHwxc4Po$b5zhmva5oMFH`bHX"
+            "(iAXukp>U5%ZfpRt#reY#u+&76fm$e!tElKcT{rGk+!6=cTOT(FGCG_Hrx-9ji-I<o7Wp*Z`TwSh"
+            "FFe-c>#Vle!Afswtw9^NdY0RwOFM(Zu|{Vrur?TErTYVHBQ*9syhhd=-|FbI1*1LU7knMD11^S`#"
+            "F5FtU$u`LPHaxqgVRhpJanL1aZBdXY>&64G$ge<C-(nEvdNj&qg_=i;KGrJiyS_uWhu2QOpa1H+e"
+            "`n05P+Vk2Fi@E<tVcq;@Eq~$M3FNU=2<=e{Dit9fPbmqnn`;93&O#ct@>E80ueDU0(vy4>wj=ZWc"
+            "bcs$O_Hj_D-3~Zbu|EWV^3R&oz1DViGo-X^Dnp3(e>g{g=YWaU@QCjEkNK#3;4DR1@~EDB_1W+Nc"
+            ";?KlRW`+xHk;~+yo~F`p#SFD<6W0ZTkU6u$XA-)MbM2t*ZBvOoFU9Ur<+<gp*grminz2alffB+dt"
+            "XDxG3`llkxs<N`dr9Cr8{u2n?*M2@FuXELa~OS(XLnqWA>g)cYVv^$bii`N^kbwsKOY)`NbLrF5h"
+            "VT>GT>C`W)&Ne@@&egpsnZGlqvZp8l0fjzHvk@{9c12<!TA1W+MK<*HphlT(-&7vAS?h!t!|5}XJ"
+            "=6cMr#VYHwqBQ$gTTA+%EhyoW4SBgLDQtoERsC42s_O@7)iHjCv*MkIkfE)WNzkmjWC#NoZ9JxBd"
+            "1z8qoX%N=e!l<xb|z1(n2=kGiP^AIM9r&5h)4iMtU9B%CZT`jQ^j0KXK$o*nsNO+yE0U`*<OGe3K"
+            "+4_C`8>eWsU;Fs^<r2A^RyL-UQa$`i-RUcenq#1#(*t_2*76LoN?rRT%h}ywUKW*SjLj"
+        ),
+    ),
+    (
+        "disc",
+        2.83,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            "{;-lnfBygg0Z)=bV3_<B{gar=pJxN=0&HhCQ6328fB*mg{CJ(#1BRW|uHgvfUgiW_1Y2I^N#*naw"
+            "i*lnp&9$6`=p^6|NnphzyI#p004jhKmZXYKmhL9zyA>?fB=90J3;IC00n|XfB(iV|N4SP#J%hII$"
+            "9K*#ikUTfB*mh|Nnpg&2Z)EGLPly004jgGLIS+Z~p-S&2SnOn&E%|Z~p%NWYnh?n=4r9mZAOoX<h"
+            ";ZE;r(KFPt1@&|~A801AA`(a0T%|Mi15V5R&S00x40DjOjgmjC_g+J+^9gw_BT%(&)ss;+K@D>mQ"
+            "b{E(e-TQ_3~DhJ-wZT|sAY8?I?04Ro2hZTbbQ3iZnqCW(yrUv>r|G;<-)s7&`CnqD@*(=-A00@HB"
+            "n+yFLO@n@JvV4ASCLbi-nL`4FX1oH0Wc2+T|M!B`Cv4ni*pu95fB=L~+2ADIcdUNgr$38=Ub_34x"
+            "DO2ONAHBch<pG@Sic4<j(-0v^|!J?09AI!$?@oVA@|nS<?}L|CQc-;e*^#lpKF9J{hDW8ak!2lw%"
+            "zljh#~(;B&Q};tiuQuL;!^O0BLo=AHvjQ&-q&);|tLgQAr5YSP%J|9^fpXP{|1fuagNZ;0P;V|NV"
+            "h)-&oaVg{=SIA>G!x04Ihuv8MI;Or-TbK$m?bzhZw^e8~U`Yh9bEljUk+wlwm#RK@suD`emd1}~>"
+            "f74$e!J_r&|jz$2?xKa%d;TJ5J|NMSE;quaEj4l6aM~;TtXC^KW!w!JKnF4fwapIxDlRMzIiIZ^B"
+            "vHgB_IoE*D|N4SN*vO$zYv}%IY}6l0VnB|B9B$BW00e#aLw@kfyMggjypaz*9c?aH<DW00lqUh1M"
+            "2-%mXRrOLKymLH8lBD|02zAr9U3mZY&8LjyBiL7;^i*A|K@u3<zmhuzmD%3$YFu#p{;6em{9$yH="
+            "cp$LmLljlga^#UQ%jqfB&UMZ&d#1;I7l*{>PD`$f1BKTum`>H(wT+yD{#|m300uNNe*<#i10Kfii"
+            "29I$(k-BYoI*>8v-!UrwC>6Pi2jqn(-n1A(2relY+8pqwsn#v&B$7XmiOs;-;ygSP+<fCapC==3("
+            "bRZW}-8*k4pUM&QTqc}D0<ebkSInxyMV+#DO!E^2Z|Fwvoa!6axKA7$X08NO;&D(uFodW!-G9-O4"
+            "7(~ka004k67%Vj<IxG~qY6=17gfmBD!g>;(<hC&Z|9y0s>VwAn$iL}OfsOzDI!EhQRl-%NZR?=Ap"
+            "8EsN&%J|VrD6JOUA6mBGZ=V8t$<|!k;0{Bai5r%m5HY4PdBR+uq0-4FAIb4h8O?Zhzd(|(T#*6TE"
+            "k6)%X;Tu5{JT5GbZL-!v7NQ<Y_RT9Y!vQaQOh^0jO(vsR;Q#V;20d>^#I%pk4$i{}*u2KFkr?bpf"
+            "%Rm}{r;P1l%>vM6VAEed;aivCVwiHiTEXOvhD()EOn&64HN8|2T!JhANG!%h<*<Qp(NGHn_!c69("
+            "-5^z1xtI_yFp;82DUak9;?T^AQR4xa+{<Lk~0ZWo1WEEB7lNYWZaeJ*Cg|JrSONy4<v}~dPP$>yV"
+            "tO!NsD`R^p)9`@uUUvJ2r+4|na{>UVl$`;r9UIX@Jv{9+5Jo|X>gmQ|%Vp<p==e6lFG3uy$w(It0"
+            "!5erf%^aZ|L}Y;mmR0ab}+4{J~i#jdMf}TEk+(wRW_>MSw02=!O9Xeros9B0`8kHXyRBn4(LP;)<"
+            "%Tc;btuKxEQLAs>xL#iO*74n<WD3@lLvgDY<(lh1CDu9+}e%WZL}|(z)TRN9R>>{C{Fh"
+        ),
+    ),
 )
+# fmt: on

@@ -20,9 +20,7 @@ def _years_of_ten(share: float) -> str:
     return f"{tenths} year{'s' if tenths > 1 else ''} of ten"
 
 
-def cold_advice(
-    cultivar: Cultivar, *, cold_weeks: float, blind_share: float, standing: Standing
-) -> list[Advice]:
+def cold_advice(cultivar: Cultivar, *, cold_weeks: float, blind_share: float) -> list[Advice]:
     """Too little cold: by how much, what follows, what helps."""
     least = cultivar.chill_weeks_min
     if least is None or cultivar.season_planted == "spring":

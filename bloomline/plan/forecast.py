@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -155,22 +156,17 @@ def outcomes(solved: Solved) -> list[Outcome]:
     """Dates and words for every row of a solved table."""
     days = solved.days
     bands = bands_of(solved)
-    share = solved.flowering_share()
+    flowers = solved.flowering_share() >= 0.5
     cold = np.median(days.cold_weeks, axis=1)
+    blind, killed = solved.blind.mean(axis=1), solved.killed.mean(axis=1)
+    # The need is met on a median day, or not at all in half of the years or more.
+    met = np.median(np.where(np.isfinite(days.cold_met), days.cold_met, np.inf), axis=1)
     result = []
     for row, planting in enumerate(solved.plantings):
-        flowers = bool(share[row] >= 0.5)
-        shown = {
-            name: _band(band, row, solved) if flowers else None for name, band in bands.items()
-        }
+        opens = bool(flowers[row])
+        shown = {name: _band(band, row, solved) if opens else None for name, band in bands.items()}
         cultivar = planting.cultivar
-        blind = float(solved.blind[row].mean())
-        killed = float(solved.killed[row].mean())
-        needs_cold = solved.needs[row].full_rate_weeks > 0.0
-        met = days.cold_met[row]
-        cold_met = None
-        if np.isfinite(met).mean() >= 0.5:
-            cold_met = solved.date_of(float(np.median(np.where(np.isfinite(met), met, np.inf))))
+        words = _reason(planting, float(blind[row]), float(killed[row]), float(cold[row]))
         result.append(
             Outcome(
                 start=shown["start"],
@@ -178,20 +174,23 @@ def outcomes(solved: Solved) -> list[Outcome]:
                 end=shown["end"],
                 nose=shown["nose"],
                 leaves_over=shown["leaves_over"],
-                cold_met_on=cold_met,
-                reason=None if flowers else _reason(planting, blind, killed, float(cold[row])),
+                cold_met_on=solved.date_of(float(met[row])) if np.isfinite(met[row]) else None,
+                reason=None if opens else words,
                 cold_weeks=round(float(cold[row]), 1),
-                cold_weeks_needed=cultivar.chill_weeks_min if needs_cold else None,
-                too_little_cold_share=blind,
-                killed_share=killed,
+                cold_weeks_needed=(
+                    cultivar.chill_weeks_min if solved.needs[row].full_rate_weeks > 0.0 else None
+                ),
+                too_little_cold_share=float(blind[row]),
+                killed_share=float(killed[row]),
                 advice=(
                     *cold_advice(
+                        cultivar, cold_weeks=float(cold[row]), blind_share=float(blind[row])
+                    ),
+                    *frost_advice(
                         cultivar,
-                        cold_weeks=float(cold[row]),
-                        blind_share=blind,
+                        killed_share=float(killed[row]),
                         standing=planting.standing,
                     ),
-                    *frost_advice(cultivar, killed_share=killed, standing=planting.standing),
                 ),
             )
         )
@@ -199,10 +198,10 @@ def outcomes(solved: Solved) -> list[Outcome]:
 
 
 def _band(band: BandDays, row: int, solved: Solved) -> Band | None:
-    values = (band.p10[row], band.p50[row], band.p90[row])
-    if not all(np.isfinite(values)):
+    p10, p50, p90 = float(band.p10[row]), float(band.p50[row]), float(band.p90[row])
+    if not math.isfinite(p10 + p50 + p90):
         return None
-    return Band(*(solved.date_of(float(value)) for value in values))
+    return Band(solved.date_of(p10), solved.date_of(p50), solved.date_of(p90))
 
 
 def _reason(planting: Planting, blind: float, killed: float, cold_weeks: float) -> str:

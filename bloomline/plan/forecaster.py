@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections import OrderedDict
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date, timedelta
+from dataclasses import dataclass, replace
+from datetime import date
 from functools import lru_cache
 
 import numpy as np
@@ -24,6 +25,7 @@ from bloomline.engine.flowering import (
 )
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
 from bloomline.model.cultivar import Cultivar
+from bloomline.plan.calendar import as_date, as_day, days_between
 from bloomline.plan.garden import Garden
 from bloomline.plan.needs import Need, NeedSolver
 from bloomline.plan.surroundings import Standing, surroundings_of
@@ -74,12 +76,13 @@ class Uncertainty:
         return np.hypot(self.cultivar, self.garden)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Solved:
     """Answers for different plantings on one axis; arrays have shape (n, n_years).
 
     `days` holds NaN for years without flowers: `blind` for want of cold, `killed` by frost,
-    `too_late` because the season ends first. `first_day` is day 0.
+    `too_late` because the season ends first. `first_day` is day 0, `first_ordinal` the same as
+    an ordinal.
     """
 
     garden: Garden
@@ -92,11 +95,11 @@ class Solved:
     killed: Bools
     too_late: Bools
     uncertainty: Uncertainty
+    first_ordinal: int
 
     def date_of(self, day: float) -> date:
         """The calendar day that a day of the axis falls in."""
-        start: date = self.first_day.astype("datetime64[D]").item()
-        return start + timedelta(days=int(np.floor(day)))
+        return date.fromordinal(self.first_ordinal + math.floor(day))
 
     def bands(self, values: Floats) -> BandDays:
         """Bands of one of the arrays of `days`."""
@@ -181,7 +184,7 @@ class Forecaster:
                 of_standing[planting.standing] = zones.setdefault(place, len(zones))
         sums = self._prepared(weather, tuple(zones))
         needs = self.needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
-        start = first_day.item().toordinal()
+        start = as_date(first_day).toordinal()
         table = Plantings(
             zone=np.array([of_standing[p.standing] for p in plantings], dtype=np.int64),
             planted=np.array([p.rooted.toordinal() - start for p in plantings], dtype=np.int64),
@@ -216,6 +219,7 @@ class Forecaster:
                 uncertainty=Uncertainty(
                     cultivar=np.hypot(sd, self.growth_law.model_sd_days), garden=garden_sd
                 ),
+                first_ordinal=start,
             ),
             sums=sums,
             table=table,
@@ -233,7 +237,7 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
         sums, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
     )
     southern = solved.garden.is_southern
-    begin = solved.first_day.item().toordinal()
+    begin = solved.first_ordinal
     last_day = np.array(
         [
             _last_start(
@@ -256,25 +260,19 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
     def kept(values: Floats) -> Floats:
         return np.where(none, np.nan, values)
 
-    return Solved(
-        garden=solved.garden,
-        first_day=solved.first_day,
-        weather=solved.weather,
-        plantings=solved.plantings,
-        needs=solved.needs,
-        days=FloweringDays(
+    return replace(
+        solved,
+        days=replace(
+            days,
             nose=kept(days.nose),
             start=kept(days.start),
             full=kept(days.full),
             end=kept(days.end),
             leaves_over=kept(days.leaves_over),
-            cold_met=days.cold_met,
-            cold_weeks=days.cold_weeks,
         ),
         blind=blind,
         killed=killed,
         too_late=too_late,
-        uncertainty=solved.uncertainty,
     )
 
 
@@ -313,7 +311,7 @@ def _first_autumn_frost(solved: Solved, table: Plantings) -> Floats:
             continue
         after = _midsummer_after(planting.rooted, southern=solved.garden.is_southern)
         if after not in first:
-            at = int((np.datetime64(after, "D") - solved.first_day).astype(np.int64))
+            at = days_between(solved.first_day, as_day(after))
             frosty = weather.tmin_c[:, at : at + 240] < -1.0
             hit = np.argmax(frosty, axis=1).astype(np.float64) + at
             first[after] = np.where(frosty.any(axis=1), hit, np.inf)

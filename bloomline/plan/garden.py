@@ -50,11 +50,11 @@ def _from_station(
     latitude_deg: float | None = None,
     longitude_deg: float | None = None,
     elevation_m: float | None = None,
-    label: str | None = None,
+    name: str | None = None,
 ) -> Garden:
     height = station.elevation_m if elevation_m is None else elevation_m
     return Garden(
-        label=label or station.label,
+        label=f"{name}, {height:.0f} m" if name else station.label,
         station_id=station.station_id,
         station_name=station.name,
         distance_km=distance_km,
@@ -94,7 +94,7 @@ def garden_at(
     *,
     longitude_deg: float,
     elevation_m: float | None = None,
-    label: str | None = None,
+    name: str | None = None,
 ) -> Garden:
     """The garden at a position, with the nearest station (height counts as distance).
 
@@ -110,7 +110,7 @@ def garden_at(
         latitude_deg=latitude_deg,
         longitude_deg=longitude_deg,
         elevation_m=elevation_m,
-        label=label,
+        name=name,
     )
 
 
@@ -134,7 +134,7 @@ def garden_of(choice: PlaceChoice) -> Garden:
             choice.latitude_deg,
             longitude_deg=choice.longitude_deg,
             elevation_m=choice.elevation_m,
-            label=choice.name,
+            name=choice.name,
         )
     station = load_places().get(choice.station_id)
     return _from_station(
@@ -148,7 +148,7 @@ def garden_of(choice: PlaceChoice) -> Garden:
         latitude_deg=choice.latitude_deg,
         longitude_deg=choice.longitude_deg,
         elevation_m=choice.elevation_m,
-        label=choice.name,
+        name=choice.name,
     )
 
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bloomline.engine.climate import curve_on_days, lapse_c
 from bloomline.model.cultivar import Cultivar
+from bloomline.plan.calendar import as_date
 from bloomline.plan.garden import Garden
 from bloomline.plan.needs import axis_day, reference_garden
 
@@ -15,7 +17,7 @@ _EARLIEST_SHIFT_DAYS = 50
 _LATEST_SHIFT_DAYS = 30
 
 
-def _smooth_mean_c(garden: Garden, days: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+def _smooth_mean_c(garden: Garden, days: NDArray[np.datetime64]) -> NDArray[np.float64]:
     middle = (np.array(garden.tmin_c) + np.array(garden.tmax_c)) / 2.0
     return curve_on_days(middle, days) + float(lapse_c(garden.rise_m))
 
@@ -33,15 +35,12 @@ def usual_planting_day(cultivar: Cultivar, *, garden: Garden, first_day: np.date
     ref_first = np.datetime64("2009-06-01", "D")
     index = axis_day(cultivar.ref_planted, first_day=ref_first)
     # Both axes begin half a year apart by hemisphere, so an index means the same season.
-    day: date
     if cultivar.season_planted == "summer":
-        day = (first_day + index).item()
-        return day
+        return as_date(first_day + index)
     wanted = float(_smooth_mean_c(reference, ref_first + np.arange(index, index + 1))[0])
     window = np.arange(max(index - _EARLIEST_SHIFT_DAYS, 0), index + _LATEST_SHIFT_DAYS + 1)
     means = _smooth_mean_c(garden, first_day + window)
     ready = means <= wanted if cultivar.season_planted == "autumn" else means >= wanted
     hits = np.flatnonzero(ready)
     chosen = int(window[hits[0]]) if len(hits) else int(window[-1])
-    day = (first_day + chosen).item()
-    return day
+    return as_date(first_day + chosen)

@@ -23,6 +23,7 @@ from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.advice import planting_advice, poison_advice, station_advice
+from bloomline.plan.calendar import as_date, as_day, days_between
 from bloomline.plan.forecast import Outcome, outcomes
 from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden, garden_of
@@ -72,7 +73,7 @@ class SolvedYard:
     @property
     def n_days(self) -> int:
         """Length of the axis."""
-        return self.solved.weather.tmin_c.shape[1]
+        return int(self.solved.weather.tmin_c.shape[1])
 
 
 def find_cultivar(yard: Yard, cultivar_id: str, *, catalogue: Catalogue) -> Cultivar:
@@ -101,15 +102,18 @@ def solve_yard(
     """
     here = garden or garden_of(yard.place)
     first_day = yard_axis_start(yard.season_year, garden=here)
-    start: date = first_day.item()
+    start = as_date(first_day)
     too_late = start + timedelta(days=_LAST_PLANTING_DAY)
     usual: dict[str, date] = {}
     cultivars: dict[str, Cultivar] = {}
     plantings: list[Planting] = []
-    rows: dict[tuple[str, date, Standing, float, bool], int] = {}
+    # Numbers stand for equal standings, since they are quicker to compare.
+    standings: dict[Standing, int] = {}
+    rows: dict[tuple[str, date, int, float, bool], int] = {}
     places: list[_Place] = []
     for pot in yard.pots:
         standing = standing_of(pot, site_offset_c=yard.site_offsets.get(pot.site, 0.0))
+        number = standings.setdefault(standing, len(standings))
         for layer in pot.layers:
             cultivar = cultivars.get(layer.cultivar_id)
             if cultivar is None:
@@ -122,7 +126,7 @@ def solve_yard(
             established = layer.planted < start
             rooted = usual[cultivar.id] if established else layer.planted
             weeks = 0.0 if established else layer.prechill_weeks
-            key = (cultivar.id, rooted, standing, weeks, established)
+            key = (cultivar.id, rooted, number, weeks, established)
             row = rows.setdefault(key, len(plantings))
             if row == len(plantings):
                 plantings.append(Planting(cultivar, rooted, standing, weeks, established))
@@ -139,10 +143,9 @@ def solve_yard(
 
 def _within_season(solved: Solved, season_year: int) -> Solved:
     """Leave out flowers of the season after the one that is shown."""
-    last = np.datetime64(f"{season_year:04d}-12-31", "D")
-    if solved.garden.is_southern:
-        last = np.datetime64(f"{season_year + 1:04d}-06-30", "D")
-    limit = float((last - solved.first_day).astype(np.int64)) + 1.0
+    southern = solved.garden.is_southern
+    last = as_day(date(season_year + 1, 6, 30) if southern else date(season_year, 12, 31))
+    limit = days_between(solved.first_day, last) + 1.0
     beyond = solved.days.start >= limit
     if not beyond.any():
         return solved
@@ -199,7 +202,7 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         for i, place in enumerate(worked.places)
     ]
     pots = _pots(worked, forecasts, scented=scented)
-    first_day: date = solved.first_day.item()
+    first_day = as_date(solved.first_day)
     settings = yard.settings
 
     def stretch(run: Run, layer_ids: tuple[str, ...] = (), note: str = "") -> Stretch:
@@ -452,7 +455,7 @@ def pot_summary(pot: Pot) -> str:
         size += f" × {pot.top_length_cm:.0f}"
     size += f" × {pot.inside_height_cm:.0f} cm"
     material, _, site = standing.shown().partition(" pot ")
-    return f"{material} {pot.shape} {size}, {site.partition(', ')[2]}"
+    return f"{material}, {pot.shape} {size}, {site.partition(', ')[2]}"
 
 
 def _weather_label(solved: Solved, recorded: RecordedWeather | None) -> str:
