@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Iterator
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -19,6 +20,8 @@ Row = dict[str, str]
 
 def read_rows(source: Traversable | Path) -> list[dict[str, str]]:
     """Return the rows of a UTF-8 CSV file with a header, values stripped of outer blanks.
+
+    Semicolons or tabs may stand for the commas.
 
     Raises FileProblemError when the file can't be read or has no header, DataError when a
     row has more or fewer cells than the header.
@@ -38,13 +41,19 @@ def read_rows(source: Traversable | Path) -> list[dict[str, str]]:
         ) from error
     if "\0" in text:
         raise FileProblemError(shown, "not a text table (it holds zero bytes)")
-    reader = csv.reader(text.splitlines(keepends=True), strict=True)
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True, delimiter=_delimiter(text))
     try:
         return _rows(reader, shown)
     except csv.Error as error:
         raise FileProblemError(
             shown, f"not a well-formed CSV table ({error})", where=f"line {reader.line_num}"
         ) from error
+
+
+def _delimiter(text: str) -> str:
+    """Comma, unless the heading has none: spreadsheets of many countries write semicolons."""
+    heading = text.partition("\n")[0]
+    return "," if "," in heading else max(";\t,", key=heading.count)
 
 
 def _rows(lines: Iterator[list[str]], shown: str) -> list[dict[str, str]]:

@@ -86,6 +86,19 @@ def test_harm_agrees_with_the_rules(catalogue: Catalogue):
         assert harm.level == c.toxic_pets, c.id
 
 
+def test_first_flowers_follow_those_of_kew(catalogue: Catalogue):
+    # Royal Botanic Gardens Kew, first flowers: Crocus tommasinianus 26 January (mean 1950s-2011);
+    # Crocus chrysanthus 2 and 15 February, winter aconite 11 and 29 January (2000s and 1980s;
+    # Horticulture Week, March 2010). Bulbs in their first season come up to two weeks later.
+    for name, early, late in (
+        ("Crocus tommasinianus", "01-26", "02-09"),
+        ("Crocus chrysanthus", "02-02", "02-24"),
+        ("Eranthis hyemalis", "01-11", "02-12"),
+    ):
+        start = catalogue.find(name).ref_start
+        assert MonthDay.parse(early) <= start <= MonthDay.parse(late), name
+
+
 def test_tulip_classes_open_in_their_usual_order(catalogue: Catalogue):
     # RHS classes from early to late (trade usage and RHS trial reports name the order).
     order = ("Kaufmanniana", "Fosteriana", "Triumph", "Darwin hybrid", "Single Late")
@@ -275,6 +288,21 @@ def test_files_that_are_no_table(tmp_path: Path, raw: bytes, told: str):
     path.write_bytes(raw)
     with pytest.raises(FileProblemError, match=told):
         load_catalogue(path)
+
+
+@pytest.mark.parametrize(
+    "table",
+    [
+        "id,height_cm,cover_cm\ntulipa-abba,31,14.5\n",
+        "id;height_cm;cover_cm\ntulipa-abba;31;14.5\n",
+        "id\theight_cm\tcover_cm\ntulipa-abba\t31\t14.5\n",
+        "\ufeffid,height_cm,cover_cm\r\n tulipa-abba , 31 ,14.5\r\n\r\n",
+        'id,height_cm,cover_cm,date_note\ntulipa-abba,31,14.5,"seen, at the gate"',
+    ],
+)
+def test_tables_as_spreadsheets_write_them(tmp_path: Path, table: str):
+    abba = load_catalogue(own(tmp_path, table)).get("tulipa-abba")
+    assert (abba.height_cm, abba.cover_cm) == (31, 14.5)
 
 
 def test_missing_file(tmp_path: Path):
