@@ -100,16 +100,16 @@ def test_reaches_the_best_known_square_packings(n: int, distance: float) -> None
 def test_ovals_and_troughs_beat_many_lattices_with_a_greedy_finish(
     kind: str, width: float, length: float
 ) -> None:
-    """800 random lattices, each pushed in from the wall and filled up: ours is as good."""
+    """450 random lattices, each pushed in from the wall and filled up: ours is as good."""
     rng = np.random.default_rng(3)
-    for pitch in (1.9, 2.9, 4.4, 6.8):
+    for pitch in (2.9, 4.4, 6.8):
         inset = 0.45 * pitch
         section = Section(kind, width, length)  # type: ignore[arg-type]
         ours = positions(
             section, bulb_diameter_cm=2 * inset, gap_cm=pitch - 2 * inset, wall_clear_cm=0.0
         )
         assert smallest_distance_cm(ours) >= pitch - 1e-9
-        best = max(_one_lattice(kind, width, length, inset, pitch, rng) for _ in range(200))
+        best = max(_one_lattice(kind, width, length, inset, pitch, rng) for _ in range(150))
         assert len(ours) >= best
 
 

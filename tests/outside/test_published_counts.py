@@ -95,3 +95,16 @@ def test_worked_pot_of_75_bulbs() -> None:
     for place, layer in zip(cut, layers, strict=True):
         room = room_for(place, bulb_diameter_cm=layer.bulb_diameter_cm)
         assert room.density_of(layer.count) in ("usual", "tight")
+
+
+def test_worked_pot_measured_outside() -> None:
+    """The same pot 30 cm wide outside (27.5 inside): 25 narcissus fit up to 13 cm bulbs.
+
+    27.5 + 0.5 = 28.0 cm for discs of 4.14 + 0.5 = 4.64 cm: a ratio of 6.04, and 25 need 5.753.
+    Trumpet narcissus of 15 cm do not: 28.0 / 5.27 = 5.31, and 21 is the most for that.
+    """
+    cut = inside(30.0)
+    assert room_for(cut, bulb_diameter_cm=12.0 / math.pi).tight >= 20
+    assert room_for(cut, bulb_diameter_cm=13.0 / math.pi).tight >= 25
+    assert room_for(cut, bulb_diameter_cm=15.0 / math.pi).tight == 21
+    assert room_for(cut, bulb_diameter_cm=9.0 / math.pi).tight >= 30
