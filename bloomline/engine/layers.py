@@ -45,6 +45,12 @@ class DepthRules:
         """Least compost above the tip of a bulb. [cm]"""
         return max(self.min_cover_cm, self.min_cover_in_heights * bulb_height_cm)
 
+    def usual_cover_cm(self, bulb_height_cm: float) -> tuple[float, float]:
+        """Usual compost above the tip of a bulb that lies in a layer of its own: from, to. [cm]"""
+        least = self.least_cover_cm(bulb_height_cm)
+        shallow, deep = ((h - 1.0) * bulb_height_cm for h in self.usual_hole_in_heights)
+        return max(shallow, least), max(deep, least)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PotFill:
@@ -196,7 +202,7 @@ def _depth_findings(
     found: list[LayerFinding] = []
     height = layers[place.index].bulb_height_cm
     least = rules.least_cover_cm(height)
-    usual = (rules.usual_hole_in_heights[0] - 1.0) * height
+    usual = rules.usual_cover_cm(height)[0]
     deepest_cover = min(rules.max_cover_in_heights * height, rules.max_base_cm - height)
     slack = 1e-6
     if place.tip_cm < least - slack:

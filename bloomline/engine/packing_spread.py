@@ -96,8 +96,6 @@ def _spread_by_search(
         )
         if len(tried) >= count:
             low, found = middle, tried
-            if len(tried) == count:
-                break
         else:
             high = middle
         middle = (low + high) / 2.0

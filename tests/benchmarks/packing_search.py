@@ -16,6 +16,7 @@ import time
 import zipfile
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -154,6 +155,11 @@ def hexagonal(n: int, *, offset: tuple[float, float]) -> Points:
 
 
 def start(n: int, rng: np.random.Generator, known: Points | None) -> Points:
+    """Give one start, a new one each time."""
+    return np.asarray(_any_start(n, rng, known), dtype=np.float64)
+
+
+def _any_start(n: int, rng: np.random.Generator, known: Points | None) -> Any:
     """Give one start in the unit disc: scattered, lattice, rings, or the best one disturbed."""
     kind = rng.integers(0, 5 if known is not None else 3)
     if kind == 0:

@@ -99,6 +99,13 @@ def test_too_shallow_and_a_little_shallow() -> None:
     assert (found[0].value, found[0].limit) == pytest.approx((6.0, 8.8))
 
 
+def test_usual_cover() -> None:
+    """A hole of two to three heights leaves one to two above the tip, and never under 5 cm."""
+    assert DepthRules().usual_cover_cm(4.4) == pytest.approx((5.0, 8.8))
+    assert DepthRules().usual_cover_cm(6.0) == pytest.approx((6.0, 12.0))
+    assert DepthRules().usual_cover_cm(2.3) == pytest.approx((5.0, 5.0))
+
+
 def test_too_deep() -> None:
     """Over six of its own heights of compost, or a base more than 30 cm down."""
     assert codes(at(CROCUS, 13.0)) == set()
