@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -19,6 +19,7 @@ from bloomline.engine.season import (
     yearly_colour,
     years_by_warmth,
 )
+from bloomline.errors import UsageError
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
@@ -94,10 +95,12 @@ def solve_yard(
     forecaster: Forecaster,
     recorded: RecordedWeather | None = None,
     garden: Garden | None = None,
+    weather_year: int | None = None,
 ) -> SolvedYard:
-    """Work out every layer of a yard in every weather year.
+    """Work out every layer of a yard in every weather year, or in one of them.
 
     garden : in place of the yard's own, to look at it in another climate.
+    weather_year : rank of a single year, 0 the coldest; None for all years.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
     here = garden or garden_of(yard.place)
@@ -135,7 +138,7 @@ def solve_yard(
     return SolvedYard(
         yard=yard,
         garden=here,
-        solved=_within_season(solved, yard.season_year),
+        solved=_one_year(_within_season(solved, yard.season_year), weather_year),
         places=tuple(places),
         usual_days=usual,
     )
@@ -164,12 +167,33 @@ def season_report(
     forecaster: Forecaster,
     recorded: RecordedWeather | None = None,
     garden: Garden | None = None,
+    weather_year: int | None = None,
 ) -> SeasonReport:
     """The season of a yard, as every view, export and command shows it."""
     worked = solve_yard(
-        yard, catalogue=catalogue, forecaster=forecaster, recorded=recorded, garden=garden
+        yard,
+        catalogue=catalogue,
+        forecaster=forecaster,
+        recorded=recorded,
+        garden=garden,
+        weather_year=weather_year,
     )
-    return report_of(worked, recorded=recorded)
+    report = report_of(worked, recorded=recorded)
+    if weather_year is None:
+        return report
+    count = forecaster.weather(
+        worked.garden, first_day=worked.solved.first_day, recorded=recorded
+    ).n_years
+    return replace(report, weather_label=year_label(weather_year, count=count))
+
+
+def year_label(rank: int, *, count: int) -> str:
+    """What a single weather year is called, by its rank from the coldest."""
+    if rank == 0:
+        return f"the coldest of {count} weather years"
+    if rank == count - 1:
+        return f"the warmest of {count} weather years"
+    return f"weather year {rank + 1} of {count}, from coldest to warmest"
 
 
 def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) -> SeasonReport:
@@ -245,13 +269,34 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
     )
 
 
-def _years_by_warmth(worked: SolvedYard) -> Ints:
+def _years_by_warmth(solved: Solved) -> Ints:
     """Weather years from coldest to warmest, by the five months before midspring.
 
     Both hemispheres' axes begin half a year apart, so the same days mean the same season.
     """
-    return years_by_warmth(
-        worked.solved.weather.mean_c, first=_WINTER_FIRST_DAY, last=_WINTER_LAST_DAY
+    return years_by_warmth(solved.weather.mean_c, first=_WINTER_FIRST_DAY, last=_WINTER_LAST_DAY)
+
+
+def _one_year(solved: Solved, rank: int | None) -> Solved:
+    """Keep a single weather year of a solved table, by its rank from the coldest.
+
+    Raises UsageError for a rank that no year has.
+    """
+    if rank is None:
+        return solved
+    order = _years_by_warmth(solved)
+    if not 0 <= rank < len(order):
+        raise UsageError(f"weather year {rank} is outside 0 to {len(order) - 1}")
+    year = slice(order[rank], order[rank] + 1)
+    weather = solved.weather
+    days = solved.days
+    return replace(
+        solved,
+        weather=replace(weather, tmin_c=weather.tmin_c[year], tmax_c=weather.tmax_c[year]),
+        days=replace(days, **{f.name: getattr(days, f.name)[:, year] for f in fields(days)}),
+        blind=solved.blind[:, year],
+        killed=solved.killed[:, year],
+        too_late=solved.too_late[:, year],
     )
 
 
@@ -271,7 +316,7 @@ class _Colour:
         numbers: dict[str, int] = {}
         cultivar = [numbers.setdefault(solved.plantings[r].cultivar.id, len(numbers)) for r in rows]
         self._garden_sd = solved.uncertainty.garden
-        self._order = _years_by_warmth(worked)
+        self._order = _years_by_warmth(worked.solved)
         self._by_year = yearly_colour(
             solved.days.start[rows],
             end=solved.days.end[rows],
@@ -330,7 +375,7 @@ def _pots(
             / 7.0
         )
 
-    order = _years_by_warmth(worked)
+    order = _years_by_warmth(worked.solved)
     colour, scent = weeks(table), weeks(np.where(smells, table, -1))
     middle = _median_days(solved)
     return tuple(

@@ -1,0 +1,188 @@
+"""What fits in a pot: where its layers lie, how many bulbs each holds, what is amiss."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.layers import (
+    LayerInput,
+    LayerLayout,
+    LayerPlace,
+    PotFill,
+    lay_out,
+    propose_layers,
+)
+from bloomline.engine.packing import Density, Room, Spacing, room_for
+from bloomline.engine.packing import positions as packed_positions
+from bloomline.engine.potshape import PotShape, Section
+from bloomline.errors import UsageError
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Layer, Pot
+
+CultivarOf = Callable[[str], Cultivar]
+
+
+@dataclass(frozen=True, slots=True)
+class LayerFit:
+    """Where a layer lies and how many bulbs it could hold. [cm]
+
+    `density` is the loosest in which the layer's count fits; None when it does not fit.
+    `section` is the room at the level of the bulbs' middle.
+    """
+
+    layer_id: str
+    cultivar_id: str
+    count: int
+    tip_from_rim_cm: float
+    base_from_rim_cm: float
+    compost_under_cm: float
+    bulb_diameter_cm: float
+    bulb_height_cm: float
+    section: Section
+    room: Room
+    density: Density | None
+
+
+@dataclass(frozen=True, slots=True)
+class PotFit:
+    """A pot's layers in the order of the document (deepest first), and the engine's layout."""
+
+    pot_id: str
+    compost_depth_cm: float
+    layers: tuple[LayerFit, ...]
+    layout: LayerLayout
+
+
+def shape_of(pot: Pot) -> PotShape:
+    """The inside of a pot."""
+    return PotShape(
+        shape=pot.shape,
+        top_width_cm=pot.top_width_cm,
+        bottom_width_cm=pot.bottom_width_cm,
+        inside_height_cm=pot.inside_height_cm,
+        top_length_cm=pot.top_length_cm,
+        bottom_length_cm=pot.bottom_length_cm,
+    )
+
+
+def fill_of(pot: Pot) -> PotFill:
+    """What lies in a pot besides compost and bulbs."""
+    return PotFill(
+        crocks_cm=pot.crocks_cm,
+        top_dressing_cm=pot.top_dressing_cm,
+        rim_gap_cm=pot.rim_gap_cm,
+    )
+
+
+def layer_input(
+    layer: Layer, *, cultivar: Cultivar, flowering_day: float | None = None
+) -> LayerInput:
+    """A layer as the engine's geometry wants it."""
+    return LayerInput(
+        bulb_diameter_cm=cultivar.bulb_diameter_cm,
+        bulb_height_cm=cultivar.bulb_height_cm,
+        cover_cm=layer.cover_cm,
+        count=layer.count,
+        plant_height_cm=cultivar.height_cm,
+        flowering_day=flowering_day,
+    )
+
+
+@lru_cache(maxsize=4096)
+def room_at(section: Section, bulb_diameter_cm: float) -> Room:
+    """How many bulbs of a size a level of a pot holds, in three densities."""
+    return room_for(section, bulb_diameter_cm=bulb_diameter_cm, spacing=Spacing())
+
+
+def fit_pot(
+    pot: Pot, *, cultivar_of: CultivarOf, flowering_days: Mapping[str, float] | None = None
+) -> PotFit:
+    """Where every layer of a pot lies, what it holds, and what is amiss.
+
+    flowering_days : first flower of layers by id (any rising number), for the order.
+    """
+    days = flowering_days or {}
+    cultivars = [cultivar_of(layer.cultivar_id) for layer in pot.layers]
+    inputs = [
+        layer_input(layer, cultivar=cultivar, flowering_day=days.get(layer.id))
+        for layer, cultivar in zip(pot.layers, cultivars, strict=True)
+    ]
+    layout = lay_out(shape_of(pot), fill=fill_of(pot), layers=inputs)
+    return PotFit(
+        pot_id=pot.id,
+        compost_depth_cm=layout.compost_depth_cm,
+        layers=tuple(
+            _layer_fit(layer, cultivar, layout.place_of(i))
+            for i, (layer, cultivar) in enumerate(zip(pot.layers, cultivars, strict=True))
+        ),
+        layout=layout,
+    )
+
+
+def _layer_fit(layer: Layer, cultivar: Cultivar, place: LayerPlace) -> LayerFit:
+    room = room_at(place.section, cultivar.bulb_diameter_cm)
+    return LayerFit(
+        layer_id=layer.id,
+        cultivar_id=cultivar.id,
+        count=layer.count,
+        tip_from_rim_cm=place.tip_from_rim_cm,
+        base_from_rim_cm=place.base_from_rim_cm,
+        compost_under_cm=place.compost_under_cm,
+        bulb_diameter_cm=cultivar.bulb_diameter_cm,
+        bulb_height_cm=cultivar.bulb_height_cm,
+        section=place.section,
+        room=room,
+        density=room.density_of(layer.count),
+    )
+
+
+def proposed_covers(
+    pot: Pot, *, cultivar_of: CultivarOf, flowering_days: Mapping[str, float] | None = None
+) -> tuple[tuple[str, float], ...]:
+    """Proper depths for a pot's layers: (layer id, cover in cm) from the deepest up."""
+    days = flowering_days or {}
+    inputs = []
+    for layer in pot.layers:
+        cultivar = cultivar_of(layer.cultivar_id)
+        wanted = layer.model_copy(update={"cover_cm": cultivar.cover_cm})
+        inputs.append(layer_input(wanted, cultivar=cultivar, flowering_day=days.get(layer.id)))
+    proposal = propose_layers(shape_of(pot), fill=fill_of(pot), layers=inputs)
+    return tuple(
+        (pot.layers[i].id, round(proposal.cover_cm[i], 1)) for i in reversed(proposal.order)
+    )
+
+
+def bulb_positions_cm(fit: LayerFit) -> NDArray[np.float64]:
+    """Where the bulbs of a layer lie, from the middle of the pot, shape (n, 2). [cm]
+
+    The bulbs stand as loosely as the level allows. A count that doesn't fit is shown as far
+    as it does.
+    """
+    tight = Spacing().gap_cm("tight", bulb_diameter_cm=fit.bulb_diameter_cm)
+    best = packed_positions(fit.section, bulb_diameter_cm=fit.bulb_diameter_cm, gap_cm=tight)
+    low, high = tight, max(fit.section.width_cm, fit.section.length_cm)
+    # The widest gap that still holds the count, to a tenth of a millimetre.
+    for _ in range(12):
+        middle = 0.5 * (low + high)
+        found = packed_positions(
+            fit.section, bulb_diameter_cm=fit.bulb_diameter_cm, gap_cm=round(middle, 2)
+        )
+        if len(found) >= fit.count:
+            best, low = found, middle
+        else:
+            high = middle
+    return np.asarray(best[: fit.count])
+
+
+def check_depth(pot: Pot, cover_cm: float, *, bulb_height_cm: float) -> None:
+    """Refuse a cover that leaves the bulb no room above the crocks. Raises UsageError."""
+    if cover_cm + bulb_height_cm > pot.compost_depth_cm + 1e-6:
+        raise UsageError(
+            f"{cover_cm:.0f} cm of cover and a bulb of {bulb_height_cm:.1f} cm don't fit in "
+            f"{pot.compost_depth_cm:.0f} cm of compost"
+        )
