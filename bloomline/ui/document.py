@@ -1,0 +1,226 @@
+"""The open yard: its value, its undo stack, what is selected and which day is looked at.
+
+Views read from here and listen to its signals; every change goes through `edit`, so that all
+of it can be undone and the rules of an edit are asked in one place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from bloomline.errors import BloomlineError
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
+from bloomline.plan.yard_season import find_cultivar
+from bloomline.reference.catalogue import Catalogue
+
+_MERGE_BASE = 0x1000
+
+
+class _Change(QUndoCommand):
+    """One step of the undo stack: the yard before and after.
+
+    Steps of one gesture carry the same key and merge into one.
+    """
+
+    def __init__(
+        self, document: Document, name: str, before: Yard, after: Yard, key: str | None
+    ) -> None:
+        super().__init__(name)
+        self._document = document
+        self._before = before
+        self._after = after
+        self._key = key
+
+    def id(self) -> int:
+        return -1 if self._key is None else _MERGE_BASE
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        if not isinstance(other, _Change) or other._key != self._key or self._key is None:
+            return False
+        self._after = other._after
+        return True
+
+    def redo(self) -> None:
+        self._document._show(self._after)
+
+    def undo(self) -> None:
+        self._document._show(self._before)
+
+
+class Document(QObject):
+    """A yard being worked on."""
+
+    yard_changed = Signal(object)
+    """The yard has a new value (Yard)."""
+    selection_changed = Signal()
+    day_changed = Signal(object)
+    """The day looked at (date)."""
+    weather_year_changed = Signal(object)
+    """Rank of the single weather year looked at, or None for all."""
+    file_changed = Signal()
+    """Another file, or saved under another name."""
+    refused = Signal(str)
+    """An edit was refused; the words say why."""
+
+    def __init__(self, yard: Yard, *, catalogue: Catalogue, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._yard = yard
+        self._catalogue = catalogue
+        self.path: Path | None = None
+        self.seen: str | None = None
+        self.undo_stack = QUndoStack(self)
+        self._pot_id: str | None = None
+        self._layer_id: str | None = None
+        self._day = date(yard.season_year, 4, 15)
+        self._weather_year: int | None = None
+
+    # What it is
+
+    @property
+    def yard(self) -> Yard:
+        """The yard as it is now."""
+        return self._yard
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The catalogue that the yard's cultivars come from."""
+        return self._catalogue
+
+    def cultivar(self, cultivar_id: str) -> Cultivar:
+        """A cultivar by id: the yard's own or the catalogue's. Raises UnknownNameError."""
+        return find_cultivar(self._yard, cultivar_id, catalogue=self._catalogue)
+
+    @property
+    def title(self) -> str:
+        """What to call it in a title bar."""
+        return self.path.name if self.path else self._yard.name
+
+    @property
+    def is_clean(self) -> bool:
+        """Whether all changes are saved."""
+        return self.undo_stack.isClean()
+
+    # Changing it
+
+    def edit(
+        self, name: str, change: Callable[[Yard], Yard], *, gesture: str | None = None
+    ) -> bool:
+        """Apply a change as one step that can be undone.
+
+        gesture : steps with the same word, one after another, become one step (the moves of
+        one slider drag). Returns whether the yard changed; a refusal is told by `refused`.
+        """
+        before = self._yard
+        try:
+            after = change(before)
+        except BloomlineError as error:
+            self.refused.emit(str(error))
+            return False
+        if after is before or after == before:
+            return False
+        self.undo_stack.push(_Change(self, name, before, after, gesture))
+        return True
+
+    def replace(self, yard: Yard, *, path: Path | None, seen: str | None) -> None:
+        """Open another yard in place of this one; there is nothing to undo then."""
+        self.undo_stack.clear()
+        self.path, self.seen = path, seen
+        self._pot_id = self._layer_id = None
+        self._weather_year = None
+        self._day = date(yard.season_year, 4, 15)
+        self._show(yard)
+        self.file_changed.emit()
+        self.weather_year_changed.emit(None)
+        self.day_changed.emit(self._day)
+
+    def saved_as(self, path: Path, seen: str) -> None:
+        """Note that the yard as it is now lies in a file."""
+        self.path, self.seen = path, seen
+        self.undo_stack.setClean()
+        self.file_changed.emit()
+
+    def _show(self, yard: Yard) -> None:
+        self._yard = yard
+        gone = self._forget_lost_selection()
+        self.yard_changed.emit(yard)
+        if gone:
+            self.selection_changed.emit()
+
+    # What is selected
+
+    @property
+    def pot_id(self) -> str | None:
+        """Id of the selected pot (that of the selected layer's pot when a layer is)."""
+        return self._pot_id
+
+    @property
+    def layer_id(self) -> str | None:
+        """Id of the selected layer, if one is."""
+        return self._layer_id
+
+    def selected_pot(self) -> Pot | None:
+        """The selected pot."""
+        return self._yard.pot(self._pot_id) if self._pot_id else None
+
+    def selected_layer(self) -> Layer | None:
+        """The selected layer."""
+        return self._yard.layer(self._layer_id)[1] if self._layer_id else None
+
+    def select(self, *, pot_id: str | None = None, layer_id: str | None = None) -> None:
+        """Select a layer (and its pot), a pot, or nothing."""
+        if layer_id is not None:
+            pot_id = self._yard.layer(layer_id)[0].id
+        if (pot_id, layer_id) == (self._pot_id, self._layer_id):
+            return
+        self._pot_id, self._layer_id = pot_id, layer_id
+        self.selection_changed.emit()
+
+    def _forget_lost_selection(self) -> bool:
+        before = (self._pot_id, self._layer_id)
+        of_layer = {layer.id: pot.id for pot, layer in self._yard.layers()}
+        if self._layer_id is not None:
+            if self._layer_id in of_layer:
+                self._pot_id = of_layer[self._layer_id]  # it may have moved
+            else:
+                self._layer_id = None
+        if self._pot_id is not None and all(pot.id != self._pot_id for pot in self._yard.pots):
+            self._pot_id = None
+        return before != (self._pot_id, self._layer_id)
+
+    # What is looked at
+
+    @property
+    def day(self) -> date:
+        """The day on which the yard is shown."""
+        return self._day
+
+    def look_at(self, day: date) -> None:
+        """Show the yard on another day."""
+        if day != self._day:
+            self._day = day
+            self.day_changed.emit(day)
+
+    @property
+    def weather_year(self) -> int | None:
+        """Rank of the single weather year looked at (0 the coldest), or None for all."""
+        return self._weather_year
+
+    def look_at_weather_year(self, rank: int | None) -> None:
+        """Look at one weather year, or at all of them."""
+        if rank != self._weather_year:
+            self._weather_year = rank
+            self.weather_year_changed.emit(rank)
+
+    def set_place(self, place: PlaceChoice, *, gesture: str | None = None) -> bool:
+        """Move the yard to another place."""
+        from bloomline.model import edits
+
+        return self.edit(
+            self.tr("Change place"), lambda yard: edits.set_place(yard, place), gesture=gesture
+        )

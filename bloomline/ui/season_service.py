@@ -1,0 +1,206 @@
+"""Keeps the season of the open yard worked out: at once when quick, beside when not.
+
+The newest request wins: while one is being worked out beside the window, later ones replace
+each other, and an answer that is no longer wanted is dropped.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, QThread, Signal, Slot
+
+from bloomline.errors import BloomlineError
+from bloomline.model.yard import Yard
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.report import SeasonReport
+from bloomline.plan.weather import RecordedWeather
+from bloomline.plan.yard_season import season_report
+from bloomline.reference.catalogue import Catalogue
+from bloomline.ui.document import Document
+
+_AT_ONCE_S = 0.02
+"""Work that took less than this last time is done at once, without a round trip."""
+
+
+class _Worker(QObject):
+    """Lives in the thread: takes a job, answers with its number."""
+
+    done = Signal(int, object, float)
+
+    @Slot(int, object)
+    def work(self, number: int, job: Callable[[], object]) -> None:
+        """Work one job out and hand its answer (or its error) over."""
+        begin = time.perf_counter()
+        try:
+            answer: object = job()
+        except BloomlineError as error:
+            answer = error
+        self.done.emit(number, answer, time.perf_counter() - begin)
+
+
+class Beside(QObject):
+    """Runs jobs beside the window, one at a time; only the newest waiting one is kept."""
+
+    answered = Signal(object)
+    busy_changed = Signal(bool)
+    _send = Signal(int, object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._thread = QThread(self)
+        self._worker = _Worker()
+        self._worker.moveToThread(self._thread)
+        self._send.connect(self._worker.work)
+        self._worker.done.connect(self._take)
+        self._number = 0
+        self._running = False
+        self._waiting: Callable[[], object] | None = None
+        self.last_s = 0.0
+        self._thread.start()
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether a job is being worked out."""
+        return self._running
+
+    def ask(self, job: Callable[[], object]) -> None:
+        """Work a job out; it replaces one that has not begun."""
+        if self._running:
+            self._waiting = job
+            return
+        self._start(job)
+
+    def drop(self) -> None:
+        """Forget what is running and waiting: its answer will not be told."""
+        self._number += 1
+        self._waiting = None
+
+    def _start(self, job: Callable[[], object]) -> None:
+        self._number += 1
+        self._running = True
+        self.busy_changed.emit(True)
+        self._send.emit(self._number, job)
+
+    @Slot(int, object, float)
+    def _take(self, number: int, answer: object, seconds: float) -> None:
+        self._running = False
+        self.last_s = seconds
+        waiting, self._waiting = self._waiting, None
+        if waiting is not None:
+            # The answer is shown all the same: while a slider moves, a late picture is better
+            # than none.
+            if number == self._number:
+                self.answered.emit(answer)
+            self._start(waiting)
+            return
+        self.busy_changed.emit(False)
+        if number == self._number:
+            self.answered.emit(answer)
+
+    def stop(self) -> None:
+        """End the thread; to be called before the owner goes."""
+        self.drop()
+        self._thread.quit()
+        self._thread.wait()
+
+
+class SeasonService(QObject):
+    """The season report of the open document, always the newest."""
+
+    report_ready = Signal(object)
+    """A SeasonReport for the document as it is now."""
+    failed = Signal(str)
+    busy_changed = Signal(bool)
+
+    def __init__(
+        self, document: Document, *, forecaster: Forecaster, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._forecaster = forecaster
+        self._beside = Beside(self)
+        self._beside.answered.connect(self._take)
+        self._beside.busy_changed.connect(self.busy_changed)
+        self._report: SeasonReport | None = None
+        self._last_s = 1.0
+        self.recorded: RecordedWeather | None = None
+        document.yard_changed.connect(self._ask)
+        document.weather_year_changed.connect(self._ask)
+
+    @property
+    def report(self) -> SeasonReport | None:
+        """The last report; None before the first."""
+        return self._report
+
+    @property
+    def forecaster(self) -> Forecaster:
+        """What works the forecasts out."""
+        return self._forecaster
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether a report is being worked out beside the window."""
+        return self._beside.is_busy
+
+    @Slot()
+    def refresh(self) -> None:
+        """Work the report out anew."""
+        self._ask(None)
+
+    @Slot(object)
+    def _ask(self, _what: object) -> None:
+        job = _job(
+            self._document.yard,
+            catalogue=self._document.catalogue,
+            forecaster=self._forecaster,
+            recorded=self.recorded,
+            weather_year=self._document.weather_year,
+        )
+        if self._last_s < _AT_ONCE_S and not self._beside.is_busy:
+            begin = time.perf_counter()
+            try:
+                answer: object = job()
+            except BloomlineError as error:
+                answer = error
+            self._last_s = time.perf_counter() - begin
+            self._show(answer)
+        else:
+            self._beside.ask(job)
+
+    @Slot(object)
+    def _take(self, answer: object) -> None:
+        self._last_s = self._beside.last_s
+        self._show(answer)
+
+    def _show(self, answer: object) -> None:
+        if isinstance(answer, SeasonReport):
+            self._report = answer
+            self.report_ready.emit(answer)
+        else:
+            self.failed.emit(str(answer))
+
+    def stop(self) -> None:
+        """End the work beside the window."""
+        self._beside.stop()
+
+
+def _job(
+    yard: Yard,
+    *,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    recorded: RecordedWeather | None,
+    weather_year: int | None,
+) -> Callable[[], SeasonReport]:
+    def work() -> SeasonReport:
+        return season_report(
+            yard,
+            catalogue=catalogue,
+            forecaster=forecaster,
+            recorded=recorded,
+            weather_year=weather_year,
+        )
+
+    return work
