@@ -1,0 +1,70 @@
+"""An open yard and its season for tests of the window's parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from bloomline.files.yardfile import load_yard
+from bloomline.model.yard import PlaceChoice, Yard
+from bloomline.plan.forecaster import Forecaster
+from bloomline.reference.catalogue import load_catalogue
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
+
+DEMO = Path(__file__).parent.parent.parent / "demo" / "hollyhock-lane.bloomline"
+
+
+@pytest.fixture(scope="session")
+def forecaster() -> Forecaster:
+    """One forecaster for all tests: the needs are solved once."""
+    return Forecaster()
+
+
+@pytest.fixture
+def document(qapp: object) -> Document:
+    """The demo yard."""
+    return Document(load_yard(DEMO).yard, catalogue=load_catalogue())
+
+
+@pytest.fixture
+def empty_document(qapp: object) -> Document:
+    """A yard without pots, at the reference garden."""
+    yard = Yard(
+        name="Empty yard",
+        place=PlaceChoice(
+            station_id="00003772",
+            name="Heathrow, United Kingdom",
+            latitude_deg=51.479,
+            longitude_deg=-0.451,
+        ),
+        season_year=2027,
+    )
+    return Document(yard, catalogue=load_catalogue())
+
+
+def _ready(document: Document, forecaster: Forecaster, qtbot: QtBot) -> Iterator[SeasonService]:
+    service = SeasonService(document, forecaster=forecaster)
+    with qtbot.waitSignal(service.report_ready, timeout=20_000):
+        service.refresh()
+    yield service
+    service.stop()
+
+
+@pytest.fixture
+def service(
+    document: Document, forecaster: Forecaster, qtbot: QtBot
+) -> Iterator[SeasonService]:
+    """The demo yard's season, worked out."""
+    yield from _ready(document, forecaster, qtbot)
+
+
+@pytest.fixture
+def empty_service(
+    empty_document: Document, forecaster: Forecaster, qtbot: QtBot
+) -> Iterator[SeasonService]:
+    """The empty yard's season, worked out."""
+    yield from _ready(empty_document, forecaster, qtbot)
