@@ -10,7 +10,8 @@ class Station:
     """A weather station with monthly means of the daily extremes, 1991–2020. [°C]
 
     `tmax_c` and `tmin_c` hold January to December. South and west are negative.
-    `submitted_name` is the name as the weather service wrote it.
+    `submitted_name` is the name as the weather service wrote it; `note` tells where the normals
+    here differ from those submitted, and why.
     """
 
     station_id: str
@@ -23,6 +24,7 @@ class Station:
     tmin_c: tuple[float, ...]
     region: str = ""
     submitted_name: str = ""
+    note: str = ""
 
     @property
     def label(self) -> str:

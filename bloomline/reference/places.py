@@ -16,6 +16,7 @@ from bloomline.data import data_root
 from bloomline.errors import DataError, UnknownNameError
 from bloomline.model.place import Station
 from bloomline.reference.folding import fold, near_names
+from bloomline.reference.tables import read_rows
 
 EARTH_RADIUS_KM = 6371.0088  # mean radius R1, IUGG (GRS 80)
 
@@ -157,7 +158,12 @@ class Places:
 
     def _station(self, index: int) -> Station:
         station_id, name, region, country, lat, lon, elevation, submitted, _ = self._rows[index]
-        tmax, tmin = (self._normals[index] / 10.0).tolist()
+        normals = self._normals[index] / 10.0
+        factor, note = self._narrowed(country, submitted)
+        if factor != 1.0:
+            # About the middle of each month's range, which agrees with the published mean.
+            normals = normals.mean(axis=0) + factor * (normals - normals.mean(axis=0))
+        tmax, tmin = normals.tolist()
         return Station(
             station_id=station_id,
             name=name,
@@ -169,7 +175,22 @@ class Places:
             tmin_c=tuple(tmin),
             region=region,
             submitted_name=submitted,
+            note=note,
         )
+
+    def _narrowed(self, country: str, submitted: str) -> tuple[float, str]:
+        """Factor on a station's daily range, and why, where the range can't be a day's."""
+        return self._extremes.get((country, submitted)) or self._extremes.get(
+            (country, ""), (1.0, "")
+        )
+
+    @cached_property
+    def _extremes(self) -> dict[tuple[str, str], tuple[float, str]]:
+        rows = read_rows(data_root("shared").joinpath("places", "extremes.csv"))
+        return {
+            (row["country"], row["submitted_name"]): (float(row["range_factor"]), row["reason"])
+            for row in rows
+        }
 
     def _column(self, column: int) -> NDArray[np.float64]:
         return np.array([row[column] for row in self._rows], dtype=np.float64)
