@@ -9,9 +9,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.engine.packing_boxes import BOXES
 from bloomline.engine.packing_large import CIRCLES_LARGE, CIRCLES_LARGE_SIZES
+from bloomline.engine.packing_ovals import OVALS
 from bloomline.engine.packing_region import Points, Region
-from bloomline.engine.packing_shapes import SHAPES
 from bloomline.engine.packing_table import (
     CIRCLES,
     CIRCLES_FINE,
@@ -88,7 +89,8 @@ def circle_template(count: int) -> Points | None:
 def _shapes() -> tuple[dict[str, tuple[NDArray[np.float64], NDArray[np.intp]]], list[Template]]:
     """Reach [m, 2] and place in the list by kind, and all templates, either way round."""
     found: list[Template] = []
-    for kind, aspect, sizes, text in SHAPES:
+    entries = [("box", *entry) for entry in BOXES] + [("disc", *entry) for entry in OVALS]
+    for kind, aspect, sizes, text in entries:
         numbers = _unpack(text, byte_width=2)
         start = 0
         for size in sizes:

@@ -1,4 +1,4 @@
-"""Search for dense packings; write packing_table, packing_large and packing_shapes of the engine.
+"""Search for dense packings; write the modules of the engine that hold them.
 
 Run by hand: `python tests/benchmarks/packing_search.py search FOLDER disc 1.00 2 40 300`
 searches 300 s for packings of 2 to 40 points in a circle and keeps the best in FOLDER (`disc
@@ -243,9 +243,9 @@ from __future__ import annotations
 
 '''
 SHAPE_HEAD = '''\
-"""Dense packings in ovals and boxes, by tests/benchmarks/packing_search.py.
+"""Dense packings in ovals or boxes, by tests/benchmarks/packing_search.py.
 
-Each entry: frame, reach along x over reach along y, numbers of points, and the middles as
+Each entry: reach along x over reach along y, numbers of points, and the middles as
 big-endian whole numbers of 2 bytes that stand for -1 to 1 (x over its reach), in base 85. Only
 packings that beat straight rows and triangular lattices are kept.
 """
@@ -299,14 +299,22 @@ def beats_regular(points: Points, frame: Frame) -> bool:
 
 
 def write(folder: Path) -> None:
-    """Write the three modules from the stores in the folder."""
+    """Write the four modules from the stores in the folder."""
+    from bloomline.engine.packing_lattice import circle_lattices
+
     best = collect(folder)
     circles = best[("disc", 1.0)]
     last = min(CIRCLE_UP_TO, max(circles))
+    lattice = circle_lattices()[0]
+    large = [
+        n
+        for n in sorted(circles)
+        if n > CIRCLE_UP_TO and (ratio_of(circles[n], Frame()) - 1.0) / 2.0 < lattice[n - 1]
+    ]
     parts = {
         "CIRCLES_FINE": (range(2, FINE_UP_TO + 1), 3),
         "CIRCLES": (range(FINE_UP_TO + 1, last + 1), 2),
-        "CIRCLES_LARGE": ([n for n in sorted(circles) if n > CIRCLE_UP_TO], 2),
+        "CIRCLES_LARGE": (large, 2),
     }
     modules = {"packing_table.py": [CIRCLE_HEAD], "packing_large.py": [CIRCLE_HEAD]}
     for name, (numbers, byte_width) in parts.items():
@@ -323,22 +331,29 @@ def write(folder: Path) -> None:
         ]
     for name, lines in modules.items():
         (ENGINE / name).write_text("".join(lines), encoding="utf-8")
+    write_shapes({key: found for key, found in best.items() if key[0] == "box"}, name="BOXES")
+    write_shapes(
+        {key: found for key, found in best.items() if key[0] == "disc" and key[1] != 1.0},
+        name="OVALS",
+    )
+
+
+def write_shapes(best: dict[tuple[str, float], dict[int, Points]], *, name: str) -> None:
+    """Write one module of packings by aspect."""
     text = [SHAPE_HEAD]
-    text.append("# fmt: off\nSHAPES: tuple[tuple[str, float, tuple[int, ...], str], ...] = (\n")
+    text.append(f"# fmt: off\n{name}: tuple[tuple[float, tuple[int, ...], str], ...] = (\n")
     for (kind, aspect), found in sorted(best.items()):
-        if (kind, aspect) == ("disc", 1.0):
-            continue
         frame = Frame(kind, aspect)
         kept = [n for n in sorted(found) if beats_regular(found[n], frame)]
         blob = b"".join(
             pack(found[n] / frame.size(found[n]) / (aspect, 1.0), byte_width=2) for n in kept
         )
         sizes = textwrap.wrap(", ".join(map(str, kept)) + ",", 80)
-        text.append(f'    (\n        "{kind}",\n        {aspect},\n        (\n')
+        text.append(f"    (\n        {aspect},\n        (\n")
         text += [f"            {line}\n" for line in sizes]
         text += ["        ),\n        (\n", literal(blob, indent=12), "\n        ),\n    ),\n"]
     text.append(")\n# fmt: on\n")
-    (ENGINE / "packing_shapes.py").write_text("".join(text), encoding="utf-8")
+    (ENGINE / f"packing_{name.lower()}.py").write_text("".join(text), encoding="utf-8")
 
 
 def main(words: list[str]) -> None:

@@ -1,0 +1,298 @@
+"""Dense packings in ovals or boxes, by tests/benchmarks/packing_search.py.
+
+Each entry: reach along x over reach along y, numbers of points, and the middles as
+big-endian whole numbers of 2 bytes that stand for -1 to 1 (x over its reach), in base 85. Only
+packings that beat straight rows and triangular lattices are kept.
+"""
+
+from __future__ import annotations
+
+# fmt: off
+OVALS: tuple[tuple[float, tuple[int, ...], str], ...] = (
+    (
+        1.12,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            "7riyUfB*mg=t4EWfC2yi|NnpffBpaf004ji8`&^Qr1koX|Nnpg8`{sdr1S-Ixa;zzM-&ZOKhN&H0"
+            "2X^vz%UU)|LKIS#N+GW04jNh|J8YifB=BHI~?oaMGg*Oy73NSbT)dymz@30^E^mMFy!Q*o!tY701"
+            "bRrHaQn&@BF>}0IqV>F!CEziID(Y-Rda_|Fnp!a(w?tA41d6so$+WTzPfnQgDC(sxg26weJh-UT^"
+            "z^UTy??6xGH4_ApM{6xBKbweR#4_As#|2c@f%3KC8{MpzBFQ3!uQ;;Jro+cnwD|J;S`K=tosidVx"
+            "EnH>Usq9JLNNLlklGvpZ-1QK8SfB&=b%o`aNx2E$%Qq5}X^7ptztukus`|V%*4G6eIfB*mhW#Iiy"
+            "aUn^Cv_WqqLd=V)?3%;AnOFjeh3v6Nu&?%D1zB5S|3h+6Gp-pv+^Z+GBEZ+LRta2(lZgR<B5T)EV"
+            "OOnx0Mw3!5!gP^|0{8No~TlQ-IOS-srI9IwH5SuY<B*CO6m)T?kB-7bVvY-GXELD<Py)#?aDqhUp"
+            "uTwZ9@K@OI~6$y5E9c1lgkGjG{>EEj!_&pF+t)xNQv_|FDSY2Rl`k4W_w*!TW}jJ>Bh=P6njNR4Q"
+            "5%mOV|vn^OYw@g%$1zyj{q0S0f?*XSbl{AOX_SZD@E9@;FZe$D^>j`p`NOS4;}vJkQ>bL-HWsMGm"
+            "SiZ(+MK>wnJ3I<MD|8{g!eJF`_u;>Z4@z1)Eza4AH<<Bx~H^S+vG@BTY0oawNaWw$k`Dmz$)Arz;"
+            "azXvyBMjI70}z|m2O3rOEh-*sW`+Wgr2GYT+vq0h{FGvxz_E)InrOvDTx+~6Ja2#lf^meHrj<)|V"
+            "s%JwVU7c=p4|h-)-WMn`Se*L`ShmU)-c|oVUGM$DSX~l1?Q$}1?O3nDSRQSIJbZQTuew6qoqhY$7"
+            "+B8p56R7Tuis>qoudRf8l@sciV$jrZKr3s`5(tM`Wm&aJE7GKt5+aJ!ulJ$f|?Kagx?_*5=*%;e#"
+            "y}4~V@T{f1`vIkxKgb>aYK5z#)|upS9y00w=V`Cq7|qDK2t*4`oh_`y|-{x_9J<nhk4wr2C(entQ"
+            "M5%$4i02PFj4YEdMZ(%`}YQzD?c+bE>L73#lH8dC@s8UBK$~AhnquB)?eWHJ<MI@x)u<x`YKh|X-"
+            "EzBL_U&jO=%0d^u{DNXpvN*jwr=$6_mc#-IJXP$b6HddJ*MpDk0AGo{3WiNAG)Hw!SB^#j#=ccO="
+            "jO`6aMk}9jx|2&M>el1YI}d)duqa<p>u+Z{ibJ@`sSm=-Y3?zuy6Kydrbf7GX~~E0wR|}1#Vj%BA"
+            "F<9P>cy5x*ZMl<ykS(oUuS>$L(ZB#Vw$8VzJ6nH9)EkI@4l>g}(qHm({@IV-<>jm;`^aX5>HcWpI"
+            "H4nvZ_{yjW2PL#M9yim5x{G8b{5R!K$%&FGF`bymb4skXWK$=ero|J!;A5MjQhHYDhZV+R9L4c$f"
+            "$m@EQL03?O>&G6-jG7lPe@*=tLocR2$XVd+$@18+gI}Tj_5v#!CWvPcSGyRqZf6Y~$S~b5>|DK7`"
+            "?z_M=s{aRYy*jY1cm4oC_Y+YJ*b^fknGlD<Hl*m}$@%DX2%%BTCtf3_0C9?=nh*U^jZnpkvL;FWW"
+            "~cpj&K`P9S<5ciV6}d!h_76ej}4S%U>`YVU(Ufs&V_n|yM(TrGX`fmkdh?-x0*<Akp#@3<Rs6yIo"
+            "lNOX)po|As5x+0W)rbOEL7A{aa=u{8gT2H^iSu6nr|11@NYbzkLwfx8d+}=G-&Ud}sgi"
+        ),
+    ),
+    (
+        1.26,
+        (
+            3, 4, 5, 6, 7, 8, 9, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24, 25,
+            26,
+        ),
+        (
+            ";PKOxfB*mh9}UxzfB^sh|NnpffBygg004jiAR{X;qfh$>|NnpgAS2Y#qfP|(004jhMurWcMuzfU|"
+            "Nnpgxp@ttxq0$l|3z|O$jIqR0J?HuwtWmONrDV5fB%CQH#g}@5P3l`X5RvS$vYPX|NnpgX5amR5P"
+            "81P$vo)#Z}ESwE2-c~)K(w1E2<y1fB*mg|Nnph)K%a~fB*mhYiW8H004jg?=8P<TyB?+UQPRZt2c"
+            "|^t&;bg`v6>)7_ZBZFtZzm0hMd;#ETQ>d&@h&fB?04P62P~vHoxB4NbVw^0K(mfB*mhN5Jy>xIgm"
+            "x1y5UrH>?(9`mkGt$Ws<%q#OFoT-^H<9hA}4004j~9c3<KT%82{wnq#U@1H?i<0R1aM)G&-zf*%-"
+            "h5JqvfJ&`0hRU!5c{NY`xk+;)Mz)OH>qW)Xn)L$TWeWWu6uLSqu<G_mPZbHb|0!{4+X^NIB=y<(0"
+            "M?F{-YY3i{~U1i?nS`<g027fLN4$W4*|R)0lI4mC2}Q*VQvGoqay_CLtJk|yFqVstd77be^*U!Y!"
+            "9$Sk2kNKQC?OKkfKq7P*SDi!yAFgS9%7OjDP=P$xi6)00Dsc(j^_%7acaCmc9ZBO_}wm7$VBe_E@"
+            "mP`kh-xsUuM=yy%%KU9C-Lfr^T~q&@{bKQNCmFCrYr_Ij{zlDYn#%q-^JWO~hu1e&4({SIWcDT3Z"
+            "wXVU^s2Om}C+TkVL9nsPr{?cx-@dLaV#6avwQ04an0WFbE4*WysJHHdRbe#Z#;w~-Wi(>zMIG=c0"
+            "uNnya$6$x0pWjfVnw_`RWnxGwU?8tsH>(z9ZbAV(+MOkt`|)53`I@Kl)kEKQWF-9V8W+uS0IH1w4"
+            "RuD}ok9GZP~^ESH%oWir#%KL#;AGldYp&`rpL9Xnte=AVS-0u24GkkTj&KbiPF=^Gwy%*k7!3N>3"
+            "GP6$T}8N|F?*N@s33ADNrHPSO!YyTgv*y!1HF9gu;u$DK_2}22`iOw-BpblS=`1SOT>SygKmleBF"
+            "J4m4&)Gw-8waUv##{hOIhnHhPLPQ+!aH#fqA}c9;LA+S?`978l3jXYK+>tYi2M`v_dI4NONcLF(`"
+            "Bs(1%L09lD^G`$#i+-ca5`?8?s)Y;$FK5p&ptZTLsos|Q3_foD=6xhZC{+DeQewaQoc!a(0vfMwS"
+            "%-(@(WW#rMMhvXOr49OonFo01N}4xQaOVFS7E?FI<|Q)SX;A_PFvW0~09lD^{YYiU`Y5J4+eF#Et"
+            "<3j^di?+9GMnY|0@|A21*TeNBvK}=gnR%Lw=oQZ;=L}6!!BWL!FZwcU{T1!HD{%IQL+fDm!dynI5"
+            "K4clOe!kV;qP|WROI&mF$1&W}tuunO}eTzlT-OKzOPzk9k2tHj-<2T)9C{$!(N}aE89U$xRm#qei"
+            "~44v4!u{XBl^HnQmMW`F{b5LZEKnLh%A00e#ZHhC90$%g30nScFm@2I|%X2AV>@0dYP2k5Lxe_yX"
+            "Y(-z@fR-w?!Ji-$e|Iv9coD~BeI2dFDb`bxZWc+)!ub#JF76mvs?zcb1H_V|{$@&+I(He@~Yi$9l"
+            "Ue!L}riuCwCcWFe0S|AH^pmvPy=79#kAOa1m}z>a&S2#+&4O&$X1$2)ouh>aa_aw6|MP=)F?MkbO"
+            ";!qYQd~vt0ZNh{Y4F6DnN7f##Av6Bdj1;HfCN@cqDT8uBfcj_2G>@&KU1nd^WRCJKNIE;@bkPjr;"
+            "-Lmte8Q+78l3i()J#P"
+        ),
+    ),
+    (
+        1.41,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            "*~QyEfByggCOX?afB*mg|NnpifB*mh004jfB^M>-qPY7q|NnphB^KHmqPYak004jgw(AUHNfiuX|"
+            "NnphNfh&)w(9eqfB=T*{zz*b%U<Vnvg!(uG@<8oO%)1|0k>-%bJKr2?F+*PId|&M?Fu~i004jhmz"
+            "4rBId&B=mzMp`6h_4%39C;tvs?8(STzP%tbzyq|M7#cUo88#tF(UGS7&`TR%C&T_54m=sk42(S`!"
+            "7oP(${^5qCdz3s$tM?C--ft!M~SqmTOa{EwY>$L;ChI1=gLfB?x+18|*o7aumCS~>-@=-@V=rNsr"
+            "asYh@dR=98*y{_;mfB!-b3PVlFxDJ2-^}J2VLQ(K2LQxOby{-?}NAZ9FfB?Pm^}Mn+3PZ9s004ig"
+            "L(+VgfB&e>qF?(<U7-6*-}x&~AO<T>AFI?z|Nnogye)i}q3r~eUJ?Y9;8fH||LlZc-%{0VqUHN0P"
+            "5SlG6&S{2D3>CBW~u^+sILa2<L58@0a<N#g(p=rz1M{ndatoGLj-r_e-W&RahO(^tZO+XK*Eh{x#"
+            "W)(eCq%SW_JB-q}uwF4b4U_KeiE3|6h!u>eo4gE0o|i15upv-R{=&?@mC>{;`rb-4fT{jh+8RQXT"
+            "hw9PiN$05pdz6~#E1NVg1*zH|^pgU|pEsT5xHr$@6bJ3x9kYsRZ(Zg5V%lV|~Z%BdI#^}J2V{8*k"
+            "_*SFm_a5Vn~IGO4@3_P}*0*Pj*B_Ji+S@s3U!<3OdIDLZ3XT4O2p8L<yp)OE5Y=)&<0RM0j4`jUB"
+            "{{WBei5LJ=oKmbGW35x*!=e*Z$fbK7JYDRouIBd`H(G?^@S8&=o2*MrQ5gv5cIW@B9?>kaWK*=W;"
+            "V#onkIMc_#7OKzE9oD9@0Gr^|C)94<`^=}UTp+>1mL3ku`EI&pYgNgY4Ndk%C3b;Rl`rLS=ah4IY"
+            "p3WlxqQ`hHr4ZC-&Uw2Fq63P8JFxSyHvH;BYI~{o!cN^?0(>&h_NJnkW5CW!U{pF$(0q3Wu`P0v>"
+            "42ACD{7fB=LCGR}j>vFQpT%`t<<rh`%*S$t9+rmeNFfB+yhd>niBv-VS|n`N|Ph1E5xSmdviRm)8"
+            "9GL(Rh$pDnv+cqXMc|PfA`%zu9s^a*WVQ>Sq8u8AK3zbUCtrZ9~M&0s>F=iV20UnUy`f#OC*;(7C"
+            "{c&cD)c4=Jx{X+^m#&JDI6Y&_O$zLtbkDqWeft0ef&~Bji!eir$HJU62j5f9uRjS2;Y%#kMRKQ7_"
+            "#mt?9<<XdTO2XyD+nM&Xi;@;0*;w;q~p#P`qHEau|Y!>1Oi|-P+L11P$TxXe7?3TA!sSYW$t)q1z"
+            "Mz@mSlVrn_dF;uuArdfYLt3-aIK`fI0vFv;DG8Bv9E<GWBtd+zi<9`_*5ZOh~eSYS;n8&f0lVXjO"
+            "dAm#Tv>vVTk2O@Oo}fO10#w|KP!EwO@ANQX-NeAK#zuOIgT+BzjR(oTJ>27#zZCB@pwfBgUeuNny"
+            "a;$hL^{WqG69iA>7fCB&j`F>Zo0?1`_P~ZsuQ04an`9`Sj+Vt8Fu}1bGgPs5KFrDOR4ZgXu02F(C"
+            "5t%<aHY*o#VkHBJkW2v!y-*LN<l`|q{l91(w&+kJ)3bvQwP3U`UN70nK;WlyHE3vETf9UEiR3|wh"
+            "n>9smu`Q~XElQzr6UD`&y^d%@z_Ow|N4R_@CUu=qBHwgb9=wGNRRVgAeq%x1lgkE15jfV9V;%VN8"
+            "t?hcme=Gbp!u~M+UQwD@K7EMIlVEo{dDU$P->C$j_br%=6|+acn<ppsKrwjwygKVB&uy"
+        ),
+    ),
+    (
+        1.59,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            ";K<X%fB*mhA2!p%fB^sh|NnpefBygg004jjD|H{`|Nnphqb2(kD|Fx*qa_6FOJoaAOJwx0|Nnph0"
+            "04jgw3`c0w43y>fB=k{%<|?*{H9{*GY#fRue1p{16g9}P)i9pa)5%^p2qw>=VUaCHAUy^l^p@W?w"
+            "r7A07ZATJ%19SV!MC;v0Y^UfB^shfByggF<s>UF<lz~004jh&Z6Z1|NnpgSv-ZPro(zy=9M#Y8EV"
+            "Xpl_&wj_%N&n2hUUaYS;ceN1+WBxL)$=8Ur$?<@_?ItTT4a1M;7U{0*OoIr8fuTm}Ux#trKrfB?}"
+            "DQ_ObFqxl6Xy8-c*fB;04fB(B{y8#Yq^Z2$Z3<pWo3<tI<ME>!X^Y}^CME(wGM+kraxc7hmftO-w"
+            "iu=e7LwA0nzMO<GE$SV~tcC~vYzhI9QJeQm{(h5^0t{(2=I%4<$N%Zn7n#Zph>b{4cipDaTWJMXK"
+            "SzI$?<YWr`^BK3&oktW9c|I4x;PF3lc)ZA02X^lA@C_MRs;Czy?lDsXA}L5F3;lg4e>?jJ9vQ8><"
+            "v3&KCuz%l5|th{%e#6p~L%j*#+D9#EFD}cvJv8xcLoXa#^AC1f8M}*XrE|cSZlRKc?=b5C6UO0+V"
+            "KSC>0|3h`Inw@Bl&z{cM?vUUNJ>#}0r+p^U@AIPrhFYr?04kwjz$z*!MmV@OPi$wY#om7uO=nWk5"
+            "NUtzk%IItD8HvfO!=YPvj<qk1%fU5uh|M-1aw(0YpeS!c6v)~H+1J<7z3};CQEH~N#W;&-doGq@?"
+            "$<%;;Q;7HmnZ;PkHY<ODW71J9?t#FUiF^O0-dQPu0X30{c7y<0KUEQlz^d+c{>pB4A*R-Ttak_b5"
+            "q>{tbuXLErxmT3M{mF+%9C>qI(l(?n<iADXgW<Ko8A2F^$)Ye6lKLy%=+d-+aV?%XuAE~033R)c*"
+            "p=W{J~>kMp_NGtF#BP87VW#(AeWUn6dqrFDK(W34*X_19W0}Bh)7@QC<kluAvCb+$$$8{EK3F_I<"
+            "Euse-e^R(-R>F&BV)fB+(>&gg)9TA5YwrDj#|fB=a%XHNZ>RRs8us{03T`Wac5sF$nQRRjlb1?E|"
+            "ofB=2X1?Hw`C-Wm2*bLm}fB-6ifB)5fsFzeHS7@u)FTH>N&_aL!*bE~X`WdEZs{8nmC-dCqS7=lx"
+            "Rpe1jtgWYNQcJ58sk~6(F2s6hmvRCt?20@nf6cuU(NK8b6LrJa#P#ddI|}R7f8lb26LmZ&|Nnpg0"
+            "04jhXpI6Z#Pt*^I|>vkmva5oXpQ~U?25zJa}9%5p7EC+Pw=s&v2aw*EZ2igg^NK3PxMs&d(O&-(A"
+            "$Y;zFo_<3ly{!$(a{NE-d10?;}8f8x=7_a2){s0b^}5owWmhLt+m@oV@(I>&nFjSyB1}|L=qG|3P"
+            "v(^QgAf(9GjSdGr6;O;z=CBv08-1*oN;1aDrOA?YbNX)gi|mE8g2!D12i=o2-4O<*~wf1N*lvfNc"
+            "A(iDgHrhEDmbXU1xNG7i1FXnFyW6yUPuQ;@5kN|;|1$$cYBKjy3N~Q~@b(a8bp$G(4&k-9}@w7!b"
+            "|I&u5>@LJ;$E)fLoxA*hM{)AgAU4$I1Q(zfazOt<L?Er!E|GD)R6kE5e=tMotuaQ$&(v_Iw_>T}Y"
+            "0ry0g=E0Ll)r!i*J#~=MZ#8<_Q|iUXg+>l!dnuHTPpgMp1e1=bK5;J&MccV{+DeN5R*XxFMp6(!="
+            "_n{004h#d~&_Hg{1%AGddZRQTw<fTipdUhFSn9=S4JN5E;HCGL_}-uiW;wrm3`$lC*fW"
+        ),
+    ),
+    (
+        1.78,
+        (
+            3, 5, 6, 7, 8, 9, 10, 11, 13, 14, 15, 16, 17, 18, 19, 20, 22, 23, 24, 25, 26,
+        ),
+        (
+            "@sqm-fBygg4sE*#GL_};|Nnpgq=oveGL;$;q=f}iO*Qp>004jgvdQ&*vdRjAO*RUG|Nnph`hHs6&"
+            "0ppAGN9%5QsD?U1%X=JtsV$BfB=(GaZ-nz;kqqXq_g^;lJfy+F|_4EK-dtf0Xl9_@9n-AE$!kt0G"
+            "xA*ffE1$%&ZxK|NnoBc@F>2%@F1@m_CA=O&(<hAzjuk!87h9c>Dj(`?;XYTjYq;KFkr?1V&#pq#J"
+            "iD-l8edhXepIO(zP7)X(4Dk^TO<O(*qtVQYW?54J*&re=E>k^KQh|Nnpg)XyLy54OE<Lo)DU3+qY"
+            "{4N|z;K^_o-y?ucXfR5dq^l!B)yju?-@=r!-fE8}bz4h<kLWO@!ey#ulreFFTY!m))1+JyF5jH>N"
+            "M3fGpswoF0;IAwn|L}v<-DKB?z9WCqGfd`qc#S>OhaRG5Lfv+9VnO_V&wk`mYkE>gLSqlk!9)?{i"
+            "k$#)@ft)E1IC`(naBNK`d_7oI=q3O#yNuC5v4ySkb|4-EZ*T$(WT;(bK3uFK058r4?Mh(1j}7ZE?"
+            "OOIj3oe+!Nn3W@WVrI`!u4oo;SiyI9`0!VaPqP$DxBNYe}Dvl(t}S>{G-pHDrQ+S1S2W5uiUWtDp"
+            "y}nND6~dCRCGV!%}nKKv2BCHmU_iy8lf$}WCD{-teozGUyhcf9~a0ydYf+<+&CpT$;Kj`jfI1x;I"
+            "v3#zqZ%tC@eZ1h@}{+g27d7b@i-E7x>!158aTqXq|t=9K~?QlJvD~cb|UL&zLHNWUWHF|iUko2th"
+            "hu8nX1nHw4o%E@<GjoXi>U}u-3aL!oDCOPBjZs(+GE*8uxx_Rz%4UV#<d4rVVR8erS1tKa|ICLUT"
+            "!~s9Z7ZwBxE=Efk~slR(iR=c_cc*t`iG?h*Pz`^QDOHqB{14F1Ja)g3ieDaF)JG<X1)T1mDd5`Tf"
+            "U`jRen&0fW&c}&@O;cs}%T$s}D@LFn5GkrQ@YEep%j1RJd2F!sG2B6fVU3JAdpStg2XPJ~<LG!(<"
+            "aK|Nnr2XLbFbt5>MSme~FAQ&p%I>g+k9e@nTR7G^i9YEuE(fTd}0()WU(00(_UEfamfmtO)W>VwA"
+            "n6O6<Avp=nt;TkNPjM$1j)4zJwsx<i4P+V4uD>{AjW3B@%xrPm>dT2zW(^lao^{cXAKEcMLUNZZ1"
+            "{di`tj^qH}6cRfx004hiV$7T+gU!``IieL5tyounG({NB`~jb~DqMxF-L%vN*qS4s6@JG4kDz?XT"
+            "=@j!5ST#s)q#NLvsqNahZ+DgjjR7e049biOP*I}bWuZmu=xqScv-u5V|)C^vB;?IPe-a9I%(@|w_"
+            "5XQ_<&T^k=mddZ2N!FtP*F;Nwlp0x?8MYhcrinZ?(wFDBghxv!eAMO0rjk)Rc4(x5pu|DD>Uf2`8"
+            "_J_`j-mYVs0liuV799JDVw{8nL`lIQ_wPowsN0%K=o+5_7FLE#V;;CCzD`BbRK+n3pBwiNUOjxql"
+            "=Mws$vA#m111oop#2CG*%Bxoj=N$U&zan1nBxn~WS-j6A~`w3jMC<}kFNCZ>KZ|X?7lf@^h*Yto+"
+            "xBIL%kQKK^Y&zIgNN}o|k?n7IZW54(w~tk3"
+        ),
+    ),
+    (
+        2.0,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            "_^qm{fB*mh2T`i13=T=f^YOMhY_0x>lTrbASrY~jSrhs1004jg#L5&8#LDaOPQ?k>u{!oAPQ>;m|"
+            "Nnpi004jfu{#ObRYC_@s=WtUGc4v{fB>6l2yRkQ%+uyz_mNUjFQ?<A0`_F0L&Fab++HVS@IAeUsF"
+            "wL;aCMFlks1LeY7ulUul1Rp+-WCpHE`$(mW2WT049bfF!dW!_o1zYe9iy$Tla6F(byf9gqi>qL=W"
+            "*8h_3&%2pO!*AOR~?&Z^}2|LlZPpq73;)so*Ygy{enXRLeV(*z!q3j0hUmT3M3|MPs1L{1LH7=z1"
+            "GRdM*YsH1^0AcoaI0eEbwXCwk}-U=xz{}hi+mp=X8T5|eb(s1GGJ+51Dbux_}v1WV7qw)nO$Lkgz"
+            "_{>$U>Z8WWtD5*%I27sO2Q#Wt6<j$rRAmRKac2K1j+p?~xx<G$e~*q0Mm%`LdEaAxh8EB1uuOU4M"
+            "0$cqlq~_8?P0=tCq5&^QY!a?T%!d0y9@D<%9|Jd_|R3k0GV^49o5n#KzR`0F`DHrl3)I;5fDHn^w"
+            "UeU#-)FpWUk2)24bh{^ftAmZ0Smk#%k*0lDw3<$3hjXlR^P?Jw1A$l<EFQHACm>3COV%3(87aI1v"
+            "^gYIOnA$_E#e_LxuD^U$_|$4lww$iRMEXD!cFH${Ojmg<*`m@zQLX)b7*a)1E0Qla;-(+M7z@w>X"
+            "Z#?$JapQx`$LH7^|`ZQVXi7Qv<6<RqrH{*XFW|f__BlXzxqn8B?%8-9#gO~sE0d12Da&T9f%rb!}"
+            "jgP2iqGVCjU7M~eSpx<YGtGY2)h^$P@!my?`r4!IcM1Qmi1q+bru_Np$PgAc4k5a91tnY(H}C1lD"
+            "$yWyvoy;@|4xlZiI}573mmj5b0|<%FnN9ID*zx&Uh(^<;WN`n%I16oS6K$2>peOj!J!fy22NO1G9"
+            "BfUTX&z7jT8S=p-NN%ib()!H-;8|k=6k~)-)kv`LI|{_3^R0(3azIr8xR`OXT$FA*|Mg0uGkh5Hd"
+            "lo(6xW2cy9m3FVBHnSIt<ft)WM<X5FnbgYRhBrvsqPWcmW*%{As1qUrl2Od|CJBMI0112dd*4IM|"
+            "1GFciwh$8?(+=?fX{Q_iw@{742(;|GYtkb4KcVqvxEc1gIT%H8|Rtumavu6s&m}5~SY~EGhflaE?"
+            "v$ypX``e&Ni5&3@d99&@+y2=9E}`Pi(Ow-fp*93!ETMXgOh^jqTen(qUdj8N^#Dv4Pg<-NcAEfLh"
+            "6+#L(_V#hu%%P!1SDU!BmpM?3jed{q)4TXb^?_No>rxLdlcrmh3QEhO}?fQS`=4{D`j}O!-L4nt~"
+            "^<eQqcFoa!>%g(`kI)qVxMAn{)#E39zu(BHSo5D`wyhNsSCB1Vdjy|L1!V==3(c?3csA!^abAQM*"
+            ">dTHE@4vs+rFtLOMT7os)gV-N#S^mDZ!OH!rT08n=eC|`cBwbQDcix~iWveycTc^pU*5e~oAJJ}P"
+            "bga`lc*x4i8GyvxQ{f%cEa#Xkv(+}Zek@tq@*EfDyZR>f2j*Cu0koKHra#k1mNpYvFx4)`kN;p|%"
+            "wGUiIC+~kS*g1ZyZ6wFauW$C^OSlUvm+}HbC^6k3O=9(s^&_*F)Y#wF1KVKK;+QUACOsuAzI6~rh"
+            ">8EU2*0j@{f}oNa4c!%kJFYKoN3=0lO#ziM(n6~N<3SNCq#TiwZo)!xf551Y}>ZfW0oN0*t>(f!d"
+            "UHftn~;e3~ILh8f!8hEWP13J*N_i0c>pd{*#jk^OZ>g<&@3g(?TA|d2#>LhK>L$QfKlq"
+        ),
+    ),
+    (
+        2.24,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            "`}m*RfB*mh1PGtqXTJTd`2nfBm_Y(k2L4t=RnP|~RnYj@yC3m}004jhyB`jDPz3g>004jgulx3@u"
+            "losAPy`88|NnphfB;+NsF(R;S7`ZT^aHjN3;ebd%WD{wG?W;XfB#ub$*<_CHc;rP|CM#P0BUu(!-"
+            "x|^Ja-dBfB^shF3KGbo1Oy%-Uulu@P54zd=3BaI5O$>0OyY?t`wH+X_#yXH{BLP)=(jP{tT8rhgJ"
+            "W{DX-py0rP3W$Rg>yUzv*rpk{RWc&Y$409kg6F9jUmYfJ&J<9aW2^+mHwz7X&6DFEH$bb0;fsJ{l"
+            "Ol^%&OSFD6KbIN}#op=0?Id-5~u1S9qChjB?nkE9XU#SEqV)*>2|N4SW)@0st049bi*WM!Srt10d"
+            "IbrI+2=lK77REOpU+V-GoHPR^*lZ(n|K55xaFF9tM>BHT+%MS7w7r4}eqw8EdT40Ph9KO&uAqJVM"
+            "z({jl+yvV>x{)_CxRn{Qf~L0THFPKx>)h;$qN?b_c~E=0E=`tAHURJ|5tMk<CV~9v^w<LKXvSI5o"
+            "W+{2#Qh(M;HxQs>=sn+V~~)c+&thzc+(Wf@c5uH>P+BWwoRXj|ybDY>;Ak!N`E0ldhv2fl&YgJ`s"
+            "X4B4H@E;lk3N09$r>v9}5hdOH8!|M-1Xv#0eOP~Zsu91PF&-~KCAN$K<gYEo(`lQ*GtzDIcVS4zp"
+            "UlY=<dIL3N^J;D-s+Me2Fe>VUA>CHFxt;6?;{tcEq1PPzwYuN#rDS+Nt6AV1jzLOAFRxJ4V(tjQz"
+            "_-|CGdAR^5^0T<kjrUq$rn&|Ih<5+C4|_uUDwE$*1)imWT~JPnq~Nhs%F*ZAagC_LH{=#RH0FCp%"
+            "))|5T6xVcT2^QgS-1t<rbh+b35ZXJ_IFQ*&^v#erKxBUrH0Kf3J|fq&@<z~fB^shfB%|b_3yF0fB"
+            "-eaFU;e?FT{VGFBTlp(CHk}m0YKeYNMx)s<~9HRYp{;fB;mj(9(bTFD-xhQ-SydF`pXFtbX_e%qt"
+            "lp^fXFV2I8q^Dns82YNG+n)x6&dm0SVL`5mcd3(HDYeqsHd$6o3|GYuKGOV0G)sHb8LjX|g2&%=Q"
+            "sBrw@9{^V~qk#Yet1JR!b;ifG=XY&F`4q8PV?E%9VF6@4|Q=d~(eI8OgbtwH?x{3}gW5THRo~Qgp"
+            "E=%Hv3sJP51&ms|CMzV-O#BL)bwvPk(X<_S^sY-``g5g3+0@%Evjg>HVmADHin{-dPV20lEAW1_U"
+            "_M%eoyh}))DMA6pTVVju@qBccX6*Dh>lR;DU*GnQ2+N1VK!4_zgfx+h#N?Zpu7Y^O}U?ubh)TPuD"
+            "4gHo8zRY?6f>=(k*=r=7!9m$vzhcaex5R3GT6PpDFw$1-e=#|EY;XD>C2TcmV&uN}CI-B`_t+RI>"
+            "PUFPGz&4iUOl0vKrX9nUS}Ui}1At4#-t&}bZJ@$N;c{pXhq;xN)2p#uA>Lqb1Wg)#sev)fw{yuHA"
+            "rdd>gjDae0C);EB<jlWZ$m}RByOeCc4azLzLXPR0Prh)nqPj~ikE0W+e3!=490}^B)BI_t4S-J(="
+            "e&7HBqzeTu>S#FJ|Mh(1>~_QU%Gc-CM=PZrCcS(eM9E6kie*n#$axlj(SLT|vmK|4fm{FmuaQ)OY"
+            "Qnv+jq;*iXEti4YG;_1m%m^(jgzj|bdyQ;Ms=rJP@!14Ce?mZv9h9XyWUgJbH3=m*tv!byDRa4Vd"
+            "n#v4BEHm8|^SLs?rBwEOy}gJ@pb=0rF|Y`j@25-Ne@*_v2G4mkj;q*~cWrPq_ArhHC&R"
+        ),
+    ),
+    (
+        2.52,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            "{l1s%fB*mh0zsGTW3&9!`|h9toJ<2N1QB2VPqPVjuuKVd_}r=`htBa~2P3K_Q4|R2004jgQ4{wT|"
+            "NnphuIvcuuIu*}|NnphzyI#p004jhKmZXYKmhL9zyA>?fB%2~JACXN03wCifB>~G|J{Yz#DnY|IG"
+            "+{3$6yt}fBygg0>zqqEb1Pjn@j@o+K?rT?oYt&dnf<sI_c}cuL_=0XK7@IUb&Ejp+;|eiTVGVb_M"
+            "`sDJ|X%IM@}M$0zD#159Hg*3u#K{Ii_hDg55b03murEesxowm=LK?8iKc<_*n3boBp)aOMEzR_B8"
+            "Xkf3_BuC4bjcRqReSeOPku6B9UIVq=t(}m#vlFb2RWVZbdo9_JS0!Ww-|6`1MBM2x3+EgV_lZF0("
+            "Cv)6v01kt&C2S>+VQ~YqmPP^e<uoy(_Z6=0$GhqRUb6d_OwoQywc2d9fu(^oc;{t2hMC_Ts*HIUN"
+            "2`9%m`?&!=jh74BM~S1RbKe8SAPbSxIXgw%JCRH_nA^<00@H6B%;}*fU*`IjIWEDT(g1cypVqoE~"
+            "{Q}u#^duP}d0oe;@z;-I&)<uORmUAj;K@-tsCaPb2nD|M`Mw01JGePNnu4A_3On05XRU9sVt=N>m"
+            "HXv;_+d;Cn0M|NVh@-=)<Lvhwq}z$1Togx~+?Kh1r8cx?bVY;l~mldfK)OmX!SA<5RH0G*738jvy"
+            "WM4%3vn~wtl$3+#c@AyId_H(d;&o|_Xc$5FgqVV3>JG^`kaETrKy9j|0k5X=9W_X#)08)1IoG$|;"
+            "f~2GNYw7-J9_1{XLDBEvI6Z=j8LG_U_SLVC!~pDY&%uR`akT)=#uXIgnhX6=VA*36M}Z9_@w!Dtr"
+            "kZN-z+~>9ZV>*w9hK4707Qs77|=9BKg|(Dk|F_1;x;Yo|FCx<=UmHwxc4Po$b5zhmva5oMFH`bHX"
+            "(iAXukp>U5%ZfpRt#reY#u+&76fm$e!tElKcT{rGk+!6=cTOT(FGCG_Hrx-9ji-I<o7Wp*Z`TwSh"
+            "FFe-c>#Vle!Afswtw9^NdY0RwOFM(Zu|{Vrur?TErTYVHBQ*9syhhd=-|FbI1*1LU7knMD11^S`#"
+            "F5FtU$u`LPHaxqgVRhpJanL1aZBdXY>&64G$ge<C-(nEvdNj&qg_=i;KGrJiyS_uWhu2QOpa1H+e"
+            "`n05P+Vk2Fi@E<tVcq;@Eq~$M3FNU=2<=e{Dit9fPbmqnn`;93&O#ct@>E80ueDU0(vy4>wj=ZWc"
+            "bcs$O_Hj_D-3~Zbu|EWV^3R&oz1DViGo-X^Dnp3(e>g{g=YWaU@QCjEkNK#3;4DR1@~EDB_1W+Nc"
+            ";?KlRW`+xHk;~+yo~F`p#SFD<6W0ZTkU6u$XA-)MbM2t*ZBvOoFU9Ur<+<gp*grminz2alffB+dt"
+            "XDxG3`llkxs<N`dr9Cr8{u2n?*M2@FuXELa~OS(XLnqWA>g)cYVv^$bii`N^kbwsKOY)`NbLrF5h"
+            "VT>GT>C`W)&Ne@@&egpsnZGlqvZp8l0fjzHvk@{9c12<!TA1W+MK<*HphlT(-&7vAS?h!t!|5}XJ"
+            "=6cMr#VYHwqBQ$gTTA+%EhyoW4SBgLDQtoERsC42s_O@7)iHjCv*MkIkfE)WNzkmjWC#NoZ9JxBd"
+            "1z8qoX%N=e!l<xb|z1(n2=kGiP^AIM9r&5h)4iMtU9B%CZT`jQ^j0KXK$o*nsNO+yE0U`*<OGe3K"
+            "+4_C`8>eWsU;Fs^<r2A^RyL-UQa$`i-RUcenq#1#(*t_2*76LoN?rRT%h}ywUKW*SjLj"
+        ),
+    ),
+    (
+        2.83,
+        (
+            3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24,
+            25, 26,
+        ),
+        (
+            "{;-lnfBygg0Z)=bV3_<B{gar=pJxN=0&HhCQ6328fB*mg{CJ(#1BRW|uHgvfUgiW_1Y2I^N#*naw"
+            "i*lnp&9$6`=p^6|NnphzyI#p004jhKmZXYKmhL9zyA>?fB=90J3;IC00n|XfB(iV|N4SP#J%hII$"
+            "9K*#ikUTfB*mh|Nnpg&2Z)EGLPly004jgGLIS+Z~p-S&2SnOn&E%|Z~p%NWYnh?n=4r9mZAOoX<h"
+            ";ZE;r(KFPt1@&|~A801AA`(a0T%|Mi15V5R&S00x40DjOjgmjC_g+J+^9gw_BT%(&)ss;+K@D>mQ"
+            "b{E(e-TQ_3~DhJ-wZT|sAY8?I?04Ro2hZTbbQ3iZnqCW(yrUv>r|G;<-)s7&`CnqD@*(=-A00@HB"
+            "n+yFLO@n@JvV4ASCLbi-nL`4FX1oH0Wc2+T|M!B`Cv4ni*pu95fB=L~+2ADIcdUNgr$38=Ub_34x"
+            "DO2ONAHBch<pG@Sic4<j(-0v^|!J?09AI!$?@oVA@|nS<?}L|CQc-;e*^#lpKF9J{hDW8ak!2lw%"
+            "zljh#~(;B&Q};tiuQuL;!^O0BLo=AHvjQ&-q&);|tLgQAr5YSP%J|9^fpXP{|1fuagNZ;0P;V|NV"
+            "h)-&oaVg{=SIA>G!x04Ihuv8MI;Or-TbK$m?bzhZw^e8~U`Yh9bEljUk+wlwm#RK@suD`emd1}~>"
+            "f74$e!J_r&|jz$2?xKa%d;TJ5J|NMSE;quaEj4l6aM~;TtXC^KW!w!JKnF4fwapIxDlRMzIiIZ^B"
+            "vHgB_IoE*D|N4SN*vO$zYv}%IY}6l0VnB|B9B$BW00e#aLw@kfyMggjypaz*9c?aH<DW00lqUh1M"
+            "2-%mXRrOLKymLH8lBD|02zAr9U3mZY&8LjyBiL7;^i*A|K@u3<zmhuzmD%3$YFu#p{;6em{9$yH="
+            "cp$LmLljlga^#UQ%jqfB&UMZ&d#1;I7l*{>PD`$f1BKTum`>H(wT+yD{#|m300uNNe*<#i10Kfii"
+            "29I$(k-BYoI*>8v-!UrwC>6Pi2jqn(-n1A(2relY+8pqwsn#v&B$7XmiOs;-;ygSP+<fCapC==3("
+            "bRZW}-8*k4pUM&QTqc}D0<ebkSInxyMV+#DO!E^2Z|Fwvoa!6axKA7$X08NO;&D(uFodW!-G9-O4"
+            "7(~ka004k67%Vj<IxG~qY6=17gfmBD!g>;(<hC&Z|9y0s>VwAn$iL}OfsOzDI!EhQRl-%NZR?=Ap"
+            "8EsN&%J|VrD6JOUA6mBGZ=V8t$<|!k;0{Bai5r%m5HY4PdBR+uq0-4FAIb4h8O?Zhzd(|(T#*6TE"
+            "k6)%X;Tu5{JT5GbZL-!v7NQ<Y_RT9Y!vQaQOh^0jO(vsR;Q#V;20d>^#I%pk4$i{}*u2KFkr?bpf"
+            "%Rm}{r;P1l%>vM6VAEed;aivCVwiHiTEXOvhD()EOn&64HN8|2T!JhANG!%h<*<Qp(NGHn_!c69("
+            "-5^z1xtI_yFp;82DUak9;?T^AQR4xa+{<Lk~0ZWo1WEEB7lNYWZaeJ*Cg|JrSONy4<v}~dPP$>yV"
+            "tO!NsD`R^p)9`@uUUvJ2r+4|na{>UVl$`;r9UIX@Jv{9+5Jo|X>gmQ|%Vp<p==e6lFG3uy$w(It0"
+            "!5erf%^aZ|L}Y;mmR0ab}+4{J~i#jdMf}TEk+(wRW_>MSw02=!O9Xeros9B0`8kHXyRBn4(LP;)<"
+            "%Tc;btuKxEQLAs>xL#iO*74n<WD3@lLvgDY<(lh1CDu9+}e%WZL}|(z)TRN9R>>{C{Fh"
+        ),
+    ),
+)
+# fmt: on
