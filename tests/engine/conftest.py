@@ -1,0 +1,8 @@
+"""Engine tests share the invented weather of `made_weather`."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
