@@ -13,6 +13,7 @@ from bloomline.cli.options import (
     MATERIALS,
     SITES,
     add_catalogue,
+    add_command,
     add_format,
     add_today,
     add_weather,
@@ -20,6 +21,7 @@ from bloomline.cli.options import (
     day,
     number,
     place_garden,
+    tell_choice,
     today_of,
     weather_of,
 )
@@ -38,7 +40,7 @@ if TYPE_CHECKING:
 
 _EPILOG = """\
 examples:
-  bloomline forecast --place Cambridge --cultivar "Red Emperor" --planted 2025-11-01
+  bloomline forecast --place Rothamsted --cultivar "Red Emperor" --planted 2025-11-01
   bloomline forecast --latitude 47.4 --longitude 8.5 --elevation 600 --cultivar "Thalia"
   bloomline forecast --requests questions.csv --format json
 
@@ -61,14 +63,14 @@ _SINGLE_ONLY = (
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command."""
-    parser = subparsers.add_parser(
+    parser = add_command(
+        subparsers,
         "forecast",
-        help="when a cultivar flowers at a place",
-        description="Say when a cultivar flowers at a place, with the spread over many weather "
+        usage="[options]",
+        short="when a cultivar flowers at a place",
+        about="Say when a cultivar flowers at a place, with the spread over many weather "
         "years, whether it gets its cold, and what to mind.",
         epilog=_EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-        allow_abbrev=False,
     )
     where = parser.add_argument_group("where")
     where.add_argument("--place", metavar="NAME|ID", help="a place by name, or a station's id")
@@ -150,14 +152,16 @@ def _single(
         raise UsageError("no cultivar given; name one with --cultivar, or a table with --requests")
     if args.place is None and args.latitude is None and args.longitude is None:
         raise UsageError("no place given; use --place, or --latitude and --longitude")
+    garden = place_garden(
+        args.place,
+        latitude_deg=args.latitude,
+        longitude_deg=args.longitude,
+        elevation_m=args.elevation,
+    )
+    tell_choice(args.place, garden, has_position=args.latitude is not None)
     request = Request(
         id="1",
-        garden=place_garden(
-            args.place,
-            latitude_deg=args.latitude,
-            longitude_deg=args.longitude,
-            elevation_m=args.elevation,
-        ),
+        garden=garden,
         cultivar=catalogue.find(args.cultivar),
         planted=args.planted,
         standing=_standing(args, args.where or "pot"),
@@ -220,8 +224,9 @@ def _many(
     for row, each in zip(table.rows, requests, strict=True):
         answer = each if isinstance(each, Failure) else next(answered)
         if isinstance(answer, BloomlineError):
-            answer = _failed(args.requests, row, str(answer))
-        answers.append(answer)
+            answers.append(_failed(args.requests, row, str(answer)))
+        else:
+            answers.append(answer)
     failures = sum(isinstance(each, Failure) for each in answers)
     if failures:
         say(f"{failures} of {len(answers)} rows could not be answered")
@@ -238,7 +243,7 @@ def _answered(
     forecaster: Forecaster,
     today: date,
     recorded: RecordedWeather | None,
-) -> Sequence[Forecast | Exception]:
+) -> Sequence[Forecast | BloomlineError]:
     """Answers to all, or row by row where one of them can't be had."""
     from bloomline.errors import BloomlineError
     from bloomline.plan.forecast import forecast, forecast_many
@@ -247,7 +252,7 @@ def _answered(
         return forecast_many(requests, forecaster=forecaster, today=today, recorded=recorded)
     except BloomlineError:
         pass
-    answers: list[Forecast | Exception] = []
+    answers: list[Forecast | BloomlineError] = []
     for request in requests:
         try:
             answers.append(forecast(request, forecaster=forecaster, today=today, recorded=recorded))
@@ -286,12 +291,14 @@ class _RequestMaker:
         key = (row.place, row.latitude_deg, row.longitude_deg, row.elevation_m)
         if key not in self._gardens:
             try:
-                self._gardens[key] = place_garden(
+                garden = place_garden(
                     row.place,
                     latitude_deg=row.latitude_deg,
                     longitude_deg=row.longitude_deg,
                     elevation_m=row.elevation_m,
                 )
+                tell_choice(row.place, garden, has_position=row.latitude_deg is not None)
+                self._gardens[key] = garden
             except BloomlineError as error:
                 self._gardens[key] = error
         found = self._gardens[key]

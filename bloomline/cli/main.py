@@ -12,20 +12,30 @@ from pathlib import Path
 from typing import NoReturn
 
 from bloomline import __version__
-from bloomline.cli import forecast
+from bloomline.cli import (
+    chart,
+    check,
+    climate,
+    cultivars,
+    forecast,
+    places,
+    schema,
+    season,
+)
 from bloomline.cli.output import say
 from bloomline.errors import BloomlineError, UsageError
 
-_COMMANDS = (forecast,)
+_COMMANDS = (forecast, climate, season, chart, check, places, cultivars, schema)
 INTERRUPTED = 130
 
-_ABOUT = (
-    "Plan a yard of bulb pots: when each cultivar flowers at your place, how sure that is, and "
-    "which weeks stay bare."
-)
+_ABOUT = """\
+Plan a yard of bulb pots: when each cultivar flowers at your place, how sure that is, and which
+weeks stay bare."""
 _EPILOG = """\
 examples:
-  bloomline forecast --place Cambridge --cultivar "Red Emperor" --planted 2025-11-01
+  bloomline forecast --place Rothamsted --cultivar "Red Emperor" --planted 2025-11-01
+  bloomline season yard.bloomline
+  bloomline chart yard.bloomline --out season.png
 
 bloomline COMMAND --help says more about a command.
 Exit codes: 0 done, 1 something found or some rows bad, 2 bad use, 3 bad input.
@@ -40,19 +50,25 @@ class _Parser(argparse.ArgumentParser):
         raise SystemExit(2)
 
 
+def _formatter(prog: str) -> argparse.HelpFormatter:
+    return argparse.RawDescriptionHelpFormatter(prog, max_help_position=28, width=98)
+
+
 def build_parser() -> argparse.ArgumentParser:
     """The parser of all commands."""
     parser = _Parser(
         prog="bloomline",
         description=_ABOUT,
         epilog=_EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_formatter,
         allow_abbrev=False,
         usage="bloomline [FILE] | bloomline COMMAND …",
     )
     parser.add_argument("--version", action="version", version=f"bloomline {__version__}")
     parser.add_argument("--debug", action="store_true", help="show where an error arose")
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
+    commands = parser.add_subparsers(
+        title="commands", metavar="COMMAND", dest="command", prog="bloomline"
+    )
     for command in _COMMANDS:
         command.add_parser(commands)
     for each in commands.choices.values():

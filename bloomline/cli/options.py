@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
+import textwrap
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,6 +29,31 @@ MATERIALS = (
 SITES = ("open", "warm-wall", "cold-frame", "cold-greenhouse", "shed")
 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+def _formatter(prog: str) -> argparse.HelpFormatter:
+    return argparse.RawDescriptionHelpFormatter(prog, max_help_position=28, width=98)
+
+
+def add_command(
+    subparsers: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    *,
+    usage: str,
+    short: str,
+    about: str,
+    epilog: str,
+) -> argparse.ArgumentParser:
+    """Add the parser of a command: one line of use, a paragraph of what it does, examples."""
+    return subparsers.add_parser(
+        name,
+        usage=f"bloomline {name} {usage}".rstrip(),
+        help=short,
+        description=textwrap.fill(about, 98),
+        epilog=epilog,
+        formatter_class=_formatter,
+        allow_abbrev=False,
+    )
 
 
 def day(text: str) -> date:
@@ -160,3 +186,56 @@ def place_garden(
         )
     )
     return by_position if chosen.station_is_far else chosen
+
+
+def tell_place(place: str) -> None:
+    """Say which place was taken where others could have been meant."""
+    from bloomline.cli.output import say
+    from bloomline.reference.folding import fold
+    from bloomline.reference.places import load_places
+
+    places = load_places()
+    chosen = places.find(place)
+    if "," in place or place.strip() == chosen.station_id:
+        return
+    wanted = f"{fold(place)} "
+    others = [
+        other
+        for other in places.search(place, limit=40)
+        if (other.country, other.region) != (chosen.country, chosen.region)
+        and f"{fold(other.name)} ".startswith(wanted)
+    ]
+    exact = fold(place) in (fold(chosen.name), fold(chosen.submitted_name))
+    if exact and not others:
+        return
+    words = f"{place!r} is taken as {chosen.label} ({chosen.station_id})"
+    if others:
+        listed = "; ".join(f"{other.label} ({other.station_id})" for other in others[:3])
+        words += f"; others are {listed}"
+    say(words)
+
+
+def tell_choice(place: str | None, garden: Garden, *, has_position: bool) -> None:
+    """Say where a place name led: to a place of several, or nowhere beside a position."""
+    from bloomline.cli.output import say
+    from bloomline.errors import UnknownNameError
+    from bloomline.plan.garden import garden_named
+
+    if place is None:
+        return
+    if not has_position:
+        tell_place(place)
+        return
+    try:
+        named = garden_named(place)
+    except UnknownNameError:
+        say(
+            f"no single place called {place!r}; the station {garden.station_name} near the "
+            "position is taken"
+        )
+        return
+    if named.station_id != garden.station_id:
+        say(
+            f"{named.label} is far from the position given for {place!r}; the station "
+            f"{garden.station_name} near the position is taken"
+        )

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 WIDTH = 100
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
@@ -72,7 +73,7 @@ def table(
             for i, (text, width) in enumerate(zip(row, widths, strict=True))
         ).rstrip()
 
-    return [line(columns), "  ".join("─" * width for width in widths), *map(line, cells)]
+    return [line(columns), "  ".join("─" * width for width in widths).rstrip(), *map(line, cells)]
 
 
 def plain(text: str) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from bloomline.errors import DataError, FileProblemError
@@ -15,6 +17,8 @@ MAX_BYTES = 32 * 1024**2
 MAX_ROWS = 200_000
 
 _SEPARATORS = (",", ";", "\t")
+# Spreadsheets drop leading zeros and may add a midnight.
+_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[ T]00:00(?::00)?)?", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,3 +111,12 @@ def _refuse_doubles(columns: Sequence[str], shown: str) -> None:
     doubles = sorted({name for name in columns if name and columns.count(name) > 1})
     if doubles:
         raise DataError(shown, [f"the column {name} is there twice" for name in doubles])
+
+
+def day_of(text: str) -> date:
+    """Read a day written year-month-day. Raises ValueError."""
+    match = _DAY.fullmatch(text)
+    if match is None:
+        raise ValueError(text)
+    year, month, of_month = (int(part) for part in match.groups())
+    return date(year, month, of_month)

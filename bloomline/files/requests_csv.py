@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import difflib
 import math
-import re
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Literal
 
 from bloomline.errors import DataError
-from bloomline.files.delimited import DelimitedTable, read_delimited
+from bloomline.files.delimited import DelimitedTable, day_of, read_delimited
 
 COLUMNS = (
     "id",
@@ -48,7 +47,6 @@ _WHERE: dict[str, Literal["pot", "ground"]] = {
     "border": "ground",
     "bed": "ground",
 }
-_DAY = re.compile(r"(\d{4}-\d{2}-\d{2})(?:[ T]00:00(?::00)?)?")
 _LONGEST_CELL = 200
 
 
@@ -183,9 +181,8 @@ def _number(
 def _planted(text: str, problems: list[str]) -> date | None:
     if not text:
         return None
-    match = _DAY.fullmatch(text)
     try:
-        day = date.fromisoformat(match[1] if match else "")
+        day = day_of(text)
     except ValueError:
         problems.append(f"planted: {text[:40]!r} is not a date like 2025-11-01")
         return None

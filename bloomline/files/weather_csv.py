@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 import math
-import re
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -13,13 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.errors import DataError
-from bloomline.files.delimited import DelimitedTable, read_delimited
+from bloomline.files.delimited import DelimitedTable, day_of, read_delimited
 
 COLUMNS = ("date", "tmin_c", "tmax_c")
 
 _ALIASES = {"day": "date", "tmin": "tmin_c", "tmax": "tmax_c"}
 _LOWEST_C, _HIGHEST_C = -90.0, 60.0
-_DAY = re.compile(r"(\d{4}-\d{2}-\d{2})(?:[ T]00:00(?::00)?)?")
 _MOST_TOLD = 100
 
 
@@ -94,9 +92,8 @@ def _columns(table: DelimitedTable) -> list[int]:
 
 
 def _day(text: str, line: int, problems: list[str]) -> date | None:
-    match = _DAY.fullmatch(text)
     try:
-        return date.fromisoformat(match[1] if match else "")
+        return day_of(text)
     except ValueError:
         problems.append(f"line {line}: {text[:40]!r} is not a date like 2025-11-01")
         return None

@@ -1,0 +1,107 @@
+"""`bloomline chart`: the season of a yard as a picture to pin up."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bloomline.cli.options import add_command, day, number
+from bloomline.cli.output import put
+from bloomline.cli.yard import add_yard, report_for
+
+if TYPE_CHECKING:
+    from bloomline.plan.report import SeasonReport
+
+_EPILOG = """\
+examples:
+  bloomline chart yard.bloomline --out season.png
+  bloomline chart yard.bloomline --out season.pdf --theme light
+  bloomline chart yard.bloomline --out door.svg --pot "Long trough" --today
+"""
+_NOW = "now"
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        subparsers,
+        "chart",
+        usage="FILE --out PICTURE [options]",
+        short="the season of a yard as a picture (.png, .svg, .pdf)",
+        about="Paint the season of a yard: a row for each layer, the chance of colour above, "
+        "bare and crowded days marked.",
+        epilog=_EPILOG,
+    )
+    add_yard(parser)
+    parser.add_argument(
+        "--out", type=Path, required=True, metavar="PICTURE", help=".png, .svg or .pdf"
+    )
+    parser.add_argument(
+        "--width", type=number, default=1600.0, metavar="PX", help="at 96 dots an inch (1600)"
+    )
+    parser.add_argument(
+        "--height", type=number, metavar="PX", help="at 96 dots an inch (as tall as needed)"
+    )
+    parser.add_argument("--dpi", type=number, default=96.0, help="dots an inch of a .png (96)")
+    parser.add_argument("--theme", choices=("light", "dark"), default="light", help="(light)")
+    parser.add_argument(
+        "--today",
+        nargs="?",
+        type=_day_or_now,
+        const=_NOW,
+        metavar="YYYY-MM-DD",
+        help="draw the line of today, or of another day",
+    )
+    parser.add_argument(
+        "--pot", action="append", metavar="NAME|ID", help="only this pot; may be given again"
+    )
+    parser.set_defaults(run=run)
+
+
+def _day_or_now(text: str) -> date | str:
+    return _NOW if text == _NOW else day(text)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the picture and say where it is."""
+    from bloomline.errors import UsageError
+
+    if args.out.suffix.lower() not in (".png", ".svg", ".pdf"):
+        raise UsageError(f"{args.out}: a chart is a .png, .svg or .pdf file")
+    _, report = report_for(args)
+    today = date.today() if args.today == _NOW else args.today
+    pots = None if args.pot is None else [_pot_id(report, name) for name in args.pot]
+    from bloomline.draw.export import write_chart
+
+    path = write_chart(
+        report,
+        args.out,
+        width=args.width,
+        height=args.height,
+        dpi=args.dpi,
+        theme=args.theme,
+        today=today,
+        pots=pots,
+    )
+    put(str(path))
+    return 0
+
+
+def _pot_id(report: SeasonReport, name: str) -> str:
+    """The pot of that id or name, case and accents forgiven. Raises UnknownNameError."""
+    from bloomline.errors import UnknownNameError
+    from bloomline.reference.folding import fold, near_names
+
+    if any(pot.pot_id == name for pot in report.pots):
+        return name
+    wanted = fold(name)
+    hits = [pot.pot_id for pot in report.pots if fold(pot.name) == wanted]
+    if len(hits) == 1:
+        return hits[0]
+    if hits:
+        raise UnknownNameError("single pot", name, near=hits)
+    known = [(fold(pot.name), pot.name) for pot in report.pots]
+    near = near_names(name, known) or [pot.name for pot in report.pots][:6]
+    raise UnknownNameError("pot", name, near=near)

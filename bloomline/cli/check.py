@@ -1,0 +1,138 @@
+"""`bloomline check`: reads a yard as a critical neighbour would."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from bloomline.cli.options import add_command, add_format
+from bloomline.cli.output import put, put_csv, put_json, wrapped
+from bloomline.cli.yard import add_yard, report_for
+
+if TYPE_CHECKING:
+    from bloomline.model.advice import Advice
+    from bloomline.model.yard import Yard
+    from bloomline.plan.report import SeasonReport
+
+_EPILOG = """\
+example:
+  bloomline check yard.bloomline
+
+Exit codes: 0 nothing to mend, 1 something found, 3 the file can't be read as a yard.
+"""
+_RANK = ("warning", "caution", "note")
+_COLUMNS = ("severity", "topic", "pot", "layer_id", "cultivar", "message")
+
+
+@dataclass(frozen=True, slots=True)
+class _Finding:
+    severity: str
+    topic: str
+    message: str
+    pot: str = ""
+    layer_id: str = ""
+    cultivar: str = ""
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        subparsers,
+        "check",
+        usage="FILE [options]",
+        short="look for what is wrong or risky in a yard",
+        about="Check a yard file, and list layers that won't flower, frost, want of cold, "
+        "bare and crowded stretches and other advice.",
+        epilog=_EPILOG,
+    )
+    add_yard(parser)
+    add_format(parser, "table", "json", "csv")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """List findings; 1 when there is one that asks for a change."""
+    yard, report = report_for(args)
+    findings = sorted(_findings(yard, report), key=lambda each: _RANK.index(each.severity))
+    rows = [{name: getattr(each, name) for name in _COLUMNS} for each in findings]
+    if args.format == "json":
+        put_json(rows)
+    elif args.format == "csv":
+        put_csv(_COLUMNS, rows)
+    else:
+        for line in _lines(report, findings):
+            put(line)
+    return 1 if any(each.severity != "note" for each in findings) else 0
+
+
+def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
+    found = [_Finding(str(a.severity), a.topic, a.message) for a in report.advice]
+    names = {layer.layer_id: layer.name for layer in report.layers}
+    for pot in report.pots:
+        for layer in pot.layers:
+            where = {"pot": pot.name, "layer_id": layer.layer_id, "cultivar": layer.name}
+            if layer.reason is not None:
+                later = layer.reason == "planted after this season"
+                found.append(
+                    _Finding("note" if later else "warning", "flower", f"{layer.reason}.", **where)
+                )
+            found += [
+                _Finding(_severity(a, yard), a.topic, a.message, **where) for a in layer.advice
+            ]
+        for clash in pot.clashes:
+            pair = " and ".join(names.get(each, each) for each in clash.layer_ids)
+            found.append(
+                _Finding(
+                    "caution",
+                    "clash",
+                    f"{pair} flower together from {clash.first} to {clash.last}, "
+                    f"{clash.days} days; they are meant to follow one another.",
+                    pot=pot.name,
+                )
+            )
+    found += [
+        _Finding(
+            "caution",
+            "bare",
+            f"Bare from {each.first} to {each.last}, {each.days} days: the chance of any colour "
+            f"is below {100 * report.bare_threshold:.0f} %.",
+        )
+        for each in report.bare
+    ]
+    for each in report.crowded:
+        who = ", ".join(dict.fromkeys(names.get(i, i) for i in each.layer_ids))
+        found.append(
+            _Finding(
+                "caution",
+                "crowded",
+                f"Crowded from {each.first} to {each.last}, {each.days} days: more than "
+                f"{report.crowd_limit} layers in flower ({who}).",
+            )
+        )
+    return found
+
+
+def _severity(advice: Advice, yard: Yard) -> str:
+    """Poison is something to know, not to mend, where the yard has no pets."""
+    if advice.topic == "poison" and not yard.settings.pets:
+        return "note"
+    return str(advice.severity)
+
+
+def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
+    layers = len(report.layers)
+    lines = [
+        f"{report.yard_name}, season {report.season_year}: {len(report.pots)} "
+        f"pot{'s' * (len(report.pots) != 1)}, {layers} layer{'s' * (layers != 1)}"
+    ]
+    merged: dict[tuple[str, str], list[str]] = {}
+    for each in findings:
+        about = f"{each.cultivar} in {each.pot}" if each.cultivar else each.pot
+        merged.setdefault((each.severity, each.message), []).append(about)
+    for (severity, message), abouts in merged.items():
+        who = "; ".join(dict.fromkeys(about for about in abouts if about))
+        lines += wrapped(f"{severity.capitalize()}{', ' + who if who else ''}: {message}")
+    if all(each.severity == "note" for each in findings):
+        lines.append("Nothing to mend.")
+    return lines

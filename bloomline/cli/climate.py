@@ -1,0 +1,150 @@
+"""`bloomline climate`: what the year at a place is like for bulbs."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+from bloomline.cli.options import add_command, add_format, add_today, number, tell_place, today_of
+from bloomline.cli.output import MONTHS, band_object, put, put_csv, put_json, table, wrapped
+
+if TYPE_CHECKING:
+    from bloomline.plan.climate_report import ClimateReport, FrostDates
+    from bloomline.plan.garden import Garden
+
+_EPILOG = """\
+examples:
+  bloomline climate "De Bilt"
+  bloomline climate Zermatt --elevation 1700 --format json
+"""
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        subparsers,
+        "climate",
+        usage="PLACE|STATION_ID [options]",
+        short="what the year at a place is like for bulbs",
+        about="Show the months of a place: mean highs and lows, days of frost, the weeks of "
+        "cold that bulbs in a pot gather, first and last frost.",
+        epilog=_EPILOG,
+    )
+    parser.add_argument("place", metavar="PLACE|STATION_ID", help="a place, or a station's id")
+    parser.add_argument("--elevation", type=number, metavar="M", help="height of the garden")
+    add_format(parser, "table", "json", "csv")
+    add_today(parser)
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Show the climate of a place."""
+    from bloomline.plan.climate_report import climate_report
+    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.garden import garden_named
+
+    garden = garden_named(args.place, elevation_m=args.elevation)
+    tell_place(args.place)
+    report = climate_report(garden, forecaster=Forecaster(), today=today_of(args))
+    if args.format == "json":
+        put_json(_object(report))
+    elif args.format == "csv":
+        columns = ("month", "tmax_c", "tmin_c", "frost_days", "cold_weeks")
+        put_csv(columns, _months(report))
+    else:
+        for line in _lines(report):
+            put(line)
+    return 0
+
+
+def _station(garden: Garden) -> dict[str, Any]:
+    from bloomline.reference.places import load_places
+
+    station = load_places().get(garden.station_id)
+    return {
+        "id": station.station_id,
+        "name": station.name,
+        "country": station.country,
+        "latitude_deg": station.latitude_deg,
+        "longitude_deg": station.longitude_deg,
+        "elevation_m": station.elevation_m,
+    }
+
+
+def _months(report: ClimateReport) -> list[dict[str, Any]]:
+    return [
+        {
+            "month": month.month,
+            "tmax_c": month.tmax_c,
+            "tmin_c": month.tmin_c,
+            "frost_days": month.frost_days,
+            "cold_weeks": month.cold_weeks,
+        }
+        for month in report.months
+    ]
+
+
+def _object(report: ClimateReport) -> dict[str, Any]:
+    return {
+        "station": _station(report.garden),
+        "elevation_m": report.garden.elevation_m,
+        "weather_years": report.n_years,
+        "cold_weeks_in": report.standing.shown(),
+        "months": _months(report),
+        "first_frost": band_object(report.first_frost.band),
+        "first_frost_reason": report.first_frost.reason,
+        "last_frost": band_object(report.last_frost.band),
+        "last_frost_reason": report.last_frost.reason,
+        "share_of_years_with_frost": round(report.first_frost.share_of_years, 3),
+        "winter_chill": {
+            "from": report.chill_from.isoformat(),
+            "to": report.chill_to.isoformat(),
+            "chill_hours": report.chill_hours,
+            "chill_portions": report.chill_portions,
+        },
+    }
+
+
+def _lines(report: ClimateReport) -> list[str]:
+    garden = report.garden
+    height = f", for a garden at {garden.elevation_m:.0f} m" if abs(garden.rise_m) >= 1 else ""
+    rows: list[tuple[object, ...]] = [
+        (
+            MONTHS[each.month - 1],
+            f"{each.tmax_c:.1f}",
+            f"{each.tmin_c:.1f}",
+            f"{each.frost_days:.1f}",
+            f"{each.cold_weeks:.1f}",
+            "▒" * round(each.cold_weeks * 4),
+        )
+        for each in report.months
+    ]
+    rows.append(("year", "", "", f"{report.frost_days:.0f}", f"{report.cold_weeks:.0f}", ""))
+    columns = ("", "high °C", "low °C", "frost days", "cold weeks", "")
+    return [
+        f"{garden.label}{height}",
+        f"station {garden.station_id}, normals 1991–2020, {report.n_years} weather years",
+        "",
+        *table(columns, rows, right=(1, 2, 3, 4)),
+        "",
+        _frost_line("First frost", report.first_frost),
+        _frost_line("Last frost", report.last_frost),
+        f"Winter chill, {report.chill_from} to {report.chill_to}: "
+        f"{report.chill_hours:.0f} chill hours (0–7.2 °C), {report.chill_portions:.0f} portions",
+        "",
+        *wrapped(
+            f"Cold weeks: weeks near 0–9 °C that bulbs gather ({report.standing.shown()}). "
+            "Most tulips and daffodils want 12 or more before they flower well.",
+            hang="",
+        ),
+    ]
+
+
+def _frost_line(name: str, frost: FrostDates) -> str:
+    if frost.band is None:
+        return f"{name + ':':13}{frost.reason}"
+    band = frost.band
+    words = f"{name + ':':13}{band.p50}, in 8 years of 10 between {band.p10} and {band.p90}"
+    if frost.share_of_years < 0.995:
+        words += f" (years with frost: {100 * frost.share_of_years:.0f} %)"
+    return words

@@ -1,0 +1,222 @@
+"""`bloomline cultivars`: what one can plant, and when it would flower here."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+from bloomline.cli.options import (
+    add_catalogue,
+    add_command,
+    add_format,
+    add_today,
+    catalogue_of,
+    number,
+    place_garden,
+    tell_place,
+    today_of,
+)
+from bloomline.cli.output import MONTHS, band_object, put, put_csv, put_json, say, shorten, table
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from bloomline.model.cultivar import Cultivar
+    from bloomline.plan.forecast import Forecast
+    from bloomline.plan.garden import Garden
+
+_EPILOG = """\
+examples:
+  bloomline cultivars daffodil --height-max 25
+  bloomline cultivars --colour white --scent --month 4
+  bloomline cultivars --type tulip --pet-safe
+  bloomline cultivars crocus --place Uppsala
+"""
+_SCENT = ("", "light", "strong")
+_HARM = ("none known", "irritant", "severe")
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        subparsers,
+        "cultivars",
+        usage="[TEXT] [options]",
+        short="the bulbs one can plant",
+        about="List cultivars by words of their names and by what they are like. The month "
+        "is the one they flower in near London, unless a place is named.",
+        epilog=_EPILOG,
+    )
+    parser.add_argument("text", nargs="?", default="", metavar="TEXT", help="words of the name")
+    parser.add_argument("--type", metavar="KIND", help="tulip, daffodil, crocus, …")
+    parser.add_argument("--colour", help="a word of the colour")
+    parser.add_argument("--scent", action="store_true", help="only scented ones")
+    parser.add_argument("--height-max", type=number, metavar="CM", help="not taller than")
+    parser.add_argument("--month", type=_month, metavar="1-12", help="in flower in this month")
+    parser.add_argument(
+        "--pet-safe", action="store_true", help="only those without known harm to cats and dogs"
+    )
+    parser.add_argument(
+        "--place", metavar="NAME|ID", help="show when they flower there, planted on the usual day"
+    )
+    parser.add_argument("--elevation", type=number, metavar="M", help="height of that place")
+    parser.add_argument(
+        "--where", choices=("pot", "ground"), default="pot", help="in a pot or in the ground (pot)"
+    )
+    add_catalogue(parser)
+    add_format(parser, "table", "json", "csv")
+    add_today(parser)
+    parser.set_defaults(run=run)
+
+
+def _month(text: str) -> int:
+    if text.isdecimal() and 1 <= int(text) <= 12:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"{text!r} is not a month from 1 to 12")
+
+
+def run(args: argparse.Namespace) -> int:
+    """List cultivars; 1 when there is none."""
+    from bloomline.errors import UsageError
+
+    if args.elevation is not None and args.place is None:
+        raise UsageError("--elevation goes with --place")
+    here = args.place is not None
+    found = catalogue_of(args).search(
+        args.text,
+        common_type=args.type,
+        colour=args.colour,
+        scent_min=1 if args.scent else None,
+        height_max_cm=args.height_max,
+        month=None if here else args.month,
+        pet_safe=True if args.pet_safe else None,
+    )
+    answers: list[Forecast | None] = [None] * len(found)
+    if here:
+        garden = place_garden(
+            args.place, latitude_deg=None, longitude_deg=None, elevation_m=args.elevation
+        )
+        tell_place(args.place)
+        answers = [*_forecasts(found, garden, args)]
+    pairs = [
+        (cultivar, answer)
+        for cultivar, answer in zip(found, answers, strict=True)
+        if not here or args.month is None or _flowers_in(answer, args.month)
+    ]
+    if args.format == "table":
+        for line in _lines(pairs, here=here) if pairs else ():
+            put(line)
+    elif args.format == "json":
+        put_json([_object(cultivar, answer, here=here) for cultivar, answer in pairs])
+    else:
+        rows = [_flat(cultivar, answer) for cultivar, answer in pairs]
+        put_csv(_columns(here=here), rows)
+    if not pairs:
+        say("no cultivar is like that")
+        return 1
+    return 0
+
+
+def _forecasts(
+    cultivars: Sequence[Cultivar], garden: Garden, args: argparse.Namespace
+) -> list[Forecast]:
+    from bloomline.plan.forecast import Request, forecast_many
+    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.surroundings import Standing
+
+    standing = Standing(where=args.where)
+    requests = [
+        Request(id=each.id, garden=garden, cultivar=each, standing=standing) for each in cultivars
+    ]
+    return forecast_many(requests, forecaster=Forecaster(), today=today_of(args))
+
+
+def _flowers_in(answer: Forecast | None, month: int) -> bool:
+    if answer is None or answer.start is None or answer.end is None:
+        return False
+    first, last = answer.start.p50, answer.end.p50
+    months = (last.year - first.year) * 12 + last.month - first.month
+    return (month - first.month) % 12 <= months
+
+
+def _plain(cultivar: Cultivar) -> dict[str, Any]:
+    return {
+        "id": cultivar.id,
+        "name": cultivar.name,
+        "type": cultivar.common_type,
+        "group": cultivar.group,
+        "colour": cultivar.colour,
+        "height_cm": cultivar.height_cm,
+        "scent": cultivar.scent,
+        "toxic_pets": cultivar.toxic_pets,
+        "season_planted": cultivar.season_planted,
+        "ref_start": str(cultivar.ref_start),
+        "ref_end": str(cultivar.ref_end),
+        "chill_weeks_min": cultivar.chill_weeks_min,
+    }
+
+
+def _object(cultivar: Cultivar, answer: Forecast | None, *, here: bool) -> dict[str, Any]:
+    found = {**_plain(cultivar), "synonyms": list(cultivar.synonyms)}
+    if here and answer is not None:
+        found["planted"] = answer.planted.isoformat()
+        found["start"] = band_object(answer.start)
+        found["end"] = band_object(answer.end)
+        found["reason"] = answer.reason
+    return found
+
+
+def _columns(*, here: bool) -> list[str]:
+    columns = [
+        *("id", "name", "type", "group", "colour", "height_cm", "scent", "toxic_pets"),
+        *("season_planted", "ref_start", "ref_end", "chill_weeks_min", "synonyms"),
+    ]
+    if here:
+        columns += ["planted", "start_p10", "start_p50", "start_p90", "end_p50", "reason"]
+    return columns
+
+
+def _flat(cultivar: Cultivar, answer: Forecast | None) -> dict[str, Any]:
+    row = {**_plain(cultivar), "synonyms": "; ".join(cultivar.synonyms)}
+    if answer is not None:
+        row["planted"] = answer.planted
+        row["reason"] = answer.reason
+        if answer.start is not None and answer.end is not None:
+            row |= {f"start_{point}": getattr(answer.start, point) for point in ("p10", "p50")}
+            row["start_p90"] = answer.start.p90
+            row["end_p50"] = answer.end.p50
+    return row
+
+
+def _lines(pairs: Sequence[tuple[Cultivar, Forecast | None]], *, here: bool) -> list[str]:
+    rows: list[tuple[object, ...]] = []
+    for cultivar, answer in pairs:
+        window = f"{_day(cultivar.ref_start)} – {_day(cultivar.ref_end)}"
+        if here and answer is not None:
+            window = _why_none(answer)
+            if answer.start is not None and answer.end is not None:
+                window = f"{answer.start.p50:%d %b} – {answer.end.p50:%d %b}"
+        rows.append(
+            (
+                shorten(cultivar.name, 37),
+                shorten(cultivar.colour, 18),
+                f"{cultivar.height_cm:.0f}",
+                window,
+                _SCENT[cultivar.scent],
+                _HARM[cultivar.toxic_pets],
+            )
+        )
+    when = "in flower here" if here else "near London"
+    columns = ("cultivar", "colour", "cm", when, "scent", "harm to pets")
+    return table(columns, rows, right=(2,))
+
+
+def _why_none(answer: Forecast) -> str:
+    if answer.killed_share >= max(answer.too_little_cold_share, 0.34):
+        return "too frosty"
+    return "too little cold" if answer.too_little_cold_share > 0 else "too late"
+
+
+def _day(day: object) -> str:
+    month, of_month = (int(part) for part in str(day).split("-"))
+    return f"{of_month:02d} {MONTHS[month - 1]}"

@@ -1,0 +1,281 @@
+"""`bloomline season`: the flowering of a whole yard, its bare and its crowded stretches."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+from bloomline.cli.options import add_command, add_format
+from bloomline.cli.output import (
+    advice_lines,
+    advice_object,
+    band_object,
+    put,
+    put_csv,
+    put_json,
+    shorten,
+    table,
+    wrapped,
+)
+from bloomline.cli.yard import add_yard, report_for
+
+if TYPE_CHECKING:
+    from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport, Spread, Stretch
+
+_EPILOG = """\
+examples:
+  bloomline season yard.bloomline
+  bloomline season yard.bloomline --place Aberdeen
+  bloomline season yard.bloomline --weather garden.csv --format json
+"""
+_POINTS = ("p10", "p50", "p90")
+_RANK = ("No flower", "Warning", "Caution", "Note")
+_CSV_COLUMNS = (
+    "pot_id",
+    "pot",
+    "layer_id",
+    "cultivar_id",
+    "cultivar",
+    "count",
+    "planted",
+    *(f"{band}_{point}" for band in ("start", "full", "end") for point in _POINTS),
+    "reason",
+    "cold_weeks",
+    "cold_weeks_needed",
+    "too_little_cold_share",
+    "killed_share",
+    "advice",
+)
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        subparsers,
+        "season",
+        usage="FILE [options]",
+        short="when a yard of pots flowers, and which weeks stay bare",
+        about="Show the season of a yard: when each layer flowers, bare and crowded "
+        "stretches, weeks of colour and of scent in an average, a cold and a warm year.",
+        epilog=_EPILOG,
+    )
+    add_yard(parser)
+    add_format(parser, "table", "json", "csv")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Show the season of a yard."""
+    _, report = report_for(args)
+    if args.format == "json":
+        put_json(season_object(report))
+    elif args.format == "csv":
+        put_csv(_CSV_COLUMNS, [_csv_row(pot, layer) for pot in report.pots for layer in pot.layers])
+    else:
+        for line in season_lines(report):
+            put(line)
+    return 0
+
+
+def season_object(report: SeasonReport) -> dict[str, Any]:
+    """A season for JSON."""
+    return {
+        "yard": report.yard_name,
+        "place": report.place_label,
+        "station_id": report.station_id,
+        "season_year": report.season_year,
+        "weather": report.weather_label,
+        "weeks_of_colour": _spread_object(report.weeks_of_colour),
+        "weeks_of_scent": _spread_object(report.weeks_of_scent),
+        "bare_days": _spread_object(report.bare_days),
+        "bare_threshold": report.bare_threshold,
+        "bare": [_stretch_object(each) for each in report.bare],
+        "crowd_limit": report.crowd_limit,
+        "crowded": [_stretch_object(each) for each in report.crowded],
+        "pots": [
+            {
+                "id": pot.pot_id,
+                "name": pot.name,
+                "summary": pot.summary,
+                "weeks_of_colour": _spread_object(pot.weeks_of_colour),
+                "weeks_of_scent": _spread_object(pot.weeks_of_scent),
+                "clashes": [_stretch_object(each) for each in pot.clashes],
+            }
+            for pot in report.pots
+        ],
+        "layers": [_layer_object(pot, layer) for pot in report.pots for layer in pot.layers],
+        "advice": [advice_object(each) for each in report.advice],
+    }
+
+
+def _layer_object(pot: PotForecast, layer: LayerForecast) -> dict[str, Any]:
+    return {
+        "pot": {"id": pot.pot_id, "name": pot.name},
+        "layer_id": layer.layer_id,
+        "cultivar": {"id": layer.cultivar_id, "name": layer.name},
+        "count": layer.count,
+        "planted": layer.planted.isoformat(),
+        "established": layer.established,
+        "start": band_object(layer.start),
+        "full": band_object(layer.full),
+        "end": band_object(layer.end),
+        "nose": band_object(layer.nose),
+        "leaves_over": band_object(layer.leaves_over),
+        "reason": layer.reason,
+        "cold_weeks": layer.cold_weeks,
+        "cold_weeks_needed": layer.cold_weeks_needed,
+        "too_little_cold_share": round(layer.too_little_cold_share, 3),
+        "killed_share": round(layer.killed_share, 3),
+        "advice": [advice_object(each) for each in layer.advice],
+    }
+
+
+def _csv_row(pot: PotForecast, layer: LayerForecast) -> dict[str, Any]:
+    row: dict[str, Any] = {
+        "pot_id": pot.pot_id,
+        "pot": pot.name,
+        "layer_id": layer.layer_id,
+        "cultivar_id": layer.cultivar_id,
+        "cultivar": layer.name,
+        "count": layer.count,
+        "planted": layer.planted,
+        "reason": layer.reason,
+        "cold_weeks": layer.cold_weeks,
+        "cold_weeks_needed": layer.cold_weeks_needed,
+        "too_little_cold_share": round(layer.too_little_cold_share, 3),
+        "killed_share": round(layer.killed_share, 3),
+        "advice": " | ".join(f"{each.severity}: {each.message}" for each in layer.advice),
+    }
+    for name in ("start", "full", "end"):
+        band = getattr(layer, name)
+        for point in _POINTS:
+            row[f"{name}_{point}"] = getattr(band, point) if band else None
+    return row
+
+
+def _spread_object(spread: Spread) -> dict[str, float]:
+    return {
+        name: round(float(getattr(spread, name)), 1) for name in ("expected", "coldest", "warmest")
+    }
+
+
+def _stretch_object(stretch: Stretch) -> dict[str, Any]:
+    found: dict[str, Any] = {
+        "first": stretch.first.isoformat(),
+        "last": stretch.last.isoformat(),
+        "days": stretch.days,
+    }
+    if stretch.layer_ids:
+        found["layer_ids"] = list(stretch.layer_ids)
+    return found
+
+
+def season_lines(report: SeasonReport) -> list[str]:
+    """A season as text for a page 100 columns wide."""
+    names = {layer.layer_id: layer.name for layer in report.layers}
+    lines = [
+        f"{report.yard_name}, season {report.season_year}",
+        f"{report.place_label}; {report.weather_label}",
+    ]
+    if not report.layers:
+        return [*lines, "", "No bulbs are planted in this yard yet."]
+    header, rule, *body = _table(report)
+    lines += ["", header, rule]
+    for pot in report.pots:
+        lines += ["", *wrapped(f"{pot.name} ({pot.summary})")]
+        lines += [body.pop(0) for _ in pot.layers] or ["  empty"]
+        for clash in pot.clashes:
+            pair = " and ".join(names.get(each, each) for each in clash.layer_ids)
+            lines += wrapped(f"flower together {_days(clash)}: {pair}", indent="  ")
+    lines += ["", *_stretch_lines(report, names), "", *_figures(report)]
+    told = _told(report)
+    if told:
+        lines += ["", *told]
+    return lines
+
+
+def _table(report: SeasonReport) -> list[str]:
+    """One table for all pots, so that its columns stand under one another."""
+    rows: list[tuple[object, ...]] = []
+    for layer in report.layers:
+        name = shorten(layer.name, 40)
+        if layer.start is None or layer.end is None:
+            rows.append((layer.count, name, "no flower", "", "", ""))
+            continue
+        rows.append(
+            (
+                layer.count,
+                name,
+                layer.start.p50,
+                f"{layer.start.p10:%d %b}–{layer.start.p90:%d %b}",
+                layer.end.p50,
+                "yes" if layer.scent else "",
+            )
+        )
+    columns = ("bulbs", "cultivar", "opens", "8 years of 10", "over", "scent")
+    return table(columns, rows, right=(0,))
+
+
+def _stretch_lines(report: SeasonReport, names: dict[str, str]) -> list[str]:
+    lines: list[str] = []
+    if report.bare:
+        lines.append(f"Bare, less than {100 * report.bare_threshold:.0f} % chance of colour:")
+        lines += [f"  {_days(each)}" for each in report.bare]
+    elif any(layer.start for layer in report.layers):
+        lines.append("No bare stretch between the first flower and the last.")
+    if report.crowded:
+        lines.append(f"Crowded, more than {report.crowd_limit} layers in flower at once:")
+        for each in report.crowded:
+            who = ", ".join(dict.fromkeys(names.get(i, i) for i in each.layer_ids))
+            lines += wrapped(f"{_days(each)}: {who}", indent="  ")
+    return lines
+
+
+def _days(stretch: Stretch) -> str:
+    day = "day" if stretch.days == 1 else "days"
+    return f"{stretch.first} to {stretch.last}, {stretch.days} {day}"
+
+
+def _figures(report: SeasonReport) -> list[str]:
+    rows = [
+        (name, *(f"{value:.1f}" for value in (each.expected, each.coldest, each.warmest)))
+        for name, each in (
+            ("weeks of colour", report.weeks_of_colour),
+            ("weeks of scent", report.weeks_of_scent),
+        )
+    ]
+    bare = report.bare_days
+    rows.append(
+        ("bare days", *(f"{value:.0f}" for value in (bare.expected, bare.coldest, bare.warmest)))
+    )
+    return table(("", "expected", "coldest year", "warmest year"), rows, right=(1, 2, 3))
+
+
+def _told(report: SeasonReport) -> list[str]:
+    """What to mind: reasons and advice, equal words once for all layers they are about."""
+    found: dict[tuple[str, str], list[str]] = {}
+    poison: dict[str, list[str]] = {}
+    for layer in report.layers:
+        if layer.reason is not None:
+            found.setdefault(("No flower", f"{layer.reason}."), []).append(layer.name)
+        for each in layer.advice:
+            kind = str(each.severity).capitalize()
+            if each.topic == "poison":
+                poison.setdefault(kind, []).append(layer.name)
+            else:
+                found.setdefault((kind, each.message), []).append(layer.name)
+    lines: list[str] = advice_lines(report.advice)
+    for (kind, message), names in sorted(found.items(), key=lambda each: _RANK.index(each[0][0])):
+        lines += wrapped(f"{kind}, {_listed(names)}: {message}")
+    if poison:
+        groups = sorted(poison.items(), key=lambda each: _RANK.index(each[0]))
+        words = "; ".join(f"{kind.lower()}: {_listed(names)}" for kind, names in groups)
+        lines += wrapped(
+            f"Poisonous or irritant, {words}. Wear gloves, and keep bulbs from children and "
+            "animals; 'bloomline check' says what each can do."
+        )
+    return lines
+
+
+def _listed(names: list[str]) -> str:
+    return ", ".join(dict.fromkeys(names))
