@@ -34,14 +34,14 @@ class GrowthLaw:
     cultivar's and the garden's own uncertainty.
     """
 
-    base_c: float = 0.0
+    base_c: float = 0.25
     power: float = 1.4
     cap_c: float = 22.3
-    day_length_power: float = 2.7
-    unmet_rate: float = 0.09
+    day_length_power: float = 2.5
+    unmet_rate: float = 0.1
     need_factor: float = 0.78
     ground_lag_days: float = 8.0
-    air_share: float = 0.75
+    air_share: float = 0.85
     model_sd_days: float = 2.0
     garden_sd_days: float = 3.0
 

@@ -1,0 +1,55 @@
+"""Forecasts against published first-flower dates of bulbs planted under one protocol.
+
+Source: reports of the school gardens of a citizen science programme (Journey North, University
+of Wisconsin-Madison Arboretum), sightings of quality A in shared/observations/. Single years
+are held against the median of all weather years, so most of the error is the year's weather.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from observed import Outcome, new_red_emperors, outcomes
+
+from bloomline.plan.forecaster import Forecaster
+
+
+@pytest.fixture(scope="module")
+def red_emperors() -> list[Outcome]:
+    return outcomes(forecaster=Forecaster(), only=new_red_emperors())
+
+
+def _errors(found: list[Outcome]) -> np.ndarray:  # type: ignore[type-arg]
+    return np.array([each.error_days for each in found], dtype=float)
+
+
+def test_the_set_is_large_enough(red_emperors: list[Outcome]) -> None:
+    assert len(red_emperors) >= 15
+    assert len({each.seen.place for each in red_emperors}) >= 12
+
+
+def test_median_error_is_within_two_days(red_emperors: list[Outcome]) -> None:
+    assert abs(np.median(_errors(red_emperors))) <= 2.0
+
+
+def test_mean_absolute_error_is_within_six_days(red_emperors: list[Outcome]) -> None:
+    assert np.abs(_errors(red_emperors)).mean() <= 6.0
+
+
+def test_the_band_holds_what_it_promises(red_emperors: list[Outcome]) -> None:
+    inside = np.mean([each.inside for each in red_emperors])
+    assert 0.75 <= inside <= 0.90
+
+
+def test_better_than_degree_days_and_than_the_date_itself(red_emperors: list[Outcome]) -> None:
+    own = np.abs(_errors(red_emperors)).mean()
+    plain = np.abs([each.degree_day_error for each in red_emperors]).mean()
+    date_only = np.abs([each.reference_date_error for each in red_emperors]).mean()
+    assert own < 0.5 * plain
+    assert own < 0.5 * date_only
+
+
+def test_cold_and_mild_places_err_alike(red_emperors: list[Outcome]) -> None:
+    north = [e.error_days for e in red_emperors if e.seen.latitude_deg >= 42.0]
+    south = [e.error_days for e in red_emperors if e.seen.latitude_deg < 42.0]
+    assert abs(np.median(north) - np.median(south)) <= 6.0
