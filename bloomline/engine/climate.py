@@ -20,8 +20,10 @@ Days = NDArray[np.datetime64]
 LAPSE_C_PER_M = -0.0065
 """Temperature change with height in the ICAO standard atmosphere (ISO 2533:1975), °C per m."""
 
-SEASON_DAYS = 731
-"""Length of a season's axis: two years, so that any planting day has a full year ahead."""
+SEASON_DAYS = 600
+"""Length of a season's axis: from early summer to the midwinter of the year after the next.
+
+What is planted on the last day of its first year still has eight months to flower in."""
 
 _NORTHERN_START_MONTH = 6
 _SOUTHERN_START_MONTH = 12

@@ -244,21 +244,33 @@ def _first_true(test: Callable[[Ints], Bools], low: Ints, high: Ints) -> Ints:
     return high
 
 
-def _first_at_least(values: Floats, rows: _Rows, goal: Floats, low: Ints) -> Ints:
-    """First day from `low` on at which a rising sum reaches its goal; n_days + 1 if never."""
+def _first_at_least(
+    values: Floats, rows: _Rows, goal: Floats, low: Ints, *, within: int | None = None
+) -> Ints:
+    """First day from `low` on at which a rising sum reaches its goal; n_days + 1 if never.
+
+    within : the goal is known to be reached in so many days, if the axis is that long.
+    """
     flat = values.reshape(-1)
     never = np.full_like(low, rows.n_days + 1)
+    if within is not None:
+        never = np.minimum(low + within, never)
 
     def reached(day: Ints) -> Bools:
         return np.take(flat, rows.base + np.minimum(day, rows.n_days)) >= goal
 
     first = _first_true(reached, low, never)
-    return np.where(first >= rows.n_days, np.where(reached(first), first, never), first)
+    at_end = first >= rows.n_days
+    if not at_end.any():
+        return first
+    return np.where(at_end & ~reached(first), rows.n_days + 1, first)
 
 
-def _crossing(values: Floats, rows: _Rows, goal: Floats, low: Ints) -> Floats:
+def _crossing(
+    values: Floats, rows: _Rows, goal: Floats, low: Ints, *, within: int | None = None
+) -> Floats:
     """Day at which a rising sum reaches its goal, linear within the day; NaN if never."""
-    after = _first_at_least(values, rows, goal, low)
+    after = _first_at_least(values, rows, goal, low, within=within)
     at = np.minimum(after, rows.n_days)
     before = np.maximum(at - 1, 0)
     left, right = rows.take(values, before), rows.take(values, at)
@@ -373,9 +385,15 @@ def flowering_days(
     at_start = air.take(sums.ageing, whole) * (1.0 - part)
     at_start += air.take(sums.ageing, whole + 1) * part
     life = plantings.life[:, None]
+    slowest = ageing.q10**-1.0  # at freezing and below: no age takes longer than that
+
+    def aged(age: Floats) -> Floats:
+        longest = int(float(age.max(initial=0.0)) / slowest) + 2
+        day = _crossing(sums.ageing, air, at_start + age, whole, within=longest)
+        return np.where(known, day, np.nan)
+
     full, end, leaves_over = (
-        np.where(known, _crossing(sums.ageing, air, at_start + age, whole), np.nan)
-        for age in (life * ageing.full_share, life, life + ageing.leaf_days)
+        aged(age) for age in (life * ageing.full_share, life, life + ageing.leaf_days)
     )
     rows = heat.rows
     cold = rows.take(sums.cold_weeks, np.where(known, whole, sums.n_days)) - heat.shortfall

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.climate import curve_on_days, lapse_c
+from bloomline.engine.climate import SEASON_DAYS, curve_on_days, lapse_c
 from bloomline.model.cultivar import Cultivar
-from bloomline.plan.calendar import as_date
+from bloomline.plan.calendar import as_date, as_day
 from bloomline.plan.garden import Garden
 from bloomline.plan.needs import axis_day, reference_garden
 
@@ -17,8 +18,11 @@ _EARLIEST_SHIFT_DAYS = 50
 _LATEST_SHIFT_DAYS = 30
 
 
-def _smooth_mean_c(garden: Garden, days: NDArray[np.datetime64]) -> NDArray[np.float64]:
+@lru_cache(maxsize=16)
+def _smooth_mean_c(garden: Garden, first_day: date) -> NDArray[np.float64]:
+    """Normal daily means over an axis. [°C]"""
     middle = (np.array(garden.tmin_c) + np.array(garden.tmax_c)) / 2.0
+    days = as_day(first_day) + np.arange(SEASON_DAYS)
     return curve_on_days(middle, days) + float(lapse_c(garden.rise_m))
 
 
@@ -37,9 +41,9 @@ def usual_planting_day(cultivar: Cultivar, *, garden: Garden, first_day: np.date
     # Both axes begin half a year apart by hemisphere, so an index means the same season.
     if cultivar.season_planted == "summer":
         return as_date(first_day + index)
-    wanted = float(_smooth_mean_c(reference, ref_first + np.arange(index, index + 1))[0])
+    wanted = float(_smooth_mean_c(reference, as_date(ref_first))[index])
     window = np.arange(max(index - _EARLIEST_SHIFT_DAYS, 0), index + _LATEST_SHIFT_DAYS + 1)
-    means = _smooth_mean_c(garden, first_day + window)
+    means = _smooth_mean_c(garden, as_date(first_day))[window]
     ready = means <= wanted if cultivar.season_planted == "autumn" else means >= wanted
     hits = np.flatnonzero(ready)
     chosen = int(window[hits[0]]) if len(hits) else int(window[-1])

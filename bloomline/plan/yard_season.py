@@ -47,7 +47,7 @@ Bools = NDArray[np.bool_]
 _LIKELY = 0.5
 _HANDOVER_DAYS = 7.0
 _WINTER_FIRST_DAY, _WINTER_LAST_DAY = 183, 335  # December to April in the north
-_LAST_PLANTING_DAY = 640  # of an axis of two years: later plantings flower beyond it
+_LAST_PLANTING_DAY = 560  # of the axis: what is planted later flowers beyond it
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "outside"))
 
-from observed import Outcome, outcomes  # noqa: E402
+from observed import Outcome, outcomes
 
-from bloomline.plan.forecaster import Forecaster  # noqa: E402
+from bloomline.plan.forecaster import Forecaster
 
 
 def _row(name: str, found: list[Outcome]) -> str:

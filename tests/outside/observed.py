@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bloomline.engine.climate import curve_on_days, season_start
 from bloomline.model.cultivar import Cultivar
@@ -73,10 +74,8 @@ def usable(seen: Observation) -> bool:
 def _degree_day_date(cultivar: Cultivar, garden: Garden, year: int, base_c: float = 0.0) -> date:
     """When plain degree days from 1 January reach their sum at the reference date. [baseline]"""
 
-    def sums(place: Garden, of_year: int) -> tuple[np.ndarray, np.ndarray]:  # type: ignore[type-arg]
-        first = as_day(date(of_year if not place.is_southern else of_year, 1, 1))
-        if place.is_southern:
-            first = as_day(date(of_year, 7, 1))
+    def sums(place: Garden, of_year: int) -> tuple[NDArray[np.datetime64], NDArray[np.float64]]:
+        first = as_day(date(of_year, 7 if place.is_southern else 1, 1))
         days = first + np.arange(364)
         middle = (np.array(place.tmin_c) + np.array(place.tmax_c)) / 2
         mean = curve_on_days(middle, days) - 0.0065 * place.rise_m

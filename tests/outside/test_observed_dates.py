@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from observed import Outcome, new_red_emperors, outcomes
 
 from bloomline.plan.forecaster import Forecaster
@@ -19,7 +20,7 @@ def red_emperors() -> list[Outcome]:
     return outcomes(forecaster=Forecaster(), only=new_red_emperors())
 
 
-def _errors(found: list[Outcome]) -> np.ndarray:  # type: ignore[type-arg]
+def _errors(found: list[Outcome]) -> NDArray[np.float64]:
     return np.array([each.error_days for each in found], dtype=float)
 
 
