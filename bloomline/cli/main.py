@@ -67,7 +67,7 @@ def build_parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"bloomline {__version__}")
     parser.add_argument("--debug", action="store_true", help="show where an error arose")
     commands = parser.add_subparsers(
-        title="commands", metavar="COMMAND", dest="command", prog="bloomline"
+        title="commands", metavar="COMMAND [options]", dest="command", prog="bloomline"
     )
     for command in _COMMANDS:
         command.add_parser(commands)
@@ -144,19 +144,22 @@ def _yard_file(text: str, names: list[str]) -> Path:
 
 
 def _open_window(path: Path | None) -> int:
-    from importlib.util import find_spec
-
-    if find_spec("bloomline.ui.app") is None:
-        file = path or "FILE"
-        say(
-            "the window is not built in this version; use "
-            f"'bloomline season {file}' and 'bloomline chart {file} --out season.png', "
-            "and 'bloomline --help' for all commands"
-        )
-        return 2
     from importlib import import_module
 
-    code: int = import_module("bloomline.ui.app").run(path)
+    try:
+        window = import_module("bloomline.ui.app")
+    except ImportError as error:
+        if error.name == "bloomline.ui.app":
+            why = "the window is not built in this version"
+        else:
+            why = f"the window can't be opened here ({error})"
+        file = path or "FILE"
+        say(
+            f"{why}; use 'bloomline season {file}' and 'bloomline chart {file} --out season.png', "
+            "and 'bloomline --help' for all commands"
+        )
+        return UsageError.exit_code
+    code: int = window.run(path)
     return code
 
 

@@ -1,0 +1,154 @@
+from __future__ import annotations
+
+import csv
+import io
+import json
+
+import pytest
+
+from bloomline.cli.main import main
+
+
+def run(capsys, *arguments: str):
+    code = main([*arguments, "--format", "json"])
+    out, err = capsys.readouterr()
+    return code, json.loads(out) if out else None, err
+
+
+def test_climate_of_a_place(capsys) -> None:
+    code, climate, _ = run(capsys, "climate", "De Bilt", "--today", "2025-09-01")
+    assert code == 0
+    assert climate["station"] == {
+        "id": "0-20000-0-06260",
+        "name": "De Bilt",
+        "country": "Netherlands",
+        "latitude_deg": 52.099,
+        "longitude_deg": 5.18,
+        "elevation_m": 1.9,
+    }
+    assert [month["month"] for month in climate["months"]] == [*range(1, 13)]
+    assert all(
+        set(month) == {"month", "tmax_c", "tmin_c", "frost_days", "cold_weeks"}
+        for month in climate["months"]
+    )
+    # KNMI, climate table De Bilt 1991-2020: 6.1 and 0.9 °C in January, 58 days of frost a year.
+    assert (climate["months"][0]["tmax_c"], climate["months"][0]["tmin_c"]) == (6.1, 0.9)
+    assert sum(month["frost_days"] for month in climate["months"]) == pytest.approx(58, abs=8)
+    assert climate["months"][0]["cold_weeks"] > climate["months"][4]["cold_weeks"]
+    # No month has more weeks of cold than it has weeks.
+    assert all(month["cold_weeks"] <= 31 / 7 for month in climate["months"])
+    first, last = climate["first_frost"], climate["last_frost"]
+    assert "2025-10-01" <= first["p10"] <= first["p50"] <= first["p90"] <= "2025-12-31"
+    assert "2026-03-01" <= last["p10"] <= last["p50"] <= last["p90"] <= "2026-05-31"
+    assert climate["winter_chill"]["chill_hours"] > 1000
+
+
+def test_climate_by_id_and_at_another_height(capsys) -> None:
+    _, low, _ = run(capsys, "climate", "0-20000-0-06260")
+    _, high, _ = run(capsys, "climate", "De Bilt", "--elevation", "501.9")
+    # 6.5 °C a kilometre: ICAO standard atmosphere, Doc 7488.
+    assert high["months"][6]["tmax_c"] == pytest.approx(low["months"][6]["tmax_c"] - 3.25, abs=0.06)
+    assert high["elevation_m"] == 501.9
+    assert high["station"]["elevation_m"] == 1.9
+
+
+def test_climate_in_the_south_has_its_frost_in_july(capsys) -> None:
+    _, climate, _ = run(capsys, "climate", "Canberra", "--today", "2025-03-01")
+    assert "2025-03-01" < climate["first_frost"]["p50"] < climate["last_frost"]["p50"]
+    assert climate["last_frost"]["p50"] < "2025-12-01"
+    assert climate["months"][6]["cold_weeks"] > climate["months"][0]["cold_weeks"]
+
+
+def test_climate_without_frost_says_why(capsys) -> None:
+    _, climate, _ = run(capsys, "climate", "Darwin Airport")
+    assert (climate["first_frost"], climate["last_frost"]) == (None, None)
+    assert climate["first_frost_reason"] == "no frost in any of the years"
+    assert sum(month["cold_weeks"] for month in climate["months"]) < 0.1
+
+
+def test_climate_without_summer_says_why(capsys) -> None:
+    _, climate, _ = run(capsys, "climate", "Zermatt", "--elevation", "4300")
+    assert climate["first_frost"] is None
+    assert climate["last_frost_reason"] == "frost comes in every month of the year"
+
+
+def test_climate_of_no_place(capsys) -> None:
+    code, climate, err = run(capsys, "climate", "Sappora")
+    assert (code, climate) == (2, None)
+    assert "no place called 'Sappora'; did you mean" in err
+
+
+def test_climate_table(capsys) -> None:
+    assert main(["climate", "De Bilt", "--today", "2025-09-01"]) == 0
+    out = capsys.readouterr().out
+    assert "First frost: 2025-11-" in out
+    assert max(len(line) for line in out.splitlines()) <= 100
+
+
+def test_places_by_name_country_and_position(capsys) -> None:
+    code, found, _ = run(capsys, "places", "zurich")
+    assert code == 0
+    assert found
+    assert all(place["country"] == "Switzerland" for place in found)
+    _, near, err = run(capsys, "places", "--near", "52.1,5.18", "--limit", "3")
+    assert near[0]["name"] == "De Bilt"
+    assert [place["distance_km"] for place in near] == sorted(p["distance_km"] for p in near)
+    assert len(near) == 3
+    _, dutch, err = run(capsys, "places", "--country", "Netherlands", "--limit", "5")
+    assert len(dutch) == 5
+    assert "--limit shows more" in err
+    _, both, _ = run(capsys, "places", "--country", "Japan", "--near", "52.1,5.18")
+    assert {place["country"] for place in both} == {"Japan"}
+
+
+def test_places_that_are_none(capsys) -> None:
+    assert run(capsys, "places", "qqzzxx")[:2] == (1, [])
+    assert run(capsys, "places", "--near", "5.2,952")[0] == 2
+    assert run(capsys, "places", "--country", "Neverland")[0] == 2
+
+
+def test_cultivars_pass_every_filter(capsys) -> None:
+    code, found, _ = run(
+        *(capsys, "cultivars", "--type", "tulip", "--colour", "white", "--height-max", "40"),
+    )
+    assert code == 0
+    assert found
+    assert all(
+        each["type"] == "tulip" and "white" in each["colour"] and each["height_cm"] <= 40
+        for each in found
+    )
+    _, scented, _ = run(capsys, "cultivars", "--scent", "--month", "3")
+    assert scented
+    assert all(each["scent"] > 0 for each in scented)
+    _, safe, _ = run(capsys, "cultivars", "--pet-safe")
+    assert safe
+    assert all(each["toxic_pets"] == 0 for each in safe)
+
+
+def test_cultivars_here(capsys) -> None:
+    _, found, _ = run(
+        *(capsys, "cultivars", "thalia", "--place", "De Bilt", "--today", "2025-09-01"),
+    )
+    (thalia,) = [each for each in found if each["id"] == "narcissus-thalia"]
+    assert "2026-03-15" < thalia["start"]["p50"] < thalia["end"]["p50"] < "2026-06-01"
+    month = str(int(thalia["start"]["p50"][5:7]))
+    _, in_month, _ = run(
+        *(capsys, "cultivars", "thalia", "--place", "De Bilt", "--today", "2025-09-01"),
+        *("--month", month),
+    )
+    assert thalia in in_month
+    assert run(
+        *(capsys, "cultivars", "thalia", "--place", "De Bilt", "--today", "2025-09-01"),
+        *("--month", "8"),
+    )[:2] == (1, [])
+
+
+def test_cultivars_table_and_csv(capsys) -> None:
+    assert main(["cultivars", "crocus"]) == 0
+    out = capsys.readouterr().out
+    assert "near London" in out
+    assert max(len(line) for line in out.splitlines()) <= 102
+    assert main(["cultivars", "crocus", "--format", "csv"]) == 0
+    rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+    assert rows
+    assert all(len(row) == 13 for row in rows)
