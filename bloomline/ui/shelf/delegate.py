@@ -1,0 +1,220 @@
+"""Paints an entry of the shelf: petal, name, height and group, warnings, expected window."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
+
+from bloomline.draw.names import elide, fit_name
+from bloomline.draw.petals import Theme, petal
+from bloomline.model.advice import Severity
+from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.ui.document import Document
+from bloomline.ui.shelf.entries import Entry
+from bloomline.ui.shelf.model import Role
+from bloomline.ui.shelf.paint import paint_name, paint_petal_dot, paint_severity, paint_strip
+from bloomline.ui.shelf.strip import spans_of
+from bloomline.ui.shelf.words import ShelfWords, Warn
+from bloomline.ui.theme import Tone, current_theme, em, tone_of
+from bloomline.ui.units import units_of
+
+
+@dataclass(frozen=True, slots=True)
+class RowPlan:
+    """Where the parts of an entry stand, for a row at (0, 0) of a width. [px]"""
+
+    width: float
+    height: float
+    pad: float
+    dot: float
+    text_left: float
+    name_baseline: float
+    meta_baseline: float
+    strip_top: float
+    strip_height: float
+
+    @property
+    def right(self) -> float:
+        """Where text and strip end."""
+        return self.width - self.pad
+
+
+def plan_row(width: float, *, line_px: float) -> RowPlan:
+    """Plan an entry for a width and a height of line."""
+    pad = round(line_px * 0.45)
+    dot = line_px * 1.25
+    strip = round(line_px * 0.5)
+    return RowPlan(
+        width=width,
+        height=round(line_px * 2.0 + strip + pad * 2.4),
+        pad=pad,
+        dot=dot,
+        text_left=pad + dot + pad,
+        name_baseline=pad * 0.7 + line_px * 0.78,
+        meta_baseline=pad * 0.7 + line_px * 1.78,
+        strip_top=round(pad * 0.7 + line_px * 2.0 + pad * 0.7),
+        strip_height=strip,
+    )
+
+
+class ShelfDelegate(QStyledItemDelegate):
+    """Paints entries. What doesn't change from row to row is made once a theme and font."""
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._words = ShelfWords()
+        self._row_height = 0
+        self.restyle()
+
+    def restyle(self) -> None:
+        """Take over the colours and font of the application anew."""
+        self._theme: Theme = current_theme()
+        self._tone: Tone = tone_of(self._theme)
+        self._line = em()
+        self._row_height = round(plan_row(200.0, line_px=self._line).height)
+
+    def sizeHint(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> QSize:
+        return QSize(round(self._line * 12), self._row_height)
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionViewItem,
+        index: QModelIndex | QPersistentModelIndex,
+    ) -> None:
+        entry = index.data(Role.ENTRY)
+        if not isinstance(entry, Entry):
+            return
+        window = index.data(Role.WINDOW)
+        rect = QRectF(option.rect)
+        state = option.state
+        plan = plan_row(rect.width(), line_px=self._line)
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.translate(rect.topLeft())
+        selected = bool(state & QStyle.StateFlag.State_Selected)
+        focused = bool(state & QStyle.StateFlag.State_HasFocus)
+        hovered = bool(state & QStyle.StateFlag.State_MouseOver)
+        self._paint_ground(painter, plan, selected=selected, focused=focused, hovered=hovered)
+        look = petal(
+            entry.cultivar.colour_hex,
+            theme=self._theme,
+            second_hex=entry.cultivar.second_colour_hex,
+        )
+        radius = plan.dot / 2
+        middle = QPointF(plan.pad + radius, plan.name_baseline - self._line * 0.28 + radius * 0.4)
+        paint_petal_dot(painter, middle, radius, look)
+        self._paint_text(painter, plan, entry, window)
+        paint_strip(
+            painter,
+            QRectF(
+                plan.text_left,
+                plan.strip_top,
+                plan.right - plan.text_left,
+                plan.strip_height,
+            ),
+            spans_of(window) if isinstance(window, ShelfWindow) else (),
+            look=look,
+            tone=self._tone,
+            day=self._document.day,
+        )
+        painter.restore()
+
+    def _paint_ground(
+        self, painter: QPainter, plan: RowPlan, *, selected: bool, focused: bool, hovered: bool
+    ) -> None:
+        box = QRectF(0, 0, plan.width, plan.height)
+        if selected:
+            accent = QColor(self._tone.accent)
+            accent.setAlphaF(0.16)
+            painter.fillRect(box, accent)
+            painter.fillRect(QRectF(0, 0, 3, plan.height), QColor(self._tone.accent))
+        elif hovered:
+            tint = QColor(self._tone.line)
+            tint.setAlphaF(0.28)
+            painter.fillRect(box, tint)
+        if focused:
+            painter.setPen(QPen(QColor(self._tone.focus), 2.0))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(box.adjusted(1.5, 1.5, -1.5, -1.5), 4, 4)
+        else:
+            painter.setPen(QPen(QColor(self._tone.line), 1.0))
+            painter.drawLine(
+                QPointF(plan.text_left, plan.height - 0.5), QPointF(plan.right, plan.height - 0.5)
+            )
+
+    def _paint_text(
+        self, painter: QPainter, plan: RowPlan, entry: Entry, window: ShelfWindow | None
+    ) -> None:
+        yard = self._document.yard
+        room = plan.right - plan.text_left
+        base = QFont(painter.font())
+        name_font = QFont(base)
+        name_font.setWeight(QFont.Weight.DemiBold)
+        measure = QFontMetricsF(name_font).horizontalAdvance
+        name = fit_name(entry.cultivar.name, room=room, measure=measure)
+        paint_name(
+            painter, QPointF(plan.text_left, plan.name_baseline), name, name_font, self._tone.ink
+        )
+        small = QFont(base)
+        small.setPointSizeF(max(small.pointSizeF() * 0.92, 7.0))
+        painter.setFont(small)
+        metrics = QFontMetricsF(small)
+        warnings = self._words.warnings(entry, window, pets=yard.settings.pets)
+        left = self._paint_warnings(painter, plan, warnings, metrics)
+        cultivar = entry.cultivar
+        parts = [units_of(yard).length(cultivar.height_cm), cultivar.group or cultivar.common_type]
+        if entry.own:
+            parts.insert(1, self._words.tr("your own"))
+        meta = " · ".join(parts)
+        space = left - plan.text_left - self._line * 0.3
+        if metrics.horizontalAdvance(meta) > space:
+            meta = (
+                parts[0]
+                if space < metrics.horizontalAdvance(parts[0]) * 2.4
+                else elide(meta, room=space, measure=metrics.horizontalAdvance)
+            )
+        painter.setPen(QColor(self._tone.muted))
+        painter.drawText(QPointF(plan.text_left, plan.meta_baseline), meta)
+
+    def _paint_warnings(
+        self,
+        painter: QPainter,
+        plan: RowPlan,
+        warnings: list[Warn],
+        metrics: QFontMetricsF,
+    ) -> float:
+        """Paint warnings at the right end of the second line; returns where they begin."""
+        x = plan.right
+        least = plan.text_left + metrics.horizontalAdvance("000 cm") + self._line * 0.4
+        icon = metrics.ascent() * 0.95
+        gap = self._line * 0.25
+        for place, warn in enumerate(reversed(warnings)):
+            last = place == len(warnings) - 1
+            colour = self._tone.warning if warn.severity is Severity.WARNING else self._tone.caution
+            words = warn.words
+            width = metrics.horizontalAdvance(words) + icon + gap
+            if x - width < least:
+                # No room for the words: the sign alone stays, the tooltip has the words.
+                words, width = "", icon
+                if x - width < least and not last:
+                    continue
+            x -= width
+            painter.setPen(QColor(colour))
+            paint_severity(
+                painter,
+                QRectF(x, plan.meta_baseline - icon * 0.9, icon, icon),
+                warn.severity,
+                colour=colour,
+            )
+            if words:
+                painter.setPen(QColor(colour))
+                painter.drawText(QPointF(x + icon + gap, plan.meta_baseline), words)
+            x -= self._line * 0.4
+        return x

@@ -1,0 +1,236 @@
+"""The shelf's filters: kind, colour, height, month in flower, and four yes-or-no questions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from PySide6.QtCore import QLocale, QSize, Qt, Signal, Slot
+from PySide6.QtGui import QIcon, QPainter, QPixmap, QWheelEvent
+from PySide6.QtWidgets import QComboBox, QSizePolicy, QToolButton, QWidget
+
+from bloomline.draw.petals import SAMPLE_OF_FAMILY, Family, petal
+from bloomline.ui.shelf.entries import Entry, Order, ShelfFilter, kinds_of
+from bloomline.ui.shelf.flow import FlowLayout
+from bloomline.ui.shelf.paint import paint_petal_dot
+from bloomline.ui.theme import current_theme, em
+from bloomline.ui.units import Units
+
+_HEIGHT_STEPS_CM = ((None, 15.0), (15.0, 30.0), (30.0, 50.0), (50.0, 80.0), (80.0, None))
+_HEIGHT_STEPS_IN = ((None, 6.0), (6.0, 12.0), (12.0, 20.0), (20.0, 32.0), (32.0, None))
+
+
+class QuietComboBox(QComboBox):
+    """A list that a wheel over it doesn't change while the panel is scrolled."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        if self.hasFocus():
+            super().wheelEvent(event)
+        else:
+            event.ignore()
+
+
+class FilterRow(QWidget):
+    """What the gardener asks the shelf for, beside the words searched."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._units = Units()
+        self.kind = self._list(self.tr("Kind of bulb"), "filter_kind")
+        self.colour = self._list(self.tr("Colour of the petals"), "filter_colour")
+        self.month = self._list(self.tr("Month in flower here"), "filter_month")
+        self.height_range = self._list(self.tr("Height of the plants"), "filter_height")
+        self.scented = self._button(
+            self.tr("Scented"), self.tr("Only kinds with a scent"), "filter_scented"
+        )
+        self.pet_safe = self._button(
+            self.tr("Pet safe"),
+            self.tr("Only kinds with no known harm to pets"),
+            "filter_pet_safe",
+        )
+        self.well = self._button(
+            self.tr("Flowers well here"),
+            self.tr(
+                "Only kinds that get their cold here, stand the frost in a pot and flower in "
+                "nine years of ten"
+            ),
+            "filter_flowers_well",
+        )
+        self.order = self._list(self.tr("Order of the shelf"), "shelf_order")
+        self.clear = QToolButton(self)
+        self.clear.setObjectName("filter_clear")
+        self.clear.setText(self.tr("Clear"))
+        self.clear.setToolTip(self.tr("Take all filters off"))
+        self.clear.setAccessibleName(self.tr("Take all filters off"))
+        self.clear.setVisible(False)
+        self.clear.clicked.connect(self.reset)
+        flow = FlowLayout(self, gap=max(round(em() * 0.25), 3))
+        for widget in (
+            self.kind,
+            self.colour,
+            self.month,
+            self.height_range,
+            self.scented,
+            self.pet_safe,
+            self.well,
+            self.order,
+            self.clear,
+        ):
+            flow.addWidget(widget)
+        policy = self.sizePolicy()
+        policy.setVerticalPolicy(QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+        self._fill_fixed()
+
+    def _list(self, name: str, object_name: str) -> QComboBox:
+        box = QuietComboBox(self)
+        box.setObjectName(object_name)
+        box.setAccessibleName(name)
+        box.setToolTip(name)
+        # As wide as its usual words; long ones show whole in the open list.
+        box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        box.setMinimumContentsLength(9)
+        box.view().setMinimumWidth(round(em() * 11))
+        box.currentIndexChanged.connect(self._tell)
+        return box
+
+    def _button(self, text: str, about: str, object_name: str) -> QToolButton:
+        button = QToolButton(self)
+        button.setObjectName(object_name)
+        button.setText(text)
+        button.setCheckable(True)
+        button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        button.setToolTip(about)
+        button.setAccessibleName(text)
+        button.setAccessibleDescription(about)
+        button.toggled.connect(self._tell)
+        return button
+
+    def _fill_fixed(self) -> None:
+        families = {
+            Family.WHITE: self.tr("white and cream"),
+            Family.YELLOW: self.tr("yellow"),
+            Family.ORANGE: self.tr("orange and apricot"),
+            Family.PINK: self.tr("pink"),
+            Family.RED: self.tr("red"),
+            Family.PURPLE: self.tr("lilac and purple"),
+            Family.BLUE: self.tr("blue"),
+            Family.DARK: self.tr("nearly black"),
+            Family.GREEN: self.tr("green"),
+        }
+        self.colour.addItem(self.tr("Any colour"), None)
+        for family, name in families.items():
+            self.colour.addItem(_family_icon(family), name, family)
+        self.month.addItem(self.tr("Any month"), None)
+        locale = QLocale()
+        for month in range(1, 13):
+            name = locale.standaloneMonthName(month, QLocale.FormatType.LongFormat)
+            self.month.addItem(self.tr("In {month}").format(month=name), month)
+        self.order.addItem(self.tr("Earliest first"), Order.FLOWERING)
+        self.order.addItem(self.tr("By name"), Order.NAME)
+        self.order.addItem(self.tr("Lowest first"), Order.HEIGHT)
+        self._fill_heights()
+
+    def _fill_heights(self) -> None:
+        box, keep = self.height_range, self.height_range.currentIndex()
+        box.blockSignals(True)
+        box.clear()
+        box.addItem(self.tr("Any height"), (None, None))
+        steps = _HEIGHT_STEPS_IN if self._units.imperial else _HEIGHT_STEPS_CM
+        for low, high in steps:
+            ends = tuple(None if n is None else self._units.length_cm(n) for n in (low, high))
+            if low is None:
+                words = self.tr("Up to {to}").format(to=self._units.length(ends[1] or 0.0))
+            elif high is None:
+                words = self.tr("Over {low}").format(low=self._units.length(ends[0] or 0.0))
+            else:
+                words = self.tr("{low} to {to}").format(
+                    low=f"{low:g}", to=self._units.length(ends[1] or 0.0)
+                )
+            box.addItem(words, ends)
+        box.setCurrentIndex(max(keep, 0))
+        box.blockSignals(False)
+
+    def show_units(self, units: Units) -> None:
+        """Write heights in other units."""
+        if units != self._units:
+            self._units = units
+            self._fill_heights()
+
+    def show_kinds(self, entries: Iterable[Entry]) -> None:
+        """Offer the kinds that are on the shelf; what was chosen stays."""
+        kinds = kinds_of(entries)
+        if kinds == tuple(self.kind.itemData(i) for i in range(1, self.kind.count())):
+            return
+        chosen = self.kind.currentData()
+        self.kind.blockSignals(True)
+        self.kind.clear()
+        self.kind.addItem(self.tr("Any kind"), None)
+        for kind in kinds:
+            self.kind.addItem(kind, kind)
+        self.kind.setCurrentIndex(max(self.kind.findData(chosen), 0) if chosen else 0)
+        self.kind.blockSignals(False)
+
+    def wanted(self, text: str) -> ShelfFilter:
+        """What is asked for, together with the words searched."""
+        low, high = self.height_range.currentData() or (None, None)
+        return ShelfFilter(
+            text=text,
+            kind=self.kind.currentData(),
+            family=self.colour.currentData(),
+            scented=self.scented.isChecked(),
+            height_from_cm=low,
+            height_to_cm=high,
+            month=self.month.currentData(),
+            pet_safe=self.pet_safe.isChecked(),
+            flowers_well=self.well.isChecked(),
+        )
+
+    def chosen_order(self) -> Order:
+        """How to sort."""
+        order = self.order.currentData()
+        return order if isinstance(order, Order) else Order.FLOWERING
+
+    @Slot()
+    def reset(self) -> None:
+        """Take all filters off; the order stays."""
+        self.blockSignals(True)
+        for box in (self.kind, self.colour, self.month, self.height_range):
+            box.setCurrentIndex(0)
+        for button in (self.scented, self.pet_safe, self.well):
+            button.setChecked(False)
+        self.blockSignals(False)
+        self._tell()
+
+    def restyle(self) -> None:
+        """Paint the colour samples for the theme as it is now."""
+        for row in range(1, self.colour.count()):
+            self.colour.setItemIcon(row, _family_icon(Family(self.colour.itemData(row))))
+
+    @Slot()
+    def _tell(self) -> None:
+        self.clear.setVisible(not self.wanted("").is_empty)
+        self.changed.emit()
+
+
+def _family_icon(family: Family) -> QIcon:
+    """A petal of the family with its mark, in sizes for plain and for dense screens."""
+    icon = QIcon()
+    side = round(em())
+    for ratio in (1, 2, 3):
+        pixmap = QPixmap(QSize(side * ratio, side * ratio))
+        pixmap.setDevicePixelRatio(ratio)
+        pixmap.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(pixmap)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        look = petal(SAMPLE_OF_FAMILY[family], theme=current_theme())
+        paint_petal_dot(painter, pixmap.rect().toRectF().center() / ratio, side / 2, look)
+        painter.end()
+        icon.addPixmap(pixmap)
+    return icon

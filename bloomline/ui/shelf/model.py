@@ -1,0 +1,173 @@
+"""The shelf's entries for Qt: a thin list over the filtered tuple, drag source, drop target."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from enum import IntEnum
+from typing import Any
+
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QMimeData,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    Qt,
+    Signal,
+)
+
+from bloomline.errors import BloomlineError
+from bloomline.plan.drops import Cargo, Verdict, judge_on_shelf
+from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.ui.cargo import MIME_TYPE, cargo_of, mime_of
+from bloomline.ui.document import Document
+from bloomline.ui.shelf.entries import NO_WINDOWS, Entry
+from bloomline.ui.shelf.words import ShelfWords
+
+Index = QModelIndex | QPersistentModelIndex
+_NO_INDEX = QModelIndex()
+
+
+class Role(IntEnum):
+    """What else is told about an entry."""
+
+    ENTRY = Qt.ItemDataRole.UserRole + 1
+    WINDOW = Qt.ItemDataRole.UserRole + 2
+    CULTIVAR_ID = Qt.ItemDataRole.UserRole + 3
+
+
+class ShelfModel(QAbstractListModel):
+    """Entries on the shelf, in the order shown."""
+
+    taken_out = Signal(str)
+    """A layer was dropped on the shelf and is out of its pot (words)."""
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._entries: tuple[Entry, ...] = ()
+        self._windows: Mapping[str, ShelfWindow] = NO_WINDOWS
+        self._words = ShelfWords()
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """What is shown."""
+        return self._entries
+
+    def show(self, entries: tuple[Entry, ...]) -> None:
+        """Show other entries, or the same in another order."""
+        if entries == self._entries:
+            return
+        self.beginResetModel()
+        self._entries = entries
+        self.endResetModel()
+
+    def show_windows(self, windows: Mapping[str, ShelfWindow]) -> None:
+        """Show other expected windows; the rows stay."""
+        self._windows = windows
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Have every row painted anew."""
+        if self._entries:
+            self.dataChanged.emit(self.index(0), self.index(len(self._entries) - 1))
+
+    def window_of(self, cultivar_id: str) -> ShelfWindow | None:
+        """The expected window of a kind, once it is worked out."""
+        return self._windows.get(cultivar_id)
+
+    def row_of(self, cultivar_id: str) -> int | None:
+        """The row a kind stands in, if it is shown."""
+        for row, entry in enumerate(self._entries):
+            if entry.cultivar.id == cultivar_id:
+                return row
+        return None
+
+    # What Qt asks
+
+    def rowCount(self, parent: Index = _NO_INDEX) -> int:
+        return 0 if parent.isValid() else len(self._entries)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if not index.isValid() or not 0 <= index.row() < len(self._entries):
+            return None
+        entry = self._entries[index.row()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return entry.cultivar.name
+        if role == Role.ENTRY:
+            return entry
+        if role == Role.CULTIVAR_ID:
+            return entry.cultivar.id
+        window = self._windows.get(entry.cultivar.id)
+        if role == Role.WINDOW:
+            return window
+        settings = self._document.yard.settings
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return self._words.tooltip(entry, window, yard=self._document.yard)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return self._words.spoken(entry, window, pets=settings.pets)
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        if not index.isValid():
+            return Qt.ItemFlag.ItemIsDropEnabled
+        return (
+            Qt.ItemFlag.ItemIsEnabled
+            | Qt.ItemFlag.ItemIsSelectable
+            | Qt.ItemFlag.ItemIsDragEnabled
+            | Qt.ItemFlag.ItemNeverHasChildren
+        )
+
+    def mimeTypes(self) -> list[str]:
+        return [MIME_TYPE]
+
+    def mimeData(self, indexes: Sequence[QModelIndex]) -> QMimeData:
+        for index in indexes:
+            cultivar_id = index.data(Role.CULTIVAR_ID)
+            if isinstance(cultivar_id, str):
+                return mime_of(Cargo("cultivar", cultivar_id))
+        return QMimeData()
+
+    def supportedDragActions(self) -> Qt.DropAction:
+        return Qt.DropAction.CopyAction
+
+    def supportedDropActions(self) -> Qt.DropAction:
+        return Qt.DropAction.MoveAction | Qt.DropAction.CopyAction
+
+    def verdict_on(self, data: QMimeData) -> Verdict | None:
+        """What a drop would do; None when it is nothing of ours."""
+        cargo = cargo_of(data)
+        if cargo is None:
+            return None
+        try:
+            return judge_on_shelf(self._document.yard, cargo, cultivar_of=self._document.cultivar)
+        except BloomlineError as error:
+            # Dragged from another window, or gone since.
+            return Verdict(allowed=False, words=str(error))
+
+    def canDropMimeData(
+        self,
+        data: QMimeData,
+        action: Qt.DropAction,
+        row: int,
+        column: int,
+        parent: Index,
+    ) -> bool:
+        verdict = self.verdict_on(data)
+        return verdict is not None and verdict.allowed
+
+    def dropMimeData(
+        self,
+        data: QMimeData,
+        action: Qt.DropAction,
+        row: int,
+        column: int,
+        parent: Index,
+    ) -> bool:
+        verdict = self.verdict_on(data)
+        if verdict is None or not verdict.allowed or verdict.apply is None:
+            return False
+        if self._document.edit(verdict.name, verdict.apply):
+            self.taken_out.emit(verdict.name)
+        # The list did not change: the yard did, through its undo stack.
+        return False

@@ -1,0 +1,394 @@
+"""The shelf panel: search, filters, the list, and the windows worked out beside the window."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import (
+    QEvent,
+    QItemSelectionModel,
+    QLocale,
+    QModelIndex,
+    QObject,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+    Slot,
+)
+from PySide6.QtGui import QAction, QColor, QKeyEvent, QKeySequence, QPainter, QPaintEvent
+from PySide6.QtWidgets import QLabel, QLineEdit, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+
+from bloomline.model.yard import Yard
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.garden import garden_of
+from bloomline.plan.shelf_season import ShelfWindow, shelf_windows
+from bloomline.plan.surroundings import Standing
+from bloomline.plan.weather import RecordedWeather
+from bloomline.reference.catalogue import Catalogue
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.shelf.delegate import ShelfDelegate, plan_row
+from bloomline.ui.shelf.entries import Entry, count_in_month, entries_of, filtered
+from bloomline.ui.shelf.filters import FilterRow
+from bloomline.ui.shelf.model import ShelfModel
+from bloomline.ui.shelf.strip import month_starts
+from bloomline.ui.shelf.view import ShelfView
+from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.ui.units import units_of
+
+_SELECT = QItemSelectionModel.SelectionFlag.ClearAndSelect
+
+
+class ShelfPanel(QWidget):
+    """Everything that can be planted, with its expected window at this place."""
+
+    plant_requested = Signal(str)
+    """Plant this kind in the selected pot (cultivar id)."""
+    message = Signal(str)
+    """Something to be told in passing, such as why a drop is refused."""
+
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._service = service
+        self._entries: tuple[Entry, ...] = ()
+        self._windows: dict[str, ShelfWindow] = {}
+        self._asked: object = None
+        self._settings: tuple[bool, str | None] = (False, None)
+        # Its own, since it works in its own thread.
+        self._forecaster = Forecaster()
+        self._beside = Beside(self)
+        self._beside.answered.connect(self._take_windows)
+        self._model = ShelfModel(document, self)
+        self._build()
+        document.yard_changed.connect(self._follow_yard)
+        document.day_changed.connect(self._follow_day)
+        document.file_changed.connect(self._follow_file)
+        self._follow_yard(document.yard)
+
+    def _build(self) -> None:
+        self.setObjectName("shelf")
+        self.setAccessibleName(self.tr("Shelf"))
+        self.search = QLineEdit(self)
+        self.search.setObjectName("shelf_search")
+        self.search.setPlaceholderText(self.tr("Find a bulb"))
+        self.search.setClearButtonEnabled(True)
+        self.search.setAccessibleName(self.tr("Find a bulb"))
+        self.search.setAccessibleDescription(
+            self.tr("Part of a name, in any spelling; Down goes to the list")
+        )
+        self.search.installEventFilter(self)
+        self.filters = FilterRow(self)
+        self.summary = QLabel(self)
+        self.summary.setObjectName("muted")
+        self.summary.setWordWrap(True)
+        self.months = MonthHeader(self)
+        self.view = ShelfView(self._model, self)
+        self.view.setObjectName("shelf_list")
+        self.view.setAccessibleName(self.tr("Bulbs on the shelf"))
+        self.view.setAccessibleDescription(
+            self.tr("Enter plants the bulb in the selected pot; or drag it onto a pot")
+        )
+        self._delegate = ShelfDelegate(self._document, self)
+        self.view.setItemDelegate(self._delegate)
+        self.empty = QLabel(self)
+        self.empty.setObjectName("shelf_empty")
+        self.empty.setWordWrap(True)
+        self.empty.setTextFormat(Qt.TextFormat.RichText)
+        self.empty.setTextInteractionFlags(Qt.TextInteractionFlag.LinksAccessibleByKeyboard)
+        self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignHCenter)
+        self.empty.setMargin(round(em()))
+        self.empty.linkActivated.connect(self.show_all)
+        self._pages = QStackedWidget(self)
+        self._pages.addWidget(self.view)
+        self._pages.addWidget(self.empty)
+        self.hint = QLabel(self)
+        self.hint.setObjectName("caution")
+        self.hint.setWordWrap(True)
+        self.hint.setVisible(False)
+        column = QVBoxLayout(self)
+        gap = round(em() * 0.4)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.setSpacing(gap)
+        for widget in (self.search, self.filters, self.summary, self.months, self.hint):
+            column.addWidget(widget)
+        column.addWidget(self._pages, 1)
+        column.setSpacing(round(gap * 0.8))
+        self.setTabOrder(self.search, self.view)
+
+        self._find_action = QAction(self.tr("&Find a bulb"), self)
+        self._find_action.setObjectName("action_find_bulb")
+        self._find_action.setShortcut(QKeySequence.StandardKey.Find)
+        self._find_action.triggered.connect(self.start_search)
+        self._plant_action = QAction(self.tr("&Plant in the selected pot"), self)
+        self._plant_action.setObjectName("action_plant_bulb")
+        self._plant_action.triggered.connect(self._plant_current)
+        self._show_all_action = QAction(self.tr("Show the &whole shelf"), self)
+        self._show_all_action.setObjectName("action_show_all_bulbs")
+        self._show_all_action.triggered.connect(self.show_all)
+
+        self.search.textChanged.connect(self._filter)
+        self.search.returnPressed.connect(self._into_list)
+        self.filters.changed.connect(self._filter)
+        self.view.chosen.connect(self.plant_requested)
+        self.view.left_upwards.connect(self._back_to_search)
+        self.view.hint_changed.connect(self._show_hint)
+        self.view.selectionModel().currentChanged.connect(self._follow_current)
+        self._model.taken_out.connect(self.message)
+        self._follow_current()
+
+    # What the window uses
+
+    def actions(self) -> list[QAction]:
+        """Actions for the menus."""
+        return [self._find_action, self._plant_action, self._show_all_action]
+
+    def stop(self) -> None:
+        """End the work beside the window."""
+        self._beside.stop()
+
+    @property
+    def windows(self) -> dict[str, ShelfWindow]:
+        """Expected windows by cultivar id; empty until the first are worked out."""
+        return self._windows
+
+    @Slot()
+    def start_search(self) -> None:
+        """Put the cursor into the search field."""
+        self.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.search.selectAll()
+
+    @Slot()
+    def show_all(self) -> None:
+        """Take the search and all filters off."""
+        self.search.clear()
+        self.filters.reset()
+
+    def show_cultivar(self, cultivar_id: str) -> None:
+        """Bring a kind into view and put the keyboard on it."""
+        if self._model.row_of(cultivar_id) is None:
+            self.show_all()
+        row = self._model.row_of(cultivar_id)
+        if row is not None:
+            index = self._model.index(row)
+            self.view.setCurrentIndex(index)
+            self.view.scrollTo(index)
+
+    # Following the yard
+
+    @Slot(object)
+    def _follow_yard(self, yard: Yard) -> None:
+        own = {entry.cultivar.id: entry.cultivar for entry in self._entries if entry.own}
+        fresh = {cultivar.id: cultivar for cultivar in yard.own_cultivars}
+        self.filters.show_units(units_of(yard))
+        if not self._entries or own != fresh:
+            self._entries = entries_of(self._document.catalogue, own=yard.own_cultivars)
+            self.filters.show_kinds(self._entries)
+            self._filter()
+        elif (yard.settings.pets, yard.settings.units) != self._settings:
+            self._model.refresh()
+        self._settings = (yard.settings.pets, yard.settings.units)
+        self._ask()
+
+    @Slot()
+    def _follow_file(self) -> None:
+        self._ask()
+
+    @Slot(object)
+    def _follow_day(self, _day: object) -> None:
+        self.view.viewport().update()
+        self._tell_count()
+
+    def _ask(self) -> None:
+        yard, recorded = self._document.yard, self._service.recorded
+        wanted = (
+            yard.place,
+            yard.season_year,
+            yard.site_offsets.get("open", 0.0),
+            yard.own_cultivars,
+            recorded,
+        )
+        if wanted == self._asked:
+            return
+        self._asked = wanted
+        self._beside.ask(
+            _job(
+                yard,
+                catalogue=self._document.catalogue,
+                forecaster=self._forecaster,
+                recorded=recorded,
+            )
+        )
+
+    @Slot(object)
+    def _take_windows(self, answer: object) -> None:
+        if not isinstance(answer, dict):
+            self._asked = None
+            self.message.emit(str(answer))
+            return
+        self._windows = answer
+        self._model.show_windows(answer)
+        self._filter()
+
+    # Filtering
+
+    @Slot()
+    def _filter(self) -> None:
+        wanted = self.filters.wanted(self.search.text())
+        shown = filtered(
+            self._entries, wanted, windows=self._windows, order=self.filters.chosen_order()
+        )
+        keep = self.view.current_id
+        offset = self.view.verticalScrollBar().value()
+        if shown != self._model.entries:
+            self._model.show(shown)
+            row = self._model.row_of(keep) if keep else None
+            if row is not None:
+                self.view.selectionModel().setCurrentIndex(self._model.index(row), _SELECT)
+            self.view.verticalScrollBar().setValue(offset)
+        self._pages.setCurrentWidget(self.view if shown else self.empty)
+        self.months.setVisible(bool(shown))
+        if not shown:
+            self.empty.setText(self._how_to_widen(wanted.text, wanted.count))
+        self._tell_count()
+
+    def _how_to_widen(self, text: str, asked: int) -> str:
+        others = asked - bool(text)
+        if text and others:
+            words = self.tr("No bulb fits both the words and the filters.")
+        elif text:
+            words = self.tr("No bulb goes by that name. Try fewer letters, or the kind.")
+        else:
+            words = self.tr("No bulb passes all filters. Take one off, the month first.")
+        return f"{words}<br><br><a href='all'>{self.tr('Show the whole shelf')}</a>"
+
+    def _tell_count(self) -> None:
+        shown = self._model.entries
+        words = self.tr("{shown} of {all} kinds").format(shown=len(shown), all=len(self._entries))
+        if self._windows:
+            month = self.filters.month.currentData() or self._document.day.month
+            name = QLocale().standaloneMonthName(month, QLocale.FormatType.LongFormat)
+            n = count_in_month(shown, month, windows=self._windows)
+            words += " · " + self.tr("in flower in {month} here: {n}").format(month=name, n=n)
+        else:
+            words += " · " + self.tr("windows are being worked out")
+        self.summary.setText(words)
+
+    # Keys and hints
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if (
+            watched is self.search
+            and isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+        ):
+            if event.key() in (Qt.Key.Key_Down, Qt.Key.Key_PageDown):
+                self._into_list()
+                return True
+            if event.key() == Qt.Key.Key_Escape and self.search.text():
+                self.search.clear()
+                return True
+        return super().eventFilter(watched, event)
+
+    @Slot()
+    def _into_list(self) -> None:
+        if not self._model.entries:
+            return
+        if not self.view.currentIndex().isValid():
+            self.view.setCurrentIndex(self._model.index(0))
+        self.view.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    @Slot()
+    def _back_to_search(self) -> None:
+        self.search.setFocus(Qt.FocusReason.BacktabFocusReason)
+
+    @Slot()
+    def _plant_current(self) -> None:
+        current = self.view.current_id
+        if current is not None:
+            self.plant_requested.emit(current)
+
+    @Slot(QModelIndex, QModelIndex)
+    def _follow_current(self, _now: object = None, _before: object = None) -> None:
+        self._plant_action.setEnabled(self.view.current_id is not None)
+
+    @Slot(str)
+    def _show_hint(self, words: str) -> None:
+        self.hint.setText(words)
+        self.hint.setVisible(bool(words))
+        if words:
+            self.message.emit(words)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() in (
+            QEvent.Type.PaletteChange,
+            QEvent.Type.FontChange,
+            QEvent.Type.ApplicationFontChange,
+        ) and hasattr(self, "_delegate"):
+            self._delegate.restyle()
+            self.filters.restyle()
+            self.view.doItemsLayout()
+            self.months.updateGeometry()
+
+
+class MonthHeader(QWidget):
+    """Initials of the months over the strips of the list."""
+
+    def __init__(self, panel: ShelfPanel) -> None:
+        super().__init__(panel)
+        self._panel = panel
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(self.tr("Months"))
+
+    def sizeHint(self) -> QSize:
+        return QSize(1, round(em() * 0.9))
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        viewport = self._panel.view.viewport()
+        left = viewport.mapTo(self._panel, viewport.rect().topLeft()).x() - self.x()
+        plan = plan_row(float(viewport.width()), line_px=em())
+        begin, room = left + plan.text_left, plan.right - plan.text_left
+        painter = QPainter(self)
+        font = painter.font()
+        font.setPointSizeF(max(font.pointSizeF() * 0.78, 6.5))
+        painter.setFont(font)
+        painter.setPen(QColor(tone_of(current_theme()).muted))
+        starts = (*month_starts(), 1.0)
+        locale = QLocale()
+        for month in range(12):
+            box = QRectF(
+                begin + starts[month] * room,
+                0,
+                (starts[month + 1] - starts[month]) * room,
+                self.height(),
+            )
+            letter = locale.standaloneMonthName(month + 1, QLocale.FormatType.NarrowFormat)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, letter)
+        painter.end()
+
+
+def _job(
+    yard: Yard,
+    *,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    recorded: RecordedWeather | None,
+) -> Callable[[], dict[str, ShelfWindow]]:
+    def work() -> dict[str, ShelfWindow]:
+        return shelf_windows(
+            catalogue.with_own(yard.own_cultivars),
+            garden=garden_of(yard.place),
+            season_year=yard.season_year,
+            forecaster=forecaster,
+            standing=Standing(site_offset_c=yard.site_offsets.get("open", 0.0)),
+            recorded=recorded,
+        )
+
+    return work

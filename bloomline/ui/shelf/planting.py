@@ -1,0 +1,65 @@
+"""Plants a kind from the shelf into the selected pot, for those who don't drag."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+from PySide6.QtCore import QCoreApplication
+
+from bloomline.errors import BloomlineError
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Yard
+from bloomline.plan.drops import Cargo, judge_on_pot
+from bloomline.plan.garden import garden_of
+from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.weather import yard_axis_start
+from bloomline.ui.document import Document
+
+
+def usual_day_at(yard: Yard) -> Callable[[Cultivar], date]:
+    """The usual planting day of a kind at the yard, in the season that is shown."""
+    garden = garden_of(yard.place)
+    first_day = yard_axis_start(yard.season_year, garden=garden)
+
+    def usual(cultivar: Cultivar) -> date:
+        return usual_planting_day(cultivar, garden=garden, first_day=first_day)
+
+    return usual
+
+
+def plant_in_selected_pot(document: Document, cultivar_id: str) -> str | None:
+    """Plant a kind at its usual depth into the selected pot, or the only one.
+
+    Returns why not, or None when it is planted; the new layer is then selected.
+    """
+    yard = document.yard
+    pot_id = document.pot_id
+    if pot_id is None and len(yard.pots) == 1:
+        pot_id = yard.pots[0].id
+    if pot_id is None:
+        if yard.pots:
+            return QCoreApplication.translate(
+                "Shelf", "Select the pot first that this should be planted in"
+            )
+        return QCoreApplication.translate("Shelf", "Add a pot first: bulbs are planted into one")
+    known = {layer.id for _, layer in yard.layers()}
+    try:
+        verdict = judge_on_pot(
+            yard,
+            Cargo("cultivar", cultivar_id),
+            pot_id=pot_id,
+            depth_from_rim_cm=None,
+            copy=False,
+            cultivar_of=document.cultivar,
+            usual_day=usual_day_at(yard),
+        )
+    except BloomlineError as error:
+        return str(error)
+    if not verdict.allowed or verdict.apply is None:
+        return verdict.words
+    if document.edit(verdict.name, verdict.apply):
+        new = [layer.id for _, layer in document.yard.layers() if layer.id not in known]
+        if new:
+            document.select(layer_id=new[0])
+    return None

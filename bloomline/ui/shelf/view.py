@@ -1,0 +1,157 @@
+"""The list of the shelf: drags kinds out, takes layers in."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QPoint, QRect, QSize, Qt, Signal, Slot
+from PySide6.QtGui import (
+    QColor,
+    QDrag,
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QFont,
+    QFontMetrics,
+    QKeyEvent,
+    QPainter,
+    QPen,
+    QPixmap,
+)
+from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
+
+from bloomline.draw.petals import petal
+from bloomline.ui.shelf.entries import Entry
+from bloomline.ui.shelf.model import Role, ShelfModel
+from bloomline.ui.shelf.paint import paint_petal_dot
+from bloomline.ui.theme import current_theme, em, tone_of
+
+_NO_INDEX = QModelIndex()
+
+
+class ShelfView(QListView):
+    """Entries below each other; Enter plants, Up from the first goes back to the search."""
+
+    chosen = Signal(str)
+    """Enter or a double click on a kind (its id)."""
+    left_upwards = Signal()
+    hint_changed = Signal(str)
+    """What a drop here would do, or why it can't be; empty when nothing hovers."""
+
+    def __init__(self, model: ShelfModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._model = model
+        self.setModel(model)
+        self.setUniformItemSizes(True)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setMouseTracking(True)
+        self.setDragEnabled(True)
+        self.setAcceptDrops(True)
+        self.setDragDropMode(QAbstractItemView.DragDropMode.DragDrop)
+        self.setDropIndicatorShown(False)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.activated.connect(self._choose)
+        self.verticalScrollBar().setSingleStep(round(em()))
+
+    @property
+    def current_id(self) -> str | None:
+        """Id of the kind the keyboard stands on."""
+        cultivar_id = self.currentIndex().data(Role.CULTIVAR_ID)
+        return cultivar_id if isinstance(cultivar_id, str) else None
+
+    @Slot(QModelIndex)
+    def _choose(self, index: QModelIndex) -> None:
+        cultivar_id = index.data(Role.CULTIVAR_ID)
+        if isinstance(cultivar_id, str):
+            self.chosen.emit(cultivar_id)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Up and self.currentIndex().row() <= 0:
+            self.left_upwards.emit()
+            return
+        super().keyPressEvent(event)
+
+    # Out
+
+    def startDrag(self, actions: Qt.DropAction) -> None:
+        index = self.currentIndex()
+        entry = index.data(Role.ENTRY)
+        if not isinstance(entry, Entry):
+            return
+        drag = QDrag(self)
+        drag.setMimeData(self._model.mimeData([index]))
+        pixmap = drag_picture(entry, ratio=self.devicePixelRatioF(), font=self.font())
+        drag.setPixmap(pixmap)
+        drag.setHotSpot(QPoint(round(em() * 0.7), round(em() * 0.7)))
+        drag.exec(Qt.DropAction.CopyAction)
+
+    # In
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        self._judge(event)
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        self._judge(event)
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        self.hint_changed.emit("")
+        super().dragLeaveEvent(event)
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        self.hint_changed.emit("")
+        data = event.mimeData()
+        if self._model.canDropMimeData(data, event.dropAction(), -1, -1, _NO_INDEX):
+            self._model.dropMimeData(data, event.dropAction(), -1, -1, _NO_INDEX)
+            event.acceptProposedAction()
+        else:
+            event.ignore()
+
+    def _judge(self, event: QDragMoveEvent) -> None:
+        verdict = self._model.verdict_on(event.mimeData())
+        if verdict is None:
+            event.ignore()
+            return
+        self.hint_changed.emit(verdict.words)
+        if verdict.allowed:
+            event.acceptProposedAction()
+        elif isinstance(event, QDragEnterEvent):
+            # Entering must be accepted, else no move would be told and no reason shown.
+            event.accept()
+        else:
+            event.ignore()
+
+
+def drag_picture(entry: Entry, *, ratio: float, font: QFont) -> QPixmap:
+    """What hangs on the pointer: the petal and the name, as sharp as the screen."""
+    tone = tone_of(current_theme())
+    line = em()
+    metrics = QFontMetrics(font)
+    name = metrics.elidedText(entry.cultivar.name, Qt.TextElideMode.ElideRight, round(line * 16))
+    size = QSize(metrics.horizontalAdvance(name) + round(line * 2.4), round(line * 1.7))
+    pixmap = QPixmap(size * ratio)
+    pixmap.setDevicePixelRatio(ratio)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setFont(font)
+    painter.setPen(QPen(QColor(tone.line), 1.0))
+    painter.setBrush(QColor(tone.raised))
+    box = QRect(QPoint(0, 0), size).toRectF().adjusted(0.5, 0.5, -0.5, -0.5)
+    painter.drawRoundedRect(box, 5, 5)
+    look = petal(
+        entry.cultivar.colour_hex,
+        theme=current_theme(),
+        second_hex=entry.cultivar.second_colour_hex,
+    )
+    middle = box.center()
+    middle.setX(line * 0.95)
+    paint_petal_dot(painter, middle, line * 0.5, look)
+    painter.setPen(QColor(tone.ink))
+    painter.drawText(
+        box.adjusted(line * 1.8, 0, -line * 0.3, 0),
+        Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft,
+        name,
+    )
+    painter.end()
+    return pixmap
