@@ -20,6 +20,17 @@ NORMAL_NODES = NORMAL_NODES / np.sqrt(np.mean(NORMAL_NODES**2))
 NORMAL_NODES.setflags(write=False)
 
 
+def yearly_median(values: Floats) -> Floats:
+    """Median over the weather years. values : shape (n, n_years), no NaN. Returns (n,).
+
+    NumPy's own loads its masked arrays on first use, a tenth of a command's time.
+    """
+    ordered = np.sort(values, axis=1)
+    count = values.shape[1]
+    low, high = ordered[:, (count - 1) // 2], ordered[:, count // 2]
+    return np.asarray(np.where(low == high, low, 0.5 * (low + high)))
+
+
 @dataclass(frozen=True, slots=True)
 class BandDays:
     """10, 50 and 90 % days of several plantings, shape (n,) each; NaN where none flowers."""
@@ -37,7 +48,7 @@ def spread_days(days: ArrayLike, *, sd_days: ArrayLike) -> Floats:
     values = np.asarray(days, dtype=np.float64)
     sd = np.asarray(sd_days, dtype=np.float64)
     spread = values[:, :, None] + sd[:, None, None] * NORMAL_NODES
-    return spread.reshape(len(values), -1)
+    return spread.reshape(len(values), values.shape[1] * len(NORMAL_NODES))
 
 
 def band_days(days: ArrayLike, *, sd_days: ArrayLike) -> BandDays:

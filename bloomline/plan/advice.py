@@ -93,14 +93,16 @@ def poison_advice(cultivar: Cultivar, *, pets: bool) -> list[Advice]:
         severity = Severity.WARNING if severe else Severity.CAUTION
     elif severe:
         severity = Severity.CAUTION
+    has_gloves = toxicity is not None and toxicity.gloves and "glove" not in cultivar.toxic_note
+    gloves = "Wear gloves, k" if has_gloves else "K"
     what = "Can be severe or fatal to a pet" if severe else "Upsets or irritates a pet that eats it"
     return [
         Advice(
             severity=severity,
             topic="poison",
             message=(
-                f"{what}: {cultivar.toxic_note}. Wear gloves, keep bulbs from children and "
-                "animals, and call a vet or poisons line at once if any is swallowed."
+                f"{what}: {cultivar.toxic_note}. {gloves}eep bulbs from children and animals, and "
+                "call a vet or poisons line at once if any is swallowed."
             ),
             reason="Bulbs hold more of the poison than leaves or flowers.",
             source=toxicity.source if toxicity else cultivar.toxic_note,

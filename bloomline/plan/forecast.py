@@ -9,7 +9,7 @@ from datetime import date
 
 import numpy as np
 
-from bloomline.engine.bands import BandDays
+from bloomline.engine.bands import BandDays, yearly_median
 from bloomline.errors import UsageError
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
@@ -157,10 +157,10 @@ def outcomes(solved: Solved) -> list[Outcome]:
     days = solved.days
     bands = bands_of(solved)
     flowers = solved.flowering_share() >= 0.5
-    cold = np.median(days.cold_weeks, axis=1)
+    cold = yearly_median(days.cold_weeks)
     blind, killed = solved.blind.mean(axis=1), solved.killed.mean(axis=1)
     # The need is met on a median day, or not at all in half of the years or more.
-    met = np.median(np.where(np.isfinite(days.cold_met), days.cold_met, np.inf), axis=1)
+    met = yearly_median(np.where(np.isfinite(days.cold_met), days.cold_met, np.inf))
     result = []
     for row, planting in enumerate(solved.plantings):
         opens = bool(flowers[row])

@@ -182,6 +182,8 @@ class Forecaster:
             if planting.standing not in of_standing:
                 place = surroundings_of(planting.standing, first_day=first_day, law=self.growth_law)
                 of_standing[planting.standing] = zones.setdefault(place, len(zones))
+        if not zones:  # an empty yard still has its weather
+            zones[surroundings_of(Standing(), first_day=first_day, law=self.growth_law)] = 0
         sums = self._prepared(weather, tuple(zones))
         needs = self.needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
         start = as_date(first_day).toordinal()

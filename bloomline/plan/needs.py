@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bloomline.engine.bands import yearly_median
 from bloomline.engine.flowering import (
     Plantings,
     PreparedSums,
@@ -137,11 +138,9 @@ class NeedSolver:
         first = np.array(opens)
         # The start rises with the need, so the need whose median start is the stated day is
         # the median of the heat that the years have gathered by that day.
-        heat = np.median(
-            heat_until(sums, plantings=plantings, day=first, law=self.growth_law), axis=1
-        )
-        life = np.median(
-            ageing_between(sums, zone=plantings.zone, first=first, last=np.array(ends)), axis=1
+        heat = yearly_median(heat_until(sums, plantings=plantings, day=first, law=self.growth_law))
+        life = yearly_median(
+            ageing_between(sums, zone=plantings.zone, first=first, last=np.array(ends))
         )
         for i, want in enumerate(wanted):
             self._known[_key(*want)] = Need(

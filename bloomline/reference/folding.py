@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from difflib import SequenceMatcher
 
 # Letters that do not fall apart into a base letter and an accent.
@@ -15,6 +16,7 @@ _LETTERS = str.maketrans(
         "ʻ": None, "«": None, "»": None,
     }
 )  # fmt: skip
+_NO_WORD = re.compile(r"[^\w\n]|_")
 
 
 def fold(text: str) -> str:
@@ -28,6 +30,22 @@ def fold(text: str) -> str:
     if plain.isascii() and plain.replace(" ", "").isalnum():
         return " ".join(plain.split())
     return " ".join("".join(c if c.isalnum() else " " for c in plain).split())
+
+
+def fold_all(texts: Sequence[str]) -> list[str]:
+    """Fold many texts in one pass; the same as `fold` of each, several times quicker.
+
+    A line break inside a text counts as a blank.
+    """
+    if not texts:
+        return []
+    lines = "\n".join(text.replace("\n", " ") for text in texts).translate(_LETTERS)
+    if not lines.isascii():
+        lines = "".join(
+            c for c in unicodedata.normalize("NFKD", lines) if not unicodedata.combining(c)
+        )
+    plain = _NO_WORD.sub(" ", lines.casefold())
+    return [" ".join(line.split()) for line in plain.split("\n")]
 
 
 def near_names(wanted: str, known: Iterable[tuple[str, str]], *, limit: int = 4) -> list[str]:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from bloomline.data import data_root
 from bloomline.errors import DataError, UnknownNameError
 from bloomline.model.place import Station
-from bloomline.reference.folding import fold, near_names
+from bloomline.reference.folding import fold, fold_all, near_names
 from bloomline.reference.tables import read_rows
 
 EARTH_RADIUS_KM = 6371.0088  # mean radius R1, IUGG (GRS 80)
@@ -28,6 +28,8 @@ _ID = re.compile(r"\d-\d+-\d+-\S+|\d{5,}")
 
 # Stations of one name this close to one another are one place to a gardener.
 SAME_PLACE_KM = 40.0
+
+_REMEMBERED = 64
 
 _Rows = Sequence[Sequence[str]]
 
@@ -42,6 +44,7 @@ class Places:
         self._normals = normals_tenths
         self._other_countries = other_countries
         self._index = {row[0]: i for i, row in enumerate(rows)}
+        self._answers: dict[str, list[int]] = {}
 
     def __len__(self) -> int:
         return len(self._rows)
@@ -214,15 +217,16 @@ class Places:
             country: " ".join((fold(country), fold(self._other_countries.get(country, ""))))
             for country in {row[3] for row in self._rows}
         }
+        names = fold_all([row[1] for row in self._rows])
+        submitted = fold_all([row[7] for row in self._rows])
+        regions = fold_all([row[2] for row in self._rows])
         return [
             (
-                fold(row[1]),
-                (fold(row[7]), *(fold(n) for n in row[8].split(";")))
-                if row[8]
-                else (fold(row[7]),),
-                f"{fold(row[2])} {lands[row[3]]}" if row[2] else lands[row[3]],
+                name,
+                (sent, *(fold(n) for n in row[8].split(";"))) if row[8] else (sent,),
+                f"{region} {lands[row[3]]}" if region else lands[row[3]],
             )
-            for row in self._rows
+            for name, sent, region, row in zip(names, submitted, regions, self._rows, strict=True)
         ]
 
     @cached_property
@@ -236,6 +240,14 @@ class Places:
         return names
 
     def _ranked(self, text: str) -> list[int]:
+        """Rows that a text can mean, best first; the last few texts are remembered."""
+        if text not in self._answers:
+            if len(self._answers) >= _REMEMBERED:
+                self._answers.clear()
+            self._answers[text] = self._rank_all(text)
+        return self._answers[text]
+
+    def _rank_all(self, text: str) -> list[int]:
         wanted = text.strip()
         if wanted in self._index:
             return [self._index[wanted]]
