@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.options import add_command, add_format, add_today, number, tell_place, today_of
+from bloomline.cli.options import add_command, add_format, add_today, number, today_of
 from bloomline.cli.output import MONTHS, band_object, put, put_csv, put_json, table, wrapped
+from bloomline.cli.where import garden_meant
 
 if TYPE_CHECKING:
     from bloomline.plan.climate_report import ClimateReport, FrostDates
@@ -41,10 +42,8 @@ def run(args: argparse.Namespace) -> int:
     """Show the climate of a place."""
     from bloomline.plan.climate_report import climate_report
     from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.garden import garden_named
 
-    garden = garden_named(args.place, elevation_m=args.elevation)
-    tell_place(args.place)
+    garden = garden_meant(args.place, elevation_m=args.elevation)
     report = climate_report(garden, forecaster=Forecaster(), today=today_of(args))
     if args.format == "json":
         put_json(_object(report))

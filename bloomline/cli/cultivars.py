@@ -12,11 +12,10 @@ from bloomline.cli.options import (
     add_today,
     catalogue_of,
     number,
-    place_garden,
-    tell_place,
     today_of,
 )
 from bloomline.cli.output import MONTHS, band_object, put, put_csv, put_json, say, shorten, table
+from bloomline.cli.where import garden_meant
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -93,10 +92,7 @@ def run(args: argparse.Namespace) -> int:
     )
     answers: list[Forecast | None] = [None] * len(found)
     if here:
-        garden = place_garden(
-            args.place, latitude_deg=None, longitude_deg=None, elevation_m=args.elevation
-        )
-        tell_place(args.place)
+        garden = garden_meant(args.place, elevation_m=args.elevation)
         answers = [*_forecasts(found, garden, args)]
     pairs = [
         (cultivar, answer)

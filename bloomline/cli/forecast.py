@@ -20,12 +20,11 @@ from bloomline.cli.options import (
     catalogue_of,
     day,
     number,
-    place_garden,
-    tell_choice,
     today_of,
     weather_of,
 )
 from bloomline.cli.output import say
+from bloomline.cli.where import garden_meant
 
 if TYPE_CHECKING:
     from bloomline.errors import BloomlineError
@@ -152,13 +151,12 @@ def _single(
         raise UsageError("no cultivar given; name one with --cultivar, or a table with --requests")
     if args.place is None and args.latitude is None and args.longitude is None:
         raise UsageError("no place given; use --place, or --latitude and --longitude")
-    garden = place_garden(
+    garden = garden_meant(
         args.place,
         latitude_deg=args.latitude,
         longitude_deg=args.longitude,
         elevation_m=args.elevation,
     )
-    tell_choice(args.place, garden, has_position=args.latitude is not None)
     request = Request(
         id="1",
         garden=garden,
@@ -291,13 +289,12 @@ class _RequestMaker:
         key = (row.place, row.latitude_deg, row.longitude_deg, row.elevation_m)
         if key not in self._gardens:
             try:
-                garden = place_garden(
+                garden = garden_meant(
                     row.place,
                     latitude_deg=row.latitude_deg,
                     longitude_deg=row.longitude_deg,
                     elevation_m=row.elevation_m,
                 )
-                tell_choice(row.place, garden, has_position=row.latitude_deg is not None)
                 self._gardens[key] = garden
             except BloomlineError as error:
                 self._gardens[key] = error

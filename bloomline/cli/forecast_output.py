@@ -135,7 +135,7 @@ def _single_lines(answer: Forecast) -> list[str]:
         "",
     ]
     if answer.start is None:
-        lines += wrapped(f"No dates: {answer.reason}.")
+        lines += wrapped(f"{_sentence(answer)}.")
     else:
         shown = [
             ("First flower", answer.start),
@@ -158,36 +158,39 @@ def _cold_lines(answer: Forecast) -> list[str]:
         f"at least {answer.cold_weeks_needed:g} needed"
     )
     if answer.cold_met_on is not None and answer.start is not None:
-        words += f"; fully rested by {answer.cold_met_on}"
+        words += f", met in full by {answer.cold_met_on}"
     return wrapped(f"{words}.")
+
+
+def _sentence(answer: Forecast) -> str:
+    reason = answer.reason or "no flower this season"
+    return reason[0].upper() + reason[1:]
 
 
 def _many_lines(answers: Sequence[Forecast | Failure]) -> list[str]:
     rows: list[tuple[object, ...]] = []
+    notes: list[str] = []
     for each in answers:
+        name = shorten(each.id, 16)
         if isinstance(each, Failure):
-            rows.append((shorten(each.id, 12), "", "", "", shorten(f"! {each.problem}", 40), ""))
+            rows.append((name, "", "", "", "no answer", "", ""))
+            notes += wrapped(f"{each.id}: {each.problem.rstrip('?.')}.")
             continue
-        flower: str = "no flower (see below)"
+        opens: object = "no flower"
         if each.start is not None:
-            flower = f"{each.start.p50} ({_short(each.start)})"
+            opens = each.start.p50
+        else:
+            notes += wrapped(f"{each.id}: {each.reason}.")
         rows.append(
             (
-                shorten(each.id, 12),
+                name,
                 shorten(each.cultivar.name, 26),
-                shorten(each.garden.station_name, 16),
+                shorten(each.garden.station_name, 14),
                 each.planted,
-                flower,
+                opens,
+                f"{each.start.p10:%d %b}–{each.start.p90:%d %b}" if each.start else "",
                 each.end.p50 if each.end else "",
             )
         )
-    lines = table(("id", "cultivar", "station", "planted", "first flower", "over"), rows)
-    notes: list[str] = []
-    for each in answers:
-        if isinstance(each, Forecast) and each.reason is not None:
-            notes += wrapped(f"{each.id}: {each.reason}.")
-    return [*lines, *([""] if notes else []), *notes]
-
-
-def _short(band: Band) -> str:
-    return f"{band.p10:%m-%d}…{band.p90:%m-%d}"
+    columns = ("id", "cultivar", "station", "planted", "opens", "8 years of 10", "over")
+    return [*table(columns, rows), *([""] if notes else []), *notes]

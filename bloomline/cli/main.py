@@ -146,21 +146,28 @@ def _yard_file(text: str, names: list[str]) -> Path:
 def _open_window(path: Path | None) -> int:
     from importlib import import_module
 
-    try:
-        window = import_module("bloomline.ui.app")
-    except ImportError as error:
-        if error.name == "bloomline.ui.app":
-            why = "the window is not built in this version"
-        else:
+    why = "the window needs a display, and there is none here"
+    if _has_display():
+        try:
+            code: int = import_module("bloomline.ui.app").run(path)
+            return code
+        except ImportError as error:
             why = f"the window can't be opened here ({error})"
-        file = path or "FILE"
-        say(
-            f"{why}; use 'bloomline season {file}' and 'bloomline chart {file} --out season.png', "
-            "and 'bloomline --help' for all commands"
-        )
-        return UsageError.exit_code
-    code: int = window.run(path)
-    return code
+            if error.name == "bloomline.ui.app":
+                why = "the window is not built in this version"
+    file = path or "FILE"
+    say(
+        f"{why}; use 'bloomline season {file}' and 'bloomline chart {file} --out season.png', "
+        "and 'bloomline --help' for all commands"
+    )
+    return UsageError.exit_code
+
+
+def _has_display() -> bool:
+    """Whether a window can be shown; without a display Qt ends the process without a word."""
+    if not sys.platform.startswith("linux"):
+        return True
+    return any(os.environ.get(n) for n in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"))
 
 
 def _write_utf8() -> None:

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from bloomline.plan.garden import Garden
     from bloomline.plan.weather import RecordedWeather
     from bloomline.reference.catalogue import Catalogue
 
@@ -143,99 +142,3 @@ def weather_of(args: argparse.Namespace) -> RecordedWeather | None:
     return RecordedWeather(
         days=read.days, tmin_c=read.tmin_c, tmax_c=read.tmax_c, label=args.weather.name
     )
-
-
-def place_garden(
-    place: str | None,
-    *,
-    latitude_deg: float | None,
-    longitude_deg: float | None,
-    elevation_m: float | None,
-) -> Garden:
-    """The garden meant by a place, a position, or both.
-
-    With both, the place says which station stands for the garden and the position where the
-    garden lies. A place that no station has, or one that is far from the position, gives way
-    to the position. Raises UnknownNameError, UsageError.
-    """
-    from bloomline.errors import UnknownNameError, UsageError
-    from bloomline.plan.garden import garden_at, garden_named, garden_of
-
-    if latitude_deg is None or longitude_deg is None:
-        if latitude_deg is not None or longitude_deg is not None:
-            raise UsageError("latitude and longitude go together; one is missing")
-        if place is None:
-            raise UsageError("no place given; name one, or give latitude and longitude")
-        return garden_named(place, elevation_m=elevation_m)
-    by_position = garden_at(latitude_deg, longitude_deg=longitude_deg, elevation_m=elevation_m)
-    if place is None:
-        return by_position
-    try:
-        named = garden_named(place)
-    except UnknownNameError:
-        return by_position
-    from bloomline.model.yard import PlaceChoice
-
-    chosen = garden_of(
-        PlaceChoice(
-            station_id=named.station_id,
-            name=named.label,
-            latitude_deg=latitude_deg,
-            longitude_deg=longitude_deg,
-            elevation_m=elevation_m,
-        )
-    )
-    return by_position if chosen.station_is_far else chosen
-
-
-def tell_place(place: str) -> None:
-    """Say which place was taken where others could have been meant."""
-    from bloomline.cli.output import say
-    from bloomline.reference.folding import fold
-    from bloomline.reference.places import load_places
-
-    places = load_places()
-    chosen = places.find(place)
-    if "," in place or place.strip() == chosen.station_id:
-        return
-    wanted = f"{fold(place)} "
-    others = [
-        other
-        for other in places.search(place, limit=40)
-        if (other.country, other.region) != (chosen.country, chosen.region)
-        and f"{fold(other.name)} ".startswith(wanted)
-    ]
-    exact = fold(place) in (fold(chosen.name), fold(chosen.submitted_name))
-    if exact and not others:
-        return
-    words = f"{place!r} is taken as {chosen.label} ({chosen.station_id})"
-    if others:
-        listed = "; ".join(f"{other.label} ({other.station_id})" for other in others[:3])
-        words += f"; others are {listed}"
-    say(words)
-
-
-def tell_choice(place: str | None, garden: Garden, *, has_position: bool) -> None:
-    """Say where a place name led: to a place of several, or nowhere beside a position."""
-    from bloomline.cli.output import say
-    from bloomline.errors import UnknownNameError
-    from bloomline.plan.garden import garden_named
-
-    if place is None:
-        return
-    if not has_position:
-        tell_place(place)
-        return
-    try:
-        named = garden_named(place)
-    except UnknownNameError:
-        say(
-            f"no single place called {place!r}; the station {garden.station_name} near the "
-            "position is taken"
-        )
-        return
-    if named.station_id != garden.station_id:
-        say(
-            f"{named.label} is far from the position given for {place!r}; the station "
-            f"{garden.station_name} near the position is taken"
-        )

@@ -12,10 +12,9 @@ from bloomline.cli.options import (
     add_weather,
     catalogue_of,
     number,
-    place_garden,
-    tell_place,
     weather_of,
 )
+from bloomline.cli.where import garden_meant
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
@@ -51,10 +50,7 @@ def report_for(args: argparse.Namespace) -> tuple[Yard, SeasonReport]:
     _refuse_unknown(yard, catalogue, name=str(args.file))
     garden = None
     if args.place is not None:
-        garden = place_garden(
-            args.place, latitude_deg=None, longitude_deg=None, elevation_m=args.elevation
-        )
-        tell_place(args.place)
+        garden = garden_meant(args.place, elevation_m=args.elevation)
     report = season_report(
         yard,
         catalogue=catalogue,

@@ -68,6 +68,14 @@ def test_without_a_window_the_other_ways_are_named(capsys, monkeypatch) -> None:
     assert "bloomline chart yard.bloomline" in err
 
 
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="other systems have a display")
+def test_without_a_display_it_says_so(capsys, monkeypatch) -> None:
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+        monkeypatch.delenv(name, raising=False)
+    assert main([]) == 2
+    assert "the window needs a display" in capsys.readouterr().err
+
+
 def test_bare_and_with_a_file_it_opens_the_window(monkeypatch) -> None:
     opened: list[Path | None] = []
 
