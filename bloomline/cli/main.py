@@ -98,6 +98,12 @@ def main(argv: Sequence[str] | None = None) -> int:
         # Whoever read the result has seen enough; what is left must not be flushed at exit.
         _drop_output()
         return 0
+    except OSError as error:
+        if "--debug" in arguments:
+            raise
+        _drop_output()
+        say(f"the result can't be written: {error.strerror or error}")
+        return 3
     except MemoryError:
         say("there is not enough memory for this")
         return 3

@@ -175,6 +175,22 @@ def test_a_reader_that_leaves_early_is_no_error(tmp_path: Path) -> None:
     assert process.wait(timeout=120) == 0
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
+@pytest.mark.may_skip
+def test_a_full_disk_is_told() -> None:
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "bloomline", "places", "zurich"],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            timeout=120,
+            check=False,
+        )
+    assert done.returncode == 3
+    assert done.stderr.startswith(b"bloomline: the result can't be written: ")
+    assert done.stderr.count(b"\n") == 1
+
+
 def test_exit_codes_reach_the_shell(tmp_path: Path) -> None:
     assert bloomline("schema").returncode == 0
     assert bloomline("places", "qqzzxx").returncode == 1
