@@ -1,0 +1,1 @@
+"""The season chart as a picture, on the clipboard or on paper."""

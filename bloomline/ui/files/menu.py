@@ -1,0 +1,61 @@
+"""The menu of files that were open lately."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QMenu, QWidget
+
+from bloomline.ui.files.recent import RecentFiles
+
+
+class RecentMenu(QMenu):
+    """Filled anew whenever it opens; files that are missing are listed as such."""
+
+    chosen = Signal(str)
+
+    def __init__(self, recent: RecentFiles, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("menu_recent")
+        self.setTitle(self.tr("Open &recent"))
+        self.setToolTipsVisible(True)
+        self._recent = recent
+        self.aboutToShow.connect(self.fill)
+        self.triggered.connect(self._take)
+        self.fill()
+
+    @Slot()
+    def fill(self) -> None:
+        """List the files as they are now."""
+        self.clear()
+        paths = self._recent.paths()
+        names = [path.name for path in paths]
+        for number, path in enumerate(paths, start=1):
+            # Two files of one name are told apart by their folder.
+            shown = path.name if names.count(path.name) == 1 else f"{path.name} – {path.parent}"
+            shown = shown.replace("&", "&&")
+            missing = not path.exists()
+            if missing:
+                shown = self.tr("{name} (missing)").format(name=shown)
+            lead = f"&{number}  " if number < 10 else ""
+            action = self.addAction(lead + shown)
+            action.setData(str(path))
+            action.setToolTip(str(path))
+            action.setEnabled(not missing)
+        if not paths:
+            none = self.addAction(self.tr("No yard has been opened yet"))
+            none.setEnabled(False)
+            return
+        self.addSeparator()
+        forget = self.addAction(self.tr("&Forget these"))
+        forget.setObjectName("action_forget_recent")
+        forget.setData("")
+
+    @Slot(QAction)
+    def _take(self, action: QAction) -> None:
+        path = action.data()
+        if path:
+            self.chosen.emit(path)
+        elif path == "":
+            self._recent.clear()
+            self.fill()

@@ -1,0 +1,1 @@
+"""Help page and about box."""
