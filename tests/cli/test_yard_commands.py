@@ -71,7 +71,6 @@ def test_season_elsewhere(capsys, demo: str) -> None:
     assert there["layers"] != here["layers"]
 
 
-@pytest.mark.xfail(reason="a season of no layers can't be solved yet", strict=True)
 def test_an_empty_yard_says_so(capsys, changed) -> None:
     path = changed(lambda yard: yard.update(pots=[], records=[]))
     assert main(["season", path]) == 0
