@@ -14,7 +14,7 @@ from bloomline.plan.planting_day import usual_planting_day
 from bloomline.plan.report import Band
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
-from bloomline.plan.yard_season import _within_season
+from bloomline.plan.yard_solve import within_season
 
 _FLOWERS_WELL_SHARE = 0.9
 _FROST_SHARE = 0.05
@@ -93,7 +93,7 @@ def shelf_windows(
     ]
     if not plantings:
         return {}
-    solved = _within_season(
+    solved = within_season(
         forecaster.solve(plantings, garden=garden, first_day=first_day, recorded=recorded),
         season_year,
     )

@@ -16,7 +16,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
-from bloomline.plan.yard_season import find_cultivar
+from bloomline.plan.yard_solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue
 
 _MERGE_BASE = 0x1000

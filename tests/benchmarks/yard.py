@@ -19,7 +19,8 @@ from bloomline.plan.forecast import bands_of
 from bloomline.plan.forecaster import Forecaster, Planting
 from bloomline.plan.garden import garden_named
 from bloomline.plan.surroundings import standing_of
-from bloomline.plan.yard_season import report_of, solve_yard
+from bloomline.plan.yard_season import report_of
+from bloomline.plan.yard_solve import solve_yard
 from bloomline.reference.catalogue import load_catalogue
 
 REGIONS = ("Nottingham", "Heathrow", "De Bilt", "Church Lawford", "Rothamsted")

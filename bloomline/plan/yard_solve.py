@@ -1,0 +1,168 @@
+"""A whole yard worked out: every different planting once, and which row answers which layer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.season import years_by_warmth
+from bloomline.errors import UsageError
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan.calendar import as_date, as_day, days_between
+from bloomline.plan.forecaster import Forecaster, Planting, Solved
+from bloomline.plan.garden import Garden, garden_of
+from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.surroundings import Standing, standing_of
+from bloomline.plan.weather import RecordedWeather, yard_axis_start
+from bloomline.reference.catalogue import Catalogue
+
+Ints = NDArray[np.int64]
+
+_WINTER_FIRST_DAY, _WINTER_LAST_DAY = 183, 335  # December to April in the north
+_LAST_PLANTING_DAY = 560  # of the axis: what is planted later flowers beyond it
+
+
+@dataclass(frozen=True, slots=True)
+class SolvedLayer:
+    """A layer, its pot, its cultivar and the row of the solved table that answers it."""
+
+    pot: Pot
+    layer: Layer
+    cultivar: Cultivar
+    established: bool
+    row: int  # −1 when the layer is planted after this season
+
+
+@dataclass(frozen=True, slots=True)
+class SolvedYard:
+    """A yard worked out: the solved table, and which row answers which layer."""
+
+    yard: Yard
+    garden: Garden
+    solved: Solved
+    places: tuple[SolvedLayer, ...]
+    usual_days: Mapping[str, date]
+
+    @property
+    def n_days(self) -> int:
+        """Length of the axis."""
+        return int(self.solved.weather.tmin_c.shape[1])
+
+
+def find_cultivar(yard: Yard, cultivar_id: str, *, catalogue: Catalogue) -> Cultivar:
+    """The cultivar a layer names: the yard's own, else the catalogue's.
+
+    Raises UnknownNameError.
+    """
+    for own in yard.own_cultivars:
+        if own.id == cultivar_id and isinstance(own, Cultivar):
+            return own
+    return catalogue.get(cultivar_id)
+
+
+def solve_yard(
+    yard: Yard,
+    *,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    recorded: RecordedWeather | None = None,
+    garden: Garden | None = None,
+    weather_year: int | None = None,
+) -> SolvedYard:
+    """Work out every layer of a yard in every weather year, or in one of them.
+
+    garden : in place of the yard's own, to look at it in another climate.
+    weather_year : rank of a single year, 0 the coldest; None for all years.
+    Raises UnknownNameError for a cultivar that no catalogue holds.
+    """
+    here = garden or garden_of(yard.place)
+    first_day = yard_axis_start(yard.season_year, garden=here)
+    start = as_date(first_day)
+    too_late = start + timedelta(days=_LAST_PLANTING_DAY)
+    usual: dict[str, date] = {}
+    cultivars: dict[str, Cultivar] = {}
+    plantings: list[Planting] = []
+    # Numbers stand for equal standings, since they are quicker to compare.
+    standings: dict[Standing, int] = {}
+    rows: dict[tuple[str, date, int, float, bool], int] = {}
+    places: list[SolvedLayer] = []
+    for pot in yard.pots:
+        standing = standing_of(pot, site_offset_c=yard.site_offsets.get(pot.site, 0.0))
+        number = standings.setdefault(standing, len(standings))
+        for layer in pot.layers:
+            cultivar = cultivars.get(layer.cultivar_id)
+            if cultivar is None:
+                cultivar = find_cultivar(yard, layer.cultivar_id, catalogue=catalogue)
+                cultivars[layer.cultivar_id] = cultivar
+                usual[cultivar.id] = usual_planting_day(cultivar, garden=here, first_day=first_day)
+            if layer.planted > too_late:
+                places.append(SolvedLayer(pot, layer, cultivar, False, -1))
+                continue
+            established = layer.planted < start
+            rooted = usual[cultivar.id] if established else layer.planted
+            weeks = 0.0 if established else layer.prechill_weeks
+            key = (cultivar.id, rooted, number, weeks, established)
+            row = rows.setdefault(key, len(plantings))
+            if row == len(plantings):
+                plantings.append(Planting(cultivar, rooted, standing, weeks, established))
+            places.append(SolvedLayer(pot, layer, cultivar, established, row))
+    solved = forecaster.solve(plantings, garden=here, first_day=first_day, recorded=recorded)
+    return SolvedYard(
+        yard=yard,
+        garden=here,
+        solved=_one_year(within_season(solved, yard.season_year), weather_year),
+        places=tuple(places),
+        usual_days=usual,
+    )
+
+
+def within_season(solved: Solved, season_year: int) -> Solved:
+    """Leave out flowers of the season after the one that is shown."""
+    southern = solved.garden.is_southern
+    last = as_day(date(season_year + 1, 6, 30) if southern else date(season_year, 12, 31))
+    limit = days_between(solved.first_day, last) + 1.0
+    beyond = solved.days.start >= limit
+    if not beyond.any():
+        return solved
+    days = solved.days
+    cut = {
+        name: np.where(beyond, np.nan, getattr(days, name))
+        for name in ("nose", "start", "full", "end", "leaves_over")
+    }
+    return replace(solved, days=replace(days, **cut), too_late=solved.too_late | beyond)
+
+
+def _one_year(solved: Solved, rank: int | None) -> Solved:
+    """Keep a single weather year of a solved table, by its rank from the coldest.
+
+    Raises UsageError for a rank that no year has.
+    """
+    if rank is None:
+        return solved
+    order = warmth_order(solved)
+    if not 0 <= rank < len(order):
+        raise UsageError(f"weather year {rank} is outside 0 to {len(order) - 1}")
+    year = slice(order[rank], order[rank] + 1)
+    weather = solved.weather
+    days = solved.days
+    return replace(
+        solved,
+        weather=replace(weather, tmin_c=weather.tmin_c[year], tmax_c=weather.tmax_c[year]),
+        days=replace(days, **{f.name: getattr(days, f.name)[:, year] for f in fields(days)}),
+        blind=solved.blind[:, year],
+        killed=solved.killed[:, year],
+        too_late=solved.too_late[:, year],
+    )
+
+
+def warmth_order(solved: Solved) -> Ints:
+    """Weather years from coldest to warmest, by the five months before midspring.
+
+    Both hemispheres' axes begin half a year apart, so the same days mean the same season.
+    """
+    return years_by_warmth(solved.weather.mean_c, first=_WINTER_FIRST_DAY, last=_WINTER_LAST_DAY)
