@@ -12,7 +12,7 @@ from bloomline.draw.petals import SAMPLE_OF_FAMILY, Family, petal
 from bloomline.ui.shelf.entries import Entry, Order, ShelfFilter, kinds_of
 from bloomline.ui.shelf.flow import FlowLayout
 from bloomline.ui.shelf.paint import paint_petal_dot
-from bloomline.ui.theme import current_theme, em
+from bloomline.ui.theme import current_theme, em, tone_of
 from bloomline.ui.units import Units
 
 _HEIGHT_STEPS_CM = ((None, 15.0), (15.0, 30.0), (30.0, 50.0), (50.0, 80.0), (80.0, None))
@@ -87,6 +87,7 @@ class FilterRow(QWidget):
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self._fill_fixed()
+        self._dress()
 
     def _list(self, name: str, object_name: str) -> QComboBox:
         box = QuietComboBox(self)
@@ -212,6 +213,21 @@ class FilterRow(QWidget):
         """Paint the colour samples for the theme as it is now."""
         for row in range(1, self.colour.count()):
             self.colour.setItemIcon(row, _family_icon(Family(self.colour.itemData(row))))
+        self._dress()
+
+    def _dress(self) -> None:
+        """Make it plain which questions are asked: filled and bold, not a shade darker."""
+        tone = tone_of(current_theme())
+        sheet = f"""
+        QToolButton {{ background: {tone.panel}; color: {tone.ink}; padding: 3px 8px;
+            border: 1px solid {tone.muted}; border-radius: 9px; }}
+        QToolButton:hover {{ border-color: {tone.accent}; }}
+        QToolButton:checked {{ background: {tone.accent}; color: {tone.on_accent};
+            border-color: {tone.accent}; font-weight: 600; }}
+        QToolButton:focus {{ border: 2px solid {tone.focus}; padding: 2px 7px; }}
+        """
+        for button in (self.scented, self.pet_safe, self.well, self.clear):
+            button.setStyleSheet(sheet)
 
     @Slot()
     def _tell(self) -> None:
