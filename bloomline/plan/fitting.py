@@ -18,7 +18,7 @@ from bloomline.engine.layers import (
     propose_layers,
 )
 from bloomline.engine.packing import Density, Room, Spacing, room_for
-from bloomline.engine.packing import positions as packed_positions
+from bloomline.engine.packing_spread import spread_positions
 from bloomline.engine.potshape import PotShape, Section
 from bloomline.errors import UsageError
 from bloomline.model.cultivar import Cultivar
@@ -163,20 +163,34 @@ def bulb_positions_cm(fit: LayerFit) -> NDArray[np.float64]:
     The bulbs stand as loosely as the level allows. A count that doesn't fit is shown as far
     as it does.
     """
-    tight = Spacing().gap_cm("tight", bulb_diameter_cm=fit.bulb_diameter_cm)
-    best = packed_positions(fit.section, bulb_diameter_cm=fit.bulb_diameter_cm, gap_cm=tight)
-    low, high = tight, max(fit.section.width_cm, fit.section.length_cm)
-    # The widest gap that still holds the count, to a tenth of a millimetre.
-    for _ in range(12):
-        middle = 0.5 * (low + high)
-        found = packed_positions(
-            fit.section, bulb_diameter_cm=fit.bulb_diameter_cm, gap_cm=round(middle, 2)
+    return _spread(fit.section, min(fit.count, fit.room.tight), round(fit.bulb_diameter_cm, 3))
+
+
+def pot_positions_cm(fit: PotFit) -> tuple[NDArray[np.float64], ...]:
+    """Where the bulbs of every layer lie, layers as in `fit.layers`, each of shape (n, 2). [cm]
+
+    As `bulb_positions_cm`, but each layer steps aside from the one below it, so that few
+    bulbs have to grow past another. Slower: for plans to plant by, not for live pictures.
+    """
+    places: list[NDArray[np.float64]] = []
+    below: NDArray[np.float64] | None = None
+    for layer in fit.layers:
+        here = spread_positions(
+            layer.section,
+            count=min(layer.count, layer.room.tight),
+            bulb_diameter_cm=layer.bulb_diameter_cm,
+            below_cm=below,
         )
-        if len(found) >= fit.count:
-            best, low = found, middle
-        else:
-            high = middle
-    return np.asarray(best[: fit.count])
+        places.append(here)
+        below = here if len(here) else below
+    return tuple(places)
+
+
+@lru_cache(maxsize=2048)
+def _spread(section: Section, count: int, bulb_diameter_cm: float) -> NDArray[np.float64]:
+    places = spread_positions(section, count=count, bulb_diameter_cm=bulb_diameter_cm)
+    places.setflags(write=False)  # shared by all who ask
+    return places
 
 
 def check_depth(pot: Pot, cover_cm: float, *, bulb_height_cm: float) -> None:
