@@ -1,0 +1,1 @@
+"""The strip of conditions: where, when planted, in which weather."""

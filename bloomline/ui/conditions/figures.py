@@ -1,0 +1,123 @@
+"""The yard's figures at the end of the strip, and whether they are being worked out."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QLocale, QTimer, Slot
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from bloomline.plan.report import SeasonReport, Spread
+from bloomline.ui.conditions.slider import ElidedLabel
+from bloomline.ui.season_service import SeasonService
+from bloomline.ui.theme import em
+
+_BUSY_AFTER_MS = 150
+"""Shorter work is not worth a flicker."""
+
+
+class FiguresPart(QWidget):
+    """Weeks of colour, bare days and scent of the season that is shown."""
+
+    def __init__(self, service: SeasonService, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._service = service
+        self.colour = QLabel()
+        self.colour.setObjectName("heading")
+        self.rest = QLabel()
+        self.state = ElidedLabel()
+        self.state.setObjectName("muted")
+        self.state.setAccessibleName(self.tr("Weather of these figures"))
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(round(em() * 0.15))
+        for label in (self.colour, self.rest, self.state):
+            box.addWidget(label)
+        box.addStretch(1)
+        self._busy = QTimer(self)
+        self._busy.setSingleShot(True)
+        self._busy.setInterval(_BUSY_AFTER_MS)
+        self._busy.timeout.connect(self._say_busy)
+        self._failed = ""
+        service.report_ready.connect(self._show)
+        service.failed.connect(self._show_failed)
+        service.busy_changed.connect(self._show_busy)
+        self._show(service.report)
+
+    @Slot(object)
+    def _show(self, report: object) -> None:
+        if not isinstance(report, SeasonReport):
+            self.colour.setText("")
+            self.rest.setText("")
+            return
+        self._failed = ""
+        if not report.layers:
+            self.colour.setText(self.tr("nothing planted yet"))
+            self.colour.setToolTip("")
+            self.rest.setText("")
+            self._say_state()
+            return
+        weeks, scent, bare = report.weeks_of_colour, report.weeks_of_scent, report.bare_days
+        self.colour.setText(
+            self.tr("{weeks} weeks of colour").format(weeks=_number(weeks.expected))
+        )
+        self.rest.setText(
+            self.tr("{bare} bare days · {scent} weeks of scent").format(
+                bare=_number(bare.expected), scent=_number(scent.expected)
+            )
+        )
+        tip = "\n".join(
+            (
+                self._spread(self.tr("Weeks of colour"), weeks),
+                self._spread(self.tr("Bare days"), bare),
+                self._spread(self.tr("Weeks of scent"), scent),
+            )
+        )
+        for label in (self.colour, self.rest):
+            label.setToolTip(tip)
+            label.setAccessibleDescription(tip)
+        self._say_state()
+
+    def _spread(self, what: str, spread: Spread) -> str:
+        words = self.tr(
+            "{what}: {expected} expected, {coldest} in the coldest year, {warmest} in the warmest"
+        )
+        return words.format(
+            what=what,
+            expected=_number(spread.expected),
+            coldest=_number(spread.coldest),
+            warmest=_number(spread.warmest),
+        )
+
+    @Slot(str)
+    def _show_failed(self, words: str) -> None:
+        self._failed = words
+        self._say_state()
+
+    @Slot(bool)
+    def _show_busy(self, busy: bool) -> None:
+        if busy:
+            if not self._busy.isActive():
+                self._busy.start()
+        else:
+            self._busy.stop()
+            self._say_state()
+
+    @Slot()
+    def _say_busy(self) -> None:
+        if self._service.is_busy:
+            self.state.setText(self.tr("working it out …"))
+
+    def _say_state(self) -> None:
+        if self._service.is_busy and not self._busy.isActive():
+            return  # still at work: the words stand already
+        report = self._service.report
+        words = self._failed or (report.weather_label if report else "")
+        self.state.setText(words)
+        self.state.setToolTip(words)
+
+    def stop(self) -> None:
+        """End the timer."""
+        self._busy.stop()
+
+
+def _number(value: float) -> str:
+    return QLocale().toString(round(value))

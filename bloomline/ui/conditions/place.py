@@ -1,0 +1,172 @@
+"""Where the yard is: found by name or position, at its own height."""
+
+from __future__ import annotations
+
+import time
+
+from PySide6.QtCore import QSignalBlocker, Slot
+from PySide6.QtWidgets import QDialog, QGridLayout, QLabel, QPushButton, QWidget
+
+from bloomline.model import edits
+from bloomline.model.place import Station
+from bloomline.model.yard import PlaceChoice, Yard
+from bloomline.plan.garden import Garden, garden_of
+from bloomline.ui.conditions.position import HIGHEST_M, LOWEST_M, PositionDialog
+from bloomline.ui.conditions.search import PlaceSearch
+from bloomline.ui.conditions.slider import ElidedLabel
+from bloomline.ui.conditions.words import M_PER_FOOT, choice_of, distance_text, height_text
+from bloomline.ui.document import Document
+from bloomline.ui.theme import em
+from bloomline.ui.units import QuietDoubleSpinBox, Units, units_of
+
+_ONE_GESTURE_S = 1.0
+_AT_STATION_KM = 2.0
+"""A yard this near its station is at it, as far as positions with two decimals tell."""
+
+
+class PlacePart(QWidget):
+    """The place by name, the station that stands for it, the height, the own position."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._units = Units()
+        self._garden: Garden | None = None
+        self._shown: tuple[PlaceChoice, Units] | None = None
+        self._number = 0
+        self._last_move_s = -10.0
+        heading = QLabel(self.tr("&Place"))
+        heading.setObjectName("muted")
+        self.search = PlaceSearch()
+        self.search.setObjectName("place_search")
+        self.search.setAccessibleName(self.tr("Place of the yard"))
+        self.search.setToolTip(self.tr("Type a town and press Enter"))
+        heading.setBuddy(self.search)
+        self.station = ElidedLabel()
+        self.station.setObjectName("muted")
+        height_heading = QLabel(self.tr("Hei&ght"))
+        height_heading.setObjectName("muted")
+        self.elevation = QuietDoubleSpinBox()
+        self.elevation.setDecimals(0)
+        self.elevation.setSingleStep(10.0)
+        self.elevation.setObjectName("place_height")
+        self.elevation.setAccessibleName(self.tr("Height of the yard above the sea"))
+        height_heading.setBuddy(self.elevation)
+        self.position = QPushButton(self.tr("Positio&n…"))
+        self.position.setObjectName("own_position")
+        self.position.setAccessibleName(self.tr("Own position by latitude and longitude"))
+        self.position.setAutoDefault(False)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(round(em() * 0.4))
+        grid.setVerticalSpacing(round(em() * 0.15))
+        grid.setColumnStretch(1, 1)
+        grid.addWidget(heading, 0, 0)
+        grid.addWidget(self.search, 0, 1, 1, 2)
+        grid.addWidget(self.station, 1, 0, 1, 3)
+        grid.addWidget(height_heading, 2, 0)
+        grid.addWidget(self.elevation, 2, 1)
+        grid.addWidget(self.position, 2, 2)
+        self.search.found.connect(self._take_station)
+        self.search.missed.connect(self._say_missed)
+        self.elevation.valueChanged.connect(self._raise)
+        self.position.clicked.connect(self.ask_position)
+        document.yard_changed.connect(self._show)
+        self._show()
+
+    @Slot()
+    def _show(self) -> None:
+        yard = self._document.yard
+        units = units_of(yard)
+        if (yard.place, units) == self._shown:
+            return
+        self._shown = (yard.place, units)
+        self._units = units
+        garden = self._garden = garden_of(yard.place)
+        self.search.show_place(yard.place.name)
+        self._show_height(garden, units)
+        self._say_station(garden, units)
+
+    def _show_height(self, garden: Garden, units: Units) -> None:
+        per = M_PER_FOOT if units.imperial else 1.0
+        with QSignalBlocker(self.elevation):
+            self.elevation.setSuffix(self.tr(" ft") if units.imperial else self.tr(" m"))
+            self.elevation.setRange(round(LOWEST_M / per), round(HIGHEST_M / per))
+            self.elevation.setValue(round(garden.elevation_m / per))
+        # Normals of one's own were measured at the yard's height already.
+        own = self._document.yard.place.own_normals is not None
+        tip = (
+            self.tr("The yard has temperatures of its own, so its height changes nothing")
+            if own
+            else self.tr("0.65 °C colder for each 100 m above the station (ISO 2533)")
+        )
+        self.elevation.setEnabled(not own)
+        self.elevation.setToolTip(tip)
+        self.elevation.setAccessibleDescription(tip)
+
+    def _say_station(self, garden: Garden, units: Units) -> None:
+        if not garden.station_id:
+            self._tell(self.tr("own temperatures"))
+            return
+        height = height_text(garden.elevation_m - garden.rise_m, units)
+        if garden.distance_km < _AT_STATION_KM:
+            words = self.tr("weather station at {height}").format(height=height)
+        else:
+            words = self.tr("by {station}, {height}, {distance} away").format(
+                station=garden.station_name,
+                height=height,
+                distance=distance_text(garden.distance_km, units),
+            )
+        if garden.station_is_far:
+            words = self.tr("far from a station: {words}").format(words=words)
+        self._tell(words)
+
+    def _tell(self, words: str) -> None:
+        self.station.setText(words)
+        self.station.setToolTip(words)
+        self.search.setAccessibleDescription(words)
+
+    @Slot(str)
+    def _say_missed(self, words: str) -> None:
+        self._tell(words)
+        self._document.refused.emit(words)
+
+    @Slot(object)
+    def _take_station(self, station: Station) -> None:
+        if not self._document.set_place(choice_of(station)) and self._garden is not None:
+            self._say_station(self._garden, self._units)
+
+    @Slot(float)
+    def _raise(self, number: float) -> None:
+        garden = self._garden
+        if garden is None:
+            return
+        now = time.monotonic()
+        if now - self._last_move_s > _ONE_GESTURE_S:
+            self._number += 1
+        self._last_move_s = now
+        per = M_PER_FOOT if self._units.imperial else 1.0
+        height_m: float | None = float(round(number * per))
+        place = self._document.yard.place
+        if place.station_id is not None and height_m == round(garden.elevation_m - garden.rise_m):
+            height_m = None  # the station's own height
+
+        def lift(yard: Yard) -> Yard:
+            return edits.change_place(yard, elevation_m=height_m)
+
+        self._document.edit(
+            self.tr("Change height of the yard"), lift, gesture=f"height-{self._number}"
+        )
+
+    @Slot()
+    def ask_position(self) -> None:
+        """Ask for the own position and move the yard there."""
+        garden = self._garden or garden_of(self._document.yard.place)
+        place = self._document.yard.place
+        name = place.name if place.station_id is None else self.tr("My garden")
+        dialog = PositionDialog(garden, name=name, units=self._units, parent=self)
+        try:
+            if dialog.exec() == QDialog.DialogCode.Accepted:
+                self._document.set_place(dialog.choice())
+        finally:
+            dialog.deleteLater()

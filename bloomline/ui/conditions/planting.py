@@ -1,0 +1,125 @@
+"""What the planting slider moves, and between which days: plain functions without widgets."""
+
+from __future__ import annotations
+
+import statistics
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan.calendar import as_date
+from bloomline.plan.garden import Garden
+from bloomline.plan.weather import yard_axis_start
+
+Target = Literal["layer", "pot", "yard"]
+
+_SEASON_DAYS = 365
+
+
+@dataclass(frozen=True, slots=True)
+class PlantingRange:
+    """The days that a slider runs over, both ends counted."""
+
+    first: date
+    last: date
+
+    @property
+    def days(self) -> int:
+        """How many days the last lies behind the first."""
+        return (self.last - self.first).days
+
+    def index_of(self, day: date) -> int:
+        """Days from the first to a day, held within the range."""
+        return min(max((day - self.first).days, 0), self.days)
+
+    def day_at(self, index: int) -> date:
+        """The day at an index."""
+        return self.first + timedelta(days=index)
+
+
+@dataclass(frozen=True, slots=True)
+class Movable:
+    """Layers that the slider moves together, their planting days, and who stays behind.
+
+    other_season : layers planted in spring or summer, which an autumn day would not suit.
+    established : layers that were planted before this season.
+    """
+
+    layer_ids: tuple[str, ...]
+    days: tuple[date, ...]
+    span: PlantingRange
+    other_season: int = 0
+    established: int = 0
+
+    @property
+    def middle(self) -> date | None:
+        """The planting day in the middle of all, None when there are none."""
+        if not self.days:
+            return None
+        return date.fromordinal(round(statistics.median(day.toordinal() for day in self.days)))
+
+
+def autumn_range(season_year: int, *, southern: bool) -> PlantingRange:
+    """The planting days of autumn for a season: August to January, in the south half a year on."""
+    if southern:
+        return PlantingRange(date(season_year, 2, 1), date(season_year, 7, 31))
+    return PlantingRange(date(season_year - 1, 8, 1), date(season_year, 1, 31))
+
+
+def spring_range(season_year: int, *, southern: bool) -> PlantingRange:
+    """The planting days of spring: February to June, in the south August to December before."""
+    if southern:
+        return PlantingRange(date(season_year, 8, 1), date(season_year, 12, 31))
+    return PlantingRange(date(season_year, 2, 1), date(season_year, 6, 30))
+
+
+def movable(
+    yard: Yard,
+    target: Target,
+    *,
+    pot: Pot | None,
+    layer: Layer | None,
+    garden: Garden,
+    cultivar_of: Callable[[str], Cultivar],
+) -> Movable:
+    """What a slide moves now.
+
+    A layer on its own may be moved whenever its kind is planted; a pot or the yard moves only
+    what was planted in the autumn of this season.
+    Raises UnknownNameError for a cultivar that no catalogue holds.
+    """
+    southern = garden.is_southern
+    autumn = autumn_range(yard.season_year, southern=southern)
+    begin = as_date(yard_axis_start(yard.season_year, garden=garden))
+    end = begin + timedelta(days=_SEASON_DAYS)
+    chosen: list[Layer] = []
+    if target == "layer":
+        chosen = [layer] if layer is not None else []
+    elif target == "pot":
+        chosen = list(pot.layers) if pot is not None else []
+    else:
+        chosen = [each for _, each in yard.layers()]
+    established = [each for each in chosen if each.planted < begin]
+    present = [each for each in chosen if each.planted >= begin]
+    if target == "layer":
+        span = autumn
+        if present and cultivar_of(present[0].cultivar_id).season_planted == "spring":
+            span = spring_range(yard.season_year, southern=southern)
+        moved = present
+    else:
+        span = autumn
+        moved = [
+            each
+            for each in present
+            if each.planted < end and cultivar_of(each.cultivar_id).season_planted == "autumn"
+        ]
+    return Movable(
+        layer_ids=tuple(each.id for each in moved),
+        days=tuple(each.planted for each in moved),
+        span=span,
+        other_season=len(present) - len(moved),
+        established=len(established),
+    )

@@ -1,0 +1,78 @@
+"""Places, heights and days as the strip writes and chooses them."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from PySide6.QtCore import QDate, QLocale
+
+from bloomline.model.place import Station
+from bloomline.model.yard import PlaceChoice
+from bloomline.plan.garden import Garden
+from bloomline.ui.units import Units
+
+M_PER_FOOT = 0.3048  # exact, by definition (international foot)
+KM_PER_MILE = 1.609344  # exact, by definition (international mile)
+
+
+def choice_of(station: Station) -> PlaceChoice:
+    """The yard's place when it stands at a station."""
+    return PlaceChoice(
+        station_id=station.station_id,
+        name=place_name(station),
+        latitude_deg=station.latitude_deg,
+        longitude_deg=station.longitude_deg,
+    )
+
+
+def place_name(station: Station) -> str:
+    """A station's name with its state and country."""
+    parts = (station.name, station.region, station.country)
+    return ", ".join(part for part in parts if part)
+
+
+def station_of(garden: Garden) -> Station:
+    """A garden's climate as a station, for a yard with normals of its own."""
+    return Station(
+        station_id=garden.station_id,
+        name=garden.station_name,
+        country="",
+        latitude_deg=garden.latitude_deg,
+        longitude_deg=garden.longitude_deg,
+        elevation_m=garden.elevation_m,
+        tmax_c=garden.tmax_c,
+        tmin_c=garden.tmin_c,
+    )
+
+
+def height_text(height_m: float, units: Units) -> str:
+    """A height above the sea with its unit."""
+    if units.imperial:
+        return f"{QLocale().toString(round(height_m / M_PER_FOOT))} ft"
+    return f"{QLocale().toString(round(height_m))} m"
+
+
+def distance_text(distance_km: float, units: Units) -> str:
+    """A distance over ground with its unit."""
+    if units.imperial:
+        return f"{QLocale().toString(round(distance_km / KM_PER_MILE))} mi"
+    return f"{QLocale().toString(round(distance_km))} km"
+
+
+def day_text(day: date, *, with_year: bool = False) -> str:
+    """A day in the locale's order, without its weekday, the month in short."""
+    pattern = QLocale().dateFormat(QLocale.FormatType.LongFormat)
+    pattern = re.sub(r"d{3,4}[,.]?\s*", "", pattern).replace("MMMM", "MMM")
+    if not with_year:
+        pattern = re.sub(r"('[^']*'\s*)?y+", "", pattern).strip(" ,./-")
+    return QLocale().toString(QDate(day.year, day.month, day.day), pattern)
+
+
+def span_text(first: date, last: date) -> str:
+    """From one day to another; one day where they are the same."""
+    if first == last:
+        return day_text(first, with_year=True)
+    if first.year == last.year:
+        return f"{day_text(first)} – {day_text(last, with_year=True)}"
+    return f"{day_text(first, with_year=True)} – {day_text(last, with_year=True)}"
