@@ -1,0 +1,1 @@
+"""The season timeline: when each layer flowers, and the day that is looked at."""

@@ -1,0 +1,197 @@
+"""The axis of days, and the column of names beside the rows."""
+
+from __future__ import annotations
+
+from datetime import date
+from math import floor
+
+import pyqtgraph as pg
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
+
+from bloomline.draw.layout import week_ticks
+from bloomline.draw.legend import paint_scent
+from bloomline.draw.names import fit_name
+from bloomline.ui.season.geometry import DayView, SeasonRow, month_marks
+from bloomline.ui.season.painted import PAD, PartInk, crisp, paint_selection
+from bloomline.ui.season.shown import Shown
+from bloomline.ui.season.strip_part import StripPart
+from bloomline.ui.season.words import SeasonWords, month_names
+
+INDENT = 12.0
+_DAY_NUMBERS_FROM = 25.0  # width of a day that has room for its number
+
+
+class DayAxis(pg.AxisItem):  # type: ignore[misc]
+    """Months, and ISO weeks or days under them, over whole-day numbers."""
+
+    def __init__(self, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
+        super().__init__(orientation="top", showValues=False)
+        self._shown, self._words, self._ink = shown, words, ink
+
+    def days(self) -> DayView:
+        """Which days lie where, in the axis's own pixels."""
+        first, last = self.range
+        return DayView(first, last, 0.0, max(1.0, self.width()))
+
+    def paint(self, painter: QPainter, *_: object) -> None:
+        if self._shown.report is not None:
+            with self._ink.on(painter):
+                self._draw(painter)
+
+    def _draw(self, painter: QPainter) -> None:
+        look, ink, days = self._shown.look, self._ink, self.days()
+        theme, height = look.theme, self.height()
+        painter.setClipRect(QRectF(0, 0, self.width(), height))
+        week_line = height - look.line * 0.32
+        month_line = height - look.line - look.text_px * 0.42
+        month_top = month_line - look.text_px
+        names = month_names(self._words.locale)
+        ticks = month_marks(
+            days, names=names, measure=lambda text: ink.width(text, look.text_px, bold=True)
+        )
+        painter.setPen(QPen(QColor(theme.month_line), 1.0))
+        for tick in ticks:
+            if tick.is_whole:
+                painter.drawLine(QLineF(crisp(tick.left), month_top, crisp(tick.left), height))
+        for tick in ticks:
+            ink.text(tick.label_x, month_line, tick.label, look.text_px, theme.ink, bold=True)
+        if days.per_day >= _DAY_NUMBERS_FROM:
+            for number in range(floor(days.first), floor(days.last) + 1):
+                day = date.fromordinal(number)
+                ink.text(
+                    days.middle_of(day),
+                    week_line,
+                    self._words.number(day.day),
+                    look.small_px,
+                    theme.muted,
+                    align="centre",
+                )
+        else:
+            room = ink.width("00", look.small_px) + 6
+            for week in week_ticks(days.scale(), label_room=room):
+                x = (week.left + week.right) / 2
+                label = self._words.number(int(week.label)) if week.label else ""
+                ink.text(x, week_line, label, look.small_px, theme.muted, align="centre")
+        today = self._shown.today
+        if days.first <= today.toordinal() < days.last:
+            self._paint_today(days.middle_of(today), look.flag_height)
+
+    def _paint_today(self, x: float, bottom: float) -> None:
+        """A small open wedge and a word, which the day line's flag may cover."""
+        look, ink = self._shown.look, self._ink
+        word = self._words.tr("today")
+        width = ink.width(word, look.small_px)
+        left = min(max(x - width / 2, 2), self.width() - width - 2)
+        ink.text(left, bottom - look.small_px * 0.5, word, look.small_px, look.theme.muted)
+        ink.painter.setPen(Qt.PenStyle.NoPen)
+        ink.painter.setBrush(QColor(look.theme.muted))
+        ink.painter.drawPolygon(
+            QPolygonF(
+                [QPointF(x - 3.5, bottom - 4), QPointF(x + 3.5, bottom - 4), QPointF(x, bottom + 1)]
+            )
+        )
+
+
+class RowNames(pg.AxisItem):  # type: ignore[misc]
+    """The column of names: each pot's heading and its layers. It scrolls with the rows."""
+
+    def __init__(self, shown: Shown, ink: PartInk) -> None:
+        super().__init__(orientation="left", showValues=False)
+        self._shown, self._ink = shown, ink
+
+    def paint(self, painter: QPainter, *_: object) -> None:
+        with self._ink.on(painter):
+            self._draw(painter)
+
+    def _draw(self, painter: QPainter) -> None:
+        shown, look = self._shown, self._shown.look
+        top, bottom = sorted(self.range)
+        width = self.width()
+        painter.setClipRect(QRectF(0, 0, width, self.height()))
+        for index in shown.rows.visible(top, bottom):
+            row = shown.rows.rows[index]
+            begin, end = shown.rows.span(index)
+            rect = QRectF(0, begin - top, width, end - begin)
+            if row.layer is None:
+                self._paint_heading(rect, row)
+            else:
+                self._paint_layer(rect, row)
+        paint_selection(painter, shown, top=top, left=1.5, right=width + 20)
+        painter.setPen(QPen(QColor(look.theme.month_line), 1.0))
+        painter.drawLine(QLineF(width - 0.5, 0, width - 0.5, self.height()))
+
+    def _paint_heading(self, rect: QRectF, row: SeasonRow) -> None:
+        ink, look = self._ink, self._shown.look
+        ink.painter.fillRect(rect.adjusted(0, 3, 0, -1), QColor(look.theme.panel))
+        baseline = rect.center().y() + 1 + look.text_px * 0.35
+        name = ink.fitted(row.pot.name, look.text_px, rect.width() - 1.5 * PAD, bold=True)
+        ink.text(PAD, baseline, name, look.text_px, look.theme.ink, bold=True)
+
+    def _paint_layer(self, rect: QRectF, row: SeasonRow) -> None:
+        layer, ink, look = row.layer, self._ink, self._shown.look
+        assert layer is not None
+        middle, px = rect.center().y(), look.text_px
+        baseline = middle + px * 0.35
+        right = rect.right() - PAD
+        count = f"× {layer.count}"
+        ink.text(right, baseline, count, look.small_px, look.theme.muted, align="right")
+        right -= max(ink.width("× 000", look.small_px), ink.width(count, look.small_px)) + 6
+        if layer.scent:
+            paint_scent(ink, right - 7, middle, layer.scent, look.theme.muted, height=px * 0.95)
+        right -= 18
+        left = PAD + INDENT
+        name = fit_name(layer.name, room=right - left, measure=lambda text: ink.width(text, px))
+        ink.name(left, baseline, name, px, look.theme.ink)
+
+
+class Corner(QGraphicsObject):
+    """What the axis and the strip say, in the column of names."""
+
+    def __init__(self, shown: Shown, words: SeasonWords, ink: PartInk, strip: StripPart) -> None:
+        super().__init__()
+        self._shown, self._words, self._ink, self._strip = shown, words, ink, strip
+        self._rect = QRectF()
+
+    def lay(self, rect: QRectF) -> None:
+        """Take a place."""
+        self.prepareGeometryChange()
+        self._rect = rect
+
+    def boundingRect(self) -> QRectF:
+        return self._rect
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,
+    ) -> None:
+        with self._ink.on(painter):
+            self._draw()
+
+    def _draw(self) -> None:
+        shown, look, ink = self._shown, self._shown.look, self._ink
+        right = self._rect.right() - PAD
+        y = look.axis_height - look.line * 0.32
+        ink.text(right, y, self._words.tr("week"), look.small_px, look.theme.muted, align="right")
+        top = look.axis_height
+        _, base = self._strip.field()
+        words = self._words.tr("Layers in flower")
+        room = right - PAD - 20
+        ink.text(
+            PAD,
+            top + base - look.text_px * 1.5,
+            ink.fitted(words, look.text_px, room, bold=True),
+            look.text_px,
+            look.theme.ink,
+            bold=True,
+        )
+        words = ink.fitted(self._words.tr("expected each day"), look.small_px, room)
+        ink.text(PAD, top + base - look.small_px * 0.2, words, look.small_px, look.theme.muted)
+        if shown.report is not None:
+            for level, height in self._strip.levels():
+                y = top + height + look.small_px * 0.35
+                label = self._words.number(level)
+                ink.text(right, y, label, look.small_px, look.theme.muted, align="right")

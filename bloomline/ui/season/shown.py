@@ -1,0 +1,62 @@
+"""What the timeline shows now; its painters read it, its panel fills it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from bloomline.draw.petals import Petal, petal
+from bloomline.model.yard import Record, Yard
+from bloomline.plan.report import LayerForecast, SeasonReport
+from bloomline.ui.season.geometry import RowTable, plan_rows
+from bloomline.ui.season.look import Look
+
+
+@dataclass(slots=True)
+class Shown:
+    """The report laid out in rows, and what is selected and looked at."""
+
+    look: Look
+    report: SeasonReport | None = None
+    rows: RowTable = field(default_factory=RowTable)
+    petals: dict[str, Petal] = field(default_factory=dict)
+    planted: dict[str, date] = field(default_factory=dict)
+    records: dict[str, tuple[Record, ...]] = field(default_factory=dict)
+    layer_id: str | None = None
+    pot_id: str | None = None
+    day: date = date(2000, 1, 1)
+    today: date = date(2000, 1, 1)
+    by_first_flower: bool = False
+    version: int = 0
+    """Counts the reports, for what is worked out once a report."""
+
+    def take_report(self, report: SeasonReport, *, hold_order: bool = False) -> None:
+        """Lay a report out; with `hold_order` the rows stay where they were."""
+        held = self.rows.places if hold_order else None
+        self.report = report
+        self.rows = RowTable(
+            plan_rows(report, by_first_flower=self.by_first_flower, held=held),
+            row_height=self.look.row_height,
+            pot_height=self.look.pot_height,
+        )
+        self.petals = {
+            layer.layer_id: petal(
+                layer.colour_hex, theme=self.look.theme, second_hex=layer.second_colour_hex
+            )
+            for layer in report.layers
+        }
+        self.version += 1
+
+    def take_yard(self, yard: Yard) -> None:
+        """Note planting dates and records: they show at once, before the report is worked out."""
+        self.planted = {layer.id: layer.planted for _, layer in yard.layers()}
+        records: dict[str, list[Record]] = {}
+        for record in yard.records:
+            records.setdefault(record.layer_id, []).append(record)
+        self.records = {layer_id: tuple(some) for layer_id, some in records.items()}
+
+    def planting_day(self, layer: LayerForecast) -> date | None:
+        """The day a layer's planting marker stands at; None if it was in an earlier season."""
+        if layer.established:
+            return None
+        return self.planted.get(layer.layer_id, layer.planted)

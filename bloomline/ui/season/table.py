@@ -1,0 +1,222 @@
+"""The table twin of the timeline: the same season in rows and columns, for every reader."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QSortFilterProxyModel,
+    Qt,
+)
+
+from bloomline.plan.report import Band, LayerForecast, PotForecast, SeasonReport
+from bloomline.ui.season.words import SeasonWords, qdate
+
+SORT_ROLE = Qt.ItemDataRole.UserRole + 1
+LAYER_ROLE = Qt.ItemDataRole.UserRole + 2
+_LAST = date.max
+_Index = QModelIndex | QPersistentModelIndex
+_NO_PARENT = QModelIndex()
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    pot: PotForecast
+    layer: LayerForecast
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """A column: its heading, the sense of its heading, a cell's words and its place in order."""
+
+    title: str
+    tip: str
+    show: Callable[[_Line], str]
+    key: Callable[[_Line], object]
+    is_number: bool = False
+
+
+class SeasonTable(QAbstractTableModel):
+    """A thin model over the report: one row a layer."""
+
+    def __init__(self, words: SeasonWords, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._words = words
+        self._lines: tuple[_Line, ...] = ()
+        self._planted: dict[str, date] = {}
+        self._columns = self._make_columns()
+
+    def take(self, report: SeasonReport, *, planted: dict[str, date]) -> None:
+        """Show a report; the rows stay while the layers are the same."""
+        lines = tuple(_Line(pot, layer) for pot in report.pots for layer in pot.layers)
+        before = [line.layer.layer_id for line in self._lines]
+        if before and before == [line.layer.layer_id for line in lines]:
+            self._lines, self._planted = lines, planted
+            last = self.index(len(lines) - 1, len(self._columns) - 1)
+            self.dataChanged.emit(self.index(0, 0), last)
+            return
+        self.beginResetModel()
+        self._lines, self._planted = lines, planted
+        self.endResetModel()
+
+    def retranslate(self) -> None:
+        """Take words and dates from the locale anew."""
+        self.beginResetModel()
+        self._columns = self._make_columns()
+        self.endResetModel()
+
+    def row_of(self, layer_id: str | None) -> int | None:
+        """The row of a layer."""
+        for row, line in enumerate(self._lines):
+            if line.layer.layer_id == layer_id:
+                return row
+        return None
+
+    def _make_columns(self) -> tuple[_Column, ...]:
+        words = self._words
+        columns = [
+            _Column(
+                self.tr("Pot"),
+                self.tr("The pot that holds the layer"),
+                lambda line: line.pot.name,
+                lambda line: line.pot.name.casefold(),
+            ),
+            _Column(
+                self.tr("Cultivar"),
+                self.tr("What is planted in the layer"),
+                lambda line: line.layer.name,
+                lambda line: line.layer.name.casefold(),
+            ),
+            _Column(
+                self.tr("Bulbs"),
+                self.tr("How many bulbs"),
+                lambda line: words.number(line.layer.count),
+                lambda line: line.layer.count,
+                is_number=True,
+            ),
+            _Column(
+                self.tr("Planted"),
+                self.tr("Planting day"),
+                lambda line: words.short(self._planted_on(line)),
+                self._planted_on,
+            ),
+            *self._band_columns(
+                (self.tr("Opens, early"), self.tr("Opens"), self.tr("Opens, late")),
+                self.tr("First flower"),
+                lambda line: line.layer.start,
+            ),
+            *self._band_columns(
+                (self.tr("Over, early"), self.tr("Over"), self.tr("Over, late")),
+                self.tr("Last flower"),
+                lambda line: line.layer.end,
+            ),
+            _Column(
+                self.tr("Weeks"),
+                self.tr("Weeks in flower, between the middle dates"),
+                lambda line: words.number(_weeks(line), 1) if line.layer.start else "–",
+                _weeks,
+                is_number=True,
+            ),
+            _Column(
+                self.tr("Advice"),
+                self.tr("Why there is no flower, and what to mind"),
+                lambda line: words.advice(line.layer),
+                lambda line: words.advice(line.layer).casefold(),
+            ),
+        ]
+        return tuple(columns)
+
+    def _band_columns(
+        self, titles: tuple[str, str, str], what: str, band_of: Callable[[_Line], Band | None]
+    ) -> list[_Column]:
+        tips = (
+            self.tr("{what}: earlier in one year of ten"),
+            self.tr("{what}: earlier in half of the years"),
+            self.tr("{what}: later in one year of ten"),
+        )
+        columns = []
+        for title, tip, name in zip(titles, tips, ("p10", "p50", "p90"), strict=True):
+
+            def day_of(line: _Line, name: str = name) -> date | None:
+                band = band_of(line)
+                day = None if band is None else getattr(band, name)
+                return day if isinstance(day, date) else None
+
+            def show(line: _Line, day_of: Callable[[_Line], date | None] = day_of) -> str:
+                day = day_of(line)
+                return "–" if day is None else self._words.short(day)
+
+            def key(line: _Line, day_of: Callable[[_Line], date | None] = day_of) -> object:
+                return day_of(line) or _LAST
+
+            columns.append(_Column(title, tip.format(what=what), show, key))
+        return columns
+
+    def _planted_on(self, line: _Line) -> date:
+        return self._planted.get(line.layer.layer_id, line.layer.planted)
+
+    # The model
+
+    def rowCount(self, parent: _Index = _NO_PARENT) -> int:
+        return 0 if parent.isValid() else len(self._lines)
+
+    def columnCount(self, parent: _Index = _NO_PARENT) -> int:
+        return 0 if parent.isValid() else len(self._columns)
+
+    def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if not index.isValid() or index.row() >= len(self._lines):
+            return None
+        line, column = self._lines[index.row()], self._columns[index.column()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return column.show(line)
+        if role == Qt.ItemDataRole.ToolTipRole:
+            words = column.show(line)
+            return words if words != "–" else line.layer.reason
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return f"{column.title}: {column.show(line)}"
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignRight if column.is_number else Qt.AlignmentFlag.AlignLeft
+            return side | Qt.AlignmentFlag.AlignVCenter
+        if role == SORT_ROLE:
+            key = column.key(line)
+            return qdate(key) if isinstance(key, date) else key
+        if role == LAYER_ROLE:
+            return line.layer.layer_id
+        return None
+
+    def headerData(
+        self,
+        section: int,
+        orientation: Qt.Orientation,
+        role: int = Qt.ItemDataRole.DisplayRole,
+    ) -> Any:
+        if orientation is Qt.Orientation.Vertical or not 0 <= section < len(self._columns):
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._columns[section].title
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return self._columns[section].tip
+        return None
+
+
+def _weeks(line: _Line) -> float:
+    layer = line.layer
+    if layer.start is None or layer.end is None:
+        return 0.0
+    return max((layer.end.p50 - layer.start.p50).days + 1, 0) / 7
+
+
+class SortedSeason(QSortFilterProxyModel):
+    """The table in an order of one column; without one, in the order of the yard."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.setSortRole(SORT_ROLE)
+        self.setDynamicSortFilter(True)

@@ -1,0 +1,216 @@
+"""The words of the timeline: dates by locale, reasons and sources for the tooltips."""
+
+from __future__ import annotations
+
+from datetime import date
+from html import escape
+
+from PySide6.QtCore import QDate, QLocale, QObject
+
+from bloomline.model.yard import Record
+from bloomline.plan.report import Band, LayerForecast, PotForecast, SeasonReport, Stretch
+
+
+def qdate(day: date) -> QDate:
+    """A day as Qt writes it."""
+    return QDate(day.year, day.month, day.day)
+
+
+def month_names(locale: QLocale) -> tuple[str, ...]:
+    """The twelve months, short, as the locale writes them standing alone."""
+    form = QLocale.FormatType.ShortFormat
+    return tuple(locale.standaloneMonthName(month, form) for month in range(1, 13))
+
+
+class SeasonWords(QObject):
+    """Puts what the report says into words."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.locale = QLocale()
+
+    def day(self, day: date) -> str:
+        """Day and month, such as 3 Apr."""
+        return self.locale.toString(qdate(day), self.tr("d MMM", "day and month"))
+
+    def flag(self, day: date) -> str:
+        """Weekday, day and month, such as Sat 3 Apr."""
+        return self.locale.toString(qdate(day), self.tr("ddd d MMM", "weekday, day, month"))
+
+    def long_day(self, day: date) -> str:
+        """Weekday, day, month and year in full."""
+        return self.locale.toString(qdate(day), QLocale.FormatType.LongFormat)
+
+    def number(self, value: float, decimals: int = 0) -> str:
+        """A number as the locale writes it."""
+        return self.locale.toString(float(value), "f", decimals)
+
+    def band(self, band: Band) -> str:
+        """The middle date, and the eight years of ten between the outer dates."""
+        return self.tr("{middle} ({early} – {late})").format(
+            middle=self.day(band.p50), early=self.day(band.p10), late=self.day(band.p90)
+        )
+
+    def bare(self, stretch: Stretch) -> tuple[str, str]:
+        """Full and short words on a bare stretch."""
+        return (
+            self.tr("%n bare day(s)", "", stretch.days),
+            self.tr("%n d", "days, short", stretch.days),
+        )
+
+    def crowded(self, stretch: Stretch) -> tuple[str, str]:
+        """Full and short words on a crowded stretch."""
+        return (
+            self.tr("crowded · %n day(s)", "", stretch.days),
+            self.tr("%n d", "days, short", stretch.days),
+        )
+
+    def seen(self, record: Record) -> str:
+        """What a record says was seen."""
+        return {
+            "nose": self.tr("nose showing"),
+            "first-flower": self.tr("first flower"),
+            "full": self.tr("full flower"),
+            "over": self.tr("over"),
+        }[record.seen]
+
+    def scent(self, layer: LayerForecast) -> str:
+        """How strong the scent is; "" without any."""
+        if not layer.scent:
+            return ""
+        return self.tr("strong scent") if layer.scent >= 2 else self.tr("light scent")
+
+    # Tooltips
+
+    def layer_tip(
+        self, layer: LayerForecast, pot: PotForecast, report: SeasonReport, *, planted: date
+    ) -> str:
+        """Why a layer's bar lies where it does, as rich text."""
+        lines = [
+            f"<b>{escape(layer.name)}</b>",
+            escape(
+                self.tr("{count} bulbs in {pot}").format(
+                    count=self.number(layer.count), pot=pot.name
+                )
+            ),
+        ]
+        if layer.start is not None and layer.end is not None:
+            lines.append(self.tr("Opens {band}").format(band=self.band(layer.start)))
+            if layer.full is not None:
+                lines.append(self.tr("Full flower {band}").format(band=self.band(layer.full)))
+            lines.append(self.tr("Over {band}").format(band=self.band(layer.end)))
+        elif layer.reason:
+            lines.append(f"<b>{escape(self._sentence(layer.reason))}</b>")
+        if layer.scent:
+            lines.append(escape(self._sentence(self.scent(layer))))
+        lines += [f"<br>{self.tr('Why')}", *map(escape, self.why(layer, report, planted=planted))]
+        for advice in layer.advice[:4]:
+            lines.append(f"<br>▪ {escape(self._sentence(advice.message))}")
+        return "<br>".join(lines).replace("<br><br>", "<br><hr>", 1)
+
+    def why(self, layer: LayerForecast, report: SeasonReport, *, planted: date) -> list[str]:
+        """What the dates of a layer rest on, a line each."""
+        lines = []
+        if layer.established:
+            lines.append(self.tr("Established: rooted in an earlier season"))
+        else:
+            lines.append(self.tr("Planted on {day}").format(day=self.long_day(planted)))
+        if layer.cold_weeks_needed is None:
+            lines.append(self.tr("Needs no cold to flower"))
+        else:
+            lines.append(
+                self.tr("Cold: {got} weeks, {needed} needed at least").format(
+                    got=self.number(layer.cold_weeks, 1),
+                    needed=self.number(layer.cold_weeks_needed, 1),
+                )
+            )
+            if layer.cold_met_on is not None:
+                lines.append(
+                    self.tr("Cold need met on {day}").format(day=self.day(layer.cold_met_on))
+                )
+            else:
+                lines.append(self.tr("Cold need not met in half of the years or more"))
+        if layer.too_little_cold_share > 0.0:
+            lines.append(
+                self.tr("Too little cold in {share} of 100 years").format(
+                    share=self.number(100 * layer.too_little_cold_share)
+                )
+            )
+        if layer.killed_share > 0.0:
+            lines.append(
+                self.tr("Killed by frost in {share} of 100 years").format(
+                    share=self.number(100 * layer.killed_share)
+                )
+            )
+        lines.append(self.tr("Weather: {place}").format(place=report.place_label))
+        if report.station_id:
+            lines.append(self.tr("Station {id}").format(id=report.station_id))
+        lines.append(self._sentence(report.weather_label))
+        if layer.date_source:
+            lines.append(
+                self.tr("Date in the catalogue: {source}").format(source=layer.date_source)
+            )
+        return lines
+
+    def planting_tip(self, planted: date) -> str:
+        """What the planting marker means, and how to move it."""
+        return self.tr(
+            "Planted on {day}. Drag along the row, or press Alt+Left and Alt+Right."
+        ).format(day=self.long_day(planted))
+
+    def record_tip(self, record: Record) -> str:
+        """What was seen, and when."""
+        words = self.tr("Seen on {day}: {what}").format(
+            day=self.long_day(record.day), what=self.seen(record)
+        )
+        return f"{words}\n{record.note}" if record.note else words
+
+    def pot_tip(self, pot: PotForecast) -> str:
+        """A pot in a few words."""
+        weeks = self.tr("{weeks} weeks of colour (coldest year {low}, warmest {high})").format(
+            weeks=self.number(pot.weeks_of_colour.expected, 1),
+            low=self.number(pot.weeks_of_colour.coldest, 1),
+            high=self.number(pot.weeks_of_colour.warmest, 1),
+        )
+        return f"{pot.name}\n{pot.summary}\n{weeks}"
+
+    def bare_tip(self, stretch: Stretch, report: SeasonReport) -> str:
+        """What a bare stretch means."""
+        return self.tr("{words}, {first} – {last}: a flower is less likely than {share} %").format(
+            words=self.bare(stretch)[0],
+            first=self.day(stretch.first),
+            last=self.day(stretch.last),
+            share=self.number(100 * report.bare_threshold),
+        )
+
+    def crowded_tip(self, stretch: Stretch, report: SeasonReport) -> str:
+        """What a crowded stretch means, and who crowds."""
+        words = self.tr("{words}, {first} – {last}: more than {limit} layers at once").format(
+            words=self.crowded(stretch)[0],
+            first=self.day(stretch.first),
+            last=self.day(stretch.last),
+            limit=self.number(report.crowd_limit),
+        )
+        crowd = set(stretch.layer_ids)
+        names = [layer.name for layer in report.layers if layer.layer_id in crowd]
+        return "\n".join([words, *names[:12]])
+
+    def strip_tip(self, report: SeasonReport, day: date) -> str:
+        """How many layers are expected in flower on a day, and how sure any flower is."""
+        index = (day - report.first_day).days
+        if not 0 <= index < len(report.coverage):
+            return ""
+        return self.tr("{day}: {count} layers expected in flower, {share} % sure of any").format(
+            day=self.long_day(day),
+            count=self.number(float(report.expected_layers[index]), 1),
+            share=self.number(100 * float(report.coverage[index])),
+        )
+
+    def advice(self, layer: LayerForecast) -> str:
+        """A layer's advice in one line; first of all why it has no flower."""
+        said = [layer.reason] if layer.reason else []
+        return " · ".join(map(self._sentence, (*said, *(one.message for one in layer.advice))))
+
+    @staticmethod
+    def _sentence(words: str) -> str:
+        return words[:1].upper() + words[1:]
