@@ -109,7 +109,8 @@ class PlacePart(QWidget):
             self._tell(self.tr("own temperatures"))
             return
         height = height_text(garden.elevation_m - garden.rise_m, units)
-        if garden.distance_km < _AT_STATION_KM:
+        at_station = self._document.yard.place.station_id is not None
+        if at_station and garden.distance_km < _AT_STATION_KM:
             words = self.tr("weather station at {height}").format(height=height)
         else:
             words = self.tr("by {station}, {height}, {distance} away").format(

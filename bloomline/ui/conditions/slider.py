@@ -273,6 +273,7 @@ class SliderGroup(QWidget):
         if beside is not None:
             grid.addWidget(beside, 0, 1)
         grid.setColumnStretch(1, 1)
+        grid.setRowMinimumHeight(0, round(em() * 1.5))  # level with the neighbours
         grid.addWidget(self.value, 1, 0, 1, 2)
         row = QHBoxLayout()
         row.setSpacing(round(em() * 0.3))

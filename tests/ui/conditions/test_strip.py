@@ -1,0 +1,415 @@
+"""The strip on a real yard: slides, search, undo, and nothing that answers itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QStandardItemModel
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QDialogButtonBox, QWidget
+from pytestqt.qtbot import QtBot
+
+from bloomline.model import edits
+from bloomline.model.yard import OwnNormals, PlaceChoice
+from bloomline.plan.garden import garden_of
+from bloomline.ui.conditions.position import PositionDialog
+from bloomline.ui.conditions.slider import GestureSlider
+from bloomline.ui.conditions.strip import ConditionsStrip
+from bloomline.ui.conditions.words import choice_of
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
+from bloomline.ui.units import Units
+
+LEFT = Qt.MouseButton.LeftButton
+# What the offscreen platform says when a list drops down.
+OFFSCREEN_LIST = "This plugin does not support (raise|grabbing the keyboard)"
+HOBART = PlaceChoice(name="Hobart", latitude_deg=-42.88, longitude_deg=147.33, elevation_m=60.0)
+
+
+def _shown(strip: ConditionsStrip, qtbot: QtBot) -> ConditionsStrip:
+    qtbot.addWidget(strip)
+    strip.resize(1280, 110)
+    strip.show()
+    qtbot.waitExposed(strip)
+    strip.activateWindow()
+    return strip
+
+
+@pytest.fixture
+def strip(document: Document, service: SeasonService, qtbot: QtBot) -> Iterator[ConditionsStrip]:
+    strip = _shown(ConditionsStrip(document, service), qtbot)
+    yield strip
+    strip.stop()
+    strip.stop()
+
+
+@pytest.fixture
+def empty_strip(
+    empty_document: Document, empty_service: SeasonService, qtbot: QtBot
+) -> Iterator[ConditionsStrip]:
+    strip = _shown(ConditionsStrip(empty_document, empty_service), qtbot)
+    yield strip
+    strip.stop()
+
+
+def drag(slider: GestureSlider, *to: int) -> None:
+    QTest.mousePress(slider, LEFT, pos=slider.handle_centre().toPoint())
+    for value in to:
+        QTest.mouseMove(slider, QPoint(round(slider._x_of(value)), slider.height() // 2))
+    QTest.mouseRelease(slider, LEFT, pos=QPoint(round(slider._x_of(to[-1])), 4))
+
+
+# Region
+
+
+def test_a_slide_moves_the_yard_and_is_one_step(strip: ConditionsStrip, document: Document) -> None:
+    slider, before = strip.region.slider, document.yard.place
+    start = slider.value()
+    assert strip.region.stops[start].station.station_id == before.station_id
+    drag(slider, 10, 2, 0)
+    first = strip.region.stops[0].station
+    assert document.yard.place == choice_of(first)
+    assert first.name in strip.region.group.value.text()
+    assert strip.place.search.text() == document.yard.place.name
+    assert document.undo_stack.count() == 1
+    drag(slider, 40)
+    assert document.undo_stack.count() == 2
+    document.undo_stack.undo()
+    assert slider.value() == 0
+    document.undo_stack.undo()
+    assert document.yard.place == before
+    assert slider.value() == start
+    assert document.undo_stack.count() == 2  # the slider's move back was no edit
+    document.undo_stack.redo()
+    assert slider.value() == 0
+
+
+def test_keys_slide_through_the_region(strip: ConditionsStrip, document: Document) -> None:
+    strip.region.slider.setFocus()
+    QTest.keyClick(strip.region.slider, Qt.Key.Key_End)
+    assert document.yard.place == choice_of(strip.region.stops[-1].station)
+    QTest.keyClick(strip.region.slider, Qt.Key.Key_Left)
+    assert document.yard.place == choice_of(strip.region.stops[-2].station)
+    assert document.undo_stack.count() == 1
+
+
+def test_sliding_reaches_the_report(
+    strip: ConditionsStrip, service: SeasonService, qtbot: QtBot
+) -> None:
+    with qtbot.waitSignal(service.report_ready, timeout=10_000):
+        QTest.keyClick(strip.region.slider, Qt.Key.Key_Home)
+    qtbot.waitUntil(lambda: not service.is_busy, timeout=10_000)
+    report = service.report
+    assert report is not None
+    assert report.station_id == strip.region.stops[0].station.station_id
+
+
+def test_another_country_changes_nothing_until_it_is_slid(
+    strip: ConditionsStrip, document: Document
+) -> None:
+    before = document.yard
+    strip.region.choose_country("Italy")
+    assert document.yard is before
+    assert strip.region.slider.is_pale
+    assert {stop.station.country for stop in strip.region.stops} == {"Italy"}
+    document.edit("Rename", lambda yard: edits.rename_yard(yard, "Other"))
+    assert strip.region.choice.currentData() == "Italy"  # another edit doesn't take it back
+    QTest.mouseClick(strip.region.slider, LEFT, pos=strip.region.slider.handle_centre().toPoint())
+    assert garden_of(document.yard.place).station_id in {
+        stop.station.station_id for stop in strip.region.stops
+    }
+    assert not strip.region.slider.is_pale
+    document.undo_stack.undo()
+    assert strip.region.choice.currentData() == "United Kingdom"
+    assert document.yard.place == before.place
+
+
+def test_a_circle_stays_while_the_yard_slides_through_it(
+    strip: ConditionsStrip, document: Document
+) -> None:
+    strip.region.choice.setCurrentIndex(strip.region.choice.findData(100.0))
+    stops = strip.region.stops
+    assert 1 < len(stops) < 60
+    drag(strip.region.slider, 0, len(stops) - 1)
+    assert strip.region.stops is stops
+    assert document.yard.place == choice_of(stops[-1].station)
+    document.set_place(HOBART)
+    assert strip.region.stops is not stops
+    assert all(stop.station.latitude_deg < 0 for stop in strip.region.stops)
+
+
+def test_a_southern_place(strip: ConditionsStrip, document: Document) -> None:
+    document.set_place(HOBART)
+    assert strip.region.choice.currentData() == "Australia"
+    stop = strip.region.stops[strip.region.slider.value()]
+    assert stop.spring_day is not None and stop.spring_day.month in (7, 8, 9)
+    document.select(layer_id="layer-1")
+    # Planted in October 2026: before this southern season, so it is established there.
+    assert not strip.start.slider.isEnabled()
+    document.edit("Plant", lambda y: edits.set_planted(y, ["layer-1"], date(2027, 5, 1)))
+    assert strip.start.slider.isEnabled()
+    QTest.keyClick(strip.start.slider, Qt.Key.Key_Home)
+    assert document.yard.layer("layer-1")[1].planted == date(2027, 2, 1)
+
+
+def test_own_normals_stand_beside_the_places(strip: ConditionsStrip, document: Document) -> None:
+    normals = OwnNormals(tmax_c=(8.0,) * 3 + (18.0,) * 9, tmin_c=(2.0,) * 3 + (9.0,) * 9)
+    place = PlaceChoice(name="Valley", latitude_deg=52.0, longitude_deg=0.0, own_normals=normals)
+    document.set_place(place)
+    assert strip.region.slider.is_pale
+    assert not strip.place.elevation.isEnabled()
+    document.undo_stack.undo()
+    assert not strip.region.slider.is_pale
+    assert strip.place.elevation.isEnabled()
+
+
+# Place
+
+
+def _type(strip: ConditionsStrip, text: str) -> None:
+    strip.place.search.setFocus()
+    strip.place.search.selectAll()
+    QTest.keyClicks(strip.place.search, text)
+
+
+def _hide_list(strip: ConditionsStrip) -> None:
+    popup = strip.place.search.completer().popup()
+    assert popup is not None
+    popup.hide()
+
+
+@pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
+def test_search_forgives_accents(strip: ConditionsStrip, document: Document) -> None:
+    _type(strip, "zurich")
+    assert any("Zürich" in label for label in strip.place.search.suggestions())
+    QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
+    _hide_list(strip)
+    assert document.yard.place.name.startswith("Zürich")
+    assert strip.region.choice.currentData() == "Switzerland"
+    assert strip.place.search.text() == document.yard.place.name
+    assert document.undo_stack.count() == 1
+
+
+@pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
+def test_a_place_of_the_list_is_taken(strip: ConditionsStrip, document: Document) -> None:
+    _type(strip, "zurich")
+    second = strip.place.search.suggestions()[1]
+    popup = strip.place.search.completer().popup()
+    assert popup is not None and popup.isVisible()
+    QTest.keyClick(popup, Qt.Key.Key_Down)
+    QTest.keyClick(popup, Qt.Key.Key_Down)
+    QTest.keyClick(popup, Qt.Key.Key_Return)
+    assert not popup.isVisible()
+    assert second.startswith(document.yard.place.name)
+    assert document.undo_stack.count() == 1
+
+
+@pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
+def test_a_name_nobody_knows_is_said(strip: ConditionsStrip, document: Document) -> None:
+    told: list[str] = []
+    document.refused.connect(told.append)
+    before = document.yard
+    _type(strip, "qqxyzzy")
+    QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
+    assert document.yard is before
+    assert "qqxyzzy" in told[0] and "qqxyzzy" in strip.place.station.text()
+    QTest.keyClick(strip.place.search, Qt.Key.Key_Escape)
+    assert strip.place.search.text() == before.place.name
+
+
+def test_height_is_merged_and_taken_back(strip: ConditionsStrip, document: Document) -> None:
+    box = strip.place.elevation
+    assert box.value() == 107.0
+    box.setFocus()
+    QTest.keyClick(box, Qt.Key.Key_Up)
+    QTest.keyClick(box, Qt.Key.Key_Up)
+    assert document.yard.place.elevation_m == 127.0
+    assert document.undo_stack.count() == 1
+    assert garden_of(document.yard.place).rise_m == pytest.approx(20.0)
+    document.undo_stack.undo()
+    assert box.value() == 107.0
+    box.setValue(200.0)
+    box.setValue(107.0)
+    assert document.yard.place.elevation_m is None  # the station's own height
+
+
+def test_height_in_feet(strip: ConditionsStrip, document: Document) -> None:
+    document.edit("Units", lambda yard: edits.change_settings(yard, units="imperial"))
+    box = strip.place.elevation
+    assert box.value() == 351.0  # 107 m / 0.3048
+    box.setValue(1000.0)
+    assert document.yard.place.elevation_m == 305.0  # 304.8 m
+    assert "mi" in strip.region.choice.itemText(0)
+
+
+def test_own_position(strip: ConditionsStrip, document: Document, qtbot: QtBot) -> None:
+    dialog = PositionDialog(
+        garden_of(document.yard.place), name="My garden", units=Units(), parent=strip
+    )
+    qtbot.addWidget(dialog)
+    dialog.latitude.setValue(47.05)
+    dialog.longitude.setValue(8.31)
+    dialog.elevation.setValue(440.0)
+    assert "km away" in dialog.station.text()
+    document.set_place(dialog.choice())
+    garden = garden_of(document.yard.place)
+    assert garden.latitude_deg == 47.05 and garden.elevation_m == 440.0
+    assert strip.place.search.text() == "My garden"
+    assert garden.station_name in strip.place.station.text()
+    assert strip.region.choice.currentData() == "Switzerland"
+    dialog.name.setText("  ")
+    ok = dialog.buttons.button(QDialogButtonBox.StandardButton.Ok)
+    assert not ok.isEnabled()
+
+
+def test_the_position_dialog_opens_and_cancels(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
+    from PySide6.QtCore import QTimer
+
+    seen: list[QWidget] = []
+
+    def close() -> None:
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, PositionDialog)
+        seen.append(dialog)
+        dialog.reject()
+
+    before = document.yard
+    QTimer.singleShot(0, close)
+    QTest.mouseClick(strip.place.position, LEFT)
+    assert seen and document.yard is before
+
+
+# Planting day
+
+
+def test_whole_yard_is_planted_in_one_step(strip: ConditionsStrip, document: Document) -> None:
+    before = document.yard
+    assert strip.start.target == "yard"
+    assert "2 left" in strip.start.group.value.text()
+    drag(strip.start.slider, 40, 80, 92)
+    planted = {layer.id: layer.planted for _, layer in document.yard.layers()}
+    assert planted["layer-17"] == date(2024, 10, 5)
+    assert planted["layer-19"] == date(2027, 4, 3)
+    others = {day for name, day in planted.items() if name not in ("layer-17", "layer-19")}
+    # A pixel is about a day, so the mouse may land on a neighbour.
+    assert others == {date(2026, 8, 1) + timedelta(days=strip.start.slider.value())}
+    assert abs(strip.start.slider.value() - 92) <= 2
+    assert document.undo_stack.count() == 1
+    document.undo_stack.undo()
+    assert document.yard == before
+
+
+def test_start_follows_the_selection(strip: ConditionsStrip, document: Document) -> None:
+    document.select(layer_id="layer-7")
+    assert strip.start.target == "layer"
+    assert strip.start.slider.value() == (date(2026, 10, 10) - date(2026, 8, 1)).days
+    QTest.keyClick(strip.start.slider, Qt.Key.Key_Right)
+    QTest.keyClick(strip.start.slider, Qt.Key.Key_PageUp)
+    assert document.yard.layer("layer-7")[1].planted == date(2026, 10, 18)
+    assert document.yard.layer("layer-8")[1].planted == date(2026, 10, 10)
+    assert document.undo_stack.count() == 1
+    document.undo_stack.undo()
+    assert strip.start.slider.value() == 70
+    strip.start.choice.setCurrentIndex(1)
+    strip.start.choice.activated.emit(1)
+    assert strip.start.target == "pot"
+    QTest.keyClick(strip.start.slider, Qt.Key.Key_Home)
+    assert {layer.planted for layer in document.yard.layer("layer-7")[0].layers} == {
+        date(2026, 8, 1)
+    }
+    document.select()
+    assert strip.start.target == "yard"
+    model = strip.start.choice.model()
+    assert isinstance(model, QStandardItemModel)
+    assert [model.item(row).isEnabled() for row in range(3)] == [False, False, True]
+
+
+# Weather
+
+
+def test_years_from_coldest_to_warmest(strip: ConditionsStrip, document: Document) -> None:
+    part = strip.weather
+    assert part.all_years.isChecked() and part.slider.is_pale
+    QTest.keyClick(part.slider, Qt.Key.Key_Home)
+    assert document.weather_year == 0
+    assert not part.all_years.isChecked()
+    assert "coldest" in part.group.value.text()
+    QTest.keyClick(part.slider, Qt.Key.Key_End)
+    assert document.weather_year == 20
+    assert "warmest" in part.group.value.text()
+    document.look_at_weather_year(5)
+    assert part.slider.value() == 5
+    action = next(a for a in strip.actions() if a.objectName() == "action_all_weather_years")
+    assert action.isEnabled()
+    action.trigger()
+    assert document.weather_year is None and part.all_years.isChecked()
+    part.all_years.click()
+    assert document.weather_year == 5
+    assert document.undo_stack.count() == 0  # looking is no change
+
+
+# The whole strip
+
+
+def test_figures_are_those_of_the_report(
+    strip: ConditionsStrip, document: Document, service: SeasonService, qtbot: QtBot
+) -> None:
+    report = service.report
+    assert report is not None
+    assert (
+        strip.figures.colour.text() == f"{round(report.weeks_of_colour.expected)} weeks of colour"
+    )
+    assert f"{round(report.bare_days.expected)} bare days" in strip.figures.rest.text()
+    assert "in the coldest year" in strip.figures.colour.toolTip()
+    before = strip.figures.state.text()
+    with qtbot.waitSignal(service.report_ready, timeout=10_000):
+        document.look_at_weather_year(0)
+    assert strip.figures.state.text() != before
+
+
+def test_an_empty_yard(empty_strip: ConditionsStrip, empty_document: Document) -> None:
+    assert not empty_strip.start.slider.isEnabled()
+    assert "nothing planted yet" in empty_strip.start.group.value.text()
+    assert "nothing planted yet" in empty_strip.figures.colour.text()
+    QTest.keyClick(empty_strip.region.slider, Qt.Key.Key_Home)
+    assert empty_document.yard.place == choice_of(empty_strip.region.stops[0].station)
+    QTest.keyClick(empty_strip.weather.slider, Qt.Key.Key_End)
+    assert empty_document.weather_year == 20
+
+
+def test_another_file_moves_everything_without_an_edit(
+    strip: ConditionsStrip, document: Document
+) -> None:
+    yard = edits.set_place(document.yard, HOBART)
+    document.replace(yard, path=None, seen=None)
+    assert document.undo_stack.count() == 0
+    assert document.yard is yard
+    assert strip.region.choice.currentData() == "Australia"
+    assert strip.place.search.text() == "Hobart"
+
+
+def test_everything_is_named_and_reached_by_key(strip: ConditionsStrip) -> None:
+    for slider in (strip.region.slider, strip.start.slider, strip.weather.slider):
+        assert slider.accessibleName() and slider.accessibleDescription()
+        assert slider.focusPolicy() == Qt.FocusPolicy.StrongFocus
+    headings = [part.group.heading for part in (strip.region, strip.start, strip.weather)]
+    keys = [label.text()[label.text().index("&") + 1].lower() for label in headings]
+    assert len(set(keys)) == 3
+    assert all(label.buddy() is not None for label in headings)
+    assert all(action.objectName().startswith("action_") for action in strip.actions())
+
+
+def test_it_wraps_when_there_is_no_room(strip: ConditionsStrip) -> None:
+    wide = strip.minimumSizeHint()
+    assert wide.width() < 400
+    rights = [p.geometry().right() for p in strip._parts]
+    assert len({p.geometry().top() for p in strip._parts}) == 1 and max(rights) <= 1280
+    strip.resize(700, 300)
+    QApplication.processEvents()
+    assert len({p.geometry().top() for p in strip._parts}) > 1
+    assert max(p.geometry().right() for p in strip._parts) <= 700
