@@ -1,0 +1,256 @@
+"""Guides through a first yard in under a minute: place, pots, three kinds in a row."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+
+from PySide6.QtCore import QDate, QLocale, Qt, Slot
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.model.yard import PlaceChoice, Pot, Yard
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.report import SeasonReport
+from bloomline.plan.yard_season import season_report
+from bloomline.reference.catalogue import Catalogue
+from bloomline.ui import theme
+from bloomline.ui.files.first_yard import Suggestion, build_yard, place_of, suggest
+from bloomline.ui.files.guide_pages import KindsPage, PlacePage, PotsPage
+from bloomline.ui.season_service import Beside
+
+
+class FirstYardGuide(QDialog):
+    """Three short steps; Enter goes on, Alt+Left back. `yard()` is what was made."""
+
+    def __init__(
+        self,
+        catalogue: Catalogue,
+        *,
+        today: date | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("guide")
+        self.setWindowTitle(self.tr("A new yard"))
+        self._catalogue = catalogue
+        # Its own, since the window's one may be at work beside at the same time.
+        self._forecaster = Forecaster()
+        self._yard: Yard | None = None
+        self._asked_for: tuple[object, ...] | None = None
+        self._asked_pots: list[Pot] = []
+        self.place_page = PlacePage(today=today or date.today(), parent=self)
+        self.pots_page = PotsPage(self)
+        self.kinds_page = KindsPage(self)
+        self.place_page.changed.connect(self._refresh)
+        self.pots_page.changed.connect(self._refresh)
+        self.kinds_page.changed.connect(self._kinds_changed)
+        self.place_page.list.itemActivated.connect(self._next)
+        self.stack = QStackedWidget(self)
+        for page in (self.place_page, self.pots_page, self.kinds_page):
+            self.stack.addWidget(page)
+        self.step = QLabel(self)
+        self.step.setObjectName("muted")
+        self.head = QLabel(self)
+        self.head.setObjectName("heading")
+        self.back_button = QPushButton(self.tr("&Back"), self)
+        self.back_button.setObjectName("guide_back")
+        self.back_button.setAutoDefault(False)
+        QShortcut(QKeySequence("Alt+Left"), self, self._back)
+        self.back_button.clicked.connect(self._back)
+        self.next_button = QPushButton(self)
+        self.next_button.setObjectName("guide_next")
+        self.next_button.setDefault(True)
+        self.next_button.clicked.connect(self._next)
+        cancel = QPushButton(self.tr("Cancel"), self)
+        cancel.setObjectName("guide_cancel")
+        cancel.setAutoDefault(False)
+        cancel.clicked.connect(self.reject)
+        buttons = QHBoxLayout()
+        buttons.addWidget(cancel)
+        buttons.addStretch(1)
+        buttons.addWidget(self.back_button)
+        buttons.addWidget(self.next_button)
+        em = theme.em()
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(round(em), round(em), round(em), round(em))
+        layout.setSpacing(round(em * 0.5))
+        layout.addWidget(self.step)
+        layout.addWidget(self.head)
+        layout.addWidget(self.stack, 1)
+        layout.addLayout(buttons)
+        self.resize(round(30 * em), round(22 * em))
+        self._suggesting = Beside(self)
+        self._suggesting.answered.connect(self._suggested)
+        self._judging = Beside(self)
+        self._judging.answered.connect(self._judged)
+        self._go(0)
+
+    def yard(self) -> Yard | None:
+        """The yard that was put together, None before the last step is done."""
+        return self._yard
+
+    # Steps
+
+    def _go(self, step: int) -> None:
+        self.stack.setCurrentIndex(step)
+        heads = (
+            self.tr("Where is your yard?"),
+            self.tr("Which pots do you have?"),
+            self.tr("Three kinds that follow one another"),
+        )
+        self.step.setText(self.tr("Step {n} of {all}").format(n=step + 1, all=len(heads)))
+        self.head.setText(heads[step])
+        self.back_button.setVisible(step > 0)
+        last = step == len(heads) - 1
+        self.next_button.setText(self.tr("&Make the yard") if last else self.tr("&Next"))
+        (self.place_page.search, self.pots_page.list, self.kinds_page.boxes[0])[step].setFocus(
+            Qt.FocusReason.OtherFocusReason
+        )
+        if last:
+            self._ask()
+        self._refresh()
+
+    @Slot()
+    def _refresh(self) -> None:
+        step = self.stack.currentIndex()
+        self.next_button.setEnabled(
+            (
+                self.place_page.station() is not None,
+                True,
+                self._yard is not None,
+            )[step]
+        )
+
+    @Slot()
+    def _back(self) -> None:
+        self._go(max(self.stack.currentIndex() - 1, 0))
+
+    @Slot()
+    def _next(self) -> None:
+        step = self.stack.currentIndex()
+        if not self.next_button.isEnabled():
+            return
+        if step < self.stack.count() - 1:
+            self._go(step + 1)
+        else:
+            self.accept()
+
+    # Kinds
+
+    def _place(self) -> PlaceChoice:
+        station = self.place_page.station()
+        assert station is not None  # Next is off without one
+        return place_of(station)
+
+    def _ask(self) -> None:
+        place, pots, year = self._place(), self.pots_page.pots(), self.place_page.year.value()
+        asked = (place, tuple(pots), year)
+        if asked == self._asked_for:
+            return
+        self._asked_for, self._asked_pots = asked, pots
+        self._yard = None
+        self.kinds_page.show_waiting()
+        self._suggesting.ask(_suggesting(place, pots, year, self._catalogue, self._forecaster))
+
+    @Slot(object)
+    def _suggested(self, answer: object) -> None:
+        if isinstance(answer, tuple) and answer[0] == self._asked_for:
+            self._asked_pots = list(answer[1].pots)
+            self.kinds_page.show_suggestion(answer[1])
+        elif isinstance(answer, Exception):
+            self.kinds_page.why.setText(str(answer))
+
+    @Slot()
+    def _kinds_changed(self) -> None:
+        place, year = self._place(), self.place_page.year.value()
+        planted = self.kinds_page.chosen()
+        if not planted:
+            self.kinds_page.why.setText(
+                self.tr(
+                    "No three kinds are sure to flower in these pots here. The yard begins with "
+                    "empty pots; look through the shelf for what does."
+                )
+            )
+        else:
+            self.kinds_page.why.setText(self.tr("Working the season out…"))
+        self._yard = build_yard(
+            name=self.tr("Yard in {place}").format(place=place.name.split(",")[0])[:120],
+            place=place,
+            pots=self._asked_pots,
+            season_year=year,
+            planted=planted,
+            catalogue=self._catalogue,
+        )
+        self._refresh()
+        if planted:
+            self._judging.ask(_judging(self._yard, self._catalogue, self._forecaster))
+
+    @Slot(object)
+    def _judged(self, answer: object) -> None:
+        if isinstance(answer, SeasonReport):
+            self.kinds_page.why.setText(self.words_of(answer))
+
+    def words_of(self, report: SeasonReport) -> str:
+        """Why these three: how long the colour lasts and where it is missing."""
+        likely = (report.coverage >= report.bare_threshold).nonzero()[0]
+        if not len(likely):
+            return self.tr("None of these is likely to flower here this season.")
+        locale = QLocale()
+        first, last = (
+            locale.toString(QDate(day.year, day.month, day.day), "d MMMM")
+            for day in (report.first_day + timedelta(days=int(at)) for at in likely[[0, -1]])
+        )
+        words = self.tr(
+            "Colour is likely from {first} to {last}, about {weeks:.0f} weeks in all"
+        ).format(first=first, last=last, weeks=report.weeks_of_colour.expected)
+        longest = max((stretch.days for stretch in report.bare), default=0)
+        if longest:
+            gap = self.tr("the longest bare stretch is %n day(s)", "", longest)
+        else:
+            gap = self.tr("no bare stretch in between")
+        words = f"{words}; {gap}."
+        sites = {pot.site for pot in self._asked_pots}
+        if "shed" in sites:
+            words += " " + self.tr(
+                "Frost would kill bulbs in open pots here: keep the pots in a shed until spring."
+            )
+        elif "cold-greenhouse" in sites:
+            words += " " + self.tr(
+                "Frost would kill bulbs in open pots here: keep the pots in an unheated "
+                "greenhouse until spring."
+            )
+        return words
+
+    def stop(self) -> None:
+        """End what runs beside; safe to call twice."""
+        self.place_page.stop()
+        self._suggesting.stop()
+        self._judging.stop()
+
+
+def _suggesting(
+    place: PlaceChoice, pots: list[Pot], year: int, catalogue: Catalogue, forecaster: Forecaster
+) -> Callable[[], object]:
+    def work() -> tuple[tuple[object, ...], Suggestion]:
+        found = suggest(
+            place, pots=pots, season_year=year, catalogue=catalogue, forecaster=forecaster
+        )
+        return (place, tuple(pots), year), found
+
+    return work
+
+
+def _judging(yard: Yard, catalogue: Catalogue, forecaster: Forecaster) -> Callable[[], object]:
+    def work() -> object:
+        return season_report(yard, catalogue=catalogue, forecaster=forecaster)
+
+    return work

@@ -1,0 +1,387 @@
+"""The three steps of a first yard: where it is, which pots, which kinds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+from PySide6.QtCore import QDate, QEvent, QLocale, QObject, Qt, QTimer, Signal, Slot
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QSpinBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.model.place import Station
+from bloomline.model.yard import Pot
+from bloomline.reference.places import load_places
+from bloomline.ui.files.first_yard import (
+    READY_POTS,
+    Choice,
+    ReadyPot,
+    Suggestion,
+    default_season_year,
+)
+from bloomline.ui.season_service import Beside
+
+_TYPING_MS = 120
+_MOST_POTS = 12
+
+
+class PlacePage(QWidget):
+    """A name is typed, a weather station chosen; and the year of the spring."""
+
+    changed = Signal()
+
+    def __init__(self, *, today: date, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._today = today
+        self._stations: list[Station] = []
+        self._year_is_chosen = False
+        self.search = QLineEdit(self)
+        self.search.setObjectName("guide_search")
+        self.search.setPlaceholderText(self.tr("Town, or town, country"))
+        self.search.setAccessibleName(self.tr("Place"))
+        self.search.setClearButtonEnabled(True)
+        self.search.textEdited.connect(self._typed)
+        self.search.installEventFilter(self)
+        self.list = QListWidget(self)
+        self.list.setObjectName("guide_places")
+        self.list.setAccessibleName(self.tr("Weather stations found"))
+        self.list.currentRowChanged.connect(self._chosen)
+        self.hint = QLabel(self)
+        self.hint.setObjectName("muted")
+        self.hint.setWordWrap(True)
+        self.year = QSpinBox(self)
+        self.year.setObjectName("guide_year")
+        self.year.setRange(1901, 2198)
+        self.year.setGroupSeparatorShown(False)
+        self.year.setValue(default_season_year(today, southern=False))
+        self.year.valueChanged.connect(self._year_chosen)
+        form = QFormLayout()
+        form.addRow(self.tr("&Place"), self.search)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addLayout(form)
+        layout.addWidget(self.list, 1)
+        layout.addWidget(self.hint)
+        spring = QFormLayout()
+        spring.addRow(self.tr("&Spring of"), self.year)
+        layout.addLayout(spring)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(_TYPING_MS)
+        self._timer.timeout.connect(self._look)
+        self._beside = Beside(self)
+        self._beside.answered.connect(self._found)
+        # The list of places takes a moment to read: before the first letter is typed.
+        self._beside.ask(_search(""))
+        self._say(self.tr("The nearest weather station gives the climate of your yard."))
+
+    def station(self) -> Station | None:
+        """The station chosen."""
+        row = self.list.currentRow()
+        return self._stations[row] if 0 <= row < len(self._stations) else None
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        # The arrow keys walk through the list while typing goes on.
+        if (
+            watched is self.search
+            and isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+            and event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up)
+            and self._stations
+        ):
+            step = 1 if event.key() == Qt.Key.Key_Down else -1
+            row = min(max(self.list.currentRow() + step, 0), len(self._stations) - 1)
+            self.list.setCurrentRow(row)
+            return True
+        return super().eventFilter(watched, event)
+
+    def _say(self, words: str) -> None:
+        self.hint.setText(words)
+
+    @Slot(str)
+    def _typed(self, _text: str) -> None:
+        self._stations = []
+        self.list.clear()
+        self.changed.emit()
+        self._timer.start()
+
+    @Slot()
+    def _look(self) -> None:
+        self._beside.ask(_search(self.search.text()))
+
+    @Slot(object)
+    def _found(self, answer: object) -> None:
+        if not isinstance(answer, tuple) or answer[0] != self.search.text():
+            return
+        self._stations = list(answer[1])
+        self.list.clear()
+        for station in self._stations:
+            self.list.addItem(QListWidgetItem(station.label))
+        if self._stations:
+            self.list.setCurrentRow(0)
+        elif self.search.text().strip():
+            self._say(self.tr("No station of that name; try the nearest larger town."))
+        self.changed.emit()
+
+    @Slot(int)
+    def _chosen(self, _row: int) -> None:
+        station = self.station()
+        if station is not None:
+            self._say(self.tr("Climate of {station}.").format(station=station.label))
+            if not self._year_is_chosen:
+                southern = station.latitude_deg < 0
+                self.year.blockSignals(True)
+                self.year.setValue(default_season_year(self._today, southern=southern))
+                self.year.blockSignals(False)
+        self.changed.emit()
+
+    @Slot(int)
+    def _year_chosen(self, _year: int) -> None:
+        self._year_is_chosen = True
+        self.changed.emit()
+
+    def stop(self) -> None:
+        """End the search."""
+        self._timer.stop()
+        self._beside.stop()
+
+
+def _search(text: str) -> Callable[[], object]:
+    def work() -> object:
+        # Asked for nothing it still reads the list, so that the first letters find it ready.
+        found = load_places().search(text or "a", limit=30)
+        return text, found if text.strip() else []
+
+    return work
+
+
+class PotsPage(QWidget):
+    """Two pots to begin with; sizes as they are sold."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._sizes: list[ReadyPot] = []
+        self.list = QListWidget(self)
+        self.list.setObjectName("guide_pots")
+        self.list.setAccessibleName(self.tr("Pots of the yard"))
+        self.list.setEditTriggers(
+            QAbstractItemView.EditTrigger.DoubleClicked
+            | QAbstractItemView.EditTrigger.EditKeyPressed
+        )
+        self.list.currentRowChanged.connect(self._refresh)
+        self.measures = QLabel(self)
+        self.measures.setObjectName("muted")
+        self.size_box = QComboBox(self)
+        self.size_box.setObjectName("guide_sizes")
+        self.size_box.setAccessibleName(self.tr("Size of the next pot"))
+        for ready in READY_POTS:
+            self.size_box.addItem(f"{self.name_of(ready)}, {self.measures_of(ready)}", ready)
+        self.add_button = QPushButton(self.tr("&Add this pot"), self)
+        self.add_button.setObjectName("guide_add")
+        self.add_button.setAutoDefault(False)
+        self.add_button.clicked.connect(self._add_chosen)
+        self.remove_button = QPushButton(self.tr("&Remove"), self)
+        self.remove_button.setObjectName("guide_remove")
+        self.remove_button.setAutoDefault(False)
+        self.remove_button.clicked.connect(self.remove)
+        delete = QShortcut(QKeySequence(Qt.Key.Key_Delete), self.list, self.remove)
+        delete.setContext(Qt.ShortcutContext.WidgetShortcut)
+        row = QHBoxLayout()
+        row.addWidget(self.size_box, 1)
+        row.addWidget(self.add_button)
+        row.addWidget(self.remove_button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.list, 1)
+        layout.addWidget(self.measures)
+        layout.addLayout(row)
+        self.add(READY_POTS[1])
+        self.add(READY_POTS[0])
+        self.list.setCurrentRow(0)
+
+    def name_of(self, ready: ReadyPot) -> str:
+        """What a size is called."""
+        names = {
+            "medium": self.tr("Medium clay pot"),
+            "large": self.tr("Large clay pot"),
+            "bowl": self.tr("Clay bowl"),
+            "square": self.tr("Square planter"),
+            "trough": self.tr("Wooden trough"),
+            "half-barrel": self.tr("Half barrel"),
+        }
+        return names[ready.id]
+
+    def measures_of(self, ready: ReadyPot) -> str:
+        """Its measures in words."""
+        if ready.length_cm is not None:
+            return self.tr("{length:.0f} × {width:.0f} cm, {height:.0f} cm high").format(
+                length=ready.length_cm, width=ready.top_cm, height=ready.height_cm
+            )
+        return self.tr("{width:.0f} cm wide, {height:.0f} cm high").format(
+            width=ready.top_cm, height=ready.height_cm
+        )
+
+    def add(self, ready: ReadyPot) -> None:
+        """Put a pot of that size at the end."""
+        names = {self.list.item(i).text() for i in range(self.list.count())}
+        stem = name = self.name_of(ready)
+        number = 2
+        while name in names:
+            name = f"{stem} {number}"
+            number += 1
+        item = QListWidgetItem(name)
+        item.setFlags(item.flags() | Qt.ItemFlag.ItemIsEditable)
+        item.setToolTip(self.measures_of(ready))
+        self._sizes.append(ready)
+        self.list.addItem(item)
+        self.list.setCurrentItem(item)
+        self._refresh()
+        self.changed.emit()
+
+    @Slot()
+    def _add_chosen(self) -> None:
+        self.add(READY_POTS[self.size_box.currentIndex()])
+
+    @Slot()
+    def remove(self) -> None:
+        """Take the chosen pot away."""
+        row = self.list.currentRow()
+        if row < 0 or len(self._sizes) == 1:
+            return
+        del self._sizes[row]
+        self.list.takeItem(row)
+        self._refresh()
+        self.changed.emit()
+
+    @Slot()
+    @Slot(int)
+    def _refresh(self, _row: int = 0) -> None:
+        row = self.list.currentRow()
+        self.remove_button.setEnabled(row >= 0 and len(self._sizes) > 1)
+        self.add_button.setEnabled(len(self._sizes) < _MOST_POTS)
+        words = ""
+        if 0 <= row < len(self._sizes):
+            words = self.tr("{measures}. F2 renames it, Delete takes it away.").format(
+                measures=self.measures_of(self._sizes[row])
+            )
+        self.measures.setText(words)
+
+    def pots(self) -> list[Pot]:
+        """The pots as they stand in the list."""
+        return [
+            ready.pot(f"pot-{i + 1}", self.list.item(i).text().strip()[:120] or self.name_of(ready))
+            for i, ready in enumerate(self._sizes)
+        ]
+
+
+class KindsPage(QWidget):
+    """An early, a middle and a late kind, suggested for this place, each to be changed."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._suggestion: Suggestion | None = None
+        self.boxes: list[QComboBox] = []
+        self.pot_labels: list[QLabel] = []
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        form = QFormLayout()
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        for name, words in (
+            ("early", self.tr("&Early")),
+            ("middle", self.tr("&Middle")),
+            ("late", self.tr("&Late")),
+        ):
+            box = QComboBox(self)
+            box.setObjectName(f"guide_{name}")
+            box.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            box.setMinimumContentsLength(28)
+            box.currentIndexChanged.connect(self._picked)
+            label = QLabel(self)
+            label.setObjectName("muted")
+            cell = QVBoxLayout()
+            cell.addWidget(box)
+            cell.addWidget(label)
+            form.addRow(words, cell)
+            form_label = form.labelForField(cell)
+            if isinstance(form_label, QLabel):
+                form_label.setBuddy(box)
+            self.boxes.append(box)
+            self.pot_labels.append(label)
+        layout.addLayout(form)
+        self.why = QLabel(self)
+        self.why.setObjectName("guide_why")
+        self.why.setWordWrap(True)
+        layout.addWidget(self.why)
+        layout.addStretch(1)
+
+    def show_waiting(self) -> None:
+        """Say that it is being worked out."""
+        self._suggestion = None
+        for box in self.boxes:
+            box.blockSignals(True)
+            box.clear()
+            box.blockSignals(False)
+            box.setEnabled(False)
+        self.why.setText(self.tr("Looking which kinds flower well at your place…"))
+
+    def show_suggestion(self, suggestion: Suggestion) -> None:
+        """List what could stand in each slot, the suggested one chosen."""
+        self._suggestion = suggestion
+        names = {pot.id: pot.name for pot in suggestion.pots}
+        for slot, box in enumerate(self.boxes):
+            box.blockSignals(True)
+            box.clear()
+            for choice in suggestion.choices[slot]:
+                box.addItem(_words_of(choice))
+            box.setCurrentIndex(-1)
+            if suggestion.chosen:
+                box.setCurrentIndex(suggestion.choices[slot].index(suggestion.chosen[slot]))
+            box.blockSignals(False)
+            box.setEnabled(box.count() > 0)
+            self.pot_labels[slot].setText(
+                self.tr("in {pot}").format(pot=names[suggestion.pot_ids[slot]])
+            )
+        self.changed.emit()
+
+    def chosen(self) -> list[tuple[str, Choice]]:
+        """Pot id and kind of each layer; empty while nothing is suggested."""
+        if self._suggestion is None:
+            return []
+        found = []
+        for slot, box in enumerate(self.boxes):
+            at = box.currentIndex()
+            if 0 <= at < len(self._suggestion.choices[slot]):
+                found.append((self._suggestion.pot_ids[slot], self._suggestion.choices[slot][at]))
+        return found
+
+    @Slot(int)
+    def _picked(self, _index: int) -> None:
+        self.changed.emit()
+
+
+def _words_of(choice: Choice) -> str:
+    locale = QLocale()
+    first, last = (
+        locale.toString(QDate(day.year, day.month, day.day), "d MMM")
+        for day in (choice.first, choice.last)
+    )
+    return f"{choice.cultivar.name} · {first} – {last}"
