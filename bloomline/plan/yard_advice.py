@@ -16,6 +16,7 @@ from bloomline.reference.rules import load_rules
 _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
 _COMMON = "common practice, no source"
 _MOST_STRETCHES = 6
+_MOST_SOURCES = 3
 _SLACK_CM = 0.5  # nobody plants more exactly
 
 
@@ -252,7 +253,11 @@ def _pets(
     kinds = sorted({cultivar.common_type for cultivar in harmful})
     vet = load_rules().caution("call-a-vet")
     rows = [load_rules().toxicity(c.genus, c.group) for c in harmful]
-    sources = dict.fromkeys(row.source for row in rows if row is not None)
+    sources = list(
+        dict.fromkeys(part for row in rows if row is not None for part in row.source.split("; "))
+    )
+    if len(sources) > _MOST_SOURCES:
+        sources = [*sources[:_MOST_SOURCES], "others: see each bulb"]
     what = "can be severe or fatal to pets" if severe else "upset or irritate pets"
     yield Advice(
         severity=Severity.WARNING if severe else Severity.CAUTION,

@@ -1,0 +1,165 @@
+"""Cards of the details: a frame with a heading, and pieces of advice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+
+from bloomline.model.advice import Advice, Severity
+from bloomline.ui.shelf.paint import paint_severity
+from bloomline.ui.theme import current_theme, em, tone_of
+
+
+class Card(QFrame):
+    """A framed group with a heading."""
+
+    def __init__(self, heading: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.column = QVBoxLayout(self)
+        gap = round(em() * 0.55)
+        self.column.setContentsMargins(gap, gap, gap, gap)
+        self.column.setSpacing(round(em() * 0.3))
+        self.heading = wrapping(heading, "heading", self)
+        self.heading.setVisible(bool(heading))
+        self.column.addWidget(self.heading)
+        self.setAccessibleName(heading)
+
+
+def wrapping(words: str, kind: str = "", parent: QWidget | None = None) -> QLabel:
+    """A label that wraps and whose words can be selected."""
+    label = QLabel(words, parent)
+    label.setObjectName(kind)
+    label.setWordWrap(True)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    return label
+
+
+class SeveritySign(QWidget):
+    """Triangle, diamond or ring: how grave a piece of advice is."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._severity = Severity.NOTE
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def show_severity(self, severity: Severity) -> None:
+        """Show another sign."""
+        self._severity = severity
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(round(em() * 0.85), round(em() * 0.85))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        tone = tone_of(current_theme())
+        colour = {
+            Severity.WARNING: tone.warning,
+            Severity.CAUTION: tone.caution,
+            Severity.NOTE: tone.muted,
+        }[self._severity]
+        paint_severity(painter, QRectF(self.rect()), self._severity, colour=colour)
+        painter.end()
+
+
+class AdviceCard(QFrame):
+    """One piece of advice: how grave, what to do, why, on whose word."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        gap = round(em() * 0.5)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.setSpacing(round(em() * 0.2))
+        head = QHBoxLayout()
+        head.setSpacing(round(em() * 0.35))
+        self._sign = SeveritySign(self)
+        self._word = QLabel(self)
+        head.addWidget(self._sign)
+        head.addWidget(self._word, 1)
+        column.addLayout(head)
+        self.message = wrapping("", "", self)
+        self.reason = wrapping("", "muted", self)
+        self.source = wrapping("", "muted", self)
+        for label in (self.message, self.reason, self.source):
+            column.addWidget(label)
+
+    def show_advice(self, advice: Advice) -> None:
+        """Show a piece of advice."""
+        words = {
+            Severity.WARNING: self.tr("Warning"),
+            Severity.CAUTION: self.tr("Caution"),
+            Severity.NOTE: self.tr("Note"),
+        }[advice.severity]
+        self._sign.show_severity(advice.severity)
+        self._word.setText(f"{words} · {self._topic(advice.topic)}")
+        kind = {Severity.WARNING: "warning", Severity.CAUTION: "caution"}.get(
+            advice.severity, "heading"
+        )
+        self._word.setObjectName(kind)
+        self._word.style().unpolish(self._word)
+        self._word.style().polish(self._word)
+        self.message.setText(advice.message)
+        self.reason.setText(self.tr("Why: {reason}").format(reason=advice.reason))
+        self.reason.setVisible(bool(advice.reason))
+        self.source.setText(self.tr("Source: {source}").format(source=advice.source))
+        self.source.setVisible(bool(advice.source))
+        self.setAccessibleName(f"{words}: {advice.message}")
+        self.setAccessibleDescription(f"{advice.reason} {advice.source}".strip())
+
+    def _topic(self, topic: str) -> str:
+        names = {
+            "bare": self.tr("bare stretch"),
+            "cold": self.tr("cold"),
+            "crowding": self.tr("flowering together"),
+            "date": self.tr("date"),
+            "depth": self.tr("depth"),
+            "frost": self.tr("frost"),
+            "handling": self.tr("handling"),
+            "order": self.tr("order of layers"),
+            "place": self.tr("place"),
+            "planting": self.tr("planting day"),
+            "poison": self.tr("poison"),
+            "room": self.tr("room"),
+            "weight": self.tr("weight"),
+        }
+        return names.get(topic, topic)
+
+
+class AdviceList(QWidget):
+    """Pieces of advice below each other; cards are kept and written anew."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(round(em() * 0.4))
+        self._cards: list[AdviceCard] = []
+        self._shown: tuple[Advice, ...] = ()
+        self.setAccessibleName(self.tr("Advice"))
+
+    @property
+    def shown(self) -> tuple[Advice, ...]:
+        """What is shown."""
+        return self._shown
+
+    def show_advice(self, advice: Sequence[Advice]) -> None:
+        """Show other advice; nothing happens when it is the same."""
+        if tuple(advice) == self._shown:
+            return
+        self._shown = tuple(advice)
+        while len(self._cards) < len(self._shown):
+            card = AdviceCard(self)
+            self._cards.append(card)
+            self._column.addWidget(card)
+        for i, card in enumerate(self._cards):
+            if i < len(self._shown):
+                card.show_advice(self._shown[i])
+            card.setVisible(i < len(self._shown))

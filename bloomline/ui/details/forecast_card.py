@@ -1,0 +1,168 @@
+"""The forecast of a layer: dates with their bands, cold, and why these dates."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
+
+from bloomline.model.cultivar import Cultivar
+from bloomline.plan.report import Band, LayerForecast, SeasonReport
+from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.details.words import day_words, full_day_words
+from bloomline.ui.theme import em
+
+
+class ForecastCard(Card):
+    """When a layer is expected to do what, and the reasons."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("", parent)
+        self.heading.setText(self.tr("Forecast"))
+        self.heading.setVisible(True)
+        self.setAccessibleName(self.tr("Forecast"))
+        self.reason = wrapping("", "warning", self)
+        self.column.addWidget(self.reason)
+        self._rows: dict[str, tuple[QLabel, QLabel]] = {}
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(round(em() * 0.6))
+        grid.setVerticalSpacing(round(em() * 0.1))
+        grid.setColumnStretch(1, 1)
+        for at, (key, name) in enumerate(
+            (
+                ("nose", self.tr("Nose shows")),
+                ("start", self.tr("Opens")),
+                ("full", self.tr("Full flower")),
+                ("end", self.tr("Over")),
+                ("leaves_over", self.tr("Leaves until")),
+                ("cold", self.tr("Cold")),
+            )
+        ):
+            label, value = QLabel(name, self), wrapping("", "", self)
+            label.setObjectName("muted")
+            label.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
+            grid.addWidget(label, at, 0)
+            grid.addWidget(value, at, 1)
+            self._rows[key] = (label, value)
+        self.column.addLayout(grid)
+        self.bands = wrapping("", "muted", self)
+        self.bands.setText(
+            self.tr("In brackets: from the early year in ten to the late year in ten.")
+        )
+        self.column.addWidget(self.bands)
+        self.why_heading = wrapping(self.tr("Why this date"), "heading", self)
+        self.column.addWidget(self.why_heading)
+        self._why_labels: list[QLabel] = []
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """The reasons that are written down."""
+        return tuple(label.text() for label in self._why_labels if label.text())
+
+    def _show_why(self, lines: list[str]) -> None:
+        while len(self._why_labels) < len(lines):
+            label = wrapping("", "", self)
+            self._why_labels.append(label)
+            self.column.addWidget(label)
+        for i, label in enumerate(self._why_labels):
+            self._set(label, lines[i] if i < len(lines) else "")
+
+    def value(self, key: str) -> str:
+        """What is written beside one of the names: nose, start, full, end, leaves_over, cold."""
+        return self._rows[key][1].text()
+
+    def show_forecast(
+        self, forecast: LayerForecast | None, report: SeasonReport | None, cultivar: Cultivar | None
+    ) -> None:
+        """Show a forecast; without one, that it is being worked out."""
+        if forecast is None or report is None or cultivar is None:
+            self._set(self.reason, self.tr("Being worked out …"))
+            for key in self._rows:
+                self._row(key, "")
+            for label in (self.bands, self.why_heading):
+                label.setVisible(False)
+            self._show_why([])
+            return
+        reason = forecast.reason or ""
+        self._set(self.reason, f"{reason[:1].upper()}{reason[1:]}")
+        for key in ("nose", "start", "full", "end", "leaves_over"):
+            self._row(key, self._band(getattr(forecast, key)))
+        self._row("cold", self._cold(forecast))
+        self.bands.setVisible(forecast.start is not None)
+        self.why_heading.setVisible(True)
+        self._show_why(self._why(forecast, report, cultivar))
+
+    @staticmethod
+    def _set(label: QLabel, words: str) -> None:
+        if label.text() != words:
+            label.setText(words)
+        label.setVisible(bool(words))
+
+    def _row(self, key: str, words: str) -> None:
+        name, value = self._rows[key]
+        self._set(value, words)
+        name.setVisible(bool(words))
+
+    def _band(self, band: Band | None) -> str:
+        if band is None:
+            return ""
+        return self.tr("{typical} ({early} – {late})").format(
+            typical=day_words(band.p50), early=day_words(band.p10), late=day_words(band.p90)
+        )
+
+    def _cold(self, forecast: LayerForecast) -> str:
+        if forecast.cold_weeks_needed is None:
+            return self.tr("none needed")
+        words = self.tr("{got} weeks; {need} at least").format(
+            got=f"{forecast.cold_weeks:.1f}", need=f"{forecast.cold_weeks_needed:g}"
+        )
+        if forecast.cold_weeks < forecast.cold_weeks_needed:
+            words += " · " + self.tr("too little")
+        return words
+
+    def _why(self, forecast: LayerForecast, report: SeasonReport, cultivar: Cultivar) -> list[str]:
+        lines = []
+        if forecast.established:
+            lines.append(
+                self.tr("In its second season or later: planted {day}.").format(
+                    day=full_day_words(forecast.planted)
+                )
+            )
+        if forecast.cold_met_on is not None and forecast.cold_weeks_needed is not None:
+            lines.append(
+                self.tr("Its need of cold is met on {day} in a typical year.").format(
+                    day=full_day_words(forecast.cold_met_on)
+                )
+            )
+        elif forecast.cold_weeks_needed is not None:
+            lines.append(self.tr("Its need of cold is not met in half of the years or more."))
+        if forecast.start is not None:
+            lines.append(
+                self.tr("The warmth it then needs has come by {day}.").format(
+                    day=full_day_words(forecast.start.p50)
+                )
+            )
+        lines.append(
+            self.tr("Climate: {place}, station {station}; {weather}.").format(
+                place=report.place_label,
+                station=report.station_id,
+                weather=report.weather_label,
+            )
+        )
+        basis = {
+            "published": self.tr("Its date near London is published"),
+            "relative": self.tr("Its date near London is set against kinds with published dates"),
+            "class-typical": self.tr("Its date near London is the usual one of its class"),
+            "memory": self.tr("Its date near London is from memory, not checked"),
+        }[cultivar.date_basis]
+        note = cultivar.date_note.strip().rstrip(".")
+        lines.append(f"{basis}: {note}." if note else f"{basis}.")
+        if cultivar.needs_cold and cultivar.season_planted != "spring":
+            cold = {
+                "published": self.tr("Its need of cold is published"),
+                "relative": self.tr("Its need of cold is set against kinds with published ones"),
+                "class-typical": self.tr("Its need of cold is the usual one of its class"),
+                "memory": self.tr("Its need of cold is from memory, not checked"),
+            }[cultivar.chill_basis]
+            note = cultivar.chill_note.strip().rstrip(".")
+            lines.append(f"{cold}: {note}." if note else f"{cold}.")
+        return lines

@@ -1,0 +1,235 @@
+"""Details of a layer: what it is, how deep and how many, its forecast and advice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QStringListModel, Qt, Slot
+from PySide6.QtWidgets import QCompleter, QPushButton, QWidget
+
+from bloomline.errors import BloomlineError, UnknownNameError
+from bloomline.model import edits
+from bloomline.model.yard import Yard
+from bloomline.plan.fitting import LayerFit, fit_pot
+from bloomline.plan.yard_advice import flowering_days
+from bloomline.ui.details.cards import Card
+from bloomline.ui.details.fields import LineField, NumberField
+from bloomline.ui.details.forecast_card import ForecastCard
+from bloomline.ui.details.page import Page
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
+from bloomline.ui.shelf.words import rich_name
+from bloomline.ui.units import Units
+
+
+class LayerPage(Page):
+    """The selected layer."""
+
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(document, service, parent)
+        self._layer_id: str | None = None
+        self.to_pot = QPushButton(self.widget())
+        self.to_pot.setObjectName("details_to_pot")
+        self.to_pot.setToolTip(self.tr("Show the details of the pot"))
+        self.to_pot.clicked.connect(self._select_pot)
+        self.column.addWidget(self.to_pot, 0, Qt.AlignmentFlag.AlignLeft)
+        self._build_form()
+        card = Card("", self.widget())
+        card.setAccessibleName(self.tr("Layer"))
+        card.column.addWidget(self.form)
+        self.forecast = ForecastCard(self.widget())
+        self.column.addWidget(card)
+        self.column.addWidget(self.forecast)
+        self.column.addWidget(self.advice)
+        self.column.addStretch(1)
+        self._names_shown: tuple[str, ...] = ()
+
+    def _build_form(self) -> None:
+        form = self.form
+        self.kind: LineField = form.line(
+            "cultivar_id",
+            self.tr("&Bulb"),
+            about=self.tr("Type part of a name and choose from the list"),
+        )
+        self._completions = QStringListModel(self)
+        completer = QCompleter(self._completions, self)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        completer.setMaxVisibleItems(12)
+        self.kind.line.setCompleter(completer)
+        completer.activated.connect(self._completed)
+        form.count("count", self.tr("&Number"), low=0, high=99_999)
+        form.length(
+            "cover_cm",
+            self.tr("&Depth"),
+            about=self.tr("Compost above the tips of the bulbs, from the compost surface"),
+        )
+        form.day("planted", self.tr("&Planted"))
+        form.choice(
+            "state",
+            self.tr("S&tate"),
+            (
+                (self.tr("planned"), "planned"),
+                (self.tr("planted"), "planted"),
+                (self.tr("flowering seen"), "flowering"),
+                (self.tr("lifted"), "lifted"),
+            ),
+        )
+        form.number(
+            "prechill_weeks",
+            self.tr("Pre-&chilled"),
+            low=0,
+            high=999,
+            decimals=1,
+            suffix=self.tr(" weeks"),
+            about=self.tr("Weeks of cold that the bulbs had before planting"),
+        )
+        self.chill_temperature: NumberField = form.number(
+            "prechill_temperature_c",
+            self.tr("at"),
+            low=-99,
+            high=199,
+            none_words=self.tr("not noted"),
+            about=self.tr("Temperature at which the bulbs were kept cold"),
+        )
+        form.notes("notes", self.tr("N&otes"))
+        self.listen(
+            {
+                "cultivar_id": self.tr("bulb"),
+                "count": self.tr("number"),
+                "cover_cm": self.tr("depth"),
+                "planted": self.tr("planting date"),
+                "state": self.tr("state"),
+                "prechill_weeks": self.tr("pre-chilling"),
+                "prechill_temperature_c": self.tr("pre-chilling temperature"),
+                "notes": self.tr("notes"),
+            }
+        )
+
+    @property
+    def target(self) -> str | None:
+        return self._layer_id
+
+    def show_layer(self, layer_id: str) -> None:
+        """Show another layer."""
+        if layer_id != self._layer_id:
+            self._layer_id = layer_id
+            self.settle()
+        else:
+            self.refresh()
+
+    def forget(self) -> None:
+        """Show no layer any more."""
+        self._layer_id = None
+
+    def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
+        layer_id = self._layer_id or ""
+
+        def apply(yard: Yard) -> Yard:
+            given = self._cultivar_id(str(value)) if key == "cultivar_id" else value
+            return edits.change_layer(yard, layer_id, **{key: given})
+
+        return apply
+
+    def _cultivar_id(self, text: str) -> str:
+        """The kind meant by what is typed. Raises UnknownNameError with near names."""
+        catalogue = self.document.catalogue.with_own(self.document.yard.own_cultivars)
+        try:
+            return catalogue.find(text).id
+        except UnknownNameError as error:
+            if error.what == "single cultivar":
+                raise BloomlineError(
+                    self.tr("Several bulbs go by that name: {names}").format(
+                        names=", ".join(error.near)
+                    )
+                ) from None
+            near = ", ".join(error.near)
+            words = self.tr("No bulb is called “{name}”").format(name=text)
+            if near:
+                words += self.tr("; did you mean {names}?").format(names=near)
+            raise BloomlineError(words) from None
+
+    def values(self) -> dict[str, object]:
+        if self._layer_id is None:
+            return {}
+        layer = self.document.yard.layer(self._layer_id)[1]
+        shown: dict[str, object] = {key: getattr(layer, key) for key in self.form.fields}
+        shown["cultivar_id"] = self.document.cultivar(layer.cultivar_id).name
+        return shown
+
+    def show_units(self, units: Units) -> None:
+        super().show_units(units)
+        if units.imperial:
+            self.chill_temperature.show_scale(factor=1.8, offset=32.0, suffix=" °F")
+        else:
+            self.chill_temperature.show_scale(factor=1.0, suffix=" °C")
+
+    def show_rest(self) -> None:
+        if self._layer_id is None:
+            return
+        yard = self.document.yard
+        pot, layer = yard.layer(self._layer_id)
+        cultivar = self.document.cultivar(layer.cultivar_id)
+        self.title.setText(rich_name(cultivar.name))
+        place = len(pot.layers) - pot.layers.index(layer)
+        self.subtitle.setText(
+            self.tr("{kind} · {colour} · {height} · layer {place} of {all} from the top").format(
+                kind=cultivar.common_type,
+                colour=cultivar.colour,
+                height=self.units.length(cultivar.height_cm),
+                place=place,
+                all=len(pot.layers),
+            )
+        )
+        self.to_pot.setText(self.tr("Pot: {pot}").format(pot=pot.name))
+        self.form.set_visible("prechill_temperature_c", layer.prechill_weeks > 0)
+        self._offer_names()
+        report = self.service.report
+        fit = fit_pot(
+            pot, cultivar_of=self.document.cultivar, flowering_days=flowering_days(report)
+        )
+        self._note_room(next(each for each in fit.layers if each.layer_id == layer.id))
+        found = None
+        if report is not None:
+            found = next((each for each in report.layers if each.layer_id == layer.id), None)
+            if found is not None and found.cultivar_id != layer.cultivar_id:
+                found = None  # the report is of a moment ago
+        self.forecast.show_forecast(found, report, cultivar)
+        self.advise(layer_id=layer.id)
+
+    def _note_room(self, fit: LayerFit) -> None:
+        units = self.units
+        self.form.note(
+            "count",
+            self.tr("{usual} fit well here, {most} at most").format(
+                usual=fit.room.usual, most=fit.room.tight
+            ),
+            grave=fit.density is None,
+        )
+        self.form.note(
+            "cover_cm",
+            self.tr("below the rim: tip {tip}, base {base}").format(
+                tip=units.length(fit.tip_from_rim_cm, decimals=1),
+                base=units.length(fit.base_from_rim_cm, decimals=1),
+            ),
+            grave=fit.compost_under_cm < -1e-6,
+        )
+
+    def _offer_names(self) -> None:
+        own = self.document.yard.own_cultivars
+        names = tuple(c.name for c in self.document.catalogue.with_own(own))
+        if names != self._names_shown:
+            self._names_shown = names
+            self._completions.setStringList(sorted(names))
+
+    @Slot(str)
+    def _completed(self, _name: str) -> None:
+        self.kind.line.setModified(True)
+        self.kind.flush()
+
+    @Slot()
+    def _select_pot(self) -> None:
+        if self._layer_id is not None:
+            self.document.select(pot_id=self.document.yard.layer(self._layer_id)[0].id)

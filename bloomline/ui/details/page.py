@@ -1,0 +1,169 @@
+"""What the three pages of the details have in common: a scrolled column that follows the yard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from bloomline.errors import BloomlineError
+from bloomline.model.advice import Advice
+from bloomline.model.yard import Yard
+from bloomline.plan.yard_advice import Writing, advice_for
+from bloomline.ui.details.cards import AdviceList, wrapping
+from bloomline.ui.details.fields import Field, LengthField
+from bloomline.ui.details.form import Form
+from bloomline.ui.details.words import friendly, full_day_words
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
+from bloomline.ui.theme import em
+from bloomline.ui.units import Units, units_of
+
+
+class Page(QScrollArea):
+    """A page of the details. It holds no copy of what it shows: `refresh` reads the yard."""
+
+    refused = Signal(str)
+    """A value was refused; the words say why."""
+
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.document = document
+        self.service = service
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        body = QWidget(self)
+        body.setObjectName("details_body")
+        self.column = QVBoxLayout(body)
+        gap = round(em() * 0.5)
+        self.column.setContentsMargins(gap, gap, gap, gap)
+        self.column.setSpacing(gap)
+        self.title = wrapping("", "heading", body)
+        self.title.setTextFormat(Qt.TextFormat.RichText)
+        self.subtitle = QLabel(body)
+        self.subtitle.setObjectName("muted")
+        self.subtitle.setWordWrap(True)
+        self.column.addWidget(self.title)
+        self.column.addWidget(self.subtitle)
+        self.form = Form(body)
+        self.advice = AdviceList(body)
+        self._units: Units | None = None
+        self._names: dict[str, str] = {}
+        self.setWidget(body)
+
+    # For the pages to fill in
+
+    @property
+    def target(self) -> str | None:
+        """Id of what the page shows; None where there is nothing to show."""
+        return None
+
+    def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
+        """The edit that gives a value of the target another value."""
+        raise NotImplementedError
+
+    def values(self) -> dict[str, object]:
+        """What the fields show."""
+        raise NotImplementedError
+
+    def show_rest(self) -> None:
+        """Show what is no field."""
+
+    def show_units(self, units: Units) -> None:
+        """Write fields in other units."""
+        for field in self.form.fields.values():
+            if isinstance(field, LengthField):
+                field.show_units(units)
+
+    # Shared
+
+    def listen(self, names: dict[str, str]) -> None:
+        """Take over changes of the fields; `names` are what each is called in the undo menu."""
+        self._names = names
+        for field in self.form.fields.values():
+            field.chosen.connect(self._commit)
+
+    @property
+    def units(self) -> Units:
+        """The units of the yard."""
+        return units_of(self.document.yard)
+
+    def writing(self) -> Writing:
+        """How advice writes its figures."""
+        units = self.units
+        return Writing(
+            length=lambda cm: units.length(cm, decimals=1),
+            mass=lambda kg: units.mass(kg, decimals=0),
+            day=full_day_words,
+        )
+
+    def refresh(self) -> None:
+        """Show the yard as it is now; what is being typed stays."""
+        if self.units != self._units:
+            self._units = self.units
+            self.show_units(self._units)
+        for key, value in self.values().items():
+            self.form.fields[key].show(value)
+        self.show_rest()
+
+    def flush(self) -> None:
+        """Take over what is being typed."""
+        for field in self.form.fields.values():
+            field.flush()
+
+    def settle(self) -> None:
+        """Show another target: complaints and half-typed values belong to the one before."""
+        self.form.forget_problems()
+        for key, value in self.values().items():
+            self.form.fields[key].stroke += 1
+            self.form.fields[key].show(value, anyway=True)
+        self.refresh()
+
+    @Slot(object)
+    def _commit(self, value: object) -> None:
+        field = self.sender()
+        if not isinstance(field, Field) or self.target is None:
+            return
+        self.form.complain(field.key, "")
+        gesture = f"details:{self.target}:{field.key}:{field.stroke}"
+        self.give(field.key, value, gesture=gesture)
+
+    def give(self, key: str, value: object, *, gesture: str | None = None) -> bool:
+        """Give the target another value; a refusal is told under the field, which goes back."""
+        change = self.change(key, value)
+        try:
+            after = change(self.document.yard)
+        except BloomlineError as error:
+            words = friendly(str(error), key=key, units=self.units)
+            self.form.fields[key].show(self.values()[key], anyway=True)
+            self.form.complain(key, words)
+            self.refused.emit(words)
+            return False
+        name = self.tr("Change {what}").format(what=self._names.get(key, key))
+        changed = self.document.edit(name, lambda _yard: after, gesture=gesture)
+        if not changed:
+            # Same as before: a typed variant of it is put right.
+            self.form.fields[key].show(self.values()[key], anyway=True)
+        return changed
+
+    def advise(self, *, layer_id: str | None = None, pot_id: str | None = None) -> None:
+        """Show the advice on a layer, a pot or the yard."""
+        found: tuple[Advice, ...] = ()
+        try:
+            found = advice_for(
+                self.document.yard,
+                self.service.report,
+                cultivar_of=self.document.cultivar,
+                layer_id=layer_id,
+                pot_id=pot_id,
+                writing=self.writing(),
+            )
+        except BloomlineError as error:
+            self.refused.emit(str(error))
+        self.advice.show_advice(found)
+        self.advice.setVisible(bool(found))

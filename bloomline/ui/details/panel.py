@@ -1,0 +1,132 @@
+"""The details panel: shows the page of what is selected and keeps it up to date."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal, Slot
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from bloomline.ui.details.layer_page import LayerPage
+from bloomline.ui.details.page import Page
+from bloomline.ui.details.pot_page import PotPage
+from bloomline.ui.details.yard_page import YardPage
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
+
+
+class DetailsPanel(QWidget):
+    """Everything about the selected layer or pot; about the yard when nothing is selected."""
+
+    message = Signal(str)
+    """Something to be told in passing, such as why a value is refused."""
+
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self.setObjectName("details")
+        self.setAccessibleName(self.tr("Details"))
+        self.layer_page = LayerPage(document, service, self)
+        self.pot_page = PotPage(document, service, self)
+        self.yard_page = YardPage(document, service, self)
+        self._pages = QStackedWidget(self)
+        for page in (self.yard_page, self.pot_page, self.layer_page):
+            self._pages.addWidget(page)
+            page.refused.connect(self.message)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self._pages)
+        self._edit_action = QAction(self.tr("&Edit the details"), self)
+        self._edit_action.setObjectName("action_edit_details")
+        self._edit_action.setShortcut("F4")
+        self._edit_action.triggered.connect(self.start_editing)
+        self._lay_out_action = QAction(self.tr("&Lay out the layers properly"), self)
+        self._lay_out_action.setObjectName("action_lay_out_layers")
+        self._lay_out_action.triggered.connect(self._lay_out)
+        document.yard_changed.connect(self._follow_yard)
+        document.selection_changed.connect(self._follow_selection)
+        service.report_ready.connect(self._follow_report)
+        self._show()
+
+    def actions(self) -> list[QAction]:
+        """Actions for the menus."""
+        return [self._edit_action, self._lay_out_action]
+
+    def stop(self) -> None:
+        """Take over what is being typed; nothing runs beside the window here."""
+        self.flush()
+
+    def flush(self) -> None:
+        """Take over what is being typed, as before saving."""
+        self.page.flush()
+
+    @property
+    def page(self) -> Page:
+        """The page that is shown."""
+        page = self._pages.currentWidget()
+        assert isinstance(page, Page)
+        return page
+
+    @Slot()
+    def start_editing(self) -> None:
+        """Put the keyboard into the first field of the page."""
+        first = next(iter(self.page.form.fields.values()))
+        first.editor.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    @Slot(object)
+    def _follow_yard(self, _yard: object) -> None:
+        self._show()
+
+    @Slot(object)
+    def _follow_report(self, _report: object) -> None:
+        self.page.refresh()
+
+    @Slot()
+    def _follow_selection(self) -> None:
+        # What was being typed belongs to what was selected before, if that is still there.
+        if self._is_there(self.page):
+            self.page.flush()
+        self._show()
+
+    def _is_there(self, page: Page) -> bool:
+        yard, target = self._document.yard, page.target
+        if page is self.pot_page:
+            return any(pot.id == target for pot in yard.pots)
+        if page is self.layer_page:
+            return any(layer.id == target for _, layer in yard.layers())
+        return True
+
+    def _show(self) -> None:
+        layer_id, pot_id = self._document.layer_id, self._document.pot_id
+        if layer_id is not None:
+            self._turn_to(self.layer_page)
+            self.layer_page.show_layer(layer_id)
+        elif pot_id is not None:
+            self._turn_to(self.pot_page)
+            self.pot_page.show_pot(pot_id)
+        else:
+            self._turn_to(self.yard_page)
+            self.yard_page.refresh()
+        self._lay_out_action.setEnabled(pot_id is not None)
+
+    def _turn_to(self, page: Page) -> None:
+        if self._pages.currentWidget() is page:
+            return
+        # The pages out of sight forget what they showed: it may be gone when they come back.
+        self.layer_page.forget()
+        self.pot_page.forget()
+        self._pages.setCurrentWidget(page)
+
+    @Slot()
+    def _lay_out(self) -> None:
+        pot_id = self._document.pot_id
+        if pot_id is None:
+            return
+        self._document.select(pot_id=pot_id)
+        self.pot_page.lay_out_properly()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self.update()

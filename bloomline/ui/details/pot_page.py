@@ -1,0 +1,292 @@
+"""Details of a pot: its measures, where it stands, its layers, and what is amiss."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
+
+from bloomline.errors import BloomlineError
+from bloomline.model import edits
+from bloomline.model.yard import LONG_SHAPES, SHELTERED_SITES, Pot, Yard
+from bloomline.plan.fitting import proposed_covers
+from bloomline.plan.yard_advice import flowering_days
+from bloomline.plan.yard_colour import pot_summary
+from bloomline.reference.rules import load_rules
+from bloomline.reference.sites import load_sites
+from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.details.fields import CheckField, ChoiceField, DateField
+from bloomline.ui.details.page import Page
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
+from bloomline.ui.theme import em
+
+_SHELTERED = "is_sheltered_until"
+
+
+class PotPage(Page):
+    """The selected pot."""
+
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(document, service, parent)
+        self._pot_id: str | None = None
+        body = self.widget()
+        self._build_form()
+        card = Card("", body)
+        card.setAccessibleName(self.tr("Pot"))
+        card.column.addWidget(self.form)
+        self.layers_card = Card(self.tr("Layers, from the top"), body)
+        self._layer_column = QVBoxLayout()
+        self._layer_column.setSpacing(round(em() * 0.2))
+        self.layers_card.column.addLayout(self._layer_column)
+        self.no_layers = wrapping(
+            self.tr("No bulbs yet: drag one here from the shelf, or press Enter on it there."),
+            "muted",
+            self.layers_card,
+        )
+        self.layers_card.column.addWidget(self.no_layers)
+        self.lay_out = QPushButton(self.tr("&Lay out the layers properly"), self.layers_card)
+        self.lay_out.setObjectName("details_lay_out")
+        self.lay_out.setToolTip(
+            self.tr(
+                "Latest and tallest lowest, each at its usual depth, with compost between and "
+                "under the layers as far as the pot allows"
+            )
+        )
+        self.lay_out.clicked.connect(self.lay_out_properly)
+        self.layers_card.column.addWidget(self.lay_out, 0, Qt.AlignmentFlag.AlignLeft)
+        self.laid_out = wrapping("", "muted", self.layers_card)
+        self.laid_out.setVisible(False)
+        self.layers_card.column.addWidget(self.laid_out)
+        self._buttons: list[QPushButton] = []
+        for widget in (self.layers_card, card, self.advice):
+            self.column.addWidget(widget)
+        self.column.addStretch(1)
+
+    def _build_form(self) -> None:
+        form = self.form
+        form.line("name", self.tr("&Name"))
+        form.choice(
+            "shape",
+            self.tr("&Shape"),
+            (
+                (self.tr("round"), "round"),
+                (self.tr("square"), "square"),
+                (self.tr("oval"), "oval"),
+                (self.tr("trough"), "trough"),
+            ),
+        )
+        form.length("top_width_cm", self.tr("&Width at top"), about=self.tr("Inside, at the rim"))
+        form.length("bottom_width_cm", self.tr("Width at &bottom"), about=self.tr("Inside"))
+        form.length("top_length_cm", self.tr("Length at top"), about=self.tr("Inside, at the rim"))
+        form.length("bottom_length_cm", self.tr("Length at bottom"), about=self.tr("Inside"))
+        form.length("inside_height_cm", self.tr("&Height"), about=self.tr("Inside, to the rim"))
+        form.length("wall_cm", self.tr("Wall"), about=self.tr("Thickness of the wall"))
+        materials = load_rules().materials.values()
+        form.choice(
+            "material", self.tr("&Material"), tuple((each.label, each.id) for each in materials)
+        )
+        form.choice(
+            "site",
+            self.tr("S&tands"),
+            tuple((site.label, site.id) for site in load_sites().values()),
+        )
+        self.sheltered: CheckField = form.check(_SHELTERED, self.tr("&Goes out on a set day"))
+        self.until: DateField = form.day(
+            "sheltered_until",
+            self.tr("Sheltered until"),
+            about=self.tr("The day on which the pot goes out into the open"),
+        )
+        form.length(
+            "rim_gap_cm",
+            self.tr("Gap at rim"),
+            about=self.tr("Left free below the rim, for watering"),
+        )
+        form.line("top_dressing", self.tr("Top dressing"), about=self.tr("Grit, gravel …"))
+        form.length("top_dressing_cm", self.tr("its depth"))
+        form.length("crocks_cm", self.tr("Crocks"), about=self.tr("Drainage layer at the bottom"))
+        form.check(
+            "successive",
+            self.tr("Layers are to flower in turn"),
+            about=self.tr("When off, layers that flower together are no fault"),
+        )
+        self.display: ChoiceField = form.choice("display_place", self.tr("Shown at"), ())
+        form.notes("notes", self.tr("N&otes"))
+        self.listen(
+            {
+                "name": self.tr("pot name"),
+                "shape": self.tr("shape"),
+                "top_width_cm": self.tr("width at top"),
+                "bottom_width_cm": self.tr("width at bottom"),
+                "top_length_cm": self.tr("length at top"),
+                "bottom_length_cm": self.tr("length at bottom"),
+                "inside_height_cm": self.tr("height of pot"),
+                "wall_cm": self.tr("wall of pot"),
+                "material": self.tr("material"),
+                "site": self.tr("where the pot stands"),
+                _SHELTERED: self.tr("shelter"),
+                "sheltered_until": self.tr("shelter"),
+                "rim_gap_cm": self.tr("gap at rim"),
+                "top_dressing": self.tr("top dressing"),
+                "top_dressing_cm": self.tr("top dressing"),
+                "crocks_cm": self.tr("crocks"),
+                "successive": self.tr("flowering in turn"),
+                "display_place": self.tr("display place"),
+                "notes": self.tr("notes"),
+            }
+        )
+
+    @property
+    def target(self) -> str | None:
+        return self._pot_id
+
+    def show_pot(self, pot_id: str) -> None:
+        """Show another pot."""
+        if pot_id != self._pot_id:
+            self._pot_id = pot_id
+            self.laid_out.setVisible(False)
+            self.settle()
+        else:
+            self.refresh()
+
+    def forget(self) -> None:
+        """Show no pot any more."""
+        self._pot_id = None
+
+    def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
+        pot_id = self._pot_id or ""
+        fields: dict[str, object] = {key: value}
+        if key == _SHELTERED:
+            # By default when the leaves may come out: about the start of spring.
+            year = self.document.yard.season_year
+            spring = (9, 15) if self.document.yard.place.latitude_deg < 0 else (3, 15)
+            fields = {"sheltered_until": date(year, *spring) if value else None}
+        elif key == "top_dressing":
+            fields = {key: str(value).strip() or None}
+        return lambda yard: edits.change_pot(yard, pot_id, **fields)
+
+    def values(self) -> dict[str, object]:
+        if self._pot_id is None:
+            return {}
+        pot = self.document.yard.pot(self._pot_id)
+        shown = {key: getattr(pot, key) for key in self.form.fields if key != _SHELTERED}
+        shown[_SHELTERED] = pot.sheltered_until is not None
+        return shown
+
+    def refresh(self) -> None:
+        places = [(place.name, place.name) for place in self.document.yard.display_places]
+        self.display.offer([(self.tr("no special place"), None), *places])
+        super().refresh()
+
+    def show_rest(self) -> None:
+        if self._pot_id is None:
+            return
+        pot = self.document.yard.pot(self._pot_id)
+        self.title.setText(pot.name)
+        self.subtitle.setText(self._summary(pot))
+        long, sheltered = pot.shape in LONG_SHAPES, pot.site in SHELTERED_SITES
+        for key in ("top_length_cm", "bottom_length_cm"):
+            self.form.set_visible(key, long)
+        self.form.set_visible(_SHELTERED, sheltered)
+        self.form.set_visible("sheltered_until", sheltered and pot.sheltered_until is not None)
+        self.form.set_visible("display_place", bool(self.document.yard.display_places))
+        self.form.note(
+            "crocks_cm",
+            self.tr("{depth} of compost are left").format(
+                depth=self.units.length(pot.compost_depth_cm, decimals=1)
+            ),
+        )
+        self._show_layers(pot)
+        self.advise(pot_id=pot.id)
+
+    def _summary(self, pot: Pot) -> str:
+        report = self.service.report
+        found = None
+        if report is not None:
+            found = next((each for each in report.pots if each.pot_id == pot.id), None)
+        parts = [] if self.units.imperial else [pot_summary(pot)]
+        if found is not None and found.layers:
+            parts.append(
+                self.tr("{colour} weeks of colour, {scent} of scent").format(
+                    colour=f"{found.weeks_of_colour.expected:.0f}",
+                    scent=f"{found.weeks_of_scent.expected:.0f}",
+                )
+            )
+        return "\n".join(parts)
+
+    def _show_layers(self, pot: Pot) -> None:
+        while len(self._buttons) < len(pot.layers):
+            button = QPushButton(self.layers_card)
+            button.setStyleSheet("text-align: left; padding: 3px 8px;")
+            button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+            button.clicked.connect(self._select_layer)
+            self._buttons.append(button)
+            self._layer_column.addWidget(button)
+        for i, button in enumerate(self._buttons):
+            button.setVisible(i < len(pot.layers))
+            if i < len(pot.layers):
+                layer = pot.layers[-1 - i]
+                words = self.tr("{count} × {name}, {depth} deep").format(
+                    count=layer.count,
+                    name=self.document.cultivar(layer.cultivar_id).name,
+                    depth=self.units.length(layer.cover_cm, decimals=1),
+                )
+                button.setText(words)
+                button.setToolTip(words)
+                button.setAccessibleDescription(self.tr("Shows the details of this layer"))
+                button.setProperty("layer_id", layer.id)
+        self.no_layers.setVisible(not pot.layers)
+        self.lay_out.setVisible(bool(pot.layers))
+
+    @Slot()
+    def _select_layer(self) -> None:
+        button = self.sender()
+        layer_id = button.property("layer_id") if button is not None else None
+        if isinstance(layer_id, str):
+            self.document.select(layer_id=layer_id)
+
+    @Slot()
+    def lay_out_properly(self) -> None:
+        """Give the layers their proper depths and order, and say what that changed."""
+        if self._pot_id is None:
+            return
+        pot = self.document.yard.pot(self._pot_id)
+        try:
+            covers = proposed_covers(
+                pot,
+                cultivar_of=self.document.cultivar,
+                flowering_days=flowering_days(self.service.report),
+            )
+        except (BloomlineError, ValueError) as error:
+            self._tell_laid_out(str(error))
+            return
+
+        def apply(yard: Yard) -> Yard:
+            for layer_id, cover_cm in covers:
+                yard = edits.change_layer(yard, layer_id, cover_cm=cover_cm)
+            return yard
+
+        before = {layer.id: layer.cover_cm for layer in pot.layers}
+        names = {layer.id: self.document.cultivar(layer.cultivar_id).name for layer in pot.layers}
+        moved = [
+            self.tr("{name}: {old} → {new}").format(
+                name=names[layer_id],
+                old=self.units.length(before[layer_id], decimals=1),
+                new=self.units.length(cover_cm, decimals=1),
+            )
+            for layer_id, cover_cm in covers
+            if abs(before[layer_id] - cover_cm) > 0.05
+        ]
+        name = self.tr("Lay out the layers of {pot}").format(pot=pot.name)
+        if moved and self.document.edit(name, apply):
+            self._tell_laid_out(self.tr("Changed: {what}").format(what="; ".join(moved)))
+        else:
+            self._tell_laid_out(self.tr("The layers lie properly already."))
+
+    def _tell_laid_out(self, words: str) -> None:
+        self.laid_out.setText(words)
+        self.laid_out.setVisible(True)

@@ -1,0 +1,53 @@
+"""Refusals in a gardener's words."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from PySide6.QtCore import QLocale
+
+from bloomline.ui.units import Units
+
+_WHERE = re.compile(r"^(?:[a-z_]+(?:\[\d+\])*\.?)+: ")
+_LENGTH = re.compile(r"(-?\d+(?:\.\d+)?) cm")
+_BARE_NUMBER = re.compile(r"(at least|at most|above|below|not) (-?\d+(?:\.\d+)?)(?= |,|$)")
+_LENGTH_END = "_cm"
+_INNER_NAMES = {
+    "top_length_cm": "the length at the top",
+    "bottom_length_cm": "the length at the bottom",
+    "sheltered_until": "“Sheltered until”",
+}
+
+
+def friendly(refusal: str, *, key: str, units: Units) -> str:
+    """A refusal without names of fields, in the units shown, as a sentence."""
+    parts = []
+    for part in refusal.split("; "):
+        words = _WHERE.sub("", part)
+        for inner, outer in _INNER_NAMES.items():
+            words = words.replace(inner, outer)
+        if key.endswith(_LENGTH_END):
+            words = _BARE_NUMBER.sub(
+                lambda match: f"{match[1]} {units.length(float(match[2]), decimals=1)}", words
+            )
+            words = words.replace("a number of", "a length of").replace("a number", "a length")
+        elif units.imperial:
+            words = _LENGTH.sub(lambda match: units.length(float(match[1]), decimals=1), words)
+        parts.append(words)
+    text = "; ".join(dict.fromkeys(parts)).strip()
+    if not text:
+        return refusal
+    text = f"{text[0].upper()}{text[1:]}"
+    return text if text.endswith(".") else f"{text}."
+
+
+def day_words(day: date) -> str:
+    """A day as people write it, without the year."""
+    locale = QLocale()
+    return f"{day.day} {locale.monthName(day.month, QLocale.FormatType.ShortFormat)}"
+
+
+def full_day_words(day: date) -> str:
+    """A day as people write it, with the year."""
+    return f"{day_words(day)} {day.year}"

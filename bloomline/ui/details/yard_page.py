@@ -1,0 +1,186 @@
+"""Details of the yard: name, season, pets, thresholds, units, sites, money, notes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import get_args
+
+from PySide6.QtWidgets import QWidget
+
+from bloomline.model import edits
+from bloomline.model.yard import Site, Yard
+from bloomline.reference.sites import load_sites
+from bloomline.ui.details.cards import Card
+from bloomline.ui.details.fields import NumberField
+from bloomline.ui.details.form import Form
+from bloomline.ui.details.page import Page
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
+from bloomline.ui.units import Units
+
+_SETTINGS = ("pets", "bare_threshold", "crowd_limit", "units")
+_MONEY = ("currency", "budget")
+_OFFSET = "offset_"
+
+
+class YardPage(Page):
+    """The yard, shown when nothing is selected."""
+
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(document, service, parent)
+        body = self.widget()
+        self._offsets: list[NumberField] = []
+        self._build_form(self.form)
+        card = Card("", body)
+        card.setAccessibleName(self.tr("Yard"))
+        card.column.addWidget(self.form)
+        self.column.addWidget(card)
+        self.column.addWidget(self.advice)
+        self.column.addStretch(1)
+
+    def _build_form(self, form: Form) -> None:
+        form.line("name", self.tr("&Name"))
+        form.count(
+            "season_year",
+            self.tr("&Spring of"),
+            low=0,
+            high=9999,
+            about=self.tr("The year whose spring is shown; planting dates stay as they are"),
+        )
+        form.check(
+            "pets",
+            self.tr("&Pets or small children come here"),
+            about=self.tr("Poisonous bulbs are then pointed out more strongly"),
+        )
+        form.number(
+            "bare_threshold",
+            self.tr("&Bare below"),
+            low=0,
+            high=100,
+            step=5,
+            factor=100.0,
+            suffix=self.tr(" % chance of colour"),
+            about=self.tr("A day counts as bare when colour is less likely than this"),
+        )
+        form.count(
+            "crowd_limit",
+            self.tr("&Crowded above"),
+            low=0,
+            high=9999,
+            about=self.tr("A day is crowded when more layers than this are in flower"),
+        )
+        form.choice(
+            "units",
+            self.tr("&Units"),
+            (
+                (self.tr("as the system has them"), None),
+                (self.tr("cm, kg, °C"), "metric"),
+                (self.tr("inches, pounds, °F"), "imperial"),
+            ),
+        )
+        form.heading(self.tr("Warmer (+) or colder (−) here than usual"))
+        labels = {site: rule.label for site, rule in load_sites().items()}
+        for site in get_args(Site):
+            self._offsets.append(
+                form.number(
+                    f"{_OFFSET}{site}",
+                    labels.get(site, site).capitalize(),
+                    low=-99,
+                    high=99,
+                    step=0.5,
+                    decimals=1,
+                    about=self.tr(
+                        "Warmer (+) or colder (−) here than the program takes such a place to be"
+                    ),
+                )
+            )
+        form.heading(self.tr("Money"))
+        form.line("currency", self.tr("Currenc&y"), about=self.tr("Three letters, such as GBP"))
+        form.number(
+            "budget",
+            self.tr("Bud&get"),
+            low=-1,
+            high=1e9,
+            step=5,
+            decimals=2,
+            none_words=self.tr("no limit"),
+        )
+        form.heading(self.tr("Notes"))
+        form.notes("notes", self.tr("N&otes"))
+        names = {
+            "name": self.tr("name of the yard"),
+            "season_year": self.tr("season"),
+            "pets": self.tr("pets"),
+            "bare_threshold": self.tr("limit for bare days"),
+            "crowd_limit": self.tr("limit for crowded days"),
+            "units": self.tr("units"),
+            "currency": self.tr("currency"),
+            "budget": self.tr("budget"),
+            "notes": self.tr("notes"),
+        }
+        names |= {field.key: self.tr("warmth of a site") for field in self._offsets}
+        self.listen(names)
+
+    @property
+    def target(self) -> str | None:
+        return "yard"
+
+    def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
+        def apply(yard: Yard) -> Yard:
+            if key == "name":
+                return edits.rename_yard(yard, str(value))
+            if key == "notes":
+                return edits.set_notes(yard, str(value))
+            if key == "season_year" and isinstance(value, int):
+                return edits.set_season_year(yard, value)
+            if key in _SETTINGS:
+                return edits.change_settings(yard, **{key: value})
+            if key == "currency":
+                return edits.change_money(yard, currency=str(value).strip().upper())
+            if key in _MONEY:
+                return edits.change_money(yard, **{key: value})
+            offset = float(value) if isinstance(value, int | float) else 0.0
+            site: Site = next(s for s in get_args(Site) if key == f"{_OFFSET}{s}")
+            return edits.set_site_offset(yard, site, offset or None)
+
+        return apply
+
+    def values(self) -> dict[str, object]:
+        yard = self.document.yard
+        shown: dict[str, object] = {
+            "name": yard.name,
+            "season_year": yard.season_year,
+            "notes": yard.notes,
+            **{key: getattr(yard.settings, key) for key in _SETTINGS},
+            **{key: getattr(yard.money, key) for key in _MONEY},
+        }
+        for site in get_args(Site):
+            shown[f"{_OFFSET}{site}"] = yard.site_offsets.get(site, 0.0)
+        return shown
+
+    def show_units(self, units: Units) -> None:
+        super().show_units(units)
+        for field in self._offsets:
+            if units.imperial:
+                field.show_scale(factor=1.8, suffix=" °F")
+            else:
+                field.show_scale(factor=1.0, suffix=" °C")
+
+    def show_rest(self) -> None:
+        yard, report = self.document.yard, self.service.report
+        self.title.setText(yard.name)
+        bulbs = sum(layer.count for _, layer in yard.layers())
+        layers = sum(1 for _ in yard.layers())
+        words = self.tr("Pots: {pots} · layers: {layers} · bulbs: {bulbs}").format(
+            pots=len(yard.pots), layers=layers, bulbs=bulbs
+        )
+        if report is not None:
+            words += "\n" + self.tr("{colour} weeks of colour · {bare} bare days · {place}").format(
+                colour=f"{report.weeks_of_colour.expected:.0f}",
+                bare=f"{report.bare_days.expected:.0f}",
+                place=report.place_label,
+            )
+        self.subtitle.setText(words)
+        self.advise()
