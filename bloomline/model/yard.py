@@ -7,6 +7,7 @@ in centimetres, temperatures in degrees Celsius, days are calendar days.
 from __future__ import annotations
 
 import difflib
+from collections import Counter
 from collections.abc import Iterator
 from typing import Annotated, Literal, Self
 
@@ -16,6 +17,14 @@ from pydantic_core import PydanticCustomError
 from bloomline.errors import UnknownNameError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.parts import Day, Flag, Line, Name, Number, Part, Slug, Text, Whole
+from bloomline.model.store import (
+    MAX_IN_CUPBOARD,
+    MAX_PACK_SIZES,
+    MAX_PRICES,
+    InStock,
+    Price,
+    Supplies,
+)
 
 FORMAT = "bloomline-yard"
 VERSION = "1.0"
@@ -25,6 +34,8 @@ MAX_LAYERS = 12
 MAX_RECORDS = 50_000
 MAX_OWN_CULTIVARS = 2_000
 MAX_DISPLAY_PLACES = 200
+MAX_DONE_TASKS = 50_000
+MAX_SEEN_TASKS = 60_000
 
 Shape = Literal["round", "square", "oval", "trough"]
 Material = Literal[
@@ -126,6 +137,8 @@ class Pot(Part):
 
     Oval pots and troughs have a length beside their width. `sheltered_until` is the day on
     which a pot wintered in a shed, cold frame or cold greenhouse goes out into the open.
+    `compost_recipe` is the id of its mix, None for the yard's; `to_buy` is true for a pot that
+    still has to be bought.
     """
 
     id: Slug
@@ -146,6 +159,8 @@ class Pot(Part):
     rim_gap_cm: Annotated[Number, Field(ge=0, le=50)] = 2.5
     successive: Flag = True
     display_place: Name | None = None
+    compost_recipe: Slug | None = None
+    to_buy: Flag | None = None
     layers: Annotated[tuple[Layer, ...], Field(max_length=MAX_LAYERS)] = ()
     notes: Text = ""
 
@@ -198,6 +213,31 @@ class Record(Part):
     photo: Line | None = None
 
 
+TaskKey = Annotated[str, StringConstraints(strict=True, pattern=r"^[a-z0-9][a-z0-9:_-]{0,199}$")]
+"""What a task is called from one reckoning to the next: kind, pot or layer, season."""
+
+
+class DoneTask(Part):
+    """A task of the year's work that was done on a day; one that recurs has several."""
+
+    task_key: TaskKey
+    day: Day
+    note: Text = ""
+
+
+class SeenTask(Part):
+    """The best day of a task as it was last looked at.
+
+    `basis` says in short what the day rested on, so that a later look can tell why it moved;
+    `sequence` counts how often it has moved.
+    """
+
+    task_key: TaskKey
+    best: Day
+    basis: Line = ""
+    sequence: Annotated[Whole, Field(ge=0, le=2_000_000_000)] = 0
+
+
 class OwnCultivar(Part, Cultivar):
     """A cultivar the catalogue lacks, as the gardener describes it."""
 
@@ -208,7 +248,8 @@ class Yard(Part):
     """A whole yard, as one file holds it.
 
     `season_year` is the year whose spring is shown. `site_offsets` warms or cools a site
-    against the program's own figure [°C].
+    against the program's own figure [°C]. `calendar_id` is what its tasks are known by in
+    calendar programs, whatever the yard is called by then.
     """
 
     format: Literal["bloomline-yard"] = "bloomline-yard"
@@ -220,9 +261,15 @@ class Yard(Part):
     display_places: Annotated[tuple[DisplayPlace, ...], Field(max_length=MAX_DISPLAY_PLACES)] = ()
     settings: Settings = Settings()
     money: Money = Money()
+    supplies: Supplies = Supplies()
     pots: Annotated[tuple[Pot, ...], Field(max_length=MAX_POTS)] = ()
     records: Annotated[tuple[Record, ...], Field(max_length=MAX_RECORDS)] = ()
     own_cultivars: Annotated[tuple[OwnCultivar, ...], Field(max_length=MAX_OWN_CULTIVARS)] = ()
+    cupboard: Annotated[tuple[InStock, ...], Field(max_length=MAX_IN_CUPBOARD)] = ()
+    prices: Annotated[tuple[Price, ...], Field(max_length=MAX_PRICES)] = ()
+    done: Annotated[tuple[DoneTask, ...], Field(max_length=MAX_DONE_TASKS)] = ()
+    seen_tasks: Annotated[tuple[SeenTask, ...], Field(max_length=MAX_SEEN_TASKS)] = ()
+    calendar_id: Slug | None = None
     notes: Text = ""
 
     def layers(self) -> Iterator[tuple[Pot, Layer]]:
@@ -292,6 +339,23 @@ def check_links(yard: Yard) -> None:
         raise PydanticCustomError(
             "same_id", "two own_cultivars have the id {name!r}", {"name": twice}
         )
+    _check_store(yard)
+
+
+def _check_store(yard: Yard) -> None:
+    """Check that the cupboard names a cultivar once, and the prices a pack of it once."""
+    stock = Counter(item.cultivar_id for item in yard.cupboard)
+    packs = Counter((price.cultivar_id, price.pack) for price in yard.prices)
+    sizes = Counter(cultivar_id for cultivar_id, _ in packs)
+    told = [f"the cupboard holds {name!r} twice" for name, n in stock.items() if n > 1]
+    told += [f"two prices for {n} bulbs of {name!r}" for (name, n), k in packs.items() if k > 1]
+    told += [
+        f"more than {MAX_PACK_SIZES} packs of {name!r}"
+        for name, n in sizes.items()
+        if n > MAX_PACK_SIZES
+    ]
+    if told:
+        raise PydanticCustomError("same_id", "{told}", {"told": "; ".join(told[:5])})
 
 
 def _dangling(where: str, what: str, name: str, known: set[str]) -> PydanticCustomError:

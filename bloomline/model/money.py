@@ -1,0 +1,40 @@
+"""Money as exact decimals: how many digits a currency has, rounding, writing."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+
+# Currencies without the usual two digits. Source: ISO 4217, minor units, from memory.
+_DIGITS = {
+    **dict.fromkeys(
+        "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF".split(), 0
+    ),
+    **dict.fromkeys("BHD IQD JOD KWD LYD OMR TND".split(), 3),
+}
+
+
+def digits_of(currency: str) -> int:
+    """How many decimals amounts of a currency have."""
+    return _DIGITS.get(currency, 2)
+
+
+def exact(amount: float) -> Decimal:
+    """The decimal that a number was written as: 4.95 is 4.95, not the nearest double."""
+    return Decimal(repr(amount))
+
+
+def rounded(amount: Decimal, *, currency: str) -> Decimal:
+    """An amount to the smallest unit of its currency, halves up."""
+    return amount.quantize(Decimal(1).scaleb(-digits_of(currency)), rounding=ROUND_HALF_UP)
+
+
+def written(amount: Decimal, *, currency: str) -> str:
+    """An amount with its currency: 12.50 GBP."""
+    return f"{rounded(amount, currency=currency):,} {currency}"
+
+
+def plain(amount: Decimal, *, currency: str) -> str:
+    """An amount for a table that is read again: no separators, nothing rounded away."""
+    least = digits_of(currency)
+    decimals = max(least, -int(amount.normalize().as_tuple().exponent))
+    return f"{amount:.{decimals}f}"
