@@ -204,7 +204,8 @@ class GestureSlider(QSlider):
         groove = max(em() * 0.16, 3.0)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(tone.line))
-        rail = QRectF(left, centre.y() - groove / 2, right - left, groove)
+        over = self._radius()  # the rail goes on under the handle at its ends
+        rail = QRectF(left - over, centre.y() - groove / 2, right - left + 2 * over, groove)
         painter.drawRoundedRect(rail, groove / 2, groove / 2)
         self._paint_ticks(painter, below=centre.y() + groove / 2 + 2.0, colour=tone.line)
         if not in_use:
@@ -276,7 +277,7 @@ class SliderGroup(QWidget):
         grid.setRowMinimumHeight(0, round(em() * 1.5))  # level with the neighbours
         grid.addWidget(self.value, 1, 0, 1, 2)
         row = QHBoxLayout()
-        row.setSpacing(round(em() * 0.3))
+        row.setSpacing(round(em() * 0.2))
         self.first, self.last = QLabel(ends[0]), QLabel(ends[1])
         for label in (self.first, self.last):
             label.setObjectName("muted")

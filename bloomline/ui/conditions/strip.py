@@ -76,8 +76,9 @@ class ConditionsStrip(QWidget):
             self._grid.setColumnStretch(index, 0)
         for index, part in enumerate(self._parts):
             self._grid.addWidget(part, index // columns, index % columns)
-            # A slider gains by room, the figures don't.
-            self._grid.setColumnStretch(index % columns, 1 if part is self.figures else 3)
+            # A slider gains by room, the figures on their own don't.
+            if part is not self.figures or index == columns - 1:
+                self._grid.setColumnStretch(index % columns, 1 if part is self.figures else 3)
         self._columns = columns
         self.updateGeometry()
 
