@@ -21,10 +21,12 @@ from bloomline.model.problems import MOST_TOLD, describe
 from bloomline.model.yard import (
     FORMAT,
     MAX_DISPLAY_PLACES,
+    MAX_DONE_TASKS,
     MAX_LAYERS,
     MAX_OWN_CULTIVARS,
     MAX_POTS,
     MAX_RECORDS,
+    MAX_SEEN_TASKS,
     Pot,
     Record,
     Yard,
@@ -206,6 +208,8 @@ def _refuse_long_lists(document: dict[str, object], *, name: str) -> None:
         "records": MAX_RECORDS,
         "own_cultivars": MAX_OWN_CULTIVARS,
         "display_places": MAX_DISPLAY_PLACES,
+        "done": MAX_DONE_TASKS,
+        "seen_tasks": MAX_SEEN_TASKS,
     }
     lists = [(key, document.get(key), most) for key, most in limits.items()]
     pots = document.get("pots")
