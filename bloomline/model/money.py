@@ -5,17 +5,15 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Decimal
 
 # Currencies without the usual two digits. Source: ISO 4217, minor units, from memory.
-_DIGITS = {
-    **dict.fromkeys(
-        "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF".split(), 0
-    ),
-    **dict.fromkeys("BHD IQD JOD KWD LYD OMR TND".split(), 3),
-}
+_WHOLE = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF"
+_THREE = "BHD IQD JOD KWD LYD OMR TND"
 
 
 def digits_of(currency: str) -> int:
     """How many decimals amounts of a currency have."""
-    return _DIGITS.get(currency, 2)
+    if currency in _WHOLE:
+        return 0
+    return 3 if currency in _THREE else 2
 
 
 def exact(amount: float) -> Decimal:
