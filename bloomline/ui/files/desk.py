@@ -20,6 +20,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.files import questions
+from bloomline.ui.files.dropping import handle_file_drop
 from bloomline.ui.files.keeper import JournalKeeper
 from bloomline.ui.files.memory import Memory, Settings
 from bloomline.ui.files.menu import RecentMenu
@@ -27,6 +28,9 @@ from bloomline.ui.files.questions import Answer, tell_problem
 from bloomline.ui.files.recent import RecentFiles
 from bloomline.ui.files.recovery import RecoveryDialog
 from bloomline.ui.files.watch import FileWatch
+from bloomline.ui.icons import icon
+
+__all__ = ["FileDesk", "handle_file_drop"]
 
 Where = Literal["ask", "here"]
 
@@ -70,11 +74,11 @@ class FileDesk(QObject):
 
     def _make_actions(self) -> None:
         def action(
-            name: str, text: str, icon: str, key: QKeySequence | QKeySequence.StandardKey | None
+            name: str, text: str, picture: str, key: QKeySequence | QKeySequence.StandardKey | None
         ) -> QAction:
             made = QAction(text, self)
             made.setObjectName(f"action_{name}")
-            made.setProperty("icon_name", icon)
+            made.setIcon(icon(picture))
             if key is not None:
                 made.setShortcut(QKeySequence(key))
             return made
