@@ -72,13 +72,14 @@ class Form(QWidget):
             name.setWordWrap(len(label) > 16)
             name.setBuddy(editor)
             name.setObjectName("muted")
-            top = isinstance(field, NotesField)
-            name.setAlignment(
-                Qt.AlignmentFlag.AlignRight
-                | (Qt.AlignmentFlag.AlignTop if top else Qt.AlignmentFlag.AlignVCenter)
-            )
-            self._grid.addWidget(name, row, 0)
-            self._grid.addWidget(editor, row, 1)
+            if isinstance(field, NotesField):
+                self._grid.addWidget(name, row, 0, 1, 2)
+                row += 1
+                self._grid.addWidget(editor, row, 0, 1, 2)
+            else:
+                name.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+                self._grid.addWidget(name, row, 0)
+                self._grid.addWidget(editor, row, 1)
             self._labels[field.key] = name
         note, problem = self._line("muted"), self._line("warning")
         self._grid.addWidget(note, row + 1, 1)

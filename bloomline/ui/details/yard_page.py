@@ -61,7 +61,7 @@ class YardPage(Page):
             high=100,
             step=5,
             factor=100.0,
-            suffix=self.tr(" % chance of colour"),
+            suffix=self.tr(" % chance"),
             about=self.tr("A day counts as bare when colour is less likely than this"),
         )
         form.count(
@@ -107,7 +107,6 @@ class YardPage(Page):
             decimals=2,
             none_words=self.tr("no limit"),
         )
-        form.heading(self.tr("Notes"))
         form.notes("notes", self.tr("N&otes"))
         names = {
             "name": self.tr("name of the yard"),
