@@ -1,0 +1,335 @@
+"""The picture of the yard as a widget: paints, scrolls, zooms, knows what lies where."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPointF, QSize, QTimer, Signal, Slot
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from bloomline.draw.petals import Theme
+from bloomline.draw.pot_layout import PotCut
+from bloomline.draw.qt import painting_font
+from bloomline.model.yard import Pot, Yard
+from bloomline.plan.growth import Growth, growth_on
+from bloomline.plan.report import LayerForecast
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
+from bloomline.ui.theme import current_theme, em
+from bloomline.ui.yard.camera import ZOOM_STEP, Camera, clamped
+from bloomline.ui.yard.carrying import Carrying
+from bloomline.ui.yard.marking import paint_marker
+from bloomline.ui.yard.painting import Shown, View, YardPainter
+from bloomline.ui.yard.scene import Cuts, PlacedPot, Row, Spot, spot_at, tallest_cm
+from bloomline.ui.yard.words import contents, selection_words, site_tag
+
+_PAINT_BUDGET_S = 0.022
+_REST_OF_PAINT_MS = 1
+
+
+class YardCanvas(QWidget):
+    """The row of pots. It shows the document; it changes nothing."""
+
+    view_changed = Signal()
+    """Scale, scrolling or the row's size changed: scroll bars follow."""
+
+    def __init__(
+        self,
+        document: Document,
+        service: SeasonService,
+        carrying: Carrying,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("yard_canvas")
+        self.setMinimumHeight(round(9 * em()))
+        self.document = document
+        self.service = service
+        self.carrying = carrying
+        self.camera = Camera()
+        self.cuts = Cuts(document.cultivar)
+        self._painter = YardPainter(self.cuts.of, self.cuts.look, painting_font())
+        self._row: Row | None = None
+        self._row_of: tuple[object, ...] = ()
+        self._tallest: tuple[object, float] | None = None
+        self._growths: dict[str, Growth] | None = None
+        self._barren: frozenset[str] = frozenset()
+        self._held_still = False
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(_REST_OF_PAINT_MS)
+        self._rest.timeout.connect(self.update)
+        document.yard_changed.connect(self._show_yard)
+        document.selection_changed.connect(self._show_selection)
+        document.day_changed.connect(self._show_day)
+        service.report_ready.connect(self._show_report)
+        carrying.changed.connect(self.update)
+        self._describe()
+
+    def sizeHint(self) -> QSize:
+        return QSize(round(50 * em()), round(20 * em()))
+
+    # What there is
+
+    @property
+    def row(self) -> Row:
+        """The pots at the present scale."""
+        pots, scale = self.document.yard.pots, self.camera.scale
+        key = (pots, scale, em())
+        old = self._row_of
+        if self._row is None or old[0] is not pots or old[1:] != key[1:]:
+            self.cuts.begin(self.document.yard)
+            self._row = Row(self.document.yard, scale=scale, em=em())
+            self._row_of = key
+        return self._row
+
+    @property
+    def tallest_cm(self) -> float:
+        """How high the yard reaches with all in flower. [cm]"""
+        pots = self.document.yard.pots
+        if self._tallest is None or self._tallest[0] is not pots:
+            self._tallest = (pots, tallest_cm(self.document.yard, self.document.cultivar))
+        return self._tallest[1]
+
+    @property
+    def view(self) -> View:
+        """Where the row lies on the widget."""
+        return View(
+            origin_x=self.camera.origin_x(self.width(), self.row.width),
+            ground_y=self.camera.ground_y(self.height(), em()),
+            width=self.width(),
+            height=self.height(),
+        )
+
+    def growths(self) -> dict[str, Growth]:
+        """How every layer stands on the day looked at."""
+        if self._growths is None:
+            report = self.service.report
+            layers = report.layers if report is not None else ()
+            day = self.document.day
+            self._growths = {each.layer_id: growth_on(each, day) for each in layers}
+            self._barren = frozenset(each.layer_id for each in layers if each.start is None)
+        return self._growths
+
+    def forecast(self, layer_id: str) -> LayerForecast | None:
+        """What is expected of a layer."""
+        report = self.service.report
+        layers = report.layers if report is not None else ()
+        return next((each for each in layers if each.layer_id == layer_id), None)
+
+    def cut_of(self, pot: Pot) -> PotCut:
+        """The cutaway of a pot."""
+        return self.cuts.of(pot)
+
+    # What lies where
+
+    def on_row(self, point: QPointF) -> tuple[float, float]:
+        """A point of the widget on the row."""
+        view = self.view
+        return point.x() - view.origin_x, point.y() - view.ground_y
+
+    def spot_at(self, point: QPointF) -> Spot:
+        """What lies at a point of the widget."""
+        x, y = self.on_row(point)
+        return spot_at(
+            self.row,
+            x,
+            y,
+            cut_of=self.cuts.of,
+            look=self.cuts.look,
+            growths=self.growths(),
+        )
+
+    def place_of(self, pot_id: str) -> PlacedPot | None:
+        """The place of a pot in the row."""
+        return self.row.of(pot_id)
+
+    def point_in_pot(self, pot_id: str, *, depth_cm: float, x_cm: float = 0.0) -> QPointF:
+        """The point of the widget at a depth below the rim of a pot."""
+        placed = self.row.of(pot_id)
+        if placed is None:
+            return QPointF()
+        view, scale = self.view, self.camera.scale
+        return QPointF(
+            view.origin_x + placed.middle + x_cm * scale,
+            view.ground_y + placed.rim + depth_cm * scale,
+        )
+
+    # Scrolling and zooming
+
+    def scroll_to(self, scroll: float, lift: float | None = None) -> None:
+        """Scroll the row to an offset."""
+        self.camera.scroll = scroll
+        if lift is not None:
+            self.camera.lift = lift
+        self._settle()
+
+    def scroll_by(self, dx: float, dy: float = 0.0) -> None:
+        """Scroll on."""
+        self.scroll_to(self.camera.scroll + dx, self.camera.lift + dy)
+
+    def zoom_by(self, factor: float, at: QPointF | None = None) -> None:
+        """Zoom about a point of the widget, else about the selected pot or the middle."""
+        anchor = at or self._zoom_anchor()
+        x, _ = self.on_row(anchor)
+        share = x / max(self.row.width, 1.0)
+        self.camera.follows_size = False
+        self.camera.scale = clamped(self.camera.scale * factor)
+        row = self.row
+        self.camera.scroll = share * row.width - anchor.x()
+        self._settle()
+
+    def _zoom_anchor(self) -> QPointF:
+        placed = self.row.of(self.document.pot_id) if self.document.pot_id else None
+        if placed is not None:
+            x = self.view.origin_x + placed.middle
+            if 0.0 <= x <= self.width():
+                return QPointF(x, 0.5 * self.height())
+        return QPointF(0.5 * self.width(), 0.5 * self.height())
+
+    @Slot()
+    def zoom_in(self) -> None:
+        """Show the pots larger."""
+        self.zoom_by(ZOOM_STEP)
+
+    @Slot()
+    def zoom_out(self) -> None:
+        """Show the pots smaller."""
+        self.zoom_by(1.0 / ZOOM_STEP)
+
+    @Slot()
+    def fit(self) -> None:
+        """Show the pots as large as their plants can be seen to the top, from now on."""
+        self.camera.follows_size = True
+        self._fit_if_following()
+        self._settle()
+
+    def fit_all(self) -> None:
+        """Show the whole row at once."""
+        self.camera.follows_size = False
+        self.camera.fit_height(height=self.height(), em=em(), tallest_cm=self.tallest_cm)
+        for _ in range(12):  # names give way as the scale falls, so step down to it
+            if self.row.width <= self.width() or self.camera.scale <= clamped(0.0):
+                break
+            share = self.width() / self.row.width
+            self.camera.scale = clamped(self.camera.scale * max(min(share, 0.97), 0.5))
+        self.camera.scroll = 0.0
+        self._settle()
+
+    def hold_still(self, held: bool) -> None:
+        """Keep the scale while something is dragged."""
+        self._held_still = held
+        if not held:
+            self._fit_if_following()
+            self._settle()
+
+    def reveal(self, pot_id: str) -> None:
+        """Scroll so that a pot is seen."""
+        placed = self.row.of(pot_id)
+        if placed is None:
+            return
+        margin = em()
+        if placed.left - margin < self.camera.scroll:
+            self.scroll_to(placed.left - margin)
+        elif placed.right + margin > self.camera.scroll + self.width():
+            self.scroll_to(placed.right + margin - self.width())
+
+    def _fit_if_following(self) -> None:
+        if self.camera.follows_size and not self._held_still:
+            self.camera.fit_height(height=self.height(), em=em(), tallest_cm=self.tallest_cm)
+
+    def _settle(self) -> None:
+        self.camera.clamp(
+            width=self.width(),
+            height=self.height(),
+            row_width=self.row.width,
+            em=em(),
+            tall=self.tallest_cm,
+        )
+        self.update()
+        self.view_changed.emit()
+
+    # Following the document
+
+    @Slot(object)
+    def _show_yard(self, _yard: Yard) -> None:
+        self._fit_if_following()
+        self._settle()
+        self._describe()
+
+    @Slot()
+    def _show_selection(self) -> None:
+        if self.document.pot_id is not None and not self._held_still:
+            self.reveal(self.document.pot_id)
+        self.update()
+        self._describe()
+
+    @Slot(object)
+    def _show_day(self, _day: object) -> None:
+        self._growths = None
+        self.update()
+        self._describe()
+
+    @Slot(object)
+    def _show_report(self, _report: object) -> None:
+        self._growths = None
+        self.update()
+        self._describe()
+
+    def _describe(self) -> None:
+        growths = self.growths()
+        self.setAccessibleDescription(selection_words(self.document, growths, self._barren))
+
+    # Painting
+
+    def shown(self) -> Shown:
+        """What the painter needs to know."""
+        return Shown(
+            growths=self.growths(),
+            barren=self._barren,
+            pot_id=self.document.pot_id,
+            layer_id=self.document.layer_id,
+            has_focus=self.hasFocus(),
+            line_of=contents,
+            site_of=site_tag,
+        )
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        theme = current_theme()
+        late = self._painter.paint(
+            painter,
+            self.row,
+            self.view,
+            self.shown(),
+            theme=theme,
+            ratio=self.devicePixelRatioF(),
+            font=self.font(),
+            budget_s=_PAINT_BUDGET_S,
+        )
+        self.paint_over(painter, theme)
+        marker = self.carrying.marker
+        if marker is not None:
+            paint_marker(painter, marker, self.row, self.view, theme=theme, font=self.font())
+        painter.end()
+        if late:
+            self._rest.start()
+
+    def paint_over(self, painter: QPainter, theme: Theme) -> None:
+        """Paint what stands over the pots; the hand adds the scale rule here."""
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_if_following()
+        self._settle()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() in (
+            QEvent.Type.PaletteChange,
+            QEvent.Type.FontChange,
+            QEvent.Type.StyleChange,
+        ):
+            self._painter.clear()
+            self.update()

@@ -1,0 +1,264 @@
+"""Carrying a cultivar, a layer or a pot over the yard, by hand or by keys.
+
+Both ways ask the same judges, show the same marker and drop with the same edit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from PySide6.QtCore import QObject, QPointF, Signal
+
+from bloomline.draw.pot_layout import LayerSpots, cut_pot
+from bloomline.errors import BloomlineError
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import PlaceChoice
+from bloomline.plan.drops import Cargo, Verdict, judge_beside, judge_on_pot
+from bloomline.plan.fitting import fill_of
+from bloomline.ui.document import Document
+from bloomline.ui.shelf.planting import usual_day_at
+from bloomline.ui.yard.deeds import ids_of, select_new
+from bloomline.ui.yard.scene import Row
+
+_DEPTH_STEP_CM = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Where a cargo would go: onto a pot at a depth below its rim, or into a gap of the row."""
+
+    pot_id: str | None = None
+    depth_cm: float | None = None
+    gap: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Marker:
+    """What to show while carrying: where it would go, the verdict, the bulbs as they would lie."""
+
+    target: Target
+    verdict: Verdict
+    ghost: LayerSpots | None
+    point: QPointF | None
+
+
+class Carrying(QObject):
+    """What is being carried, and what a drop would do now."""
+
+    changed = Signal()
+    said = Signal(str)
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._cargo: Cargo | None = None
+        self._copy = False
+        self._by_keys = False
+        self._marker: Marker | None = None
+        self._usual: tuple[tuple[PlaceChoice, int], Callable[[Cultivar], date]] | None = None
+        document.yard_changed.connect(self._forget_lost)
+
+    @property
+    def marker(self) -> Marker | None:
+        """What to show; None when nothing is carried over the yard."""
+        return self._marker
+
+    @property
+    def by_keys(self) -> bool:
+        """Whether something is carried by keys."""
+        return self._by_keys
+
+    @property
+    def cargo(self) -> Cargo | None:
+        """What is carried."""
+        return self._cargo
+
+    # By hand
+
+    def over(
+        self, row: Row, cargo: Cargo, point: QPointF, *, x: float, y: float, copy: bool
+    ) -> bool:
+        """Judge a drop at a point of the row; returns whether it is allowed."""
+        self._cargo, self._copy, self._by_keys = cargo, copy, False
+        self._judge(target_at(row, cargo, x=x, y=y), point)
+        return self._marker is not None and self._marker.verdict.allowed
+
+    def leave(self) -> None:
+        """Nothing is carried over the yard any more."""
+        if self._marker is not None or self._cargo is not None:
+            self._cargo, self._marker, self._by_keys = None, None, False
+            self.changed.emit()
+
+    def drop(self) -> bool:
+        """Do what the marker says; returns whether the yard changed."""
+        marker, cargo, copy = self._marker, self._cargo, self._copy
+        self.leave()
+        if marker is None or cargo is None or marker.verdict.apply is None:
+            if marker is not None:
+                self.said.emit(marker.verdict.words)
+            return False
+        known = ids_of(self._document.yard)
+        if not self._document.edit(marker.verdict.name, marker.verdict.apply):
+            return False
+        if cargo.kind == "cultivar" or copy:
+            select_new(self._document, known)
+        elif cargo.kind == "layer":
+            self._document.select(layer_id=cargo.id)
+        else:
+            self._document.select(pot_id=cargo.id)
+        self.said.emit(marker.verdict.words)
+        return True
+
+    # By keys
+
+    def pick_up(self, *, copy: bool) -> None:
+        """Take the selected layer, else the selected pot, to be put down elsewhere."""
+        layer_id, pot_id = self._document.layer_id, self._document.pot_id
+        if pot_id is None:
+            self.said.emit(self.tr("Select a pot or a layer first"))
+            return
+        self._by_keys, self._copy = True, copy
+        if layer_id is not None:
+            self._cargo = Cargo("layer", layer_id)
+            name = self._document.cultivar(self._document.yard.layer(layer_id)[1].cultivar_id).name
+            target = Target(pot_id=pot_id)
+        else:
+            self._cargo = Cargo("pot", pot_id)
+            name = self._document.yard.pot(pot_id).name
+            target = Target(gap=self._index_of(pot_id) + 1)
+        self._judge(target, None)
+        words = (
+            self.tr("Copying {0}: choose where with the arrow keys, then paste; Escape cancels")
+            if copy
+            else self.tr(
+                "Carrying {0}: choose where with the arrow keys, then paste; Escape cancels"
+            )
+        )
+        self.said.emit(words.format(name))
+
+    def step(self, along: int) -> None:
+        """Carry on to the next pot or gap."""
+        if self._marker is None:
+            return
+        target = self._marker.target
+        pots = self._document.yard.pots
+        if target.gap is not None:
+            gap = min(max(target.gap + along, 0), len(pots))
+            self._judge(Target(gap=gap), None)
+        elif target.pot_id is not None:
+            index = min(max(self._index_of(target.pot_id) + along, 0), len(pots) - 1)
+            self._judge(Target(pot_id=pots[index].id), None)
+        self._tell()
+
+    def deepen(self, deeper: int) -> None:
+        """Carry a layer deeper (1) or shallower (-1) over the same pot."""
+        marker = self._marker
+        if marker is None or marker.target.pot_id is None or not marker.verdict.allowed:
+            return
+        verdict = marker.verdict
+        middle = verdict.tip_from_rim_cm + 0.5 * verdict.bulb_height_cm
+        depth = middle + deeper * _DEPTH_STEP_CM
+        self._judge(Target(pot_id=marker.target.pot_id, depth_cm=depth), None)
+        self._tell()
+
+    def aim_at(self, pot_id: str) -> None:
+        """Carry to a pot chosen otherwise, as by a click."""
+        if self._by_keys and self._cargo is not None:
+            is_pot = self._cargo.kind == "pot"
+            target = Target(gap=self._index_of(pot_id)) if is_pot else Target(pot_id=pot_id)
+            self._judge(target, None)
+
+    def _tell(self) -> None:
+        if self._marker is not None:
+            self.said.emit(self._marker.verdict.words)
+
+    # The judges
+
+    def _judge(self, target: Target, point: QPointF | None) -> None:
+        cargo = self._cargo
+        if cargo is None:
+            return
+        old = self._marker
+        try:
+            verdict = self._verdict(cargo, target)
+        except BloomlineError as error:
+            verdict = Verdict(allowed=False, words=str(error))
+        same = (
+            old is not None
+            and old.target.pot_id == target.pot_id
+            and (old.verdict.cover_cm == verdict.cover_cm and old.verdict.words == verdict.words)
+        )
+        ghost = old.ghost if same and old is not None else self._ghost(target, verdict)
+        self._marker = Marker(target, verdict, ghost, point)
+        self.changed.emit()
+
+    def _verdict(self, cargo: Cargo, target: Target) -> Verdict:
+        yard = self._document.yard
+        if target.pot_id is None:
+            return judge_beside(yard, cargo, index=target.gap or 0, copy=self._copy)
+        return judge_on_pot(
+            yard,
+            cargo,
+            pot_id=target.pot_id,
+            depth_from_rim_cm=target.depth_cm,
+            copy=self._copy,
+            cultivar_of=self._document.cultivar,
+            usual_day=self._usual_day(),
+        )
+
+    def _ghost(self, target: Target, verdict: Verdict) -> LayerSpots | None:
+        """The carried bulbs as they would lie after the drop."""
+        cargo = self._cargo
+        if verdict.apply is None or target.pot_id is None or cargo is None:
+            return None
+        before = self._document.yard
+        known = ids_of(before)
+        try:
+            pot = verdict.apply(before).pot(target.pot_id)
+            fresh = [each.id for each in pot.layers if each.id not in known]
+            wanted = fresh[0] if fresh else cargo.id
+            only = tuple(each for each in pot.layers if each.id == wanted)
+            cut = cut_pot(
+                pot.model_copy(update={"layers": only}), cultivar_of=self._document.cultivar
+            )
+        except BloomlineError:
+            return None
+        return cut.layers[0] if cut.layers else None
+
+    def _usual_day(self) -> Callable[[Cultivar], date]:
+        yard = self._document.yard
+        key = (yard.place, yard.season_year)
+        if self._usual is None or self._usual[0] != key:
+            self._usual = (key, usual_day_at(yard))
+        return self._usual[1]
+
+    def _forget_lost(self, _yard: object) -> None:
+        """Put down what an undo or another edit took away."""
+        cargo, marker = self._cargo, self._marker
+        if cargo is None or marker is None:
+            return
+        here = ids_of(self._document.yard)
+        gone = cargo.kind != "cultivar" and cargo.id not in here
+        if gone or (marker.target.pot_id is not None and marker.target.pot_id not in here):
+            self.leave()
+
+    def _index_of(self, pot_id: str) -> int:
+        pots = self._document.yard.pots
+        return next((i for i, each in enumerate(pots) if each.id == pot_id), 0)
+
+
+def target_at(row: Row, cargo: Cargo, *, x: float, y: float) -> Target:
+    """Where a cargo dropped at a point would go.
+
+    Bulbs go into the pot under the pointer, at its depth when it is inside; a pot goes into
+    the nearest gap, whatever it is dropped on.
+    """
+    placed = row.pot_under(x)
+    if cargo.kind == "pot" or placed is None:
+        return Target(gap=row.gap_index(x))
+    depth = placed.depth_cm(y, row.scale)
+    fill = fill_of(placed.pot)
+    inside = fill.rim_gap_cm <= depth <= placed.pot.inside_height_cm
+    return Target(pot_id=placed.pot.id, depth_cm=depth if inside else None)

@@ -1,0 +1,223 @@
+"""What can be done to pots and layers without carrying them: each one step to undo."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, Signal
+
+from bloomline.errors import BloomlineError
+from bloomline.model import edits
+from bloomline.model.yard import Pot, Yard
+from bloomline.ui.document import Document
+from bloomline.ui.yard.scene import HandleKind, is_long
+
+_DEPTH_STEP_CM = 1.0
+_SIZE_STEP_CM = 0.5
+_SMALLEST_CM = 8.0
+_WIDEST_CM = {True: 1000.0, False: 500.0}
+_TALLEST_CM = 200.0
+
+
+class Deeds(QObject):
+    """Edits of the selected pot or layer."""
+
+    said = Signal(str)
+    """What was done or why not, for a status line."""
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+
+    # Pots
+
+    def add_pot(self) -> None:
+        """Put a usual pot behind the selected one, or at the end, and select it."""
+        yard = self._document.yard
+        names = {pot.name for pot in yard.pots}
+        number = len(yard.pots) + 1
+        while (name := self.tr("Pot {0}").format(number)) in names:
+            number += 1
+        pot = Pot(
+            id=edits.next_id(yard, "pot"),
+            name=name,
+            top_width_cm=30.0,
+            bottom_width_cm=22.0,
+            inside_height_cm=28.0,
+            wall_cm=1.2,
+            material="fired-clay-once",
+            crocks_cm=2.0,
+            rim_gap_cm=2.5,
+        )
+        index = self._index_of(self._document.pot_id)
+        at = None if index is None else index + 1
+        if self._document.edit(
+            self.tr("Add pot"), lambda before: edits.add_pot(before, pot, index=at)
+        ):
+            self._document.select(pot_id=pot.id)
+            self.said.emit(self.tr("{0} added").format(name))
+
+    def duplicate(self) -> None:
+        """Copy the selected layer within its pot, or the selected pot with all its layers."""
+        pot, layer = self._document.selected_pot(), self._document.selected_layer()
+        if pot is None:
+            return
+        known = ids_of(self._document.yard)
+        if layer is not None:
+            layer_id, pot_id = layer.id, pot.id
+            done = self._document.edit(
+                self.tr("Duplicate layer"), lambda yard: edits.copy_layer(yard, layer_id, pot_id)
+            )
+        else:
+            name = pot.id
+            done = self._document.edit(
+                self.tr("Duplicate pot"), lambda yard: edits.duplicate_pot(yard, name)
+            )
+        if done:
+            select_new(self._document, known)
+
+    def rename_pot(self, pot_id: str, name: str) -> None:
+        """Give a pot another name."""
+        name = name.strip()
+        if not name:
+            self.said.emit(self.tr("A pot needs a name; the old one is kept"))
+            return
+        self._document.edit(
+            self.tr("Rename pot"), lambda yard: edits.rename_pot(yard, pot_id, name)
+        )
+
+    def delete(self) -> None:
+        """Delete the selected layer, else the selected pot; what stands next is selected."""
+        pot, layer = self._document.selected_pot(), self._document.selected_layer()
+        if pot is None:
+            return
+        if layer is not None:
+            layer_id = layer.id
+            rest = [each.id for each in pot.layers if each.id != layer_id]
+            at = pot.layers.index(layer)
+            name = self._document.cultivar(layer.cultivar_id).name
+            if self._document.edit(
+                self.tr("Delete layer"), lambda yard: edits.remove_layer(yard, layer_id)
+            ):
+                after = rest[min(at, len(rest) - 1)] if rest else None
+                self._document.select(pot_id=pot.id, layer_id=after)
+                self.said.emit(self.tr("{0} taken out of {1}").format(name, pot.name))
+            return
+        index = self._index_of(pot.id) or 0
+        pot_id = pot.id
+        if self._document.edit(self.tr("Delete pot"), lambda yard: edits.remove_pot(yard, pot_id)):
+            pots = self._document.yard.pots
+            self._document.select(pot_id=pots[min(index, len(pots) - 1)].id if pots else None)
+            self.said.emit(self.tr("{0} deleted; undo brings it back").format(pot.name))
+
+    def move_pot(self, step: int) -> None:
+        """Move the selected pot along the row."""
+        pot = self._document.selected_pot()
+        index = self._index_of(self._document.pot_id)
+        if pot is None or index is None:
+            return
+        to = index + step
+        if not 0 <= to < len(self._document.yard.pots):
+            self.said.emit(self.tr("{0} stands at the end already").format(pot.name))
+            return
+        pot_id = pot.id
+        self._document.edit(self.tr("Move pot"), lambda yard: edits.move_pot(yard, pot_id, to))
+
+    # Layers
+
+    def move_layer(self, deeper: int) -> None:
+        """Lay the selected layer a step deeper (1) or shallower (-1).
+
+        Where it would pass a neighbour, the two change places.
+        """
+        pot, layer = self._document.selected_pot(), self._document.selected_layer()
+        if pot is None or layer is None:
+            return
+        at = pot.layers.index(layer)
+        cover = layer.cover_cm + deeper * _DEPTH_STEP_CM
+        beside = at - deeper  # layers lie from the deepest up
+        layer_id, pot_id = layer.id, pot.id
+        if 0 <= beside < len(pot.layers):
+            other = pot.layers[beside].cover_cm
+            if (cover - other) * deeper > 0.0:
+                self._document.edit(
+                    self.tr("Change order of layers"),
+                    lambda yard: edits.move_layer(yard, layer_id, pot_id, index=beside),
+                )
+                return
+        lowest = self._lowest_cover(pot, layer.cultivar_id)
+        wanted = min(max(cover, 0.0), lowest)
+        if (wanted - layer.cover_cm) * deeper <= 0.0:
+            self.said.emit(
+                self.tr("It lies on the crocks already")
+                if deeper > 0
+                else self.tr("It lies at the surface already")
+            )
+            return
+        self._document.edit(
+            self.tr("Change depth"),
+            lambda yard: edits.change_layer(yard, layer_id, cover_cm=wanted),
+        )
+
+    def _lowest_cover(self, pot: Pot, cultivar_id: str) -> float:
+        try:
+            height = self._document.cultivar(cultivar_id).bulb_height_cm
+        except BloomlineError:
+            height = 0.0
+        return max(int(2.0 * (pot.compost_depth_cm - height)) / 2.0, 0.0)
+
+    # Sizes
+
+    def resize(
+        self, pot: Pot, handle: HandleKind, *, dx_cm: float, dy_cm: float, gesture: str
+    ) -> None:
+        """Change a pot's size by how far a handle was dragged from where the pot was `pot`.
+
+        The rim's end widens the whole pot, the foot's end its bottom alone, the middle of the
+        rim its height. All steps of one drag are one step to undo.
+        """
+        long = is_long(pot)
+        ends = (
+            ("top_length_cm", "bottom_length_cm") if long else ("top_width_cm", "bottom_width_cm")
+        )
+        top, bottom = float(getattr(pot, ends[0])), float(getattr(pot, ends[1]))
+        fields: dict[str, float]
+        if handle == "width":
+            wide = _stepped(top + dx_cm, _SMALLEST_CM, _WIDEST_CM[long])
+            fields = {ends[0]: wide, ends[1]: max(round(bottom * wide / top, 1), 2.0)}
+        elif handle == "base":
+            fields = {ends[1]: _stepped(bottom + dx_cm, 4.0, max(top, bottom))}
+        else:
+            least = pot.inside_height_cm - pot.compost_depth_cm + 1.0
+            tall = _stepped(pot.inside_height_cm - dy_cm, least, _TALLEST_CM)
+            fields = {"inside_height_cm": tall}
+        pot_id = pot.id
+        self._document.edit(
+            self.tr("Resize pot"),
+            lambda yard: edits.change_pot(yard, pot_id, **fields),
+            gesture=gesture,
+        )
+
+    def _index_of(self, pot_id: str | None) -> int | None:
+        pots = self._document.yard.pots
+        return next((i for i, each in enumerate(pots) if each.id == pot_id), None)
+
+
+def _stepped(value: float, least: float, most: float) -> float:
+    stepped = round(value / _SIZE_STEP_CM) * _SIZE_STEP_CM
+    return min(max(stepped, least), most)
+
+
+def ids_of(yard: Yard) -> set[str]:
+    """The ids of all pots and layers."""
+    return {pot.id for pot in yard.pots} | {layer.id for _, layer in yard.layers()}
+
+
+def select_new(document: Document, known: set[str]) -> None:
+    """Select what an edit brought in: a pot before its layers."""
+    for pot in document.yard.pots:
+        if pot.id not in known:
+            document.select(pot_id=pot.id)
+            return
+    for _, layer in document.yard.layers():
+        if layer.id not in known:
+            document.select(layer_id=layer.id)
+            return

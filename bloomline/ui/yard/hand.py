@@ -1,0 +1,498 @@
+"""The yard under the hand: clicking, dragging, dropping, keys, resizing, renaming in place."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, QTimer, Signal, Slot
+from PySide6.QtGui import (
+    QAction,
+    QContextMenuEvent,
+    QDrag,
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QFocusEvent,
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPixmap,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QApplication, QMenu, QToolTip, QWidget
+
+from bloomline.draw.petals import Theme
+from bloomline.model.yard import Pot
+from bloomline.plan.drops import Cargo
+from bloomline.ui.cargo import cargo_of, mime_of
+from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
+from bloomline.ui.theme import em
+from bloomline.ui.units import units_of
+from bloomline.ui.yard.canvas import YardCanvas
+from bloomline.ui.yard.carrying import Carrying
+from bloomline.ui.yard.deeds import Deeds
+from bloomline.ui.yard.renaming import NameEdit
+from bloomline.ui.yard.rule import paint_rule
+from bloomline.ui.yard.scene import HandleKind
+from bloomline.ui.yard.words import layer_tip
+
+_HANDLE_REACH_PX = 8.0
+_EDGE_MS = 40
+
+
+class YardHand(YardCanvas):
+    """The canvas with all that mouse and keyboard do on it."""
+
+    details_requested = Signal()
+
+    def __init__(
+        self,
+        document: Document,
+        service: SeasonService,
+        carrying: Carrying,
+        deeds: Deeds,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(document, service, carrying, parent)
+        self.setAccessibleName(self.tr("Yard"))
+        self.setAcceptDrops(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self._deeds = deeds
+        self._press: QPointF | None = None
+        self._press_cargo: Cargo | None = None
+        self._panning: QPointF | None = None
+        self._resizing: tuple[Pot, HandleKind, float] | None = None
+        self._gestures = 0
+        self._name_edit: NameEdit | None = None
+        self._edge_px = 0.0
+        self._edge = QTimer(self)
+        self._edge.setInterval(_EDGE_MS)
+        self._edge.timeout.connect(self._scroll_at_edge)
+        self.menu_actions: list[QAction | None] = []
+
+    def paint_over(self, painter: QPainter, theme: Theme) -> None:
+        paint_rule(
+            painter,
+            ground_y=self.view.ground_y,
+            scale=self.camera.scale,
+            imperial=units_of(self.document.yard).imperial,
+            theme=theme,
+            font=self.font(),
+        )
+
+    # Mouse
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        point = event.position()
+        if event.button() is Qt.MouseButton.MiddleButton:
+            self._start_panning(point)
+            return
+        if event.button() is not Qt.MouseButton.LeftButton:
+            return
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+        handle = self.handle_at(point)
+        pot = self.document.selected_pot()
+        if handle is not None and pot is not None:
+            self._start_resizing(pot, handle, point)
+            return
+        spot = self.spot_at(point)
+        if self.carrying.by_keys and spot.pot_id is not None:
+            self.carrying.aim_at(spot.pot_id)
+            return
+        self.document.select(pot_id=spot.pot_id, layer_id=spot.layer_id)
+        if spot.pot_id is None:
+            self._start_panning(point)
+            return
+        self._press = point
+        self._press_cargo = (
+            Cargo("layer", spot.layer_id) if spot.layer_id else Cargo("pot", spot.pot_id)
+        )
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        point = event.position()
+        if self._panning is not None:
+            moved = point - self._panning
+            self._panning = point
+            self.scroll_by(-moved.x(), moved.y())
+        elif self._resizing is not None and self._press is not None:
+            self._resize_to(point)
+        elif self._press is not None and self._press_cargo is not None:
+            far = (point - self._press).manhattanLength()
+            if event.buttons() & Qt.MouseButton.LeftButton and (
+                far >= QApplication.startDragDistance()
+            ):
+                cargo, self._press, self._press_cargo = self._press_cargo, None, None
+                self.begin_drag(cargo)
+        else:
+            self._show_cursor(point)
+
+    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
+        if self._resizing is not None:
+            self._resizing = None
+            self.hold_still(False)
+        self._press = self._press_cargo = self._panning = None
+        self.unsetCursor()
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        spot = self.spot_at(event.position())
+        if spot.on_label and spot.pot_id is not None:
+            self.rename(spot.pot_id)
+        elif spot.pot_id is not None:
+            self.details_requested.emit()
+
+    def _start_panning(self, point: QPointF) -> None:
+        self._panning = point
+        self.setCursor(Qt.CursorShape.ClosedHandCursor)
+
+    def _show_cursor(self, point: QPointF) -> None:
+        shapes = {
+            "width": Qt.CursorShape.SizeHorCursor,
+            "base": Qt.CursorShape.SizeHorCursor,
+            "height": Qt.CursorShape.SizeVerCursor,
+        }
+        handle = self.handle_at(point)
+        if handle is not None:
+            self.setCursor(shapes[handle])
+        else:
+            self.unsetCursor()
+
+    def handle_at(self, point: QPointF) -> HandleKind | None:
+        """The handle of the selected pot at a point; it has none while a layer is selected."""
+        pot_id = self.document.pot_id
+        placed = self.row.of(pot_id) if pot_id and self.document.layer_id is None else None
+        if placed is None:
+            return None
+        x, y = self.on_row(point)
+        for name, (hx, hy) in placed.handles(self.camera.scale).items():
+            if abs(x - hx) <= _HANDLE_REACH_PX and abs(y - hy) <= _HANDLE_REACH_PX:
+                return name
+        return None
+
+    def _start_resizing(self, pot: Pot, handle: HandleKind, point: QPointF) -> None:
+        placed = self.row.of(pot.id)
+        if placed is None:
+            return
+        self.hold_still(True)
+        self._gestures += 1
+        # In a place that is as wide as the pot the left side stays put and the right follows
+        # the pointer; in a wider one, and at the foot, both sides move.
+        both = handle == "base" or placed.right - placed.left > 2.0 * placed.half + 1.0
+        self._resizing = (pot, handle, 2.0 if both else 1.0)
+        self._press = point
+
+    def _resize_to(self, point: QPointF) -> None:
+        if self._resizing is None or self._press is None:
+            return
+        pot, handle, factor = self._resizing
+        moved = (point - self._press) / self.camera.scale
+        self._deeds.resize(
+            pot,
+            handle,
+            dx_cm=factor * moved.x(),
+            dy_cm=moved.y(),
+            gesture=f"resize {pot.id} {self._gestures}",
+        )
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            turn = event.angleDelta().y() / 120.0
+            if turn:
+                self.zoom_by(1.15**turn, event.position())
+        else:
+            delta = event.pixelDelta()
+            if delta.isNull():
+                delta = event.angleDelta() / 120.0 * round(3.0 * em())
+            along = delta.x() if abs(delta.x()) > abs(delta.y()) else delta.y()
+            if event.modifiers() & Qt.KeyboardModifier.AltModifier:
+                self.scroll_by(0.0, along)
+            else:
+                self.scroll_by(-along)
+        event.accept()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        if event.reason() is QContextMenuEvent.Reason.Mouse:
+            spot = self.spot_at(QPointF(event.pos()))
+            self.document.select(pot_id=spot.pot_id, layer_id=spot.layer_id)
+            place = event.globalPos()
+        else:
+            place = self.mapToGlobal(self._middle_of_selection())
+        menu = self.context_menu()
+        menu.popup(place)
+
+    def context_menu(self) -> QMenu:
+        """The menu for what is selected; it goes when closed."""
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        for action in self.menu_actions:
+            if action is None:
+                menu.addSeparator()
+            else:
+                menu.addAction(action)
+        return menu
+
+    def _middle_of_selection(self) -> QPoint:
+        placed = self.row.of(self.document.pot_id) if self.document.pot_id else None
+        if placed is None:
+            return self.rect().center()
+        view = self.view
+        return QPoint(round(view.origin_x + placed.middle), round(view.ground_y + 0.5 * placed.rim))
+
+    # Dragging
+
+    def begin_drag(self, cargo: Cargo) -> None:
+        """Take a layer or a pot into the hand until the button is let go."""
+        drag = QDrag(self)
+        drag.setMimeData(mime_of(cargo))
+        picture, hot = self._drag_picture(cargo)
+        if picture is not None:
+            drag.setPixmap(picture)
+            drag.setHotSpot(hot)
+        actions = Qt.DropAction.MoveAction | Qt.DropAction.CopyAction
+        drag.exec(actions, Qt.DropAction.MoveAction)
+        self._end_drag()
+
+    def _drag_picture(self, cargo: Cargo) -> tuple[QPixmap | None, QPoint]:
+        """What hangs on the pointer: the layer's band or the pot, as they are seen."""
+        pot = (
+            self.document.yard.pot(cargo.id)
+            if cargo.kind == "pot"
+            else self.document.yard.layer(cargo.id)[0]
+        )
+        placed = self.row.of(pot.id)
+        if placed is None:
+            return None, QPoint()
+        view, scale = self.view, self.camera.scale
+        upper, lower = placed.rim, 0.0
+        if cargo.kind == "layer":
+            cut = self.cut_of(pot)
+            layer = next(each for each in cut.layers if each.layer_id == cargo.id)
+            upper = placed.rim + layer.tip_cm * scale - 3.0
+            lower = placed.rim + layer.base_cm * scale + 3.0
+        left = round(view.origin_x + placed.middle - placed.half)
+        top = round(view.ground_y + upper)
+        picture = self.grab(
+            self.rect().intersected(
+                self.rect()
+                .adjusted(0, 0, 0, 0)
+                .__class__(left, top, round(2.0 * placed.half), max(round(lower - upper), 4))
+            )
+        )
+        size = picture.deviceIndependentSize()
+        return picture, QPoint(round(size.width() / 2), round(size.height() / 2))
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if cargo_of(event.mimeData()) is None:
+            event.ignore()
+            return
+        # Entered with an open mind; each place is judged as the pointer reaches it.
+        self.hold_still(True)
+        self._judge_drag(event)
+        event.accept()
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        allowed = self._judge_drag(event)
+        if allowed is None:
+            event.ignore()
+            return
+        self._mind_edge(event.position())
+        if allowed:
+            event.setDropAction(_action(event))
+            event.accept()
+        else:
+            event.ignore()
+
+    def dragLeaveEvent(self, _event: QDragLeaveEvent) -> None:
+        self._end_drag()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        allowed = self._judge_drag(event)
+        if not allowed:
+            event.ignore()
+            self._end_drag()
+            return
+        # The document makes the change; the source must not remove anything itself.
+        event.setDropAction(_action(event))
+        event.accept()
+        self.carrying.drop()
+        self._end_drag()
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _judge_drag(self, event: QDropEvent) -> bool | None:
+        cargo = cargo_of(event.mimeData())
+        if cargo is None:
+            return None
+        point = event.position()
+        x, y = self.on_row(point)
+        copy = _action(event) is Qt.DropAction.CopyAction and cargo.kind != "cultivar"
+        return self.carrying.over(self.row, cargo, point, x=x, y=y, copy=copy)
+
+    def _end_drag(self) -> None:
+        self._edge.stop()
+        if not self.carrying.by_keys:
+            self.carrying.leave()
+        self.hold_still(False)
+
+    def _mind_edge(self, point: QPointF) -> None:
+        """Scroll on while something is held near the left or right edge."""
+        zone = 2.5 * em()
+        if point.x() < zone:
+            self._edge_px = -0.4 * (zone - point.x())
+        elif point.x() > self.width() - zone:
+            self._edge_px = 0.4 * (point.x() - self.width() + zone)
+        else:
+            self._edge.stop()
+            return
+        if not self._edge.isActive():
+            self._edge.start()
+
+    @Slot()
+    def _scroll_at_edge(self) -> None:
+        self.scroll_by(self._edge_px)
+
+    # Keys
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = event.key()
+        arrows = {
+            Qt.Key.Key_Left: (-1, 0),
+            Qt.Key.Key_Right: (1, 0),
+            Qt.Key.Key_Up: (0, -1),
+            Qt.Key.Key_Down: (0, 1),
+        }
+        plain = event.modifiers() in (
+            Qt.KeyboardModifier.NoModifier,
+            Qt.KeyboardModifier.KeypadModifier,
+        )
+        if plain and key in arrows:
+            self._step(*arrows[Qt.Key(key)])
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if self.carrying.by_keys:
+                self.carrying.drop()
+            elif self.document.pot_id is not None:
+                self.details_requested.emit()
+        elif key == Qt.Key.Key_Escape and self._escape():
+            pass
+        elif key in (Qt.Key.Key_Home, Qt.Key.Key_End) and self.document.yard.pots:
+            at = 0 if key == Qt.Key.Key_Home else -1
+            self.document.select(pot_id=self.document.yard.pots[at].id)
+        elif key in (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown):
+            ahead = 1.0 if key == Qt.Key.Key_PageDown else -1.0
+            self.scroll_by(ahead * 0.8 * self.width())
+        else:
+            super().keyPressEvent(event)
+
+    def _escape(self) -> bool:
+        if self.carrying.by_keys:
+            self.carrying.leave()
+            self.carrying.said.emit(self.tr("Put back"))
+            return True
+        if self.document.layer_id is not None:
+            self.document.select(pot_id=self.document.pot_id)
+            return True
+        if self.document.pot_id is not None:
+            self.document.select()
+            return True
+        return False
+
+    def _step(self, along: int, down: int) -> None:
+        if self.carrying.by_keys:
+            if along:
+                self.carrying.step(along)
+                marker = self.carrying.marker
+                if marker is not None and marker.target.pot_id is not None:
+                    self.reveal(marker.target.pot_id)
+            else:
+                self.carrying.deepen(down)
+            return
+        pots = self.document.yard.pots
+        if not pots:
+            return
+        pot = self.document.selected_pot()
+        if pot is None:
+            self.document.select(pot_id=pots[0 if along >= 0 else -1].id)
+        elif along:
+            at = next(i for i, each in enumerate(pots) if each.id == pot.id)
+            self.document.select(pot_id=pots[min(max(at + along, 0), len(pots) - 1)].id)
+        elif pot.layers:
+            self.document.select(pot_id=pot.id, layer_id=self._layer_beside(pot, down))
+
+    def _layer_beside(self, pot: Pot, down: int) -> str | None:
+        """The layer below or above the selected one; above the uppermost lies the pot itself."""
+        ids = [None, *(layer.id for layer in reversed(pot.layers))]
+        at = ids.index(self.document.layer_id) if self.document.layer_id in ids else 0
+        return ids[min(max(at + down, 0), len(ids) - 1)]
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.update()
+
+    # Names and tips
+
+    def rename(self, pot_id: str) -> None:
+        """Let the gardener type a pot's name where it stands."""
+        placed = self.row.of(pot_id)
+        if placed is None:
+            return
+        self.reveal(pot_id)
+        if self._name_edit is None:
+            self._name_edit = NameEdit(self)
+            self._name_edit.named.connect(self._deeds.rename_pot)
+        view = self.view
+        self._name_edit.open(
+            placed.pot,
+            middle=view.origin_x + placed.middle,
+            top=view.ground_y + 0.1 * em(),
+            width=max(placed.right - placed.left, 11.0 * em()),
+        )
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip:
+            self._show_tip(cast(QHelpEvent, event))
+            return True
+        return super().event(event)
+
+    def _show_tip(self, event: QHelpEvent) -> None:
+        words = self.tip_at(QPointF(event.pos()))
+        if words:
+            QToolTip.showText(event.globalPos(), words, self)
+        else:
+            QToolTip.hideText()
+            event.ignore()
+
+    def tip_at(self, point: QPointF) -> str:
+        """What a tooltip says at a point."""
+        spot = self.spot_at(point)
+        if spot.pot_id is None:
+            return ""
+        pot = self.document.yard.pot(spot.pot_id)
+        layer = next((each for each in pot.layers if each.id == spot.layer_id), None)
+        if layer is not None:
+            return layer_tip(
+                self.document,
+                pot,
+                layer,
+                self.forecast(layer.id),
+                self.growths().get(layer.id),
+            )
+        report = self.service.report
+        for each in report.pots if report is not None else ():
+            if each.pot_id == pot.id:
+                return f"{each.name}: {each.summary}"
+        return pot.name
+
+
+def _action(event: QDropEvent) -> Qt.DropAction:
+    if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+        return Qt.DropAction.CopyAction
+    possible = event.possibleActions()
+    if possible & Qt.DropAction.MoveAction:
+        return Qt.DropAction.MoveAction
+    return Qt.DropAction.CopyAction

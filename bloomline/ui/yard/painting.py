@@ -1,0 +1,365 @@
+"""Paints the row of pots: ground, pots, plants, names, marks of what is selected."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
+
+from bloomline.draw.ink import Ruler
+from bloomline.draw.petals import Theme, mix
+from bloomline.draw.plant_picture import PlantLook
+from bloomline.draw.pot_layout import LayerSpots, PotCut, seed_of, thinned
+from bloomline.draw.pot_picture import layer_path, outline_path
+from bloomline.model.yard import Pot
+from bloomline.plan.growth import Growth
+from bloomline.ui.theme import tone_of
+from bloomline.ui.yard.scene import PlacedPot, Row
+from bloomline.ui.yard.sprites import PlantSprites, PotSprites
+
+_APART_PX = 2.5
+_COUNTS_FROM_SCALE = 1.7
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """What part of the row is seen: the row's origin on the widget, and the widget's size."""
+
+    origin_x: float
+    ground_y: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What to paint on the row."""
+
+    growths: Mapping[str, Growth]
+    barren: frozenset[str]
+    pot_id: str | None
+    layer_id: str | None
+    has_focus: bool
+    line_of: Callable[[Pot], str]
+    site_of: Callable[[Pot], str]
+
+
+class YardPainter:
+    """Paints; keeps small pictures between paints, never any of the yard's facts."""
+
+    def __init__(
+        self, cut_of: Callable[[Pot], PotCut], look_of: Callable[[str], PlantLook], family: str
+    ) -> None:
+        self._cut_of = cut_of
+        self._look_of = look_of
+        self.plants = PlantSprites()
+        self.pots = PotSprites()
+        self._ruler = Ruler(family)
+        self._thinned: dict[tuple[int, float], tuple[LayerSpots, list[tuple[float, int]]]] = {}
+
+    def clear(self) -> None:
+        """Forget pictures, as when the colours change."""
+        self.plants.clear()
+        self.pots.clear()
+        self._thinned.clear()
+
+    def paint(
+        self,
+        painter: QPainter,
+        row: Row,
+        view: View,
+        shown: Shown,
+        *,
+        theme: Theme,
+        ratio: float,
+        font: QFont,
+        budget_s: float,
+    ) -> bool:
+        """Paint what can be seen. Returns whether pots are left that had no time to be made."""
+        ground = view.ground_y
+        self._paint_ground(painter, view, theme)
+        seen = row.between(-view.origin_x, view.width - view.origin_x)
+        late = False
+        deadline = time.perf_counter() + budget_s
+        for placed in seen:
+            at = _snapped(QPointF(view.origin_x + placed.middle, ground + placed.rim), ratio)
+            ready = self._pot_is_ready(placed, row, theme, ratio)
+            if not ready and time.perf_counter() > deadline:
+                self._paint_stand_in(painter, placed, at, row.scale)
+                late = True
+                continue
+            cut = self._cut_of(placed.pot)
+            sprite = self.pots.ready(cut, scale=row.scale, theme=theme, ratio=ratio)
+            if sprite is None:
+                sprite = self.pots.make(
+                    cut, pot=placed.pot, scale=row.scale, theme=theme, ratio=ratio
+                )
+            painter.drawPixmap(at + sprite.offset, sprite.pixmap)
+            self._paint_plants(painter, cut, at, row.scale, shown, theme=theme, ratio=ratio)
+        for placed in seen:
+            at = QPointF(view.origin_x + placed.middle, ground + placed.rim)
+            self._paint_words(painter, placed, at, ground, row, shown, theme=theme, font=font)
+        self._paint_marks(painter, row, view, shown, theme=theme)
+        return late
+
+    def _pot_is_ready(self, placed: PlacedPot, row: Row, theme: Theme, ratio: float) -> bool:
+        last = self.pots.last(placed.pot.id)
+        if last is None:
+            return False
+        cut = self._cut_of(placed.pot)
+        return self.pots.ready(cut, scale=row.scale, theme=theme, ratio=ratio) is not None
+
+    def _paint_stand_in(
+        self, painter: QPainter, placed: PlacedPot, at: QPointF, scale: float
+    ) -> None:
+        """The pot's last picture, stretched, or a plain shape, for the moment it takes."""
+        last = self.pots.last(placed.pot.id)
+        if last is None:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor("#8A7A66"))
+            painter.drawRect(QRectF(at.x() - placed.half, at.y(), 2.0 * placed.half, -placed.rim))
+            return
+        factor = scale / last[0]
+        sprite = last[1]
+        size = sprite.pixmap.deviceIndependentSize() * factor
+        painter.drawPixmap(
+            QRectF(at + sprite.offset * factor, size),
+            sprite.pixmap,
+            QRectF(sprite.pixmap.rect()),
+        )
+
+    # Ground and plants
+
+    def _paint_ground(self, painter: QPainter, view: View, theme: Theme) -> None:
+        tone = tone_of(theme)
+        painter.fillRect(QRectF(0.0, 0.0, view.width, view.height), QColor(tone.ground))
+        painter.fillRect(
+            QRectF(0.0, view.ground_y, view.width, view.height - view.ground_y),
+            QColor(mix(tone.panel, tone.line, 0.25)),
+        )
+        painter.setPen(QPen(QColor(mix(tone.line, tone.muted, 0.45)), 1.5))
+        painter.drawLine(QPointF(0.0, view.ground_y), QPointF(view.width, view.ground_y))
+
+    def _paint_plants(
+        self,
+        painter: QPainter,
+        cut: PotCut,
+        at: QPointF,
+        scale: float,
+        shown: Shown,
+        *,
+        theme: Theme,
+        ratio: float,
+    ) -> None:
+        foot = at.y() + cut.dressing_cm * scale
+        left = at.x()
+        for layer in cut.layers:  # the deepest, so the tallest as a rule, stand behind
+            growth = shown.growths.get(layer.layer_id)
+            if growth is None or not growth.shows:
+                continue
+            sprites = self.plants.of(
+                self._look_of(layer.cultivar_id), growth, scale=scale, theme=theme, ratio=ratio
+            )
+            places = [(s.pixmap, left + s.offset.x(), foot + s.offset.y()) for s in sprites]
+            many = len(places)
+            for x, number in self._stems(layer, scale):
+                pixmap, px, py = places[number % many]
+                painter.drawPixmap(QPointF(round((px + x) * ratio) / ratio, py), pixmap)
+
+    def _stems(self, layer: LayerSpots, scale: float) -> list[tuple[float, int]]:
+        """Where a layer's plants stand, in pixels, each with a number to vary it by."""
+        key = (id(layer), scale)
+        kept = self._thinned.get(key)
+        if kept is not None and kept[0] is layer:
+            return kept[1]
+        seed = seed_of(layer.layer_id)
+        stems = [
+            (spot.x_cm * scale, (seed >> (k % 24)) + k)
+            for k, spot in enumerate(thinned(layer.bulbs, apart_cm=_APART_PX / scale))
+        ]
+        if len(self._thinned) > 4000:
+            self._thinned.clear()
+        self._thinned[key] = (layer, stems)
+        return stems
+
+    # Words and marks
+
+    def _paint_words(
+        self,
+        painter: QPainter,
+        placed: PlacedPot,
+        at: QPointF,
+        ground: float,
+        row: Row,
+        shown: Shown,
+        *,
+        theme: Theme,
+        font: QFont,
+    ) -> None:
+        tone = tone_of(theme)
+        px = QFontMetricsF(font).height()
+        room = placed.right - placed.left + 0.7 * row.gap
+        size = round(0.72 * px)
+        if room < 2.2 * px:
+            return
+        is_chosen = placed.pot.id == shown.pot_id
+        name = self._ruler.fitted(placed.pot.name, size, room, bold=True)
+        bold = QFont(font)
+        bold.setPixelSize(size)
+        bold.setWeight(QFont.Weight.DemiBold)
+        plain = QFont(font)
+        plain.setPixelSize(size)
+        left = at.x() - 0.5 * room
+        painter.setFont(bold)
+        painter.setPen(QColor(tone.ink))
+        box = QRectF(left, ground + 0.2 * px, room, px)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, name)
+        if is_chosen:
+            width = min(self._ruler.width(name, size, bold=True), room)
+            y = ground + 1.2 * px
+            painter.setPen(QPen(QColor(tone.accent), 2.0))
+            painter.drawLine(QPointF(at.x() - width / 2, y), QPointF(at.x() + width / 2, y))
+        painter.setFont(plain)
+        painter.setPen(QColor(tone.muted))
+        line = self._ruler.fitted(shown.line_of(placed.pot), size, room)
+        painter.drawText(
+            QRectF(left, ground + 1.2 * px, room, px), Qt.AlignmentFlag.AlignCenter, line
+        )
+        self._paint_site(painter, placed, at.x(), ground + 2.25 * px, px, shown, theme=theme)
+        if row.scale >= _COUNTS_FROM_SCALE:
+            self._paint_counts(painter, placed, at, row.scale, size, shown, theme=theme)
+
+    def _paint_site(
+        self,
+        painter: QPainter,
+        placed: PlacedPot,
+        x: float,
+        y: float,
+        px: float,
+        shown: Shown,
+        *,
+        theme: Theme,
+    ) -> None:
+        words = shown.site_of(placed.pot)
+        if not words:
+            return
+        tone = tone_of(theme)
+        size = round(0.66 * px)
+        width = self._ruler.width(words, size) + 0.8 * px
+        if width > placed.right - placed.left + row_slack(px):
+            return
+        box = QRectF(x - 0.5 * width, y, width, 0.9 * px)
+        painter.setPen(QPen(QColor(tone.muted), 1.0))
+        painter.setBrush(QColor(tone.raised))
+        painter.drawRoundedRect(box, 0.45 * px, 0.45 * px)
+        font = QFont(painter.font())
+        font.setPixelSize(size)
+        painter.setFont(font)
+        painter.setPen(QColor(tone.ink))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+
+    def _paint_counts(
+        self,
+        painter: QPainter,
+        placed: PlacedPot,
+        at: QPointF,
+        scale: float,
+        size: int,
+        shown: Shown,
+        *,
+        theme: Theme,
+    ) -> None:
+        """How many bulbs lie in each layer, in the compost beside them."""
+        cut = self._cut_of(placed.pot)
+        tone = tone_of(theme)
+        small = max(round(0.86 * size), 8)
+        font = QFont(painter.font())
+        font.setPixelSize(small)
+        painter.setFont(font)
+        lowest = -1e9
+        for layer in sorted(cut.layers, key=lambda each: each.tip_cm):
+            note = "" if layer.fits else " !"
+            note += " ∅" if layer.layer_id in shown.barren else ""
+            words = f"{layer.count}{note}"
+            middle = at.y() + 0.5 * (layer.tip_cm + layer.base_cm) * scale
+            middle = max(middle, lowest + 0.95 * small)
+            lowest = middle
+            width = self._ruler.width(words, small)
+            x = at.x() + placed.half + 0.35 * small
+            chosen = layer.layer_id == shown.layer_id
+            painter.setPen(QColor(tone.ink if chosen else tone.muted))
+            painter.drawText(
+                QRectF(x, middle - 0.7 * small, width + 4.0, 1.4 * small),
+                Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
+                words,
+            )
+
+    def _paint_marks(
+        self, painter: QPainter, row: Row, view: View, shown: Shown, *, theme: Theme
+    ) -> None:
+        placed = row.of(shown.pot_id) if shown.pot_id else None
+        if placed is None:
+            return
+        tone = tone_of(theme)
+        cut = self._cut_of(placed.pot)
+        painter.save()
+        painter.translate(view.origin_x + placed.middle, view.ground_y + placed.rim)
+        layer = next((each for each in cut.layers if each.layer_id == shown.layer_id), None)
+        colour = QColor(tone.focus if shown.has_focus else tone.accent)
+        if layer is not None:
+            path = layer_path(layer, cut, scale=row.scale, margin_px=3.0)
+            _halo(painter, path, colour)
+            _pointers(painter, layer, placed.half, row.scale, colour)
+        else:
+            grown = outline_path(cut, scale=row.scale).boundingRect().adjusted(-5, -5, 5, 4)
+            path = QPainterPath()
+            path.addRoundedRect(grown, 5.0, 5.0)
+            _halo(painter, path, colour)
+        painter.restore()
+        if layer is None:
+            self._paint_handles(painter, placed, row, view, theme=theme)
+
+    def _paint_handles(
+        self, painter: QPainter, placed: PlacedPot, row: Row, view: View, *, theme: Theme
+    ) -> None:
+        tone = tone_of(theme)
+        painter.setPen(QPen(QColor(tone.focus), 1.5))
+        painter.setBrush(QColor(tone.raised))
+        for x, y in placed.handles(row.scale).values():
+            painter.drawRect(QRectF(view.origin_x + x - 4.0, view.ground_y + y - 4.0, 8.0, 8.0))
+
+
+def row_slack(px: float) -> float:
+    """How much wider than its place a pot's tag may be."""
+    return 0.8 * px
+
+
+def _halo(painter: QPainter, path: QPainterPath, colour: QColor) -> None:
+    """An outline that can be seen on compost and on the ground: dark and light together."""
+    painter.setBrush(QBrush(Qt.BrushStyle.NoBrush))
+    painter.setPen(QPen(QColor(255, 255, 255, 200), 4.0))
+    painter.drawPath(path)
+    painter.setPen(QPen(colour, 2.0))
+    painter.drawPath(path)
+
+
+def _pointers(
+    painter: QPainter, layer: LayerSpots, half: float, scale: float, colour: QColor
+) -> None:
+    """A small arrow on the left that points at the selected layer."""
+    y = 0.5 * (layer.tip_cm + layer.base_cm) * scale
+    x = -half - 3.0
+    arrow = QPainterPath(QPointF(x, y))
+    arrow.lineTo(x - 8.0, y - 5.0)
+    arrow.lineTo(x - 8.0, y + 5.0)
+    arrow.closeSubpath()
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(colour)
+    painter.drawPath(arrow)
+
+
+def _snapped(point: QPointF, ratio: float) -> QPointF:
+    return QPointF(round(point.x() * ratio) / ratio, round(point.y() * ratio) / ratio)

@@ -1,0 +1,176 @@
+"""Small pictures of plants and pots, kept so that the yard repaints fast.
+
+Made at the screen's own density, so they are crisp at every scale factor.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import OrderedDict
+from collections.abc import Hashable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPixmap
+
+from bloomline.draw.petals import Theme
+from bloomline.draw.plant_picture import PlantLook, paint_plant, plant_box
+from bloomline.draw.pot_layout import PotCut
+from bloomline.draw.pot_picture import paint_pot
+from bloomline.model.yard import Pot
+from bloomline.plan.growth import Growth
+
+VARIANTS = 4
+_OPEN_STEPS = 4
+_YELLOW_STEPS = 6
+_POT_MARGIN_PX = 14.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sprite:
+    """A picture, and where its upper left corner lies from the foot or the rim's middle."""
+
+    pixmap: QPixmap
+    offset: QPointF
+
+
+class _Shelf:
+    """Keeps pictures up to a number of bytes; the longest unused go first."""
+
+    def __init__(self, most_bytes: int) -> None:
+        self._most = most_bytes
+        self.held_bytes = 0
+        self._kept: OrderedDict[Hashable, tuple[object, tuple[Sprite, ...]]] = OrderedDict()
+
+    def get(self, key: Hashable, owner: object = None) -> tuple[Sprite, ...] | None:
+        """The pictures under a key, unless they belong to another owner."""
+        kept = self._kept.get(key)
+        if kept is None or kept[0] is not owner:
+            return None
+        self._kept.move_to_end(key)
+        return kept[1]
+
+    def put(self, key: Hashable, sprites: tuple[Sprite, ...], owner: object = None) -> None:
+        """Keep pictures; the owner is kept alive with them."""
+        old = self._kept.pop(key, None)
+        if old is not None:
+            self.held_bytes -= _bytes(old[1])
+        self._kept[key] = (owner, sprites)
+        self.held_bytes += _bytes(sprites)
+        while self.held_bytes > self._most and len(self._kept) > 1:
+            _, (_, gone) = self._kept.popitem(last=False)
+            self.held_bytes -= _bytes(gone)
+
+    def clear(self) -> None:
+        self._kept.clear()
+        self.held_bytes = 0
+
+
+def _bytes(sprites: tuple[Sprite, ...]) -> int:
+    return sum(4 * each.pixmap.width() * each.pixmap.height() for each in sprites)
+
+
+def _canvas(box: QRectF, ratio: float) -> tuple[QPixmap, QPainter, QPointF]:
+    left, top = math.floor(box.left()), math.floor(box.top())
+    width = max(math.ceil(box.right() - left), 1)
+    height = max(math.ceil(box.bottom() - top), 1)
+    pixmap = QPixmap(math.ceil(width * ratio), math.ceil(height * ratio))
+    pixmap.setDevicePixelRatio(ratio)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.translate(-left, -top)
+    return pixmap, painter, QPointF(left, top)
+
+
+class PlantSprites:
+    """Pictures of single plants by look, stage and size."""
+
+    def __init__(self, most_bytes: int = 64_000_000) -> None:
+        self._shelf = _Shelf(most_bytes)
+
+    def of(
+        self,
+        look: PlantLook,
+        growth: Growth,
+        *,
+        scale: float,
+        theme: Theme,
+        ratio: float,
+    ) -> tuple[Sprite, ...]:
+        """The variants of a plant at a stage; heights are rounded to device pixels."""
+        full = look.height_cm * scale
+        tall = max(round(full * growth.height * ratio), 1)
+        opened = round(growth.open * _OPEN_STEPS)
+        yellow = round(growth.yellow * _YELLOW_STEPS)
+        rounded = Growth(
+            growth.stage,
+            tall / (full * ratio),
+            opened / _OPEN_STEPS,
+            yellow / _YELLOW_STEPS,
+        )
+        key = (look, growth.stage, tall, opened, yellow, scale, theme.name, ratio)
+        sprites = self._shelf.get(key)
+        if sprites is None:
+            few = full < 30.0  # so small that fewer differences can be seen
+            sprites = tuple(
+                self._made(look, rounded, scale=scale, theme=theme, ratio=ratio, variant=variant)
+                for variant in range(2 if few else VARIANTS)
+            )
+            self._shelf.put(key, sprites)
+        return sprites
+
+    @staticmethod
+    def _made(
+        look: PlantLook,
+        growth: Growth,
+        *,
+        scale: float,
+        theme: Theme,
+        ratio: float,
+        variant: int,
+    ) -> Sprite:
+        pixmap, painter, offset = _canvas(plant_box(look, growth, scale=scale), ratio)
+        paint_plant(painter, look, growth, scale=scale, theme=theme, variant=variant)
+        painter.end()
+        return Sprite(pixmap, offset)
+
+    def clear(self) -> None:
+        """Forget all pictures."""
+        self._shelf.clear()
+
+
+class PotSprites:
+    """Pictures of pots cut open, by pot."""
+
+    def __init__(self, most_bytes: int = 160_000_000) -> None:
+        self._shelf = _Shelf(most_bytes)
+        self._last: dict[str, tuple[float, Sprite]] = {}
+
+    def ready(self, cut: PotCut, *, scale: float, theme: Theme, ratio: float) -> Sprite | None:
+        """The picture of a pot, if it has been made."""
+        kept = self._shelf.get((cut.pot_id, scale, theme.name, ratio), cut)
+        return kept[0] if kept else None
+
+    def make(self, cut: PotCut, *, pot: Pot, scale: float, theme: Theme, ratio: float) -> Sprite:
+        """Make the picture of a pot."""
+        outer = cut.outer_half_cm * scale + _POT_MARGIN_PX + 2.5 * scale
+        box = QRectF(-outer, -8.0, 2.0 * outer, cut.foot_cm * scale + 16.0)
+        pixmap, painter, offset = _canvas(box, ratio)
+        paint_pot(painter, cut, pot=pot, scale=scale, theme=theme)
+        painter.end()
+        sprite = Sprite(pixmap, offset)
+        self._shelf.put((cut.pot_id, scale, theme.name, ratio), (sprite,), cut)
+        self._last[cut.pot_id] = (scale, sprite)
+        if len(self._last) > 400:
+            self._last.pop(next(iter(self._last)))
+        return sprite
+
+    def last(self, pot_id: str) -> tuple[float, Sprite] | None:
+        """The picture last made of a pot and its scale, to show until the new one is made."""
+        return self._last.get(pot_id)
+
+    def clear(self) -> None:
+        """Forget all pictures."""
+        self._shelf.clear()
+        self._last.clear()
