@@ -1,0 +1,54 @@
+"""Which packs cover a need: the cheapest, and of equally cheap ones the one with least to spare."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+_MOST_STEPS = 4_000
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A pack of so many pieces; `price` is None where none is known."""
+
+    size: int
+    price: Decimal | None
+
+
+def best_packs(need: int, offers: Sequence[Offer]) -> tuple[int, ...]:
+    """How many of each offer to take so that at least `need` pieces come together.
+
+    Cheapest first, then fewest spare pieces, then fewest packs. Without prices (or with some
+    unknown) the fewest spare pieces count alone. Exact up to a few thousand pieces; far above
+    that the pack with the lowest price a piece covers the bulk.
+
+    Raises: ValueError without offers or with a pack of nothing.
+    """
+    if not offers or any(offer.size < 1 for offer in offers):
+        raise ValueError("Packs of at least one piece are wanted.")
+    if need <= 0:
+        return (0,) * len(offers)
+    priced = all(offer.price is not None for offer in offers)
+    prices = [offer.price if priced and offer.price is not None else Decimal(0) for offer in offers]
+    if len(offers) == 1:
+        return (-(-need // offers[0].size),)
+    counts = [0] * len(offers)
+    if need > _MOST_STEPS:
+        bulk = min(range(len(offers)), key=lambda i: (prices[i] / offers[i].size, -offers[i].size))
+        counts[bulk] = (need - _MOST_STEPS) // offers[bulk].size
+        need -= counts[bulk] * offers[bulk].size
+    # best[n]: cost, pieces and packs of the best way to cover n, and the pack it ends with.
+    best: list[tuple[Decimal, int, int, int]] = [(Decimal(0), 0, 0, -1)]
+    for n in range(1, need + 1):
+        options = []
+        for i, offer in enumerate(offers):
+            cost, pieces, packs, _ = best[max(n - offer.size, 0)]
+            options.append((cost + prices[i], pieces + offer.size, packs + 1, i))
+        best.append(min(options))
+    while need > 0:
+        i = best[need][3]
+        counts[i] += 1
+        need = max(need - offers[i].size, 0)
+    return tuple(counts)
