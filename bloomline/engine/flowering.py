@@ -405,7 +405,7 @@ def flowering_days(
         end=end,
         leaves_over=leaves_over,
         cold_met=np.where(
-            (weeks <= 0.0) | (heat.met > sums.n_days), np.nan, heat.met.astype(np.float64)
+            (weeks <= 0.0) | (heat.met >= sums.n_days), np.nan, heat.met.astype(np.float64)
         ),
         cold_weeks=cold,
     )

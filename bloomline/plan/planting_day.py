@@ -14,7 +14,7 @@ from bloomline.plan.calendar import as_date, as_day
 from bloomline.plan.garden import Garden
 from bloomline.plan.needs import axis_day, reference_garden
 
-_EARLIEST_SHIFT_DAYS = 50
+_EARLIEST_SHIFT_DAYS = 25
 _LATEST_SHIFT_DAYS = 30
 
 
@@ -31,7 +31,7 @@ def usual_planting_day(cultivar: Cultivar, *, garden: Garden, first_day: np.date
 
     The day on which the place's normal mean temperature has fallen (in autumn) or risen (in
     spring) to what it is at the reference garden on the kind's usual planting day there; at
-    most 50 days earlier or 30 days later than that day of the season. Summer-planted kinds
+    most 25 days earlier or 30 days later than that day of the season. Summer-planted kinds
     keep their day. Common practice (plant when the soil has cooled or warmed), no source for
     the limits.
     """
