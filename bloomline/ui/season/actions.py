@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
+
+if TYPE_CHECKING:
+    from bloomline.ui.season.panel import SeasonPanel
+    from bloomline.ui.season.planting import PlantingDays
+
+PLOT_ONLY = frozenset({"season_fit", "season_zoom_in", "season_zoom_out", "season_by_first_flower"})
+"""What has no sense in the table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,11 +28,15 @@ class ActionData:
     tip: str
     run: Callable[..., object]
     is_toggle: bool = False
+    short: str = ""
+    """Words for a button, where the menu's are too long."""
 
 
 def make_action(data: ActionData, *, owner: QWidget, listeners: tuple[QWidget, ...]) -> QAction:
     """Make an action whose keys work while one of the listeners has the focus."""
     action = QAction(data.text, owner)
+    if data.short:
+        action.setIconText(data.short)
     action.setObjectName(f"action_{data.name}")
     action.setCheckable(data.is_toggle)
     action.setShortcuts([QKeySequence(key) for key in data.keys])
@@ -40,3 +52,116 @@ def make_action(data: ActionData, *, owner: QWidget, listeners: tuple[QWidget, .
     for widget in listeners:
         widget.addAction(action)
     return action
+
+
+def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QAction]:
+    """The panel's actions by name."""
+    translate = QCoreApplication.translate
+    data = [
+        ActionData(
+            "play_season",
+            translate("SeasonActions", "&Play the season"),
+            ("Space",),
+            translate("SeasonActions", "Run the day line through the season"),
+            panel.play_or_stop,
+            short=translate("SeasonActions", "▶ Play"),
+        ),
+        ActionData(
+            "day_today",
+            translate("SeasonActions", "Look at &today"),
+            ("T",),
+            translate("SeasonActions", "Show the yard as it stands today"),
+            panel.look_at_today,
+            short=translate("SeasonActions", "Today"),
+        ),
+        ActionData(
+            "day_before",
+            translate("SeasonActions", "Pre&vious day"),
+            ("Left",),
+            translate("SeasonActions", "Move the day line a day back"),
+            panel.day_before,
+        ),
+        ActionData(
+            "day_after",
+            translate("SeasonActions", "&Next day"),
+            ("Right",),
+            translate("SeasonActions", "Move the day line a day on"),
+            panel.day_after,
+        ),
+        ActionData(
+            "season_fit",
+            translate("SeasonActions", "&Whole season"),
+            ("F",),
+            translate("SeasonActions", "Show all days from the first planting to the last flower"),
+            panel.view.fit,
+            short=translate("SeasonActions", "Fit"),
+        ),
+        ActionData(
+            "season_zoom_in",
+            translate("SeasonActions", "Zoom &in"),
+            ("+", "="),
+            translate("SeasonActions", "Show fewer days, wider"),
+            panel.zoom_in,
+            short="+",
+        ),
+        ActionData(
+            "season_zoom_out",
+            translate("SeasonActions", "Zoom &out"),
+            ("-",),
+            translate("SeasonActions", "Show more days, narrower"),
+            panel.zoom_out,
+            short="−",
+        ),
+        ActionData(
+            "season_by_first_flower",
+            translate("SeasonActions", "Pots by &first flower"),
+            ("O",),
+            translate("SeasonActions", "Put the pots that flower first on top"),
+            panel.order,
+            is_toggle=True,
+            short=translate("SeasonActions", "By first flower"),
+        ),
+        ActionData(
+            "season_as_table",
+            translate("SeasonActions", "Show as t&able"),
+            ("Ctrl+T",),
+            translate("SeasonActions", "Show the same season as a table"),
+            panel.show_table,
+            is_toggle=True,
+            short=translate("SeasonActions", "Table"),
+        ),
+        ActionData(
+            "plant_day_before",
+            translate("SeasonActions", "Plant a day &earlier"),
+            ("Alt+Left",),
+            translate("SeasonActions", "Move the selected layer's planting day a day back"),
+            planting.day_before,
+        ),
+        ActionData(
+            "plant_day_after",
+            translate("SeasonActions", "Plant a day &later"),
+            ("Alt+Right",),
+            translate("SeasonActions", "Move the selected layer's planting day a day on"),
+            planting.day_after,
+        ),
+        ActionData(
+            "plant_week_before",
+            translate("SeasonActions", "Plant a week earlier"),
+            ("Alt+Shift+Left",),
+            translate("SeasonActions", "Move the selected layer's planting day a week back"),
+            planting.week_before,
+        ),
+        ActionData(
+            "plant_week_after",
+            translate("SeasonActions", "Plant a week later"),
+            ("Alt+Shift+Right",),
+            translate("SeasonActions", "Move the selected layer's planting day a week on"),
+            planting.week_after,
+        ),
+    ]
+    made = {}
+    for one in data:
+        is_of_table = one.name == "season_as_table" or one.name.startswith("plant_")
+        listeners = (panel.view, panel.table_view) if is_of_table else (panel.view,)
+        made[one.name] = make_action(one, owner=panel, listeners=listeners)
+    return made

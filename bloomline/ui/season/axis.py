@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from math import floor
+from math import ceil, floor
 
 import pyqtgraph as pg
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -29,6 +29,11 @@ class DayAxis(pg.AxisItem):  # type: ignore[misc]
     def __init__(self, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
         super().__init__(orientation="top", showValues=False)
         self._shown, self._words, self._ink = shown, words, ink
+
+    @property
+    def shows_days(self) -> bool:
+        """Whether there is room for days; else the weeks are numbered."""
+        return self.days().per_day >= _DAY_NUMBERS_FROM
 
     def days(self) -> DayView:
         """Which days lie where, in the axis's own pixels."""
@@ -57,8 +62,8 @@ class DayAxis(pg.AxisItem):  # type: ignore[misc]
                 painter.drawLine(QLineF(crisp(tick.left), month_top, crisp(tick.left), height))
         for tick in ticks:
             ink.text(tick.label_x, month_line, tick.label, look.text_px, theme.ink, bold=True)
-        if days.per_day >= _DAY_NUMBERS_FROM:
-            for number in range(floor(days.first), floor(days.last) + 1):
+        if self.shows_days:
+            for number in range(ceil(days.first - 0.2), floor(days.last - 0.8) + 1):
                 day = date.fromordinal(number)
                 ink.text(
                     days.middle_of(day),
@@ -81,7 +86,7 @@ class DayAxis(pg.AxisItem):  # type: ignore[misc]
     def _paint_today(self, x: float, bottom: float) -> None:
         """A small open wedge and a word, which the day line's flag may cover."""
         look, ink = self._shown.look, self._ink
-        word = self._words.tr("today")
+        word = self._words.today()
         width = ink.width(word, look.small_px)
         left = min(max(x - width / 2, 2), self.width() - width - 2)
         ink.text(left, bottom - look.small_px * 0.5, word, look.small_px, look.theme.muted)
@@ -149,9 +154,12 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
 class Corner(QGraphicsObject):
     """What the axis and the strip say, in the column of names."""
 
-    def __init__(self, shown: Shown, words: SeasonWords, ink: PartInk, strip: StripPart) -> None:
+    def __init__(
+        self, shown: Shown, words: SeasonWords, ink: PartInk, axis: DayAxis, strip: StripPart
+    ) -> None:
         super().__init__()
-        self._shown, self._words, self._ink, self._strip = shown, words, ink, strip
+        self._shown, self._words, self._ink = shown, words, ink
+        self._axis, self._strip = axis, strip
         self._rect = QRectF()
 
     def lay(self, rect: QRectF) -> None:
@@ -175,20 +183,27 @@ class Corner(QGraphicsObject):
         shown, look, ink = self._shown, self._shown.look, self._ink
         right = self._rect.right() - PAD
         y = look.axis_height - look.line * 0.32
-        ink.text(right, y, self._words.tr("week"), look.small_px, look.theme.muted, align="right")
+        ink.text(
+            right,
+            y,
+            self._words.line_title(shows_days=self._axis.shows_days),
+            look.small_px,
+            look.theme.muted,
+            align="right",
+        )
         top = look.axis_height
         _, base = self._strip.field()
-        words = self._words.tr("Layers in flower")
+        title, second = self._words.strip_title()
         room = right - PAD - 20
         ink.text(
             PAD,
             top + base - look.text_px * 1.5,
-            ink.fitted(words, look.text_px, room, bold=True),
+            ink.fitted(title, look.text_px, room, bold=True),
             look.text_px,
             look.theme.ink,
             bold=True,
         )
-        words = ink.fitted(self._words.tr("expected each day"), look.small_px, room)
+        words = ink.fitted(second, look.small_px, room)
         ink.text(PAD, top + base - look.small_px * 0.2, words, look.small_px, look.theme.muted)
         if shown.report is not None:
             for level, height in self._strip.levels():

@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -236,5 +237,10 @@ def _brush(tones: NDArray[np.float64], colour_hex: str, ground_hex: str) -> QBru
         chosen = np.linspace(places[0], places[-1], MOST_STOPS)
         places, tones = chosen, np.interp(chosen, places, tones)
     for place, tone in zip(places.tolist(), tones.tolist(), strict=True):
-        gradient.setColorAt(place, QColor(mix(ground_hex, colour_hex, round(tone * 64) / 64)))
+        gradient.setColorAt(place, _blend(ground_hex, colour_hex, round(tone * 64)))
     return QBrush(gradient)
+
+
+@lru_cache(maxsize=8192)
+def _blend(ground_hex: str, colour_hex: str, share_64: int) -> QColor:
+    return QColor(mix(ground_hex, colour_hex, share_64 / 64))

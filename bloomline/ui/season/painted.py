@@ -154,7 +154,7 @@ class BoxPart(QGraphicsObject):
         widget: QWidget | None = None,
     ) -> None:
         if self._shown.report is not None:
-            seen: QRectF = option.exposedRect  # type: ignore[attr-defined]
+            seen: QRectF = option.exposedRect
             with self._ink.on(painter):
                 self._draw(painter, self._shown.report, seen)
 

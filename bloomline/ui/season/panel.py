@@ -5,39 +5,34 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from PySide6.QtCore import QElapsedTimer, QEvent, QLocale, Qt, Signal, Slot
+from PySide6.QtCore import QEvent, QLocale, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QHideEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QSizePolicy,
     QStackedWidget,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
-from bloomline.model import edits
 from bloomline.model.yard import Yard
 from bloomline.plan.report import SeasonReport
 from bloomline.ui.document import Document
-from bloomline.ui.season.actions import ActionData, make_action
+from bloomline.ui.season.actions import PLOT_ONLY, make_actions
 from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of
+from bloomline.ui.season.head import SeasonHead
 from bloomline.ui.season.look import current_look
-from bloomline.ui.season.player import SPEEDS, Player
+from bloomline.ui.season.planting import PlantingDays
+from bloomline.ui.season.player import Player
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.table import SeasonTable
 from bloomline.ui.season.table_view import SeasonTableView
 from bloomline.ui.season.view import SeasonView
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.season_service import SeasonService
-from bloomline.ui.theme import em
 
 _ZOOM_STEP = 1.3
-_SAME_GESTURE_MS = 900
-"""Key presses nearer than this belong together: they are undone in one step."""
 
 
 class SeasonPanel(QWidget):
@@ -63,13 +58,13 @@ class SeasonPanel(QWidget):
         self._shown = Shown(look=current_look(), day=document.day, today=today())
         self._shown.take_yard(document.yard)
         self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
-        self._key_clock = QElapsedTimer()
-        self._key_gesture, self._key_layer = 0, ""
+        self._planting = PlantingDays(document, self._shown, self)
         self.player = Player(self)
         self.view = SeasonView(self._shown, self._words, self)
         self.table = SeasonTable(self._words, self)
         self.table_view = SeasonTableView(self.table, self)
-        self._actions = self._make_actions()
+        self._actions = make_actions(self, self._planting)
+        self.head = SeasonHead(self._actions, self._words, self)
         self._build()
         self._connect()
         self._select()
@@ -78,71 +73,6 @@ class SeasonPanel(QWidget):
         self._choose_page()
 
     # Building
-
-    def _make_actions(self) -> dict[str, QAction]:
-        tr = self.tr
-        data = [
-            ActionData(
-                "play_season", tr("&Play the season"), ("Space",),
-                tr("Run the day line through the season"), self._play_or_stop,
-            ),
-            ActionData(
-                "day_today", tr("Look at &today"), ("T",),
-                tr("Show the yard as it stands today"), self._look_at_today,
-            ),
-            ActionData(
-                "day_before", tr("Pre&vious day"), ("Left",),
-                tr("Move the day line a day back"), self._day_before,
-            ),
-            ActionData(
-                "day_after", tr("&Next day"), ("Right",),
-                tr("Move the day line a day on"), self._day_after,
-            ),
-            ActionData(
-                "season_fit", tr("&Whole season"), ("F",),
-                tr("Show all days from the first planting to the last flower"), self.view.fit,
-            ),
-            ActionData(
-                "season_zoom_in", tr("Zoom &in"), ("+", "="),
-                tr("Show fewer days, wider"), self._zoom_in,
-            ),
-            ActionData(
-                "season_zoom_out", tr("Zoom &out"), ("-",),
-                tr("Show more days, narrower"), self._zoom_out,
-            ),
-            ActionData(
-                "season_by_first_flower", tr("Pots by &first flower"), ("O",),
-                tr("Put the pots that flower first on top"), self._order, is_toggle=True,
-            ),
-            ActionData(
-                "season_as_table", tr("Show as t&able"), ("Ctrl+T",),
-                tr("Show the same season as a table"), self._show_table, is_toggle=True,
-            ),
-            ActionData(
-                "plant_day_before", tr("Plant a day &earlier"), ("Alt+Left",),
-                tr("Move the selected layer's planting day a day back"), self._plant_day_before,
-            ),
-            ActionData(
-                "plant_day_after", tr("Plant a day &later"), ("Alt+Right",),
-                tr("Move the selected layer's planting day a day on"), self._plant_day_after,
-            ),
-            ActionData(
-                "plant_week_before", tr("Plant a week earlier"), ("Alt+Shift+Left",),
-                tr("Move the selected layer's planting day a week back"), self._plant_week_before,
-            ),
-            ActionData(
-                "plant_week_after", tr("Plant a week later"), ("Alt+Shift+Right",),
-                tr("Move the selected layer's planting day a week on"), self._plant_week_after,
-            ),
-        ]  # fmt: skip
-        both = ("season_as_table", "plant_")
-        made = {}
-        for one in data:
-            listeners: tuple[QWidget, ...] = (self.view,)
-            if one.name.startswith(both):
-                listeners = (self.view, self.table_view)
-            made[one.name] = make_action(one, owner=self, listeners=listeners)
-        return made
 
     def actions(self) -> list[QAction]:
         """What the panel offers, for menus."""
@@ -153,7 +83,7 @@ class SeasonPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addLayout(self._build_head())
+        column.addWidget(self.head)
         self.pages = QStackedWidget(self)
         self._plot_page = QWidget()
         row = QHBoxLayout(self._plot_page)
@@ -168,54 +98,6 @@ class SeasonPanel(QWidget):
         for page in (self._plot_page, self.table_view, self._empty_page, self._waiting_page):
             self.pages.addWidget(page)
         column.addWidget(self.pages, 1)
-
-    def _build_head(self) -> QHBoxLayout:
-        head = QHBoxLayout()
-        margin = round(em() * 0.5)
-        head.setContentsMargins(margin, round(em() * 0.3), margin, round(em() * 0.2))
-        head.setSpacing(round(em() * 0.25))
-        self.heading = QLabel()
-        self.heading.setObjectName("heading")
-        self.basis = QLabel()
-        self.basis.setObjectName("muted")
-        self.basis.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        head.addWidget(self.heading)
-        head.addSpacing(margin)
-        head.addWidget(self.basis, 1)
-        self.speed = QComboBox()
-        self.speed.setObjectName("season_speed")
-        self.speed.setAccessibleName(self.tr("Speed of the film"))
-        self.speed.setToolTip(self.tr("Speed of the film"))
-        for speed in SPEEDS:
-            decimals = 0 if speed == int(speed) else 1
-            words = self.tr("{times} ×").format(times=self._words.number(speed, decimals))
-            self.speed.addItem(words, speed)
-        self.speed.setCurrentIndex(SPEEDS.index(1.0))
-        self._head_buttons: list[QToolButton] = []
-        for name, words in (
-            ("play_season", self.tr("▶ Play")),
-            ("", ""),
-            ("day_today", self.tr("Today")),
-            ("season_fit", self.tr("Fit")),
-            ("season_zoom_out", "−"),
-            ("season_zoom_in", "+"),
-            ("season_by_first_flower", self.tr("By first flower")),
-            ("season_as_table", self.tr("Table")),
-        ):
-            if not name:
-                head.addWidget(self.speed)
-                continue
-            action = self._actions[name]
-            button = QToolButton()
-            button.setDefaultAction(action)
-            button.setText(words)
-            button.setObjectName(f"button_{name}")
-            button.setAccessibleName(action.text().replace("&", ""))
-            button.setAccessibleDescription(action.statusTip())
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            head.addWidget(button)
-            self._head_buttons.append(button)
-        return head
 
     def _build_empty(self) -> QWidget:
         page = QWidget()
@@ -245,14 +127,14 @@ class SeasonPanel(QWidget):
         view.day_asked.connect(self._look_at)
         view.layer_chosen.connect(self._choose_layer)
         view.pot_chosen.connect(self._choose_pot)
-        view.planting_asked.connect(self._plant)
+        view.planting_asked.connect(self._planting.plant)
         view.planting_let_go.connect(self._planting_let_go)
         view.details_asked.connect(self.details_requested)
         self.table_view.layer_chosen.connect(self._choose_layer)
         self.table_view.details_asked.connect(self.details_requested)
         self.player.day_asked.connect(self._play_day)
         self.player.playing_changed.connect(self._playing_changed)
-        self.speed.currentIndexChanged.connect(self._change_speed)
+        self.head.speed_changed.connect(self._change_speed)
 
     # What comes from the document
 
@@ -263,8 +145,8 @@ class SeasonPanel(QWidget):
         self._shown.take_report(report, hold_order=hold)
         self.table.take(report, planted=self._shown.planted)
         self._keep_window(report)
-        self.heading.setText(self.tr("Season {year}").format(year=str(report.season_year)))
-        self._show_basis(f"{report.place_label} · {report.weather_label}")
+        self.head.heading.setText(self.tr("Season {year}").format(year=str(report.season_year)))
+        self.head.show_basis(f"{report.place_label} · {report.weather_label}")
         self._choose_page()
         self.view.renew()
         self.table_view.select_layer(self._document.layer_id)
@@ -285,18 +167,9 @@ class SeasonPanel(QWidget):
             if window != self.view.window:
                 self.view.show_window(window)
 
-    def _show_basis(self, words: str, *, is_failure: bool = False) -> None:
-        name = "warning" if is_failure else "muted"
-        if self.basis.objectName() != name:
-            self.basis.setObjectName(name)
-            self.basis.style().unpolish(self.basis)
-            self.basis.style().polish(self.basis)
-        self.basis.setText(words)
-        self.basis.setToolTip(words)
-
     @Slot(str)
     def _tell_failure(self, words: str) -> None:
-        self._show_basis(words, is_failure=True)
+        self.head.show_basis(words, is_failure=True)
 
     @Slot(object)
     def _take_yard(self, yard: Yard) -> None:
@@ -322,10 +195,15 @@ class SeasonPanel(QWidget):
 
     def _enable(self) -> None:
         has_report = self._shown.report is not None and bool(self._document.yard.pots)
+        is_plot = not self._actions["season_as_table"].isChecked()
         for name, action in self._actions.items():
-            needs_layer = name.startswith("plant_")
-            action.setEnabled(has_report and (not needs_layer or bool(self._document.layer_id)))
-        self.speed.setEnabled(has_report)
+            is_right = True
+            if name.startswith("plant_"):
+                is_right = self._document.layer_id is not None
+            elif name in PLOT_ONLY:
+                is_right = is_plot
+            action.setEnabled(has_report and is_right)
+        self.head.speed.setEnabled(has_report)
 
     def _describe(self) -> None:
         """Tell a screen reader what the timeline shows."""
@@ -394,15 +272,6 @@ class SeasonPanel(QWidget):
         if any(pot.id == pot_id for pot in self._document.yard.pots):
             self._document.select(pot_id=pot_id)
 
-    @Slot(str, object, str)
-    def _plant(self, layer_id: str, day: date, gesture: str) -> None:
-        if layer_id in self._shown.planted and self._shown.planted[layer_id] != day:
-            self._document.edit(
-                self.tr("Change planting day"),
-                lambda yard: edits.set_planted(yard, [layer_id], day),
-                gesture=gesture,
-            )
-
     @Slot()
     def _planting_let_go(self) -> None:
         # Rows held in place under the hand now take their order by first flower.
@@ -410,43 +279,11 @@ class SeasonPanel(QWidget):
             self._shown.take_report(self._shown.report)
             self.view.show_selection()
 
-    def _plant_by(self, days: int) -> None:
-        layer = self._document.selected_layer()
-        report = self._shown.report
-        if layer is None or report is None:
-            return
-        is_same = (
-            self._key_layer == layer.id
-            and self._key_clock.isValid()
-            and self._key_clock.elapsed() < _SAME_GESTURE_MS
-        )
-        if not is_same:
-            self._key_gesture += 1
-        self._key_layer = layer.id
-        self._key_clock.start()
-        day = min(layer.planted + timedelta(days=days), report.last_day)
-        self._plant(layer.id, day, f"planting-keys-{self._key_gesture}")
-
-    @Slot()
-    def _plant_day_before(self) -> None:
-        self._plant_by(-1)
-
-    @Slot()
-    def _plant_day_after(self) -> None:
-        self._plant_by(1)
-
-    @Slot()
-    def _plant_week_before(self) -> None:
-        self._plant_by(-7)
-
-    @Slot()
-    def _plant_week_after(self) -> None:
-        self._plant_by(7)
-
     # The other actions
 
     @Slot()
-    def _play_or_stop(self) -> None:
+    def play_or_stop(self) -> None:
+        """Start or stop the film."""
         report = self._shown.report
         if self.player.is_playing or report is None:
             self.player.stop()
@@ -457,48 +294,57 @@ class SeasonPanel(QWidget):
     @Slot(bool)
     def _playing_changed(self, is_playing: bool) -> None:
         words = self.tr("&Stop the film") if is_playing else self.tr("&Play the season")
-        self._actions["play_season"].setText(words)
-        button = self._head_buttons[0]
-        button.setText(self.tr("■ Stop") if is_playing else self.tr("▶ Play"))
-        button.setAccessibleName(words.replace("&", ""))
+        action = self._actions["play_season"]
+        action.setText(words)
+        action.setIconText(self.tr("■ Stop") if is_playing else self.tr("▶ Play"))
+        self.head.buttons["play_season"].setAccessibleName(words.replace("&", ""))
 
-    @Slot(int)
-    def _change_speed(self, _index: int) -> None:
-        self.player.speed = float(self.speed.currentData())
+    @Slot(float)
+    def _change_speed(self, speed: float) -> None:
+        self.player.speed = speed
 
     @Slot()
-    def _look_at_today(self) -> None:
+    def look_at_today(self) -> None:
+        """Look at today."""
         self.view.ask_day(self._today())
 
     @Slot()
-    def _day_before(self) -> None:
+    def day_before(self) -> None:
+        """Look at the day before."""
         self.view.ask_day(self._document.day - timedelta(days=1))
 
     @Slot()
-    def _day_after(self) -> None:
+    def day_after(self) -> None:
+        """Look at the day after."""
         self.view.ask_day(self._document.day + timedelta(days=1))
 
     @Slot()
-    def _zoom_in(self) -> None:
+    def zoom_in(self) -> None:
+        """Show fewer days."""
         self.view.zoom(_ZOOM_STEP)
 
     @Slot()
-    def _zoom_out(self) -> None:
+    def zoom_out(self) -> None:
+        """Show more days."""
         self.view.zoom(1 / _ZOOM_STEP)
 
     @Slot(bool)
-    def _order(self, by_first_flower: bool) -> None:
+    def order(self, by_first_flower: bool) -> None:
+        """Put the pots in order of first flower, or in the yard's order."""
         self._shown.by_first_flower = by_first_flower
         if self._shown.report is not None:
             self._shown.take_report(self._shown.report)
             self.view.show_selection()
 
     @Slot(bool)
-    def _show_table(self, _is_table: bool) -> None:
+    def show_table(self, _is_table: bool) -> None:
+        """Show the table in place of the timeline, or the timeline again."""
         had_focus = self.view.hasFocus() or self.table_view.hasFocus()
         self._choose_page()
-        if had_focus:
-            self.pages.currentWidget().setFocus()
+        self._enable()
+        page = self.pages.currentWidget()
+        if had_focus and page is not None:
+            page.setFocus()
 
     # Life of the widget
 

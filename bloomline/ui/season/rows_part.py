@@ -80,9 +80,7 @@ class RowsPart(BoxPart):
         rect = QRectF(0, begin - top + 3, days.width, end - begin - 4)
         ink.painter.fillRect(rect, QColor(look.theme.panel))
         baseline = rect.center().y() + look.small_px * 0.35
-        weeks = self._words.tr("{weeks} weeks of colour").format(
-            weeks=self._words.number(row.pot.weeks_of_colour.expected, 1)
-        )
+        weeks = self._words.weeks_of_colour(row.pot)
         right = days.width - PAD
         right -= 18 + ink.text(
             right, baseline, weeks, look.small_px, look.theme.muted, align="right"
@@ -96,10 +94,15 @@ class RowsPart(BoxPart):
         for place in places:
             if place.layer.start is not None or not place.layer.reason:
                 continue
-            words = ink.fitted(place.layer.reason, px, days.width - 2 * PAD)
+            planted = self._shown.planting_day(place.layer)
+            marker_x = None if planted is None else days.middle_of(planted)
+            left, right = clear_room(
+                days.width, marker_x, keep_off=marker_size(look.bar_height) + 5
+            )
+            words = ink.fitted(place.layer.reason, px, right - left)
             baseline = place.middle + px * 0.35
-            ink.plate(PAD, baseline, ink.width(words, px), px, look.theme.ground)
-            ink.text(PAD, baseline, words, px, look.theme.bare_text)
+            ink.plate(left, baseline, ink.width(words, px), px, look.theme.ground)
+            ink.text(left, baseline, words, px, look.theme.bare_text)
 
     def _paint_planted(self, places: list[BarPlace], days: DayView) -> None:
         shown, look, painter = self._shown, self._shown.look, self._ink.painter
@@ -135,6 +138,16 @@ class RowsPart(BoxPart):
                 painter.setPen(QPen(QColor(look.theme.ground), 1.0))
                 painter.setBrush(QColor(look.theme.ink))
                 painter.drawEllipse(QPointF(x, y - half), 3.2, 3.2)
+
+
+def clear_room(width: float, marker_x: float | None, *, keep_off: float) -> tuple[float, float]:
+    """Left and right of the wider room beside a marker; all of it without a marker in view."""
+    left, right = PAD, width - PAD
+    if marker_x is None or not left - keep_off < marker_x < right + keep_off:
+        return left, right
+    if marker_x - left > right - marker_x:
+        return left, max(left, marker_x - keep_off)
+    return min(marker_x + keep_off, right), right
 
 
 def marker_size(bar_height: float) -> float:

@@ -11,7 +11,7 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.draw.layout import band_outline, place_labels, stack_bands
+from bloomline.draw.layout import place_labels, stack_bands
 from bloomline.draw.petals import Family, Petal
 from bloomline.plan.report import LayerForecast, SeasonReport, Stretch
 from bloomline.ui.season.geometry import DayView
@@ -20,7 +20,8 @@ MOST_SINGLE = 40
 """With more layers than this, those of one petal colour share a band."""
 
 Floats = NDArray[np.float64]
-Outline = tuple[tuple[float, float], ...]
+Outline = tuple[Floats, Floats]
+"""x and height of the corners of a closed outline."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,7 @@ def plan_strip(report: SeasonReport, petals: dict[str, Petal]) -> Strip:
     middles = np.arange(count, dtype=np.float64) + 0.5
     looks = [petals[group[0].layer_id] for group in ordered]
     bands = tuple(
-        StripBand(look, tuple(band_outline(middles, lower[row], upper[row])))
+        StripBand(look, band_edges(middles, lower[row], upper[row]))
         for row, look in enumerate(looks)
     )
     families = []
@@ -95,6 +96,22 @@ def plan_strip(report: SeasonReport, petals: dict[str, Petal]) -> Strip:
         )
     peak = max(1.0, float(ceil(upper[-1].max())))
     return Strip(bands, tuple(families), middles, peak, is_single)
+
+
+def band_edges(xs: Floats, lower: Floats, upper: Floats) -> tuple[Outline, ...]:
+    """Outlines of a band, as `band_outline` of the chart draws them, but as arrays."""
+    is_open = (upper - lower) > 1e-4
+    steps = np.diff(np.concatenate(([0], is_open.view(np.int8), [0])))
+    outlines = []
+    for start, end in zip(np.flatnonzero(steps == 1), np.flatnonzero(steps == -1), strict=True):
+        part = slice(max(0, start - 1), min(len(xs), end + 1))
+        outlines.append(
+            (
+                np.concatenate((xs[part], xs[part][::-1])),
+                np.concatenate((upper[part], lower[part][::-1])),
+            )
+        )
+    return tuple(outlines)
 
 
 def _opens(layer: LayerForecast) -> date:

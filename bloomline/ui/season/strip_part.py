@@ -6,7 +6,7 @@ from collections import defaultdict
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from bloomline.draw.legend import paint_bracket
@@ -36,7 +36,7 @@ class StripPart(BoxPart):
     def field(self) -> tuple[float, float]:
         """Top and bottom of the stacked colours, between brackets and lane. [px]"""
         look = self._shown.look
-        return look.line + 4, self._box.height() - look.line - 5
+        return look.line + 7, self._box.height() - look.line - 5
 
     def levels(self) -> list[tuple[int, float]]:
         """Numbers of the scale at the left, and their heights. [px]"""
@@ -59,7 +59,7 @@ class StripPart(BoxPart):
         self._polygons = [
             (
                 band.petal,
-                [QPolygonF([QPointF(x, y) for x, y in line]) for line in band.outlines],
+                [pg.functions.arrayToQPolygonF(xs, ys) for xs, ys in band.outlines],
             )
             for band in self._strip.bands
         ]
@@ -97,7 +97,7 @@ class StripPart(BoxPart):
             for petal, centres in self._mark_centres(days, base=base, unit=unit):
                 ink.marks(centres, petal, radius=_MARK_RADIUS)
         else:
-            words = self._words.tr("Nothing is expected to flower this season")
+            words = self._words.no_flowers(report)
             ink.text(PAD, base - 6, words, look.small_px, look.theme.muted)
         self._paint_stretches(days, base)
 
@@ -168,9 +168,9 @@ class StripPart(BoxPart):
                 baseline = plate.center().y() + px * 0.35
                 ink.text(place.words_x, baseline, place.words, px, theme.bare_text, bold=True)
         for place in crowded:
-            y = look.line * 0.62
+            y = look.line - 1
             paint_bracket(ink, place.left, place.right, y, theme.crowd)
             if place.words:
                 width = ink.width(place.words, px, bold=True)
-                ink.plate(place.words_x, y + px * 0.35, width, px, theme.ground)
-                ink.text(place.words_x, y + px * 0.35, place.words, px, theme.crowd, bold=True)
+                ink.plate(place.words_x, y - px * 0.32, width, px, theme.ground)
+                ink.text(place.words_x, y - px * 0.32, place.words, px, theme.crowd, bold=True)

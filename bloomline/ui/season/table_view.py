@@ -36,6 +36,7 @@ class SeasonTableView(QTableView):
         self.setShowGrid(False)
         self.setWordWrap(False)
         self.setTabKeyNavigation(False)
+        self.setStyleSheet("QTableView::item { padding: 0 6px; }")
         self.verticalHeader().hide()
         header = self.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)

@@ -90,7 +90,7 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
         self.rows = RowsPart(self.rows_box, self.shown, self.words, self._ink)
         self.setCentralItem(layout)
         self.day_line = DayLine(self.shown, self.words, self._ink)
-        self.corner = Corner(self.shown, self.words, self._ink, self.strip)
+        self.corner = Corner(self.shown, self.words, self._ink, self.axis, self.strip)
         self.scene().addItem(self.day_line)
         self.scene().addItem(self.corner)
         self.rows_box.sigXRangeChanged.connect(self._range_moved)
@@ -184,7 +184,7 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
         width, height = self.viewport().width(), self.viewport().height()
         names_width = floor(min(max(width * 0.27, look.text_px * 9.0), look.text_px * 21.0))
         strip = min(max(height * 0.17, look.text_px * 2.6), look.text_px * 7.0)
-        strip_height = floor(strip + 2 * look.line + 9)
+        strip_height = floor(strip + 2 * look.line + 12)
         self.names.setWidth(names_width)
         self.axis.setHeight(look.axis_height)
         grid = self._layout.layout
@@ -207,6 +207,7 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
         self.rows_box.setYRange(value, value + max(1.0, self.rows_box.height()), padding=0)
 
     def _range_moved(self, *_: object) -> None:
+        self.corner.update()
         self._lay_day_line()
 
     def plot_rect(self) -> QRectF:

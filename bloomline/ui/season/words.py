@@ -33,6 +33,10 @@ class SeasonWords(QObject):
         """Day and month, such as 3 Apr."""
         return self.locale.toString(qdate(day), self.tr("d MMM", "day and month"))
 
+    def short(self, day: date) -> str:
+        """Day, month and year, such as 3 Apr 2027."""
+        return self.locale.toString(qdate(day), self.tr("d MMM yyyy", "day, month, year"))
+
     def flag(self, day: date) -> str:
         """Weekday, day and month, such as Sat 3 Apr."""
         return self.locale.toString(qdate(day), self.tr("ddd d MMM", "weekday, day, month"))
@@ -54,14 +58,18 @@ class SeasonWords(QObject):
     def bare(self, stretch: Stretch) -> tuple[str, str]:
         """Full and short words on a bare stretch."""
         return (
-            self.tr("%n bare day(s)", "", stretch.days),
+            self.tr("1 bare day")
+            if stretch.days == 1
+            else self.tr("%n bare days", "", stretch.days),
             self.tr("%n d", "days, short", stretch.days),
         )
 
     def crowded(self, stretch: Stretch) -> tuple[str, str]:
         """Full and short words on a crowded stretch."""
         return (
-            self.tr("crowded · %n day(s)", "", stretch.days),
+            self.tr("crowded · 1 day")
+            if stretch.days == 1
+            else self.tr("crowded · %n days", "", stretch.days),
             self.tr("%n d", "days, short", stretch.days),
         )
 
@@ -79,6 +87,29 @@ class SeasonWords(QObject):
         if not layer.scent:
             return ""
         return self.tr("strong scent") if layer.scent >= 2 else self.tr("light scent")
+
+    def today(self) -> str:
+        """The word at today's mark."""
+        return self.tr("today")
+
+    def line_title(self, *, shows_days: bool) -> str:
+        """What the numbers under the months count."""
+        return self.tr("day") if shows_days else self.tr("week")
+
+    def strip_title(self) -> tuple[str, str]:
+        """What the coverage strip shows, in two lines."""
+        return self.tr("Layers in flower"), self.tr("expected each day")
+
+    def weeks_of_colour(self, pot: PotForecast) -> str:
+        """How long a pot shows colour."""
+        weeks = self.number(pot.weeks_of_colour.expected, 1)
+        return self.tr("{weeks} weeks of colour").format(weeks=weeks)
+
+    def no_flowers(self, report: SeasonReport) -> str:
+        """What an empty strip says."""
+        if report.layers:
+            return self.tr("Nothing is expected to flower this season")
+        return self.tr("No bulbs yet: put some into a pot")
 
     # Tooltips
 

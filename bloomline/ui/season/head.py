@@ -1,0 +1,109 @@
+"""The line over the timeline: which season, on what it rests, and the buttons."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtGui import QAction, QPainter, QPaintEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QSizePolicy,
+    QToolButton,
+    QWidget,
+)
+
+from bloomline.ui.season.player import SPEEDS
+from bloomline.ui.season.words import SeasonWords
+from bloomline.ui.theme import em
+
+_BUTTONS = (
+    "play_season",
+    "day_today",
+    "season_fit",
+    "season_zoom_out",
+    "season_zoom_in",
+    "season_by_first_flower",
+    "season_as_table",
+)
+
+
+class ElidedLabel(QLabel):
+    """A line of words that gives way: what does not fit is told by its tooltip."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        rect = self.contentsRect()
+        words = self.fontMetrics().elidedText(
+            self.text(), Qt.TextElideMode.ElideRight, rect.width()
+        )
+        painter.drawText(rect, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, words)
+
+
+class SeasonHead(QWidget):
+    """Season, basis of the forecast and buttons for the panel's actions."""
+
+    speed_changed = Signal(float)
+
+    def __init__(
+        self,
+        actions: Mapping[str, QAction],
+        words: SeasonWords,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        row = QHBoxLayout(self)
+        margin = round(em() * 0.5)
+        row.setContentsMargins(margin, round(em() * 0.3), margin, round(em() * 0.2))
+        row.setSpacing(round(em() * 0.25))
+        self.heading = QLabel()
+        self.heading.setObjectName("heading")
+        self.basis = ElidedLabel()
+        self.basis.setObjectName("muted")
+        row.addWidget(self.heading)
+        row.addSpacing(margin)
+        row.addWidget(self.basis, 1)
+        self.speed = QComboBox()
+        self.speed.setObjectName("season_speed")
+        self.speed.setAccessibleName(self.tr("Speed of the film"))
+        self.speed.setToolTip(self.tr("Speed of the film"))
+        for speed in SPEEDS:
+            decimals = 0 if speed == int(speed) else 1
+            times = words.number(speed, decimals)
+            self.speed.addItem(self.tr("{times} ×").format(times=times), speed)
+        self.speed.setCurrentIndex(SPEEDS.index(1.0))
+        self.speed.currentIndexChanged.connect(self._change_speed)
+        self.buttons: dict[str, QToolButton] = {}
+        for name in _BUTTONS:
+            action = actions[name]
+            button = QToolButton()
+            button.setDefaultAction(action)
+            button.setObjectName(f"button_{name}")
+            button.setAccessibleName(action.text().replace("&", ""))
+            button.setAccessibleDescription(action.statusTip())
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            row.addWidget(button)
+            self.buttons[name] = button
+            if name == "play_season":
+                row.addWidget(self.speed)
+
+    def show_basis(self, words: str, *, is_failure: bool = False) -> None:
+        """Say on what the forecast rests, or why there is none."""
+        name = "warning" if is_failure else "muted"
+        if self.basis.objectName() != name:
+            self.basis.setObjectName(name)
+            self.basis.style().unpolish(self.basis)
+            self.basis.style().polish(self.basis)
+        self.basis.setText(words)
+        self.basis.setToolTip(words)
+
+    @Slot(int)
+    def _change_speed(self, _index: int) -> None:
+        self.speed_changed.emit(float(self.speed.currentData()))
