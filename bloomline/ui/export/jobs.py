@@ -1,0 +1,191 @@
+"""What the export does beside the window: plain data in, a picture or a file out."""
+
+from __future__ import annotations
+
+import contextlib
+import secrets
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Literal
+
+from PySide6.QtGui import QImage
+
+from bloomline.draw.export import PX_PER_INCH, render_image, write_chart
+from bloomline.draw.petals import ThemeName
+from bloomline.draw.season_chart import ChartOptions, plan_season
+from bloomline.errors import FileProblemError
+from bloomline.model.yard import Yard
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.report import SeasonReport
+from bloomline.plan.weather import RecordedWeather
+from bloomline.plan.yard_season import season_report
+from bloomline.reference.catalogue import Catalogue
+
+Format = Literal["png", "svg", "pdf"]
+MM_PER_INCH = 25.4
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is to be made. `width` in px of 1/96 inch; `dpi` counts for PNG and the clipboard."""
+
+    format: Format = "png"
+    width: float = 1600.0
+    dpi: float = 96.0
+    theme: ThemeName = "light"
+    title: str | None = None
+    pot_ids: tuple[str, ...] | None = None
+    today: date | None = None
+    show_planted: bool = False
+    a4: bool = False
+
+    def options(self) -> ChartOptions:
+        """The layout. The pots are chosen by the report, not here."""
+        return ChartOptions(
+            width=self.width,
+            theme=self.theme,
+            today=self.today,
+            title=self.title,
+            show_planted=self.show_planted,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where the season comes from: the report on show, and all to work out another."""
+
+    report: SeasonReport
+    yard: Yard
+    catalogue: Catalogue
+    forecaster: Forecaster
+    recorded: RecordedWeather | None = None
+    weather_year: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """A picture for the wish it answers, and how large the chart is. [px of 1/96 inch]"""
+
+    wish: Wish
+    image: QImage
+    width: float
+    height: float
+
+    @property
+    def pixels(self) -> tuple[int, int]:
+        """Size of a PNG in pixels."""
+        factor = self.wish.dpi / PX_PER_INCH
+        return round(self.width * factor), round(self.height * factor)
+
+    @property
+    def paper_mm(self) -> tuple[float, float]:
+        """Size on paper."""
+        inch = MM_PER_INCH / PX_PER_INCH
+        return self.width * inch, self.height * inch
+
+
+class PotReports:
+    """Reports of some of the pots; the last one is kept, since most changes are of looks."""
+
+    def __init__(self, source: Source) -> None:
+        self._source = source
+        self._kept: tuple[tuple[str, ...], SeasonReport] | None = None
+        self._lock = threading.Lock()
+
+    def of(self, pot_ids: tuple[str, ...] | None) -> SeasonReport:
+        """The season of these pots alone, so that bare and crowded days are theirs."""
+        source = self._source
+        if pot_ids is None or len(pot_ids) == len(source.yard.pots):
+            return source.report
+        with self._lock:
+            if self._kept is not None and self._kept[0] == pot_ids:
+                return self._kept[1]
+            report = season_report(
+                yard_of_pots(source.yard, pot_ids),
+                catalogue=source.catalogue,
+                forecaster=source.forecaster,
+                recorded=source.recorded,
+                weather_year=source.weather_year,
+            )
+            self._kept = (pot_ids, report)
+            return report
+
+
+def yard_of_pots(yard: Yard, pot_ids: tuple[str, ...]) -> Yard:
+    """The yard with these pots only."""
+    wanted = set(pot_ids)
+    pots = tuple(pot for pot in yard.pots if pot.id in wanted)
+    layers = {layer.id for pot in pots for layer in pot.layers}
+    records = tuple(record for record in yard.records if record.layer_id in layers)
+    return yard.model_copy(update={"pots": pots, "records": records})
+
+
+def previewing(
+    wish: Wish, reports: PotReports, *, room: tuple[int, int], ratio: float
+) -> Callable[[], object]:
+    """A job that paints the chart to fit a room of device-independent pixels."""
+
+    def work() -> Preview:
+        plan = plan_season(reports.of(wish.pot_ids), wish.options())
+        fit = min(room[0] / plan.page.width, room[1] / plan.page.height, 1.0)
+        image = render_image(plan, dpi=PX_PER_INCH * fit * ratio)
+        image.setDevicePixelRatio(ratio)
+        return Preview(wish, image, plan.page.width, plan.page.height)
+
+    return work
+
+
+def picturing(wish: Wish, reports: PotReports) -> Callable[[], object]:
+    """A job that paints the chart at full size, for the clipboard."""
+
+    def work() -> QImage:
+        return render_image(plan_season(reports.of(wish.pot_ids), wish.options()), dpi=wish.dpi)
+
+    return work
+
+
+def writing(
+    wish: Wish, reports: PotReports, target: Path, stopped: threading.Event
+) -> Callable[[], object]:
+    """A job that writes the file; stopped in time, nothing is left and nothing replaced.
+
+    Answers the path, or None when stopped. Raises BloomlineError.
+    """
+
+    def work() -> Path | None:
+        report = reports.of(wish.pot_ids)
+        if target.is_dir():
+            raise FileProblemError(str(target), "is a folder; give the name of a file")
+        part = target.with_name(f".bloomline-{secrets.token_hex(6)}{target.suffix}")
+        try:
+            if stopped.is_set():
+                return None
+            write_chart(
+                report,
+                part,
+                width=wish.width,
+                dpi=wish.dpi,
+                theme=wish.theme,
+                today=wish.today,
+                title=wish.title,
+                show_planted=wish.show_planted,
+                a4=wish.a4,
+            )
+            if stopped.is_set():
+                return None
+            part.replace(target)
+        except FileProblemError as error:
+            raise FileProblemError(str(target), error.problem) from None
+        except OSError as error:
+            raise FileProblemError(
+                str(target), f"can't be written ({error.strerror or error})"
+            ) from None
+        finally:
+            with contextlib.suppress(OSError):
+                part.unlink(missing_ok=True)
+        return target
+
+    return work
