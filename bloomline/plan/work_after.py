@@ -1,0 +1,221 @@
+"""Tasks after the flower: feed, stop watering, lift or leave, clear, store, refill."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from bloomline.model.yard import Pot
+from bloomline.plan.report import Band
+from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_name
+from bloomline.plan.work_task import Draft, Window
+
+_LEAST_FEEDING_DAYS = 7  # fewer days of green leaf are not worth a feed; judgement
+
+
+def tasks_after(scene: Scene) -> Iterator[Draft]:
+    """Every task that follows flowers."""
+    for pot, plants in scene.pots.values():
+        yield from _feeds(scene, pot, plants)
+        cleared: list[Band] = []
+        stays = False
+        for plant in plants:
+            forecast = plant.forecast
+            if forecast.start is None or forecast.end is None:
+                continue
+            if not plant.leaves_pot:
+                stays = True
+            if plant.cultivar.perennial_in_pot == "replace":
+                cleared.append(_last_flower(plants, plant))
+                yield from _clear(scene, plant, cleared[-1])
+            elif forecast.leaves_over is not None:
+                cleared.append(forecast.leaves_over)
+                yield from _rest(scene, plant, forecast.leaves_over)
+        yield from _stop_watering(scene, pot, plants)
+        if cleared and not stays:
+            yield from _refill(scene, pot, plants, cleared)
+
+
+def _last_flower(plants: list[Plant], plant: Plant) -> Band:
+    """End of the flowers of a pot that overlap a layer's leaves, so that none is dug up."""
+    forecast = plant.forecast
+    assert forecast.end is not None
+    over = forecast.leaves_over or forecast.end
+    end = forecast.end
+    for other in plants:
+        start, last = other.forecast.start, other.forecast.end
+        if start is not None and last is not None and start.p50 <= over.p50 and last.p50 > end.p50:
+            end = last
+    return end
+
+
+def _clear(scene: Scene, plant: Plant, end: Band) -> Iterator[Draft]:
+    wait = "" if end == plant.forecast.end else "Wait until the other layers' flowers are over."
+    yield scene.draft(
+        "clear",
+        [plant],
+        scene.from_band("clear", end),
+        on=[plant.layer.id],
+        words={"what": plant_name(plant), "wait": wait},
+    )
+
+
+def _rest(scene: Scene, plant: Plant, over: Band) -> Iterator[Draft]:
+    """What becomes of bulbs that live on: lifted and stored, or left in their pot."""
+    words: dict[str, object] = {"what": plant_name(plant)}
+    on = [plant.layer.id]
+    name = plant.cultivar.common_type
+    a_name = f"{'An' if name[0].lower() in 'aeio' else 'A'} {name}"
+    if plant.care.rest in ("tender", "shelter"):
+        limit = scene.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
+        end = plant.forecast.end
+        assert end is not None
+        after = max(end.p10, over.p10 - timedelta(days=60))
+        frost = scene.frosts(plant.pot, root_limit_c=limit, after=after).first_air
+        if frost is None or limit < scene.tasks.rule("store").limit:
+            words["why"] = f"A tender {name}, and no hard frost is to be feared here."
+            yield scene.draft("keep", [plant], scene.from_band("keep", over), on=on, words=words)
+            return
+        words |= {"limit": f"{limit:g}", "frost": frost}
+        window = scene.from_day("store", frost)
+        flowers_over = end.p50 + timedelta(days=2)
+        if window.best < flowers_over:
+            window = Window.of(window.earliest, flowers_over, max(window.latest, flowers_over))
+        yield scene.draft("store", [plant], window, on=on, words=words)
+        return
+    if plant.leaves_pot:
+        words["why"] = (
+            f"{a_name} rests dry and warm; in a wet pot it rots."
+            if plant.care.rest == "dry"
+            else f"After {plant.seasons_planted} seasons a pot is crowded and its compost spent."
+        )
+        if plant.care.rest == "moist":
+            words["why"] = (
+                f"{words['why']} It must not dry out: replant soon, or keep in damp sand."
+            )
+        yield scene.draft("lift", [plant], scene.from_band("lift", over), on=on, words=words)
+        return
+    rests = {
+        "dry": f"{a_name} rests dry and warm: keep the rain off its pot.",
+        "moist": f"{a_name} must not dry out: set the pot in shade and keep it just moist.",
+        "keep": f"{a_name} rests in its pot, nearly dry, out of the full sun.",
+    }
+    words["why"] = rests[plant.care.rest]
+    yield scene.draft("keep", [plant], scene.from_band("keep", over), on=on, words=words)
+
+
+def feeding_days(
+    plants: list[Plant], plant: Plant, *, green_share: float
+) -> tuple[date, date] | None:
+    """First and last day on which a pot is fed for one of its layers.
+
+    From the day after its last flower until its leaves begin to yellow. Liquid feed reaches
+    every layer of the pot, so it stops for those that come up meanwhile, or waits for their flowers.
+    """
+    forecast = plant.forecast
+    if forecast.start is None or forecast.end is None or forecast.leaves_over is None:
+        return None
+    if plant.cultivar.perennial_in_pot == "replace":
+        return None
+    end, over = forecast.end.p50, forecast.leaves_over.p50
+    last = end + timedelta(days=round(green_share * (over - end).days))
+    first = end + timedelta(days=1)
+    waiting = True
+    while waiting:
+        waiting = False
+        for other in plants:
+            start, ends = other.forecast.start, other.forecast.end
+            shows = other.forecast.nose or start
+            if start is None or ends is None or shows is None:
+                continue
+            if shows.p50 > last or ends.p50 < first:
+                continue
+            # Its noses are up and its flowers are not over while this one is green.
+            if (shows.p50 - first).days > _LEAST_FEEDING_DAYS:
+                last = shows.p50 - timedelta(days=1)
+            else:
+                first, waiting = ends.p50 + timedelta(days=1), True
+    if (last - first).days < _LEAST_FEEDING_DAYS:
+        return None
+    return first, last
+
+
+def _feeds(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
+    share = scene.tasks.rule("feed").limit
+    groups: dict[date, list[tuple[Plant, date]]] = {}
+    for plant in plants:
+        if days := feeding_days(plants, plant, green_share=share):
+            groups.setdefault(days[0], []).append((plant, days[1]))
+    for first, fed in groups.items():
+        last = max(until for _, until in fed)
+        layers = [plant for plant, _ in fed]
+        names = listed(plant.cultivar.name for plant in layers)
+        # Named by the layer that is green longest, so that others may come and go.
+        longest = max(fed, key=lambda each: each[1])[0]
+        yield scene.draft(
+            "feed",
+            layers,
+            Window(first, first, last),
+            on=[pot.id, longest.layer.id],
+            words={"what": f"{pot.name} for {names}", "until": last},
+        )
+
+
+def _stop_watering(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
+    overs = [p.forecast.leaves_over for p in plants if p.forecast.leaves_over is not None]
+    if not overs or any(plant.care.rest != "dry" for plant in plants):
+        return
+    if all(plant.cultivar.perennial_in_pot == "replace" for plant in plants):
+        return
+    last = max(overs, key=lambda band: band.p50)
+    kinds = listed(dict.fromkeys(plant.cultivar.common_type for plant in plants))
+    words = {"what": pot.name, "kinds": kinds}
+    window = scene.from_band("stop-watering", last)
+    yield scene.draft("stop-watering", plants, window, on=[pot.id], words=words)
+
+
+def _refill(scene: Scene, pot: Pot, plants: list[Plant], cleared: list[Band]) -> Iterator[Draft]:
+    """Fill a pot again once it is free, where that is before the summer is over."""
+    free = max(cleared, key=lambda band: band.p50)
+    season = plants[0].usual
+    summer_ends = scene.first_day + timedelta(days=365 + 31)
+    planted_later = any(
+        plant.layer.planted > free.p10 or plant.cultivar.season_planted != "autumn"
+        for plant in plants
+    )
+    if planted_later or free.p50 > summer_ends or free.p50 <= season:
+        return
+    window = scene.from_band("refill", free)
+    still = _still_plantable(scene, window.best)
+    kinds = (
+        f"By then there is still time to plant {listed(still)}."
+        if still
+        else "By then it is late for dry bulbs: take plants grown in small pots."
+    )
+    yield scene.draft(
+        "refill", plants, window, on=[pot.id], words={"what": pot.name, "kinds": kinds}
+    )
+
+
+_SUMMER_KINDS = {
+    "Begonia": "begonias",
+    "Dahlia": "dahlias",
+    "Eucomis": "pineapple lilies",
+    "Gladiolus": "gladioli",
+    "Lilium": "lilies",
+}
+
+
+def _still_plantable(scene: Scene, day: date) -> list[str]:
+    """Summer kinds whose planting time here includes a day."""
+    found = []
+    # Half a year's turn brings the windows near London to the southern half of the earth.
+    turned = day if not scene.garden.is_southern else day + timedelta(days=182)
+    for genus, name in _SUMMER_KINDS.items():
+        window = scene.rules.planting_window(genus)
+        today = (turned - date(turned.year, 1, 1)).days + 1
+        begin = window.best_from_md.day_of_year
+        end = begin + days_from(window.best_from_md, window.to_md)
+        if begin <= today <= end:
+            found.append(name)
+    return found

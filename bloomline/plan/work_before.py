@@ -1,0 +1,178 @@
+"""Tasks up to planting: order, buy, chill, plant, water in, keep animals off."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from bloomline.model.cultivar import Season
+from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_name
+from bloomline.plan.work_task import Draft, Window
+
+_SEASONS: tuple[Season, ...] = ("autumn", "spring", "summer")
+
+
+def tasks_before(scene: Scene) -> Iterator[Draft]:
+    """Every task of bulbs that are planted in this season."""
+    new = [plant for plant in scene.plants if not plant.forecast.established]
+    for season in _SEASONS:
+        group = [plant for plant in new if plant.cultivar.season_planted == season]
+        if group:
+            yield from _shopping(scene, group, season)
+    for plant in new:
+        yield from _prechill(scene, plant)
+        yield _plant(scene, plant)
+    for _, plants in scene.pots.values():
+        for season in _SEASONS:
+            group = [
+                plant
+                for plant in plants
+                if not plant.forecast.established and plant.cultivar.season_planted == season
+            ]
+            if group:
+                yield from _after_planting(scene, group, season)
+
+
+def _done(plants: list[Plant]) -> date | None:
+    """The day on which all of some layers were planted, if they all are."""
+    if all(plant.layer.state != "planned" for plant in plants):
+        return max(plant.layer.planted for plant in plants)
+    return None
+
+
+def _shopping(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Draft]:
+    wanted = [plant for plant in plants if plant.layer.state == "planned"] or plants
+    first = min(chill_start(plant) or plant.layer.planted for plant in wanted)
+    kinds = len({plant.cultivar.id for plant in wanted})
+    words = {
+        "what": listed((plant.cultivar.name for plant in wanted), most=3)
+        if kinds <= 3
+        else f"{kinds} kinds",
+        "season": season,
+        "count": sum(plant.layer.count for plant in wanted),
+    }
+    for kind in ("order", "buy"):
+        window = scene.from_day(kind, first)
+        yield scene.draft(kind, plants, window, on=[season], words=words, done=_done(plants))
+
+
+def weeks_of_chilling(plant: Plant, *, least_short: float = 1.0) -> tuple[int, str]:
+    """Weeks a layer should lie in the refrigerator before planting, and why; 0 for none."""
+    layer, cultivar = plant.layer, plant.cultivar
+    if layer.prechill_weeks > 0:
+        weeks = math.ceil(layer.prechill_weeks)
+        return weeks, f"Planned with {layer.prechill_weeks:g} weeks of cold before planting."
+    least = cultivar.chill_weeks_min
+    if least is None or cultivar.season_planted == "spring":
+        return 0, ""
+    short = least - plant.forecast.cold_weeks
+    if short < least_short:
+        return 0, ""
+    return math.ceil(short), (
+        f"Winter here gives {plant.forecast.cold_weeks:.0f} of the {least:g} weeks of cold it "
+        "needs at least."
+    )
+
+
+def chill_start(plant: Plant) -> date | None:
+    """The day on which a layer should go into the refrigerator, if it should."""
+    weeks, _ = weeks_of_chilling(plant)
+    return plant.layer.planted - timedelta(weeks=weeks) if weeks else None
+
+
+def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
+    weeks, why = weeks_of_chilling(plant, least_short=scene.tasks.rule("prechill").limit)
+    if weeks == 0:
+        return
+    start = plant.layer.planted - timedelta(weeks=weeks)
+    words = {
+        "count": plant.layer.count,
+        "what": plant.cultivar.name,
+        "weeks": weeks,
+        "why": why,
+    }
+    yield scene.draft(
+        "prechill",
+        [plant],
+        scene.from_day("prechill", start),
+        on=[plant.layer.id],
+        words=words,
+        done=_done([plant]),
+    )
+
+
+def planting_window(scene: Scene, plant: Plant) -> Window:
+    """When a layer may be planted here: the kind's window near London, moved to this place.
+
+    It moves by as much as the usual planting day does; the day the gardener chose is best.
+    """
+    cultivar, planned = plant.cultivar, plant.layer.planted
+    rule = scene.rules.planting_window(cultivar.genus, cultivar.group)
+    # A kind with a spring and an autumn window has its days counted from the usual one.
+    begin, end = (
+        plant.usual + timedelta(days=days_from(cultivar.ref_planted, day))
+        for day in (rule.from_md, rule.to_md)
+    )
+    return Window.of(min(begin, end), planned, max(begin, end))
+
+
+def _plant(scene: Scene, plant: Plant) -> Draft:
+    window = planting_window(scene, plant)
+    cultivar, planned = plant.cultivar, plant.layer.planted
+    rule = scene.rules.planting_window(cultivar.genus, cultivar.group)
+    by = "warmed" if cultivar.season_planted == "spring" else "cooled"
+    why = f"The usual day here is {plant.usual}, when the soil has {by} as at planting near London."
+    if cultivar.season_planted == "summer":
+        why = f"The usual day is {plant.usual}: planted at rest, it flowers weeks later."
+    far = (planned - plant.usual).days
+    if abs(far) > 14:
+        why += f" Planned {abs(far)} days {'after' if far > 0 else 'before'} it."
+    if rule.note:
+        why += f" {rule.note[0].upper()}{rule.note[1:]}."
+    gloves = scene.rules.toxicity(cultivar.genus, cultivar.group)
+    if gloves is not None and gloves.gloves:
+        why += " Wear gloves."
+    words = {
+        "count": plant.layer.count,
+        "what": plant_name(plant),
+        "cover": f"{plant.layer.cover_cm:g}",
+        "why": why,
+    }
+    return scene.draft(
+        "plant", [plant], window, on=[plant.layer.id], words=words, done=_done([plant])
+    )
+
+
+def _after_planting(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Draft]:
+    pot = plants[0].pot
+    planted = max(plant.layer.planted for plant in plants)
+    yield scene.draft(
+        "water-in",
+        plants,
+        scene.from_day("water-in", planted),
+        on=[pot.id, season],
+        words={"what": pot.name},
+        done=_done(plants),
+    )
+    tempting = [plant for plant in plants if plant.care.mesh]
+    if not tempting or pot.site in ("shed", "cold-greenhouse"):
+        return
+    yield scene.draft(
+        "mesh",
+        tempting,
+        scene.from_day("mesh", planted),
+        on=[pot.id, season],
+        words={"what": pot.name},
+    )
+    noses = [plant.forecast.nose for plant in plants if plant.forecast.nose is not None]
+    noses = [nose for nose in noses if nose.p50 > planted]
+    if noses:
+        first = min(noses, key=lambda nose: nose.p50)
+        yield scene.draft(
+            "mesh-off",
+            tempting,
+            scene.from_band("mesh-off", first),
+            on=[pot.id, season],
+            words={"what": pot.name},
+        )

@@ -1,0 +1,131 @@
+"""Tasks against frost: pots on feet, shelter while roots would freeze, out and back again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from bloomline.model.yard import Pot
+from bloomline.plan.work_scene import Plant, Scene, listed
+from bloomline.plan.work_task import Draft, Window
+from bloomline.reference.sites import load_sites
+
+
+def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
+    """Every task that frost makes, pot by pot."""
+    by_site: dict[str, list[tuple[Pot, list[Plant]]]] = {}
+    for pot, plants in scene.pots.values():
+        if not scene.is_sheltered(pot):
+            by_site.setdefault(pot.site, []).append((pot, plants))
+        yield from _roots(scene, pot, plants)
+        yield from _out_and_back(scene, pot, plants)
+    for site, pots in by_site.items():
+        yield from _feet(scene, site, pots)
+
+
+def _feet(scene: Scene, site: str, pots: list[tuple[Pot, list[Plant]]]) -> Iterator[Draft]:
+    first = scene.frosts(pots[0][0], root_limit_c=0.0).first_air
+    if first is None:
+        return
+    in_ground = [
+        plant
+        for _, plants in pots
+        for plant in plants
+        if plant.forecast.established or plant.layer.planted <= first
+    ]
+    if not in_ground:
+        return
+    names = {plant.pot.id: plant.pot.name for plant in in_ground}
+    yield scene.draft(
+        "feet",
+        in_ground,
+        scene.from_day("feet", first),
+        on=[site],
+        words={"what": listed(names.values()), "frost": first},
+    )
+
+
+def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
+    """Shelter a pot whose roots would freeze in one winter of ten or more."""
+    rooted = [
+        plant
+        for plant in plants
+        if plant.forecast.established or plant.cultivar.season_planted != "spring"
+    ]
+    if not rooted:
+        return
+    limit_c, tender = scene.root_limit_c(rooted)
+    frosts = scene.frosts(pot, root_limit_c=limit_c)
+    first, last = frosts.first_root, frosts.last_root
+    if first is None or last is None:
+        return
+    planted = min(
+        plant.usual if plant.forecast.established else plant.layer.planted for plant in rooted
+    )
+    if last <= planted:
+        return
+    first = max(first, planted + timedelta(days=1))
+    words = {
+        "what": pot.name,
+        "limit": f"{limit_c:g}",
+        "tender": tender.cultivar.name,
+        "frost": first,
+    }
+    yield scene.draft("frost", rooted, scene.from_day("frost", first), on=[pot.id], words=words)
+    window = scene.from_day("frost-over", last)
+    words["frost"] = last
+    if last > first:
+        yield scene.draft("frost-over", rooted, window, on=[pot.id], words=words)
+
+
+def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
+    """Out of a shed, frame or greenhouse for the season; lilies back again after it."""
+    if not scene.is_sheltered(pot):
+        return
+    site = load_sites()[pot.site].label
+    lilies = [plant for plant in plants if plant.cultivar.genus == "Lilium"]
+    day, why = pot.sheltered_until, ""
+    if day is not None:
+        why = f"Planned for {day}."
+        if not scene.first_day <= day <= scene.report.last_day:
+            return
+    elif lilies:
+        day = scene.frosts(pot, root_limit_c=0.0).last_air
+        why = f"In nine years of ten the last frost under cover is past by {day}."
+        shown = [plant.forecast.start for plant in lilies if plant.forecast.start is not None]
+        if not shown:
+            return
+        latest = min(start.p10 for start in shown) - timedelta(days=7)
+        if day is None or day > latest:
+            day, why = latest, "Lilies want light and air before they flower."
+    if day is None:
+        return
+    why += (
+        " Harden shoots off for a week: out on mild days, in at night, fleece at hand."
+        + scene.heavy_words(pot)
+    )
+    window = scene.from_day("out", day)
+    yield scene.draft(
+        "out", plants, window, on=[pot.id], words={"what": pot.name, "site": site, "why": why}
+    )
+    over = [plant.forecast.leaves_over for plant in lilies if plant.forecast.leaves_over]
+    if not over:
+        return
+    rest = max(band.p50 for band in over)
+    frost = _first_frost_after(scene, pot, max(rest - timedelta(days=45), day))
+    if frost is None or frost <= window.latest:
+        return
+    back = scene.from_day("back", frost)
+    best = max(back.best, window.latest + timedelta(days=1))
+    yield scene.draft(
+        "back",
+        plants,
+        Window.of(max(back.earliest, window.latest + timedelta(days=1)), best, back.latest),
+        on=[pot.id],
+        words={"what": pot.name, "site": site, "frost": frost},
+    )
+
+
+def _first_frost_after(scene: Scene, pot: Pot, day: date) -> date | None:
+    """Day by which frost comes in one year of ten, counted from a summer's day on."""
+    return scene.frosts(pot, root_limit_c=0.0, after=day).first_air

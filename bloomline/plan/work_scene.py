@@ -1,0 +1,253 @@
+"""What the tasks of a yard are worked out from: each layer's days, and each pot's frosts."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.rootzone import daily_root_zone_c, swing_share
+from bloomline.engine.sites import site_air
+from bloomline.model.cultivar import Cultivar, MonthDay
+from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
+from bloomline.plan.calendar import as_day
+from bloomline.plan.fitting import shape_of
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.garden import Garden
+from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.report import Band, LayerForecast, SeasonReport
+from bloomline.plan.surroundings import Standing, standing_of, surroundings_of
+from bloomline.plan.weather import RecordedWeather
+from bloomline.plan.work_task import Draft, Window
+from bloomline.reference.rules import Rules, load_rules
+from bloomline.reference.tasks import AfterCare, TaskRules, load_task_rules
+
+EARLY_SHARE = 0.1  # "in one year of ten"
+_COLD_HALF_FIRST, _COLD_HALF_LAST = 31, 396  # axis days: July to June in the north
+_COMPOST = "multipurpose"
+
+
+@dataclass(frozen=True, slots=True)
+class Plant:
+    """A layer with its pot, its cultivar, its forecast and its care."""
+
+    pot: Pot
+    layer: Layer
+    cultivar: Cultivar
+    forecast: LayerForecast
+    care: AfterCare
+    usual: date  # the usual planting day of the season
+
+    @property
+    def seasons_planted(self) -> int:
+        """The season it is in: 1 in the first."""
+        return max(1, self.usual.year - self.layer.planted.year + 1)
+
+    @property
+    def leaves_pot(self) -> bool:
+        """Whether its bulbs come out of the pot once this season is over."""
+        life = self.cultivar.perennial_in_pot
+        if self.care.rest in ("shelter",):
+            return False
+        return (
+            life == "replace"
+            or self.care.rest == "tender"
+            or (life == "2-3 years" and (self.care.rest == "dry" or self.seasons_planted >= 3))
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Frosts:
+    """Days by which frost comes, in one year of ten early or late; None where it is rarer."""
+
+    first_air: date | None
+    last_air: date | None
+    first_root: date | None
+    last_root: date | None
+
+
+class Scene:
+    """A yard, its season and the rules, with what several tasks need worked out once."""
+
+    def __init__(
+        self,
+        yard: Yard,
+        report: SeasonReport,
+        *,
+        plants: Iterable[Plant],
+        garden: Garden,
+        forecaster: Forecaster,
+        recorded: RecordedWeather | None,
+    ) -> None:
+        self.yard = yard
+        self.report = report
+        self.garden = garden
+        self.first_day = report.first_day
+        self.tasks: TaskRules = load_task_rules()
+        self.rules: Rules = load_rules()
+        self.plants = tuple(plants)
+        self.pots: dict[str, tuple[Pot, list[Plant]]] = {}
+        for plant in self.plants:
+            self.pots.setdefault(plant.pot.id, (plant.pot, []))[1].append(plant)
+        self._forecaster = forecaster
+        self._recorded = recorded
+        self._nights: dict[Standing, tuple[NDArray[np.float64], NDArray[np.float64]]] = {}
+
+    def draft(
+        self,
+        kind: str,
+        plants: Iterable[Plant],
+        window: Window,
+        *,
+        on: Iterable[str],
+        words: Mapping[str, object],
+        done: date | None = None,
+    ) -> Draft:
+        """Make a task about some plants; `on` are the ids its key is made of."""
+        rule = self.tasks.rule(kind)
+        about = tuple(plants)
+        pot_ids = tuple(dict.fromkeys(plant.pot.id for plant in about))
+        bulbs = sum(plant.layer.count for plant in about)
+        return Draft(
+            key=self.key(kind, on),
+            kind=kind,
+            title=rule.title.format_map(words),
+            window=window,
+            reason=" ".join(rule.reason.format_map(words).split()),
+            source=rule.source,
+            pot_ids=pot_ids,
+            layer_ids=tuple(plant.layer.id for plant in about),
+            minutes=rule.minutes * max(1, len(pot_ids)) + rule.seconds_per_bulb * bulbs / 60.0,
+            repeat_days=rule.repeat_days,
+            done_by_state=done,
+        )
+
+    def key(self, kind: str, on: Iterable[str]) -> str:
+        """What a task is called: kind, what it is about, season."""
+        named = ":".join([kind, *on, str(self.yard.season_year)])
+        if len(named) <= 200:
+            return named
+        short = hashlib.sha256(named.encode()).hexdigest()[:32]
+        return f"{kind}:{short}:{self.yard.season_year}"
+
+    def from_band(self, kind: str, band: Band) -> Window:
+        """The window of a task that hangs on a band of days."""
+        rule = self.tasks.rule(kind)
+        return Window.of(
+            band.p10 + timedelta(days=rule.earliest_days),
+            band.p50 + timedelta(days=rule.best_days),
+            band.p90 + timedelta(days=rule.latest_days),
+        )
+
+    def from_day(self, kind: str, day: date) -> Window:
+        """The window of a task that hangs on a single day."""
+        return self.from_band(kind, Band(day, day, day))
+
+    def frosts(self, pot: Pot, *, root_limit_c: float, after: date | None = None) -> Frosts:
+        """When frost comes to a pot: to its air (0 °C), and to its roots below a limit.
+
+        after : count from this day on; otherwise over the cold half of the season.
+        """
+        air, root = self._nights_of(pot)
+        first, last = _COLD_HALF_FIRST, _COLD_HALF_LAST
+        if after is not None:
+            first = max(0, min((after - self.first_day).days, air.shape[1] - 1))
+            last = air.shape[1]
+        return Frosts(
+            first_air=self._day(_early(air[:, first:last] <= 0.0), first),
+            last_air=self._day(_late(air[:, first:last] <= 0.0), first),
+            first_root=self._day(_early(root[:, first:last] < root_limit_c), first),
+            last_root=self._day(_late(root[:, first:last] < root_limit_c), first),
+        )
+
+    def _day(self, index: int | None, first: int) -> date | None:
+        return None if index is None else self.first_day + timedelta(days=first + index)
+
+    def _nights_of(self, pot: Pot) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Lowest air and root zone of every day, each (n_years, n_days). [°C]"""
+        standing = standing_of(pot, site_offset_c=self.yard.site_offsets.get(pot.site, 0.0))
+        if standing not in self._nights:
+            first_day = as_day(self.first_day)
+            weather = self._forecaster.weather(
+                self.garden, first_day=first_day, recorded=self._recorded
+            )
+            place = surroundings_of(standing, first_day=first_day, law=self._forecaster.growth_law)
+            low, high = site_air(weather, effect=place.site)
+            mean = 0.5 * (low + high)
+            root = daily_root_zone_c(mean[None], zones=(place.zone,))[0]
+            # As the forecast reckons its root zone's nights.
+            night = np.where(root > 0.0, 0.5, 0.5 * place.zone.below_zero)
+            root = root - night * (high - low) * swing_share(place.zone.time_constant_h)
+            self._nights[standing] = (low, root)
+        return self._nights[standing]
+
+    def root_limit_c(self, plants: Iterable[Plant]) -> tuple[float, Plant]:
+        """The warmest working limit of roots among plants, and whose it is. [°C]"""
+        limits = [
+            (self.rules.lethal_c(p.cultivar.genus, p.cultivar.group).roots_c, at, p)
+            for at, p in enumerate(plants)
+        ]
+        limit, _, plant = max(limits, key=lambda each: (each[0], -each[1]))
+        return limit, plant
+
+    def compost_kg(self, pot: Pot) -> float:
+        """What the compost of a pot weighs when watered. [kg]"""
+        surface = pot.crocks_cm + pot.compost_depth_cm
+        litres = shape_of(pot).volume_between(pot.crocks_cm, surface)
+        return litres * self.rules.compost(_COMPOST).drained_kg_per_l
+
+    def heavy_words(self, pot: Pot) -> str:
+        """A caution for a pot that is too heavy for one person, else nothing."""
+        most = max(box.women_close_kg for box in self.rules.lifting)
+        weight = self.compost_kg(pot)
+        if weight <= most:
+            return ""
+        return (
+            f" {self.rules.caution('two-people').message} Its wet compost weighs {weight:.0f} kg."
+        )
+
+    def is_sheltered(self, pot: Pot) -> bool:
+        """Whether a pot winters under cover."""
+        return pot.site in SHELTERED_SITES
+
+
+def plant_name(plant: Plant) -> str:
+    """What a layer is called in a task: its cultivar and its pot."""
+    return f"{plant.cultivar.name} in {plant.pot.name}"
+
+
+def listed(names: Iterable[str], *, most: int = 4) -> str:
+    """Names in a sentence, each once; long lists are cut with how many are left."""
+    each = list(dict.fromkeys(names))
+    if len(each) > most:
+        each = [*each[: most - 1], f"{len(each) - most + 1} more"]
+    if len(each) < 2:
+        return "".join(each)
+    return f"{', '.join(each[:-1])} and {each[-1]}"
+
+
+def usual_day(cultivar: Cultivar, *, garden: Garden, first_day: date) -> date:
+    """The usual planting day of a kind in the season that begins on a day."""
+    return usual_planting_day(cultivar, garden=garden, first_day=as_day(first_day))
+
+
+def days_from(reference: MonthDay, day: MonthDay) -> int:
+    """Days from one day of the year to another, the shorter way round."""
+    return (day.day_of_year - reference.day_of_year + 182) % 365 - 182
+
+
+def _early(hit: NDArray[np.bool_]) -> int | None:
+    """The day by which one year of ten has been hit for the first time."""
+    days = np.where(hit.any(axis=1), np.argmax(hit, axis=1), hit.shape[1])
+    day = int(np.sort(days)[int(EARLY_SHARE * (len(days) - 1))])
+    return None if day >= hit.shape[1] else day
+
+
+def _late(hit: NDArray[np.bool_]) -> int | None:
+    """The day by which nine years of ten have been hit for the last time."""
+    backwards = _early(hit[:, ::-1])
+    return None if backwards is None else hit.shape[1] - 1 - backwards
