@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from bloomline.model.cultivar import Cultivar
+from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.plan.forecast import outcomes
 from bloomline.plan.forecaster import Forecaster, Planting
 from bloomline.plan.garden import Garden
@@ -83,12 +83,14 @@ def shelf_windows(
     kinds = tuple(cultivars)
     pot = standing or Standing()
     first_day = yard_axis_start(season_year, garden=garden)
+    # Many kinds share their usual day, and it rests on nothing else of them.
+    usual: dict[tuple[MonthDay, str], date] = {}
+    for kind in kinds:
+        key = (kind.ref_planted, kind.season_planted)
+        if key not in usual:
+            usual[key] = usual_planting_day(kind, garden=garden, first_day=first_day)
     plantings = [
-        Planting(
-            cultivar=kind,
-            rooted=usual_planting_day(kind, garden=garden, first_day=first_day),
-            standing=pot,
-        )
+        Planting(cultivar=kind, rooted=usual[kind.ref_planted, kind.season_planted], standing=pot)
         for kind in kinds
     ]
     if not plantings:

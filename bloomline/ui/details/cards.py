@@ -74,6 +74,8 @@ class AdviceCard(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
+        # Reached by Tab, so that it can be read and scrolled to without a mouse.
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         gap = round(em() * 0.5)
         column = QVBoxLayout(self)
         column.setContentsMargins(gap, gap, gap, gap)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from PySide6.QtCore import QDate, QEvent, QLocale, QObject, QTimer, Signal, Slot
+from PySide6.QtCore import QDate, QEvent, QObject, QTimer, Signal, Slot
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
@@ -277,7 +277,6 @@ class QuietDateEdit(QDateEdit):
         self.setCalendarPopup(True)
         self.setKeyboardTracking(False)
         self.setDisplayFormat("d MMM yyyy")
-        self.calendarWidget().setFirstDayOfWeek(QLocale().firstDayOfWeek())
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         if self.hasFocus():

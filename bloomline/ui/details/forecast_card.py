@@ -20,6 +20,7 @@ class ForecastCard(Card):
         self.heading.setText(self.tr("Forecast"))
         self.heading.setVisible(True)
         self.setAccessibleName(self.tr("Forecast"))
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.reason = wrapping("", "warning", self)
         self.column.addWidget(self.reason)
         self._rows: dict[str, tuple[QLabel, QLabel]] = {}
@@ -90,6 +91,8 @@ class ForecastCard(Card):
         self.bands.setVisible(forecast.start is not None)
         self.why_heading.setVisible(True)
         self._show_why(self._why(forecast, report, cultivar))
+        told = [f"{name.text()} {value.text()}" for name, value in self._rows.values()]
+        self.setAccessibleDescription("; ".join([reason, *told, *self.why]))
 
     @staticmethod
     def _set(label: QLabel, words: str) -> None:

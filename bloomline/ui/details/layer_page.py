@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QStringListModel, Qt, Slot
-from PySide6.QtWidgets import QCompleter, QPushButton, QWidget
+from PySide6.QtWidgets import QCompleter, QPushButton, QSizePolicy, QWidget
 
 from bloomline.errors import BloomlineError, UnknownNameError
 from bloomline.model import edits
@@ -34,7 +34,10 @@ class LayerPage(Page):
         self.to_pot.setObjectName("details_to_pot")
         self.to_pot.setToolTip(self.tr("Show the details of the pot"))
         self.to_pot.clicked.connect(self._select_pot)
-        self.column.addWidget(self.to_pot, 0, Qt.AlignmentFlag.AlignLeft)
+        # A long name must not widen the panel.
+        self.to_pot.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.to_pot.setStyleSheet("text-align: left; padding: 3px 8px;")
+        self.column.addWidget(self.to_pot)
         self._build_form()
         card = Card("", self.widget())
         card.setAccessibleName(self.tr("Layer"))

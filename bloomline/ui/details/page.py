@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtCore import QSize, Qt, Signal, Slot
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from bloomline.errors import BloomlineError
@@ -39,6 +39,7 @@ class Page(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         body = QWidget(self)
         body.setObjectName("details_body")
+        self._body = body
         self.column = QVBoxLayout(body)
         gap = round(em() * 0.5)
         self.column.setContentsMargins(gap, gap, gap, gap)
@@ -55,6 +56,11 @@ class Page(QScrollArea):
         self._units: Units | None = None
         self._names: dict[str, str] = {}
         self.setWidget(body)
+
+    def minimumSizeHint(self) -> QSize:
+        # Fields cut off at the side would be worse than a panel that takes its room.
+        body = self._body.minimumSizeHint().width()
+        return QSize(body + self.verticalScrollBar().sizeHint().width(), round(em() * 10))
 
     # For the pages to fill in
 

@@ -12,6 +12,7 @@ from bloomline.ui.details.pot_page import PotPage
 from bloomline.ui.details.yard_page import YardPage
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
+from bloomline.ui.theme import current_theme, tone_of
 
 
 class DetailsPanel(QWidget):
@@ -47,6 +48,7 @@ class DetailsPanel(QWidget):
         document.yard_changed.connect(self._follow_yard)
         document.selection_changed.connect(self._follow_selection)
         service.report_ready.connect(self._follow_report)
+        self._dress()
         self._show()
 
     def actions(self) -> list[QAction]:
@@ -128,5 +130,11 @@ class DetailsPanel(QWidget):
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
-            self.update()
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "_pages"):
+            self._dress()
+
+    def _dress(self) -> None:
+        """Show which card the keyboard is on."""
+        sheet = f"QFrame#card:focus {{ border: 2px solid {tone_of(current_theme()).focus}; }}"
+        if self.styleSheet() != sheet:
+            self.setStyleSheet(sheet)

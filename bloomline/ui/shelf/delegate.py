@@ -190,31 +190,32 @@ class ShelfDelegate(QStyledItemDelegate):
         warnings: list[Warn],
         metrics: QFontMetricsF,
     ) -> float:
-        """Paint warnings at the right end of the second line; returns where they begin."""
-        x = plan.right
-        least = plan.text_left + metrics.horizontalAdvance("000 cm") + self._line * 0.4
+        """Paint warnings at the right end of the second line; returns where they begin.
+
+        Where there is no room for all words, the gravest keep theirs and the others their sign.
+        """
         icon = metrics.ascent() * 0.95
-        gap = self._line * 0.25
-        for place, warn in enumerate(reversed(warnings)):
-            last = place == len(warnings) - 1
+        gap, between = self._line * 0.25, self._line * 0.4
+        least = plan.text_left + metrics.horizontalAdvance("000 cm") + self._line * 0.4
+        room = plan.right - least - len(warnings) * (icon + between)
+        worded: list[tuple[Warn, float]] = []
+        for warn in warnings:
+            width = metrics.horizontalAdvance(warn.words) + gap
+            fits = width <= room
+            room -= width if fits else 0.0
+            worded.append((warn, width if fits else 0.0))
+        x = plan.right
+        for warn, width in reversed(worded):
             colour = self._tone.warning if warn.severity is Severity.WARNING else self._tone.caution
-            words = warn.words
-            width = metrics.horizontalAdvance(words) + icon + gap
-            if x - width < least:
-                # No room for the words: the sign alone stays, the tooltip has the words.
-                words, width = "", icon
-                if x - width < least and not last:
-                    continue
-            x -= width
-            painter.setPen(QColor(colour))
+            x -= icon + width
             paint_severity(
                 painter,
                 QRectF(x, plan.meta_baseline - icon * 0.9, icon, icon),
                 warn.severity,
                 colour=colour,
             )
-            if words:
+            if width:
                 painter.setPen(QColor(colour))
-                painter.drawText(QPointF(x + icon + gap, plan.meta_baseline), words)
-            x -= self._line * 0.4
+                painter.drawText(QPointF(x + icon + gap, plan.meta_baseline), warn.words)
+            x -= between
         return x

@@ -219,15 +219,16 @@ class FilterRow(QWidget):
         """Make it plain which questions are asked: filled and bold, not a shade darker."""
         tone = tone_of(current_theme())
         sheet = f"""
-        QToolButton {{ background: {tone.panel}; color: {tone.ink}; padding: 3px 8px;
+        QToolButton {{ background: {tone.panel}; color: {tone.ink}; padding: 1px 7px;
             border: 1px solid {tone.muted}; border-radius: 9px; }}
         QToolButton:hover {{ border-color: {tone.accent}; }}
         QToolButton:checked {{ background: {tone.accent}; color: {tone.on_accent};
             border-color: {tone.accent}; font-weight: 600; }}
-        QToolButton:focus {{ border: 2px solid {tone.focus}; padding: 2px 7px; }}
+        QToolButton:focus {{ border: 2px solid {tone.focus}; padding: 0px 6px; }}
         """
         for button in (self.scented, self.pet_safe, self.well, self.clear):
-            button.setStyleSheet(sheet)
+            if button.styleSheet() != sheet:
+                button.setStyleSheet(sheet)
 
     @Slot()
     def _tell(self) -> None:

@@ -140,6 +140,9 @@ class ShelfPanel(QWidget):
         self._model.taken_out.connect(self.message)
         self._follow_current()
 
+    def minimumSizeHint(self) -> QSize:
+        return QSize(round(em() * 12), round(em() * 16))
+
     # What the window uses
 
     def actions(self) -> list[QAction]:
