@@ -12,7 +12,7 @@ from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPaint
 from bloomline.draw.ink import Ruler
 from bloomline.draw.petals import Theme, mix
 from bloomline.draw.plant_picture import PlantLook
-from bloomline.draw.pot_layout import LayerSpots, PotCut, seed_of, thinned
+from bloomline.draw.pot_layout import LayerSpots, PotCut
 from bloomline.draw.pot_picture import layer_path, outline_path
 from bloomline.model.yard import Pot
 from bloomline.plan.growth import Growth
@@ -20,7 +20,6 @@ from bloomline.ui.theme import tone_of
 from bloomline.ui.yard.scene import PlacedPot, Row
 from bloomline.ui.yard.sprites import PlantSprites, PotSprites
 
-_APART_PX = 2.5
 _COUNTS_FROM_SCALE = 1.7
 
 
@@ -58,13 +57,11 @@ class YardPainter:
         self.plants = PlantSprites()
         self.pots = PotSprites()
         self._ruler = Ruler(family)
-        self._thinned: dict[tuple[int, float], tuple[LayerSpots, list[tuple[float, int]]]] = {}
 
     def clear(self) -> None:
         """Forget pictures, as when the colours change."""
         self.plants.clear()
         self.pots.clear()
-        self._thinned.clear()
 
     def paint(
         self,
@@ -154,36 +151,14 @@ class YardPainter:
         theme: Theme,
         ratio: float,
     ) -> None:
-        foot = at.y() + cut.dressing_cm * scale
-        left = at.x()
+        foot = _snapped(at + QPointF(0.0, cut.dressing_cm * scale), ratio)
         for layer in cut.layers:  # the deepest, so the tallest as a rule, stand behind
             growth = shown.growths.get(layer.layer_id)
-            if growth is None or not growth.shows:
+            if growth is None or not growth.shows or not layer.bulbs:
                 continue
-            sprites = self.plants.of(
-                self._look_of(layer.cultivar_id), growth, scale=scale, theme=theme, ratio=ratio
-            )
-            places = [(s.pixmap, left + s.offset.x(), foot + s.offset.y()) for s in sprites]
-            many = len(places)
-            for x, number in self._stems(layer, scale):
-                pixmap, px, py = places[number % many]
-                painter.drawPixmap(QPointF(round((px + x) * ratio) / ratio, py), pixmap)
-
-    def _stems(self, layer: LayerSpots, scale: float) -> list[tuple[float, int]]:
-        """Where a layer's plants stand, in pixels, each with a number to vary it by."""
-        key = (id(layer), scale)
-        kept = self._thinned.get(key)
-        if kept is not None and kept[0] is layer:
-            return kept[1]
-        seed = seed_of(layer.layer_id)
-        stems = [
-            (spot.x_cm * scale, (seed >> (k % 24)) + k)
-            for k, spot in enumerate(thinned(layer.bulbs, apart_cm=_APART_PX / scale))
-        ]
-        if len(self._thinned) > 4000:
-            self._thinned.clear()
-        self._thinned[key] = (layer, stems)
-        return stems
+            look = self._look_of(layer.cultivar_id)
+            clump = self.plants.clump(layer, look, growth, scale=scale, theme=theme, ratio=ratio)
+            painter.drawPixmap(foot + clump.offset, clump.pixmap)
 
     # Words and marks
 
@@ -288,7 +263,7 @@ class YardPainter:
             middle = max(middle, lowest + 0.95 * small)
             lowest = middle
             width = self._ruler.width(words, small)
-            x = at.x() + placed.half + 0.35 * small
+            x = at.x() + placed.half + 9.0
             chosen = layer.layer_id == shown.layer_id
             painter.setPen(QColor(tone.ink if chosen else tone.muted))
             painter.drawText(

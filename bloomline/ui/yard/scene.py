@@ -22,6 +22,7 @@ from bloomline.plan.growth import Growth
 HandleKind = Literal["width", "height", "base"]
 
 _GAP_EM = 1.6
+_RULE_EM = 3.0  # room for the rule at the left edge
 _LABEL_EM = 7.5
 _SMALLEST_TALL_CM = 40.0
 
@@ -72,7 +73,7 @@ class Row:
         # Names need room, but not so much that a far view of a large yard can't be had.
         label = _LABEL_EM * em * min(max((scale - 0.7) / 1.3, 0.0), 1.0)
         self.pots: list[PlacedPot] = []
-        x = self.gap
+        x = max(self.gap, _RULE_EM * em)
         for index, pot in enumerate(yard.pots):
             outer_half, tall, _, _ = _sides(pot)
             half = outer_half * scale
@@ -117,7 +118,7 @@ class Row:
     def gap_x(self, index: int) -> float:
         """The x of the gap before a pot, or after the last."""
         if not self.pots:
-            return self.gap
+            return _RULE_EM * self.em
         if index >= len(self.pots):
             return self.pots[-1].right + 0.5 * self.gap
         return self.pots[index].left - 0.5 * self.gap

@@ -15,12 +15,14 @@ from PySide6.QtGui import QPainter, QPixmap
 
 from bloomline.draw.petals import Theme
 from bloomline.draw.plant_picture import PlantLook, paint_plant, plant_box
-from bloomline.draw.pot_layout import PotCut
+from bloomline.draw.pot_layout import LayerSpots, PotCut, seed_of, thinned
 from bloomline.draw.pot_picture import paint_pot
 from bloomline.model.yard import Pot
 from bloomline.plan.growth import Growth
 
 VARIANTS = 4
+_APART_PX = 2.5
+_HEIGHT_STEP = 0.02  # of the full height: smaller growth is not shown
 _OPEN_STEPS = 4
 _YELLOW_STEPS = 6
 _POT_MARGIN_PX = 14.0
@@ -83,38 +85,85 @@ def _canvas(box: QRectF, ratio: float) -> tuple[QPixmap, QPainter, QPointF]:
     return pixmap, painter, QPointF(left, top)
 
 
+@dataclass(frozen=True, slots=True)
+class _Stand:
+    """How a plant stands, rounded to what a picture can show."""
+
+    growth: Growth
+    key: tuple[Hashable, ...]
+
+
+def _stand(look: PlantLook, growth: Growth, *, scale: float, ratio: float) -> _Stand:
+    full = look.height_cm * scale
+    step = max(round(_HEIGHT_STEP * full * ratio), 1)
+    tall = max(round(full * growth.height * ratio / step) * step, 1)
+    opened = round(growth.open * _OPEN_STEPS)
+    yellow = round(growth.yellow * _YELLOW_STEPS)
+    rounded = Growth(
+        growth.stage, tall / (full * ratio), opened / _OPEN_STEPS, yellow / _YELLOW_STEPS
+    )
+    return _Stand(rounded, (growth.stage, tall, opened, yellow, scale, ratio))
+
+
 class PlantSprites:
-    """Pictures of single plants by look, stage and size."""
+    """Pictures of single plants by look, stage and size, and of a layer's plants together."""
 
-    def __init__(self, most_bytes: int = 64_000_000) -> None:
+    def __init__(self, most_bytes: int = 48_000_000) -> None:
         self._shelf = _Shelf(most_bytes)
+        self._clumps = _Shelf(most_bytes)
 
-    def of(
+    @property
+    def held_bytes(self) -> int:
+        """Memory that the pictures take."""
+        return self._shelf.held_bytes + self._clumps.held_bytes
+
+    def clump(
         self,
+        layer: LayerSpots,
         look: PlantLook,
         growth: Growth,
         *,
         scale: float,
         theme: Theme,
         ratio: float,
+    ) -> Sprite:
+        """All the plants of a layer; the offset counts from the pot's middle at the soil."""
+        stand = _stand(look, growth, scale=scale, ratio=ratio)
+        key = (layer.layer_id, theme.name, look, *stand.key)
+        kept = self._clumps.get(key, layer)
+        if kept is not None:
+            return kept[0]
+        sprites = self._variants(look, stand, scale=scale, theme=theme, ratio=ratio)
+        seed = seed_of(layer.layer_id)
+        spots = thinned(layer.bulbs, apart_cm=_APART_PX / scale)
+        places = [
+            (sprites[((seed >> (k % 24)) + k) % len(sprites)], spot.x_cm * scale)
+            for k, spot in enumerate(spots)
+        ]
+        box = QRectF()
+        for sprite, x in places:
+            size = sprite.pixmap.deviceIndependentSize()
+            box = box.united(QRectF(QPointF(sprite.offset.x() + x, sprite.offset.y()), size))
+        pixmap, painter, offset = _canvas(box.adjusted(-1.0, 0.0, 1.0, 0.0), ratio)
+        for sprite, x in places:
+            left = round((sprite.offset.x() + x) * ratio) / ratio
+            painter.drawPixmap(QPointF(left, sprite.offset.y()), sprite.pixmap)
+        painter.end()
+        clump = Sprite(pixmap, offset)
+        self._clumps.put(key, (clump,), layer)
+        return clump
+
+    def _variants(
+        self, look: PlantLook, stand: _Stand, *, scale: float, theme: Theme, ratio: float
     ) -> tuple[Sprite, ...]:
-        """The variants of a plant at a stage; heights are rounded to device pixels."""
-        full = look.height_cm * scale
-        tall = max(round(full * growth.height * ratio), 1)
-        opened = round(growth.open * _OPEN_STEPS)
-        yellow = round(growth.yellow * _YELLOW_STEPS)
-        rounded = Growth(
-            growth.stage,
-            tall / (full * ratio),
-            opened / _OPEN_STEPS,
-            yellow / _YELLOW_STEPS,
-        )
-        key = (look, growth.stage, tall, opened, yellow, scale, theme.name, ratio)
+        key = (look, theme.name, *stand.key)
         sprites = self._shelf.get(key)
         if sprites is None:
-            few = full < 30.0  # so small that fewer differences can be seen
+            few = look.height_cm * scale < 30.0  # too small for more differences to be seen
             sprites = tuple(
-                self._made(look, rounded, scale=scale, theme=theme, ratio=ratio, variant=variant)
+                self._made(
+                    look, stand.growth, scale=scale, theme=theme, ratio=ratio, variant=variant
+                )
                 for variant in range(2 if few else VARIANTS)
             )
             self._shelf.put(key, sprites)
@@ -138,6 +187,7 @@ class PlantSprites:
     def clear(self) -> None:
         """Forget all pictures."""
         self._shelf.clear()
+        self._clumps.clear()
 
 
 class PotSprites:
