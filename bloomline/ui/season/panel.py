@@ -211,7 +211,7 @@ class SeasonPanel(QWidget):
         if report is None:
             return
         words = [
-            self.tr("%n layer(s)", "", len(report.layers)),
+            self.tr("Layers: {count}").format(count=self._words.number(len(report.layers))),
             self._words.strip_tip(report, document.day),
         ]
         layer = next((one for one in report.layers if one.layer_id == document.layer_id), None)

@@ -182,8 +182,7 @@ class SeasonTable(QAbstractTableModel):
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return f"{column.title}: {column.show(line)}"
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column.is_number else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
+            return _alignment(column)
         if role == SORT_ROLE:
             key = column.key(line)
             return qdate(key) if isinstance(key, date) else key
@@ -203,7 +202,14 @@ class SeasonTable(QAbstractTableModel):
             return self._columns[section].title
         if role == Qt.ItemDataRole.ToolTipRole:
             return self._columns[section].tip
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return _alignment(self._columns[section])
         return None
+
+
+def _alignment(column: _Column) -> Qt.AlignmentFlag:
+    side = Qt.AlignmentFlag.AlignRight if column.is_number else Qt.AlignmentFlag.AlignLeft
+    return side | Qt.AlignmentFlag.AlignVCenter
 
 
 def _weeks(line: _Line) -> float:
