@@ -101,6 +101,8 @@ def walk(sums, plantings, row, year):
             start = day + (need - heat) / today
         heat += today
         gathered += cold[day]
+    if math.isnan(cold_met) and 0 < weeks <= gathered:
+        cold_met = float(sums.n_days)  # with the axis' last day
     answer = {"nose": nose, "start": start, "cold_met": cold_met}
     opened = start + plantings.shift_days[row]
     life = plantings.life[row]
