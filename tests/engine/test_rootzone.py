@@ -196,11 +196,6 @@ def test_freezing_and_thawing_follow_the_minute_by_minute_balance(radius, mean, 
     assert abs(np.mean(got - slow)) < 0.08
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="the mean of a day that ends or begins a plateau is taken as half way, and a small "
-    "pot that freezes through within a day loses the rest of that day",
-)
 @pytest.mark.parametrize(("radius", "mean", "spread"), [(5, -10.0, 8.0), (15, -2.0, 5.0)])
 def test_every_single_day_follows_the_minute_by_minute_balance(radius, mean, spread):
     tau = pot_time_constant_h(radius, wall_cm=1.0)
