@@ -214,7 +214,7 @@ class FirstYardGuide(QDialog):
         ).format(first=first, last=last, weeks=report.weeks_of_colour.expected)
         longest = max((stretch.days for stretch in report.bare), default=0)
         if longest:
-            gap = self.tr("the longest bare stretch is %n day(s)", "", longest)
+            gap = self.tr("longest bare stretch in days: {n}").format(n=longest)
         else:
             gap = self.tr("no bare stretch in between")
         words = f"{words}; {gap}."

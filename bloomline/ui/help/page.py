@@ -121,7 +121,9 @@ class HelpPage(QDialog):
         elif not marks:
             self.found.setText(self.tr("not found"))
         else:
-            self.found.setText(self.tr("%n place(s)", "", len(marks)))
+            count = len(marks)
+            words = self.tr("1 place") if count == 1 else self.tr("{n} places").format(n=count)
+            self.found.setText(words)
             self.text.find(wanted)
 
     @Slot()

@@ -138,12 +138,12 @@ def _mark(page: HelpPage) -> str:
     return marks[0].format.background().color().name()
 
 
-def test_marks_follow_the_palette(page: HelpPage, qapp: QApplication) -> None:
+def test_marks_follow_the_palette(page: HelpPage, qapp: QApplication, qtbot: QtBot) -> None:
     page.search.setText("frost")
     before = QPalette(qapp.palette())
     light = _mark(page)
     try:
         qapp.setPalette(theme.palette_of(DARK))
-        assert _mark(page) != light
+        qtbot.waitUntil(lambda: _mark(page) != light, timeout=2000)
     finally:
         qapp.setPalette(before)
