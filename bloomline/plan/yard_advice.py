@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Iterable, Iterator, Mapping
 
-from bloomline.engine.layers import LayerFinding
 from bloomline.model.advice import Advice, Severity
-from bloomline.model.yard import Pot, Yard
-from bloomline.plan.fitting import CultivarOf, LayerFit, fit_pot, shape_of
+from bloomline.model.yard import Yard
+from bloomline.plan.fitting import CultivarOf, fit_pot
+from bloomline.plan.pot_advice import (
+    PLAIN,
+    Writing,
+    depth_advice,
+    finding_advice,
+    is_worth_telling,
+    room_advice,
+    weight_advice,
+)
 from bloomline.plan.report import LayerForecast, SeasonReport, Stretch
 from bloomline.reference.rules import load_rules
 
@@ -17,27 +23,6 @@ _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
 _COMMON = "common practice, no source"
 _MOST_STRETCHES = 6
 _MOST_SOURCES = 3
-_SLACK_CM = 0.5  # nobody plants more exactly
-
-
-def _in_cm(length_cm: float) -> str:
-    return f"{round(length_cm, 1):g} cm"
-
-
-def _in_kg(mass_kg: float) -> str:
-    return f"{mass_kg:.0f} kg"
-
-
-@dataclass(frozen=True, slots=True)
-class Writing:
-    """How figures are written into advice: metric and ISO dates unless told otherwise."""
-
-    length: Callable[[float], str] = _in_cm
-    mass: Callable[[float], str] = _in_kg
-    day: Callable[[date], str] = date.isoformat
-
-
-PLAIN = Writing()
 
 
 def flowering_days(report: SeasonReport | None) -> dict[str, float]:
@@ -91,10 +76,10 @@ def _on_layer(
     yield from _from_forecast(_forecast_of(report, layer_id))
     fit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report))
     at = next(i for i, each in enumerate(pot.layers) if each.id == layer_id)
-    yield from _room(fit.layers[at], names[layer_id], pot)
+    yield from room_advice(fit.layers[at], names[layer_id], pot)
     for finding in fit.layout.findings:
-        if at in (finding.index, finding.other) and _worth_telling(finding):
-            yield _on_finding(finding, pot, names, about=layer_id, writing=writing)
+        if at in (finding.index, finding.other) and is_worth_telling(finding):
+            yield finding_advice(finding, pot, names, writing=writing)
     if report is not None:
         for clash in _clashes(report, pot.id):
             if layer_id in clash.layer_ids:
@@ -123,19 +108,19 @@ def _on_pot(
     names = _names(yard, cultivar_of)
     fit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report))
     for layer in fit.layers:
-        yield from _room(layer, names[layer.layer_id], pot)
+        yield from room_advice(layer, names[layer.layer_id], pot)
         for advice in _from_forecast(_forecast_of(report, layer.layer_id)):
             if advice.severity is Severity.WARNING and advice.topic != "poison":
                 yield _named(advice, names[layer.layer_id])
     for finding in fit.layout.findings:
-        if _worth_telling(finding):
-            yield _on_finding(finding, pot, names, about=None, writing=writing)
-    yield from _layers_for_depth(pot, writing)
+        if is_worth_telling(finding):
+            yield finding_advice(finding, pot, names, writing=writing)
+    yield from depth_advice(pot, writing)
     if report is not None:
         for clash in _clashes(report, pot_id):
             yield _on_clash(clash, names, writing)
     yield from _pets(yard, (layer.cultivar_id for layer in pot.layers), cultivar_of, "in this pot")
-    yield from _weight(pot, writing)
+    yield from weight_advice(pot, writing)
 
 
 def _on_yard(
@@ -160,11 +145,7 @@ def _on_yard(
             )
         for crowd in report.crowded[:_MOST_STRETCHES]:
             yield _on_crowd(crowd, report, writing)
-    for pot in yard.pots:
-        for layer in pot.layers:
-            for advice in _from_forecast(_forecast_of(report, layer.id)):
-                if advice.severity is Severity.WARNING and advice.topic != "poison":
-                    yield _named(advice, f"{names[layer.id]} in {pot.name}")
+    yield from _failing(yard, report, names)
     harmful = (layer.cultivar_id for _, layer in yard.layers())
     yield from _pets(yard, harmful, cultivar_of, "in this yard")
 
@@ -206,37 +187,40 @@ def _named(advice: Advice, name: str) -> Advice:
     )
 
 
-def _room(fit: LayerFit, name: str, pot: Pot) -> Iterator[Advice]:
-    rule = load_rules().figure("single_layer_gap_bulb_widths")
-    if fit.room.tight < 1:
+_FAILING: Mapping[str, str] = {
+    "cold": "Too little cold",
+    "frost": "Frost kills the bulbs in many years",
+    "date": "No flower this season",
+}
+
+
+def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) -> Iterator[Advice]:
+    """What fails, one piece of advice a cause, with the layers it concerns."""
+    if report is None:
+        return
+    pot_names = {pot.id: pot.name for pot in yard.pots}
+    first: dict[str, Advice] = {}
+    concerned: dict[str, list[str]] = {topic: [] for topic in _FAILING}
+    for layer in report.layers:
+        for advice in _from_forecast(layer):
+            if advice.severity is Severity.WARNING and advice.topic in _FAILING:
+                first.setdefault(advice.topic, advice)
+                name = names.get(layer.layer_id, layer.name)
+                concerned[advice.topic].append(f"{name} in {pot_names.get(layer.pot_id, '')}")
+    for topic, advice in first.items():
+        layers = concerned[topic]
+        if len(layers) == 1:
+            yield _named(advice, layers[0])
+            continue
+        told = "; ".join(layers[:_MOST_STRETCHES])
+        if len(layers) > _MOST_STRETCHES:
+            told += f"; and {len(layers) - _MOST_STRETCHES} more"
         yield Advice(
-            severity=Severity.WARNING,
-            topic="room",
-            message=f"{name} is too wide for {pot.name} at this depth.",
-            reason="Pots taper: lower down there is less room.",
-            source="geometry of the pot",
-        )
-    elif fit.count > fit.room.tight:
-        yield Advice(
-            severity=Severity.WARNING,
-            topic="room",
-            message=(
-                f"{fit.count} bulbs of {name} don't fit: at this depth {fit.room.usual} fit "
-                f"well and {fit.room.tight} at most. Take fewer, or lay them higher."
-            ),
-            reason=f"{rule.rule}.",
-            source=rule.source,
-        )
-    elif fit.count > fit.room.usual:
-        yield Advice(
-            severity=Severity.NOTE,
-            topic="room",
-            message=(
-                f"{fit.count} bulbs of {name} stand tight: {fit.room.usual} is usual here, "
-                f"{fit.room.tight} the most. Good for one season; water and feed more."
-            ),
-            reason=f"{rule.rule}.",
-            source=rule.source,
+            severity=advice.severity,
+            topic=topic,
+            message=f"{_FAILING[topic]} for {len(layers)} layers: {told}. Each says what helps.",
+            reason=advice.reason,
+            source=advice.source,
         )
 
 
@@ -268,92 +252,6 @@ def _pets(
     )
 
 
-def _worth_telling(finding: LayerFinding) -> bool:
-    """Whether it is more than a few millimetres that are missing."""
-    small = finding.code in ("layers_close", "little_compost_under", "shallower_than_usual")
-    return not small or finding.limit - finding.value >= _SLACK_CM
-
-
-# Code of the finding: severity, key of the rule.
-_FINDINGS: Mapping[str, tuple[Severity, str]] = {
-    "too_shallow": (Severity.CAUTION, "least_cover_cm"),
-    "shallower_than_usual": (Severity.NOTE, "hole_bulb_heights"),
-    "too_deep": (Severity.CAUTION, "deepest_layer_cm"),
-    "little_compost_under": (Severity.NOTE, "compost_below_cm"),
-    "in_crocks": (Severity.WARNING, "compost_below_cm"),
-    "layers_collide": (Severity.WARNING, "compost_between_layers_cm"),
-    "layers_close": (Severity.NOTE, "compost_between_layers_cm"),
-    "later_above_earlier": (Severity.NOTE, "large_late_deep"),
-    "taller_above_shorter": (Severity.NOTE, "large_late_deep"),
-}
-
-
-def _on_finding(
-    finding: LayerFinding,
-    pot: Pot,
-    names: Mapping[str, str],
-    *,
-    about: str | None,
-    writing: Writing,
-) -> Advice:
-    severity, key = _FINDINGS[finding.code]
-    rule = load_rules().figure(key)
-    name = names[pot.layers[finding.index].id]
-    other = "" if finding.other is None else names[pot.layers[finding.other].id]
-    value, limit = writing.length(abs(finding.value)), writing.length(finding.limit)
-    messages = {
-        "too_shallow": f"{name} lies too shallow: {value} under the surface; at least {limit}.",
-        "shallower_than_usual": (
-            f"{name} lies shallower than usual: {value} under the surface; {limit} is usual. "
-            "That does for one season in a layered pot."
-        ),
-        "too_deep": f"{name} lies too deep: {value} under the surface; at most {limit}.",
-        "little_compost_under": (
-            f"Little compost under {name}: {value}; about {limit} feed the roots."
-        ),
-        "in_crocks": (
-            f"{name} would lie in the crocks: its base needs {value} of compost, the pot holds "
-            f"{limit}."
-        ),
-        "layers_collide": (
-            f"{name} and {other} lie in one another, by {value}: one of the layers must be "
-            "higher or lower."
-        ),
-        "layers_close": (
-            f"Only {value} of compost between {name} and {other}; about {limit} is good."
-        ),
-        "later_above_earlier": (
-            f"{name} flowers later but lies above {other}: its shoots come through the flowers "
-            "that are over, and the earlier ones push past its bulbs."
-        ),
-        "taller_above_shorter": f"{name} grows taller but lies above {other}.",
-    }
-    return Advice(
-        severity=severity,
-        topic="depth" if finding.other is None or "layers_" in finding.code else "order",
-        message=messages[finding.code],
-        reason=f"{rule.rule}.",
-        source=rule.source,
-    )
-
-
-def _layers_for_depth(pot: Pot, writing: Writing) -> Iterator[Advice]:
-    rules = load_rules()
-    small = rules.figure("small_pot_depth_cm").middle
-    most = rules.figure("layers_small_pot")
-    if pot.inside_height_cm < small and len(pot.layers) > most.middle:
-        yield Advice(
-            severity=Severity.CAUTION,
-            topic="depth",
-            message=(
-                f"{len(pot.layers)} layers in a pot {writing.length(pot.inside_height_cm)} "
-                f"high; {most.middle:.0f} are the most for a pot under {writing.length(small)}."
-            ),
-            reason=f"{most.rule}.",
-            source=most.source,
-        )
-
-
 def _clashes(report: SeasonReport, pot_id: str) -> tuple[Stretch, ...]:
     return next((pot.clashes for pot in report.pots if pot.pot_id == pot_id), ())
 
@@ -382,34 +280,6 @@ def _on_crowd(crowd: Stretch, report: SeasonReport, writing: Writing) -> Advice:
         ),
         reason="Colour spread over more weeks fills the season better.",
         source=f"this forecast, {report.weather_label}; the limit is your own setting",
-    )
-
-
-def _weight(pot: Pot, writing: Writing) -> Iterator[Advice]:
-    """A watered pot too heavy to lift alone, by its compost alone."""
-    rules = load_rules()
-    surface = pot.crocks_cm + pot.compost_depth_cm
-    litres = shape_of(pot).volume_between(pot.crocks_cm, surface)
-    mix = rules.compost("multipurpose")
-    low, high = litres * mix.drained_low_kg_per_l, litres * mix.drained_high_kg_per_l
-    women = max(box.women_close_kg for box in rules.lifting)
-    men = max(box.men_close_kg for box in rules.lifting)
-    if high <= women:
-        return
-    caution = rules.caution("two-people")
-    yield Advice(
-        severity=Severity.CAUTION,
-        topic="weight",
-        message=(
-            f"{caution.message} The compost alone weighs {writing.mass(low)} to "
-            f"{writing.mass(high)} when watered, and the pot comes on top."
-        ),
-        reason=(
-            f"{litres:.0f} litres of compost ({mix.label}). A guide for one person, close to the "
-            f"body and at the best height: {writing.mass(women)} for women, {writing.mass(men)} "
-            "for men."
-        ),
-        source=f"{caution.source}; weight of compost {mix.source}",
     )
 
 

@@ -15,7 +15,7 @@ CM_PER_INCH = 2.54  # exact, by definition (international inch)
 KG_PER_POUND = 0.45359237  # exact, by definition (avoirdupois pound)
 
 _TYPED = re.compile(
-    r"\s*(?P<number>[-+]?\d+(?:[.,]\d*)?|[-+]?[.,]\d+)\s*(?P<unit>mm|cm|m|in|inch|inches|″|\"|)\s*",
+    r"\s*(?P<number>\d+(?:[.,]\d*)?|[.,]\d+)\s*(?P<unit>mm|cm|m|in|inch|inches|″|\"|)\s*",
     re.IGNORECASE,
 )
 _CM_PER_UNIT = {"mm": 0.1, "cm": 1.0, "m": 100.0, "in": CM_PER_INCH, "inch": CM_PER_INCH}
@@ -162,7 +162,7 @@ class LengthSpinBox(QuietDoubleSpinBox):
         match = _TYPED.fullmatch(self._with_own_unit(text))
         if match is not None:
             return QValidator.State.Acceptable, text, pos
-        plain = re.fullmatch(r"[-+\d.,\s]*[a-zA-Z\"″\s]*", text)
+        plain = re.fullmatch(r"[\d.,\s]*[a-zA-Z\"″\s]*", text)
         state = QValidator.State.Intermediate if plain else QValidator.State.Invalid
         return state, text, pos
 

@@ -10,7 +10,8 @@ from bloomline.model.advice import Severity
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.yard_advice import Writing, advice_for
+from bloomline.plan.pot_advice import Writing
+from bloomline.plan.yard_advice import advice_for
 from bloomline.plan.yard_season import season_report
 from bloomline.reference.catalogue import load_catalogue
 
@@ -177,3 +178,18 @@ def test_figures_are_written_as_asked() -> None:
         writing=writing,
     )
     assert any("0.8 in" in a.message and "2.0 in" in a.message for a in found)
+
+
+def test_many_failing_layers_are_one_piece_of_advice_for_the_yard() -> None:
+    # No month at Nairobi is cold enough for tulips (WMO normals: means of 16 to 20 °C).
+    tulips = [c.id for c in load_catalogue() if c.genus == "Tulipa"][:8]
+    yard = edits.set_place(
+        yard_of(*(layer(i, kind, cover_cm=5.0 + i) for i, kind in enumerate(tulips, 1))),
+        PlaceChoice(name="Nairobi", latitude_deg=-1.3, longitude_deg=36.8, elevation_m=1700.0),
+    )
+    report = season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
+    cold = [a for a in advice_for(yard, report, cultivar_of=cultivar_of) if a.topic == "cold"]
+    assert len(cold) == 1
+    assert "Too little cold for 8 layers" in cold[0].message and "and 2 more" in cold[0].message
+    one = advice_for(yard, report, cultivar_of=cultivar_of, layer_id="layer-1")
+    assert sum(a.topic == "cold" for a in one) == 1

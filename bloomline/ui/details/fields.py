@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from PySide6.QtCore import QDate, QEvent, QObject, QTimer, Signal, Slot
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtCore import QDate, QEvent, QObject, Qt, QTimer, Signal, Slot
+from PySide6.QtGui import QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QCheckBox,
@@ -43,6 +43,7 @@ class Field(QObject):
         super().__init__(editor)
         self.key = key
         self.editor = editor
+        self._value: Any = None
         self.stroke = 0
         editor.setObjectName(f"field_{key}")
         editor.installEventFilter(self)
@@ -54,6 +55,7 @@ class Field(QObject):
 
     def show(self, value: Any, *, anyway: bool = False) -> None:
         """Show the yard's value, unless something is being typed (or `anyway`)."""
+        self._value = value
         if anyway or not self.is_being_edited:
             was = self.blockSignals(True)
             self._put(value)
@@ -68,6 +70,14 @@ class Field(QObject):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn:
             self.stroke += 1
+        elif (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+            and event.key() == Qt.Key.Key_Escape
+            and self.is_being_edited
+        ):
+            self.show(self._value, anyway=True)
+            return True
         return False
 
 

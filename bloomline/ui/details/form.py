@@ -45,6 +45,7 @@ class Form(QWidget):
         self._labels: dict[str, QLabel] = {}
         self._notes: dict[str, QLabel] = {}
         self._problems: dict[str, QLabel] = {}
+        self._abouts: dict[str, str] = {}
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(round(em() * 0.5))
@@ -59,6 +60,7 @@ class Form(QWidget):
         if about:
             editor.setToolTip(about)
             editor.setAccessibleDescription(about)
+            self._abouts[field.key] = about
         # As wide as the panel allows, whatever is in it: a long name must not widen the page.
         policy = editor.sizePolicy()
         policy.setHorizontalPolicy(QSizePolicy.Policy.Ignored)
@@ -100,6 +102,7 @@ class Form(QWidget):
         label = QLabel(self)
         label.setObjectName(kind)
         label.setWordWrap(True)
+        label.setTextFormat(Qt.TextFormat.PlainText)
         label.setVisible(False)
         return label
 
@@ -120,7 +123,7 @@ class Form(QWidget):
         label = self._problems[key]
         label.setText(words)
         label.setVisible(bool(words))
-        self.fields[key].editor.setAccessibleDescription(words)
+        self.fields[key].editor.setAccessibleDescription(words or self._abouts.get(key, ""))
 
     def problem(self, key: str) -> str:
         """What is said to be wrong with a field."""

@@ -97,6 +97,7 @@ class LayerPage(Page):
             none_words=self.tr("not noted"),
             about=self.tr("Temperature at which the bulbs were kept cold"),
         )
+        self.chill_temperature.box.setAccessibleName(self.tr("Pre-chilled at"))
         form.notes("notes", self.tr("N&otes"))
         self.listen(
             {
@@ -186,7 +187,7 @@ class LayerPage(Page):
                 all=len(pot.layers),
             )
         )
-        self.to_pot.setText(self.tr("Pot: {pot}").format(pot=pot.name))
+        self.to_pot.setText(self.tr("Pot: {pot}").format(pot=pot.name.replace("&", "&&")))
         self.form.set_visible("prechill_temperature_c", layer.prechill_weeks > 0)
         self._offer_names()
         report = self.service.report

@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 from bloomline.errors import BloomlineError
 from bloomline.model.advice import Advice
 from bloomline.model.yard import Yard
-from bloomline.plan.yard_advice import Writing, advice_for
+from bloomline.plan.pot_advice import Writing
+from bloomline.plan.yard_advice import advice_for
 from bloomline.ui.details.cards import AdviceList, wrapping
 from bloomline.ui.details.fields import Field, LengthField
 from bloomline.ui.details.form import Form
@@ -49,6 +50,7 @@ class Page(QScrollArea):
         self.subtitle = QLabel(body)
         self.subtitle.setObjectName("muted")
         self.subtitle.setWordWrap(True)
+        self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
         self.column.addWidget(self.title)
         self.column.addWidget(self.subtitle)
         self.form = Form(body)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from html import escape
 
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
@@ -107,7 +108,8 @@ class PotPage(Page):
             about=self.tr("Left free below the rim, for watering"),
         )
         form.line("top_dressing", self.tr("Top dressing"), about=self.tr("Grit, gravel …"))
-        form.length("top_dressing_cm", self.tr("its depth"))
+        dressing = form.length("top_dressing_cm", self.tr("its depth"))
+        dressing.box.setAccessibleName(self.tr("Depth of top dressing"))
         form.length("crocks_cm", self.tr("Crocks"), about=self.tr("Drainage layer at the bottom"))
         form.check(
             "successive",
@@ -186,7 +188,7 @@ class PotPage(Page):
         if self._pot_id is None:
             return
         pot = self.document.yard.pot(self._pot_id)
-        self.title.setText(pot.name)
+        self.title.setText(escape(pot.name))
         self.subtitle.setText(self._summary(pot))
         long, sheltered = pot.shape in LONG_SHAPES, pot.site in SHELTERED_SITES
         for key in ("top_length_cm", "bottom_length_cm"):
@@ -235,7 +237,7 @@ class PotPage(Page):
                     name=self.document.cultivar(layer.cultivar_id).name,
                     depth=self.units.length(layer.cover_cm, decimals=1),
                 )
-                button.setText(words)
+                button.setText(words.replace("&", "&&"))
                 button.setToolTip(words)
                 button.setAccessibleDescription(self.tr("Shows the details of this layer"))
                 button.setProperty("layer_id", layer.id)

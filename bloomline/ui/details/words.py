@@ -39,7 +39,7 @@ def friendly(refusal: str, *, key: str, units: Units) -> str:
     if not text:
         return refusal
     text = f"{text[0].upper()}{text[1:]}"
-    return text if text.endswith(".") else f"{text}."
+    return text if text[-1] in ".?!…" else f"{text}."
 
 
 def day_words(day: date) -> str:

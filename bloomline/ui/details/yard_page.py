@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from html import escape
 from typing import get_args
 
 from PySide6.QtWidgets import QWidget
@@ -169,7 +170,7 @@ class YardPage(Page):
 
     def show_rest(self) -> None:
         yard, report = self.document.yard, self.service.report
-        self.title.setText(yard.name)
+        self.title.setText(escape(yard.name))
         bulbs = sum(layer.count for _, layer in yard.layers())
         layers = sum(1 for _ in yard.layers())
         words = self.tr("Pots: {pots} · layers: {layers} · bulbs: {bulbs}").format(

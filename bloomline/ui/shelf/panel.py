@@ -19,6 +19,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QAction, QColor, QKeyEvent, QKeySequence, QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QLineEdit, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
+from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import garden_of
@@ -55,6 +56,7 @@ class ShelfPanel(QWidget):
         self._document = document
         self._service = service
         self._entries: tuple[Entry, ...] = ()
+        self._own: tuple[Cultivar, ...] = ()
         self._windows: dict[str, ShelfWindow] = {}
         self._asked: object = None
         self._settings: tuple[bool, str | None] = (False, None)
@@ -66,7 +68,8 @@ class ShelfPanel(QWidget):
         self._build()
         document.yard_changed.connect(self._follow_yard)
         document.day_changed.connect(self._follow_day)
-        document.file_changed.connect(self._follow_file)
+        document.file_changed.connect(self._ask)
+        service.report_ready.connect(self._follow_report)
         self._follow_yard(document.yard)
 
     def _build(self) -> None:
@@ -108,6 +111,7 @@ class ShelfPanel(QWidget):
         self.hint = QLabel(self)
         self.hint.setObjectName("caution")
         self.hint.setWordWrap(True)
+        self.hint.setTextFormat(Qt.TextFormat.PlainText)
         self.hint.setVisible(False)
         column = QVBoxLayout(self)
         gap = round(em() * 0.4)
@@ -117,7 +121,6 @@ class ShelfPanel(QWidget):
             column.addWidget(widget)
         column.addWidget(self._pages, 1)
         column.setSpacing(round(gap * 0.8))
-        self.setTabOrder(self.search, self.view)
 
         self._find_action = QAction(self.tr("&Find a bulb"), self)
         self._find_action.setObjectName("action_find_bulb")
@@ -184,10 +187,9 @@ class ShelfPanel(QWidget):
 
     @Slot(object)
     def _follow_yard(self, yard: Yard) -> None:
-        own = {entry.cultivar.id: entry.cultivar for entry in self._entries if entry.own}
-        fresh = {cultivar.id: cultivar for cultivar in yard.own_cultivars}
         self.filters.show_units(units_of(yard))
-        if not self._entries or own != fresh:
+        if not self._entries or self._own != yard.own_cultivars:
+            self._own = yard.own_cultivars
             self._entries = entries_of(self._document.catalogue, own=yard.own_cultivars)
             self.filters.show_kinds(self._entries)
             self._filter()
@@ -196,8 +198,9 @@ class ShelfPanel(QWidget):
         self._settings = (yard.settings.pets, yard.settings.units)
         self._ask()
 
-    @Slot()
-    def _follow_file(self) -> None:
+    @Slot(object)
+    def _follow_report(self, _report: object) -> None:
+        # Weather that was read in since tells itself by a new report.
         self._ask()
 
     @Slot(object)
@@ -205,6 +208,7 @@ class ShelfPanel(QWidget):
         self.view.viewport().update()
         self._tell_count()
 
+    @Slot()
     def _ask(self) -> None:
         yard, recorded = self._document.yard, self._service.recorded
         wanted = (
@@ -321,7 +325,9 @@ class ShelfPanel(QWidget):
     @Slot(str)
     def _show_hint(self, words: str) -> None:
         self.hint.setText(words)
+        # In place of the count, so that the list does not jump under the pointer.
         self.hint.setVisible(bool(words))
+        self.summary.setVisible(not words)
         if words:
             self.message.emit(words)
 

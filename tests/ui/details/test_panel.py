@@ -463,3 +463,31 @@ def test_actions_for_the_menus(details, document) -> None:
 )
 def test_refusals_in_plain_words(qapp, refusal, key, words) -> None:
     assert friendly(refusal, key=key, units=Units()) == words
+
+
+def test_escape_takes_back_what_is_typed(details, document) -> None:
+    document.select(pot_id="pot-2")
+    page = details.pot_page
+    for key, shown in (("name", "Tall terracotta by the door"), ("top_width_cm", "38 cm")):
+        widget = editor(page, key)
+        widget.setFocus()
+        widget.selectAll()
+        QTest.keyClicks(widget, "7")
+        QTest.keyClick(widget, Qt.Key.Key_Escape)
+        assert widget.text() == shown
+    assert document.undo_stack.count() == 0
+
+
+def test_a_depth_below_nothing_cant_be_typed(details, document) -> None:
+    document.select(layer_id="layer-4")
+    type_into(details.layer_page, "cover_cm", "-5")
+    assert document.yard.layer("layer-4")[1].cover_cm in (5.0, 20.0)
+    assert document.yard.layer("layer-4")[1].cover_cm > 0
+
+
+def test_names_are_shown_as_they_are_written(details, document) -> None:
+    document.edit("Rename", lambda yard: edits.rename_pot(yard, "pot-2", "<b>bold</b> & co"))
+    document.select(pot_id="pot-2")
+    assert details.pot_page.title.text() == "&lt;b&gt;bold&lt;/b&gt; &amp; co"
+    document.select(layer_id="layer-4")
+    assert "<b>bold</b>" in details.layer_page.to_pot.text()
