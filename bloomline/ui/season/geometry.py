@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil, floor
 
@@ -365,18 +365,17 @@ def month_marks(
         name = names[month.month - 1]
         choices = [name, name[:1]]
         if is_year_due or month.month == 1:
-            choices = [f"{name} {month.year}", *choices]
+            choices = [f"{name} {month.year}", f"{name} ’{month.year % 100:02}", *choices]
         label = next((one for one in choices if measure(one) <= room), "")
-        is_year_due = is_year_due and label != choices[0]
+        is_year_due = is_year_due and label in choices[-2:]
         is_whole = month.toordinal() >= days.first
         ticks.append(MonthTick(month, left, right, left + inset, label, is_whole))
         month = following
-    if any(len(tick.label) == 1 for tick in ticks[1:-1]):
-        # One style for all: single letters as soon as one whole month needs them.
-        ticks = [
-            MonthTick(
-                tick.first, tick.left, tick.right, tick.label_x, tick.label[:1], tick.is_whole
-            )
-            for tick in ticks
-        ]
-    return tuple(ticks)
+    # One style for all: single letters as soon as one whole month needs them, and only then.
+    is_narrow = any(len(tick.label) == 1 for tick in ticks[1:-1])
+    return tuple(
+        replace(tick, label=tick.label[:1])
+        if is_narrow
+        else replace(tick, label="" if len(tick.label) == 1 else tick.label)
+        for tick in ticks
+    )

@@ -37,6 +37,7 @@ class _Hold:
     scroll: int
     hit: Hit
     days_off: float = 0.0
+    planted: date | None = None
     gesture: str = ""
     has_moved: bool = False
 
@@ -77,9 +78,10 @@ class Hand:
             hold.kind = "day"
             view.ask_day(days.day_at(at.x()))
         elif hit.kind == "planting" and hit.layer is not None:
-            planted = view.shown.planted[hit.layer.layer_id]
+            planted = view.shown.planting_day(hit.layer) or hit.layer.planted
             self._gestures += 1
             hold.kind, hold.gesture = "planting", f"planting-drag-{self._gestures}"
+            hold.planted = planted
             hold.days_off = planted.toordinal() + 0.5 - days.number_at(at.x())
         if hit.layer is not None and (hit.kind != "row" or at.x() < view.plot_rect().left()):
             view.layer_chosen.emit(hit.layer.layer_id)
@@ -130,6 +132,16 @@ class Hand:
             view.planting_let_go.emit()
         self._point(hit_at(view, event.position()))
 
+    def drop(self) -> bool:
+        """Put back a planting marker that is held, as if it had not been moved."""
+        hold = self._hold
+        if hold is None or hold.kind != "planting" or hold.hit.layer is None:
+            return False
+        self._hold = None
+        self._view.planting_asked.emit(hold.hit.layer.layer_id, hold.planted, hold.gesture)
+        self._view.planting_let_go.emit()
+        return True
+
     def double_click(self, event: QMouseEvent) -> None:
         """Ask for the details of a layer."""
         hit = hit_at(self._view, event.position())
@@ -175,6 +187,8 @@ class Hand:
             view.pan(_STEPS[key] * (last - first) / 8)
         elif keys != Qt.KeyboardModifier.NoModifier:
             return False
+        elif key == Qt.Key.Key_Escape:
+            return self.drop()
         elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             view.step_row(1 if key == Qt.Key.Key_Down else -1)
         elif key in (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown):

@@ -129,9 +129,9 @@ class SeasonPanel(QWidget):
         view.pot_chosen.connect(self._choose_pot)
         view.planting_asked.connect(self._planting.plant)
         view.planting_let_go.connect(self._planting_let_go)
-        view.details_asked.connect(self.details_requested)
+        view.details_asked.connect(self._ask_details)
         self.table_view.layer_chosen.connect(self._choose_layer)
-        self.table_view.details_asked.connect(self.details_requested)
+        self.table_view.details_asked.connect(self._ask_details)
         self.player.day_asked.connect(self._play_day)
         self.player.playing_changed.connect(self._playing_changed)
         self.head.speed_changed.connect(self._change_speed)
@@ -266,6 +266,11 @@ class SeasonPanel(QWidget):
         # A report may lag behind the yard: its layer may be gone.
         if layer_id in self._shown.planted:
             self._document.select(layer_id=layer_id)
+
+    @Slot(str)
+    def _ask_details(self, layer_id: str) -> None:
+        if layer_id in self._shown.planted:
+            self.details_requested.emit(layer_id)
 
     @Slot(str)
     def _choose_pot(self, pot_id: str) -> None:

@@ -150,9 +150,11 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
 
     def show_day(self) -> None:
         """Move the day line to the day looked at, and into view."""
-        if self.shown.report is not None and not self.hand.holds_day:
+        if self.shown.report is not None:
+            # The hand may take the line to the very edge; beyond it the days move along.
+            margin = 0.0 if self.hand.holds_day else 0.06
             limits = limits_of(self.shown.report)
-            window = brought_into(self.window, self.shown.day, limits=limits)
+            window = brought_into(self.window, self.shown.day, limits=limits, margin=margin)
             if window != self.window:
                 self._set_window(window)
         self._lay_day_line()

@@ -186,6 +186,8 @@ def test_months_are_named_where_there_is_room_and_shrink_together() -> None:
     assert [tick.label for tick in wide[1:]] == list(MONTHS[1:])
     narrow = month_marks(year_view(300), names=MONTHS, measure=measure)
     assert "".join(tick.label for tick in narrow) == "JFMAMJJASOND"
+    short = month_marks(year_view(12 * 64), names=MONTHS, measure=measure)
+    assert short[0].label == "Jan ’27"
     none = month_marks(year_view(120), names=MONTHS, measure=measure)
     assert all(tick.label == "" for tick in none)
 
@@ -198,6 +200,8 @@ def test_a_month_cut_off_at_the_left_is_named_at_the_edge() -> None:
     assert ticks[0].label == "Jan 2027"
     assert ticks[1].is_whole
     assert ticks[1].left == days.x_of(date(2027, 2, 1))
+    # The two days of March that are seen have no room for its name, and no letter in its place.
+    assert [tick.label for tick in ticks] == ["Jan 2027", "Feb", ""]
 
 
 def test_words_of_stretches_never_cover_one_another() -> None:

@@ -268,6 +268,44 @@ def test_dragging_the_marker_changes_the_planting_day_in_one_step(
     assert document.yard == before
 
 
+def test_escape_puts_a_held_marker_back(panel: SeasonPanel, document: Document) -> None:
+    layer = forecast(panel, 4)
+    before = document.yard
+    start = on_marker(panel, layer)
+    port = panel.view.viewport()
+    QTest.mousePress(port, LEFT, NONE, start)
+    QTest.mouseMove(port, start + QPoint(60, 0))
+    assert document.yard != before
+    QTest.keyClick(panel.view, Qt.Key.Key_Escape)
+    assert document.yard == before
+    QTest.mouseMove(port, start + QPoint(90, 0))
+    QTest.mouseRelease(port, LEFT, NONE, start + QPoint(90, 0))
+    assert document.yard == before
+
+
+def test_the_day_line_drags_the_days_along_at_the_edge(panel: SeasonPanel) -> None:
+    panel.view.zoom(4)
+    window = panel.view.window
+    rect = panel.view.plot_rect()
+    flag = panel.view.day_line.flag_rect().center().toPoint()
+    drag(panel, flag, QPoint(round(rect.right()) + 40, flag.y()))
+    assert panel.view.window[0] > window[0]
+    assert panel.view.day_line.isVisible()
+
+
+def test_a_layer_that_is_gone_before_the_report_knows_is_left_alone(
+    panel: SeasonPanel, document: Document, qtbot: QtBot
+) -> None:
+    layer = forecast(panel, 4)
+    start, bar = on_marker(panel, layer), on_bar(panel, layer)
+    panel._shown.planted.clear()  # as while a report is being worked out
+    with qtbot.assertNotEmitted(panel.details_requested):
+        drag(panel, start, start + QPoint(50, 0))
+        QTest.mouseDClick(panel.view.viewport(), LEFT, NONE, bar)
+    assert document.undo_stack.count() == 0
+    assert document.layer_id is None
+
+
 def test_two_drags_are_two_steps(panel: SeasonPanel, document: Document) -> None:
     for _ in range(2):
         start = on_marker(panel, forecast(panel, 4))
