@@ -183,32 +183,30 @@ def _freezing_day(
 ) -> tuple[Floats, Floats]:
     """One day of bodies that freeze or thaw: heat content and mean temperature after it.
 
-    All arrays have shape (n,). A day has at most two phases: the way to 0 °C, then melting or
-    freezing; or the rest of the plateau, then a free change of temperature.
+    All arrays have shape (n,). `gain` is the day in time constants. In air of one temperature
+    a day has at most three phases, each solved exactly: the way to 0 °C, then freezing or
+    melting, then the way on from 0 °C.
     """
     shown = np.maximum(body, 0.0) + np.minimum(body + plateau, 0.0)
-    keep = np.exp(-gain)
-    after = air + (shown - air) * keep
-    mean = air + (shown - air) * (1.0 - keep) / gain
-    safe_air = np.where(air == 0.0, 1e-9, air)
-    # Way to 0 °C, as a part of the day; then the rest of the day melts or freezes water.
-    crossing = ((shown > 0.0) & (after < 0.0)) | ((shown < 0.0) & (after > 0.0))
-    reaches = np.clip(np.log(np.maximum(1.0 - shown / safe_air, 1e-12)) / gain, 0.0, 1.0)
-    edge = np.where(shown > 0.0, 0.0, -plateau)
-    crossed = np.clip(edge + air * gain * (1.0 - reaches), -plateau, 0.0)
-    # On the plateau: what is left of the day when all has melted or frozen changes freely.
-    moved = body + air * gain
-    beyond = np.where(moved > 0.0, moved, np.minimum(moved + plateau, 0.0))
-    left = np.clip(beyond / (safe_air * gain), 0.0, 1.0)
-    free = air * (1.0 - np.exp(-gain * left))
-    kept = np.where(beyond < 0.0, free - plateau, np.clip(moved, -plateau, 0.0))
-    on_plateau = shown == 0.0
-    content = np.where(
-        on_plateau,
-        np.where(beyond > 0.0, free, kept),
-        np.where(crossing, crossed, np.where(shown < 0.0, after - plateau, after)),
-    )
-    shown_mean = np.where(
-        on_plateau, 0.5 * free * left, np.where(crossing, 0.5 * shown * reaches, mean)
-    )
-    return content, shown_mean
+    cooling = air < 0.0
+    strength = np.where(air == 0.0, 1e-12, np.abs(air))
+    towards_zero = np.where(cooling, shown > 0.0, shown < 0.0)
+    away = ~towards_zero & (shown != 0.0)  # never meets the plateau today
+    first = np.where(towards_zero, np.log1p(np.abs(shown) / strength), 0.0)
+    first = np.where(away, gain, np.minimum(first, gain))
+    left = np.exp(-first)
+    reached = air + (shown - air) * left
+    warmth = air * first + (shown - air) * (1.0 - left)
+    on_plateau = ~away & (first < gain)
+    start = np.where(towards_zero, np.where(cooling, 0.0, -plateau), body)
+    room = np.where(cooling, start + plateau, -start)
+    second = np.where(on_plateau, np.minimum(gain - first, room / strength), 0.0)
+    third = np.where(on_plateau, gain - first - second, 0.0)
+    gone = 1.0 - np.exp(-third)
+    warmth += air * (third - gone)
+    free = third > 0.0
+    # Where water is left to freeze or melt, the content tells how much.
+    content = np.where(free, air * gone, start + np.where(cooling, -strength, strength) * second)
+    content = np.where(free & cooling, content - plateau, content)
+    relaxed = np.where(reached < 0.0, reached - plateau, reached)
+    return np.where(on_plateau, content, relaxed), warmth / gain

@@ -20,6 +20,8 @@ class SiteEffect:
     swing_factor : part of the daily swing that is left (a shed evens it out).
     until_day : axis day on which the pot moves into the open; None when it stays.
     vented_above_c : a maximum is not raised above this (a frame is opened on warm days).
+    ground_share : part of the site's warmth that comes from the ground under its floor, which
+    keeps the year's mean.
     """
 
     tmin_offset_c: float = 0.0
@@ -27,6 +29,7 @@ class SiteEffect:
     swing_factor: float = 1.0
     until_day: int | None = None
     vented_above_c: float = 100.0
+    ground_share: float = 0.0
 
     @property
     def is_open(self) -> bool:
@@ -40,6 +43,9 @@ def site_air(weather: WeatherYears, *, effect: SiteEffect) -> tuple[Floats, Floa
     if effect.is_open:
         return low, high
     middle = 0.5 * (low + high)
+    if effect.ground_share > 0.0:
+        yearly = middle[:, :365].mean()
+        middle = middle + effect.ground_share * (yearly - middle)
     half = 0.5 * (high - low) * effect.swing_factor
     site_low = middle - half + effect.tmin_offset_c
     raised = middle + half + effect.tmax_offset_c

@@ -63,11 +63,16 @@ def frost_advice(cultivar: Cultivar, *, killed_share: float, standing: Standing)
     if killed_share < 0.05:
         return []
     limit = load_rules().lethal_c(cultivar.genus, cultivar.group)
-    help_words = (
-        "Winter the pot in a shed or garage, group pots against the house, or use a larger pot."
-        if standing.where == "pot"
-        else "Plant deeper and mulch."
-    )
+    if standing.where == "ground":
+        help_words = "Plant deeper and mulch."
+    elif standing.site == "shed":
+        help_words = (
+            "Wrap the pot, keep it in the shed until the frosts are past, or use a larger one."
+        )
+    else:
+        help_words = (
+            "Winter the pot in a shed or garage, group pots against the house, or use a larger pot."
+        )
     return [
         Advice(
             severity=Severity.WARNING if killed_share >= 0.3 else Severity.CAUTION,

@@ -160,7 +160,9 @@ def outcomes(solved: Solved) -> list[Outcome]:
     cold = yearly_median(days.cold_weeks)
     blind, killed = solved.blind.mean(axis=1), solved.killed.mean(axis=1)
     # The need is met on a median day, or not at all in half of the years or more.
-    met = yearly_median(np.where(np.isfinite(days.cold_met), days.cold_met, np.inf))
+    # A need that is met only after the flower explains nothing about it.
+    met_before = days.cold_met <= np.where(np.isfinite(days.start), days.start, np.inf)
+    met = yearly_median(np.where(met_before, days.cold_met, np.inf))
     result = []
     for row, planting in enumerate(solved.plantings):
         opens = bool(flowers[row])
@@ -208,9 +210,10 @@ def _reason(planting: Planting, blind: float, killed: float, cold_weeks: float) 
     """Why there is no flower this season."""
     least = planting.cultivar.chill_weeks_min or 0.0
     if killed >= max(blind, 0.34):
-        return (
-            "killed by frost in most years: the compost gets colder than the bulb stands; "
-            "winter the pot in a shed or plant in the ground"
+        return "killed by frost in most years: the compost gets colder than the bulb stands; " + (
+            "wrap the pot, use a larger one or plant in the ground"
+            if planting.standing.site == "shed"
+            else "winter the pot in a shed or plant in the ground"
         )
     if blind > 0.0:
         return (

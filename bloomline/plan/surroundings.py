@@ -105,5 +105,6 @@ def surroundings_of(
         swing_factor=site.swing_factor,
         until_day=until,
         vented_above_c=site.vented_above_c,
+        ground_share=site.ground_share,
     )
     return Surroundings(zone=zone, site=effect)

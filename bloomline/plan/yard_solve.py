@@ -24,6 +24,7 @@ from bloomline.reference.catalogue import Catalogue
 Ints = NDArray[np.int64]
 
 _WINTER_FIRST_DAY, _WINTER_LAST_DAY = 183, 335  # December to April in the north
+_MIDSUMMER_DAY = 426  # of the axis, August in the north: bulbs planted then flower next year
 _LAST_PLANTING_DAY = 560  # of the axis: what is planted later flowers beyond it
 
 
@@ -84,6 +85,7 @@ def solve_yard(
     first_day = yard_axis_start(yard.season_year, garden=here)
     start = as_date(first_day)
     too_late = start + timedelta(days=_LAST_PLANTING_DAY)
+    midsummer = start + timedelta(days=_MIDSUMMER_DAY)
     usual: dict[str, date] = {}
     cultivars: dict[str, Cultivar] = {}
     plantings: list[Planting] = []
@@ -100,7 +102,8 @@ def solve_yard(
                 cultivar = find_cultivar(yard, layer.cultivar_id, catalogue=catalogue)
                 cultivars[layer.cultivar_id] = cultivar
                 usual[cultivar.id] = usual_planting_day(cultivar, garden=here, first_day=first_day)
-            if layer.planted > too_late:
+            next_season = layer.planted > midsummer and cultivar.flowers_in != "autumn"
+            if next_season or layer.planted > too_late:
                 places.append(SolvedLayer(pot, layer, cultivar, False, -1))
                 continue
             established = layer.planted < start

@@ -16,6 +16,7 @@ class SiteRule:
     """How the air at a site differs from the weather station's. [°C]
 
     swing_factor : part of the daily swing left. vented_above_c : air is let in above this.
+    ground_share : part of the warmth that comes from the ground under the floor.
     """
 
     id: str
@@ -24,6 +25,7 @@ class SiteRule:
     tmax_offset_c: float
     swing_factor: float
     vented_above_c: float
+    ground_share: float
     note: str
     source: str
     basis: str
@@ -34,7 +36,7 @@ def load_sites() -> dict[str, SiteRule]:
     """Return the sites by id. Raises DataError for a row that isn't numbers where it must be."""
     text = data_root("shared").joinpath("rules", "sites.csv").read_text("utf-8")
     sites: dict[str, SiteRule] = {}
-    numbers = ("tmin_offset_c", "tmax_offset_c", "swing_factor", "vented_above_c")
+    numbers = ("tmin_offset_c", "tmax_offset_c", "swing_factor", "vented_above_c", "ground_share")
     for line, row in enumerate(csv.DictReader(io.StringIO(text)), start=2):
         try:
             values = {name: float(row[name]) for name in numbers}

@@ -114,15 +114,11 @@ def test_a_shed_until_april_saves_pots_in_some_years():
     assert kept < open_air
 
 
-@pytest.mark.xfail(
-    strict=True, reason="the shed is one degree warmer than the air on average: pots die in it"
-)
 def test_a_shed_until_april_saves_a_tulip_in_minneapolis():
     # The usual way to winter pots in the north (common practice, no source).
     assert ask("Minneapolis", "tulipa-shirley", standing=SHED).killed_share < 0.5
 
 
-@pytest.mark.xfail(strict=True, reason="the words on frost don't look at where the pot stands")
 def test_nobody_is_told_to_carry_a_pot_into_the_shed_it_stands_in():
     told = ask("Minneapolis", "tulipa-shirley", standing=SHED)
     assert "in a shed" not in (told.reason or "")
@@ -197,11 +193,6 @@ def test_the_order_of_dates_and_what_an_answer_carries():
     assert all(item.message and item.severity for item in answer.advice)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="the day the cold need is met may lie in the winter after the flower, and is given as "
-    "if it explained the date",
-)
 @pytest.mark.parametrize(
     ("place", "planted"), [("Melbourne", "2026-06-16"), ("London", "2027-02-15")]
 )

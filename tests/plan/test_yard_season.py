@@ -229,11 +229,6 @@ def test_a_layer_from_before_the_season_is_established():
     [
         pytest.param(
             "2027-11-15",
-            marks=pytest.mark.xfail(
-                strict=True,
-                reason="the axis ends in its winter, so the cold it gets is counted too low and "
-                "blamed",
-            ),
         ),
         "2027-12-20",
         "2028-11-15",
