@@ -70,6 +70,10 @@ _LEAVES: dict[Habit, _Leaves] = {
     Habit.STAR: _Leaves((-38, 34, -14), 0.8, 0.7, 0.7, "#5F9455"),
 }
 _STEM_LEAVES = (Habit.LILY, Habit.CROWN)
+_GROWN = (Stage.GREEN, Stage.YELLOWING)
+_GROWN_LENGTH = 1.25  # leaves go on growing after the flowers
+_MORE_BEND = 1.2
+_MOST_LEAN = 75.0
 _NO_STEM = (Habit.GOBLET,)
 
 
@@ -86,16 +90,22 @@ def look_of(cultivar: Cultivar) -> PlantLook:
 
 def plant_box(look: PlantLook, growth: Growth, *, scale: float) -> QRectF:
     """A box about the plant's foot that holds all that `paint_plant` paints. [px]"""
-    tall = look.height_cm * max(growth.height, 0.06) * 1.12
+    tall = look.height_cm * max(growth.height, 0.06) * 1.06
     head_w, head_h = head_size_cm(look.habit, look.height_cm)
     leaves = _LEAVES.get(look.habit, _TULIP_LEAVES)
-    half = max(0.75 * head_w, 0.5 * leaves.length * tall * 1.2, 2.0) + 0.12 * tall + 1.0
+    bend = leaves.bend + _MORE_BEND * growth.yellow
+    lean = max((abs(each) for each in leaves.leans), default=0.0) * (1.0 + growth.yellow * 1.1)
+    length = leaves.length * tall * (_GROWN_LENGTH if growth.stage in _GROWN else 1.0)
+    reach = length * min(lean, _MOST_LEAN) / 100.0 * (1.0 + 0.4 * bend) + 0.5 * leaves.width_cm
+    if look.habit in _STEM_LEAVES:
+        reach = 0.2 * tall + 4.0
+    half = max(0.75 * head_w + 0.03 * tall, reach, 1.0)
     top = max(tall + 0.25 * head_h, 1.5)
     return QRectF(
-        -half * scale - 2.0,
-        -top * scale - 2.0,
-        2 * half * scale + 4.0,
-        top * scale + 4.0 + 0.4 * scale,
+        -half * scale - 3.0,
+        -top * scale - 3.0,
+        2 * half * scale + 6.0,
+        top * scale + 6.0 + 0.4 * scale,
     )
 
 
@@ -149,7 +159,7 @@ def paint_plant(
         flip=flip,
         green=green,
         droop=growth.yellow,
-        grown=growth.stage in (Stage.GREEN, Stage.YELLOWING),
+        grown=growth.stage in _GROWN,
     )
     if look.habit in _STEM_LEAVES:
         _paint_leafy_stem(
@@ -221,7 +231,7 @@ def _paint_nose(
 def _leaf(length: float, width: float, *, lean: float, bend: float, flip: float) -> QPainterPath:
     """A blade that leaves the ground at `lean` degrees and bends over towards its tip."""
     side = 1.0 if lean >= 0 else -1.0
-    reach = length * min(abs(lean), 75.0) / 100.0
+    reach = length * min(abs(lean), _MOST_LEAN) / 100.0
     top = length * (1.0 - 0.20 * bend * abs(lean) / 40.0)
     tip = QPointF(side * reach * (1.0 + 0.4 * bend), -top * (1.0 - 0.25 * bend * abs(lean) / 45.0))
     belly = QPointF(side * 0.28 * reach, -0.62 * top)
@@ -252,14 +262,14 @@ def _paint_leaves(
     width = leaves.width_cm * scale
     line = QColor(mix(green, "#22381F", 0.45))
     painter.setPen(QPen(line, min(max(0.1 * width, 0.35), 0.9)))
-    length = leaves.length * tall * (1.25 if grown else 1.0)
+    length = leaves.length * tall * (_GROWN_LENGTH if grown else 1.0)
     for k, lean in enumerate(leaves.leans):
         painter.setBrush(QColor(mix(green, "#FFFFFF", 0.10) if k % 2 else green))
         blade = _leaf(
             length * (1.0 - 0.08 * k),
             max(width, 1.1),
             lean=lean * (1.0 + 1.1 * droop),
-            bend=leaves.bend + 1.2 * droop,
+            bend=leaves.bend + _MORE_BEND * droop,
             flip=flip,
         )
         painter.drawPath(blade)
