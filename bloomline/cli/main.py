@@ -13,19 +13,22 @@ from typing import NoReturn
 
 from bloomline import __version__
 from bloomline.cli import (
+    buy,
     chart,
     check,
     climate,
     cultivars,
     forecast,
+    layout,
     places,
     schema,
     season,
+    work,
 )
 from bloomline.cli.output import say
 from bloomline.errors import BloomlineError, UsageError
 
-_COMMANDS = (forecast, climate, season, chart, check, places, cultivars, schema)
+_COMMANDS = (forecast, climate, season, work, chart, check, layout, buy, places, cultivars, schema)
 INTERRUPTED = 130
 
 _ABOUT = """\

@@ -146,8 +146,9 @@ class _Finish:
             done = day is not None
         else:
             done = day is not None and day + timedelta(days=draft.repeat_days) > window.latest
-        after = day or date.min
-        following = [turn for turn in turns if turn > after]
+        # Who doesn't tick off every watering isn't late with it: it is due on its days.
+        begin = day + timedelta(days=1) if day else self._today if draft.repeat_days else date.min
+        following = [turn for turn in turns if turn >= begin]
         next_turn = None if done or not following else following[0]
         status = self._status(draft, done=done, next_turn=next_turn, patience=rule.overdue_days)
         basis = self._basis(draft)
@@ -203,7 +204,7 @@ class _Finish:
         if today > window.latest:
             return "past"  # a turn that was left out can't be made up for
         if next_turn is None:
-            return "done"
+            return "due"
         missed = today > next_turn + timedelta(days=draft.repeat_days)
         if missed:
             return "overdue"

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
+from bloomline.plan.layer_life import CROWDED_SEASONS
 from bloomline.plan.report import Band
 from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_name
 from bloomline.plan.work_task import Draft, Window
@@ -17,40 +18,41 @@ def tasks_after(scene: Scene) -> Iterator[Draft]:
     """Every task that follows flowers."""
     for pot, plants in scene.pots.values():
         yield from _feeds(scene, pot, plants)
-        cleared: list[Band] = []
-        stays = False
+        free: list[Band] = []
         for plant in plants:
             forecast = plant.forecast
             if forecast.start is None or forecast.end is None:
                 continue
-            if not plant.leaves_pot:
-                stays = True
-            if plant.cultivar.perennial_in_pot == "replace":
-                cleared.append(_last_flower(plants, plant))
-                yield from _clear(scene, plant, cleared[-1])
+            if scene.fates[plant.layer.id] == "replaced":
+                free.append(_when_free(scene, plants, plant))
+                yield from _clear(scene, plant, free[-1])
             elif forecast.leaves_over is not None:
-                cleared.append(forecast.leaves_over)
+                free.append(forecast.leaves_over)
                 yield from _rest(scene, plant, forecast.leaves_over)
         yield from _stop_watering(scene, pot, plants)
-        if cleared and not stays:
-            yield from _refill(scene, pot, plants, cleared)
+        if free and all(scene.fates[plant.layer.id] != "stays" for plant in plants):
+            yield from _refill(scene, pot, plants, free)
 
 
-def _last_flower(plants: list[Plant], plant: Plant) -> Band:
-    """End of the flowers of a pot that overlap a layer's leaves, so that none is dug up."""
+def _when_free(scene: Scene, plants: list[Plant], plant: Plant) -> Band:
+    """When a layer can be dug out without harm to the flowers and living leaves over it."""
     forecast = plant.forecast
     assert forecast.end is not None
     over = forecast.leaves_over or forecast.end
-    end = forecast.end
+    free = forecast.end
     for other in plants:
         start, last = other.forecast.start, other.forecast.end
-        if start is not None and last is not None and start.p50 <= over.p50 and last.p50 > end.p50:
-            end = last
-    return end
+        if start is None or last is None or start.p50 > over.p50:
+            continue
+        if scene.fates[other.layer.id] != "replaced" and other.forecast.leaves_over is not None:
+            last = other.forecast.leaves_over
+        if last.p50 > free.p50:
+            free = last
+    return free
 
 
 def _clear(scene: Scene, plant: Plant, end: Band) -> Iterator[Draft]:
-    wait = "" if end == plant.forecast.end else "Wait until the other layers' flowers are over."
+    wait = "" if end == plant.forecast.end else "Wait until the other layers are over."
     yield scene.draft(
         "clear",
         [plant],
@@ -77,17 +79,18 @@ def _rest(scene: Scene, plant: Plant, over: Band) -> Iterator[Draft]:
             yield scene.draft("keep", [plant], scene.from_band("keep", over), on=on, words=words)
             return
         words |= {"limit": f"{limit:g}", "frost": frost}
-        window = scene.from_day("store", frost)
+        kind = "store" if plant.care.rest == "tender" else "carry-in"
+        window = scene.from_day(kind, frost)
         flowers_over = end.p50 + timedelta(days=2)
         if window.best < flowers_over:
-            window = Window.of(window.earliest, flowers_over, max(window.latest, flowers_over))
-        yield scene.draft("store", [plant], window, on=on, words=words)
+            window = Window.of(window.earliest, flowers_over, window.latest)
+        yield scene.draft(kind, [plant], window, on=on, words=words)
         return
-    if plant.leaves_pot:
+    if scene.fates[plant.layer.id] == "lifted":
         words["why"] = (
-            f"{a_name} rests dry and warm; in a wet pot it rots."
-            if plant.care.rest == "dry"
-            else f"After {plant.seasons_planted} seasons a pot is crowded and its compost spent."
+            f"After {plant.seasons} seasons the pot is crowded and its compost spent."
+            if plant.cultivar.perennial_in_pot == "2-3 years" and plant.seasons >= CROWDED_SEASONS
+            else "The layer under it is dug out, so it comes out too, to be planted again."
         )
         if plant.care.rest == "moist":
             words["why"] = (
@@ -110,7 +113,8 @@ def feeding_days(
     """First and last day on which a pot is fed for one of its layers.
 
     From the day after its last flower until its leaves begin to yellow. Liquid feed reaches
-    every layer of the pot, so it stops for those that come up meanwhile, or waits for their flowers.
+    every layer of the pot, so it stops when others
+    come up, or waits for their flowers.
     """
     forecast = plant.forecast
     if forecast.start is None or forecast.end is None or forecast.leaves_over is None:
@@ -174,9 +178,9 @@ def _stop_watering(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draf
     yield scene.draft("stop-watering", plants, window, on=[pot.id], words=words)
 
 
-def _refill(scene: Scene, pot: Pot, plants: list[Plant], cleared: list[Band]) -> Iterator[Draft]:
+def _refill(scene: Scene, pot: Pot, plants: list[Plant], out: list[Band]) -> Iterator[Draft]:
     """Fill a pot again once it is free, where that is before the summer is over."""
-    free = max(cleared, key=lambda band: band.p50)
+    free = max(out, key=lambda band: band.p50)
     season = plants[0].usual
     summer_ends = scene.first_day + timedelta(days=365 + 31)
     planted_later = any(

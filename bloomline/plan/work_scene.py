@@ -18,6 +18,7 @@ from bloomline.plan.calendar import as_day
 from bloomline.plan.fitting import shape_of
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden
+from bloomline.plan.layer_life import Fate, Resident, fates
 from bloomline.plan.planting_day import usual_planting_day
 from bloomline.plan.report import Band, LayerForecast, SeasonReport
 from bloomline.plan.surroundings import Standing, standing_of, surroundings_of
@@ -43,21 +44,9 @@ class Plant:
     usual: date  # the usual planting day of the season
 
     @property
-    def seasons_planted(self) -> int:
+    def seasons(self) -> int:
         """The season it is in: 1 in the first."""
         return max(1, self.usual.year - self.layer.planted.year + 1)
-
-    @property
-    def leaves_pot(self) -> bool:
-        """Whether its bulbs come out of the pot once this season is over."""
-        life = self.cultivar.perennial_in_pot
-        if self.care.rest in ("shelter",):
-            return False
-        return (
-            life == "replace"
-            or self.care.rest == "tender"
-            or (life == "2-3 years" and (self.care.rest == "dry" or self.seasons_planted >= 3))
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +82,20 @@ class Scene:
         self.pots: dict[str, tuple[Pot, list[Plant]]] = {}
         for plant in self.plants:
             self.pots.setdefault(plant.pot.id, (plant.pot, []))[1].append(plant)
+        self.fates: dict[str, Fate] = {}
+        for _, mine in self.pots.values():
+            # In the year's work a layer that is planned will have been planted by then.
+            residents = [
+                Resident(
+                    plant.layer.model_copy(update={"state": "planted"}),
+                    plant.cultivar,
+                    plant.care,
+                    plant.seasons,
+                )
+                for plant in mine
+            ]
+            for plant, fate in zip(mine, fates(residents), strict=True):
+                self.fates[plant.layer.id] = fate
         self._forecaster = forecaster
         self._recorded = recorded
         self._nights: dict[Standing, tuple[NDArray[np.float64], NDArray[np.float64]]] = {}

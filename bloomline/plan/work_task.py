@@ -94,11 +94,15 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """The tasks whose day falls in one week, Monday to Sunday (ISO 8601)."""
+    """The tasks whose day falls in one week, Monday to Sunday (ISO 8601).
+
+    days : for each task the days of this week on which it falls due.
+    """
 
     label: str  # 2027-W10
     first: date
     tasks: tuple[Task, ...]
+    days: tuple[tuple[date, ...], ...]
 
     @property
     def last(self) -> date:
@@ -107,8 +111,12 @@ class Week:
 
     @property
     def minutes(self) -> int:
-        """Minutes of what is still to be done, each task once in the week."""
-        return sum(task.minutes for task in self.tasks if not task.done)
+        """Minutes of what is still to be done, every turn of the week counted."""
+        return sum(
+            task.minutes * len(days)
+            for task, days in zip(self.tasks, self.days, strict=True)
+            if not task.done
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,20 +143,21 @@ class WorkPlan:
         return next((task for task in self.tasks if task.key == key), None)
 
     def between(self, first: date | None, last: date | None) -> Iterator[Week]:
-        """The weeks with only the tasks that fall due from one day to another."""
+        """The weeks with only what falls due from one day to another."""
         for week in self.weeks:
-            tasks = tuple(
-                task
-                for task in week.tasks
-                if any(
-                    week.first <= turn <= week.last
-                    and (first is None or turn >= first)
-                    and (last is None or turn <= last)
-                    for turn in task.turns
+            kept = [
+                (task, chosen)
+                for task, days in zip(week.tasks, week.days, strict=True)
+                if (
+                    chosen := tuple(
+                        day
+                        for day in days
+                        if (first is None or day >= first) and (last is None or day <= last)
+                    )
                 )
-            )
-            if tasks:
-                yield Week(week.label, week.first, tasks)
+            ]
+            if kept:
+                yield _week(week.first, kept)
 
     def to_remember(self) -> dict[str, tuple[date, str]]:
         """What `bloomline.model.task_edits.remember_tasks` keeps of this plan."""
@@ -162,10 +171,23 @@ def week_label(day: date) -> str:
 
 
 def by_week(tasks: tuple[Task, ...]) -> tuple[Week, ...]:
-    """Group tasks by the weeks in which they fall due, recurring ones once in each week."""
-    found: dict[date, list[Task]] = {}
-    for task in tasks:
-        mondays = {turn - timedelta(days=turn.weekday()) for turn in task.turns}
-        for monday in sorted(mondays):
-            found.setdefault(monday, []).append(task)
-    return tuple(Week(week_label(monday), monday, tuple(found[monday])) for monday in sorted(found))
+    """Group tasks by the weeks in which they fall due; recurring ones stand in several."""
+    found: dict[date, dict[int, list[date]]] = {}
+    for at, task in enumerate(tasks):
+        for turn in task.turns:
+            monday = turn - timedelta(days=turn.weekday())
+            found.setdefault(monday, {}).setdefault(at, []).append(turn)
+    return tuple(
+        _week(monday, [(tasks[at], tuple(days)) for at, days in found[monday].items()])
+        for monday in sorted(found)
+    )
+
+
+def _week(monday: date, entries: list[tuple[Task, tuple[date, ...]]]) -> Week:
+    ordered = sorted(entries, key=lambda entry: entry[1][0])
+    return Week(
+        label=week_label(monday),
+        first=monday,
+        tasks=tuple(task for task, _ in ordered),
+        days=tuple(days for _, days in ordered),
+    )
