@@ -345,11 +345,13 @@ def _advice(
             source="typical prices in GBP, from memory",
         )
     if today is not None:
-        late = [line.name for line in bulbs if line.to_buy and line.order_by < today]
+        wanted = [line for line in bulbs if line.to_buy]
+        late = [line.name for line in wanted if line.order_by < today]
         if late:
+            what = "all bulbs" if len(late) == len(wanted) else ", ".join(late)
             yield Advice(
                 severity=Severity.NOTE,
                 topic="order",
-                message=f"Order now, the usual time to do so is past: {', '.join(late)}.",
+                message=f"The usual time to order is past for {what}: order now.",
                 source=load_rules().figure("order_weeks_before").source,
             )
