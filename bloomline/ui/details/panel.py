@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QFocusEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from bloomline.ui.details.layer_page import LayerPage
@@ -75,6 +75,10 @@ class DetailsPanel(QWidget):
         """Put the keyboard into the first field of the page."""
         first = next(iter(self.page.form.fields.values()))
         first.editor.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.start_editing()
 
     @Slot(object)
     def _follow_yard(self, _yard: object) -> None:

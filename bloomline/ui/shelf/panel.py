@@ -10,14 +10,14 @@ from PySide6.QtCore import (
     QLocale,
     QModelIndex,
     QObject,
-    QRectF,
     QSize,
     Qt,
+    QTimer,
     Signal,
     Slot,
 )
-from PySide6.QtGui import QAction, QColor, QKeyEvent, QKeySequence, QPainter, QPaintEvent
-from PySide6.QtWidgets import QLabel, QLineEdit, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QAction, QKeyEvent
+from PySide6.QtWidgets import QLabel, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
@@ -29,15 +29,16 @@ from bloomline.plan.weather import RecordedWeather
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import Beside, SeasonService
-from bloomline.ui.shelf.delegate import ShelfDelegate, plan_row
+from bloomline.ui.shelf.delegate import ShelfDelegate
 from bloomline.ui.shelf.entries import Entry, count_in_month, entries_of, filtered
 from bloomline.ui.shelf.filters import FilterRow
+from bloomline.ui.shelf.header import MonthHeader
 from bloomline.ui.shelf.model import ShelfModel
-from bloomline.ui.shelf.strip import month_starts
 from bloomline.ui.shelf.view import ShelfView
-from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 
+_PACE_MS = 150
 _SELECT = QItemSelectionModel.SelectionFlag.ClearAndSelect
 
 
@@ -64,6 +65,12 @@ class ShelfPanel(QWidget):
         self._forecaster = Forecaster()
         self._beside = Beside(self)
         self._beside.answered.connect(self._take_windows)
+        # While a slider moves, all kinds are worked out some times a second, not at each step:
+        # the worker and the window share one interpreter.
+        self._pace = QTimer(self)
+        self._pace.setSingleShot(True)
+        self._pace.setInterval(_PACE_MS)
+        self._pace.timeout.connect(self._ask)
         self._model = ShelfModel(document, self)
         self._build()
         document.yard_changed.connect(self._follow_yard)
@@ -88,13 +95,13 @@ class ShelfPanel(QWidget):
         self.summary = QLabel(self)
         self.summary.setObjectName("muted")
         self.summary.setWordWrap(True)
-        self.months = MonthHeader(self)
         self.view = ShelfView(self._model, self)
         self.view.setObjectName("shelf_list")
         self.view.setAccessibleName(self.tr("Bulbs on the shelf"))
         self.view.setAccessibleDescription(
             self.tr("Enter plants the bulb in the selected pot; or drag it onto a pot")
         )
+        self.months = MonthHeader(self.view, self)
         self._delegate = ShelfDelegate(self._document, self)
         self.view.setItemDelegate(self._delegate)
         self.empty = QLabel(self)
@@ -122,10 +129,6 @@ class ShelfPanel(QWidget):
         column.addWidget(self._pages, 1)
         column.setSpacing(round(gap * 0.8))
 
-        self._find_action = QAction(self.tr("&Find a bulb"), self)
-        self._find_action.setObjectName("action_find_bulb")
-        self._find_action.setShortcut(QKeySequence.StandardKey.Find)
-        self._find_action.triggered.connect(self.start_search)
         self._plant_action = QAction(self.tr("&Plant in the selected pot"), self)
         self._plant_action.setObjectName("action_plant_bulb")
         self._plant_action.triggered.connect(self._plant_current)
@@ -150,10 +153,11 @@ class ShelfPanel(QWidget):
 
     def actions(self) -> list[QAction]:
         """Actions for the menus."""
-        return [self._find_action, self._plant_action, self._show_all_action]
+        return [self._plant_action, self._show_all_action]
 
     def stop(self) -> None:
         """End the work beside the window."""
+        self._pace.stop()
         self._beside.stop()
 
     @property
@@ -162,7 +166,7 @@ class ShelfPanel(QWidget):
         return self._windows
 
     @Slot()
-    def start_search(self) -> None:
+    def focus_search(self) -> None:
         """Put the cursor into the search field."""
         self.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.search.selectAll()
@@ -220,7 +224,10 @@ class ShelfPanel(QWidget):
         )
         if wanted == self._asked:
             return
+        if self._pace.isActive():
+            return  # asked again when it runs out
         self._asked = wanted
+        self._pace.start()
         self._beside.ask(
             _job(
                 yard,
@@ -342,45 +349,6 @@ class ShelfPanel(QWidget):
             self.filters.restyle()
             self.view.doItemsLayout()
             self.months.updateGeometry()
-
-
-class MonthHeader(QWidget):
-    """Initials of the months over the strips of the list."""
-
-    def __init__(self, panel: ShelfPanel) -> None:
-        super().__init__(panel)
-        self._panel = panel
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(self.tr("Months"))
-
-    def sizeHint(self) -> QSize:
-        return QSize(1, round(em() * 0.9))
-
-    def minimumSizeHint(self) -> QSize:
-        return self.sizeHint()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        viewport = self._panel.view.viewport()
-        left = viewport.mapTo(self._panel, viewport.rect().topLeft()).x() - self.x()
-        plan = plan_row(float(viewport.width()), line_px=em())
-        begin, room = left + plan.text_left, plan.right - plan.text_left
-        painter = QPainter(self)
-        font = painter.font()
-        font.setPointSizeF(max(font.pointSizeF() * 0.78, 6.5))
-        painter.setFont(font)
-        painter.setPen(QColor(tone_of(current_theme()).muted))
-        starts = (*month_starts(), 1.0)
-        locale = QLocale()
-        for month in range(12):
-            box = QRectF(
-                begin + starts[month] * room,
-                0,
-                (starts[month + 1] - starts[month]) * room,
-                self.height(),
-            )
-            letter = locale.standaloneMonthName(month + 1, QLocale.FormatType.NarrowFormat)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, letter)
-        painter.end()
 
 
 def _job(

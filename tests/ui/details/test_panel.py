@@ -448,6 +448,9 @@ def test_actions_for_the_menus(details, document) -> None:
     assert document.undo_stack.undoText().startswith("Lay out the layers")
     actions["action_edit_details"].trigger()
     assert editor(details.page, "name").hasFocus()
+    document.select(layer_id="layer-1")
+    details.setFocus()
+    assert editor(details.page, "cultivar_id").hasFocus()
 
 
 @pytest.mark.parametrize(

@@ -224,11 +224,10 @@ def test_the_strip_is_painted_where_its_dates_are(shelf, document) -> None:
 
 def test_actions_for_the_menus(shelf) -> None:
     actions = {action.objectName(): action for action in shelf.actions()}
-    assert set(actions) == {"action_find_bulb", "action_plant_bulb", "action_show_all_bulbs"}
-    assert actions["action_find_bulb"].shortcut().toString() == "Ctrl+F"
+    assert set(actions) == {"action_plant_bulb", "action_show_all_bulbs"}
     assert not actions["action_plant_bulb"].isEnabled()
     shelf.view.setFocus()
-    actions["action_find_bulb"].trigger()
+    shelf.focus_search()
     assert shelf.search.hasFocus()
     shelf.show_cultivar("tulipa-queen-of-night")
     assert actions["action_plant_bulb"].isEnabled()
