@@ -430,3 +430,19 @@ def test_a_nights_minimum_is_half_a_swing_below_the_roots_mean():
     swing = 1 / math.sqrt(1 + (2 * math.pi / 24 * 10.0) ** 2)
     wanted = root - 0.5 * swing * (MILD.tmax_c - MILD.tmin_c)
     np.testing.assert_allclose(sums.root_min_c[0], wanted, atol=1e-4)
+
+
+def test_the_day_that_a_planting_opens_still_counts_for_frost():
+    sums = SUMS["harsh"]
+    limit = -8.0
+    day = int(np.argmax(sums.root_min_c[0, 0] < limit))
+    assert day > 0
+    for last, wanted in ((day, False), (day + 0.25, True), (day + 1.0, True)):
+        got = colder_than(
+            sums,
+            zone=np.array([0]),
+            first=np.array([0]),
+            last=np.full((1, sums.n_years), float(last)),
+            limit_c=np.array([limit]),
+        )
+        assert got[0, 0] == wanted
