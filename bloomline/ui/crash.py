@@ -57,6 +57,7 @@ class CrashHook(QObject):
         self._folder = folder or state_folder()
         self._is_busy = False
         self._told: set[str] = set()
+        self._rescued: tuple[Yard, Path] | None = None
         self._before = (sys.excepthook, threading.excepthook)
         # Queued: an error in a slot of a half-painted window is told once that slot has ended,
         # and one of another thread is told in the window's.
@@ -123,11 +124,15 @@ class CrashHook(QObject):
             yard = self._yard_of()
             if yard is None:
                 return None
+            if self._rescued is not None and self._rescued[0] is yard:
+                # What fails at every repaint must not push other rescued yards out.
+                return self._rescued[1]
             folder = self._folder / "rescued"
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             stamp = datetime.now().strftime("%Y-%m-%d-%H%M%S")
             file = folder / f"{stamp}-{secrets.token_hex(2)}{SUFFIX}"
             save_yard(file, yard, seen=None)
+            self._rescued = (yard, file)
             for old in sorted(folder.glob(f"*{SUFFIX}"))[:-_MOST_RESCUES]:
                 old.unlink(missing_ok=True)
             return file

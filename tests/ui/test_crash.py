@@ -74,7 +74,10 @@ def test_the_same_error_is_told_once_and_logged_each_time(
     for _ in range(3):
         hook.handle(*_raise())
     assert len(told) == 1
-    assert (tmp_path / "errors.log").read_text(encoding="utf-8").count("RuntimeError: on purpose") == 3
+    assert (tmp_path / "errors.log").read_text(encoding="utf-8").count(
+        "RuntimeError: on purpose"
+    ) == 3
+    assert len(list((tmp_path / "rescued").iterdir())) == 1  # one yard, one copy
 
 
 def test_an_error_while_handling_ends_there(

@@ -72,7 +72,7 @@ class ChoicesPanel(QWidget):
         self.title.setObjectName("export_title")
         self.title.setMaxLength(120)
         self.title.setPlaceholderText(yard.name)
-        self.today_line = QCheckBox(self.tr("Line at &today"), self)
+        self.today_line = QCheckBox(self.tr("Line at toda&y"), self)
         self.today_line.setObjectName("export_today")
         self.planted = QCheckBox(self.tr("Planting &days"), self)
         self.planted.setObjectName("export_planted")

@@ -103,10 +103,11 @@ class FileDesk(QObject):
         self.action_revert.setToolTip(self.tr("Throw the changes since the last save away"))
 
     def actions(self) -> list[QAction]:
-        """What the window puts into its menu, in order; `recent_menu` belongs after Open."""
+        """What the window puts into its menu, in order, Open recent as a submenu."""
         return [
             self.action_new,
             self.action_open,
+            self.recent_menu.menuAction(),
             self.action_save,
             self.action_save_as,
             self.action_revert,

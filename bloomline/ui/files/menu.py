@@ -18,6 +18,7 @@ class RecentMenu(QMenu):
         super().__init__(parent)
         self.setObjectName("menu_recent")
         self.setTitle(self.tr("Open &recent"))
+        self.menuAction().setObjectName("action_open_recent")
         self.setToolTipsVisible(True)
         self._recent = recent
         self.aboutToShow.connect(self.fill)

@@ -27,6 +27,7 @@ LICENCES = (
     ("NumPy", "numpy", "BSD-3-Clause", "https://numpy.org"),
     ("SciPy", "scipy", "BSD-3-Clause", "https://scipy.org"),
     ("pydantic", "pydantic", "MIT", "https://docs.pydantic.dev"),
+    ("icalendar", "icalendar", "BSD-2-Clause", "https://icalendar.readthedocs.io"),
     ("platformdirs", "platformdirs", "MIT", "https://platformdirs.readthedocs.io"),
     ("Source Sans 3", None, "OFL-1.1", "https://openfontlicense.org"),
 )

@@ -11,10 +11,7 @@ from PySide6.QtGui import QAction, QKeySequence
 
 from bloomline.reference.rules import load_rules
 
-
-def tr(text: str) -> str:
-    """Translate words of the help page."""
-    return QCoreApplication.translate("help", text)
+translate = QCoreApplication.translate
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,29 +31,34 @@ def sections(actions: Sequence[QAction]) -> list[Section]:
 def _first_steps() -> Section:
     return Section(
         "first-steps",
-        tr("First steps"),
+        translate("help", "First steps"),
         (
-            tr(
+            translate(
+                "help",
                 "<b>Begin a yard.</b> File, New yard asks for your place, the pots you have and "
-                "three kinds that follow one another there. It takes under a minute."
+                "three kinds that follow one another there. It takes under a minute.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>Plant.</b> Drag a kind from the shelf onto a pot; a mark shows how deep it "
                 "will lie and how many fit. By keyboard: select the pot, choose the kind on the "
-                "shelf, press Enter."
+                "shelf, press Enter.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>Look at the season.</b> Each layer has a bar from first flower to the end. "
                 "Hatched days are bare, bracketed ones crowded. Move the day line and the pots "
-                "grow and fade with it."
+                "grow and fade with it.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>Try what if.</b> Slide the place from earliest to latest spring, the planting "
-                "day, and the weather from the coldest to the warmest year."
+                "day, and the weather from the coldest to the warmest year.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>Keep it.</b> Save the yard; export the chart as a picture or print it. Every "
-                "change can be undone, and work that was not saved is offered again after a crash."
+                "change can be undone, and work that was not saved is offered again after a crash.",
             ),
         ),
     )
@@ -81,11 +83,12 @@ def _keys(actions: Sequence[QAction]) -> Section:
     table = "<table cellspacing='4'>{rows}</table>".format(rows="".join(rows))
     return Section(
         "keys",
-        tr("Keys"),
+        translate("help", "Keys"),
         (
-            tr(
+            translate(
+                "help",
                 "Tab goes from part to part, the arrow keys within one. Everything that the "
-                "mouse does can be done with these:"
+                "mouse does can be done with these:",
             ),
             table,
         ),
@@ -100,98 +103,112 @@ def plain_text(action: QAction) -> str:
 def _dates() -> Section:
     return Section(
         "dates",
-        tr("How a date is worked out"),
+        translate("help", "How a date is worked out"),
         (
-            tr(
+            translate(
+                "help",
                 "<b>Weather.</b> The normal months of the nearest weather station give the usual "
                 "year of your place, corrected for your height by 6.5 °C a kilometre. The "
                 "departures of 21 real seasons are laid over it, so that there are cold springs "
-                "and warm ones."
+                "and warm ones.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>The pot.</b> Compost follows the air more slowly in a large pot than in a "
-                "small one, and a wall, a frame or a shed changes what the roots feel."
+                "small one, and a wall, a frame or a shed changes what the roots feel.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>Cold, then warmth.</b> From the planting day, days near 0 to 9 °C at the roots "
                 "count as cold; the kind needs so many weeks of it. Warmth counts all the more the "
                 "further that need is met, and the longer the days. When the sum is reached, the "
                 "flower opens. The sum is set so that the kind opens on its known date near "
-                "London."
+                "London.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>What the band means.</b> Each date has three figures. In one year of ten the "
                 "flower is earlier than the first, in half of the years earlier than the middle "
                 "one, in one of ten later than the last: eight years of ten lie in the band. It "
                 "holds the spread of the weather and what is not known of the kind and of your "
-                "garden."
+                "garden.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>Bare and crowded.</b> A day between the first and the last colour is bare when "
                 "colour is less likely than you set, half as a rule; crowded when more layers "
-                "than you set are likely to flower at once."
+                "than you set are likely to flower at once.",
             ),
-            tr("A forecast is not a promise: real weather, pots and bulbs differ."),
+            translate("help", "A forecast is not a promise: real weather, pots and bulbs differ."),
         ),
     )
 
 
 def _cautions() -> Section:
     own = (
-        tr(
+        translate(
+            "help",
             "Rules and advice of your own place come first: local codes, the word of a vet, a "
-            "poisons line, a building engineer. What stands here is a general guide."
+            "poisons line, a building engineer. What stands here is a general guide.",
         ),
-        tr(
+        translate(
+            "help",
             "<b>Gloves.</b> Tulip, hyacinth and narcissus bulbs irritate the skin. Wash hands "
-            "after planting."
+            "after planting.",
         ),
-        tr(
+        translate(
+            "help",
             "<b>Pets and children.</b> Many bulbs are poisonous if eaten. Keep bulbs and cut "
             "flowers out of reach; after any swallowing call a vet, a doctor or a poisons line at "
-            "once, with the label at hand."
+            "once, with the label at hand.",
         ),
-        tr(
+        translate(
+            "help",
             "<b>Heavy pots.</b> A wet pot of 40 cm may weigh over 50 kg. Set it in place before "
             "filling, use a trolley, or lift with two people, knees bent. On a balcony or roof ask "
-            "what the floor may carry."
+            "what the floor may carry.",
         ),
-        tr(
+        translate(
+            "help",
             "<b>Frost.</b> Clay that drinks water splits in frost; stand such pots on feet, out of "
             "the rain, or under cover. A split pot falls apart without warning: do not lift it by "
-            "the rim. In a pot bulbs freeze through sooner than in the ground."
+            "the rim. In a pot bulbs freeze through sooner than in the ground.",
         ),
     )
     rules = tuple(
-        tr("{message} <i>({source})</i>").format(
+        translate("help", "{message} <i>({source})</i>").format(
             message=escape(caution.message), source=escape(caution.source)
         )
         for caution in load_rules().cautions()
     )
-    return Section("cautions", tr("Cautions"), (*own, *rules))
+    return Section("cautions", translate("help", "Cautions"), (*own, *rules))
 
 
 def _sources() -> Section:
     return Section(
         "sources",
-        tr("Sources"),
+        translate("help", "Sources"),
         (
-            tr(
+            translate(
+                "help",
                 "<b>Climate.</b> WMO Climatological Standard Normals for 1991–2020, NOAA National "
-                "Centers for Environmental Information, doi:10.25921/800j-vn07 (CC0 1.0)."
+                "Centers for Environmental Information, doi:10.25921/800j-vn07 (CC0 1.0).",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>Weather years.</b> Daily data of De Bilt, station 260, Royal Netherlands "
-                "Meteorological Institute, KNMI (CC BY 4.0), as departures from its usual year."
+                "Meteorological Institute, KNMI (CC BY 4.0), as departures from its usual year.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>Hours of a day.</b> Linvill, D. E. (1990), HortScience 25, 14–16. "
-                "<b>Height.</b> Standard atmosphere, ISO 2533."
+                "<b>Height.</b> Standard atmosphere, ISO 2533.",
             ),
-            tr(
+            translate(
+                "help",
                 "<b>Dates and needs of the kinds.</b> The catalogue marks each as published, "
                 "relative to a published one, typical of its class, or from memory; the details "
-                "of a layer show which."
+                "of a layer show which.",
             ),
         ),
     )

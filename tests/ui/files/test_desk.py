@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QMimeData, QProcess, QUrl
+from PySide6.QtCore import QMimeData, QProcess, QSettings, QUrl
 from pytestqt.qtbot import QtBot
 
 from bloomline.errors import DataError
@@ -315,3 +315,17 @@ def test_odd_settings_do_no_harm(tmp_path: Path) -> None:
     memory = Memory(file)
     RecentFiles(memory).add(tmp_path / "a")
     assert RecentFiles(Memory(file)).paths() == [Path(os.path.abspath(tmp_path / "a"))]
+
+
+def test_other_keepers_of_settings_serve_as_well(tmp_path: Path) -> None:
+    from bloomline.ui.files.recent import RecentFiles
+
+    file = str(tmp_path / "settings.ini")
+    for count in (1, 2):
+        recent = RecentFiles(QSettings(file, QSettings.Format.IniFormat))
+        recent.add(tmp_path / f"{count}.bloomline")
+        settings = QSettings(file, QSettings.Format.IniFormat)
+        assert len(RecentFiles(settings).paths()) == count
+    RecentFiles(settings).clear()
+    settings.sync()
+    assert RecentFiles(QSettings(file, QSettings.Format.IniFormat)).paths() == []
