@@ -112,7 +112,8 @@ def style_sheet(theme: Theme) -> str:
     QLabel#muted {{ color: {tone.muted}; }}
     QLabel#caution {{ color: {tone.caution}; }}
     QLabel#warning {{ color: {tone.warning}; font-weight: 600; }}
-    QSplitter::handle {{ background: {tone.line}; }}
+    QSplitter::handle {{ background: {theme.grid}; }}
+    QSplitter::handle:hover {{ background: {tone.line}; }}
     QToolTip {{ background: {tone.raised}; color: {tone.ink};
         border: 1px solid {tone.line}; padding: 4px; }}
     """

@@ -1,0 +1,65 @@
+"""Starts the window: application, looks, crash path, the yard to open."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, Qt, QTranslator
+from PySide6.QtGui import QGuiApplication, QIcon
+from PySide6.QtWidgets import QApplication
+
+from bloomline import __version__
+from bloomline.data import data_root
+from bloomline.ui import crash
+from bloomline.ui.icons import icon
+from bloomline.ui.theme import dress
+from bloomline.ui.window import MainWindow
+
+
+def application() -> QApplication:
+    """The running application, or a new one with its name, font and colours."""
+    running = QApplication.instance()
+    if isinstance(running, QApplication):
+        return running
+    QGuiApplication.setHighDpiScaleFactorRoundingPolicy(
+        Qt.HighDpiScaleFactorRoundingPolicy.PassThrough
+    )
+    app = QApplication(sys.argv[:1])
+    QCoreApplication.setApplicationName("bloomline")
+    QCoreApplication.setApplicationVersion(__version__)
+    QGuiApplication.setApplicationDisplayName("bloomline")
+    QGuiApplication.setDesktopFileName("bloomline")
+    app.setWindowIcon(application_icon())
+    dress(app)
+    _translate(app)
+    return app
+
+
+def application_icon() -> QIcon:
+    """A pot with layered bulbs and one flower."""
+    return icon("bloomline")
+
+
+def _translate(app: QApplication) -> None:
+    """Install our words and Qt's own in the system's language, where there are any."""
+    locale = QLocale.system()
+    places = (
+        ("bloomline", str(data_root("resources").joinpath("translations"))),
+        ("qtbase", QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)),
+    )
+    for name, folder in places:
+        translator = QTranslator(app)
+        if translator.load(locale, name, "_", folder):
+            app.installTranslator(translator)
+
+
+def run(path: Path | None) -> int:
+    """Open the window, with a yard if one is given, and stay until it closes."""
+    app = application()
+    window = MainWindow()
+    crash.install(window.rescue, parent=window)
+    app.styleHints().colorSchemeChanged.connect(window.dress_anew)
+    window.start(path)
+    window.show()
+    return app.exec()

@@ -1,0 +1,337 @@
+"""The window: one calm screen with shelf, season, yard and details, and its menus."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, QSize, Qt, Slot
+from PySide6.QtGui import (
+    QAction,
+    QCloseEvent,
+    QDragEnterEvent,
+    QDropEvent,
+    QKeySequence,
+)
+from PySide6.QtWidgets import (
+    QApplication,
+    QMainWindow,
+    QMenu,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.model.yard import PlaceChoice, Yard
+from bloomline.plan.forecaster import Forecaster
+from bloomline.reference.catalogue import load_catalogue
+from bloomline.ui.conditions.strip import ConditionsStrip
+from bloomline.ui.details.panel import DetailsPanel
+from bloomline.ui.document import Document
+from bloomline.ui.export.dialog import ExportDialog
+from bloomline.ui.files.desk import FileDesk
+from bloomline.ui.files.dropping import handle_file_drop
+from bloomline.ui.files.memory import Memory, Settings
+from bloomline.ui.help.about import AboutBox
+from bloomline.ui.help.page import HelpPage
+from bloomline.ui.icons import icon
+from bloomline.ui.season.panel import SeasonPanel
+from bloomline.ui.season_service import SeasonService
+from bloomline.ui.shelf.panel import ShelfPanel
+from bloomline.ui.shelf.planting import plant_in_selected_pot
+from bloomline.ui.theme import dress, em
+from bloomline.ui.yard.panel import YardPanel
+
+_MESSAGE_MS = 8000
+
+
+def blank_yard() -> Yard:
+    """A yard without pots at the reference garden, in the coming season."""
+    from datetime import date
+
+    today = date.today()
+    year = today.year + (1 if today.month >= 6 else 0)
+    return Yard(
+        name="New yard",
+        place=PlaceChoice(
+            station_id="00003772",
+            name="Heathrow, United Kingdom",
+            latitude_deg=51.479,
+            longitude_deg=-0.451,
+        ),
+        season_year=year,
+    )
+
+
+class MainWindow(QMainWindow):
+    """One yard in one window."""
+
+    def __init__(
+        self,
+        *,
+        forecaster: Forecaster | None = None,
+        settings: Settings | None = None,
+        state: Path | None = None,
+    ) -> None:
+        super().__init__()
+        self.setObjectName("main_window")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+        self.settings: Settings = settings or Memory()
+        self.document = Document(blank_yard(), catalogue=load_catalogue(), parent=self)
+        self.service = SeasonService(
+            self.document, forecaster=forecaster or Forecaster(), parent=self
+        )
+        self.files = FileDesk(self.document, self, settings=self.settings, state=state, parent=self)
+        self.conditions = ConditionsStrip(self.document, self.service, self)
+        self.shelf = ShelfPanel(self.document, self.service, self)
+        self.season = SeasonPanel(self.document, self.service, self)
+        self.yard = YardPanel(self.document, self.service, self)
+        self.details = DetailsPanel(self.document, self.service, self)
+        self._help: HelpPage | None = None
+        self._stopped = False
+        self._lay_out()
+        self._make_menus()
+        self._connect()
+        self.setAcceptDrops(True)
+        self._retitle()
+        self._restore_layout()
+
+    # Layout
+
+    def _lay_out(self) -> None:
+        self._middle = self._splitter(Qt.Orientation.Vertical, "middle", [self.season, self.yard])
+        self._middle.setStretchFactor(0, 3)
+        self._middle.setStretchFactor(1, 2)
+        self._across = self._splitter(
+            Qt.Orientation.Horizontal, "across", [self.shelf, self._middle, self.details]
+        )
+        for place, stretch in enumerate((0, 1, 0)):
+            self._across.setStretchFactor(place, stretch)
+        centre = QWidget(self)
+        column = QVBoxLayout(centre)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.conditions)
+        column.addWidget(self._across, 1)
+        self.setCentralWidget(centre)
+        unit = em()
+        self.resize(QSize(round(82 * unit), round(52 * unit)))
+        self.setMinimumSize(QSize(round(48 * unit), round(32 * unit)))
+        self._middle.setSizes([round(30 * unit), round(22 * unit)])
+        self._across.setSizes([round(16 * unit), round(48 * unit), round(17 * unit)])
+
+    def _splitter(
+        self, orientation: Qt.Orientation, name: str, widgets: Sequence[QWidget]
+    ) -> QSplitter:
+        splitter = QSplitter(orientation, self)
+        splitter.setObjectName(f"{name}_splitter")
+        splitter.setChildrenCollapsible(False)
+        splitter.setHandleWidth(max(5, round(0.35 * em())))
+        for widget in widgets:
+            splitter.addWidget(widget)
+        return splitter
+
+    def _kept(
+        self,
+    ) -> tuple[tuple[str, Callable[[], QByteArray], Callable[[QByteArray], bool]], ...]:
+        return (
+            ("window/geometry", self.saveGeometry, self.restoreGeometry),
+            ("window/across", self._across.saveState, self._across.restoreState),
+            ("window/middle", self._middle.saveState, self._middle.restoreState),
+        )
+
+    def _restore_layout(self) -> None:
+        for name, _, restore in self._kept():
+            value = self.settings.value(name)
+            if isinstance(value, str):
+                restore(QByteArray.fromBase64(value.encode("ascii", "replace")))
+
+    def _remember_layout(self) -> None:
+        for name, save, _ in self._kept():
+            self.settings.setValue(name, bytes(save().toBase64().data()).decode("ascii"))
+
+    # Menus
+
+    def _action(
+        self, name: str, text: str, keys: QKeySequence.StandardKey | str | None, picture: str = ""
+    ) -> QAction:
+        action = QAction(text, self)
+        action.setObjectName(name)
+        if keys is not None:
+            action.setShortcut(QKeySequence(keys))
+        if picture:
+            action.setIcon(icon(picture))
+        return action
+
+    def _make_menus(self) -> None:
+        stack = self.document.undo_stack
+        undo = stack.createUndoAction(self, self.tr("&Undo"))
+        undo.setObjectName("action_undo")
+        undo.setShortcut(QKeySequence(QKeySequence.StandardKey.Undo))
+        undo.setIcon(icon("undo"))
+        redo = stack.createRedoAction(self, self.tr("&Redo"))
+        redo.setObjectName("action_redo")
+        redo.setShortcut(QKeySequence(QKeySequence.StandardKey.Redo))
+        redo.setIcon(icon("redo"))
+        export = self._action("action_export", self.tr("&Export season chart…"), "Ctrl+E", "export")
+        export.triggered.connect(self.export_chart)
+        close = self._action("action_close", self.tr("&Quit"), QKeySequence.StandardKey.Quit)
+        close.triggered.connect(self.close)
+        keys = self._action(
+            "action_help", self.tr("&Help and keys"), QKeySequence.StandardKey.HelpContents, "help"
+        )
+        keys.triggered.connect(self.show_help)
+        about = self._action("action_about", self.tr("&About bloomline"), None, "about")
+        about.triggered.connect(self.show_about)
+        shelf = self._action("action_show_shelf", self.tr("Show the &shelf"), "F9")
+        details = self._action("action_show_details", self.tr("Show the &details"), "F10")
+        for action, panel in ((shelf, self.shelf), (details, self.details)):
+            action.setCheckable(True)
+            action.setChecked(True)
+            action.toggled.connect(panel.setVisible)
+        self._show_details_action = details
+        files = self._menu(self.tr("&File"), [*self.files.actions(), None, export, None, close])
+        files.insertMenu(self.files.action_save, self.files.recent_menu)
+        self._menu(self.tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
+        self._menu(self.tr("&Yard"), [*self.yard.actions(), None, *self.details.actions()])
+        self._menu(self.tr("&Season"), [*self.season.actions(), None, *self.conditions.actions()])
+        self._menu(self.tr("&View"), [shelf, details])
+        self._menu(self.tr("&Help"), [keys, about])
+
+    def _menu(self, title: str, actions: Sequence[QAction | None]) -> QMenu:
+        menu = self.menuBar().addMenu(title)
+        menu.setToolTipsVisible(True)
+        for action in actions:
+            if action is None:
+                menu.addSeparator()
+            else:
+                menu.addAction(action)
+        return menu
+
+    def all_actions(self) -> list[QAction]:
+        """Every action in the menus, in their order."""
+        found: list[QAction] = []
+        for top in self.menuBar().actions():
+            menu = top.menu()
+            if isinstance(menu, QMenu):
+                found += [each for each in menu.actions() if not each.isSeparator()]
+        return found
+
+    # What happens
+
+    def _connect(self) -> None:
+        self.document.file_changed.connect(self._retitle)
+        self.document.yard_changed.connect(self._retitle)
+        self.document.undo_stack.cleanChanged.connect(self._retitle)
+        self.document.refused.connect(self.say)
+        self.service.failed.connect(self.say)
+        self.shelf.plant_requested.connect(self._plant)
+        self.shelf.message.connect(self.say)
+        self.details.message.connect(self.say)
+        self.files.told.connect(self.say)
+        self.season.details_requested.connect(self._show_details)
+        self.season.first_yard_requested.connect(self.files.new_yard)
+        self.season.add_pot_requested.connect(self._add_pot)
+        self.yard.details_requested.connect(self._show_details)
+        self.yard.said.connect(self.say)
+
+    def start(self, path: Path | None) -> None:
+        """Work the season out, open a yard if one is given, offer what a crash left behind."""
+        opened = path is not None and self.files.open_path(path)
+        if not opened:
+            self.service.refresh()
+        self.season.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.files.offer_recovery()
+
+    @Slot()
+    def _retitle(self, *_: object) -> None:
+        self.setWindowModified(not self.document.is_clean)
+        self.setWindowTitle(f"{self.document.title}[*] — bloomline")
+        self.setWindowFilePath(str(self.document.path) if self.document.path else "")
+
+    @Slot(str)
+    def say(self, words: str) -> None:
+        """Show a sentence in the status line."""
+        self.statusBar().showMessage(words, _MESSAGE_MS)
+
+    @Slot(str)
+    def _plant(self, cultivar_id: str) -> None:
+        reason = plant_in_selected_pot(self.document, cultivar_id)
+        if reason:
+            self.say(reason)
+
+    @Slot()
+    def _show_details(self, *_: object) -> None:
+        self._show_details_action.setChecked(True)
+        self.details.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    @Slot()
+    def _add_pot(self) -> None:
+        for action in self.yard.actions():
+            if action.objectName() == "action_add_pot":
+                action.trigger()
+
+    @Slot()
+    def export_chart(self) -> None:
+        """Open the export dialog for the season as it is shown."""
+        if self.service.report is None:
+            self.say(self.tr("The season is still being worked out"))
+            return
+        ExportDialog(self.service.report, self.document, self).exec()
+
+    @Slot()
+    def show_help(self) -> None:
+        """Open the page with first steps, keys and sources."""
+        if self._help is None:
+            self._help = HelpPage(self.all_actions(), self)
+        self._help.show()
+        self._help.raise_()
+
+    @Slot()
+    def show_about(self) -> None:
+        """Open the box with version, licences and the safety note."""
+        AboutBox(self).exec()
+
+    @Slot()
+    def dress_anew(self) -> None:
+        """Follow the system from light to dark or back."""
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            dress(app)
+
+    def rescue(self) -> Yard:
+        """The yard as it is, for the crash path to keep."""
+        return self.document.yard
+
+    # Files dropped on the window, and its end
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if handle_file_drop(event.mimeData()) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        path = handle_file_drop(event.mimeData())
+        if path is not None:
+            event.acceptProposedAction()
+            self.files.open_path(path)
+
+    def stop(self) -> None:
+        """End all work beside the window; safe to call twice."""
+        if self._stopped:
+            return
+        self._stopped = True
+        for part in (self.conditions, self.shelf, self.season, self.yard, self.details, self.files):
+            end = getattr(part, "stop", None)
+            if callable(end):
+                end()
+        self.service.stop()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not self.files.maybe_close():
+            event.ignore()
+            return
+        self._remember_layout()
+        self.stop()
+        if self._help is not None:
+            self._help.close()
+        event.accept()
