@@ -26,6 +26,7 @@ class DetailsPanel(QWidget):
     ) -> None:
         super().__init__(parent)
         self._document = document
+        self._may_be_another = False
         self.setObjectName("details")
         self.setAccessibleName(self.tr("Details"))
         self.layer_page = LayerPage(document, service, self)
@@ -46,6 +47,7 @@ class DetailsPanel(QWidget):
         self._lay_out_action.setObjectName("action_lay_out_layers")
         self._lay_out_action.triggered.connect(self._lay_out)
         document.yard_changed.connect(self._follow_yard)
+        document.file_changed.connect(self._follow_file)
         document.selection_changed.connect(self._follow_selection)
         service.report_ready.connect(self._follow_report)
         self._dress()
@@ -82,7 +84,16 @@ class DetailsPanel(QWidget):
 
     @Slot(object)
     def _follow_yard(self, _yard: object) -> None:
+        self._may_be_another = self._document.undo_stack.count() == 0
         self._show()
+
+    @Slot()
+    def _follow_file(self) -> None:
+        # Another yard was opened: what was half typed belonged to the one before. (A file
+        # that is only saved brings no new yard.)
+        if self._may_be_another and self._document.undo_stack.count() == 0:
+            self.page.settle()
+        self._may_be_another = False
 
     @Slot(object)
     def _follow_report(self, _report: object) -> None:

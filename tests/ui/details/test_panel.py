@@ -494,3 +494,27 @@ def test_names_are_shown_as_they_are_written(details, document) -> None:
     assert details.pot_page.title.text() == "&lt;b&gt;bold&lt;/b&gt; &amp; co"
     document.select(layer_id="layer-4")
     assert "<b>bold</b>" in details.layer_page.to_pot.text()
+
+
+def test_half_typed_notes_stay_with_the_yard_they_were_about(
+    details, document, empty_document, qtbot
+) -> None:
+    notes = editor(details.yard_page, "notes")
+    notes.setFocus()
+    QTest.keyClicks(notes, "half typed")
+    document.saved_as(document.path, "as it was")
+    assert "half typed" in notes.toPlainText()
+    document.replace(empty_document.yard, path=None, seen=None)
+    assert notes.toPlainText() == ""
+    qtbot.wait(900)  # longer than the pause after which notes are taken over
+    assert document.yard == empty_document.yard
+
+
+def test_notes_are_taken_over_after_a_pause(details, document, qtbot) -> None:
+    notes = editor(details.yard_page, "notes")
+    notes.setFocus()
+    notes.selectAll()
+    QTest.keyClicks(notes, "rain butt leaks")
+    qtbot.waitUntil(lambda: document.yard.notes == "rain butt leaks", timeout=5000)
+    assert document.undo_stack.count() == 1
+    assert notes.hasFocus()
