@@ -24,25 +24,29 @@ def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
 
 
 def _feet(scene: Scene, site: str, pots: list[tuple[Pot, list[Plant]]]) -> Iterator[Draft]:
-    first = scene.frosts(pots[0][0], root_limit_c=0.0).first_air
-    if first is None:
+    frosts = scene.frosts(pots[0][0], root_limit_c=0.0)
+    first, last = frosts.first_air, frosts.last_air
+    if first is None or last is None:
         return
-    in_ground = [
-        plant
-        for _, plants in pots
-        for plant in plants
-        if plant.forecast.established or plant.layer.planted <= first
-    ]
-    if not in_ground:
+    standing = [plant for _, plants in pots for plant in plants if _rooted(plant) <= last]
+    if not standing:
         return
-    names = {plant.pot.id: plant.pot.name for plant in in_ground}
+    names = {plant.pot.id: plant.pot.name for plant in standing}
+    window = scene.from_day("feet", first)
+    planted = min(_rooted(plant) for plant in standing)
+    if planted > window.best:  # a pot that is filled later is set on feet as it is filled
+        window = Window.of(planted, planted, max(window.latest, planted))
     yield scene.draft(
         "feet",
-        in_ground,
-        scene.from_day("feet", first),
+        standing,
+        window,
         on=[site],
         words={"what": listed(names.values()), "frost": first},
     )
+
+
+def _rooted(plant: Plant) -> date:
+    return plant.usual if plant.forecast.established else plant.layer.planted
 
 
 def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
@@ -59,9 +63,7 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     first, last = frosts.first_root, frosts.last_root
     if first is None or last is None:
         return
-    planted = min(
-        plant.usual if plant.forecast.established else plant.layer.planted for plant in rooted
-    )
+    planted = min(_rooted(plant) for plant in rooted)
     if last <= planted:
         return
     first = max(first, planted + timedelta(days=1))

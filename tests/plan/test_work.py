@@ -1,0 +1,513 @@
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import asking
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bloomline.files.yardfile import load_yard
+from bloomline.model.edits import change_layer, change_place, set_planted
+from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
+from bloomline.model.yard import Record
+from bloomline.plan.work import work_plan
+from bloomline.plan.work_task import Window, week_label
+from bloomline.plan.yard_season import season_report
+from bloomline.reference.rules import load_rules
+from bloomline.reference.tasks import load_task_rules
+
+TODAY = date(2026, 9, 1)
+SOUTHERN = ("Melbourne",)
+
+
+def plan_of(yard, today=TODAY):
+    report = season_report(yard, catalogue=asking.catalogue(), forecaster=asking.forecaster())
+    return report, work_plan(
+        yard,
+        report,
+        cultivar_of=asking.catalogue().get,
+        forecaster=asking.forecaster(),
+        today=today,
+    )
+
+
+def kinds(plan):
+    found = {}
+    for task in plan.tasks:
+        found.setdefault(task.kind, []).append(task)
+    return found
+
+
+@pytest.fixture(scope="module")
+def demo(checkout):
+    (path,) = (checkout / "demo").glob("*.bloomline")
+    return load_yard(path).yard
+
+
+@pytest.fixture(scope="module")
+def demo_work(demo):
+    return plan_of(demo)
+
+
+def test_every_window_is_in_order_and_every_key_is_its_own(demo_work):
+    _, plan = demo_work
+    assert len({task.key for task in plan.tasks}) == len(plan.tasks) > 100
+    for task in plan.tasks:
+        assert task.earliest <= task.best <= task.latest, task
+        assert task.turns[0] >= task.best
+        assert task.turns[-1] <= task.latest
+        assert task.title
+        assert task.reason
+        assert task.source
+        assert "{" not in task.title + task.reason
+        assert 1 <= task.minutes <= 600
+
+
+def test_the_tasks_of_a_layer_come_in_the_order_of_its_year(demo_work):
+    report, plan = demo_work
+    order = ("order", "buy", "plant", "nose", "first-flower", "dead-head", "feed", "stop-watering")
+    last = ("lift", "keep", "clear", "store")
+    checked = 0
+    for layer in report.layers:
+        mine = {}
+        for task in plan.tasks:
+            if layer.layer_id in task.layer_ids:
+                mine.setdefault(task.kind, task.best)
+        # Its own spell, and the pot's others, share one task to bring it forward.
+        days = [mine[kind] for kind in order if kind in mine]
+        assert days == sorted(days), (layer.name, mine)
+        if layer.start is None:
+            continue
+        forward = [t for t in plan.tasks if t.kind == "forward" and layer.layer_id in t.layer_ids]
+        for task in forward:
+            assert mine.get("plant", date.min) < task.best < layer.start.p10
+        (end,) = [mine[kind] for kind in last if kind in mine]
+        assert days[-1] <= end
+        checked += len(days)
+    assert checked > 60
+
+
+def test_bringing_forward_is_a_week_before_the_early_first_flower():
+    report, plan = plan_of(asking.yard([("tulipa-shirley", "2026-11-10")]))
+    (layer,) = report.layers
+    (task,) = kinds(plan)["forward"]
+    assert task.best == layer.start.p10 - timedelta(days=7)
+    (flower,) = kinds(plan)["first-flower"]
+    assert (flower.earliest, flower.best) == (layer.start.p10, layer.start.p50)
+    assert flower.latest == layer.start.p90
+    (away,) = kinds(plan)["away"]
+    assert away.best > layer.end.p50
+
+
+def assert_fed_well(report, plan):
+    layers = {layer.layer_id: layer for layer in report.layers}
+    by_pot = {pot.pot_id: pot.layers for pot in report.pots}
+    for task in plan.tasks:
+        if task.kind != "feed":
+            continue
+        for name in task.layer_ids:
+            assert layers[name].end.p50 < task.earliest
+            assert task.latest < layers[name].leaves_over.p50
+        for each in by_pot[task.pot_ids[0]]:
+            if each.start is None:
+                continue
+            up = each.nose.p50 if each.nose else each.start.p50
+            for turn in task.turns:
+                assert not up <= turn <= each.end.p50, (task, each.name)
+        gaps = {(b - a).days for a, b in zip(task.turns, task.turns[1:], strict=False)}
+        # RHS, Bulbs: aftercare: every 7 to 10 days (shared/rules/figures.csv).
+        every = next(f for f in load_rules().about("care") if f.key == "feed_every_days")
+        assert all(every.low <= gap <= every.high for gap in gaps)
+
+
+def test_no_feed_before_or_during_flowering_and_none_once_leaves_yellow(demo_work):
+    report, plan = demo_work
+    assert_fed_well(report, plan)
+    fed = {name for task in kinds(plan)["feed"] for name in task.layer_ids}
+    assert fed
+    once = {"tulipa-queen-of-night", "tulipa-shirley", "tulipa-abu-hassan"}
+    assert not fed & {each.layer_id for each in report.layers if each.cultivar_id in once}
+
+
+def test_kinds_for_one_season_are_taken_out_and_others_kept_or_lifted(demo, demo_work):
+    _, plan = demo_work
+    catalogue = asking.catalogue()
+    after = {}
+    for task in plan.tasks:
+        if task.kind in ("clear", "keep", "lift", "store"):
+            (layer_id,) = task.layer_ids
+            after[layer_id] = task.kind
+    for _, layer in demo.layers():
+        once = catalogue.get(layer.cultivar_id).perennial_in_pot == "replace"
+        assert (after[layer.id] == "clear") == once
+    # Crocus over tulips that are dug out has to come out with them.
+    assert after["layer-3"] == "lift"
+    assert after["layer-7"] == "keep"
+
+
+cultivars = st.sampled_from(
+    [
+        "tulipa-shirley",
+        "tulipa-tarda",
+        "narcissus-ice-follies",
+        "crocus-tommasinianus-ruby-giant",
+        "hyacinthus-orientalis-delft-blue",
+        "muscari-armeniacum",
+        "galanthus-nivalis",
+        "allium-purple-sensation",
+        "lilium-tiny-bee",
+    ]
+)
+
+
+@st.composite
+def yards(draw):
+    place = draw(st.sampled_from(sorted(asking.STATIONS)))
+    begin = date(2026, 12, 1) if place in SOUTHERN else date(2026, 6, 1)
+    pots = [
+        [
+            (draw(cultivars), (begin + timedelta(days=draw(st.integers(-400, 400)))).isoformat())
+            for _ in range(draw(st.integers(0, 3)))
+        ]
+        for _ in range(draw(st.integers(0, 2)))
+    ]
+    return asking.yard(*pots, place=place)
+
+
+@settings(max_examples=60)
+@given(yards(), st.integers(-400, 800))
+def test_anywhere_and_whenever_planted_windows_are_in_order_and_nothing_is_fed_in_flower(
+    yard, after
+):
+    today = TODAY + timedelta(days=after)
+    report, plan = plan_of(yard, today)
+    assert_fed_well(report, plan)
+    assert [task.best for task in plan.tasks] == sorted(task.best for task in plan.tasks)
+    assert len({task.key for task in plan.tasks}) == len(plan.tasks)
+    layers = {layer.layer_id: layer for layer in report.layers}
+    for task in plan.tasks:
+        assert task.earliest <= task.best <= task.latest
+        if task.status == "ahead" and task.repeat_days is None:
+            assert today < task.earliest
+        if task.kind == "plant":
+            assert task.best == layers[task.layer_ids[0]].planted
+        if task.kind == "nose":
+            planted = layers[task.layer_ids[0]].planted
+            assert layers[task.layer_ids[0]].established or planted < task.earliest
+    # Each turn stands in the week it falls in, and in no other.
+    in_weeks = sorted(
+        (day, task.key)
+        for week in plan.weeks
+        for task, days in zip(week.tasks, week.days, strict=True)
+        for day in days
+    )
+    assert in_weeks == sorted((turn, task.key) for task in plan.tasks for turn in task.turns)
+    for week in plan.weeks:
+        assert week.first.weekday() == 0
+        for days in week.days:
+            assert all(week.first <= day <= week.last for day in days)
+
+
+def test_the_south_works_half_a_year_later():
+    """The same climate turned by half a year gives the same tasks, half a year on."""
+    north = asking.yard([("tulipa-shirley", "2026-11-10")], [("muscari-armeniacum", "2026-10-10")])
+    south = set_planted(north, ["layer-0-0"], date(2027, 5, 12))
+    south = set_planted(south, ["layer-1-0"], date(2027, 4, 11))
+    plans = []
+    for yard, garden in ((north, asking.garden("London")), (south, asking.mirrored("London"))):
+        report = season_report(
+            yard, catalogue=asking.catalogue(), forecaster=asking.forecaster(), garden=garden
+        )
+        plans.append(
+            work_plan(
+                yard,
+                report,
+                cultivar_of=asking.catalogue().get,
+                forecaster=asking.forecaster(),
+                today=TODAY,
+                garden=garden,
+            )
+        )
+    days = [{task.key: task for task in plan.tasks} for plan in plans]
+    # Which summer kinds still go into the soil is told in words only.
+    assert set(days[0]) == set(days[1])
+    for key, task in days[0].items():
+        turned = days[1][key]
+        assert abs((turned.best - task.best).days - 182) <= 12, key
+
+
+def test_an_empty_yard_has_nothing_to_do():
+    _, plan = plan_of(asking.yard())
+    assert (plan.tasks, plan.weeks) == ((), ())
+    assert list(plan.between(date(2027, 3, 1), None)) == []
+    assert plan.overdue() == plan.moved() == ()
+    assert plan.to_remember() == {}
+
+
+def test_a_layer_without_flower_is_planted_and_watered_and_no_more():
+    report, plan = plan_of(asking.yard([("tulipa-shirley", "2026-12-20")], place="Miami"))
+    assert report.layers[0].start is None
+    found = kinds(plan)
+    assert {"order", "buy", "prechill", "plant", "water-in", "water-winter"} <= set(found)
+    assert not {"nose", "forward", "first-flower", "dead-head", "feed", "lift", "clear"} & set(
+        found
+    )
+
+
+def test_short_winters_ask_for_the_refrigerator_and_long_ones_do_not():
+    _, warm = plan_of(asking.yard([("tulipa-shirley", "2026-12-20")], place="Miami"))
+    (task,) = kinds(warm)["prechill"]
+    assert "ripening fruit" in task.reason
+    assert task.best < date(2026, 12, 20)
+    (order,) = kinds(warm)["order"]
+    assert order.best < task.best
+    _, cool = plan_of(asking.yard([("tulipa-shirley", "2026-11-10")]))
+    assert "prechill" not in kinds(cool)
+
+
+def test_weeks_already_planned_in_the_refrigerator_are_a_task_of_that_length():
+    yard = change_layer(
+        asking.yard([("tulipa-shirley", "2026-12-20")], place="Miami"),
+        "layer-0-0",
+        prechill_weeks=14.0,
+    )
+    report, plan = plan_of(yard)
+    assert report.layers[0].start is not None
+    (task,) = kinds(plan)["prechill"]
+    assert task.best == date(2026, 12, 20) - timedelta(weeks=14)
+
+
+def test_roots_are_sheltered_where_they_would_freeze():
+    """The day is the one by which a tenth of the weather years has had such a night."""
+    yard = asking.yard([("tulipa-shirley", "2026-10-10")], place="Minneapolis")
+    _, plan = plan_of(yard)
+    (task,) = kinds(plan)["frost"]
+    assert date(2026, 10, 10) < task.best < date(2027, 1, 15)
+    (over,) = kinds(plan)["frost-over"]
+    assert over.best > task.latest
+    (feet,) = kinds(plan)["feet"]
+    assert feet.best <= task.best
+    _, mild = plan_of(asking.yard([("tulipa-shirley", "2026-12-20")], place="Miami"))
+    assert not {"frost", "frost-over"} & set(kinds(mild))
+
+
+def test_the_share_of_years_with_frost_by_that_day_is_a_tenth():
+    import numpy as np
+
+    yard = asking.yard([("tulipa-shirley", "2026-09-20")])
+    _, plan = plan_of(yard)
+    (feet,) = kinds(plan)["feet"]
+    first = feet.latest + timedelta(days=1)  # the day itself; the task ends the day before
+    weather = asking.forecaster().weather(asking.garden("London"), first_day=asking.FIRST_DAY)
+    days = (np.datetime64(first) - asking.FIRST_DAY).astype(int)
+    by = (weather.tmin_c[:, 31 : days + 1] <= 0).any(axis=1).mean()
+    before = (weather.tmin_c[:, 31:days] <= 0).any(axis=1).mean()
+    assert before <= 0.1 <= by
+
+
+def test_a_pot_in_a_shed_comes_out_on_its_day_and_lilies_go_back():
+    from bloomline.model.edits import change_pot
+
+    yard = asking.yard([("lilium-tiny-bee", "2026-10-15")])
+    shed = change_pot(yard, "pot-0", site="cold-greenhouse")
+    report, plan = plan_of(shed)
+    (out,), (back,) = kinds(plan)["out"], kinds(plan)["back"]
+    (layer,) = report.layers
+    assert out.best < layer.start.p10 < back.best
+    fixed = change_pot(shed, "pot-0", sheltered_until=date(2027, 4, 20))
+    _, plan = plan_of(fixed)
+    (out,) = kinds(plan)["out"]
+    assert out.best == date(2027, 4, 20)
+    _, plan = plan_of(yard)
+    assert not {"out", "back"} & set(kinds(plan))
+
+
+def test_mesh_is_for_bulbs_that_are_dug_for():
+    _, plan = plan_of(asking.yard([("narcissus-ice-follies", "2026-10-01")]))
+    assert not {"mesh", "mesh-off"} & set(kinds(plan))
+    _, plan = plan_of(asking.yard([("crocus-tommasinianus-ruby-giant", "2026-10-01")]))
+    (on,), (off,), (nose,) = (kinds(plan)[kind] for kind in ("mesh", "mesh-off", "nose"))
+    assert on.best == date(2026, 10, 1) < off.best == nose.best
+
+
+def test_established_bulbs_are_neither_bought_nor_planted():
+    report, plan = plan_of(asking.yard([("galanthus-nivalis", "2022-10-01")]))
+    assert report.layers[0].established
+    assert not {"order", "buy", "plant", "water-in", "mesh"} & set(kinds(plan))
+    assert {"nose", "first-flower", "feed", "keep"} <= set(kinds(plan))
+
+
+def test_a_tick_does_a_task_and_can_be_taken_back():
+    yard = asking.yard([("tulipa-shirley", "2026-11-10")])
+    key = "plant:layer-0-0:2027"
+    _, plan = plan_of(yard, date(2027, 1, 1))
+    assert plan.task(key).overdue
+    assert plan.task(key) in plan.overdue()
+    ticked = tick_task(yard, key, date(2026, 11, 12), note="in the rain")
+    _, plan = plan_of(ticked, date(2027, 1, 1))
+    task = plan.task(key)
+    assert (task.done, task.done_on, task.status) == (True, date(2026, 11, 12), "done")
+    assert (task.note, task.overdue, task.next_turn) == ("in the rain", False, None)
+    _, plan = plan_of(untick_task(ticked, key), date(2027, 1, 1))
+    assert not plan.task(key).done
+
+
+@pytest.mark.parametrize(
+    ("today", "status"),
+    [
+        (date(2026, 6, 20), "ahead"),
+        (date(2026, 11, 10), "due"),
+        (date(2026, 12, 31), "overdue"),
+        (date(2027, 6, 1), "past"),
+    ],
+)
+def test_what_a_task_is_depends_on_the_day(today, status):
+    _, plan = plan_of(asking.yard([("tulipa-shirley", "2026-11-10")]), today)
+    assert plan.task("plant:layer-0-0:2027").status == status
+
+
+def test_a_planted_layer_says_so_itself():
+    yard = change_layer(
+        asking.yard([("tulipa-shirley", "2026-11-10")]), "layer-0-0", state="planted"
+    )
+    _, plan = plan_of(yard, date(2027, 1, 1))
+    for kind in ("order", "buy", "plant", "water-in"):
+        (task,) = kinds(plan)[kind]
+        assert task.done_on == date(2026, 11, 10)
+    lifted = change_layer(yard, "layer-0-0", state="lifted")
+    assert plan_of(lifted)[1].tasks == ()
+
+
+def test_what_was_recorded_needs_no_more_looking():
+    yard = asking.yard([("tulipa-shirley", "2026-11-10")])
+    seen = yard.model_copy(
+        update={
+            "records": (
+                Record(id="r-1", day=date(2027, 4, 9), layer_id="layer-0-0", seen="first-flower"),
+            )
+        }
+    )
+    _, plan = plan_of(seen, date(2027, 4, 12))
+    assert plan.task("first-flower:layer-0-0:2027").done_on == date(2027, 4, 9)
+    assert plan.task("nose:layer-0-0:2027").done
+    # What was seen in another season says nothing about this one.
+    other = seen.records[0].model_copy(update={"day": date(2025, 4, 9)})
+    _, plan = plan_of(seen.model_copy(update={"records": (other,)}), date(2027, 4, 12))
+    assert not plan.task("first-flower:layer-0-0:2027").done
+
+
+def test_a_recurring_task_begins_anew_from_its_tick():
+    yard = asking.yard([("muscari-armeniacum", "2026-10-10")])
+    _, plan = plan_of(yard, date(2027, 1, 1))
+    (feed,) = kinds(plan)["feed"]
+    assert len(feed.turns) >= 2
+    every = timedelta(days=feed.repeat_days)
+    assert feed.turns == tuple(feed.best + k * every for k in range(len(feed.turns)))
+    late = feed.best + timedelta(days=3)
+    _, plan = plan_of(tick_task(yard, feed.key, late), late)
+    (again,) = kinds(plan)["feed"]
+    assert again.turns[:2] == (late, late + every)
+    assert again.next_turn == late + every
+    assert not again.done
+    assert again.status == "ahead"
+    missed = late + 2 * every + timedelta(days=1)
+    if missed <= again.latest:
+        _, plan = plan_of(tick_task(yard, feed.key, late), missed)
+        assert kinds(plan)["feed"][0].overdue
+    _, plan = plan_of(tick_task(yard, feed.key, feed.latest), feed.latest)
+    assert kinds(plan)["feed"][0].done
+
+
+def test_what_moved_is_told_with_its_cause():
+    yard = asking.yard([("tulipa-shirley", "2026-11-10")])
+    _, plan = plan_of(yard)
+    kept = remember_tasks(yard, plan.to_remember())
+    _, same = plan_of(kept)
+    assert same.moved() == ()
+    later = set_planted(kept, ["layer-0-0"], date(2026, 12, 1))
+    _, moved = plan_of(later)
+    plant = moved.task("plant:layer-0-0:2027")
+    assert (plant.moved.days, plant.moved.was) == (21, date(2026, 11, 10))
+    assert plant.moved.why == "another planting day"
+    assert plant.sequence == 1
+    elsewhere = change_place(kept, elevation_m=600.0)
+    _, moved = plan_of(elsewhere)
+    flower = moved.task("first-flower:layer-0-0:2027")
+    assert "another place" in flower.moved.why
+    assert flower.moved.days > 0
+
+
+def test_other_weather_and_unknown_causes_are_told_apart():
+    yard = asking.yard([("tulipa-shirley", "2026-11-10")])
+    _, plan = plan_of(yard)
+    kept = remember_tasks(yard, plan.to_remember())
+    recorded = asking.one_years_weather("London", 3)
+    report = season_report(
+        kept, catalogue=asking.catalogue(), forecaster=asking.forecaster(), recorded=recorded
+    )
+    moved = work_plan(
+        kept,
+        report,
+        cultivar_of=asking.catalogue().get,
+        forecaster=asking.forecaster(),
+        today=TODAY,
+        recorded=recorded,
+    )
+    assert {task.moved.why for task in moved.moved()} == {"other weather"}
+    odd = remember_tasks(yard, {"first-flower:layer-0-0:2027": (date(2027, 1, 1), "")})
+    _, plan = plan_of(odd)
+    why = plan.task("first-flower:layer-0-0:2027").moved.why
+    assert why == "what it rested on before is not known"
+
+
+def test_weeks_are_those_of_iso_8601():
+    # The examples of ISO 8601 as Wikipedia "ISO week date" prints them, from memory.
+    assert week_label(date(2008, 12, 29)) == "2009-W01"
+    assert week_label(date(2010, 1, 3)) == "2009-W53"
+    assert week_label(date(2005, 1, 1)) == "2004-W53"
+
+
+def test_a_stretch_of_days_leaves_out_what_falls_outside(demo_work):
+    _, plan = demo_work
+    first, last = date(2027, 3, 3), date(2027, 3, 16)
+    weeks = list(plan.between(first, last))
+    days = [day for week in weeks for each in week.days for day in each]
+    assert days
+    assert all(first <= day <= last for day in days)
+    assert [week.label for week in weeks] == ["2027-W09", "2027-W10", "2027-W11"]
+    assert sum(len(days) for week in plan.weeks for days in week.days) == sum(
+        len(task.turns) for task in plan.tasks
+    )
+
+
+def test_planting_windows_near_london_are_those_of_the_rules():
+    """Kinds whose usual day near London is the catalogue's have the table's own window."""
+    _, plan = plan_of(asking.yard([("tulipa-shirley", "2026-11-15")]))
+    task = plan.task("plant:layer-0-0:2027")
+    rule = load_rules().planting_window("Tulipa")
+    assert abs((task.earliest - rule.from_md.in_year(2026)).days) <= 2
+    assert abs((task.latest - rule.to_md.in_year(2026)).days) <= 2
+
+
+def test_a_window_out_of_order_is_put_right_round_its_best_day():
+    a, b, c = (date(2027, 1, day) for day in (1, 2, 3))
+    assert Window.of(c, b, a) == Window(b, b, b)
+    assert Window.of(a, b, c) == Window(a, b, c)
+
+
+def test_every_kind_of_task_has_its_rule_and_its_use(demo_work):
+    rules = load_task_rules()
+    used = {task.kind for task in demo_work[1].tasks}
+    assert used <= {rule.kind for rule in rules.rules}
+    tender = plan_of(asking.yard([("dahlia-bishop-of-llandaff", "2027-05-05")]))[1]
+    assert "store" in kinds(tender)
+
+
+def test_only_what_a_pot_can_bear_is_moved():
+    from bloomline.model.edits import change_pot
+
+    yard = asking.yard([("tulipa-shirley", "2026-11-10")])
+    huge = change_pot(yard, "pot-0", top_width_cm=70.0, bottom_width_cm=60.0, inside_height_cm=60.0)
+    assert not {"forward", "away"} & set(kinds(plan_of(huge)[1]))
+    assert {"forward", "away"} <= set(kinds(plan_of(yard)[1]))
