@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 from bloomline.errors import BloomlineError
 from bloomline.model import edits
 from bloomline.model.yard import LONG_SHAPES, SHELTERED_SITES, Pot, Yard
-from bloomline.plan.fitting import proposed_covers
+from bloomline.plan.layout_advice import lay_out_pot
 from bloomline.plan.yard_advice import flowering_days
 from bloomline.plan.yard_colour import pot_summary
 from bloomline.reference.rules import load_rules
@@ -256,35 +256,33 @@ class PotPage(Page):
         """Give the layers their proper depths and order, and say what that changed."""
         if self._pot_id is None:
             return
-        pot = self.document.yard.pot(self._pot_id)
         try:
-            covers = proposed_covers(
-                pot,
+            laid = lay_out_pot(
+                self.document.yard,
+                self._pot_id,
                 cultivar_of=self.document.cultivar,
                 flowering_days=flowering_days(self.service.report),
             )
-        except (BloomlineError, ValueError) as error:
+        except BloomlineError as error:
             self._tell_laid_out(str(error))
             return
-
-        def apply(yard: Yard) -> Yard:
-            for layer_id, cover_cm in covers:
-                yard = edits.change_layer(yard, layer_id, cover_cm=cover_cm)
-            return yard
-
-        before = {layer.id: layer.cover_cm for layer in pot.layers}
-        names = {layer.id: self.document.cultivar(layer.cultivar_id).name for layer in pot.layers}
-        moved = [
-            self.tr("{name}: {old} → {new}").format(
-                name=names[layer_id],
-                old=self.units.length(before[layer_id], decimals=1),
-                new=self.units.length(cover_cm, decimals=1),
+        if laid.left_alone:
+            self._tell_laid_out(
+                self.tr("Left as it is; {why}. Bulbs in the ground are not moved.").format(
+                    why=laid.left_alone
+                )
             )
-            for layer_id, cover_cm in covers
-            if abs(before[layer_id] - cover_cm) > 0.05
-        ]
-        name = self.tr("Lay out the layers of {pot}").format(pot=pot.name)
-        if moved and self.document.edit(name, apply):
+            return
+        name = self.tr("Lay out the layers of {pot}").format(pot=laid.pot_name)
+        if laid.moves and self.document.edit(name, lambda _yard: laid.yard):
+            moved = [
+                self.tr("{name}: {old} → {new} deep").format(
+                    name=move.cultivar_name,
+                    old=self.units.length(move.from_cover_cm, decimals=1),
+                    new=self.units.length(move.to_cover_cm, decimals=1),
+                )
+                for move in reversed(laid.moves)
+            ]
             self._tell_laid_out(self.tr("Changed: {what}").format(what="; ".join(moved)))
         else:
             self._tell_laid_out(self.tr("The layers lie properly already."))

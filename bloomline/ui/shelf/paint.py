@@ -132,6 +132,12 @@ def _paint_span(painter: QPainter, box: QRectF, span: Span, look: Petal) -> None
     ):
         shade.setColorAt(min(max((x_of(share) - left) / width, 0.0), 1.0), colour)
     painter.fillRect(QRectF(left, box.top(), width, box.height()), shade)
+    # A whisker keeps the soft ends visible where the petal is nearly the colour of the ground.
+    whisker = QColor(look.outline)
+    whisker.setAlphaF(0.6)
+    painter.setPen(QPen(whisker, 1.0))
+    middle = box.center().y()
+    painter.drawLine(QPointF(left, middle), QPointF(right, middle))
     firm = QRectF(
         x_of(span.firm_from),
         box.top() + 0.6,

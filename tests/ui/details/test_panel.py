@@ -351,19 +351,31 @@ def test_no_room_for_compost_is_refused_in_words(details, document) -> None:
 
 
 def test_laying_out_properly_says_what_it_changed(details, document) -> None:
+    def dig_up(yard):
+        for layer in yard.pot("pot-1").layers:
+            yard = edits.change_layer(yard, layer.id, state="planned")
+        return yard
+
+    document.edit("Plan again", dig_up)
     document.select(pot_id="pot-1")
     page = details.pot_page
     before = document.yard
     page.lay_out.click()
     assert page.laid_out.text().startswith("Changed: ") and "→" in page.laid_out.text()
     assert document.undo_stack.undoText() == "Lay out the layers of Half barrel by the gate"
-    assert document.undo_stack.count() == 1
-    assert not any("between" in advice.message for advice in page.advice.shown)
+    assert document.undo_stack.count() == 2
     page.lay_out.click()
     assert page.laid_out.text() == "The layers lie properly already."
-    assert document.undo_stack.count() == 1
+    assert document.undo_stack.count() == 2
     document.undo_stack.undo()
     assert document.yard == before
+
+
+def test_bulbs_in_the_ground_are_left_where_they_lie(details, document) -> None:
+    document.select(pot_id="pot-1")
+    details.pot_page.lay_out.click()
+    assert "planted already" in details.pot_page.laid_out.text()
+    assert document.undo_stack.count() == 0
 
 
 # The yard
@@ -445,7 +457,7 @@ def test_actions_for_the_menus(details, document) -> None:
     assert not actions["action_lay_out_layers"].isEnabled()
     document.select(layer_id="layer-1")
     actions["action_lay_out_layers"].trigger()
-    assert document.undo_stack.undoText().startswith("Lay out the layers")
+    assert details.page is details.pot_page and details.pot_page.laid_out.text()
     actions["action_edit_details"].trigger()
     assert editor(details.page, "name").hasFocus()
     document.select(layer_id="layer-1")
