@@ -92,13 +92,19 @@ def judge_on_pot(
     if cover + height > pot.compost_depth_cm:
         cover = max(pot.compost_depth_cm - height, 0.0)
     tip = fill.surface_from_rim_cm + cover
-    section = shape.section_at_depth(min(tip + height / 2.0, pot.inside_height_cm))
+    section = shape.section_for_bulb(
+        centre_from_rim_cm=tip + height / 2.0,
+        bulb_diameter_cm=cultivar.bulb_diameter_cm,
+        bulb_height_cm=height,
+    )
     room = room_at(section, cultivar.bulb_diameter_cm)
     if room.tight < 1:
         return _no(f"{cultivar.name} is too wide for {pot.name} at that depth")
     count = layer.count if layer is not None else max(room.usual, 1)
     index = _index_at(pot, cover, skip=layer.id if stays and layer else None)
     fits = f"{room.usual} fit, {room.tight} at most"
+    if count > room.tight:
+        fits = f"its {count} bulbs are too many there: {fits}"
     if layer is None:
         new = Layer(
             id=edits.next_id(yard, "layer"),
@@ -118,6 +124,8 @@ def judge_on_pot(
             room=room,
             apply=lambda before: edits.add_layer(before, pot_id, new, index=index),
         )
+    if stays and cover == layer.cover_cm:
+        return _no(f"{cultivar.name} lies {cover:g} cm deep already")
     verb = "Copy" if copy else "Move"
     target = f"to {pot.name}, {cover:.0f} cm deep" if not stays else f"to {cover:.0f} cm deep"
     return Verdict(
@@ -129,14 +137,16 @@ def judge_on_pot(
         bulb_height_cm=height,
         count=count,
         room=room,
-        apply=_moved(layer, pot_id, index, cover, copy=copy),
+        apply=_moved(layer, pot_id, index, cover, copy=copy, stays=stays),
     )
 
 
 def _moved(
-    layer: Layer, pot_id: str, index: int, cover_cm: float, *, copy: bool
+    layer: Layer, pot_id: str, index: int, cover_cm: float, *, copy: bool, stays: bool
 ) -> Callable[[Yard], Yard]:
     def apply(before: Yard) -> Yard:
+        if stays:  # the others keep their depths; it finds its place among them
+            return edits.change_layer(before, layer.id, cover_cm=cover_cm)
         if copy:
             after = edits.copy_layer(before, layer.id, pot_id, index=index)
             known = {each.id for _, each in before.layers()}

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import cast
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QAction,
+    QColor,
     QContextMenuEvent,
     QFocusEvent,
     QHelpEvent,
     QKeyEvent,
     QMouseEvent,
     QPainter,
+    QPen,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QApplication, QMenu, QToolTip, QWidget
@@ -22,7 +24,7 @@ from bloomline.model.yard import Pot
 from bloomline.plan.drops import Cargo
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
-from bloomline.ui.theme import em
+from bloomline.ui.theme import em, tone_of
 from bloomline.ui.units import units_of
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.deeds import Deeds
@@ -70,6 +72,10 @@ class YardHand(YardDrag):
             theme=theme,
             font=self.font(),
         )
+        if self.hasFocus():
+            painter.setPen(QPen(QColor(tone_of(theme).focus), 2.0))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0))
 
     # Mouse
 

@@ -166,14 +166,14 @@ def selection_words(document: Document, growths: dict[str, Growth], barren: froz
     if layer.id in barren:
         stage = QCoreApplication.translate("Yard", "no flowers expected")
     return QCoreApplication.translate(
-        "Yard", "{0}, layer {1} of {2} from the top in {3}; {4} bulbs, {5} cm deep; {6} on {7}"
+        "Yard", "{0}, layer {1} of {2} from the top in {3}; {4} bulbs, {5} deep; {6} on {7}"
     ).format(
         document.cultivar(layer.cultivar_id).name,
         place,
         len(pot.layers),
         pot.name,
         layer.count,
-        f"{layer.cover_cm:g}",
+        units_of(document.yard).length(layer.cover_cm),
         stage,
         day,
     )

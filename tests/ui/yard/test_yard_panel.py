@@ -8,13 +8,15 @@ from datetime import date, timedelta
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent, QImage, QWheelEvent
+from PySide6.QtGui import QContextMenuEvent, QDrag, QImage, QMouseEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QPushButton
 
 from bloomline.draw.petals import DARK, LIGHT
 from bloomline.model import edits
+from bloomline.plan.drops import Cargo
 from bloomline.plan.growth import Stage
+from bloomline.ui.cargo import cargo_of
 from bloomline.ui.theme import palette_of
 from bloomline.ui.yard.panel import YardPanel
 
@@ -480,6 +482,41 @@ def test_actions_follow_what_is_selected(panel, document):
     assert names["action_layer_deeper"].isEnabled()
     names["action_cut"].trigger()
     assert names["action_paste"].isEnabled()
+
+
+def test_pulling_at_bulbs_or_a_name_takes_them_into_the_hand(canvas, document, monkeypatch):
+    taken = []
+    monkeypatch.setattr(type(canvas), "begin_drag", lambda _self, cargo: taken.append(cargo))
+    layer = document.yard.pots[0].layers[0]
+    pot = document.yard.pots[1]
+    bulbs = bulb_point(canvas, document, layer.id)
+    placed = canvas.place_of(pot.id)
+    name = QPoint(round(canvas.view.origin_x + placed.middle), round(canvas.view.ground_y) + 10)
+    for start in (bulbs, name):
+        QTest.mousePress(canvas, LEFT, pos=start)
+        far = start + QPoint(QApplication.startDragDistance() + 5, 0)
+        move = QMouseEvent(
+            QEvent.Type.MouseMove, QPointF(far), canvas.mapToGlobal(QPointF(far)),
+            Qt.MouseButton.NoButton, LEFT, NONE,
+        )  # fmt: skip
+        QApplication.sendEvent(canvas, move)
+        QTest.mouseRelease(canvas, LEFT, pos=far)
+    assert taken == [Cargo("layer", layer.id), Cargo("pot", pot.id)]
+
+
+def test_a_drag_carries_an_id_and_a_picture_of_it(canvas, document, monkeypatch):
+    seen = []
+
+    def no_loop(drag, _actions, _default):
+        seen.append((cargo_of(drag.mimeData()), drag.pixmap().isNull()))
+        return Qt.DropAction.IgnoreAction
+
+    monkeypatch.setattr(QDrag, "exec", no_loop)
+    before = document.yard
+    for cargo in (Cargo("layer", before.pots[0].layers[0].id), Cargo("pot", before.pots[0].id)):
+        canvas.begin_drag(cargo)
+        assert seen.pop() == (cargo, False)
+    assert document.yard is before
 
 
 def test_an_empty_yard_teaches_by_a_line_and_a_button(empty_panel, empty_document):
