@@ -104,7 +104,7 @@ class ChoicesPanel(QWidget):
         form.addRow(self.tr("&Width"), self.width_px)
         form.addRow(self.tr("&Resolution"), self.dpi)
         form.addRow("", self.a4)
-        form.addRow(self.tr("&Ground"), self.theme)
+        form.addRow(self.tr("&Background"), self.theme)
         form.addRow(self.tr("T&itle"), self.title)
         form.addRow(self.tr("Show"), self.today_line)
         form.addRow("", self.planted)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from PySide6.QtCore import QStandardPaths, Qt, QTimer, Slot
+from PySide6.QtCore import QSize, QStandardPaths, Qt, QTimer, Slot
 from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtWidgets import (
@@ -148,7 +148,8 @@ class ExportDialog(QDialog):
         layout.setContentsMargins(round(em), round(em), round(em), round(em))
         layout.addLayout(top, 1)
         layout.addLayout(bottom)
-        self.resize(round(58 * em), round(34 * em))
+        wanted = QSize(round(58 * em), round(34 * em))
+        self.resize(wanted.boundedTo(self.screen().availableSize() * 0.95))
 
     # Preview
 

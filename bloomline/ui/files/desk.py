@@ -24,7 +24,8 @@ from bloomline.ui.files.dropping import handle_file_drop
 from bloomline.ui.files.keeper import JournalKeeper
 from bloomline.ui.files.memory import Memory, Settings
 from bloomline.ui.files.menu import RecentMenu
-from bloomline.ui.files.questions import Answer, tell_problem
+from bloomline.ui.files.names import file_stem, same_file
+from bloomline.ui.files.questions import Answer, tell_problem, waiting
 from bloomline.ui.files.recent import RecentFiles
 from bloomline.ui.files.recovery import RecoveryDialog
 from bloomline.ui.files.watch import FileWatch
@@ -172,7 +173,7 @@ class FileDesk(QObject):
         Returns whether the yard is now open in this window.
         """
         path = Path(os.path.abspath(path))
-        if self._document.path is not None and _same(path, self._document.path):
+        if self._document.path is not None and same_file(path, self._document.path):
             self._watch.check()
             self.told.emit(self.tr("{name} is open here.").format(name=path.name))
             return True
@@ -191,7 +192,8 @@ class FileDesk(QObject):
 
     def _load(self, path: Path) -> bool:
         try:
-            loaded = load_yard(path)
+            with waiting():
+                loaded = load_yard(path)
         except BloomlineError as error:
             self._tell(self.tr("The yard can't be opened"), error)
             return False
@@ -234,13 +236,14 @@ class FileDesk(QObject):
         dialog.setFileMode(QFileDialog.FileMode.AnyFile)
         dialog.setDefaultSuffix(SUFFIX.removeprefix("."))
         here = self._document.path
-        dialog.selectFile(here.name if here else f"{_file_stem(self._document.yard.name)}{SUFFIX}")
+        dialog.selectFile(here.name if here else f"{file_stem(self._document.yard.name)}{SUFFIX}")
         chosen = self._ask_file(dialog)
         return chosen is not None and self._write(chosen, seen=None)
 
     def _write(self, path: Path, *, seen: str | None) -> bool:
         try:
-            digest = save_yard(path, self._document.yard, seen=seen)
+            with waiting():
+                digest = save_yard(path, self._document.yard, seen=seen)
         except ChangedOnDiskError:
             return self._settle(path)
         except BloomlineError as error:
@@ -377,16 +380,3 @@ class FileDesk(QObject):
         """End what runs beside the window; safe to call twice."""
         self._watch.stop()
         self.keeper.stop(keep=keep_journal)
-
-
-def _same(path: Path, other: Path) -> bool:
-    try:
-        return path.samefile(other)
-    except OSError:
-        return path == other
-
-
-def _file_stem(name: str) -> str:
-    """A yard's name without what file systems refuse."""
-    kept = "".join("-" if each in '<>:"/\\|?*' else each for each in name).strip(" .")
-    return kept[:80].strip(" .") or "yard"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from PySide6.QtCore import QDate, QLocale, Qt, Slot
+from PySide6.QtCore import QDate, QLocale, QSize, Qt, Slot
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QDialog,
@@ -87,7 +87,8 @@ class FirstYardGuide(QDialog):
         layout.addWidget(self.head)
         layout.addWidget(self.stack, 1)
         layout.addLayout(buttons)
-        self.resize(round(30 * em), round(22 * em))
+        wanted = QSize(round(30 * em), round(22 * em))
+        self.resize(wanted.boundedTo(self.screen().availableSize() * 0.95))
         self._suggesting = Beside(self)
         self._suggesting.answered.connect(self._suggested)
         self._judging = Beside(self)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from enum import Enum, auto
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QMessageBox, QPushButton, QWidget
 
 from bloomline.errors import DataError, FileProblemError
@@ -14,6 +17,16 @@ _MOST_SHOWN = 8
 
 
 translate = QCoreApplication.translate
+
+
+@contextmanager
+def waiting() -> Iterator[None]:
+    """Show the pointer of a busy program: reading a yard of thousands of pots takes a second."""
+    QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+    try:
+        yield
+    finally:
+        QGuiApplication.restoreOverrideCursor()
 
 
 class Answer(Enum):

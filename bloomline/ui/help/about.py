@@ -72,7 +72,8 @@ class AboutBox(QDialog):
         layout.addLayout(top)
         layout.addWidget(self.text, 1)
         layout.addLayout(bottom)
-        self.resize(round(34 * em), round(30 * em))
+        wanted = QSize(round(34 * em), round(30 * em))
+        self.resize(wanted.boundedTo(self.screen().availableSize() * 0.95))
         close.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def html(self) -> str:

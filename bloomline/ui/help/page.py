@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from PySide6.QtCore import QEvent, Qt, Slot
+from PySide6.QtCore import QEvent, QSize, Qt, Slot
 from PySide6.QtGui import QAction, QColor, QKeySequence, QShortcut, QTextCursor
 from PySide6.QtWidgets import (
     QDialog,
@@ -75,7 +75,8 @@ class HelpPage(QDialog):
         layout.addLayout(top)
         layout.addLayout(middle, 1)
         layout.addLayout(bottom)
-        self.resize(round(46 * em), round(34 * em))
+        wanted = QSize(round(46 * em), round(34 * em))
+        self.resize(wanted.boundedTo(self.screen().availableSize() * 0.95))
         self._fill()
         self.list.setCurrentRow(0)
         self.search.setFocus(Qt.FocusReason.OtherFocusReason)

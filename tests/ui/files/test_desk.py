@@ -19,6 +19,7 @@ from bloomline.model import edits
 from bloomline.ui.document import Document
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.dropping import handle_file_drop
+from bloomline.ui.files.names import file_stem
 from bloomline.ui.files.questions import words_of
 
 
@@ -315,6 +316,22 @@ def test_odd_settings_do_no_harm(tmp_path: Path) -> None:
     memory = Memory(file)
     RecentFiles(memory).add(tmp_path / "a")
     assert RecentFiles(Memory(file)).paths() == [Path(os.path.abspath(tmp_path / "a"))]
+
+
+@pytest.mark.parametrize(
+    ("name", "stem"),
+    [
+        ("9 Hollyhock Lane, Ottermere", "9 Hollyhock Lane, Ottermere"),
+        ("Front/back: <2027>?", "Front-back- -2027--"),
+        (" .. ", "yard"),
+        ("x" * 120, "x" * 80),
+    ],
+)
+def test_a_yard_without_a_file_is_offered_a_name_that_can_be_written(
+    tmp_path: Path, name: str, stem: str
+) -> None:
+    assert file_stem(name) == stem
+    (tmp_path / f"{stem}.bloomline").touch()
 
 
 def test_other_keepers_of_settings_serve_as_well(tmp_path: Path) -> None:
