@@ -20,7 +20,7 @@ from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.marking import paint_marker
 from bloomline.ui.yard.painting import Shown, View, YardPainter
 from bloomline.ui.yard.scene import Cuts, PlacedPot, Row, Spot, spot_at, tallest_cm
-from bloomline.ui.yard.words import contents, selection_words, site_tag
+from bloomline.ui.yard.words import bulbs_in, contents, selection_words, site_tag
 
 _PAINT_BUDGET_S = 0.022
 _REST_OF_PAINT_MS = 1
@@ -290,6 +290,7 @@ class YardCanvas(QWidget):
             layer_id=self.document.layer_id,
             has_focus=self.hasFocus(),
             line_of=contents,
+            short_line_of=bulbs_in,
             site_of=site_tag,
         )
 

@@ -43,6 +43,7 @@ class Shown:
     layer_id: str | None
     has_focus: bool
     line_of: Callable[[Pot], str]
+    short_line_of: Callable[[Pot], str]
     site_of: Callable[[Pot], str]
 
 
@@ -199,7 +200,9 @@ class YardPainter:
             painter.drawLine(QPointF(at.x() - width / 2, y), QPointF(at.x() + width / 2, y))
         painter.setFont(plain)
         painter.setPen(QColor(tone.muted))
-        line = self._ruler.fitted(shown.line_of(placed.pot), size, room)
+        line = shown.line_of(placed.pot)
+        if self._ruler.width(line, size) > room:
+            line = self._ruler.fitted(shown.short_line_of(placed.pot), size, room)
         painter.drawText(
             QRectF(left, ground + 1.2 * px, room, px), Qt.AlignmentFlag.AlignCenter, line
         )

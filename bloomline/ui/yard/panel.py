@@ -86,8 +86,7 @@ class YardPanel(QWidget):
     def _lay_out(self) -> None:
         top = QHBoxLayout()
         top.setContentsMargins(round(0.6 * em()), round(0.2 * em()), round(0.4 * em()), 0)
-        top.addWidget(self._heading)
-        top.addStretch(1)
+        top.addWidget(self._heading, 1)
         for action in self.commands.buttons():
             button = QToolButton(self)
             button.setDefaultAction(action)

@@ -40,11 +40,10 @@ def paint_rule(
     metrics = QFontMetricsF(small)
     unit = CM_PER_INCH if imperial else 1.0
     step = rule_step_cm(scale, imperial=imperial)
-    top = min(ground_y, ground_y - 0.0)
-    count = int((top - 0.8 * px) / (step * scale))
+    count = int((ground_y - 0.8 * px) / (step * scale))
     back = QColor(tone.ground)
     back.setAlphaF(0.82)
-    painter.fillRect(QRectF(0.0, 0.0, 2.3 * px, ground_y), back)
+    painter.fillRect(QRectF(0.0, 0.0, 2.3 * px, ground_y - 1.0), back)
     painter.setPen(QPen(QColor(tone.muted), 1.0))
     painter.setFont(small)
     lines = [QLineF(0.5, ground_y, 0.5, max(ground_y - (count + 0.5) * step * scale, 0.0))]

@@ -71,7 +71,7 @@ class Row:
         self.em = em
         self.gap = _GAP_EM * em * min(1.0, max(scale / 2.0, 0.25))
         # Names need room, but not so much that a far view of a large yard can't be had.
-        label = _LABEL_EM * em * min(max((scale - 0.7) / 1.3, 0.0), 1.0)
+        label = _LABEL_EM * em * min(max((scale - 0.5) / 0.5, 0.0), 1.0)
         self.pots: list[PlacedPot] = []
         x = max(self.gap, _RULE_EM * em)
         for index, pot in enumerate(yard.pots):

@@ -20,16 +20,19 @@ def contents(pot: Pot) -> str:
     layers = len(pot.layers)
     if not layers:
         return QCoreApplication.translate("Yard", "empty")
-    bulbs = sum(layer.count for layer in pot.layers)
     if layers == 1:
         first = QCoreApplication.translate("Yard", "1 layer")
     else:
         first = QCoreApplication.translate("Yard", "{0} layers").format(layers)
+    return f"{first} · {bulbs_in(pot)}"
+
+
+def bulbs_in(pot: Pot) -> str:
+    """How many bulbs a pot has, for where there is little room."""
+    bulbs = sum(layer.count for layer in pot.layers)
     if bulbs == 1:
-        second = QCoreApplication.translate("Yard", "1 bulb")
-    else:
-        second = QCoreApplication.translate("Yard", "{0} bulbs").format(QLocale().toString(bulbs))
-    return f"{first} · {second}"
+        return QCoreApplication.translate("Yard", "1 bulb")
+    return QCoreApplication.translate("Yard", "{0} bulbs").format(QLocale().toString(bulbs))
 
 
 def site_tag(pot: Pot) -> str:

@@ -354,10 +354,10 @@ def test_light_and_dark_follow_the_palette(canvas):
     before = app.palette()
     try:
         app.setPalette(palette_of(LIGHT))
-        light = painted(canvas).pixelColor(canvas.width() - 2, 2).lightness()
+        light = painted(canvas).pixelColor(canvas.width() - 8, 8).lightness()
         app.setPalette(palette_of(DARK))
         QApplication.processEvents()
-        dark = painted(canvas).pixelColor(canvas.width() - 2, 2).lightness()
+        dark = painted(canvas).pixelColor(canvas.width() - 8, 8).lightness()
     finally:
         app.setPalette(before)
     assert light > 200
