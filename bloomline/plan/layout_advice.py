@@ -2,8 +2,8 @@
 
 The latest and tallest go lowest, each layer under its proper cover, with compost between
 layers and under the lowest where the pot is deep enough. Layers that open within days of each
-other count as equally late, so that their size decides. Every order is tried in which the
-gravest faults are fewest, since a small late bulb may lie too deep below a large early one.
+other count as equally late, so that their size decides. Of all orders the one with the fewest
+grave faults is taken, since a small late bulb may lie too deep below a large early one.
 Bulbs that are in the ground already are never moved: a pot that holds any is left as it is.
 """
 
