@@ -289,9 +289,12 @@ def _task_object(task: Task) -> dict[str, Any]:
 
 def _csv_rows(weeks: list[Week]) -> Iterator[dict[str, Any]]:
     for week in weeks:
-        for task, days in zip(week.tasks, week.days, strict=True):
-            for each in days:
-                yield _csv_row(week, task, each)
+        entries = zip(week.tasks, week.days, strict=True)
+        by_day = sorted(
+            ((turn, task) for task, days in entries for turn in days), key=lambda entry: entry[0]
+        )
+        for turn, task in by_day:
+            yield _csv_row(week, task, turn)
 
 
 def _csv_row(week: Week, task: Task, turn: date) -> dict[str, Any]:
