@@ -178,6 +178,8 @@ class Plantings:
     needed. prechilled_weeks : cold weeks gathered before planting. heat_need : growth sum at
     first flower. life : ageing sum from first flower to the end. shift_days : added to the
     start (a garden's own learned offset).
+    bud_weeks : cold weeks without which no bud opens, to be gathered by bud_last_day (None:
+    no such weeks). leaf_days : ageing from the last flower to yellow leaves (None: the law's).
     """
 
     zone: Ints
@@ -187,6 +189,9 @@ class Plantings:
     heat_need: Floats
     life: Floats
     shift_days: Floats
+    bud_weeks: Floats | None = None
+    bud_last_day: Ints | None = None
+    leaf_days: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,6 +210,7 @@ class FloweringDays:
     leaves_over: Floats
     cold_met: Floats
     cold_weeks: Floats
+    blind: Bools
 
 
 class _Rows:
@@ -375,8 +381,13 @@ def flowering_days(
     """
     heat = _Heat(sums, plantings, law=law)
     need = plantings.heat_need[:, None]
-    start = heat.reach(need) + plantings.shift_days[:, None]
-    nose = heat.reach(need * ageing.nose_share)
+    grown = heat.reach(need)
+    bud, last = _buds(heat, plantings)
+    blind = ~(bud <= last)
+    # A shoot that is ready before its bud has had its cold waits for it.
+    start = np.where(blind, np.nan, np.maximum(grown, bud)) + plantings.shift_days[:, None]
+    earlier = np.minimum(plantings.shift_days, 0.0)[:, None]
+    nose = np.maximum(heat.reach(need * ageing.nose_share) + earlier, heat.planted)
     known = np.isfinite(start)
     start_day = np.clip(np.where(known, start, 0.0), 0.0, sums.n_days - 1.0)
     whole = np.floor(start_day).astype(np.int64)
@@ -392,11 +403,12 @@ def flowering_days(
         day = _crossing(sums.ageing, air, at_start + age, whole, within=longest)
         return np.where(known, day, np.nan)
 
-    full, end, leaves_over = (
-        aged(age) for age in (life * ageing.full_share, life, life + ageing.leaf_days)
-    )
+    leaf = ageing.leaf_days if plantings.leaf_days is None else plantings.leaf_days[:, None]
+    full, end, leaves_over = (aged(age) for age in (life * ageing.full_share, life, life + leaf))
     rows = heat.rows
-    cold = rows.take(sums.cold_weeks, np.where(known, whole, sums.n_days)) - heat.shortfall
+    # Without a flower, the cold that counts is that of the time in which it should have come.
+    missed = np.fmin(np.fmin(grown, last), sums.n_days).astype(np.int64)
+    cold = rows.take(sums.cold_weeks, np.where(known, whole, missed)) - heat.shortfall
     weeks = plantings.full_rate_weeks[:, None]
     return FloweringDays(
         nose=nose,
@@ -408,6 +420,22 @@ def flowering_days(
             (weeks <= 0.0) | (heat.met >= sums.n_days), np.nan, heat.met.astype(np.float64)
         ),
         cold_weeks=cold,
+        blind=blind,
+    )
+
+
+def _buds(heat: _Heat, plantings: Plantings) -> tuple[Floats, Floats]:
+    """Day by which each bud has had its least cold, and the last day that will do, (n, n_years)."""
+    shape = heat.planted.shape
+    if plantings.bud_weeks is None or plantings.bud_last_day is None:
+        return heat.planted.astype(np.float64), np.full(shape, np.inf)
+    weeks = plantings.bud_weeks[:, None]
+    goal = heat.shortfall + weeks
+    day = _first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.planted).astype(np.float64)
+    last = np.broadcast_to(plantings.bud_last_day[:, None].astype(np.float64), shape)
+    return (
+        np.where(weeks <= 0.0, heat.planted, day),
+        np.where(weeks <= 0.0, np.inf, last),
     )
 
 

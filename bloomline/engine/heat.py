@@ -88,7 +88,8 @@ class AgeingLaw:
     q10 2.15 is the middle of the range reported for cut flowers (2.0 to 2.3; from memory of
     the post-harvest literature). full_share : part of a flower's life after which the layer
     stands at its best. leaf_days : days at 10 °C from the last flower to yellow leaves, six
-    weeks at usual spring temperatures (common practice, no source).
+    weeks at usual spring temperatures (common practice, no source). winter_leaf_days : the same
+    for autumn-flowering bulbs, whose leaves stand until spring (common practice, no source).
     nose_share : part of the way to flowering at which the shoot's tip shows above the compost
     (judgement, no source).
     """
@@ -96,6 +97,7 @@ class AgeingLaw:
     q10: float = 2.15
     full_share: float = 1.0 / 3.0
     leaf_days: float = 46.0
+    winter_leaf_days: float = 150.0
     nose_share: float = 0.30
 
 

@@ -18,6 +18,8 @@ from bloomline.engine.bands import NORMAL_NODES
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+_MOST_CELLS = 2_000_000  # worked out at once; more goes in several rounds
+
 
 @dataclass(frozen=True, slots=True)
 class Run:
@@ -43,25 +45,38 @@ def yearly_colour(
     """
     n_years = start.shape[1]
     colour = np.zeros((n_years, n_days))
-    if not len(start):
+    shift = (cultivar_sd_days[:, None] * NORMAL_NODES)[:, None, :]
+    first, last = start[:, :, None] + shift, end[:, :, None] + shift
+    known = np.isfinite(first) & np.isfinite(last)
+    if not known.any():
         return colour
+
+    def noons(days: Floats) -> Ints:
+        noon = np.ceil(np.where(known, days, 0.0) - 0.5)
+        return np.clip(noon, 0, n_days).astype(np.int64)
+
+    opens, closes = noons(first), noons(last)
+    # Only the days between the yard's first and last flower are counted.
+    begin, stop = int(opens[known].min()), int(closes[known].max())
+    width = stop - begin + 1
     names, group = np.unique(cultivar, return_inverse=True)
     n_nodes = len(NORMAL_NODES)
-    width = n_days + 1
-    size = len(names) * n_nodes * width
-    row = (group[:, None] * n_nodes + np.arange(n_nodes)) * width
-    shift = cultivar_sd_days[:, None] * NORMAL_NODES
-    for year in range(n_years):
-        first = start[:, year, None] + shift
-        last = end[:, year, None] + shift
-        known = np.isfinite(first) & np.isfinite(last)
-        events = np.zeros(size)
-        for days, sign in ((first, 1.0), (last, -1.0)):
-            noon = np.clip(np.ceil(np.where(known, days, 0.0) - 0.5), 0, n_days).astype(np.int64)
-            events += sign * np.bincount((row + noon)[known], minlength=size)
-        in_flower = np.cumsum(events.reshape(-1, width), axis=1)[:, :n_days] > 0.5
-        by_cultivar = in_flower.reshape(len(names), n_nodes, n_days).mean(axis=1)
-        colour[year] = 1.0 - np.prod(1.0 - by_cultivar, axis=0)
+    at_once = max(1, _MOST_CELLS // (len(names) * n_nodes * width))
+    for year in range(0, n_years, at_once):
+        some = slice(year, min(year + at_once, n_years))
+        count = some.stop - some.start
+        row = (group[:, None] * count + np.arange(count))[:, :, None] * n_nodes
+        row = (row + np.arange(n_nodes)) * width - begin
+        there = known[:, some]
+        size = len(names) * count * n_nodes * width
+        events = np.bincount((row + opens[:, some])[there], minlength=size).astype(np.int16)
+        events -= np.bincount((row + closes[:, some])[there], minlength=size).astype(np.int16)
+        shape = (len(names), count, n_nodes, width)
+        in_flower = np.cumsum(events.reshape(shape), axis=-1, dtype=np.int16) > 0
+        by_cultivar = in_flower.mean(axis=2)
+        colour[some, begin : stop + 1] = (1.0 - np.prod(1.0 - by_cultivar, axis=0))[
+            :, : n_days - begin
+        ]
     return colour
 
 

@@ -195,6 +195,29 @@ class Forecaster:
             heat_need=np.array([need.heat for need in needs]),
             life=np.array([need.life for need in needs]),
             shift_days=np.array([p.shift_days for p in plantings], dtype=np.float64),
+            bud_weeks=np.array(
+                [
+                    BLIND_BELOW * (p.cultivar.chill_weeks_min or 0.0) * (need.full_rate_weeks > 0.0)
+                    for p, need in zip(plantings, needs, strict=True)
+                ],
+                dtype=np.float64,
+            ),
+            bud_last_day=np.array(
+                [
+                    _midsummer_after(p.rooted, southern=garden.is_southern).toordinal() - start
+                    for p in plantings
+                ],
+                dtype=np.int64,
+            ),
+            leaf_days=np.array(
+                [
+                    self.ageing_law.winter_leaf_days
+                    if p.cultivar.flowers_in == "autumn"
+                    else self.ageing_law.leaf_days
+                    for p in plantings
+                ],
+                dtype=np.float64,
+            ),
         )
         days = flowering_days(sums, plantings=table, law=self.growth_law, ageing=self.ageing_law)
         sd = np.array(
@@ -231,9 +254,7 @@ class Forecaster:
 def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> Solved:
     """Take out the years in which a planting can't flower, and say why."""
     days = solved.days
-    least = np.array([p.cultivar.chill_weeks_min or 0.0 for p in solved.plantings])
-    waits = table.full_rate_weeks > 0.0
-    blind = waits[:, None] & (days.cold_weeks < BLIND_BELOW * least[:, None])
+    blind = days.blind.copy()
     limits = np.array([_lethal_c(p.cultivar.genus, p.cultivar.group) for p in solved.plantings])
     killed = colder_than(
         sums, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
@@ -254,7 +275,7 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
     )
     too_late = ~(days.start <= np.minimum(last_day, sums.n_days - 1.0)[:, None])
     frost = _first_autumn_frost(solved, table)
-    too_late |= days.start > frost
+    too_late |= (days.start > frost) | ~np.isfinite(days.end)
     blind &= ~killed
     too_late &= ~killed & ~blind
     none = blind | killed | too_late
@@ -283,6 +304,7 @@ def _lethal_c(genus: str, group: str) -> float:
     return load_rules().lethal_c(genus, group).bulb_c
 
 
+@lru_cache(maxsize=4096)
 def _midsummer_after(day: date, *, southern: bool) -> date:
     month, of_month = (2, 1) if southern else (8, 1)
     this_year = date(day.year, month, of_month)

@@ -101,6 +101,7 @@ def walk(sums, plantings, row, year):
             start = day + (need - heat) / today
         heat += today
         gathered += cold[day]
+    nose = max(nose + min(plantings.shift_days[row], 0.0), plantings.planted[row])
     answer = {"nose": nose, "start": start, "cold_met": cold_met}
     opened = start + plantings.shift_days[row]
     life = plantings.life[row]

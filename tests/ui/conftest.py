@@ -55,9 +55,7 @@ def _ready(document: Document, forecaster: Forecaster, qtbot: QtBot) -> Iterator
 
 
 @pytest.fixture
-def service(
-    document: Document, forecaster: Forecaster, qtbot: QtBot
-) -> Iterator[SeasonService]:
+def service(document: Document, forecaster: Forecaster, qtbot: QtBot) -> Iterator[SeasonService]:
     """The demo yard's season, worked out."""
     yield from _ready(document, forecaster, qtbot)
 
