@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 LEAST_SCALE, MOST_SCALE = 0.35, 24.0
 ZOOM_STEP = 1.25
-LABEL_LINES = 3.6
-_HEADROOM_PX = 14.0
+LABEL_LINES = 3.35
+_HEADROOM_PX = 8.0
 
 
 @dataclass(slots=True)

@@ -21,6 +21,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.shelf.planting import usual_day_at
 from bloomline.ui.yard.deeds import ids_of, select_new
 from bloomline.ui.yard.scene import Row
+from bloomline.ui.yard.words import kind_name
 
 _DEPTH_STEP_CM = 1.0
 
@@ -122,7 +123,8 @@ class Carrying(QObject):
         self._by_keys, self._copy = True, copy
         if layer_id is not None:
             self._cargo = Cargo("layer", layer_id)
-            name = self._document.cultivar(self._document.yard.layer(layer_id)[1].cultivar_id).name
+            layer = self._document.yard.layer(layer_id)[1]
+            name = kind_name(self._document, layer.cultivar_id)
             target = Target(pot_id=pot_id)
         else:
             self._cargo = Cargo("pot", pot_id)

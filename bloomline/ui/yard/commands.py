@@ -51,7 +51,10 @@ class Commands(QObject):
         self.zoom_in.setShortcuts([QKeySequence("+"), QKeySequence("="), QKeySequence("Ctrl++")])
         self.zoom_out = self._make("zoom_out", self.tr("Zoom &out"), canvas.zoom_out, "-")
         self.zoom_out.setShortcuts([QKeySequence("-"), QKeySequence("Ctrl+-")])
+        self.zoom_in.setIconText("+")
+        self.zoom_out.setIconText("−")
         self.fit = self._make("zoom_fit", self.tr("&Fit height"), canvas.fit, "Ctrl+0")
+        self.fit.setIconText(self.tr("Fit"))
         self.fit_all = self._make("zoom_all", self.tr("Fit &whole yard"), canvas.fit_all, "Ctrl+9")
         self.details = self._make(
             "show_details", self.tr("Sho&w details"), canvas.details_requested, ""

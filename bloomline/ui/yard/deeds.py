@@ -9,6 +9,7 @@ from bloomline.model import edits
 from bloomline.model.yard import Pot, Yard
 from bloomline.ui.document import Document
 from bloomline.ui.yard.scene import HandleKind, is_long
+from bloomline.ui.yard.words import kind_name
 
 _DEPTH_STEP_CM = 1.0
 _SIZE_STEP_CM = 0.5
@@ -93,7 +94,7 @@ class Deeds(QObject):
             layer_id = layer.id
             rest = [each.id for each in pot.layers if each.id != layer_id]
             at = pot.layers.index(layer)
-            name = self._document.cultivar(layer.cultivar_id).name
+            name = kind_name(self._document, layer.cultivar_id)
             if self._document.edit(
                 self.tr("Delete layer"), lambda yard: edits.remove_layer(yard, layer_id)
             ):

@@ -67,9 +67,10 @@ class YardDrag(YardCanvas):
         upper, lower = placed.rim, 0.0
         if cargo.kind == "layer":
             cut = self.cut_of(pot)
-            layer = next(each for each in cut.layers if each.layer_id == cargo.id)
-            upper = placed.rim + layer.tip_cm * scale - 3.0
-            lower = placed.rim + layer.base_cm * scale + 3.0
+            for layer in cut.layers:
+                if layer.layer_id == cargo.id:
+                    upper = placed.rim + layer.tip_cm * scale - 3.0
+                    lower = placed.rim + layer.base_cm * scale + 3.0
         left = round(view.origin_x + placed.middle - placed.half)
         top = round(view.ground_y + upper)
         box = QRect(left, top, round(2.0 * placed.half), max(round(lower - upper), 4))

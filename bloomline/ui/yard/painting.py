@@ -20,7 +20,7 @@ from bloomline.ui.theme import tone_of
 from bloomline.ui.yard.scene import PlacedPot, Row
 from bloomline.ui.yard.sprites import PlantSprites, PotSprites
 
-_COUNTS_FROM_SCALE = 1.7
+_COUNTS_FROM_SCALE = 1.1
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QLocale, Qt, Signal, Slot
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -90,9 +90,12 @@ class YardPanel(QWidget):
         for action in self.commands.buttons():
             button = QToolButton(self)
             button.setDefaultAction(action)
-            button.setAutoRaise(True)
-            button.setAccessibleName(action.text().replace("&", ""))
-            button.setMinimumWidth(round(1.9 * em()))
+            words = action.text().replace("&", "")
+            button.setAccessibleName(words)
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+            button.setToolTip(f"{words} ({keys})" if keys else words)
+            button.setMinimumSize(round(1.6 * em()), round(1.6 * em()))
             top.addWidget(button)
         grid = QGridLayout()
         grid.setSpacing(0)

@@ -185,9 +185,20 @@ class Cuts:
         kept = self._kept.get(pot.id)
         if kept is not None and kept[0] is pot:
             return kept[1]
-        cut = cut_pot(pot, cultivar_of=self._cultivar_of)
+        try:
+            cut = cut_pot(pot, cultivar_of=self._cultivar_of)
+        except BloomlineError:  # a kind that isn't known: paint the rest rather than nothing
+            known = tuple(layer for layer in pot.layers if self._is_known(layer.cultivar_id))
+            cut = cut_pot(pot.model_copy(update={"layers": known}), cultivar_of=self._cultivar_of)
         self._kept[pot.id] = (pot, cut)
         return cut
+
+    def _is_known(self, cultivar_id: str) -> bool:
+        try:
+            self._cultivar_of(cultivar_id)
+        except BloomlineError:
+            return False
+        return True
 
     def look(self, cultivar_id: str) -> PlantLook:
         """How a cultivar is drawn."""

@@ -78,6 +78,14 @@ def window_words(band: Band | None) -> str:
     )
 
 
+def kind_name(document: Document, cultivar_id: str) -> str:
+    """The name of a cultivar; its id where the yard names one that isn't known."""
+    try:
+        return document.cultivar(cultivar_id).name
+    except BloomlineError:
+        return cultivar_id
+
+
 def layer_fit(document: Document, pot: Pot, layer_id: str) -> LayerFit | None:
     """How a layer fits its pot."""
     try:
@@ -96,7 +104,7 @@ def layer_tip(
 ) -> str:
     """What a tooltip on a layer says: name, count, depth, window and why."""
     units = units_of(document.yard)
-    name = document.cultivar(layer.cultivar_id).name
+    name = kind_name(document, layer.cultivar_id)
     lines = [f"<b>{_escaped(name)}</b>"]
     fit = layer_fit(document, pot, layer.id)
     if fit is not None:
@@ -171,7 +179,7 @@ def selection_words(document: Document, growths: dict[str, Growth], barren: froz
     return QCoreApplication.translate(
         "Yard", "{0}, layer {1} of {2} from the top in {3}; {4} bulbs, {5} deep; {6} on {7}"
     ).format(
-        document.cultivar(layer.cultivar_id).name,
+        kind_name(document, layer.cultivar_id),
         place,
         len(pot.layers),
         pot.name,

@@ -530,6 +530,23 @@ def test_an_empty_yard_teaches_by_a_line_and_a_button(empty_panel, empty_documen
     assert button.isVisible()
 
 
+def test_a_kind_that_is_not_known_leaves_the_rest_to_be_seen(canvas, document):
+    layer = document.yard.pots[0].layers[0]
+    document.edit("Lose", lambda yard: edits.change_layer(yard, layer.id, cultivar_id="lost-kind"))
+    painted(canvas)
+    pot = document.yard.pots[0]
+    assert len(canvas.cut_of(pot).layers) == len(pot.layers) - 1
+    document.select(layer_id=layer.id)
+    assert "lost-kind" in canvas.accessibleDescription()
+    QTest.keyClick(canvas, Qt.Key.Key_Down, CTRL)
+    QTest.keyClick(canvas, Qt.Key.Key_X, CTRL)
+    QTest.keyClick(canvas, Qt.Key.Key_Right)
+    assert "lost-kind" in canvas.carrying.marker.verdict.words
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    QTest.keyClick(canvas, Qt.Key.Key_Delete)
+    assert len(document.yard.pots[0].layers) == len(pot.layers) - 1
+
+
 def test_long_pots_resize_their_length(canvas, document):
     trough = next(pot for pot in document.yard.pots if pot.shape == "trough")
     document.select(pot_id=trough.id)
