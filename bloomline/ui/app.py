@@ -5,15 +5,15 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, Qt, QTranslator
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication
 
 from bloomline import __version__
-from bloomline.data import data_root
 from bloomline.ui import crash
 from bloomline.ui.icons import icon
 from bloomline.ui.theme import dress
+from bloomline.ui.translation import install_words
 from bloomline.ui.window import MainWindow
 
 
@@ -32,7 +32,7 @@ def application() -> QApplication:
     QGuiApplication.setDesktopFileName("bloomline")
     app.setWindowIcon(application_icon())
     dress(app)
-    _translate(app)
+    install_words(app)
     return app
 
 
@@ -41,21 +41,11 @@ def application_icon() -> QIcon:
     return icon("bloomline")
 
 
-def _translate(app: QApplication) -> None:
-    """Install our words and Qt's own in the system's language, where there are any."""
-    locale = QLocale.system()
-    places = (
-        ("bloomline", str(data_root("resources").joinpath("translations"))),
-        ("qtbase", QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)),
-    )
-    for name, folder in places:
-        translator = QTranslator(app)
-        if translator.load(locale, name, "_", folder):
-            app.installTranslator(translator)
-
-
 def run(path: Path | None) -> int:
     """Open the window, with a yard if one is given, and stay until it closes."""
+    # The season is worked out beside the window: hand over between the two more often than the
+    # usual 5 ms, so that a slider keeps moving.
+    sys.setswitchinterval(0.0005)
     app = application()
     window = MainWindow()
     crash.install(window.rescue, parent=window)

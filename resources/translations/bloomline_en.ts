@@ -1,0 +1,70 @@
+<?xml version="1.0" encoding="utf-8"?>
+<!DOCTYPE TS>
+<TS version="2.1" language="en" sourcelanguage="en">
+<context>
+    <name>SeasonWords</name>
+    <message numerus="yes">
+        <source>%n bare days</source>
+        <translation>
+            <numerusform>%n bare day</numerusform>
+            <numerusform>%n bare days</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n d</source>
+        <comment>days, short</comment>
+        <translation>
+            <numerusform>%n d</numerusform>
+            <numerusform>%n d</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>crowded · %n days</source>
+        <translation>
+            <numerusform>crowded · %n day</numerusform>
+            <numerusform>crowded · %n days</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
+    <name>StartPart</name>
+    <message numerus="yes">
+        <source>%n layer(s)</source>
+        <translation>
+            <numerusform>%n layer</numerusform>
+            <numerusform>%n layers</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n left</source>
+        <translation>
+            <numerusform>%n stays</numerusform>
+            <numerusform>%n stay</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n layer(s) planted in another season keep their day.</source>
+        <translation>
+            <numerusform>%n layer planted in another season keeps its day.</numerusform>
+            <numerusform>%n layers planted in another season keep their day.</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n layer(s) planted in earlier years keep their day.</source>
+        <translation>
+            <numerusform>%n layer planted in an earlier year keeps its day.</numerusform>
+            <numerusform>%n layers planted in earlier years keep their day.</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
+    <name>WeatherPart</name>
+    <message numerus="yes">
+        <source>all %n weather year(s)</source>
+        <translation>
+            <numerusform>the only weather year</numerusform>
+            <numerusform>all %n weather years</numerusform>
+        </translation>
+    </message>
+</context>
+</TS>
