@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Literal
 
+from bloomline.model.yard import MAX_SEEN_TASKS
+
 Status = Literal["done", "overdue", "due", "ahead", "past"]
 
 
@@ -160,8 +162,12 @@ class WorkPlan:
                 yield _week(week.first, kept)
 
     def to_remember(self) -> dict[str, tuple[date, str]]:
-        """What `bloomline.model.task_edits.remember_tasks` keeps of this plan."""
-        return {task.key: (task.best, task.basis) for task in self.tasks}
+        """What `bloomline.model.task_edits.remember_tasks` keeps of this plan.
+
+        Of more tasks than a yard remembers, those that lie nearest to today.
+        """
+        near = sorted(self.tasks, key=lambda task: abs((task.best - self.today).days))
+        return {task.key: (task.best, task.basis) for task in near[:MAX_SEEN_TASKS]}
 
 
 def week_label(day: date) -> str:
