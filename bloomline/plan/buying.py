@@ -33,7 +33,7 @@ from bloomline.plan.planting_day import usual_planting_day
 from bloomline.plan.weather import yard_axis_start
 from bloomline.plan.yard_solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue
-from bloomline.reference.rules import load_rules
+from bloomline.reference.rules import PlantingWindow, load_rules
 from bloomline.reference.supplies import CURRENCY
 
 Basis = Literal["own", "typical", "unknown", "nothing to buy"]
@@ -41,6 +41,8 @@ Basis = Literal["own", "typical", "unknown", "nothing to buy"]
 # The planting season runs from the first of the axis (June in the north) to the end of the
 # next summer, which holds the kinds that flower in the autumn of the year shown.
 _SEASON_DAYS = 456
+_REFERENCE_AXIS = np.datetime64("2009-06-01", "D")
+_NEAR_DAYS = 31  # a usual day further than this from a window belongs to another season
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,19 +283,26 @@ def planting_window(
 ) -> tuple[date, date]:
     """The weeks in which a kind may be planted here: those near London, moved as its usual day is.
 
+    A cultivar that is planted in another season than its genus (a dwarf gladiolus in autumn)
+    gets the weeks of any hardy bulb.
     Source: planting windows of the rules; moving them is common practice, no source.
     """
-    window = load_rules().planting_window(cultivar.genus, cultivar.group)
-    reference = np.datetime64("2009-06-01", "D")
-    usual_there = axis_day(cultivar.ref_planted, first_day=reference)
-    moved = (usual_day - as_date(first_day)).days - usual_there
-    start = axis_day(window.from_md, first_day=reference)
-    end = axis_day(window.to_md, first_day=reference, after=start)
-    # A window that opens just before the axis does was found a year late.
-    if start - usual_there > 183:
-        start, end = start - 365, end - 365
+    rules = load_rules()
+    there = axis_day(cultivar.ref_planted, first_day=_REFERENCE_AXIS)
+    start, end = _window_days(rules.planting_window(cultivar.genus, cultivar.group), near=there)
+    if not start - _NEAR_DAYS <= there <= end + _NEAR_DAYS:
+        start, end = _window_days(rules.planting_window(""), near=there)
+    moved = (usual_day - as_date(first_day)).days - there
     begin = as_date(first_day) + timedelta(days=start + moved)
     return begin, begin + timedelta(days=end - start)
+
+
+def _window_days(window: PlantingWindow, *, near: int) -> tuple[int, int]:
+    """First and last day of a window on the reference axis, in the year that holds `near`."""
+    start = axis_day(window.from_md, first_day=_REFERENCE_AXIS)
+    end = axis_day(window.to_md, first_day=_REFERENCE_AXIS, after=start)
+    # A window that opens just before the axis does was found a year late.
+    return (start - 365, end - 365) if start - near > 183 and end - 365 >= 0 else (start, end)
 
 
 def _pot_lines(yard: Yard) -> tuple[PotLine, ...]:
