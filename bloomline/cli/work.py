@@ -102,6 +102,8 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(f"--from {first} lies after --to {last}")
     if args.alarms and args.out is None:
         raise UsageError("--alarms goes with --out: only a calendar can remind")
+    if args.remember and args.place is not None:
+        raise UsageError("--remember keeps the dates of the yard's own place; leave out --place")
     if args.out is not None and args.out.suffix.lower() != ".ics":
         raise UsageError(f"{args.out}: a calendar file is called .ics")
     yard, plan = _plan(args)

@@ -119,8 +119,8 @@ def feeding_days(
     forecast = plant.forecast
     if forecast.start is None or forecast.end is None or forecast.leaves_over is None:
         return None
-    if plant.cultivar.perennial_in_pot == "replace":
-        return None
+    if plant.cultivar.perennial_in_pot == "replace" or plant.care.rest in ("tender", "shelter"):
+        return None  # nothing to feed for, or too late in the year for soft growth
     end, over = forecast.end.p50, forecast.leaves_over.p50
     last = end + timedelta(days=round(green_share * (over - end).days))
     first = end + timedelta(days=1)

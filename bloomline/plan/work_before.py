@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from bloomline.model.cultivar import Season
+from bloomline.model.cultivar import Cultivar, Season
 from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_name
 from bloomline.plan.work_task import Draft, Window
+from bloomline.reference.rules import PlantingWindow
 
 _SEASONS: tuple[Season, ...] = ("autumn", "spring", "summer")
 
@@ -107,20 +108,34 @@ def planting_window(scene: Scene, plant: Plant) -> Window:
 
     It moves by as much as the usual planting day does; the day the gardener chose is best.
     """
-    cultivar, planned = plant.cultivar, plant.layer.planted
+    begin, length = _days_of(_rule(scene, plant.cultivar), plant.cultivar)
+    first = plant.usual + timedelta(days=begin)
+    return Window.of(first, plant.layer.planted, first + timedelta(days=length))
+
+
+def _rule(scene: Scene, cultivar: Cultivar) -> PlantingWindow:
+    """The kind's window, or that of any hardy bulb where it is planted at another season.
+
+    (Dwarf gladioli go in in autumn, the tall ones in spring.)
+    """
     rule = scene.rules.planting_window(cultivar.genus, cultivar.group)
-    # A kind with a spring and an autumn window has its days counted from the usual one.
-    begin, end = (
-        plant.usual + timedelta(days=days_from(cultivar.ref_planted, day))
-        for day in (rule.from_md, rule.to_md)
-    )
-    return Window.of(min(begin, end), planned, max(begin, end))
+    begin, length = _days_of(rule, cultivar)
+    return rule if begin <= 0 <= begin + length else scene.rules.planting_window("")
+
+
+def _days_of(rule: PlantingWindow, cultivar: Cultivar) -> tuple[int, int]:
+    """Days from a kind's usual planting day to the first of its window, and the length of it.
+
+    Lilies are planted from autumn over the new year until spring.
+    """
+    begin = days_from(cultivar.ref_planted, rule.from_md)
+    return begin, (rule.to_md.day_of_year - rule.from_md.day_of_year) % 365
 
 
 def _plant(scene: Scene, plant: Plant) -> Draft:
     window = planting_window(scene, plant)
     cultivar, planned = plant.cultivar, plant.layer.planted
-    rule = scene.rules.planting_window(cultivar.genus, cultivar.group)
+    rule = _rule(scene, cultivar)
     by = "warmed" if cultivar.season_planted == "spring" else "cooled"
     why = f"The usual day here is {plant.usual}, when the soil has {by} as at planting near London."
     if cultivar.season_planted == "summer":

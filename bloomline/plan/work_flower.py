@@ -13,6 +13,10 @@ from bloomline.plan.work_task import Draft, Window
 
 _STAYS_FORWARD_DAYS = 21  # a shorter rest between two layers is spent in place; judgement
 
+# Kinds that flower for months are dead-headed every week; common practice, no source.
+_LONG_SHOW_DAYS = 45
+_DEAD_HEAD_DAYS = 7
+
 
 def tasks_of_flower(scene: Scene) -> Iterator[Draft]:
     """Every task of layers that are expected to flower."""
@@ -48,8 +52,15 @@ def _layer(scene: Scene, plant: Plant) -> Iterator[Draft]:
         yield scene.draft(
             "stake", [plant], Window.of(window.earliest, best, window.latest), on=on, words=words
         )
-    for kind, band in (("first-flower", forecast.start), ("dead-head", forecast.end)):
-        yield scene.draft(kind, [plant], scene.from_band(kind, band), on=on, words=words)
+    window = scene.from_band("first-flower", forecast.start)
+    yield scene.draft("first-flower", [plant], window, on=on, words=words)
+    window = scene.from_band("dead-head", forecast.end)
+    dead_head = scene.draft("dead-head", [plant], window, on=on, words=words)
+    if (forecast.end.p50 - forecast.start.p50).days > _LONG_SHOW_DAYS:
+        first = (forecast.full or forecast.start).p50
+        window = Window(first, first, forecast.end.p50 + timedelta(days=1))
+        dead_head = replace(dead_head, window=window, repeat_days=_DEAD_HEAD_DAYS)
+    yield dead_head
 
 
 def spells(plants: list[Plant]) -> list[list[Plant]]:

@@ -154,6 +154,7 @@ def test_what_makes_no_sense_is_bad_use(capsys, yard: Path, tmp_path: Path) -> N
         (["--from", "2027-04-01", "--to", "2027-03-01"], "lies after"),
         (["--week", "2027-W10", "--to", "2027-03-01"], "without --from and --to"),
         (["--alarms"], "--alarms goes with --out"),
+        (["--remember", "--place", "De Bilt"], "leave out --place"),
         (["--out", str(tmp_path / "work.txt")], "is called .ics"),
     ):
         assert main(["work", str(yard), *arguments]) == 2

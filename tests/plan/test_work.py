@@ -511,3 +511,39 @@ def test_only_what_a_pot_can_bear_is_moved():
     huge = change_pot(yard, "pot-0", top_width_cm=70.0, bottom_width_cm=60.0, inside_height_cm=60.0)
     assert not {"forward", "away"} & set(kinds(plan_of(huge)[1]))
     assert {"forward", "away"} <= set(kinds(plan_of(yard)[1]))
+
+
+def test_every_kind_may_be_planted_on_its_usual_day():
+    """The windows of the rules hold the catalogue's usual days, autumn or spring alike."""
+    from bloomline.plan.work_scene import usual_day
+
+    here, first_day = asking.garden("London"), date(2026, 6, 1)
+    every = [
+        (cultivar.id, usual_day(cultivar, garden=here, first_day=first_day).isoformat())
+        for cultivar in asking.catalogue()
+    ]
+    _, plan = plan_of(asking.yard(*[every[k : k + 3] for k in range(0, len(every), 3)]))
+    tasks = kinds(plan)["plant"]
+    assert len(tasks) == len(every)
+    for task in tasks:
+        assert task.earliest <= task.best <= task.latest, task
+        assert 30 <= (task.latest - task.earliest).days <= 230, task
+
+
+def test_lilies_may_be_planted_from_autumn_to_spring():
+    _, plan = plan_of(asking.yard([("lilium-regale", "2026-10-20")]))
+    (task,) = kinds(plan)["plant"]
+    assert task.earliest < date(2026, 10, 1)
+    assert date(2027, 4, 1) < task.latest < date(2027, 6, 1)
+
+
+def test_kinds_that_flower_for_months_are_dead_headed_weekly_and_not_fed_in_autumn():
+    report, plan = plan_of(asking.yard([("dahlia-bednall-beauty", "2027-05-10")]))
+    (layer,) = report.layers
+    (task,) = kinds(plan)["dead-head"]
+    assert task.repeat_days == 7
+    assert layer.start.p50 < task.best
+    assert layer.end.p50 - timedelta(days=7) < task.turns[-1] <= layer.end.p50 + timedelta(days=1)
+    assert "feed" not in kinds(plan)
+    (store,) = kinds(plan)["store"]
+    assert store.best > layer.end.p50
