@@ -197,7 +197,10 @@ class _Finish:
             return "done"
         if today < window.earliest:
             return "ahead"
-        if today > window.latest + timedelta(days=patience):
+        lapses = window.latest + timedelta(days=patience)
+        if draft.lapses is not None:
+            lapses = max(window.latest, min(lapses, draft.lapses))
+        if today > lapses:
             return "past"
         if draft.repeat_days is None:
             return "overdue" if today > window.latest else "due"

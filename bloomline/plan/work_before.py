@@ -55,7 +55,15 @@ def _shopping(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Dra
     }
     for kind in ("order", "buy"):
         window = scene.from_day(kind, first)
-        yield scene.draft(kind, plants, window, on=[season], words=words, done=_done(plants))
+        yield scene.draft(
+            kind,
+            plants,
+            window,
+            on=[season],
+            words=words,
+            done=_done(plants),
+            lapses=max(plant.layer.planted for plant in wanted),
+        )
 
 
 def weeks_of_chilling(plant: Plant, *, least_short: float = 1.0) -> tuple[int, str]:
@@ -100,6 +108,7 @@ def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
         on=[plant.layer.id],
         words=words,
         done=_done([plant]),
+        lapses=plant.layer.planted,
     )
 
 
@@ -173,15 +182,16 @@ def _after_planting(scene: Scene, plants: list[Plant], season: Season) -> Iterat
     tempting = [plant for plant in plants if plant.care.mesh]
     if not tempting or pot.site in ("shed", "cold-greenhouse"):
         return
+    noses = [plant.forecast.nose for plant in plants if plant.forecast.nose is not None]
+    noses = [nose for nose in noses if nose.p50 > planted]
     yield scene.draft(
         "mesh",
         tempting,
         scene.from_day("mesh", planted),
         on=[pot.id, season],
         words={"what": pot.name},
+        lapses=min((nose.p50 for nose in noses), default=None),
     )
-    noses = [plant.forecast.nose for plant in plants if plant.forecast.nose is not None]
-    noses = [nose for nose in noses if nose.p50 > planted]
     if noses:
         first = min(noses, key=lambda nose: nose.p50)
         yield scene.draft(

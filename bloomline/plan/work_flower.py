@@ -53,7 +53,7 @@ def _layer(scene: Scene, plant: Plant) -> Iterator[Draft]:
             "stake", [plant], Window.of(window.earliest, best, window.latest), on=on, words=words
         )
     window = scene.from_band("first-flower", forecast.start)
-    yield scene.draft("first-flower", [plant], window, on=on, words=words)
+    yield scene.draft("first-flower", [plant], window, on=on, words=words, lapses=forecast.end.p50)
     window = scene.from_band("dead-head", forecast.end)
     dead_head = scene.draft("dead-head", [plant], window, on=on, words=words)
     if (forecast.end.p50 - forecast.start.p50).days > _LONG_SHOW_DAYS:
@@ -89,16 +89,21 @@ def _moves(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         first = min((_start(plant) for plant in spell), key=lambda band: band.p10)
         on = [pot.id, spell[0].layer.id]
         words: dict[str, object] = {"what": pot.name, "where": where, "start": first.p10}
-        forward = scene.draft(
-            "forward", spell, scene.from_day("forward", first.p10), on=on, words=words
-        )
-        yield _with(forward, heavy)
         ends = [_end(plant) for plant in spell]
         last = Band(
             max(end.p10 for end in ends),
             max(end.p50 for end in ends),
             max(end.p90 for end in ends),
         )
+        forward = scene.draft(
+            "forward",
+            spell,
+            scene.from_day("forward", first.p10),
+            on=on,
+            words=words,
+            lapses=last.p50,
+        )
+        yield _with(forward, heavy)
         yield _with(
             scene.draft("away", spell, scene.from_band("away", last), on=on, words=words), heavy
         )

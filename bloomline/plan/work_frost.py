@@ -73,7 +73,9 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         "tender": tender.cultivar.name,
         "frost": first,
     }
-    yield scene.draft("frost", rooted, scene.from_day("frost", first), on=[pot.id], words=words)
+    yield scene.draft(
+        "frost", rooted, scene.from_day("frost", first), on=[pot.id], words=words, lapses=last
+    )
     window = scene.from_day("frost-over", last)
     words["frost"] = last
     if last > first:

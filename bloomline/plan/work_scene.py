@@ -109,6 +109,7 @@ class Scene:
         on: Iterable[str],
         words: Mapping[str, object],
         done: date | None = None,
+        lapses: date | None = None,
     ) -> Draft:
         """Make a task about some plants; `on` are the ids its key is made of."""
         rule = self.tasks.rule(kind)
@@ -127,6 +128,7 @@ class Scene:
             minutes=rule.minutes * max(1, len(pot_ids)) + rule.seconds_per_bulb * bulbs / 60.0,
             repeat_days=rule.repeat_days,
             done_by_state=done,
+            lapses=lapses,
         )
 
     def key(self, kind: str, on: Iterable[str]) -> str:

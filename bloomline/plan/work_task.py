@@ -39,7 +39,8 @@ class Move:
 class Draft:
     """A task before ticks and memory are laid over it.
 
-    done_by_state : the day on which the yard itself says that it was done.
+    done_by_state : the day on which the yard itself says that it was done. lapses : the day
+    after which it makes no sense any more, if not done.
     """
 
     key: str
@@ -53,6 +54,7 @@ class Draft:
     minutes: float
     repeat_days: int | None = None
     done_by_state: date | None = None
+    lapses: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -547,3 +547,17 @@ def test_kinds_that_flower_for_months_are_dead_headed_weekly_and_not_fed_in_autu
     assert "feed" not in kinds(plan)
     (store,) = kinds(plan)["store"]
     assert store.best > layer.end.p50
+
+
+def test_what_makes_no_sense_any_more_is_past_and_not_overdue():
+    yard = asking.yard([("crocus-tommasinianus-ruby-giant", "2026-10-01")])
+    report, plan = plan_of(yard)
+    nose, end = report.layers[0].nose.p50, report.layers[0].end.p50
+    (mesh,), (forward,) = kinds(plan)["mesh"], kinds(plan)["forward"]
+    assert plan_of(yard, nose)[1].task(mesh.key).overdue == (mesh.latest < nose)
+    assert plan_of(yard, nose + timedelta(days=1))[1].task(mesh.key).status == "past"
+    assert plan_of(yard, end)[1].task(forward.key).status in ("overdue", "past")
+    assert plan_of(yard, end + timedelta(days=1))[1].task(forward.key).status == "past"
+    (order,) = kinds(plan)["order"]
+    assert plan_of(yard, date(2026, 10, 1))[1].task(order.key).overdue
+    assert plan_of(yard, date(2026, 10, 2))[1].task(order.key).status == "past"
