@@ -1,0 +1,231 @@
+"""Prints how fast the window is: run by hand, `python tests/benchmarks/window.py`.
+
+`start_ms` is a fresh interpreter from its start to the demo yard's season painted;
+`cpu_ms` is what that costs one processor, which a busy machine does not change.
+The steps are from one move of a slider (or of the day) to the repaint of timeline and yard with
+the new season in them. All are medians, in the window as it is: shelf, strips and cards follow.
+"""
+
+from __future__ import annotations
+
+import argparse
+import cProfile
+import os
+import pstats
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bloomline.model.yard import Yard
+    from bloomline.ui.window import MainWindow
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+DEMO = ROOT / "demo" / "hollyhock-lane.bloomline"
+LIMIT_MS = 30_000
+
+
+def many_pots(yard: Yard, n_pots: int) -> Yard:
+    """A yard that repeats the pots of another, each under its own id."""
+    pots = []
+    for number in range(n_pots):
+        pot = yard.pots[number % len(yard.pots)]
+        layers = tuple(
+            one.model_copy(update={"id": f"{one.id}-{number}"}) for one in pot.layers
+        )
+        update = {"id": f"{pot.id}-{number}", "name": f"{pot.name} {number}", "layers": layers}
+        pots.append(pot.model_copy(update=update))
+    return yard.model_copy(update={"pots": tuple(pots), "records": ()})
+
+
+class Watch:
+    """Knows when the season was last told, and when timeline and yard were painted since.
+
+    It waits in an event loop, as the program does: asking again and again would take the
+    interpreter from the work beside.
+    """
+
+    def __init__(self, window: MainWindow) -> None:
+        from PySide6.QtCore import QEvent, QEventLoop, QObject, QTimer
+
+        watch = self
+
+        class Filter(QObject):
+            def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+                if event.type() == QEvent.Type.Paint:
+                    watch._seen.add(watched)
+                    if watch._is_told and watch._views <= watch._seen:
+                        watch._end.start()  # it fires when the paint is over
+                return False
+
+        self._seen: set[QObject] = set()
+        self._is_told = False
+        self._views = {window.season.view.viewport(), window.yard.canvas}
+        self._filter = Filter()
+        for view in self._views:
+            view.installEventFilter(self._filter)
+        self._loop = QEventLoop()
+        self._end, self._limit = QTimer(), QTimer()
+        for timer, after_ms in ((self._end, 0), (self._limit, LIMIT_MS)):
+            timer.setSingleShot(True)
+            timer.setInterval(after_ms)
+            timer.timeout.connect(self._loop.quit)
+        window.service.report_ready.connect(self._report)
+
+    def _report(self, _report: object) -> None:
+        self._is_told = True
+        self._seen.clear()
+
+    def until_painted(self, act: Callable[[], object], *, with_season: bool) -> float:
+        """Do something and wait for the repaint that shows it. [ms]"""
+        self._is_told = not with_season
+        self._seen.clear()
+        self._limit.start()
+        begin = time.perf_counter()
+        act()
+        self._loop.exec()
+        taken = 1000.0 * (time.perf_counter() - begin)
+        if taken > LIMIT_MS:
+            raise SystemExit("the window did not repaint")
+        return taken
+
+
+def open_window(yard: Path, folder: Path) -> tuple[MainWindow, Watch]:
+    """The window with a yard, as the program opens it."""
+    from bloomline.ui.app import application
+    from bloomline.ui.files.memory import Memory
+    from bloomline.ui.window import MainWindow
+
+    application()
+    window = MainWindow(settings=Memory(folder / "window.json"), state=folder / "state")
+    watch = Watch(window)
+    window.resize(1280, 800)
+
+    def show() -> None:
+        window.start(yard)
+        window.show()
+
+    watch.until_painted(show, with_season=True)
+    return window, watch
+
+
+def close(window: MainWindow) -> None:
+    """Close without asking, and be rid of it before another is opened."""
+    import shiboken6
+
+    window.document.undo_stack.setClean()
+    window.close()
+    # Here and now: left to the garbage collector it might go in a thread that works beside.
+    shiboken6.delete(window)
+
+
+def started_once() -> tuple[float, float]:
+    """Wall time and processor time of one start. [ms]"""
+    begin = time.perf_counter()
+    child = subprocess.Popen(
+        [sys.executable, __file__, "--start"], stdout=subprocess.PIPE, text=True, cwd=ROOT
+    )
+    assert child.stdout is not None
+    line = child.stdout.readline()
+    wall = 1000.0 * (time.perf_counter() - begin)
+    child.wait()
+    return wall, float(line)
+
+
+def rest(window: MainWindow) -> None:
+    """Let the work beside the window come to its end."""
+    from PySide6.QtWidgets import QApplication
+
+    end = time.perf_counter() + LIMIT_MS / 1000.0
+    while time.perf_counter() < end:
+        QApplication.processEvents()
+        shelf = window.shelf
+        if not (window.service.is_busy or shelf._beside.is_busy or shelf._pace.isActive()):
+            return
+        time.sleep(0.005)
+
+
+def steps(window: MainWindow, watch: Watch, runs: int, profiled: bool) -> dict[str, list[float]]:
+    """Times of each kind of step. [ms]"""
+    document, conditions = window.document, window.conditions
+
+    def slide(slider: object, step: int) -> None:
+        value, most = slider.value(), slider.maximum()  # type: ignore[attr-defined]
+        slider.setSliderPosition(value + step if 0 <= value + step <= most else value - step)  # type: ignore[attr-defined]
+
+    def region() -> None:
+        slide(conditions.region.slider, 1)
+
+    def start() -> None:
+        slide(conditions.start.slider, 1)
+
+    def year() -> None:
+        rank = document.weather_year
+        document.look_at_weather_year(0 if rank is None else (rank + 1) % 21)
+
+    def day() -> None:
+        document.look_at(document.day + timedelta(days=1))
+
+    found = {}
+    for name, act, with_season in (
+        ("region_step_ms", region, True),
+        ("start_date_step_ms", start, True),
+        ("year_step_ms", year, True),
+        ("day_step_ms", day, False),
+    ):
+        rest(window)
+        for _ in range(3):
+            watch.until_painted(act, with_season=with_season)
+        profile = cProfile.Profile()
+        if profiled:
+            profile.enable()
+        found[name] = [watch.until_painted(act, with_season=with_season) for _ in range(runs)]
+        if profiled:
+            profile.disable()
+            print(name)
+            pstats.Stats(profile).sort_stats("cumulative").print_stats(60)
+        document.look_at_weather_year(None)
+    return found
+
+
+def main() -> None:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--start", action="store_true", help=argparse.SUPPRESS)
+    parser.add_argument("--runs", type=int, default=25, help="steps of each kind")
+    parser.add_argument("--starts", type=int, default=5, help="fresh starts")
+    parser.add_argument("--profile", action="store_true", help="show what the steps cost")
+    options = parser.parse_args()
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    sys.path.insert(0, str(ROOT))
+    with tempfile.TemporaryDirectory() as kept:
+        folder = Path(kept)
+        if options.start:
+            window, _ = open_window(DEMO, folder)
+            print(1000.0 * time.process_time(), flush=True)
+            close(window)
+            return
+        starts = [started_once() for _ in range(options.starts)]
+        if starts:
+            print(f"start_ms {statistics.median(wall for wall, _ in starts):.0f}")
+            print(f"start_cpu_ms {statistics.median(cpu for _, cpu in starts):.0f}")
+        from bloomline.files.yardfile import load_yard, save_yard
+
+        large = folder / "large.bloomline"
+        save_yard(large, many_pots(load_yard(DEMO).yard, 200), seen=None)
+        for label, path in (("demo", DEMO), ("200 pots", large)):
+            window, watch = open_window(path, folder)
+            for name, times in steps(window, watch, options.runs, options.profile).items():
+                slow = sorted(times)[int(0.9 * len(times))]
+                print(f"{name} {label} {statistics.median(times):.1f} (nine in ten {slow:.1f})")
+            close(window)
+
+
+if __name__ == "__main__":
+    main()
