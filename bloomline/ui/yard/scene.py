@@ -15,7 +15,7 @@ from bloomline.draw.plant_forms import head_size_cm
 from bloomline.draw.plant_picture import PlantLook, look_of
 from bloomline.draw.pot_layout import LayerSpots, PotCut, cut_pot
 from bloomline.errors import BloomlineError
-from bloomline.model.yard import Pot, Yard
+from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.fitting import CultivarOf
 from bloomline.plan.growth import Growth
 
@@ -156,6 +156,19 @@ def tallest_cm(yard: Yard, cultivar_of: CultivarOf) -> float:
     return tall
 
 
+# What no picture of a pot shows: a slide of the planting day must not paint every pot anew.
+_UNSEEN_OF_POT = frozenset({"name", "notes", "site", "sheltered_until", "display_place", "to_buy"})
+_UNSEEN_OF_LAYER = frozenset({"planted", "prechill_weeks", "prechill_temperature_c", "notes"})
+_SEEN_OF_POT = tuple(sorted(set(Pot.model_fields) - _UNSEEN_OF_POT - {"layers"}))
+_SEEN_OF_LAYER = tuple(sorted(set(Layer.model_fields) - _UNSEEN_OF_LAYER))
+
+
+def _seen_of(pot: Pot) -> tuple[object, ...]:
+    """All of a pot that its picture may show."""
+    layers = tuple(getattr(layer, name) for layer in pot.layers for name in _SEEN_OF_LAYER)
+    return (len(pot.layers), *(getattr(pot, name) for name in _SEEN_OF_POT), *layers)
+
+
 class Cuts:
     """Keeps the cutaways of pots that have not changed, and the looks of their plants."""
 
@@ -181,9 +194,12 @@ class Cuts:
         return kept is not None and kept[0] is pot
 
     def of(self, pot: Pot) -> PotCut:
-        """The cutaway of a pot."""
+        """The cutaway of a pot; the same one while only dates, names or notes change."""
         kept = self._kept.get(pot.id)
         if kept is not None and kept[0] is pot:
+            return kept[1]
+        if kept is not None and _seen_of(kept[0]) == _seen_of(pot):
+            self._kept[pot.id] = (pot, kept[1])
             return kept[1]
         try:
             cut = cut_pot(pot, cultivar_of=self._cultivar_of)
