@@ -26,7 +26,7 @@ from bloomline.model.yard import Pot, Yard
 from bloomline.plan.fitting import CultivarOf, fill_of, fit_pot, layer_input, shape_of
 from bloomline.reference.rules import load_rules
 
-_SLACK_CM = 0.06  # depths are laid to a tenth of a centimetre
+_SLACK_CM = 0.11  # two depths, each laid to a tenth of a centimetre
 _MOST_TRIED = 5  # layers of which every order is tried
 
 # From the gravest fault of an order to the slightest; those of a line count the same.

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-_MOST_STEPS = 4_000
+_MOST_STEPS = 2_000
 
 
 @dataclass(frozen=True, slots=True)
