@@ -40,12 +40,17 @@ def test_the_table_fits_the_page_and_its_total_adds_up(capsys, yard_file) -> Non
     lines = [Decimal(each["cost"]) for each in found["bulbs"] + found["bags"]]
     assert sum(lines) == Decimal(found["total"])
     assert found["changes"] is None
+    for fill in found["fills"]:
+        assert fill["dry_kg"][0] <= fill["dry_kg"][1] < fill["wet_kg"][1]
+        assert fill["loose_l"] > fill["compost_l"]
     assert main(["buy", path, "--today", "2026-07-01"]) == 0
     out = capsys.readouterr().out
     assert max(len(line) for line in out.splitlines()) <= 100
     assert f"Total {found['total']} GBP" in out
     assert "~ typical price, from memory" in out
     assert "order now" not in out
+    assert "local rules and your own" in " ".join(out.split())
+    assert "engineer" in out
 
 
 def test_over_the_budget_changes_are_named(capsys, yard_file) -> None:
