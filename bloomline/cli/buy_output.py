@@ -144,6 +144,7 @@ def _plan_object(shopping: ShoppingList, plan: BudgetPlan) -> dict[str, Any]:
 
 
 def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
+    """A shopping list as rows of a table, one a thing."""
     rows: list[dict[str, Any]] = [
         {
             "kind": "bulbs",
@@ -280,8 +281,8 @@ def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
             f"{fill.volumes.crocks_l:.1f}" if fill.volumes.crocks_l else "",
             f"{fill.dressing_l:.1f} ({fill.dressing_kg.middle:.1f} kg)" if fill.dressing else "",
             f"{weight.wet_kg.low:.0f}–{weight.wet_kg.high:.0f}",
-            shorten(fill.pot_name, 28),
-            shorten(fill.recipe.label, 29),
+            shorten(fill.pot_name, 26),
+            shorten(fill.recipe.label, 28),
         )
         for fill, weight in zip(shopping.fills, weights, strict=True)
     ]
