@@ -12,7 +12,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QObject, QThread, Signal, Slot
 
 from bloomline.errors import BloomlineError
-from bloomline.model.yard import Yard
+from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.report import SeasonReport
 from bloomline.plan.weather import RecordedWeather
@@ -124,6 +124,8 @@ class SeasonService(QObject):
         self._beside.answered.connect(self._take)
         self._beside.busy_changed.connect(self.busy_changed)
         self._report: SeasonReport | None = None
+        # What the last report was of: another place needs its weather made, which is no quick work.
+        self._last_place: PlaceChoice | None = None
         self._last_s = 1.0
         self.recorded: RecordedWeather | None = None
         document.yard_changed.connect(self._ask)
@@ -158,7 +160,9 @@ class SeasonService(QObject):
             recorded=self.recorded,
             weather_year=self._document.weather_year,
         )
-        if self._last_s < _AT_ONCE_S and not self._beside.is_busy:
+        is_same_place = self._document.yard.place == self._last_place
+        self._last_place = self._document.yard.place
+        if is_same_place and self._last_s < _AT_ONCE_S and not self._beside.is_busy:
             begin = time.perf_counter()
             try:
                 answer: object = job()

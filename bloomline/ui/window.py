@@ -35,6 +35,7 @@ from bloomline.ui.files.memory import Memory, Settings
 from bloomline.ui.help.about import AboutBox
 from bloomline.ui.help.page import HelpPage
 from bloomline.ui.icons import icon
+from bloomline.ui.pages import Pages, stop_part
 from bloomline.ui.season.panel import SeasonPanel
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.panel import ShelfPanel
@@ -112,7 +113,8 @@ class MainWindow(QMainWindow):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.conditions)
-        column.addWidget(self._across, 1)
+        self.pages = Pages(self._across, self.document, self.service, parent=self)
+        column.addWidget(self.pages, 1)
         self.setCentralWidget(centre)
         unit = em()
         self.resize(QSize(round(82 * unit), round(52 * unit)))
@@ -190,13 +192,14 @@ class MainWindow(QMainWindow):
             action.setChecked(True)
             action.toggled.connect(panel.setVisible)
         self._show_details_action = details
-        files = self._menu(self.tr("&File"), [*self.files.actions(), None, export, None, close])
-        files.insertMenu(self.files.action_save, self.files.recent_menu)
+        self._menu(self.tr("&File"), [*self.files.actions(), None, export, None, close])
         self._menu(self.tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
         self._menu(self.tr("&Yard"), [*self.yard.actions(), None, *self.details.actions()])
         self._menu(self.tr("&Season"), [*self.season.actions(), None, *self.conditions.actions()])
-        self._menu(self.tr("&View"), [shelf, details])
+        self._menu(self.tr("&View"), [*self.pages.actions_of_pages(), None, shelf, details])
         self._menu(self.tr("&Help"), [keys, about])
+        self.menuBar().setCornerWidget(self.pages.tabs)
+        self.pages.tabs.setVisible(self.pages.tabs.count() > 1)
 
     def _menu(self, title: str, actions: Sequence[QAction | None]) -> QMenu:
         menu = self.menuBar().addMenu(title)
@@ -234,6 +237,7 @@ class MainWindow(QMainWindow):
         self.season.add_pot_requested.connect(self._add_pot)
         self.yard.details_requested.connect(self._show_details)
         self.yard.said.connect(self.say)
+        self.pages.page_made.connect(self._take_page)
 
     def start(self, path: Path | None) -> None:
         """Work the season out, open a yard if one is given, offer what a crash left behind."""
@@ -265,6 +269,18 @@ class MainWindow(QMainWindow):
         self._show_details_action.setChecked(True)
         self.details.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
+    @Slot(QWidget)
+    def _take_page(self, page: QWidget) -> None:
+        """Put the actions of a page that is new into a menu of its own."""
+        actions: object = getattr(page, "actions", None)
+        found = actions() if callable(actions) else []
+        told = getattr(page, "message", None)
+        if told is not None:
+            told.connect(self.say)
+        if found:
+            place = self.pages.tabs.currentIndex()
+            self._menu(self.pages.tabs.tabText(place), found)
+
     @Slot()
     def _add_pot(self) -> None:
         for action in self.yard.actions():
@@ -277,7 +293,17 @@ class MainWindow(QMainWindow):
         if self.service.report is None:
             self.say(self.tr("The season is still being worked out"))
             return
-        ExportDialog(self.service.report, self.document, self).exec()
+        self.details.flush()
+        dialog = ExportDialog(
+            self.service.report,
+            self.document,
+            self,
+            service=self.service,
+            settings=self.settings,
+        )
+        dialog.exec()
+        dialog.stop()
+        dialog.deleteLater()
 
     @Slot()
     def show_help(self) -> None:
@@ -290,7 +316,9 @@ class MainWindow(QMainWindow):
     @Slot()
     def show_about(self) -> None:
         """Open the box with version, licences and the safety note."""
-        AboutBox(self).exec()
+        box = AboutBox(self)
+        box.exec()
+        box.deleteLater()
 
     @Slot()
     def dress_anew(self) -> None:
@@ -320,13 +348,20 @@ class MainWindow(QMainWindow):
         if self._stopped:
             return
         self._stopped = True
-        for part in (self.conditions, self.shelf, self.season, self.yard, self.details, self.files):
-            end = getattr(part, "stop", None)
-            if callable(end):
-                end()
+        for part in (
+            self.pages,
+            self.conditions,
+            self.shelf,
+            self.season,
+            self.yard,
+            self.details,
+            self.files,
+        ):
+            stop_part(part)
         self.service.stop()
 
     def closeEvent(self, event: QCloseEvent) -> None:
+        self.details.flush()
         if not self.files.maybe_close():
             event.ignore()
             return
