@@ -38,7 +38,7 @@ from bloomline.ui.shelf.view import ShelfView
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 
-_PACE_MS = 150
+_PACE_MS = 300
 _SELECT = QItemSelectionModel.SelectionFlag.ClearAndSelect
 
 
@@ -60,6 +60,7 @@ class ShelfPanel(QWidget):
         self._own: tuple[Cultivar, ...] = ()
         self._windows: dict[str, ShelfWindow] = {}
         self._asked: object = None
+        self._waits = service.report is None
         self._settings: tuple[bool, str | None] = (False, None)
         # Its own, since it works in its own thread.
         self._forecaster = Forecaster()
@@ -77,6 +78,7 @@ class ShelfPanel(QWidget):
         document.day_changed.connect(self._follow_day)
         document.file_changed.connect(self._ask)
         service.report_ready.connect(self._follow_report)
+        service.failed.connect(self._follow_report)
         self._follow_yard(document.yard)
 
     def _build(self) -> None:
@@ -205,7 +207,12 @@ class ShelfPanel(QWidget):
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
         # Weather that was read in since tells itself by a new report.
-        self._ask()
+        if self._waits:
+            # The season comes first, and is painted before all kinds are worked out.
+            self._waits = False
+            self._pace.start()
+        else:
+            self._ask()
 
     @Slot(object)
     def _follow_day(self, _day: object) -> None:
@@ -222,7 +229,7 @@ class ShelfPanel(QWidget):
             yard.own_cultivars,
             recorded,
         )
-        if wanted == self._asked:
+        if wanted == self._asked or self._waits:
             return
         if self._pace.isActive():
             return  # asked again when it runs out

@@ -80,14 +80,14 @@ class YardPainter:
         ground = view.ground_y
         self._paint_ground(painter, view, theme)
         seen = row.between(-view.origin_x, view.width - view.origin_x)
-        late = False
+        late: set[str] = set()
         deadline = time.perf_counter() + budget_s
         for placed in seen:
             at = _snapped(QPointF(view.origin_x + placed.middle, ground + placed.rim), ratio)
             ready = self._pot_is_ready(placed, row, theme, ratio)
             if not ready and time.perf_counter() > deadline:
                 self._paint_stand_in(painter, placed, at, row.scale)
-                late = True
+                late.add(placed.pot.id)
                 continue
             cut = self._cut_of(placed.pot)
             sprite = self.pots.ready(cut, scale=row.scale, theme=theme, ratio=ratio)
@@ -100,8 +100,11 @@ class YardPainter:
         for placed in seen:
             at = QPointF(view.origin_x + placed.middle, ground + placed.rim)
             self._paint_words(painter, placed, at, ground, row, shown, theme=theme, font=font)
+            # How the bulbs of a pot lie is worked out with its picture, not for the words alone.
+            if row.scale >= _COUNTS_FROM_SCALE and placed.pot.id not in late:
+                self._paint_counts(painter, placed, at, row.scale, shown, theme=theme, font=font)
         self._paint_marks(painter, row, view, shown, theme=theme)
-        return late
+        return bool(late)
 
     def _pot_is_ready(self, placed: PlacedPot, row: Row, theme: Theme, ratio: float) -> bool:
         last = self.pots.last(placed.pot.id)
@@ -207,8 +210,6 @@ class YardPainter:
             QRectF(left, ground + 1.2 * px, room, px), Qt.AlignmentFlag.AlignCenter, line
         )
         self._paint_site(painter, placed, at.x(), ground + 2.25 * px, px, shown, theme=theme)
-        if row.scale >= _COUNTS_FROM_SCALE:
-            self._paint_counts(painter, placed, at, row.scale, size, shown, theme=theme)
 
     def _paint_site(
         self,
@@ -245,16 +246,19 @@ class YardPainter:
         placed: PlacedPot,
         at: QPointF,
         scale: float,
-        size: int,
         shown: Shown,
         *,
         theme: Theme,
+        font: QFont,
     ) -> None:
         """How many bulbs lie in each layer, in the compost beside them."""
+        px = QFontMetricsF(font).height()
+        if placed.right - placed.left < 2.2 * px:
+            return
         cut = self._cut_of(placed.pot)
         tone = tone_of(theme)
-        small = max(round(0.86 * size), 8)
-        font = QFont(painter.font())
+        small = max(round(0.86 * round(0.72 * px)), 8)
+        font = QFont(font)
         font.setPixelSize(small)
         painter.setFont(font)
         lowest = -1e9
