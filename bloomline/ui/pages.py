@@ -51,6 +51,7 @@ class Pages(QStackedWidget):
         self._document = document
         self._service = service
         self._made: dict[str, QWidget] = {}
+        self._yard = yard
         self.addWidget(yard)
         self.tabs = QTabBar(parent)
         self.tabs.setObjectName("page_tabs")
@@ -82,7 +83,7 @@ class Pages(QStackedWidget):
     @Slot(int)
     def show_page(self, place: int) -> None:
         """Show a page by its place among the tabs, the yard's being 0; make it if it is new."""
-        widget = self.widget(0) if place == 0 else self._page(PAGES[place - 1])
+        widget = self._yard if place == 0 else self._page(PAGES[place - 1])
         self.setCurrentWidget(widget)
         self.tabs.setCurrentIndex(place)
         self._group.actions()[place].setChecked(True)
@@ -95,6 +96,7 @@ class Pages(QStackedWidget):
         if spec.name not in self._made:
             make = getattr(import_module(spec.module), spec.class_name)
             page: QWidget = make(self._document, self._service, self)
+            page.setWindowTitle(spec.title())
             self._made[spec.name] = page
             self.addWidget(page)
             self.page_made.emit(page)

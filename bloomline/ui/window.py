@@ -278,8 +278,7 @@ class MainWindow(QMainWindow):
         if told is not None:
             told.connect(self.say)
         if found:
-            place = self.pages.tabs.currentIndex()
-            self._menu(self.pages.tabs.tabText(place), found)
+            self._menu(page.windowTitle(), found)
 
     @Slot()
     def _add_pot(self) -> None:
