@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date
 
 import numpy as np
@@ -44,15 +44,13 @@ class Request:
     established: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Forecast:
-    """The answer. Bands are None when there is no flower this season; `reason` says why."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What one row of a solved table says in dates and words.
 
-    id: str
-    garden: Garden
-    cultivar: Cultivar
-    planted: date
-    standing: Standing
+    Bands are None when there is no flower this season; `reason` says why.
+    """
+
     start: Band | None
     full: Band | None
     end: Band | None
@@ -65,6 +63,17 @@ class Forecast:
     too_little_cold_share: float
     killed_share: float
     advice: tuple[Advice, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forecast(Outcome):
+    """The answer to a request: its outcome, with what it was worked out for."""
+
+    id: str
+    garden: Garden
+    cultivar: Cultivar
+    planted: date
+    standing: Standing
 
 
 def forecast(
@@ -107,43 +116,15 @@ def forecast(
         *poison_advice(request.cultivar, pets=False),
         *station_advice(garden),
     ]
+    answer = {each.name: getattr(outcome, each.name) for each in fields(outcome)}
     return Forecast(
+        **(answer | {"advice": tuple(advice)}),
         id=request.id,
         garden=garden,
         cultivar=request.cultivar,
         planted=planted,
         standing=request.standing,
-        start=outcome.start,
-        full=outcome.full,
-        end=outcome.end,
-        nose=outcome.nose,
-        leaves_over=outcome.leaves_over,
-        cold_met_on=outcome.cold_met_on,
-        reason=outcome.reason,
-        cold_weeks=outcome.cold_weeks,
-        cold_weeks_needed=outcome.cold_weeks_needed,
-        too_little_cold_share=outcome.too_little_cold_share,
-        killed_share=outcome.killed_share,
-        advice=tuple(advice),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What one row of a solved table says in dates and words."""
-
-    start: Band | None
-    full: Band | None
-    end: Band | None
-    nose: Band | None
-    leaves_over: Band | None
-    cold_met_on: date | None
-    reason: str | None
-    cold_weeks: float
-    cold_weeks_needed: float | None
-    too_little_cold_share: float
-    killed_share: float
-    advice: tuple[Advice, ...]
 
 
 def bands_of(solved: Solved) -> dict[str, BandDays]:
