@@ -53,10 +53,14 @@ class Form(QWidget):
         self._grid.setColumnStretch(1, 1)
 
     def add(self, field: F, label: str, *, about: str = "") -> F:
-        """Put a field into the next row."""
+        """Put a field into the next row.
+
+        Without a letter to press: those belong to the menus and to the strip on top, and the
+        same one twice would work for neither.
+        """
         row = self._grid.rowCount()
         editor = field.editor
-        editor.setAccessibleName(label.replace("&", ""))
+        editor.setAccessibleName(label)
         if about:
             editor.setToolTip(about)
             editor.setAccessibleDescription(about)

@@ -53,7 +53,7 @@ class LayerPage(Page):
         form = self.form
         self.kind: LineField = form.line(
             "cultivar_id",
-            self.tr("&Bulb"),
+            self.tr("Bulb"),
             about=self.tr("Type part of a name and choose from the list"),
         )
         self._completions = QStringListModel(self)
@@ -63,16 +63,16 @@ class LayerPage(Page):
         completer.setMaxVisibleItems(12)
         self.kind.line.setCompleter(completer)
         completer.activated.connect(self._completed)
-        form.count("count", self.tr("&Number"), low=0, high=99_999)
+        form.count("count", self.tr("Number"), low=0, high=99_999)
         form.length(
             "cover_cm",
-            self.tr("&Depth"),
+            self.tr("Depth"),
             about=self.tr("Compost above the tips of the bulbs, from the compost surface"),
         )
-        form.day("planted", self.tr("&Planted"))
+        form.day("planted", self.tr("Planted"))
         form.choice(
             "state",
-            self.tr("S&tate"),
+            self.tr("State"),
             (
                 (self.tr("planned"), "planned"),
                 (self.tr("planted"), "planted"),
@@ -82,7 +82,7 @@ class LayerPage(Page):
         )
         form.number(
             "prechill_weeks",
-            self.tr("Pre-&chilled"),
+            self.tr("Pre-chilled"),
             low=0,
             high=999,
             decimals=1,
@@ -98,7 +98,7 @@ class LayerPage(Page):
             about=self.tr("Temperature at which the bulbs were kept cold"),
         )
         self.chill_temperature.box.setAccessibleName(self.tr("Pre-chilled at"))
-        form.notes("notes", self.tr("N&otes"))
+        form.notes("notes", self.tr("Notes"))
         self.listen(
             {
                 "cultivar_id": self.tr("bulb"),

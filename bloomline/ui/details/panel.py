@@ -97,7 +97,9 @@ class DetailsPanel(QWidget):
 
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
-        self.page.refresh()
+        # A quick report comes before the yard's own signal has turned the page.
+        if self._is_there(self.page):
+            self.page.refresh()
 
     @Slot()
     def _follow_selection(self) -> None:

@@ -50,7 +50,7 @@ class PotPage(Page):
             self.layers_card,
         )
         self.layers_card.column.addWidget(self.no_layers)
-        self.lay_out = QPushButton(self.tr("&Lay out the layers properly"), self.layers_card)
+        self.lay_out = QPushButton(self.tr("Lay out the layers properly"), self.layers_card)
         self.lay_out.setObjectName("details_lay_out")
         self.lay_out.setToolTip(
             self.tr(
@@ -70,10 +70,10 @@ class PotPage(Page):
 
     def _build_form(self) -> None:
         form = self.form
-        form.line("name", self.tr("&Name"))
+        form.line("name", self.tr("Name"))
         form.choice(
             "shape",
-            self.tr("&Shape"),
+            self.tr("Shape"),
             (
                 (self.tr("round"), "round"),
                 (self.tr("square"), "square"),
@@ -81,22 +81,22 @@ class PotPage(Page):
                 (self.tr("trough"), "trough"),
             ),
         )
-        form.length("top_width_cm", self.tr("&Width at top"), about=self.tr("Inside, at the rim"))
-        form.length("bottom_width_cm", self.tr("Width at &bottom"), about=self.tr("Inside"))
+        form.length("top_width_cm", self.tr("Width at top"), about=self.tr("Inside, at the rim"))
+        form.length("bottom_width_cm", self.tr("Width at bottom"), about=self.tr("Inside"))
         form.length("top_length_cm", self.tr("Length at top"), about=self.tr("Inside, at the rim"))
         form.length("bottom_length_cm", self.tr("Length at bottom"), about=self.tr("Inside"))
-        form.length("inside_height_cm", self.tr("&Height"), about=self.tr("Inside, to the rim"))
+        form.length("inside_height_cm", self.tr("Height"), about=self.tr("Inside, to the rim"))
         form.length("wall_cm", self.tr("Wall"), about=self.tr("Thickness of the wall"))
         materials = load_rules().materials.values()
         form.choice(
-            "material", self.tr("&Material"), tuple((each.label, each.id) for each in materials)
+            "material", self.tr("Material"), tuple((each.label, each.id) for each in materials)
         )
         form.choice(
             "site",
-            self.tr("S&tands"),
+            self.tr("Stands"),
             tuple((site.label, site.id) for site in load_sites().values()),
         )
-        self.sheltered: CheckField = form.check(_SHELTERED, self.tr("&Goes out on a set day"))
+        self.sheltered: CheckField = form.check(_SHELTERED, self.tr("Goes out on a set day"))
         self.until: DateField = form.day(
             "sheltered_until",
             self.tr("Sheltered until"),
@@ -117,7 +117,7 @@ class PotPage(Page):
             about=self.tr("When off, layers that flower together are no fault"),
         )
         self.display: ChoiceField = form.choice("display_place", self.tr("Shown at"), ())
-        form.notes("notes", self.tr("N&otes"))
+        form.notes("notes", self.tr("Notes"))
         self.listen(
             {
                 "name": self.tr("pot name"),

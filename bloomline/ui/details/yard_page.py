@@ -42,22 +42,22 @@ class YardPage(Page):
         self.column.addStretch(1)
 
     def _build_form(self, form: Form) -> None:
-        form.line("name", self.tr("&Name"))
+        form.line("name", self.tr("Name"))
         form.count(
             "season_year",
-            self.tr("&Spring of"),
+            self.tr("Spring of"),
             low=0,
             high=9999,
             about=self.tr("The year whose spring is shown; planting dates stay as they are"),
         )
         form.check(
             "pets",
-            self.tr("&Pets or small children come here"),
+            self.tr("Pets or small children come here"),
             about=self.tr("Poisonous bulbs are then pointed out more strongly"),
         )
         form.number(
             "bare_threshold",
-            self.tr("&Bare below"),
+            self.tr("Bare below"),
             low=0,
             high=100,
             step=5,
@@ -67,14 +67,14 @@ class YardPage(Page):
         )
         form.count(
             "crowd_limit",
-            self.tr("&Crowded above"),
+            self.tr("Crowded above"),
             low=0,
             high=9999,
             about=self.tr("A day is crowded when more layers than this are in flower"),
         )
         form.choice(
             "units",
-            self.tr("&Units"),
+            self.tr("Units"),
             (
                 (self.tr("as the system has them"), None),
                 (self.tr("cm, kg, °C"), "metric"),
@@ -98,17 +98,17 @@ class YardPage(Page):
                 )
             )
         form.heading(self.tr("Money"))
-        form.line("currency", self.tr("Currenc&y"), about=self.tr("Three letters, such as GBP"))
+        form.line("currency", self.tr("Currency"), about=self.tr("Three letters, such as GBP"))
         form.number(
             "budget",
-            self.tr("Bud&get"),
+            self.tr("Budget"),
             low=-1,
             high=1e9,
             step=5,
             decimals=2,
             none_words=self.tr("no limit"),
         )
-        form.notes("notes", self.tr("N&otes"))
+        form.notes("notes", self.tr("Notes"))
         names = {
             "name": self.tr("name of the yard"),
             "season_year": self.tr("season"),

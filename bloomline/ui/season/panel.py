@@ -240,7 +240,14 @@ class SeasonPanel(QWidget):
             page = self._plot_page
         if self.pages.currentWidget() is not page:
             self.pages.setCurrentWidget(page)
+        self.setFocusProxy(self._answering(page))
         self._enable()
+
+    def _answering(self, page: QWidget) -> QWidget:
+        """What of a page takes the keys."""
+        if page is self._empty_page:
+            return self.empty_button
+        return self.view if page is self._plot_page else page
 
     # What goes to the document
 
@@ -347,9 +354,8 @@ class SeasonPanel(QWidget):
         had_focus = self.view.hasFocus() or self.table_view.hasFocus()
         self._choose_page()
         self._enable()
-        page = self.pages.currentWidget()
-        if had_focus and page is not None:
-            page.setFocus()
+        if had_focus:
+            self.setFocus()
 
     # Life of the widget
 
