@@ -24,6 +24,7 @@ from bloomline.engine.layers import (
 from bloomline.model.store_edits import set_covers
 from bloomline.model.yard import Pot, Yard
 from bloomline.plan.fitting import CultivarOf, fill_of, fit_pot, layer_input, shape_of
+from bloomline.plan.pot_advice import PLAIN, finding_advice
 from bloomline.reference.rules import load_rules
 
 _SLACK_CM = 0.11  # two depths, each laid to a tenth of a centimetre
@@ -199,25 +200,7 @@ def _left_alone(pot: Pot, *, cultivar_of: CultivarOf) -> str:
     return ""
 
 
-_WORDS = {
-    "too_shallow": "{name} has {value:.1f} cm of compost above the tip; {limit:.1f} cm at least",
-    "shallower_than_usual": "{name} lies shallower than usual, {value:.1f} of {limit:.1f} cm",
-    "too_deep": "{name} lies too deep, {value:.1f} cm; {limit:.1f} cm at most",
-    "little_compost_under": "{value:.1f} cm of compost under {name}; {limit:.1f} cm are better",
-    "in_crocks": "{name} would lie in the crocks",
-    "layers_collide": "{name} and {other} are in each other's way",
-    "layers_close": "{value:.1f} cm of compost between {name} and {other}; {limit:.1f} are better",
-    "later_above_earlier": "{name} flowers after {other} and lies above it",
-    "taller_above_shorter": "{name} is taller than {other} and lies above it",
-}
-
-
 def finding_words(finding: LayerFinding, pot: Pot, *, cultivar_of: CultivarOf) -> str:
     """What is amiss, in words; `pot` is the one the finding is about."""
-    name = cultivar_of(pot.layers[finding.index].cultivar_id).name
-    other = ""
-    if finding.other is not None:
-        other = cultivar_of(pot.layers[finding.other].cultivar_id).name
-    return _WORDS[finding.code].format(
-        name=name, other=other, value=finding.value, limit=finding.limit
-    )
+    names = {layer.id: cultivar_of(layer.cultivar_id).name for layer in pot.layers}
+    return finding_advice(finding, pot, names, writing=PLAIN).message

@@ -9,7 +9,7 @@ from datetime import date
 from bloomline.engine.layers import LayerFinding
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import Pot
-from bloomline.plan.fitting import LayerFit, shape_of
+from bloomline.plan.fitting import LayerFit
 from bloomline.reference.rules import load_rules
 
 _SLACK_CM = 0.5  # nobody plants more exactly
@@ -155,31 +155,3 @@ def depth_advice(pot: Pot, writing: Writing) -> Iterator[Advice]:
             reason=f"{most.rule}.",
             source=most.source,
         )
-
-
-def weight_advice(pot: Pot, writing: Writing) -> Iterator[Advice]:
-    """A watered pot too heavy to lift alone, by its compost alone."""
-    rules = load_rules()
-    surface = pot.crocks_cm + pot.compost_depth_cm
-    litres = shape_of(pot).volume_between(pot.crocks_cm, surface)
-    mix = rules.compost("multipurpose")
-    low, high = litres * mix.drained_low_kg_per_l, litres * mix.drained_high_kg_per_l
-    women = max(box.women_close_kg for box in rules.lifting)
-    men = max(box.men_close_kg for box in rules.lifting)
-    if high <= women:
-        return
-    caution = rules.caution("two-people")
-    yield Advice(
-        severity=Severity.CAUTION,
-        topic="weight",
-        message=(
-            f"{caution.message} The compost alone weighs {writing.mass(low)} to "
-            f"{writing.mass(high)} when watered, and the pot comes on top."
-        ),
-        reason=(
-            f"{litres:.0f} litres of compost ({mix.label}). A guide for one person, close to the "
-            f"body and at the best height: {writing.mass(women)} for women, {writing.mass(men)} "
-            "for men."
-        ),
-        source=f"{caution.source}; weight of compost {mix.source}",
-    )

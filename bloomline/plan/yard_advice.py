@@ -14,9 +14,9 @@ from bloomline.plan.pot_advice import (
     finding_advice,
     is_worth_telling,
     room_advice,
-    weight_advice,
 )
 from bloomline.plan.report import LayerForecast, SeasonReport, Stretch
+from bloomline.plan.safety import safety_advice
 from bloomline.reference.rules import load_rules
 
 _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
@@ -120,7 +120,7 @@ def _on_pot(
         for clash in _clashes(report, pot_id):
             yield _on_clash(clash, names, writing)
     yield from _pets(yard, (layer.cultivar_id for layer in pot.layers), cultivar_of, "in this pot")
-    yield from weight_advice(pot, writing)
+    yield from safety_advice(pot, yard=yard, cultivar_of=cultivar_of, mass=writing.mass)
 
 
 def _on_yard(
