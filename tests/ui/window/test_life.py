@@ -1,0 +1,180 @@
+"""What comes back after a killed program, and what is gone after a closed window."""
+
+from __future__ import annotations
+
+import gc
+import os
+import signal
+import subprocess
+import sys
+import weakref
+from pathlib import Path
+from typing import Any
+
+import pytest
+import shiboken6
+from PySide6.QtCore import QEvent, QThread
+from PySide6.QtWidgets import QApplication, QSplitter
+from pytestqt.qtbot import QtBot
+
+from bloomline.draw.petals import DARK, LIGHT
+from bloomline.files.journal import find_recoverable
+from bloomline.files.yardfile import load_yard, save_yard
+from bloomline.ui.theme import dress
+from bloomline.ui.window import MainWindow
+
+DEMO = Path(__file__).parents[3] / "demo" / "hollyhock-lane.bloomline"
+EDIT_MS = 50
+
+_KILLED = f"""
+import sys
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from bloomline.model import edits
+from bloomline.ui.app import application
+from bloomline.ui.files.memory import Memory
+from bloomline.ui.window import MainWindow
+
+app = application()
+folder = Path(sys.argv[2])
+window = MainWindow(settings=Memory(folder / "other.json"), state=folder / "state")
+window.start(Path(sys.argv[1]))
+window.show()
+count = 0
+def edit():
+    global count
+    count += 1
+    window.document.edit("Rename", lambda yard: edits.rename_yard(yard, f"Edit {{count}}"))
+    print(count, flush=True)
+timer = QTimer()
+timer.timeout.connect(edit)
+timer.start({EDIT_MS})
+app.exec()
+"""
+
+
+def test_work_of_a_killed_window_comes_back_in_the_next(
+    open_window: Any, hands: Any, tmp_path: Path
+) -> None:
+    path = tmp_path / "yard.bloomline"
+    save_yard(path, load_yard(DEMO).yard, seen=None)
+    program = subprocess.Popen(
+        [sys.executable, "-c", _KILLED, str(path), str(tmp_path)],
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    assert program.stdout is not None
+    last = 0
+    for line in program.stdout:
+        last = int(line)
+        if last >= 50:
+            break
+    os.kill(program.pid, signal.SIGKILL)
+    program.wait()
+    program.stdout.close()
+    assert last >= 50
+
+    hands.press("recovery", "restore")
+    window = open_window()
+    assert hands.asked == ["recovery"]
+    found = window.document.yard
+    assert found.name.startswith("Edit ")
+    # The promise is two seconds; a busy machine may hold the program's own timer up.
+    assert (last - int(found.name.split()[1])) * EDIT_MS / 1000 < 2.0
+    assert window.document.path == path
+    assert window.isWindowModified()
+    assert window.files.save()
+    assert load_yard(path).yard == found
+    assert find_recoverable(tmp_path / "state") == []
+
+
+def threads() -> list[QThread]:
+    gc.collect()
+    return [
+        each
+        for each in gc.get_objects()
+        if isinstance(each, QThread) and shiboken6.isValid(each) and each.isRunning()
+    ]
+
+
+# The offscreen platform says so when the help page comes to the front.
+@pytest.mark.qt_log_ignore("This plugin does not support raise")
+def test_nothing_of_a_closed_window_stays(open_window: Any, hands: Any, qtbot: QtBot) -> None:
+    def close(dialog: Any) -> None:
+        dialog.reject()
+
+    gc.collect()
+    widgets_before, threads_before = len(QApplication.allWidgets()), len(threads())
+    window = open_window(DEMO)
+    assert len(threads()) > threads_before
+    within = len(window.findChildren(QThread))
+    for _ in range(2):  # a dialog that stays behind would be there twice
+        for name, show in (("about", window.show_about), ("export", window.export_chart)):
+            hands.do(name, close)
+            show()
+    window.show_help()
+    help_page = window._help
+    assert help_page is not None
+    help_page.close()
+    QApplication.processEvents()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert len(window.findChildren(QThread)) == within
+    window.document.undo_stack.setClean()
+    window.close()
+    assert len(threads()) == threads_before
+    parts = (window, window.season, window.yard, window.shelf, window.details, window.conditions)
+    gone = [weakref.ref(each) for each in (*parts, window.document, window.service)]
+    open_window.opened.clear()
+    hands._answered.clear()
+    del window, parts, help_page, show
+    gc.collect()
+    QApplication.processEvents()
+    gc.collect()
+    left = [ref() for ref in gone if ref() is not None and shiboken6.isValid(ref())]
+    assert left == []
+    qtbot.waitUntil(lambda: len(QApplication.allWidgets()) <= widgets_before, timeout=5000)
+
+
+def test_geometry_is_remembered(open_window: Any) -> None:
+    # Within the offscreen screen of 800 × 800, into which a remembered window is put back.
+    first = open_window(width=790, height=650)
+    size = first.size()
+    first._across.setSizes([230, 340, 220])
+    first._middle.setSizes([200, 260])
+    shares = [_shares(first._across), _shares(first._middle)]
+    first.close()
+    again = open_window.made()
+    again.show()
+    assert again.size() == size
+    now = [_shares(again._across), _shares(again._middle)]
+    assert now[0] == pytest.approx(shares[0], abs=0.01)
+    assert now[1] == pytest.approx(shares[1], abs=0.01)
+
+
+def _shares(splitter: QSplitter) -> list[float]:
+    sizes = splitter.sizes()
+    return [size / sum(sizes) for size in sizes]
+
+
+def test_light_and_dark(window: MainWindow, qapp: QApplication) -> None:
+    def ground(widget: Any) -> int:
+        image = widget.grab().toImage()
+        values = [
+            image.pixelColor(x, y).lightness()
+            for x in range(2, image.width(), 23)
+            for y in range(2, image.height(), 23)
+        ]
+        return sorted(values)[len(values) // 2]
+
+    dress(qapp, LIGHT)
+    panels = (window.conditions, window.shelf, window.season, window.yard, window.details)
+    try:
+        QApplication.processEvents()
+        assert all(ground(panel) > 200 for panel in panels)
+        dress(qapp, DARK)
+        QApplication.processEvents()
+        assert all(ground(panel) < 80 for panel in panels)
+    finally:
+        dress(qapp, LIGHT)
+    QApplication.processEvents()
+    assert all(ground(panel) > 200 for panel in panels)
