@@ -209,7 +209,8 @@ def _read_ours(data: bytes, *, calendar_id: str) -> dict[str, Event]:
     from icalendar import Calendar
 
     try:
-        calendar: Calendar = Calendar.from_ical(data)
+        # As text: the library words its errors for text only.
+        calendar: Calendar = Calendar.from_ical(data.decode("utf-8"))
         product, owner = str(calendar.get("prodid", "")), str(calendar.get(_ID, ""))
         events: list[Any] = list(calendar.walk("VEVENT"))
     except (ValueError, KeyError, IndexError, AttributeError, TypeError):

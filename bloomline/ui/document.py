@@ -147,10 +147,10 @@ class Document(QObject):
 
     def _show(self, yard: Yard) -> None:
         self._yard = yard
-        gone = self._forget_lost_selection()
-        self.yard_changed.emit(yard)
-        if gone:
+        # First the selection: who follows the yard may ask for what is selected.
+        if self._forget_lost_selection():
             self.selection_changed.emit()
+        self.yard_changed.emit(yard)
 
     # What is selected
 
