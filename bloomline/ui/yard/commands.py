@@ -57,7 +57,7 @@ class Commands(QObject):
         self.fit.setIconText(self.tr("Fit"))
         self.fit_all = self._make("zoom_all", self.tr("Fit &whole yard"), canvas.fit_all, "Ctrl+9")
         self.details = self._make(
-            "show_details", self.tr("Sho&w details"), canvas.details_requested, ""
+            "to_details", self.tr("Sho&w details"), canvas.details_requested, ""
         )
         document.selection_changed.connect(self._refresh)
         document.yard_changed.connect(self._refresh)
