@@ -131,10 +131,18 @@ class Hands:
         self.asked.append(shown.objectName())
         if self._steps and self._steps[0][0] == shown.objectName():
             _, act = self._steps.pop(0)
-            QTimer.singleShot(0, lambda: act(shown))
+            QTimer.singleShot(0, lambda: self._act(act, shown))
         elif isinstance(shown, QDialog):
             self.asked[-1] = f"unexpected {shown.objectName()}"
             shown.reject()
+
+    @staticmethod
+    def _act(act: Callable[[Any], None], shown: Any) -> None:
+        try:
+            act(shown)
+        except BaseException:
+            shown.reject()  # or the test would wait for it for ever
+            raise
 
     def end(self) -> None:
         self._timer.stop()
