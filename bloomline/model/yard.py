@@ -25,6 +25,7 @@ from bloomline.model.store import (
     Price,
     Supplies,
 )
+from bloomline.model.weather import OwnWeather
 
 FORMAT = "bloomline-yard"
 VERSION = "1.0"
@@ -270,6 +271,7 @@ class Yard(Part):
     done: Annotated[tuple[DoneTask, ...], Field(max_length=MAX_DONE_TASKS)] = ()
     seen_tasks: Annotated[tuple[SeenTask, ...], Field(max_length=MAX_SEEN_TASKS)] = ()
     calendar_id: Slug | None = None
+    weather: OwnWeather | None = None
     notes: Text = ""
 
     def layers(self) -> Iterator[tuple[Pot, Layer]]:
