@@ -1,0 +1,1 @@
+"""The page with the work of the year: tasks by week, ticks, a calendar file."""
