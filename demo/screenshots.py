@@ -19,7 +19,7 @@ ROOT = Path(__file__).resolve().parent.parent
 YARD = ROOT / "demo" / "hollyhock-lane.bloomline"
 DAY = date(2027, 4, 24)
 TODAY = date(2026, 11, 20)
-SELECTED = "Ballerina"
+SELECTED = "Ice Follies"
 LIMIT_S = 30.0
 
 # name: (width, height, scale, theme)
@@ -54,7 +54,7 @@ def main() -> int:
 
 
 def _environment(name: str, home: str) -> dict[str, str]:
-    own = {key: home for key in ("XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_DATA_HOME")}
+    own = dict.fromkeys(("XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_DATA_HOME"), home)
     fixed = {
         "QT_QPA_PLATFORM": "offscreen",
         "QT_SCALE_FACTOR": str(PICTURES[name][2]),
@@ -103,8 +103,7 @@ def picture(name: str, target: Path) -> int:
         QApplication.processEvents()
         time.sleep(0.01)
     image = window.grab().toImage()
-    # Few colours beside the petals': an indexed picture is a third of the size.
-    image.save(str(target), "PNG", 0)
+    image.save(str(target))
     window.close()
     return 0
 

@@ -11,7 +11,8 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-_PIECES = re.compile(r"('[^']*(?:'(?=\w)[^']*)*'|\([^)]*\))")
+# An epithet that is cut with … has lost its second quote and is an epithet all the same.
+_PIECES = re.compile(r"('[^']*(?:'(?=\w)[^']*)*(?:'|…$)|\([^)]*\))")
 _RANKS = {"f.", "subsp.", "var.", "×", "x", "sp.", "spp.", "cv."}
 _UPRIGHT_WORDS = {"hybrids", "hybrid", "mixed", "series", "strain", "seedlings", "group"}
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 from bloomline import __version__
 from bloomline.ui import crash
 from bloomline.ui.icons import icon
+from bloomline.ui.leaving import Leaving
 from bloomline.ui.theme import dress
 from bloomline.ui.translation import install_words
 from bloomline.ui.window import MainWindow
@@ -50,6 +51,9 @@ def run(path: Path | None) -> int:
     window = MainWindow()
     crash.install(window.rescue, parent=window)
     app.styleHints().colorSchemeChanged.connect(window.dress_anew)
+    leaving = Leaving(window)
     window.start(path)
     window.show()
-    return app.exec()
+    code = app.exec()
+    leaving.stop()
+    return code

@@ -58,3 +58,8 @@ def test_wrapped_loses_no_word_that_has_room() -> None:
     assert wrapped("too late for the cold", room=9, measure=len) == ("too late", "for the", "cold")
     lines = wrapped("too late for the cold", room=9, measure=len, most_lines=2)
     assert lines == ("too late", "for the…")
+
+
+def test_an_epithet_that_is_cut_stays_upright() -> None:
+    runs = name_runs("T. 'Queen of Ni…")
+    assert [(run.text, run.italic) for run in runs] == [("T. ", True), ("'Queen of Ni…", False)]

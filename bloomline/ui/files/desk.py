@@ -57,6 +57,7 @@ class FileDesk(QObject):
         self._window = window
         self._forecaster = forecaster
         self._is_asking = False
+        self._is_stopped = False
         self._settings = settings or Memory()
         self.recent = RecentFiles(self._settings)
         self.keeper = JournalKeeper(document, folder=state, parent=self)
@@ -117,6 +118,8 @@ class FileDesk(QObject):
     @Slot()
     @Slot(bool)
     def _refresh(self, _clean: bool = True) -> None:
+        if self._is_stopped:
+            return  # the undo stack tells of its own end
         saved = self._document.path is not None
         self.action_revert.setEnabled(saved and self.is_unsaved)
         # A yard without a file can always be saved.
@@ -378,5 +381,6 @@ class FileDesk(QObject):
 
     def stop(self, *, keep_journal: bool = False) -> None:
         """End what runs beside the window; safe to call twice."""
+        self._is_stopped = True
         self._watch.stop()
         self.keeper.stop(keep=keep_journal)

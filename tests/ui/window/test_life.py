@@ -88,6 +88,58 @@ def test_work_of_a_killed_window_comes_back_in_the_next(
     assert find_recoverable(tmp_path / "state") == []
 
 
+_ASKED_TO_END = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+from bloomline.model import edits
+from bloomline.ui import app
+
+def edit():
+    (window,) = [w for w in QApplication.topLevelWidgets() if w.objectName() == "main_window"]
+    if sys.argv[2] == "unsaved":
+        window.document.edit("Rename", lambda yard: edits.rename_yard(yard, "Half done"))
+    print("ready", flush=True)
+
+app.application()
+timer = QTimer()
+timer.setSingleShot(True)
+timer.timeout.connect(edit)
+timer.start(0)
+sys.exit(app.run(Path(sys.argv[1])))
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows ends a process without asking it")
+@pytest.mark.may_skip
+@pytest.mark.parametrize("state", ["saved", "unsaved"])
+@pytest.mark.parametrize("wish", [signal.SIGTERM, signal.SIGINT])
+def test_a_wish_to_end_is_followed_and_loses_nothing(
+    tmp_path: Path, state: str, wish: signal.Signals
+) -> None:
+    path = tmp_path / "yard.bloomline"
+    save_yard(path, load_yard(DEMO).yard, seen=None)
+    kept = tmp_path / "state"
+    program = subprocess.Popen(
+        [sys.executable, "-c", _ASKED_TO_END, str(path), state],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "XDG_STATE_HOME": str(kept), "XDG_CONFIG_HOME": str(tmp_path)},
+    )
+    assert program.stdout is not None and program.stderr is not None
+    assert program.stdout.readline() == "ready\n"
+    program.send_signal(wish)
+    _, errors = program.communicate(timeout=30)
+    assert program.returncode == 0, errors
+    assert "Traceback" not in errors
+    left = find_recoverable(kept / "bloomline")
+    names = [entry.yard.name for entry in left if entry.yard is not None]
+    assert names == (["Half done"] if state == "unsaved" else [])
+    assert load_yard(path).yard == load_yard(DEMO).yard
+
+
 def threads() -> list[QThread]:
     gc.collect()
     return [
