@@ -135,8 +135,9 @@ def _week(text: str) -> tuple[date, date]:
 
 
 def _plan(args: argparse.Namespace) -> tuple[Yard, WorkPlan]:
-    from bloomline.cli.options import catalogue_of, weather_of
+    from bloomline.cli.options import catalogue_of
     from bloomline.cli.where import garden_meant
+    from bloomline.cli.yard import recorded_for
     from bloomline.plan.forecaster import Forecaster
     from bloomline.plan.work import work_plan
     from bloomline.plan.yard_solve import find_cultivar
@@ -153,7 +154,7 @@ def _plan(args: argparse.Namespace) -> tuple[Yard, WorkPlan]:
         forecaster=Forecaster(),
         today=today_of(args),
         garden=garden,
-        recorded=weather_of(args),
+        recorded=recorded_for(args, yard),
     )
     return yard, plan
 

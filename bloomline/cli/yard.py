@@ -19,6 +19,7 @@ from bloomline.cli.where import garden_meant
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
     from bloomline.plan.report import SeasonReport
+    from bloomline.plan.weather import RecordedWeather
     from bloomline.reference.catalogue import Catalogue
 
 
@@ -55,10 +56,21 @@ def report_for(args: argparse.Namespace) -> tuple[Yard, SeasonReport]:
         yard,
         catalogue=catalogue,
         forecaster=Forecaster(),
-        recorded=weather_of(args),
+        recorded=recorded_for(args, yard),
         garden=garden,
     )
     return yard, report
+
+
+def recorded_for(args: argparse.Namespace, yard: Yard) -> RecordedWeather | None:
+    """The recorded days that count as facts: those of `--weather`, else those the yard keeps.
+
+    The yard's own were recorded at its own place and say nothing of another one.
+    """
+    from bloomline.plan.own_weather import recorded_of
+
+    given = weather_of(args)
+    return given if given is not None or args.place is not None else recorded_of(yard)
 
 
 def _refuse_unknown(yard: Yard, catalogue: Catalogue, *, name: str) -> None:

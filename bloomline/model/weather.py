@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import calendar
+import itertools
 import math
 import re
 from datetime import date
@@ -97,11 +98,13 @@ class OwnWeather(Part):
     @model_validator(mode="after")
     def _months_in_order(self) -> Self:
         names = [each.month for each in self.months]
-        for before, after in zip(names, names[1:], strict=False):
+        for before, after in itertools.pairwise(names):
             if after <= before:
                 raise PydanticCustomError(
                     "month_order",
                     "months must ascend, each once: {after} follows {before}",
                     {"before": before, "after": after},
                 )
+        if not any(set(each.tmin_c) - set(f"{NO_DAY} ") for each in self.months):
+            raise PydanticCustomError("no_days", "there is no recorded day")
         return self

@@ -14,6 +14,7 @@ from PySide6.QtCore import QObject, QThread, Signal, Slot
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.own_weather import recorded_of
 from bloomline.plan.report import SeasonReport
 from bloomline.plan.weather import RecordedWeather
 from bloomline.plan.yard_season import season_report
@@ -131,7 +132,7 @@ class SeasonService(QObject):
         # What the last report was of: another place needs its weather made, which is no quick work.
         self._last_place: PlaceChoice | None = None
         self._last_s = 1.0
-        self.recorded: RecordedWeather | None = None
+        self._other_weather: RecordedWeather | None = None
         document.yard_changed.connect(self._ask)
         document.weather_year_changed.connect(self._ask)
 
@@ -144,6 +145,15 @@ class SeasonService(QObject):
     def forecaster(self) -> Forecaster:
         """What works the forecasts out."""
         return self._forecaster
+
+    @property
+    def recorded(self) -> RecordedWeather | None:
+        """The recorded days that count as facts: those set here, else those the yard keeps."""
+        return self._other_weather or recorded_of(self._document.yard)
+
+    @recorded.setter
+    def recorded(self, weather: RecordedWeather | None) -> None:
+        self._other_weather = weather
 
     @property
     def is_busy(self) -> bool:

@@ -1,0 +1,126 @@
+"""The weather that a yard keeps, ready for forecasts: short gaps bridged, long ones told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.model.weather import OwnWeather
+from bloomline.model.weather_edits import recorded_days
+from bloomline.model.yard import Yard
+from bloomline.plan.calendar import as_date, as_day
+from bloomline.plan.weather import RecordedWeather
+
+Floats = NDArray[np.float64]
+Days = NDArray[np.datetime64]
+
+MOST_BRIDGED_DAYS = 3
+"""Days in a row that a straight line may fill; longer gaps are left to the weather years.
+
+Judgement, no source: within three days one weather system usually still rules.
+"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bridged:
+    """Recorded days with short gaps filled, and an account of what is missing."""
+
+    recorded: RecordedWeather
+    n_recorded: int
+    n_bridged: int
+    gaps: tuple[tuple[date, date], ...]
+    """First and last missing day of every gap that was too long to bridge."""
+
+    @property
+    def n_missing(self) -> int:
+        """Days that were left to the weather years."""
+        return sum((last - first).days + 1 for first, last in self.gaps)
+
+    @property
+    def first_day(self) -> date:
+        """The first recorded day."""
+        return as_date(self.recorded.days[0])
+
+    @property
+    def last_day(self) -> date:
+        """The last recorded day."""
+        return as_date(self.recorded.days[-1])
+
+    def words(self) -> str:
+        """One sentence: from when to when, how many days, what was bridged or left out."""
+        told = f"{self.n_recorded} recorded {_days(self.n_recorded)} from {self.first_day} to "
+        told += f"{self.last_day}"
+        if self.n_bridged:
+            told += f", {self.n_bridged} missing {_days(self.n_bridged)} bridged"
+        if self.gaps:
+            told += f", {self.n_missing} {_days(self.n_missing)} left to the weather years"
+        return told
+
+
+def _days(number: int) -> str:
+    return "day" if number == 1 else "days"
+
+
+def bridge(days: Days, *, tmin_c: Floats, tmax_c: Floats, label: str) -> Bridged:
+    """Fill gaps of up to three days by straight lines between the days at their ends.
+
+    days : shape (n,), ascending, each once, n ≥ 1. tmin_c, tmax_c : shape (n,). [°C]
+    """
+    at = (days - days[0]).astype(np.int64)
+    steps = np.diff(at)
+    short = (steps > 1) & (steps <= MOST_BRIDGED_DAYS + 1)
+    fill = np.concatenate(
+        [at, *(np.arange(at[i] + 1, at[i + 1]) for i in np.flatnonzero(short))]
+    ).astype(np.int64)
+    fill.sort()
+    gaps = tuple(
+        (as_date(days[i] + 1), as_date(days[i + 1] - 1))
+        for i in np.flatnonzero(steps > MOST_BRIDGED_DAYS + 1)
+    )
+    return Bridged(
+        recorded=RecordedWeather(
+            days=days[0] + fill,
+            tmin_c=np.interp(fill, at, tmin_c),
+            tmax_c=np.interp(fill, at, tmax_c),
+            label=label,
+        ),
+        n_recorded=len(at),
+        n_bridged=len(fill) - len(at),
+        gaps=gaps,
+    )
+
+
+@lru_cache(maxsize=8)
+def bridged(weather: OwnWeather) -> Bridged:
+    """The weather that a yard keeps, ready for forecasts; equal weather is the same object."""
+    found = recorded_days(weather)
+    pairs = np.array(list(found.values()), dtype=np.float64).reshape(-1, 2)
+    return bridge(
+        np.array(list(found), dtype="datetime64[D]"),
+        tmin_c=pairs[:, 0],
+        tmax_c=pairs[:, 1],
+        label=weather.label,
+    )
+
+
+def recorded_of(yard: Yard) -> RecordedWeather | None:
+    """The recorded days that forecasts of a yard take as facts, None when it keeps none."""
+    return None if yard.weather is None else bridged(yard.weather).recorded
+
+
+@lru_cache(maxsize=64)
+def until(recorded: RecordedWeather, last: date) -> RecordedWeather | None:
+    """The recorded days up to one of them; None when there are none."""
+    keep = recorded.days <= as_day(last)
+    if not keep.any():
+        return None
+    return RecordedWeather(
+        days=recorded.days[keep],
+        tmin_c=recorded.tmin_c[keep],
+        tmax_c=recorded.tmax_c[keep],
+        label=recorded.label,
+    )

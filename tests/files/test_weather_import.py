@@ -1,0 +1,176 @@
+"""Weather tables as they come: columns, separators, units and orders of days are found out."""
+
+from __future__ import annotations
+
+import pytest
+
+from bloomline.errors import DataError, FileProblemError, UsageError
+from bloomline.files.weather_import import (
+    ImportChoices,
+    ImportedWeather,
+    ImportQuestion,
+    import_weather,
+)
+
+DAYS = [(3.1, 9.2), (-1.5, 4.0), (0.0, 7.7), (2.2, 8.8), (5.0, 11.5), (4.5, 12.2)]
+
+
+@pytest.fixture
+def read(tmp_path):
+    def from_text(text, *, coding="utf-8", **choices):
+        path = tmp_path / "w.csv"
+        path.write_bytes(text.encode(coding))
+        return import_weather(path, choices=ImportChoices(**choices) if choices else None)
+
+    return from_text
+
+
+def table(head, row):
+    return head + "".join(row(i, low, high) for i, (low, high) in enumerate(DAYS))
+
+
+def comma(value):
+    return f"{value:.1f}".replace(".", ",")
+
+
+def iso(i):
+    return f"2026-11-{i + 1:02d}"
+
+
+def fahrenheit(value):
+    return f"{value * 1.8 + 32:.2f}"
+
+
+WAYS = {
+    "plain": ("date,tmin_c,tmax_c\n", lambda i, a, b: f"{iso(i)},{a},{b}\n"),
+    "german": (
+        "Datum;Tiefstwert;Höchstwert\n",
+        lambda i, a, b: f"0{i + 1}.11.2026;{comma(a)};{comma(b)}\n",
+    ),
+    "french": (
+        "jour;température mini (°C);température maxi (°C)\n",
+        lambda i, a, b: f"{i + 1}/11/2026;{comma(a)};{comma(b)}\n",
+    ),
+    "fahrenheit": (
+        "Date\tHigh °F\tLow °F\n",
+        lambda i, a, b: f"11/0{i + 1}/2026\t{fahrenheit(b)}\t{fahrenheit(a)}\n",
+    ),
+    "kelvin": ("date;tmin;tmax\n", lambda i, a, b: f"{iso(i)};{a + 273.15};{b + 273.15}\n"),
+    "tenths": (
+        "# source\n# YYYYMMDD,  TG,  TN (0.1 C),  TX (0.1 C)\n\n",
+        lambda i, a, b: f"2026110{i + 1}, 50, {a * 10:.0f}, {b * 10:.0f}\n",
+    ),
+    "other columns": (
+        "station;MESS_DATUM;QN_4;wind;TMK;TXK;TNK;eor\n",
+        lambda i, a, b: f"433;2026110{i + 1};3;99;5.0;{b};{a};eor\n",
+    ),
+    "year month day": ("year month day tmax tmin\n", lambda i, a, b: f"2026 11 {i + 1} {b} {a}\n"),
+    "no names": ("", lambda i, a, b: f"{iso(i)} {b} {a}\n"),
+    "quoted decimal commas": (
+        'date,"min","max"\n',
+        lambda i, a, b: f'{iso(i)},"{comma(a)}","{comma(b)}"\n',
+    ),
+    "hours": (
+        "time,temperature_2m (°C),rain\n",
+        lambda i, a, b: "".join(
+            f"{iso(i)}T{h:02d}:00,{a if h == 5 else b if h == 14 else (a + b) / 2:.2f},0\n"
+            for h in range(24)
+        ),
+    ),
+}
+
+
+@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("coding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+def test_the_same_days_come_out_of_every_way_to_write_them(read, way, coding):
+    got = read(table(*WAYS[way]), coding=coding)
+    assert isinstance(got, ImportedWeather), got
+    assert got.daily.days.astype(str).tolist() == [iso(i) for i in range(len(DAYS))]
+    assert got.daily.tmin_c == pytest.approx([low for low, _ in DAYS], abs=0.01)
+    assert got.daily.tmax_c == pytest.approx([high for _, high in DAYS], abs=0.01)
+    assert got.is_hourly == (way == "hours")
+
+
+def test_day_first_or_month_first_is_asked_and_the_answer_taken(read):
+    text = "date,min,max\n01/02/2026,1,5\n02/03/2026,1,5\n"
+    asked = read(text)
+    assert isinstance(asked, ImportQuestion)
+    assert (asked.about, asked.options) == ("date_order", ("dmy", "mdy"))
+    assert "01/02/2026" in asked.words
+    assert read(text, date_order="dmy").daily.days.astype(str).tolist()[0] == "2026-02-01"
+    assert read(text, date_order="mdy").daily.days.astype(str).tolist()[0] == "2026-01-02"
+
+
+def test_days_that_follow_one_another_tell_the_order(read):
+    rows = "".join(f"{i:02d}/11/2026,1,5\n" for i in range(1, 13))
+    assert read("date,min,max\n" + rows).date_order == "dmy"
+
+
+def test_a_wrong_order_is_told_line_by_line(read):
+    with pytest.raises(DataError, match=r"line 2: '13/11/2026' is no day read as mdy"):
+        read("date,min,max\n13/11/2026,1,5\n", date_order="mdy")
+
+
+def test_columns_are_asked_when_two_may_be_meant(read):
+    text = table(
+        "date,outdoor min,outdoor max,attic max\n", lambda i, a, b: f"{iso(i)},{a},{b},{b + 9}\n"
+    )
+    asked = read(text)
+    assert isinstance(asked, ImportQuestion)
+    assert asked.about == "columns"
+    assert "attic max" in asked.options
+    got = read(text, columns=("date", "outdoor min", "4"))
+    assert got.daily.tmax_c[0] == pytest.approx(18.2)
+
+
+def test_the_unit_is_asked_when_figures_may_be_either(read):
+    text = table("date,min,max\n", lambda i, a, b: f"{iso(i)},{30 + i},{50 + i}\n")
+    asked = read(text)
+    assert isinstance(asked, ImportQuestion)
+    assert asked.about == "unit"
+    assert read(text, unit="f").daily.tmin_c[2] == pytest.approx(0.0)
+    assert read(text, unit="tenths").daily.tmin_c[0] == pytest.approx(3.0)
+
+
+def test_a_unit_taken_from_the_figures_is_told(read):
+    got = read(table("date,min,max\n", lambda i, a, b: f"{iso(i)},{a},{b}\n"))
+    assert "taken as °C" in got.notes[0]
+
+
+def test_odd_lines_are_all_named(read):
+    with pytest.raises(DataError) as caught:
+        read(
+            "date,tmin_c,tmax_c\n2026-11-01,5,4\n2026-11-02,3,99\n2026-13-02,9,13\n"
+            "2026-11-05,1,2\n2026-11-05,1,3\n2026-11-06,abc,3\n2026-11-07,NA,3\n"
+        )
+    told = caught.value.problems
+    assert len(told) == 5
+    for line, words in zip(
+        (2, 3, 4, 6, 7), ("above", "99", "no day", "line 5", "abc"), strict=True
+    ):
+        assert any(f"line {line}:" in each and words in each for each in told), (line, told)
+
+
+def test_equal_doubles_are_taken_once_and_named(read):
+    got = read("date,tmin_c,tmax_c\n2026-11-01,3,4\n2026-11-01,3,4\n2026-11-02,,4\n")
+    assert len(got.daily.days) == 1
+    assert any("lines 2 and 3" in note for note in got.notes)
+    assert got.daily.n_gaps == 1
+
+
+def test_days_with_few_hours_are_left_out_and_named(read):
+    rows = [f"2026-11-{d:02d} {h:02d}:00;{h}" for d in (1, 2, 3) for h in range(24)]
+    got = read("time;temp °C\n" + "\n".join([*rows, "2026-11-04 00:00;3", "2026-11-04 01:00;2"]))
+    assert got.daily.days.astype(str).tolist() == ["2026-11-01", "2026-11-02", "2026-11-03"]
+    assert any("2026-11-04" in note for note in got.notes)
+
+
+@pytest.mark.parametrize("text", ["", "hello\nworld\n", "a,b\n1,2\n"])
+def test_what_is_no_table_is_refused(read, text):
+    with pytest.raises(FileProblemError, match="row with a day"):
+        read(text)
+
+
+def test_a_column_that_is_not_there_is_named(read):
+    with pytest.raises(UsageError, match="no single column 'lowest'"):
+        read(table(*WAYS["plain"]), columns=("date", "lowest", "tmax_c"))
