@@ -1,0 +1,174 @@
+"""What the full-width pages share: days in words, a notice, paper, files to choose."""
+
+from __future__ import annotations
+
+from datetime import date
+from html import escape
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, QDate, QLocale, QMarginsF, QStandardPaths, Qt
+from PySide6.QtGui import QPageLayout, QPageSize, QTextDocument
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.draw.qt import painting_font
+from bloomline.ui.document import Document
+from bloomline.ui.theme import em
+
+translate = QCoreApplication.translate
+
+_MARGIN_MM = 15.0
+_PAPER_STYLE = """
+    body { color: #000000; }
+    h1 { font-size: 15pt; margin-bottom: 0; }
+    h2 { font-size: 11pt; margin-top: 10pt; margin-bottom: 2pt; }
+    p { margin-top: 2pt; margin-bottom: 2pt; }
+    td, th { padding: 2pt 6pt 2pt 0; vertical-align: top; }
+    th { text-align: left; }
+"""
+
+
+def day_words(day: date, *, weekday: bool = False, year: bool = False) -> str:
+    """A day as the system's language writes it, short: 9 Mar."""
+    form = f"{'ddd ' if weekday else ''}d MMM{' yyyy' if year else ''}"
+    return QLocale().toString(QDate(day.year, day.month, day.day), form)
+
+
+def span_words(first: date, last: date, *, year: bool = False) -> str:
+    """From one day to another: 9–15 Mar, 29 Mar – 4 Apr."""
+    if (first.year, first.month) == (last.year, last.month):
+        return f"{first.day}–{day_words(last, year=year)}"
+    return (
+        f"{day_words(first, year=year and first.year != last.year)} – {day_words(last, year=year)}"
+    )
+
+
+def minutes_words(minutes: int) -> str:
+    """A length of time: 40 min, 2 h 05 min."""
+    if minutes < 60:
+        return translate("pages", "{minutes} min").format(minutes=minutes)
+    hours, rest = divmod(minutes, 60)
+    if rest == 0:
+        return translate("pages", "{hours} h").format(hours=hours)
+    return translate("pages", "{hours} h {minutes:02d} min").format(hours=hours, minutes=rest)
+
+
+class Notice(QFrame):
+    """A sentence at the top of a page, with one button and one to close it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.words = QLabel(self)
+        self.words.setWordWrap(True)
+        self.words.setTextFormat(Qt.TextFormat.PlainText)
+        self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.button = QPushButton(self)
+        self.button.setObjectName("notice_button")
+        self._close = QPushButton(translate("pages", "Close"), self)
+        self._close.setObjectName("notice_close")
+        self._close.setAccessibleName(translate("pages", "Close this notice"))
+        self._close.clicked.connect(self.hide)
+        row = QHBoxLayout(self)
+        gap = round(em() * 0.4)
+        row.setContentsMargins(2 * gap, gap, gap, gap)
+        row.addWidget(self.words, 1)
+        row.addWidget(self.button)
+        row.addWidget(self._close)
+        self.hide()
+
+    def tell(self, words: str, *, button: str = "") -> None:
+        """Show a sentence."""
+        self.words.setText(words)
+        self.setAccessibleName(words)
+        self.button.setText(button)
+        self.button.setVisible(bool(button))
+        self.show()
+
+
+class EmptyState(QWidget):
+    """One line that says why there is nothing, and one button."""
+
+    def __init__(self, words: str, button: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.words = QLabel(words, self)
+        self.words.setObjectName("muted")
+        self.words.setWordWrap(True)
+        self.words.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.button = QPushButton(button, self)
+        self.button.setObjectName("empty_button")
+        column = QVBoxLayout(self)
+        column.addStretch(2)
+        column.addWidget(self.words)
+        column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignHCenter)
+        column.addStretch(3)
+
+
+def start_folder(document: Document) -> Path:
+    """Where a file dialog begins: beside the yard's file, else among the documents."""
+    if document.path is not None:
+        return document.path.parent
+    where = QStandardPaths.StandardLocation.DocumentsLocation
+    return Path(QStandardPaths.writableLocation(where) or Path.home())
+
+
+def ask_save_path(parent: QWidget, *, title: str, proposed: Path, kind: str) -> Path | None:
+    """Ask where to save a file; the suffix of the proposed one is added where none is given."""
+    chosen, _ = QFileDialog.getSaveFileName(parent, title, str(proposed), kind)
+    if not chosen:
+        return None
+    path = Path(chosen)
+    return path if path.suffix else path.with_suffix(proposed.suffix)
+
+
+def html_table(columns: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
+    """A table for paper; all text is escaped."""
+    head = "".join(f"<th>{escape(name)}</th>" for name in columns)
+    body = "".join(
+        "<tr>" + "".join(f"<td>{escape(text)}</td>" for text in row) + "</tr>" for row in rows
+    )
+    return f"<table>{'<tr>' + head + '</tr>' if any(columns) else ''}{body}</table>"
+
+
+def paper(html: str) -> QTextDocument:
+    """A text laid out for black ink on white paper."""
+    text = QTextDocument()
+    font = text.defaultFont()
+    font.setFamily(painting_font())
+    font.setPointSizeF(9.5)
+    text.setDefaultFont(font)
+    text.setDefaultStyleSheet(_PAPER_STYLE)
+    text.setHtml(f"<body>{html}</body>")
+    return text
+
+
+def new_printer(name: str) -> QPrinter:
+    """A printer set to upright A4 with margins."""
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setDocName(name)
+    printer.setCreator("bloomline")
+    printer.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
+    printer.setPageMargins(
+        QMarginsF(_MARGIN_MM, _MARGIN_MM, _MARGIN_MM, _MARGIN_MM), QPageLayout.Unit.Millimeter
+    )
+    return printer
+
+
+def ask_and_print(parent: QWidget, *, name: str, html: str) -> bool:
+    """Ask for a printer and print a text; whether it was printed."""
+    printer = new_printer(name)
+    dialog = QPrintDialog(printer, parent)
+    dialog.setWindowTitle(translate("pages", "Print"))
+    accepted = dialog.exec() == QPrintDialog.DialogCode.Accepted
+    if accepted:
+        paper(html).print_(printer)
+    dialog.deleteLater()
+    return accepted

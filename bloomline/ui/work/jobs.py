@@ -1,0 +1,78 @@
+"""What the work page works out beside the window: the plan, and a calendar file of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from functools import partial
+from pathlib import Path
+
+from bloomline.model.yard import Yard
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.rollover import RollOver, roll_over
+from bloomline.plan.weather import RecordedWeather
+from bloomline.plan.work import WorkPlan, work_plan
+from bloomline.plan.yard_season import season_report
+from bloomline.plan.yard_solve import find_cultivar
+from bloomline.reference.catalogue import Catalogue
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A plan, and the yard it is of."""
+
+    yard: Yard
+    plan: WorkPlan
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A calendar file that was written, and the plan it holds."""
+
+    path: Path
+    worked: Worked
+    events: int
+
+
+def working(
+    yard: Yard,
+    *,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    today: date,
+    recorded: RecordedWeather | None,
+) -> Worked:
+    """The tasks of a yard, over all weather years."""
+    report = season_report(yard, catalogue=catalogue, forecaster=forecaster, recorded=recorded)
+    plan = work_plan(
+        yard,
+        report,
+        cultivar_of=partial(find_cultivar, yard, catalogue=catalogue),
+        forecaster=forecaster,
+        today=today,
+        recorded=recorded,
+    )
+    return Worked(yard, plan)
+
+
+def writing(worked: Worked, *, path: Path, alarms: bool) -> Written:
+    """Write the whole plan as a calendar, over an earlier one of this yard if there is one."""
+    from bloomline.cli.work import calendar_event
+    from bloomline.files.ical import calendar_id_of, write_calendar
+
+    plan = worked.plan
+    write_calendar(
+        path,
+        [calendar_event(task) for task in plan.tasks],
+        calendar_id=calendar_id_of(worked.yard),
+        name=f"{plan.yard_name}: work in the pots",
+        now=datetime.now(UTC).replace(microsecond=0),
+        alarms=alarms,
+        season=plan.season_year,
+    )
+    return Written(path, worked, len(plan.tasks))
+
+
+def rolling(yard: Yard, *, catalogue: Catalogue) -> tuple[Yard, RollOver]:
+    """Next year's yard, and the yard it was made from."""
+    return yard, roll_over(yard, cultivar_of=partial(find_cultivar, yard, catalogue=catalogue))

@@ -1,0 +1,466 @@
+"""The work of the year: tasks by week with ticks, filters, a calendar file, next year's yard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, QModelIndex, Qt, Signal, Slot
+from PySide6.QtGui import QAction, QGuiApplication, QKeyEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QCheckBox,
+    QComboBox,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QSplitter,
+    QStackedWidget,
+    QTreeView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.files.ical import calendar_id_of
+from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
+from bloomline.model.yard import Yard
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.rollover import RollOver
+from bloomline.ui.document import Document
+from bloomline.ui.icons import icon
+from bloomline.ui.page_kit import EmptyState, Notice, ask_and_print, ask_save_path, start_folder
+from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.theme import em
+from bloomline.ui.work.groups import Entry, Group, Span, Wish, groups_of, shown_plan
+from bloomline.ui.work.jobs import Worked, Written, rolling, working, writing
+from bloomline.ui.work.model import POTS, TASK, WorkModel
+from bloomline.ui.work.rollover_dialog import RollOverDialog
+from bloomline.ui.work.task_card import TaskCard
+from bloomline.ui.work.words import kind_words, plan_html
+
+_SPANS: tuple[Span, ...] = ("week", "month", "year")
+
+
+class WorkTree(QTreeView):
+    """Space ticks the task of the row, whichever cell the keyboard is on."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        at = self.currentIndex().siblingAtColumn(TASK)
+        if event.key() == Qt.Key.Key_Space and at.isValid():
+            if at.flags() & Qt.ItemFlag.ItemIsUserCheckable:
+                is_on = Qt.CheckState(at.data(Qt.ItemDataRole.CheckStateRole))
+                off = is_on == Qt.CheckState.Checked
+                state = Qt.CheckState.Unchecked if off else Qt.CheckState.Checked
+                self.model().setData(at, state, Qt.ItemDataRole.CheckStateRole)
+            return
+        super().keyPressEvent(event)
+
+
+class WorkPage(QWidget):
+    """Everything that is to be done in the yard."""
+
+    message = Signal(str)
+    """Something to be told in passing."""
+
+    def __init__(
+        self,
+        document: Document,
+        service: SeasonService,
+        parent: QWidget | None = None,
+        *,
+        forecaster: Forecaster | None = None,
+        today: Callable[[], date] = date.today,
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("work_page")
+        self.setAccessibleName(self.tr("Work"))
+        self._document, self._service, self._today = document, service, today
+        # Its own: the window's may be at work at the same time.
+        self._forecaster = forecaster or Forecaster()
+        self._worked: Worked | None = None
+        self._groups: tuple[Group, ...] = ()
+        self._stale = True
+        self._stopped = False
+        self._choosing = False
+        self._planning = Beside(self)
+        self._planning.answered.connect(self._take)
+        self._writing = Beside(self)
+        self._writing.answered.connect(self._written)
+        self.model = WorkModel(self)
+        self.model.tick_asked.connect(self._tick)
+        self._make_parts()
+        self._make_actions()
+        self._lay_out()
+        document.yard_changed.connect(self._follow)
+        service.report_ready.connect(self._follow_report)
+
+    # Parts
+
+    def _make_parts(self) -> None:
+        self.span = QComboBox(self)
+        self.span.setObjectName("work_span")
+        self.span.setAccessibleName(self.tr("Which days"))
+        self.span.addItems([self.tr("This week"), self.tr("This month"), self.tr("Whole year")])
+        self.span.setCurrentIndex(2)
+        self.kind = QComboBox(self)
+        self.kind.setObjectName("work_kind")
+        self.kind.setAccessibleName(self.tr("Kind of task"))
+        self.pot = QComboBox(self)
+        self.pot.setObjectName("work_pot")
+        self.pot.setAccessibleName(self.tr("Pot"))
+        self.kind.addItem(self.tr("All kinds"), None)
+        self.pot.addItem(self.tr("All pots"), None)
+        for box in (self.span, self.kind, self.pot):
+            box.currentIndexChanged.connect(self._filter)
+        self.done = QCheckBox(self.tr("Done and past"), self)
+        self.done.setObjectName("work_done")
+        self.done.toggled.connect(self._filter)
+        self.summary = QLabel(self)
+        self.summary.setObjectName("muted")
+        self.tree = WorkTree(self)
+        self.tree.setObjectName("work_tree")
+        self.tree.setAccessibleName(self.tr("Tasks by week"))
+        self.tree.setModel(self.model)
+        self.tree.setUniformRowHeights(True)
+        self.tree.setRootIsDecorated(False)
+        self.tree.setItemsExpandable(False)
+        self.tree.setIndentation(round(em() * 0.6))
+        self.tree.setAllColumnsShowFocus(True)
+        self.tree.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        header = self.tree.header()
+        header.setStretchLastSection(False)
+        for column in range(self.model.columnCount()):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(TASK, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(POTS, QHeaderView.ResizeMode.Interactive)
+        header.resizeSection(POTS, round(9 * em()))
+        self.model.modelReset.connect(self._open_groups)
+        self.tree.selectionModel().currentChanged.connect(self._choose)
+        self.card = TaskCard(self.model, self)
+        self.notice = Notice(self)
+        self.notice.button.clicked.connect(self.remember)
+        self.empty = EmptyState(
+            self.tr("Nothing is planted yet, so there is nothing to do."),
+            self.tr("Look again"),
+            self,
+        )
+        self.empty.button.clicked.connect(self.refresh)
+        self.reminders = QCheckBox(self.tr("with reminders"), self)
+        self.reminders.setObjectName("work_reminders")
+        self.reminders.setToolTip(self.tr("The calendar reminds at 8 in the morning of the day"))
+
+    def _make_actions(self) -> None:
+        self._actions: list[QAction] = []
+        self._calendar = self._action(
+            "action_work_calendar", self.tr("&Export a calendar…"), self.export_calendar, "export"
+        )
+        self._action("action_work_copy", self.tr("&Copy the tasks as text"), self.copy, "copy")
+        self._action("action_work_print", self.tr("&Print the tasks…"), self.print_tasks, "print")
+        self._action("action_remember_tasks", self.tr("&Remember these days"), self.remember, "")
+        self._roll = self._action(
+            "action_roll_over", self.tr("Make &next year's yard…"), self.roll_over, ""
+        )
+
+    def _action(self, name: str, words: str, what: Callable[[], None], picture: str) -> QAction:
+        action = QAction(words, self)
+        action.setObjectName(name)
+        if picture:
+            action.setIcon(icon(picture))
+        action.triggered.connect(what)
+        self._actions.append(action)
+        return action
+
+    def _button(self, action: QAction) -> QPushButton:
+        button = QPushButton(action.icon(), action.text().replace("&", ""), self)
+        button.setObjectName(action.objectName().replace("action", "button"))
+        button.setAutoDefault(False)
+        button.clicked.connect(action.trigger)
+        return button
+
+    def _lay_out(self) -> None:
+        filters = QHBoxLayout()
+        for widget in (self.span, self.kind, self.pot, self.done):
+            filters.addWidget(widget)
+        filters.addStretch(1)
+        filters.addWidget(self.summary)
+        foot = QHBoxLayout()
+        foot.addWidget(self._button(self._calendar))
+        foot.addWidget(self.reminders)
+        for action in self._actions[1:3]:
+            foot.addWidget(self._button(action))
+        foot.addStretch(1)
+        foot.addWidget(self._button(self._roll))
+        across = QSplitter(Qt.Orientation.Horizontal, self)
+        across.setChildrenCollapsible(False)
+        across.addWidget(self.tree)
+        across.addWidget(self.card)
+        across.setStretchFactor(0, 1)
+        across.setSizes([round(60 * em()), round(17 * em())])
+        self.stack = QStackedWidget(self)
+        self.stack.addWidget(across)
+        self.stack.addWidget(self.empty)
+        column = QVBoxLayout(self)
+        gap = round(em() * 0.7)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.setSpacing(gap)
+        column.addLayout(filters)
+        column.addWidget(self.notice)
+        column.addWidget(self.stack, 1)
+        column.addLayout(foot)
+
+    def actions(self) -> list[QAction]:
+        """Actions for the menu of the page."""
+        return list(self._actions)
+
+    def stop(self) -> None:
+        """End the work beside the window; safe to call twice."""
+        if not self._stopped:
+            self._stopped = True
+            self._planning.stop()
+            self._writing.stop()
+
+    # Working it out
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "tree"):
+            self.tree.viewport().update()
+
+    @Slot()
+    def refresh(self) -> None:
+        """Work the tasks out anew."""
+        if self._stopped:
+            return
+        self._stale = False
+        self._planning.ask(
+            partial(
+                working,
+                self._document.yard,
+                catalogue=self._document.catalogue,
+                forecaster=self._forecaster,
+                today=self._today(),
+                recorded=self._service.recorded,
+            )
+        )
+
+    @Slot(object)
+    def _follow(self, _yard: object) -> None:
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
+
+    @Slot(object)
+    def _follow_report(self, _report: object) -> None:
+        # Other weather of the gardener's own brings a report without a change of the yard.
+        self._follow(None)
+
+    @Slot(object)
+    def _take(self, answer: object) -> None:
+        if isinstance(answer, Worked):
+            self._worked = answer
+            self._fill_filters(answer)
+            self._show_moves()
+            self._filter()
+        elif isinstance(answer, tuple):
+            self._offer_roll_over(*answer)
+        else:
+            self.notice.tell(str(answer))
+
+    def _fill_filters(self, worked: Worked) -> None:
+        kinds = dict.fromkeys(task.kind for task in worked.plan.tasks)
+        for box, entries in (
+            (self.kind, [(kind_words(kind), kind) for kind in kinds]),
+            (self.pot, [(pot.name, pot.id) for pot in worked.yard.pots]),
+        ):
+            chosen = box.currentData()
+            box.blockSignals(True)
+            while box.count() > 1:
+                box.removeItem(1)
+            for words, value in entries:
+                box.addItem(words, value)
+            box.setCurrentIndex(max(0, box.findData(chosen)))
+            box.blockSignals(False)
+
+    def _show_moves(self) -> None:
+        moved = self._worked.plan.moved() if self._worked else ()
+        if not moved:
+            self.notice.hide()
+            return
+        words = self.tr("%n task(s) moved since last time; State says how far.", "", len(moved))
+        self.notice.tell(words, button=self.tr("Remember the new days"))
+
+    @Slot()
+    def _filter(self) -> None:
+        if self._worked is None:
+            return
+        wish = Wish(
+            span=_SPANS[self.span.currentIndex()],
+            kind=self.kind.currentData(),
+            pot_id=self.pot.currentData(),
+            show_done=self.done.isChecked(),
+        )
+        self._shown = shown_plan(self._worked.plan, wish)
+        self._groups = groups_of(self._shown, done=self._worked.yard.done)
+        entry = self.model.entry(self.tree.currentIndex())
+        self._choosing = True
+        self.model.show_groups(self._groups, today=self._worked.plan.today)
+        if entry is not None and self.model.entry(self.tree.currentIndex()) is None:
+            again = self.model.find(entry.task.key)
+            if again.isValid():
+                self.tree.setCurrentIndex(again)
+        self._choosing = False
+        self._show_card()
+        self.stack.setCurrentIndex(0 if self._worked.plan.tasks else 1)
+        left = [task for task in self._shown.tasks if not task.done]
+        number = (
+            self.tr("%n task(s) to do", "", len(left)) if left else self.tr("Nothing to do here")
+        )
+        self.summary.setText(number)
+        for action in self._actions[:3]:
+            action.setEnabled(bool(self._worked.plan.tasks))
+
+    @Slot()
+    def _open_groups(self) -> None:
+        self.tree.expandAll()
+        for row in range(self.model.rowCount()):
+            self.tree.setFirstColumnSpanned(row, QModelIndex(), True)
+
+    @Slot(QModelIndex, QModelIndex)
+    def _choose(self, _now: QModelIndex, _before: QModelIndex) -> None:
+        if self._choosing:
+            return
+        self._show_card()
+        entry = self.model.entry(self.tree.currentIndex())
+        if entry is None:
+            return
+        yard = self._document.yard
+        layers = {layer.id for _, layer in yard.layers()}
+        pots = [pot.id for pot in yard.pots if pot.id in entry.task.pot_ids]
+        if len(entry.task.layer_ids) == 1 and entry.task.layer_ids[0] in layers:
+            self._document.select(layer_id=entry.task.layer_ids[0])
+        elif pots:
+            self._document.select(pot_id=pots[0])
+
+    def _show_card(self) -> None:
+        entry = self.model.entry(self.tree.currentIndex())
+        self.card.show_task(entry.task if entry else None)
+
+    # Changing the yard
+
+    @Slot(object, bool)
+    def _tick(self, entry: Entry, on: bool) -> None:
+        key, day = entry.task.key, entry.tick_day(self._today())
+        if on:
+            self._document.edit(
+                self.tr("Tick a task"), lambda yard: self._kept(tick_task(yard, key, day))
+            )
+            return
+
+        def untick(yard: Yard) -> Yard:
+            for each in entry.ticks:
+                yard = untick_task(yard, key, each)
+            return yard
+
+        self._document.edit(self.tr("Untick a task"), untick)
+
+    def _kept(self, yard: Yard) -> Yard:
+        """With the days kept to compare with next time, unless some are kept already."""
+        if self._worked is None or yard.seen_tasks:
+            return yard
+        return self._remembered(yard, self._worked)
+
+    @staticmethod
+    def _remembered(yard: Yard, worked: Worked) -> Yard:
+        return remember_tasks(yard, worked.plan.to_remember(), calendar_id=calendar_id_of(yard))
+
+    @Slot()
+    def remember(self) -> None:
+        """Keep the days of all tasks, to tell next time what has moved."""
+        worked = self._worked
+        if worked is not None:
+            self._document.edit(
+                self.tr("Remember the days of tasks"),
+                lambda yard: self._remembered(yard, worked),
+            )
+
+    @Slot()
+    def roll_over(self) -> None:
+        """Work out next year's yard and ask before it takes this one's place."""
+        self._planning.ask(
+            partial(rolling, self._document.yard, catalogue=self._document.catalogue)
+        )
+
+    def _offer_roll_over(self, yard: Yard, rolled: RollOver) -> None:
+        if yard is not self._document.yard:
+            self.roll_over()
+            return
+        dialog = RollOverDialog(yard, rolled, self)
+        if dialog.exec() == RollOverDialog.DialogCode.Accepted:
+            self._document.edit(self.tr("Make next year's yard"), lambda _yard: rolled.yard)
+        dialog.deleteLater()
+
+    # Out of the window
+
+    @Slot()
+    def export_calendar(self) -> None:
+        """Ask for a file and write the tasks to it as a calendar."""
+        name = f"{self._document.yard.name} {self._document.yard.season_year}.ics"
+        proposed = start_folder(self._document) / name.replace("/", "-")
+        path = ask_save_path(
+            self,
+            title=self.tr("Export a calendar"),
+            proposed=proposed,
+            kind=self.tr("Calendar (*.ics)"),
+        )
+        if path is not None:
+            self.write_calendar(path)
+
+    def write_calendar(self, path: Path) -> None:
+        """Write the tasks to a calendar file, beside the window."""
+        if self._worked is not None:
+            alarms = self.reminders.isChecked()
+            self._writing.ask(partial(writing, self._worked, path=path, alarms=alarms))
+
+    @Slot(object)
+    def _written(self, answer: object) -> None:
+        if not isinstance(answer, Written):
+            self.notice.tell(str(answer))
+            return
+        worked = answer.worked
+        # The name it goes by in calendars is kept, so that a later export finds it again.
+        self._document.edit(
+            self.tr("Remember the days of tasks"), lambda yard: self._remembered(yard, worked)
+        )
+        self.message.emit(
+            self.tr("{number} tasks written to {path}").format(
+                number=answer.events, path=answer.path
+            )
+        )
+
+    @Slot()
+    def copy(self) -> None:
+        """Put the tasks shown on the clipboard as text."""
+        from bloomline.cli.work import work_lines
+
+        if self._worked is not None:
+            lines = work_lines(self._shown, list(self._shown.weeks))
+            QGuiApplication.clipboard().setText("\n".join(lines) + "\n")
+            self.message.emit(self.tr("The tasks shown are on the clipboard"))
+
+    def html(self) -> str:
+        """The tasks shown, for paper."""
+        return plan_html(self._shown, self._groups, self.model)
+
+    @Slot()
+    def print_tasks(self) -> None:
+        """Ask for a printer and print the tasks shown."""
+        if self._worked is not None:
+            ask_and_print(self, name=self.tr("Work in the pots"), html=self.html())

@@ -1,0 +1,75 @@
+"""Shows what becomes of every layer before next year's yard is made."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.model.yard import Yard
+from bloomline.plan.rollover import Action, RollOver
+from bloomline.ui.details.cards import wrapping
+from bloomline.ui.theme import em
+
+
+class RollOverDialog(QDialog):
+    """A list of layers by what is done about them, and one button to go on."""
+
+    def __init__(self, yard: Yard, rolled: RollOver, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("roll_over")
+        self.setWindowTitle(self.tr("Make next year's yard"))
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
+        head = self.tr(
+            "The yard moves on to the season of {year}. Pots, records and ticks stay; "
+            "one undo takes it all back."
+        ).format(year=rolled.yard.season_year)
+        self.layers = QTreeWidget(self)
+        self.layers.setObjectName("roll_over_layers")
+        self.layers.setAccessibleName(self.tr("What becomes of every layer"))
+        self.layers.setHeaderLabels(
+            [self.tr("Layer"), self.tr("Pot"), self.tr("What becomes of it")]
+        )
+        self.layers.setRootIsDecorated(False)
+        self.layers.setItemsExpandable(False)
+        names = {pot.id: pot.name for pot in yard.pots}
+        titles: dict[Action, str] = {
+            "stays": self.tr("Stays"),
+            "replaced": self.tr("Is replaced"),
+            "rests": self.tr("Rests until planting time"),
+            "planned anew": self.tr("Planned anew"),
+            "as planned": self.tr("As planned"),
+        }
+        for action, title in titles.items():
+            found = rolled.only(action)
+            if not found:
+                continue
+            group = QTreeWidgetItem(self.layers, [f"{title} ({len(found)})"])
+            font = group.font(0)
+            font.setBold(True)
+            group.setFont(0, font)
+            group.setFirstColumnSpanned(True)
+            for each in found:
+                QTreeWidgetItem(group, [each.name, names[each.pot_id], each.words])
+            group.setExpanded(True)
+        for column in range(2):
+            self.layers.resizeColumnToContents(column)
+        buttons = QDialogButtonBox(self)
+        self.go = buttons.addButton(
+            self.tr("&Make next year's yard"), QDialogButtonBox.ButtonRole.AcceptRole
+        )
+        self.go.setObjectName("roll_over_go")
+        buttons.addButton(self.tr("Cancel"), QDialogButtonBox.ButtonRole.RejectRole)
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        across = QVBoxLayout(self)
+        across.addWidget(wrapping(head, "", self))
+        across.addWidget(self.layers, 1)
+        across.addWidget(buttons)
+        self.resize(round(46 * em()), round(28 * em()))

@@ -1,0 +1,86 @@
+"""Everything about one task: when, how long, where, why, on whose word, what has moved."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from bloomline.plan.work import Task
+from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.page_kit import day_words, minutes_words
+from bloomline.ui.work.model import WorkModel
+
+
+class TaskCard(QScrollArea):
+    """Shows a task; says how to choose one when none is chosen."""
+
+    def __init__(self, model: WorkModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("task_card")
+        self.setAccessibleName(self.tr("About the task"))
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self._model = model
+        self._card = Card(self.tr("Choose a task"), self)
+        self._labels: list[QLabel] = []
+        self._kinds = ("", "caution", "", "", "muted", "muted")
+        for kind in self._kinds:
+            label = wrapping("", kind, self._card)
+            self._labels.append(label)
+            self._card.column.addWidget(label)
+        holder = QWidget(self)
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self._card)
+        column.addStretch(1)
+        self.setWidget(holder)
+        self.show_task(None)
+
+    def show_task(self, task: Task | None) -> None:
+        """Show a task, or none."""
+        if task is None:
+            self._card.heading.setText(self.tr("Choose a task"))
+            words = [self.tr("Its days, its reason and its source show here."), *[""] * 5]
+        else:
+            self._card.heading.setText(task.title)
+            words = self.words(task)
+        for label, text in zip(self._labels, words, strict=True):
+            label.setText(text)
+            label.setVisible(bool(text))
+        self.setAccessibleDescription(" ".join(filter(None, words)))
+
+    def words(self, task: Task) -> list[str]:
+        """A task's days, move, places, note, reason and source."""
+        days = self.tr("Best on {best}; not before {earliest}, not after {latest}.").format(
+            best=day_words(task.best, weekday=True, year=True),
+            earliest=day_words(task.earliest),
+            latest=day_words(task.latest, year=True),
+        )
+        if task.repeat_days is not None:
+            every = self.tr("Every {days} days from {best} to {latest}.")
+            days = every.format(
+                days=task.repeat_days,
+                best=day_words(task.best, year=True),
+                latest=day_words(task.latest, year=True),
+            )
+        state = self._model.state(task)
+        if task.done_on is not None:
+            last = self.tr("Done on {day}") if task.done else self.tr("last done on {day}")
+            told = last.format(day=day_words(task.done_on, year=True))
+            state = told if task.done else f"{state}, {told}"
+        moved = ""
+        if task.moved is not None and not task.done:
+            moved = self.tr("{moved}: it was {day}. What changed: {why}.").format(
+                moved=self._model.moved(task),
+                day=day_words(task.moved.was, year=True),
+                why=task.moved.why,
+            )
+        where = self.tr("Pots: {names}").format(names=", ".join(task.pot_names))
+        time = self.tr("About {time}, a judgement").format(time=minutes_words(task.minutes))
+        return [
+            f"{state}. {days}",
+            moved,
+            f"{where}\n{time}" if task.pot_names else time,
+            task.note,
+            self.tr("Why: {reason}").format(reason=task.reason),
+            self.tr("Source: {source}").format(source=task.source),
+        ]
