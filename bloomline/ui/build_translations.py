@@ -2,13 +2,15 @@
 
 Run in a checkout: python -m bloomline.ui.build_translations [--check]
 The words in the code are English already; `bloomline_en.ts` holds what they can't say, the two
-forms of words that follow a number. A new one is put there unfinished: fill both forms in by
-hand and run again. Every other `bloomline_LANGUAGE.ts` in the folder holds all words.
+forms of words that follow a number. "%n pot(s)" gets its forms by itself; any other new one is
+put there unfinished: fill both forms in by hand and run again. Every other
+`bloomline_LANGUAGE.ts` in the folder holds all words.
 """
 
 from __future__ import annotations
 
 import argparse
+import re
 import subprocess
 import sys
 import sysconfig
@@ -17,6 +19,10 @@ from tempfile import TemporaryDirectory
 from xml.etree import ElementTree
 
 PLURALS_ONLY = "bloomline_en"
+_OPEN_FORMS = re.compile(
+    r"<source>([^<]*\(s\)[^<]*)</source>(\s*(?:<comment>[^<]*</comment>\s*)?)"
+    r'<translation type="unfinished">(\s*(?:<numerusform></numerusform>\s*){2})</translation>'
+)
 
 
 def sources(package: Path) -> list[Path]:
@@ -36,6 +42,23 @@ def update(ts: Path, package: Path) -> None:
         "-ts",
         str(ts),
     )
+
+
+def fill_regular(ts: Path) -> None:
+    """Give words with "(s)" that have no forms yet their two: without it, and with an s."""
+
+    def filled(found: re.Match[str]) -> str:
+        one, many = found[1].replace("(s)", ""), found[1].replace("(s)", "s")
+        forms = iter((one, many))
+        body = re.sub(
+            "<numerusform></numerusform>",
+            lambda _: f"<numerusform>{next(forms)}</numerusform>",
+            found[3],
+        )
+        return f"<source>{found[1]}</source>{found[2]}<translation>{body}</translation>"
+
+    text = ts.read_text(encoding="utf-8")
+    ts.write_text(_OPEN_FORMS.sub(filled, text), encoding="utf-8", newline="\n")
 
 
 def unfinished(ts: Path) -> list[str]:
@@ -67,6 +90,8 @@ def build(folder: Path, package: Path) -> list[str]:
     english = folder / f"{PLURALS_ONLY}.ts"
     for ts in sorted({english, *folder.glob("bloomline_*.ts")}):
         update(ts, package)
+        if ts == english:
+            fill_regular(ts)
         release(ts, ts.with_suffix(".qm"))
     return unfinished(english)
 

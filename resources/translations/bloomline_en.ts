@@ -67,4 +67,73 @@
         </translation>
     </message>
 </context>
+<context>
+    <name>WorkModel</name>
+    <message numerus="yes">
+        <source>%n task(s)</source>
+        <translation>
+            <numerusform>%n task</numerusform>
+            <numerusform>%n tasks</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>and %n more</source>
+        <translation>
+            <numerusform>and %n more</numerusform>
+            <numerusform>and %n more</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>every %n day(s)</source>
+        <translation>
+            <numerusform>every %n day</numerusform>
+            <numerusform>every %n days</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>→ %n day(s)</source>
+        <translation>
+            <numerusform>→ %n day</numerusform>
+            <numerusform>→ %n days</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>← %n day(s)</source>
+        <translation>
+            <numerusform>← %n day</numerusform>
+            <numerusform>← %n days</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n day(s) later than last time</source>
+        <translation>
+            <numerusform>%n day later than last time</numerusform>
+            <numerusform>%n days later than last time</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n day(s) earlier than last time</source>
+        <translation>
+            <numerusform>%n day earlier than last time</numerusform>
+            <numerusform>%n days earlier than last time</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
+    <name>WorkPage</name>
+    <message numerus="yes">
+        <source>%n task(s) moved since last time; State says how far.</source>
+        <translation>
+            <numerusform>%n task moved since last time; State says how far.</numerusform>
+            <numerusform>%n tasks moved since last time; State says how far.</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n task(s) to do</source>
+        <translation>
+            <numerusform>%n task to do</numerusform>
+            <numerusform>%n tasks to do</numerusform>
+        </translation>
+    </message>
+</context>
 </TS>
