@@ -119,55 +119,25 @@ def _show(
 def _with_prices(yard: Yard, path: Path, *, catalogue: Catalogue) -> tuple[Yard, int]:
     """The yard with a price list laid over its own; how many rows could not be read."""
     from bloomline.files.prices_csv import read_prices
-    from bloomline.model.store_edits import set_prices
+    from bloomline.plan.price_list import id_finder, with_prices
 
-    own = {cultivar.id for cultivar in yard.own_cultivars}
-
-    def id_of(text: str) -> str:
-        return text if text in own else catalogue.find(text).id
-
-    read = read_prices(path, currency=yard.money.currency, id_of=id_of)
+    read = read_prices(
+        path, currency=yard.money.currency, id_of=id_finder(yard, catalogue=catalogue)
+    )
     for warning in read.warnings:
         say(f"{path}: {warning}")
     for bad in read.bad:
         say(f"{path}: line {bad.line}: {bad.problem}")
-    told = {price.cultivar_id for price in read.prices}
-    kept = [price for price in yard.prices if price.cultivar_id not in told]
-    return set_prices(yard, [*kept, *read.prices]), len(read.bad)
+    return with_prices(yard, read.prices), len(read.bad)
 
 
 def _write_prices(path: Path, yard: Yard, shopping: ShoppingList, *, catalogue: Catalogue) -> None:
     """The prices in use of everything planned, and those the yard has beside."""
-    from bloomline.errors import BloomlineError
     from bloomline.files.prices_csv import write_prices
-    from bloomline.model.store import Price
-    from bloomline.plan.buying import offers_for
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.price_list import name_finder, prices_in_use
 
-    prices = list(yard.prices)
-    priced = {price.cultivar_id for price in prices}
-    unknown = 0
-    for line in shopping.bulbs:
-        if line.cultivar_id in priced:
-            continue
-        offers, basis = offers_for(find_cultivar(yard, line.cultivar_id, catalogue=catalogue), yard)
-        for offer in offers:
-            unknown += offer.price is None
-            prices.append(
-                Price(
-                    cultivar_id=line.cultivar_id,
-                    pack=offer.size,
-                    price=float(offer.price or 0),
-                    note="typical, from memory" if basis == "typical" else "fill in the price",
-                )
-            )
-
-    def name_of(cultivar_id: str) -> str:
-        try:
-            return find_cultivar(yard, cultivar_id, catalogue=catalogue).name
-        except BloomlineError:
-            return ""
-
+    prices, unknown = prices_in_use(yard, shopping, catalogue=catalogue)
+    name_of = name_finder(yard, catalogue=catalogue)
     write_prices(path, prices, currency=yard.money.currency, name_of=name_of)
     if unknown:
         say(f"{path}: {unknown} prices are not known and stand as 0: fill them in before use")

@@ -6,7 +6,7 @@ import json
 import sys
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, TextIO
 
 WIDTH = 100
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -31,9 +31,14 @@ def put_json(value: Any) -> None:
 
 def put_csv(columns: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> None:
     """The result as CSV (RFC 4180). Absent values are empty cells."""
+    write_csv(sys.stdout, columns, rows)
+
+
+def write_csv(out: TextIO, columns: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> None:
+    """Write rows as CSV (RFC 4180). Absent values are empty cells."""
     import csv
 
-    writer = csv.writer(sys.stdout)
+    writer = csv.writer(out)
     writer.writerow(columns)
     for row in rows:
         writer.writerow([cell(row.get(name)) for name in columns])
