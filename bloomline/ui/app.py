@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from bloomline import __version__
 from bloomline.ui import crash
+from bloomline.ui.collecting import Collector
 from bloomline.ui.icons import icon
 from bloomline.ui.leaving import Leaving
 from bloomline.ui.theme import dress
@@ -47,6 +49,7 @@ def run(path: Path | None) -> int:
     # The season is worked out beside the window: hand over between the two more often than the
     # usual 5 ms, so that a slider keeps moving.
     sys.setswitchinterval(0.0005)
+    gc.disable()  # the collector below takes over
     app = application()
     window = MainWindow()
     crash.install(window.rescue, parent=window)
@@ -54,6 +57,7 @@ def run(path: Path | None) -> int:
     leaving = Leaving(window)
     window.start(path)
     window.show()
+    Collector(app).start()
     code = app.exec()
     leaving.stop()
     return code

@@ -28,7 +28,9 @@ def _tr(text: str) -> str:
     return QCoreApplication.translate("Pages", text)
 
 
-PAGES: tuple[PageSpec, ...] = ()
+PAGES: tuple[PageSpec, ...] = (
+    PageSpec("work", "bloomline.ui.work.page", "WorkPage", lambda: _tr("Work")),
+)
 """In the order of their tabs. Modules are loaded on first show, so that a start is quick."""
 
 

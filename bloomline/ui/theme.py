@@ -114,6 +114,14 @@ def style_sheet(theme: Theme) -> str:
     QLabel#warning {{ color: {tone.warning}; font-weight: 600; }}
     QSplitter::handle {{ background: {theme.grid}; }}
     QSplitter::handle:hover {{ background: {tone.line}; }}
+    QMenuBar {{ background: {tone.ground}; border-bottom: 1px solid {theme.grid}; }}
+    QMenuBar::item {{ background: transparent; padding: 4px 9px; border-radius: 3px; }}
+    QMenuBar::item:selected {{ background: {tone.panel}; color: {tone.ink}; }}
+    QTabBar#page_tabs::tab {{ padding: 4px 14px; border: none; color: {tone.ink};
+        border-bottom: 3px solid transparent; }}
+    QTabBar#page_tabs::tab:selected {{ font-weight: 600; border-bottom-color: {tone.accent}; }}
+    QTabBar#page_tabs::tab:hover {{ background: {tone.panel}; }}
+    QTabBar#page_tabs:focus {{ border: 1px solid {tone.focus}; }}
     QToolTip {{ background: {tone.raised}; color: {tone.ink};
         border: 1px solid {tone.line}; padding: 4px; }}
     """
