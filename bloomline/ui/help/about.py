@@ -29,6 +29,7 @@ LICENCES = (
     ("pydantic", "pydantic", "MIT", "https://docs.pydantic.dev"),
     ("icalendar", "icalendar", "BSD-2-Clause", "https://icalendar.readthedocs.io"),
     ("platformdirs", "platformdirs", "MIT", "https://platformdirs.readthedocs.io"),
+    ("segno", "segno", "BSD-3-Clause", "https://segno.readthedocs.io"),
     ("Source Sans 3", None, "OFL-1.1", "https://openfontlicense.org"),
 )
 

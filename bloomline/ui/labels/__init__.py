@@ -1,0 +1,1 @@
+"""Labels to print, what is in which pot, and the finder of lost names."""
