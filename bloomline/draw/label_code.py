@@ -1,0 +1,86 @@
+"""The QR code of a label (ISO/IEC 18004): as much of the text as stays large enough to read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath
+
+QUIET_MODULES = 4  # ISO/IEC 18004, the quiet zone of a QR code
+LEAST_MODULE_MM = 0.38
+"""Two dots at 150 an inch and a little more. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """A code: its text, and its dark modules row by row without the quiet zone."""
+
+    text: str
+    rows: tuple[tuple[bool, ...], ...]
+    version: int
+    level: str
+
+    @property
+    def modules(self) -> int:
+        """Modules along a side, the quiet zone counted."""
+        return len(self.rows) + 2 * QUIET_MODULES
+
+
+@lru_cache(maxsize=2048)
+def code_of(text: str) -> Code:
+    """Return the smallest code of a text with error level M, or better where that is free.
+
+    Text beyond ASCII is UTF-8 and says so (ECI 26), since a reader may take bytes for Latin-1.
+    """
+    import segno
+
+    plain = text.isascii()
+    made = segno.make_qr(text, error="m", encoding=None if plain else "utf-8", eci=not plain)
+    rows = tuple(tuple(bool(module) for module in row) for row in made.matrix)
+    return Code(text, rows, int(made.version), str(made.error))
+
+
+def fitting_code(lines: Sequence[str], *, side_mm: float) -> Code:
+    """Return the code with as many lines as keep its modules at least LEAST_MODULE_MM wide.
+
+    lines : what matters most first; the first is kept, cut with … if it must be.
+    """
+    most = max(21 + 2 * QUIET_MODULES, int(side_mm / LEAST_MODULE_MM))
+    for count in range(len(lines), 0, -1):
+        code = code_of("\n".join(lines[:count]))
+        if code.modules <= most:
+            return code
+    text = lines[0]
+    while len(text) > 4:
+        text = text[:-1]
+        code = code_of(text.rstrip() + "…")
+        if code.modules <= most:
+            return code
+    return code_of(text)
+
+
+def paint_code(painter: QPainter, code: Code, x: float, y: float, side: float) -> None:
+    """Paint a code as one shape on white, the quiet zone inside the square."""
+    painter.fillRect(QRectF(x, y, side, side), QColor("#FFFFFF"))
+    module = side / code.modules
+    shape = QPainterPath()
+    for j, row in enumerate(code.rows):
+        top = y + (QUIET_MODULES + j) * module
+        start: int | None = None
+        for i, dark in enumerate((*row, False)):
+            if dark and start is None:
+                start = i
+            elif not dark and start is not None:
+                left = x + (QUIET_MODULES + start) * module
+                shape.addRect(QRectF(left, top, (i - start) * module, module))
+                start = None
+    painter.save()
+    # Edges that fall between two dots stay sharp; blurred ones would leave seams between rows.
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor("#000000"))
+    painter.drawPath(shape)
+    painter.restore()
