@@ -17,18 +17,34 @@ from bloomline.cli import (
     chart,
     check,
     climate,
+    compare,
     cultivars,
     forecast,
     layout,
     places,
     schema,
     season,
+    weather,
     work,
 )
 from bloomline.cli.output import say
 from bloomline.errors import BloomlineError, UsageError
 
-_COMMANDS = (forecast, climate, season, work, chart, check, layout, buy, places, cultivars, schema)
+_COMMANDS = (
+    forecast,
+    climate,
+    season,
+    weather,
+    compare,
+    work,
+    chart,
+    check,
+    layout,
+    buy,
+    places,
+    cultivars,
+    schema,
+)
 INTERRUPTED = 130
 
 _ABOUT = """\

@@ -44,7 +44,8 @@ _TEMP = ("temp", "tmp", "t2m", "tas", "tt", "ta", "lufttemp", "drybulb", "dry", 
 _NOT = ("soil", "ground", "grass", "gras", "boden", "dew", "tau", "humid", "feucht", "wind",
         "rain", "regen", "niederschlag", "pluie", "precip", "press", "druck", "wet", "feel",
         "chill", "indoor", "innen", "inside", "quality", "qn", "flag", "station", "sun", "snow",
-        "schnee", "sonn", "cloud", "erdb", "gust", "radiation", "count", "id", "stn", "lat", "lon")  # fmt: skip
+        "schnee", "sonn", "cloud", "erdb", "gust", "radiation", "count", "id", "stn", "lat",
+        "lon")  # fmt: skip
 _MEAN = ("mean", "avg", "average", "mittel", "moyen", "media", "gemiddeld", "tmk")
 
 

@@ -9,8 +9,9 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.files.weather_import import ImportedWeather
 from bloomline.model.weather import OwnWeather
-from bloomline.model.weather_edits import recorded_days
+from bloomline.model.weather_edits import own_weather, recorded_days
 from bloomline.model.yard import Yard
 from bloomline.plan.calendar import as_date, as_day
 from bloomline.plan.weather import RecordedWeather
@@ -107,12 +108,22 @@ def bridged(weather: OwnWeather) -> Bridged:
     )
 
 
+def kept_weather(read: ImportedWeather, *, label: str | None = None) -> OwnWeather:
+    """What a yard keeps of an import. Raises EditRefusedError when it is too much."""
+    daily = read.daily
+    pairs = zip(daily.days, daily.tmin_c.tolist(), daily.tmax_c.tolist(), strict=True)
+    return own_weather(
+        [(as_date(day), (low, high)) for day, low, high in pairs],
+        label=(label or read.label)[:120],
+        note="; ".join(read.notes)[:1024],
+    )
+
+
 def recorded_of(yard: Yard) -> RecordedWeather | None:
     """The recorded days that forecasts of a yard take as facts, None when it keeps none."""
     return None if yard.weather is None else bridged(yard.weather).recorded
 
 
-@lru_cache(maxsize=64)
 def until(recorded: RecordedWeather, last: date) -> RecordedWeather | None:
     """The recorded days up to one of them; None when there are none."""
     keep = recorded.days <= as_day(last)

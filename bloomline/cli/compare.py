@@ -1,0 +1,233 @@
+"""`bloomline compare`: two scenarios of a yard side by side."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bloomline.cli.options import (
+    SITES,
+    add_catalogue,
+    add_command,
+    add_format,
+    catalogue_of,
+    number,
+)
+from bloomline.cli.output import put, put_csv, put_json, shorten, table, wrapped
+
+if TYPE_CHECKING:
+    from bloomline.plan.report import Band
+    from bloomline.plan.scenarios import Comparison, LayerChange, Scenario, WeatherYear
+
+_EPILOG = """\
+examples:
+  bloomline compare yard.bloomline --warmer 2
+  bloomline compare yard.bloomline --weather-year coldest --against-weather-year warmest
+  bloomline compare yard.bloomline --later-weeks 2 --format csv
+
+Without --against-… options the other side is the yard as it is.
+"""
+_COLUMNS = (
+    "pot_id", "pot", "layer_id", "cultivar_id", "cultivar",
+    "start_a", "start_b", "start_days", "end_a", "end_b", "end_days", "reason_a", "reason_b",
+)  # fmt: skip
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        subparsers,
+        "compare",
+        usage="FILE [options]",
+        short="what if: a yard in other weather, a warmer climate, another place or plan",
+        about="Set two scenarios of a yard side by side: when each layer opens and is over, bare "
+        "days and weeks of colour. Weather that the yard keeps counts, but not at another place.",
+        epilog=_EPILOG,
+    )
+    parser.add_argument("file", type=Path, metavar="FILE", help="a yard file (.bloomline)")
+    for prefix, whose in (("", ""), ("against-", " on the other side")):
+        parser.add_argument(
+            f"--{prefix}warmer", type=number, default=0.0, metavar="C",
+            help=f"°C added to all temperatures{whose}",
+        )  # fmt: skip
+        parser.add_argument(f"--{prefix}place", metavar="NAME|ID", help=f"another place{whose}")
+        parser.add_argument(
+            f"--{prefix}later-weeks", type=int, default=0, metavar="N",
+            help=f"weeks by which bulbs are planted later{whose}; negative for earlier",
+        )  # fmt: skip
+        parser.add_argument(
+            f"--{prefix}weather-year", metavar="WHICH",
+            help=f"coldest, warmest, or a rank from the coldest (1, 2, …){whose}",
+        )  # fmt: skip
+        parser.add_argument(f"--{prefix}site", choices=SITES, help=f"where all pots stand{whose}")
+    add_catalogue(parser)
+    add_format(parser, "table", "json", "csv")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Show two scenarios side by side."""
+    from bloomline.cli.yard import _refuse_unknown
+    from bloomline.errors import UsageError
+    from bloomline.files.yardfile import load_yard
+    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.scenarios import compare
+
+    yard = load_yard(args.file).yard
+    catalogue = catalogue_of(args)
+    _refuse_unknown(yard, catalogue, name=str(args.file))
+    a, b = _scenario(args, "against_"), _scenario(args, "")
+    if a == b:
+        raise UsageError("both sides are the same; say what if: --warmer 2, --later-weeks 2, …")
+    answer = compare(yard, a, b, catalogue=catalogue, forecaster=Forecaster())
+    if args.format == "json":
+        put_json(comparison_object(answer))
+    elif args.format == "csv":
+        put_csv(_COLUMNS, [_row(each) for each in answer.layers])
+    else:
+        for line in comparison_lines(answer):
+            put(line)
+    return 0
+
+
+def _scenario(args: argparse.Namespace, prefix: str) -> Scenario:
+    from bloomline.cli.where import garden_meant
+    from bloomline.plan.scenarios import Scenario
+
+    def given(name: str) -> Any:
+        return getattr(args, f"{prefix}{name}")
+
+    return Scenario(
+        warmer_c=given("warmer"),
+        later_weeks=given("later_weeks"),
+        weather_year=_year(given("weather_year")),
+        place=None if given("place") is None else garden_meant(given("place")),
+        site=given("site"),
+    )
+
+
+def _year(text: str | None) -> WeatherYear | None:
+    from bloomline.errors import UsageError
+
+    if text is None:
+        return None
+    if text == "coldest":
+        return "coldest"
+    if text == "warmest":
+        return "warmest"
+    if not text.isdecimal() or int(text) < 1:
+        raise UsageError(f"weather year {text!r} is neither coldest, warmest nor a rank from 1 on")
+    return int(text) - 1
+
+
+def comparison_object(answer: Comparison) -> dict[str, Any]:
+    """A comparison for JSON."""
+
+    def side(words: str, report: Any) -> dict[str, Any]:
+        return {
+            "scenario": words,
+            "place": report.place_label,
+            "weather": report.weather_label,
+            "weeks_of_colour": round(report.weeks_of_colour.expected, 1),
+            "bare_days": round(report.bare_days.expected, 1),
+        }
+
+    return {
+        "yard": answer.a.yard_name,
+        "season_year": answer.a.season_year,
+        "a": side(answer.a_words, answer.a),
+        "b": side(answer.b_words, answer.b),
+        "difference": {
+            "weeks_of_colour": round(answer.weeks_of_colour, 1),
+            "bare_days": round(answer.bare_days, 1),
+            "median_start_days": answer.median_start_days,
+        },
+        "layers": [
+            {
+                name: value.isoformat() if isinstance(value, date) else value
+                for name, value in _row(each).items()
+            }
+            for each in answer.layers
+        ],
+    }
+
+
+def _row(each: LayerChange) -> dict[str, Any]:
+    return {
+        "pot_id": each.a.pot_id,
+        "pot": each.pot_name,
+        "layer_id": each.a.layer_id,
+        "cultivar_id": each.a.cultivar_id,
+        "cultivar": each.a.name,
+        "start_a": _middle(each.a.start),
+        "start_b": _middle(each.b.start),
+        "start_days": each.start_days,
+        "end_a": _middle(each.a.end),
+        "end_b": _middle(each.b.end),
+        "end_days": each.end_days,
+        "reason_a": each.a.reason,
+        "reason_b": each.b.reason,
+    }
+
+
+def _middle(band: Band | None) -> date | None:
+    return band.p50 if band else None
+
+
+def comparison_lines(answer: Comparison) -> list[str]:
+    """A comparison as text for a page 100 columns wide."""
+    lines = [
+        f"{answer.a.yard_name}, season {answer.a.season_year}",
+        *wrapped(f"A: {answer.a_words} ({answer.a.place_label}; {answer.a.weather_label})"),
+        *wrapped(f"B: {answer.b_words} ({answer.b.place_label}; {answer.b.weather_label})"),
+        "",
+    ]
+    if not answer.layers:
+        return [*lines, "No bulbs are planted in this yard yet."]
+    lines += table(
+        ("pot", "cultivar", "opens, A", "opens, B", "days", "over, A", "over, B", "days"),
+        [
+            (
+                shorten(each.pot_name, 14),
+                shorten(each.a.name, 24),
+                _middle(each.a.start) or "no flower",
+                _middle(each.b.start) or "no flower",
+                _signed(each.start_days),
+                _middle(each.a.end),
+                _middle(each.b.end),
+                _signed(each.end_days),
+            )
+            for each in answer.layers
+        ],
+        right=(4, 7),
+    )
+    lines += [
+        "",
+        *table(
+            ("", "A", "B", "difference"),
+            [
+                (
+                    name,
+                    f"{getattr(answer.a, key).expected:.1f}",
+                    f"{getattr(answer.b, key).expected:.1f}",
+                    f"{getattr(answer, key):+.1f}",
+                )
+                for name, key in (
+                    ("weeks of colour", "weeks_of_colour"),
+                    ("bare days", "bare_days"),
+                )
+            ],
+            right=(1, 2, 3),
+        ),
+    ]
+    for each in answer.layers:
+        for side, layer in (("A", each.a), ("B", each.b)):
+            if layer.reason is not None:
+                lines += wrapped(f"No flower in {side}, {layer.name}: {layer.reason}.")
+    return lines
+
+
+def _signed(days: int | None) -> str:
+    return "" if days is None else f"{days:+d}" if days else "0"

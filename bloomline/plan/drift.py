@@ -1,0 +1,242 @@
+"""How a season's expected dates moved as its weather came in, and where it stands now."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.climate import curve_on_days, lapse_c
+from bloomline.engine.flowering import Plantings, Surroundings, heat_until, prepare
+from bloomline.errors import BloomlineError
+from bloomline.model.yard import Yard
+from bloomline.plan.calendar import as_date, as_day, days_between
+from bloomline.plan.forecast import outcomes
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.garden import Garden, garden_of
+from bloomline.plan.own_weather import until
+from bloomline.plan.report import Band
+from bloomline.plan.surroundings import surroundings_of
+from bloomline.plan.weather import RecordedWeather, weather_for, yard_axis_start
+from bloomline.plan.yard_solve import find_cultivar, solve_yard
+from bloomline.reference.catalogue import Catalogue
+
+Floats = NDArray[np.float64]
+Days = NDArray[np.datetime64]
+
+STEP_DAYS = 7
+
+
+class StoppedError(BloomlineError):
+    """Long work was stopped because it is no longer wanted."""
+
+
+@dataclass(frozen=True, slots=True)
+class LayerDrift:
+    """When one layer was expected to open, as it looked at each cut-off.
+
+    expected : None where no flower was expected.
+    """
+
+    layer_id: str
+    pot_id: str
+    pot_name: str
+    name: str
+    colour_hex: str
+    expected: tuple[Band | None, ...]
+
+    @property
+    def moved_days(self) -> int | None:
+        """Days by which the middle date came later from the first cut-off to the last."""
+        first, last = self.expected[0], self.expected[-1]
+        return None if first is None or last is None else (last.p50 - first.p50).days
+
+
+@dataclass(frozen=True, slots=True)
+class Drift:
+    """Expected dates at each cut-off; before the first one no recorded day was known."""
+
+    cutoffs: tuple[date, ...]
+    layers: tuple[LayerDrift, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Departure:
+    """How far recorded days strayed from the place's normals. [°C]
+
+    days : shape (n,). mean_c, departure_c : daily means and what they are above normal, (n,).
+    """
+
+    days: Days
+    mean_c: Floats
+    departure_c: Floats
+
+    @property
+    def last_day(self) -> date:
+        """The last recorded day."""
+        return as_date(self.days[-1])
+
+    def over(self, n_days: int) -> float:
+        """Mean departure over the calendar days up to the last one."""
+        recent = self.days > self.days[-1] - n_days
+        return float(self.departure_c[recent].mean())
+
+
+@dataclass(frozen=True, slots=True)
+class SoFar:
+    """What a layer has had by the last recorded day.
+
+    cold_weeks : since planting, with pre-chilling; cold_weeks_needed : for a good flower, None
+    where it needs no cold. heat_share : of the heat from planting to first flower, 0 to 1.
+    """
+
+    layer_id: str
+    cold_weeks: float
+    cold_weeks_needed: float | None
+    heat_share: float
+
+
+def cutoffs_of(yard: Yard, recorded: RecordedWeather, *, garden: Garden) -> tuple[date, ...]:
+    """The day before the season's first recorded day, then every week, then the last day.
+
+    Empty when no recorded day falls in the season's first year.
+    """
+    begin = yard_axis_start(yard.season_year, garden=garden)
+    inside = (recorded.days >= begin) & (recorded.days < begin + 366)
+    if not inside.any():
+        return ()
+    days = recorded.days[inside]
+    first, last = as_date(days[0]), as_date(days[-1])
+    found = [first - timedelta(days=1)]
+    while found[-1] + timedelta(days=STEP_DAYS) < last:
+        found.append(found[-1] + timedelta(days=STEP_DAYS))
+    return (*found, last)
+
+
+def drift(
+    yard: Yard,
+    recorded: RecordedWeather,
+    *,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    progress: Callable[[float], None] | None = None,
+    is_stopped: Callable[[], bool] | None = None,
+) -> Drift:
+    """Work the season out as it looked at each cut-off: earlier days facts, later ones not.
+
+    forecaster : one of its own where others work at the same time; its weather is forgotten.
+    progress : told the share done, 0 to 1. Raises StoppedError when `is_stopped` says so.
+    """
+    garden = garden_of(yard.place)
+    cutoffs = cutoffs_of(yard, recorded, garden=garden)
+    bands: dict[str, list[Band | None]] = {}
+    for i, cutoff in enumerate(cutoffs):
+        if is_stopped is not None and is_stopped():
+            raise StoppedError("stopped")
+        worked = solve_yard(
+            yard,
+            catalogue=catalogue,
+            forecaster=forecaster,
+            recorded=until(recorded, cutoff),
+            garden=garden,
+        )
+        answers = outcomes(worked.solved)
+        for place in worked.places:
+            start = answers[place.row].start if place.row >= 0 else None
+            bands.setdefault(place.layer.id, []).append(start)
+        forecaster.forget()
+        if progress is not None:
+            progress((i + 1) / len(cutoffs))
+    layers = []
+    for pot, layer in yard.layers() if cutoffs else ():
+        cultivar = find_cultivar(yard, layer.cultivar_id, catalogue=catalogue)
+        layers.append(
+            LayerDrift(
+                layer_id=layer.id,
+                pot_id=pot.id,
+                pot_name=pot.name,
+                name=cultivar.name,
+                colour_hex=cultivar.colour_hex,
+                expected=tuple(bands[layer.id]),
+            )
+        )
+    return Drift(cutoffs, tuple(layers))
+
+
+def departure(yard: Yard, recorded: RecordedWeather) -> Departure:
+    """Recorded daily means against the normals of the yard's place, at its height."""
+    garden = garden_of(yard.place)
+    normals = np.stack([np.array(garden.tmin_c), np.array(garden.tmax_c)])
+    usual = curve_on_days(normals, recorded.days).mean(axis=0) + float(lapse_c(garden.rise_m))
+    mean = 0.5 * (recorded.tmin_c + recorded.tmax_c)
+    return Departure(days=recorded.days, mean_c=mean, departure_c=mean - usual)
+
+
+def so_far(
+    yard: Yard, recorded: RecordedWeather, *, catalogue: Catalogue, forecaster: Forecaster
+) -> tuple[SoFar, ...]:
+    """Cold and heat that each layer has had by the last recorded day of the season.
+
+    Days before that which no one recorded are taken from the weather years' median. Layers
+    planted after the season, or after the last recorded day, have had nothing.
+    """
+    garden = garden_of(yard.place)
+    worked = solve_yard(
+        yard, catalogue=catalogue, forecaster=forecaster, recorded=recorded, garden=garden
+    )
+    solved = worked.solved
+    if not solved.plantings:
+        return ()
+    weather = weather_for(garden, first_day=solved.first_day, recorded=recorded)
+    known = np.flatnonzero(weather.known)
+    day = int(known[-1]) + 1 if len(known) else 0
+    zones: dict[Surroundings, int] = {}
+    zone = [
+        zones.setdefault(
+            surroundings_of(p.standing, first_day=solved.first_day, law=forecaster.growth_law),
+            len(zones),
+        )
+        for p in solved.plantings
+    ]
+    sums = prepare(
+        weather,
+        surroundings=tuple(zones),
+        growth_law=forecaster.growth_law,
+        ageing_law=forecaster.ageing_law,
+    )
+    planted = np.array([days_between(solved.first_day, as_day(p.rooted)) for p in solved.plantings])
+    prechill = np.array([p.prechill_weeks for p in solved.plantings], dtype=np.float64)
+    needs = solved.needs
+    table = Plantings(
+        zone=np.array(zone, dtype=np.int64),
+        planted=planted.astype(np.int64),
+        full_rate_weeks=np.array([need.full_rate_weeks for need in needs]),
+        prechilled_weeks=prechill,
+        heat_need=np.array([need.heat for need in needs]),
+        life=np.array([need.life for need in needs]),
+        shift_days=np.zeros(len(needs)),
+    )
+    upto = np.maximum(planted, day).astype(np.float64)
+    heat = np.median(heat_until(sums, plantings=table, day=upto, law=forecaster.growth_law), axis=1)
+    cold = np.median(
+        sums.cold_weeks[table.zone, :, upto.astype(np.int64)]
+        - sums.cold_weeks[table.zone, :, planted],
+        axis=1,
+    )
+    share = np.clip(heat / table.heat_need, 0.0, 1.0)
+    return tuple(
+        SoFar(
+            layer_id=place.layer.id,
+            cold_weeks=round(float(cold[place.row] + prechill[place.row]), 1),
+            cold_weeks_needed=(
+                place.cultivar.chill_weeks_min if needs[place.row].full_rate_weeks > 0.0 else None
+            ),
+            heat_share=round(float(share[place.row]), 3),
+        )
+        if place.row >= 0
+        else SoFar(place.layer.id, 0.0, None, 0.0)
+        for place in worked.places
+    )
