@@ -97,7 +97,7 @@ def _sheet(row: Row) -> LabelSheet:
     sheet = LabelSheet(
         id=row["id"],
         label=row["label"],
-        paper=cast(Paper, row["paper"]),
+        paper=row["paper"],
         columns=int(row["columns"]),
         rows=int(row["rows"]),
         width_mm=float(row["width_mm"]),

@@ -1,0 +1,86 @@
+"""`bloomline labels`: labels for the pots of a yard, and a sheet of what is in which pot."""
+
+from __future__ import annotations
+
+import argparse
+from functools import partial
+from pathlib import Path
+
+from bloomline.cli.options import add_command, catalogue_of, count, number
+from bloomline.cli.output import put
+from bloomline.cli.pots import pot_ids_named
+from bloomline.cli.yard import add_yard, report_for
+
+_EPILOG = """\
+examples:
+  bloomline labels yard.bloomline --out labels.pdf
+  bloomline labels yard.bloomline --out labels.pdf --sheet a4-3x7 --skip 5 --cut-marks
+  bloomline labels yard.bloomline --out pots.pdf --overview
+
+Each label has a QR code with its plain text: any telephone reads it, without this program.
+"""
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    from bloomline.reference.label_sheets import DEFAULT_SHEET, load_label_sheets
+
+    sheets = "\n".join(f"  {sheet.id:13} {sheet.label}" for sheet in load_label_sheets())
+    parser = add_command(
+        subparsers,
+        "labels",
+        usage="FILE --out LABELS [options]",
+        short="labels with names and QR codes to print (.pdf, .png, .svg)",
+        about="Print labels: name, kind, colour, depth, expected flowering, pot, planting day "
+        "and a QR code that holds the same as plain text; or a sheet of what is in which pot.",
+        epilog=f"{_EPILOG}\nsheets:\n{sheets}\n",
+    )
+    add_yard(parser)
+    parser.add_argument(
+        "--out", type=Path, required=True, metavar="LABELS", help=".pdf, .png, .svg"
+    )
+    parser.add_argument(
+        "--sheet", default=DEFAULT_SHEET, metavar="ID", help=f"see below ({DEFAULT_SHEET})"
+    )
+    parser.add_argument(
+        "--pot", action="append", metavar="NAME|ID", help="only this pot; may be given again"
+    )
+    parser.add_argument(
+        "--skip", type=count, default=0, metavar="N", help="labels of the first sheet already used"
+    )
+    parser.add_argument("--cut-marks", action="store_true", help="crosses at the corners")
+    parser.add_argument(
+        "--overview", action="store_true", help="what is in which pot, instead of labels"
+    )
+    parser.add_argument("--dpi", type=number, default=300.0, help="dots an inch of a .png (300)")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the labels and say where they are."""
+    from bloomline.errors import UsageError
+    from bloomline.plan.labels import labels_for, pot_contents
+    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.reference.label_sheets import label_sheet
+
+    if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
+        raise UsageError(f"{args.out}: labels are a .pdf, .png or .svg file")
+    if args.overview and (args.skip or args.cut_marks):
+        raise UsageError("--skip and --cut-marks are for labels, not for --overview")
+    sheet = label_sheet(args.sheet)
+    yard, report = report_for(args)
+    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
+    pots = pot_ids_named(report, args.pot)
+    from bloomline.draw.label_export import write_pages
+    from bloomline.draw.label_pages import Page, label_pages, pots_pages
+
+    pages: tuple[Page, ...]
+    if args.overview:
+        contents = pot_contents(yard, report, cultivar_of=cultivar_of, pot_ids=pots)
+        pages = pots_pages(contents, title=yard.name, paper=sheet.paper, cultivar_of=cultivar_of)
+    else:
+        labels = labels_for(yard, report, cultivar_of=cultivar_of, pot_ids=pots)
+        pages = label_pages(labels, sheet, skip=args.skip, cut_marks=args.cut_marks)
+    for path in write_pages(pages, args.out, dpi=args.dpi):
+        put(str(path))
+    return 0
