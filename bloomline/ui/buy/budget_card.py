@@ -1,0 +1,162 @@
+"""The budget: what all costs, what is over, and the changes that cost least colour."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from bloomline.model.money import digits_of, written
+from bloomline.plan.budget import BudgetPlan, Saving
+from bloomline.ui.buy.jobs import Listed
+from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.theme import em
+from bloomline.ui.units import QuietDoubleSpinBox
+
+_MOST = 1_000_000.0
+_SHOWN = 12
+
+
+class SavingRow(QFrame):
+    """One change and the button that does it."""
+
+    wanted = Signal(object)
+
+    def __init__(self, saving: Saving, currency: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._saving = saving
+        self.words = wrapping(saving.words, "", self)
+        saved = written(saving.saved, currency=currency)
+        self.effect = wrapping(
+            self.tr("Saves {saved}; weeks of colour {before} → {after}").format(
+                saved=saved,
+                before=f"{saving.weeks_before:.1f}",
+                after=f"{saving.weeks_after:.1f}",
+            ),
+            "muted",
+            self,
+        )
+        self.button = QPushButton(self.tr("Do this"), self)
+        self.button.setAccessibleName(self.tr("Do this: {words}").format(words=saving.words))
+        self.button.setAccessibleDescription(self.effect.text())
+        self.button.clicked.connect(self._do)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, round(em() * 0.3), 0, round(em() * 0.3))
+        column.setSpacing(round(em() * 0.15))
+        column.addWidget(self.words)
+        column.addWidget(self.effect)
+        column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
+
+    @Slot()
+    def _do(self) -> None:
+        self.wanted.emit(self._saving)
+
+
+class BudgetCard(Card):
+    """Shows a list's money; tells what the gardener chooses."""
+
+    budget_chosen = Signal(object)
+    """An amount, or None for no budget."""
+    saving_wanted = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("", parent)
+        self.setAccessibleName(self.tr("Budget"))
+        self.heading.setText(self.tr("Budget"))
+        self.heading.show()
+        self.budget = QuietDoubleSpinBox(self)
+        self.budget.setObjectName("buy_budget")
+        self.budget.setAccessibleName(self.tr("Budget"))
+        self.budget.setRange(0.0, _MOST)
+        self.budget.setSpecialValueText(self.tr("none"))
+        self.budget.setSingleStep(5.0)
+        self.budget.valueChanged.connect(self._choose)
+        self.currency = QLabel(self)
+        row = QHBoxLayout()
+        row.addWidget(self.budget)
+        row.addWidget(self.currency)
+        row.addStretch(1)
+        self.column.addLayout(row)
+        self.total = wrapping("", "heading", self)
+        self.parts = wrapping("", "muted", self)
+        self.state = wrapping("", "", self)
+        self.thrift = wrapping("", "", self)
+        for label in (self.total, self.parts, self.state, self.thrift):
+            self.column.addWidget(label)
+        self.rows: list[SavingRow] = []
+        self._showing = False
+
+    def show_list(self, listed: Listed) -> None:
+        """Show what a list costs."""
+        shopping = listed.shopping
+        currency = shopping.currency
+        self._showing = True
+        self.budget.setDecimals(digits_of(currency))
+        if not self.budget.hasFocus() or self.budget.value() != float(shopping.budget or 0):
+            self.budget.setValue(float(shopping.budget or 0))
+        self._showing = False
+        self.currency.setText(currency)
+        self.total.setText(
+            self.tr("Total {total}").format(total=written(shopping.total, currency=currency))
+        )
+        rest = shopping.total - shopping.bulbs_total
+        self.parts.setText(
+            self.tr("Bulbs {bulbs}, compost and dressing {rest}").format(
+                bulbs=written(shopping.bulbs_total, currency=currency),
+                rest=written(rest, currency=currency),
+            )
+        )
+        kind, words = "", ""
+        if shopping.budget is None:
+            words = self.tr("No budget is set.")
+        elif shopping.over > 0:
+            kind = "warning"
+            words = self.tr("▲ {over} over the budget").format(
+                over=written(shopping.over, currency=currency)
+            )
+        else:
+            left = shopping.budget - shopping.total
+            words = self.tr("✓ {left} left").format(left=written(left, currency=currency))
+        self.state.setObjectName(kind)
+        self.state.setText(words)
+        self.state.style().unpolish(self.state)
+        self.state.style().polish(self.state)
+
+    def show_waiting(self) -> None:
+        """Say that savings are looked for."""
+        self._clear()
+        self.thrift.setText(self.tr("Looking for what to save…"))
+        self.thrift.show()
+
+    def show_plan(self, plan: BudgetPlan | None, *, currency: str) -> None:
+        """Show the changes, the one that costs least colour first."""
+        self._clear()
+        if plan is None:
+            self.thrift.hide()
+            return
+        words = self.tr("To come under it, with the least loss of colour:")
+        if not plan.savings:
+            words = self.tr("No change brings it under the budget.")
+        elif not plan.enough:
+            words = self.tr("Not enough, but the most that can be saved:")
+        self.thrift.setText(words)
+        self.thrift.show()
+        for saving in plan.savings[:_SHOWN]:
+            row = SavingRow(saving, currency, self)
+            row.wanted.connect(self.saving_wanted)
+            self.rows.append(row)
+            self.column.addWidget(row)
+
+    def _clear(self) -> None:
+        for row in self.rows:
+            self.column.removeWidget(row)
+            row.hide()
+            row.deleteLater()
+        self.rows.clear()
+
+    @Slot(float)
+    def _choose(self, value: float) -> None:
+        if not self._showing:
+            amount = Decimal(repr(round(value, self.budget.decimals())))
+            self.budget_chosen.emit(float(amount) if amount > 0 else None)

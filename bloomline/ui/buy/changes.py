@@ -1,0 +1,113 @@
+"""What typing into the lists does to the yard: pure functions from a yard to a new one."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from bloomline.model.edits import EditRefusedError
+from bloomline.model.store import Price
+from bloomline.model.store_edits import remove_price, set_bag_price, set_price, set_stock
+from bloomline.model.yard import Yard
+from bloomline.plan.buying import Basis, BulbLine, offers_for
+from bloomline.plan.compost import BagLine
+from bloomline.plan.packs import Offer
+from bloomline.plan.yard_solve import find_cultivar
+from bloomline.reference.catalogue import Catalogue
+from bloomline.reference.supplies import load_supplies
+
+_TYPICAL = "typical, from memory"
+
+
+def offer_of(line: BulbLine, yard: Yard, *, catalogue: Catalogue) -> tuple[Offer, Basis]:
+    """The pack that a line is about: the largest one taken, else the first that can be had."""
+    cultivar = find_cultivar(yard, line.cultivar_id, catalogue=catalogue)
+    offers, basis = offers_for(cultivar, yard)
+    taken = line.packs[0][0] if line.packs else None
+    return next((offer for offer in offers if offer.size == taken), offers[0]), basis
+
+
+def type_stock(yard: Yard, line: BulbLine, text: str) -> Yard:
+    """Say how many bulbs lie in the cupboard; nothing typed is none."""
+    return set_stock(yard, line.cultivar_id, whole(text) if text else 0)
+
+
+def type_pack(yard: Yard, line: BulbLine, text: str, *, catalogue: Catalogue) -> Yard:
+    """Say how many bulbs are in a pack, at the price of the pack before."""
+    offer, basis = offer_of(line, yard, catalogue=catalogue)
+    if offer.price is None:
+        raise EditRefusedError("enter the price of a pack first, then how many bulbs are in it")
+    note = _TYPICAL
+    if basis == "own":
+        note = _note(yard, line, offer.size)
+        yard = remove_price(yard, line.cultivar_id, offer.size)
+    return set_price(yard, _price(line, whole(text), float(offer.price), note))
+
+
+def type_price(yard: Yard, line: BulbLine, text: str, *, catalogue: Catalogue) -> Yard:
+    """Say what a pack costs; nothing typed takes one's own price back."""
+    offer, basis = offer_of(line, yard, catalogue=catalogue)
+    if not text:
+        return remove_price(yard, line.cultivar_id, offer.size) if basis == "own" else yard
+    # What the price was before says nothing about the one that is typed now.
+    note = _note(yard, line, offer.size) if basis == "own" else ""
+    return set_price(yard, _price(line, offer.size, amount(text), note.replace(_TYPICAL, "")))
+
+
+def bag_key(line: BagLine, yard: Yard) -> str | None:
+    """What the price of a line's bags is kept under; None where several kinds are taken."""
+    if len(line.bags) != 1:
+        return None
+    label = line.bags[0][0]
+    found = [bag.id for bag in load_supplies().bags_of(line.material) if bag.label == label]
+    if yard.supplies.bag_prices.get(line.material) is not None or not found:
+        return line.material  # bags of the gardener's own size
+    return found[0]
+
+
+def bag_price(line: BagLine) -> Decimal | None:
+    """What one bag costs, where all are alike and the price is known."""
+    if line.cost is None or len(line.bags) != 1 or not line.bags[0][1]:
+        return None
+    return line.cost / line.bags[0][1]
+
+
+def type_bag_price(yard: Yard, line: BagLine, text: str) -> Yard:
+    """Say what a bag costs; nothing typed takes one's own price back."""
+    key = bag_key(line, yard)
+    if key is None:
+        raise EditRefusedError("bags of several sizes are taken; set their prices one by one")
+    return set_bag_price(yard, key, amount(text) if text else None)
+
+
+def whole(text: str) -> int:
+    """A whole number as typed. Raises EditRefusedError."""
+    try:
+        return int(text.replace(" ", "").replace("\u202f", ""))
+    except ValueError:
+        raise EditRefusedError(f"“{text[:20]}” is not a whole number") from None
+
+
+def amount(text: str) -> float:
+    """An amount of money as typed, with a point or a comma. Raises EditRefusedError."""
+    plain = text.replace(" ", "")
+    if "," in plain and "." not in plain:
+        plain = plain.replace(",", ".")
+    try:
+        value = float(plain)
+    except ValueError:
+        raise EditRefusedError(f"“{text[:20]}” is not an amount like 4.95") from None
+    if not 0 <= value <= 1_000_000 or round(value, 4) != value:
+        raise EditRefusedError(f"“{text[:20]}” is not an amount from 0 to 1,000,000")
+    return value
+
+
+def _note(yard: Yard, line: BulbLine, pack: int) -> str:
+    wanted = (line.cultivar_id, pack)
+    found = (each.note for each in yard.prices if (each.cultivar_id, each.pack) == wanted)
+    return next(found, "")
+
+
+def _price(line: BulbLine, pack: int, price: float, note: str) -> Price:
+    if not 1 <= pack <= 10_000:
+        raise EditRefusedError("a pack holds 1 to 10,000 bulbs")
+    return Price(cultivar_id=line.cultivar_id, pack=pack, price=price, note=note)

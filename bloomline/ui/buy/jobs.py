@@ -1,0 +1,73 @@
+"""What the page works out beside the window: the list with weights, and how to save money."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from pathlib import Path
+
+from bloomline.model.yard import Yard
+from bloomline.plan.budget import BudgetPlan, plan_budget
+from bloomline.plan.buying import ShoppingList, shopping_list
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.weight import PotWeight, pot_weight
+from bloomline.plan.yard_solve import find_cultivar
+from bloomline.reference.catalogue import Catalogue
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A yard, what to buy for it, and what its pots weigh."""
+
+    yard: Yard
+    shopping: ShoppingList
+    weights: tuple[PotWeight, ...]
+
+    @property
+    def fill_weights(self) -> list[PotWeight]:
+        """What the pots weigh that are to be filled, in the order of the list."""
+        by_id = {weight.pot_id: weight for weight in self.weights}
+        return [by_id[fill.pot_id] for fill in self.shopping.fills]
+
+
+@dataclass(frozen=True, slots=True)
+class Thrift:
+    """How to come under the budget, and the yard that is meant."""
+
+    yard: Yard
+    plan: BudgetPlan
+
+
+def listing(yard: Yard, *, catalogue: Catalogue, today: date) -> Listed:
+    """What to buy for a yard."""
+    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue)
+    return Listed(
+        yard,
+        shopping_list(yard, catalogue=catalogue, today=today),
+        tuple(pot_weight(pot, yard=yard, cultivar_of=cultivar_of) for pot in yard.pots),
+    )
+
+
+def thrift(yard: Yard, *, catalogue: Catalogue, forecaster: Forecaster) -> Thrift:
+    """The changes that bring a yard's list under its budget."""
+    return Thrift(yard, plan_budget(yard, catalogue=catalogue, forecaster=forecaster))
+
+
+def list_text(listed: Listed, plan: BudgetPlan | None) -> str:
+    """The list as text for a page 100 columns wide."""
+    from bloomline.cli.buy_output import shopping_lines
+
+    return "\n".join(shopping_lines(listed.shopping, plan, listed.fill_weights)) + "\n"
+
+
+def save_csv(listed: Listed, path: Path) -> None:
+    """Save the list as a table. Raises FileProblemError."""
+    from bloomline.cli.buy_output import COLUMNS, csv_rows
+    from bloomline.cli.output import write_csv
+    from bloomline.files.atomic import replace_file
+
+    text = io.StringIO(newline="")
+    write_csv(text, COLUMNS, csv_rows(listed.shopping))
+    replace_file(path, text.getvalue().encode())

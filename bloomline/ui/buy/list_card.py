@@ -1,0 +1,72 @@
+"""A heading with a table as high as its lines, so that only the page scrolls."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+
+from bloomline.ui.buy.model import Column, LinesModel
+from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.theme import em
+
+
+class ListCard(Card):
+    """Shows lines; hidden while there are none."""
+
+    def __init__(self, name: str, heading: str, parent: QWidget | None = None) -> None:
+        super().__init__(heading, parent)
+        self.model = LinesModel(parent=self)
+        self.table = QTableView(self)
+        self.table.setObjectName(name)
+        self.table.setAccessibleName(heading)
+        self.table.setModel(self.model)
+        self.table.setShowGrid(False)
+        self.table.setWordWrap(False)
+        self.table.setTabKeyNavigation(False)
+        self.table.verticalHeader().hide()
+        self.table.verticalHeader().setDefaultSectionSize(round(1.5 * em()))
+        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.table.horizontalHeader().setHighlightSections(False)
+        self.table.setFrameShape(QTableView.Shape.NoFrame)
+        # Whole rows would hide which cell is typed into.
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        pad = round(0.35 * em())
+        self.table.setStyleSheet(f"QTableView::item {{ padding: 0 {pad}px; }}")
+        self.table.horizontalHeader().setStyleSheet(
+            f"QHeaderView::section {{ padding: {pad // 2}px {pad}px; border: none; }}"
+        )
+        self.foot = wrapping("", "muted", self)
+        self.foot.hide()
+        self.column.addWidget(self.table)
+        self.column.addWidget(self.foot)
+        self._stretched = False
+
+    def show_lines(self, lines: Sequence[Any], columns: Sequence[Column]) -> None:
+        """Show other lines."""
+        self.model.show_lines(lines, columns)
+        self.setVisible(bool(lines))
+        header = self.table.horizontalHeader()
+        if not self._stretched and columns:
+            self._stretched = True
+            for at in range(len(columns)):
+                header.setSectionResizeMode(at, QHeaderView.ResizeMode.ResizeToContents)
+            header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+            header.setMinimumSectionSize(round(3 * em()))
+        self._fit()
+
+    def show_foot(self, words: str) -> None:
+        """Show a sentence below the table, or none."""
+        self.foot.setText(words)
+        self.foot.setVisible(bool(words))
+
+    @Slot()
+    def _fit(self) -> None:
+        rows = self.model.rowCount() * self.table.verticalHeader().defaultSectionSize()
+        head = self.table.horizontalHeader().sizeHint().height()
+        bar = self.table.horizontalScrollBar().sizeHint().height()
+        self.table.setFixedHeight(rows + head + bar // 2)

@@ -1,0 +1,430 @@
+"""What to buy: bulbs, compost and pots, what they cost, and what the filled pots weigh."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtGui import QAction, QGuiApplication, QShowEvent
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.errors import BloomlineError
+from bloomline.files.prices_csv import PriceList, read_prices, write_prices
+from bloomline.model.edits import change_money
+from bloomline.model.yard import Yard
+from bloomline.plan.budget import BudgetPlan, Saving
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.price_list import id_finder, name_finder, prices_in_use, with_prices
+from bloomline.plan.safety import floor_advice, lifting_advice
+from bloomline.ui.buy import changes
+from bloomline.ui.buy.budget_card import BudgetCard
+from bloomline.ui.buy.columns import bag_columns, bulb_columns, pot_columns, weight_columns
+from bloomline.ui.buy.jobs import Listed, Thrift, list_text, listing, save_csv, thrift
+from bloomline.ui.buy.list_card import ListCard
+from bloomline.ui.buy.paper import list_html
+from bloomline.ui.details.cards import AdviceList
+from bloomline.ui.document import Document
+from bloomline.ui.icons import icon
+from bloomline.ui.page_kit import EmptyState, Notice, ask_and_print, ask_save_path, start_folder
+from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.theme import em
+from bloomline.ui.units import units_of
+
+_TOLD = 6
+
+
+class BuyPage(QWidget):
+    """The shopping list of the yard, with the budget beside it."""
+
+    message = Signal(str)
+    """Something to be told in passing."""
+
+    def __init__(
+        self,
+        document: Document,
+        service: SeasonService,
+        parent: QWidget | None = None,
+        *,
+        forecaster: Forecaster | None = None,
+        today: Callable[[], date] = date.today,
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("buy_page")
+        self.setAccessibleName(self.tr("Buy"))
+        self._document, self._today = document, today
+        # Its own: the window's may be at work at the same time.
+        self._forecaster = forecaster or Forecaster()
+        self._listed: Listed | None = None
+        self._plan: BudgetPlan | None = None
+        self._stale = True
+        self._stopped = False
+        self._listing = Beside(self)
+        self._listing.answered.connect(self._take)
+        self._saving = Beside(self)
+        self._saving.answered.connect(self._take_plan)
+        self._make_parts()
+        self._make_actions()
+        self._lay_out()
+        document.yard_changed.connect(self._follow)
+
+    # Parts
+
+    def _make_parts(self) -> None:
+        self.bulbs = ListCard("buy_bulbs", self.tr("Bulbs"), self)
+        self.bulbs.model.typed.connect(self._type_bulbs)
+        self.bags = ListCard("buy_bags", self.tr("Compost, grit and top dressing"), self)
+        self.bags.model.typed.connect(self._type_bags)
+        self.pots = ListCard("buy_pots", self.tr("Pots to buy"), self)
+        self.weights = ListCard("buy_weights", self.tr("What the pots hold and weigh"), self)
+        self.budget = BudgetCard(self)
+        self.budget.budget_chosen.connect(self._set_budget)
+        self.budget.saving_wanted.connect(self._save_money)
+        self.advice = AdviceList(self)
+        self.notice = Notice(self)
+        self.empty = EmptyState(
+            self.tr("Nothing to buy: no layer is planned for this season."),
+            self.tr("Look again"),
+            self,
+        )
+        self.empty.button.clicked.connect(self.refresh)
+
+    def _make_actions(self) -> None:
+        self._actions: list[QAction] = []
+        self._action("action_buy_copy", self.tr("&Copy the list as text"), self.copy, "copy")
+        self._action("action_buy_csv", self.tr("&Save the list as CSV…"), self.ask_csv, "table")
+        self._action("action_buy_print", self.tr("&Print the list…"), self.print_list, "print")
+        self._action("action_import_prices", self.tr("&Import prices…"), self.ask_prices, "open")
+        self._action(
+            "action_export_prices", self.tr("&Export prices…"), self.ask_export_prices, "export"
+        )
+
+    def _action(self, name: str, words: str, what: Callable[[], None], picture: str) -> None:
+        action = QAction(words, self)
+        action.setObjectName(name)
+        action.setIcon(icon(picture))
+        action.triggered.connect(what)
+        self._actions.append(action)
+
+    def _lay_out(self) -> None:
+        gap = round(em() * 0.7)
+        lists = QWidget(self)
+        left = QVBoxLayout(lists)
+        side = QWidget(self)
+        right = QVBoxLayout(side)
+        for layout in (left, right):
+            layout.setContentsMargins(0, 0, gap, 0)
+            layout.setSpacing(gap)
+        for card in (self.bulbs, self.bags, self.pots, self.weights):
+            left.addWidget(card)
+        left.addStretch(1)
+        right.addWidget(self.budget)
+        right.addWidget(self.advice)
+        right.addStretch(1)
+        across = QWidget(self)
+        row = QHBoxLayout(across)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(gap)
+        row.addWidget(self._scroll(lists, self.tr("What to buy")), 1)
+        aside = self._scroll(side, self.tr("Budget and advice"))
+        aside.setFixedWidth(round(17 * em()))
+        row.addWidget(aside)
+        foot = QHBoxLayout()
+        for at, action in enumerate(self._actions):
+            button = QPushButton(action.icon(), action.text().replace("&", ""), self)
+            button.setObjectName(action.objectName().replace("action", "button"))
+            button.clicked.connect(action.trigger)
+            foot.addWidget(button)
+            if at == 2:
+                foot.addStretch(1)
+        self.stack = QStackedWidget(self)
+        self.stack.addWidget(across)
+        self.stack.addWidget(self.empty)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.setSpacing(gap)
+        column.addWidget(self.notice)
+        column.addWidget(self.stack, 1)
+        column.addLayout(foot)
+
+    def _scroll(self, widget: QWidget, name: str) -> QScrollArea:
+        area = QScrollArea(self)
+        area.setAccessibleName(name)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setWidget(widget)
+        return area
+
+    def actions(self) -> list[QAction]:
+        """Actions for the menu of the page."""
+        return list(self._actions)
+
+    def stop(self) -> None:
+        """End the work beside the window; safe to call twice."""
+        if not self._stopped:
+            self._stopped = True
+            self._listing.stop()
+            self._saving.stop()
+
+    # Working it out
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+
+    @Slot(object)
+    def _follow(self, _yard: object) -> None:
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
+
+    @Slot()
+    def refresh(self) -> None:
+        """Work the list out anew."""
+        if self._stopped:
+            return
+        self._stale = False
+        self._listing.ask(
+            partial(
+                listing,
+                self._document.yard,
+                catalogue=self._document.catalogue,
+                today=self._today(),
+            )
+        )
+
+    @Slot(object)
+    def _take(self, answer: object) -> None:
+        if not isinstance(answer, Listed):
+            self.notice.tell(str(answer))
+            return
+        self._listed = answer
+        shopping = answer.shopping
+        catalogue = self._document.catalogue
+        self.bulbs.show_lines(shopping.bulbs, bulb_columns(answer, catalogue=catalogue))
+        self.bags.show_lines(shopping.bags, bag_columns(answer))
+        self.pots.show_lines(shopping.pots, pot_columns())
+        self.weights.show_lines(answer.weights, weight_columns(answer))
+        crocks = ""
+        if shopping.crocks_l > 0:
+            crocks = self.tr("And {litres} L of broken clay for crocks.").format(
+                litres=f"{shopping.crocks_l:.0f}"
+            )
+        self.bags.show_foot(crocks)
+        typical = any(line.basis == "typical" for line in shopping.bulbs)
+        self.bulbs.show_foot(
+            self.tr("~ a typical price, from memory: type what you pay over it.") if typical else ""
+        )
+        self.budget.show_list(answer)
+        self._show_advice(answer)
+        self.stack.setCurrentIndex(0 if shopping.bulbs or shopping.pots else 1)
+        self._ask_plan(answer)
+
+    def _show_advice(self, listed: Listed) -> None:
+        found = list(listed.shopping.advice)
+        units = units_of(listed.yard)
+
+        def mass(mass_kg: float) -> str:
+            return units.mass(mass_kg, decimals=0)
+
+        filled = listed.fill_weights or list(listed.weights)
+        if filled:
+            heaviest = max(filled, key=lambda weight: weight.wet_kg.high)
+            for each in lifting_advice(heaviest, mass=mass):
+                words = f"{heaviest.pot_name}: {each.message}"
+                found.append(replace(each, message=words))
+        found += floor_advice(listed.weights, mass=mass)
+        self.advice.show_advice(found)
+
+    def _ask_plan(self, listed: Listed) -> None:
+        self._plan = None
+        self._saving.drop()
+        if listed.shopping.over <= 0:
+            self.budget.show_plan(None, currency=listed.shopping.currency)
+            return
+        self.budget.show_waiting()
+        self._saving.ask(
+            partial(
+                thrift,
+                listed.yard,
+                catalogue=self._document.catalogue,
+                forecaster=self._forecaster,
+            )
+        )
+
+    @Slot(object)
+    def _take_plan(self, answer: object) -> None:
+        if not isinstance(answer, Thrift):
+            self.notice.tell(str(answer))
+        elif self._listed is not None and answer.yard is self._listed.yard:
+            self._plan = answer.plan
+            self.budget.show_plan(answer.plan, currency=self._listed.shopping.currency)
+
+    # Changing the yard
+
+    def _edit(self, name: str, change: Callable[[Yard], Yard]) -> None:
+        if not self._document.edit(name, change) and self._listed is not None:
+            self._take(self._listed)  # what was typed and refused is taken off again
+
+    @Slot(object, str, str)
+    def _type_bulbs(self, line: object, key: str, text: str) -> None:
+        catalogue = self._document.catalogue
+        names = {
+            "stock": self.tr("Count the cupboard"),
+            "pack": self.tr("Change a pack"),
+            "price": self.tr("Change a price"),
+        }
+        does: dict[str, Callable[..., Yard]] = {
+            "stock": changes.type_stock,
+            "pack": partial(changes.type_pack, catalogue=catalogue),
+            "price": partial(changes.type_price, catalogue=catalogue),
+        }
+        self._edit(names[key], lambda yard: does[key](yard, line, text))
+
+    @Slot(object, str, str)
+    def _type_bags(self, line: object, key: str, text: str) -> None:
+        does: dict[str, Callable[..., Yard]] = {"price": changes.type_bag_price}
+        self._edit(self.tr("Change a price"), lambda yard: does[key](yard, line, text))
+
+    @Slot(object)
+    def _set_budget(self, budget: float | None) -> None:
+        self._document.edit(
+            self.tr("Change the budget"),
+            lambda yard: change_money(yard, budget=budget),
+            gesture="budget",
+        )
+
+    @Slot(object)
+    def _save_money(self, saving: Saving) -> None:
+        self._document.edit(self.tr("Save on the list"), saving.apply)
+
+    # Out of the window and in
+
+    @Slot()
+    def copy(self) -> None:
+        """Put the list on the clipboard as text."""
+        if self._listed is not None:
+            QGuiApplication.clipboard().setText(list_text(self._listed, self._plan))
+            self.message.emit(self.tr("The list is on the clipboard"))
+
+    @Slot()
+    def print_list(self) -> None:
+        """Ask for a printer and print the list."""
+        if self._listed is not None:
+            ask_and_print(self, name=self.tr("What to buy"), html=self.html())
+
+    def html(self) -> str:
+        """The list, for paper."""
+        assert self._listed is not None
+        cards = (self.bulbs, self.bags, self.pots, self.weights)
+        tables = [(card.heading.text(), card.model) for card in cards]
+        money = [self.budget.total.text(), self.budget.parts.text(), self.budget.state.text()]
+        return list_html(self._document.yard, tables, money)
+
+    def _proposed(self, words: str) -> Path:
+        name = f"{self._document.yard.name} {words}.csv".replace("/", "-")
+        return start_folder(self._document) / name
+
+    @Slot()
+    def ask_csv(self) -> None:
+        """Ask for a file and save the list to it."""
+        title = self.tr("Save the list as CSV")
+        kind = self.tr("Table (*.csv)")
+        proposed = self._proposed(self.tr("to buy"))
+        path = ask_save_path(self, title=title, proposed=proposed, kind=kind)
+        if path is not None:
+            self.save_csv(path)
+
+    def save_csv(self, path: Path) -> None:
+        """Save the list as a table."""
+        if self._listed is not None:
+            self._try(partial(save_csv, self._listed, path), path)
+
+    @Slot()
+    def ask_export_prices(self) -> None:
+        """Ask for a file and write the prices in use to it."""
+        title = self.tr("Export prices")
+        kind = self.tr("Table (*.csv)")
+        proposed = self._proposed(self.tr("prices"))
+        path = ask_save_path(self, title=title, proposed=proposed, kind=kind)
+        if path is not None:
+            self.export_prices(path)
+
+    def export_prices(self, path: Path) -> None:
+        """Write the prices in use as a price list to edit."""
+        if self._listed is None:
+            return
+        yard, catalogue = self._listed.yard, self._document.catalogue
+        prices, unknown = prices_in_use(yard, self._listed.shopping, catalogue=catalogue)
+        currency, name_of = yard.money.currency, name_finder(yard, catalogue=catalogue)
+        write = partial(write_prices, path, prices, currency=currency, name_of=name_of)
+        if self._try(write, path) and unknown:
+            words = self.tr("{number} prices are not known and stand as 0: fill them in.")
+            self.notice.tell(words.format(number=unknown))
+
+    def _try(self, write: Callable[[], None], path: Path) -> bool:
+        try:
+            write()
+        except BloomlineError as error:
+            self.notice.tell(str(error))
+            return False
+        self.message.emit(self.tr("Saved as {path}").format(path=path))
+        return True
+
+    @Slot()
+    def ask_prices(self) -> None:
+        """Ask for a price list and lay it over the yard's prices."""
+        chosen, _ = QFileDialog.getOpenFileName(
+            self,
+            self.tr("Import prices"),
+            str(start_folder(self._document)),
+            self.tr("Table (*.csv *.tsv *.txt)"),
+        )
+        if chosen:
+            self.import_prices(Path(chosen))
+
+    def import_prices(self, path: Path) -> None:
+        """Lay a price list over the yard's prices, in one step that can be undone."""
+        yard = self._document.yard
+        try:
+            read = read_prices(
+                path,
+                currency=yard.money.currency,
+                id_of=id_finder(yard, catalogue=self._document.catalogue),
+            )
+        except BloomlineError as error:
+            self.notice.tell(str(error))
+            return
+        self._document.edit(
+            self.tr("Import prices"), lambda before: with_prices(before, read.prices)
+        )
+        self._tell_read(path, read)
+
+    def _tell_read(self, path: Path, read: PriceList) -> None:
+        words = self.tr("{number} prices were read from {name}.").format(
+            number=len(read.prices), name=path.name
+        )
+        odd = list(read.warnings)
+        for bad in read.bad[:_TOLD]:
+            line = self.tr("line {line}: {problem}")
+            odd.append(line.format(line=bad.line, problem=bad.problem))
+        if len(read.bad) > _TOLD:
+            odd.append(self.tr("and {number} more").format(number=len(read.bad) - _TOLD))
+        if odd:
+            self.notice.tell("\n".join([words, *odd]))
+        else:
+            self.message.emit(words)
