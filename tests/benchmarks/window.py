@@ -36,9 +36,7 @@ def many_pots(yard: Yard, n_pots: int) -> Yard:
     pots = []
     for number in range(n_pots):
         pot = yard.pots[number % len(yard.pots)]
-        layers = tuple(
-            one.model_copy(update={"id": f"{one.id}-{number}"}) for one in pot.layers
-        )
+        layers = tuple(one.model_copy(update={"id": f"{one.id}-{number}"}) for one in pot.layers)
         update = {"id": f"{pot.id}-{number}", "name": f"{pot.name} {number}", "layers": layers}
         pots.append(pot.model_copy(update=update))
     return yard.model_copy(update={"pots": tuple(pots), "records": ()})
