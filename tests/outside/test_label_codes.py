@@ -1,0 +1,108 @@
+"""Codes on printed labels, read back from the picture by another library.
+
+The reader is zxing-cpp, which shares no code with segno that made the codes. Both follow
+ISO/IEC 18004; figures of the standard are quoted from memory.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+import numpy as np
+import pytest
+import zxingcpp
+from PySide6.QtGui import QImage
+
+from bloomline.draw.label_code import LEAST_MODULE_MM, code_of, fitting_code
+from bloomline.draw.label_export import page_image
+from bloomline.draw.label_pages import label_pages
+from bloomline.plan.labels import Label
+from bloomline.reference.label_sheets import load_label_sheets
+
+SHEETS = {sheet.id: sheet for sheet in load_label_sheets()}
+
+
+@pytest.fixture(autouse=True)
+def _one_application(qapp: object) -> None:
+    """Have pytest-qt make the application, before a picture makes a lesser one of its own."""
+
+
+def made(name: str = "Tulipa 'Prinses Irene'", pot: str = "Long trough") -> Label:
+    return Label(
+        layer_id="l1",
+        pot_id="p1",
+        name=name,
+        kind="tulip",
+        colour="orange",
+        colour_hex="#EE8F46",
+        second_colour_hex=None,
+        depth="15 cm deep",
+        window="Flowers 16 Apr – 4 May 2027",
+        pot_name=pot,
+        count=22,
+        planted=date(2026, 11, 7),
+    )
+
+
+def read(image: QImage) -> list[str]:
+    grey = image.convertToFormat(QImage.Format.Format_Grayscale8)
+    dots = np.frombuffer(grey.constBits(), np.uint8)
+    dots = dots.reshape(grey.height(), grey.bytesPerLine())[:, : grey.width()].copy()
+    return [each.text for each in zxingcpp.read_barcodes(dots)]
+
+
+@pytest.mark.parametrize("dpi", [150, 300])
+@pytest.mark.parametrize("sheet_id", sorted(SHEETS))
+def test_every_code_of_a_full_sheet_is_read_back(sheet_id: str, dpi: int) -> None:
+    sheet = SHEETS[sheet_id]
+    labels = [made(f"Tulipa 'Number {n}'") for n in range(sheet.count)]
+    (page,) = label_pages(labels, sheet)
+    texts = read(page_image(page, dpi=dpi))
+    assert sorted(texts) == sorted("\n".join(label.code_lines()) for label in labels)
+
+
+@pytest.mark.parametrize("dpi", [150, 300])
+@pytest.mark.parametrize(
+    ("name", "pot"),
+    [
+        ("Tulipa 'Żółta Łódź'", "Bütte am Gärtnerhäuschen"),
+        ("Hyacinthus 'Été d’Or'", "Pot n° 3, à l’œillet"),
+        ("チューリップ 'さくら'", "赤い鉢"),
+        ("Тюльпан 'Белая ночь'", "Кадка"),
+        ("Narcissus '🌼'", "α & <β>"),
+    ],
+)
+def test_names_of_other_alphabets(name: str, pot: str, dpi: int) -> None:
+    (page,) = label_pages([made(name, pot)], SHEETS["a4-2x7"])
+    (text,) = read(page_image(page, dpi=dpi))
+    assert text.split("\n")[:2] == [name, f"Pot: {pot}"]
+
+
+@pytest.mark.parametrize("letter", ["W", "Ж", "鉢"])
+@pytest.mark.parametrize("sheet_id", ["a4-2x4", "letter-3x10"])
+def test_longest_names_keep_a_code_that_reads(sheet_id: str, letter: str) -> None:
+    label = made(letter * 120, letter * 120)
+    (page,) = label_pages([label], SHEETS[sheet_id])
+    (text,) = read(page_image(page, dpi=150))
+    first = text.split("\n")[0]
+    assert first == label.name or (first.endswith("…") and label.name.startswith(first[:-1]))
+    assert len(first) > 25
+
+
+def test_size_and_level_follow_the_standard() -> None:
+    # ISO/IEC 18004: a side has 17 + 4 × version modules; level M mends about 15 %, Q 25, H 30.
+    # Version 8 at level M holds 152 bytes, version 9 180 (table 7).
+    at_8, at_9 = code_of("a" * 152), code_of("a" * 153)
+    assert (at_8.version, at_9.version) == (8, 9)
+    for code in (at_8, at_9, code_of("short")):
+        assert len(code.rows) == 17 + 4 * code.version
+        assert code.level in "MQH"
+        assert code.modules == len(code.rows) + 8
+
+
+def test_a_code_stays_large_enough_by_leaving_lines_out() -> None:
+    lines = made().code_lines()
+    small, large = fitting_code(lines, side_mm=15.0), fitting_code(lines, side_mm=60.0)
+    assert large.text == "\n".join(lines)
+    assert large.text.startswith(small.text) and small.text != large.text
+    assert 15.0 / small.modules >= LEAST_MODULE_MM
