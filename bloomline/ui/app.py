@@ -61,3 +61,8 @@ def run(path: Path | None) -> int:
     code = app.exec()
     leaving.stop()
     return code
+
+
+def main() -> int:
+    """Open the window with the file named on the command line, if there is one."""
+    return run(Path(sys.argv[1]) if len(sys.argv) > 1 else None)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
 
-from PySide6.QtCore import QCoreApplication, QObject, Signal, Slot
+from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QStackedWidget, QTabBar, QWidget
 
@@ -30,6 +30,7 @@ def _tr(text: str) -> str:
 
 PAGES: tuple[PageSpec, ...] = (
     PageSpec("work", "bloomline.ui.work.page", "WorkPage", lambda: _tr("Work")),
+    PageSpec("buy", "bloomline.ui.buy.page", "BuyPage", lambda: _tr("Buy")),
 )
 """In the order of their tabs. Modules are loaded on first show, so that a start is quick."""
 
@@ -60,6 +61,8 @@ class Pages(QStackedWidget):
         self.tabs.setAccessibleName(_tr("Pages"))
         self.tabs.setDrawBase(False)
         self.tabs.setExpanding(False)
+        self.tabs.setUsesScrollButtons(False)
+        self.tabs.setElideMode(Qt.TextElideMode.ElideNone)
         self._group = QActionGroup(self)
         titles = [_tr("Yard"), *(spec.title() for spec in PAGES)]
         names = ["yard", *(spec.name for spec in PAGES)]

@@ -119,7 +119,7 @@ def style_sheet(theme: Theme) -> str:
     QMenuBar::item:selected {{ background: {tone.panel}; color: {tone.ink}; }}
     QTabBar#page_tabs::tab {{ padding: 4px 14px; border: none; color: {tone.ink};
         border-bottom: 3px solid transparent; }}
-    QTabBar#page_tabs::tab:selected {{ font-weight: 600; border-bottom-color: {tone.accent}; }}
+    QTabBar#page_tabs::tab:selected {{ border-bottom-color: {tone.accent}; }}
     QTabBar#page_tabs::tab:hover {{ background: {tone.panel}; }}
     QTabBar#page_tabs:focus {{ border: 1px solid {tone.focus}; }}
     QToolTip {{ background: {tone.raised}; color: {tone.ink};
