@@ -80,6 +80,7 @@ def _write_whole(target: Path, write: Callable[[Path], None]) -> None:
         raise FileProblemError(str(target), "is a folder; give the name of a file")
     part = target.with_name(f".bloomline-{secrets.token_hex(6)}{target.suffix}")
     try:
+        part.touch()  # says clearly what is wrong with the folder, before a painter begins
         write(part)
         with part.open("rb+") as written:
             os.fsync(written.fileno())

@@ -1,0 +1,155 @@
+"""Chooses what is printed: labels or the list of pots, the sheet, the pots, used labels."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QSpinBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.model.yard import Yard
+from bloomline.reference.label_sheets import DEFAULT_SHEET, label_sheet, load_label_sheets
+from bloomline.ui.labels.jobs import Wish
+
+
+class LabelChoices(QWidget):
+    """What is to be printed."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("label_choices")
+        self._filling = False
+        head = QLabel(self.tr("Print"), self)
+        head.setObjectName("heading")
+        self.what = QComboBox(self)
+        self.what.setObjectName("label_what")
+        self.what.addItem(self.tr("Labels"), False)
+        self.what.addItem(self.tr("What is in which pot"), True)
+        self.sheet = QComboBox(self)
+        self.sheet.setObjectName("label_sheet")
+        for sheet in load_label_sheets():
+            self.sheet.addItem(sheet.label, sheet.id)
+        self.sheet.setCurrentIndex(self.sheet.findData(DEFAULT_SHEET))
+        for box in (self.what, self.sheet):
+            box.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            box.setMinimumContentsLength(18)
+        self.skip = QSpinBox(self)
+        self.skip.setObjectName("label_skip")
+        self.skip.setToolTip(self.tr("How many labels of the first sheet are used already"))
+        self.cut_marks = QCheckBox(self.tr("&Cut marks"), self)
+        self.cut_marks.setObjectName("label_cut_marks")
+        self.pots = QListWidget(self)
+        self.pots.setObjectName("label_pots")
+        self.pots.setAccessibleName(self.tr("Pots to print labels for"))
+        all_pots = QPushButton(self.tr("All"), self)
+        all_pots.setObjectName("label_all_pots")
+        all_pots.setAccessibleName(self.tr("All pots"))
+        all_pots.clicked.connect(self._tick_all)
+        no_pots = QPushButton(self.tr("None"), self)
+        no_pots.setObjectName("label_no_pots")
+        no_pots.setAccessibleName(self.tr("No pots"))
+        no_pots.clicked.connect(self._tick_none)
+        form = QFormLayout()
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        form.addRow(self.tr("What"), self.what)
+        form.addRow(self.tr("Sheet"), self.sheet)
+        form.addRow(self.tr("Used labels"), self.skip)
+        form.addRow("", self.cut_marks)
+        buttons = QHBoxLayout()
+        buttons.addWidget(QLabel(self.tr("Pots"), self), 1)
+        buttons.addWidget(all_pots)
+        buttons.addWidget(no_pots)
+        layout = QVBoxLayout(self)
+        layout.addWidget(head)
+        layout.addLayout(form)
+        layout.addLayout(buttons)
+        layout.addWidget(self.pots, 1)
+        self.what.currentIndexChanged.connect(self._adapt)
+        self.sheet.currentIndexChanged.connect(self._adapt)
+        self.skip.valueChanged.connect(self._tell)
+        self.cut_marks.toggled.connect(self._tell)
+        self.pots.itemChanged.connect(self._tell)
+        self._adapt()
+
+    def show_yard(self, yard: Yard) -> None:
+        """Offer the yard's pots; those that were left out stay so."""
+        self._filling = True
+        left_out = {
+            str(item.data(Qt.ItemDataRole.UserRole))
+            for item in self._items()
+            if item.checkState() == Qt.CheckState.Unchecked
+        }
+        current = self.pots.currentRow()
+        self.pots.clear()
+        for pot in yard.pots:
+            item = QListWidgetItem(pot.name)
+            item.setData(Qt.ItemDataRole.UserRole, pot.id)
+            item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
+            ticked = pot.id not in left_out
+            item.setCheckState(Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
+            self.pots.addItem(item)
+        self.pots.setCurrentRow(min(max(current, 0), self.pots.count() - 1))
+        self._filling = False
+
+    def wish(self) -> Wish:
+        """What is chosen."""
+        ticked = tuple(
+            str(item.data(Qt.ItemDataRole.UserRole))
+            for item in self._items()
+            if item.checkState() == Qt.CheckState.Checked
+        )
+        overview = bool(self.what.currentData())
+        return Wish(
+            sheet_id=str(self.sheet.currentData()),
+            overview=overview,
+            pot_ids=None if len(ticked) == self.pots.count() else ticked,
+            skip=0 if overview else self.skip.value(),
+            cut_marks=self.cut_marks.isChecked() and not overview,
+        )
+
+    def _items(self) -> list[QListWidgetItem]:
+        return [self.pots.item(row) for row in range(self.pots.count())]
+
+    @Slot()
+    def _tick_all(self) -> None:
+        self._tick(Qt.CheckState.Checked)
+
+    @Slot()
+    def _tick_none(self) -> None:
+        self._tick(Qt.CheckState.Unchecked)
+
+    def _tick(self, state: Qt.CheckState) -> None:
+        self._filling = True
+        for item in self._items():
+            item.setCheckState(state)
+        self._filling = False
+        self.changed.emit()
+
+    @Slot()
+    def _adapt(self) -> None:
+        was_filling, self._filling = self._filling, True
+        labels = not self.what.currentData()
+        self.skip.setEnabled(labels)
+        self.cut_marks.setEnabled(labels)
+        self.skip.setRange(0, label_sheet(str(self.sheet.currentData())).count - 1)
+        self._filling = was_filling
+        self._tell()
+
+    @Slot()
+    def _tell(self) -> None:
+        if not self._filling:
+            self.changed.emit()

@@ -1,0 +1,171 @@
+"""Work on labels that is done beside the window: previews, files, the finder."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtPrintSupport import QPrinter
+
+from bloomline.draw.label_export import MM_PER_INCH, page_image, write_pages
+from bloomline.draw.label_pages import Page, label_pages, paint_page, pots_pages
+from bloomline.draw.qt import painting_font
+from bloomline.errors import FileProblemError
+from bloomline.model.yard import Yard
+from bloomline.plan.finder import Candidate, find_unknown
+from bloomline.plan.labels import labels_for, pot_contents
+from bloomline.plan.report import SeasonReport
+from bloomline.plan.yard_solve import find_cultivar
+from bloomline.reference.catalogue import Catalogue
+from bloomline.reference.label_sheets import label_sheet
+from bloomline.ui.labels.finder_box import Seen
+
+CLIPBOARD_DPI = 200.0
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is to be printed."""
+
+    sheet_id: str
+    overview: bool = False
+    pot_ids: tuple[str, ...] | None = None
+    skip: int = 0
+    cut_marks: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """The yard and its season, as they were when asked."""
+
+    yard: Yard
+    report: SeasonReport
+    catalogue: Catalogue
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """A page as a picture; None where nothing is to be printed."""
+
+    image: QImage | None
+    place: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Copied:
+    """A page as a picture for the clipboard."""
+
+    image: QImage
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """The files that were written."""
+
+    paths: tuple[Path, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a flower could be."""
+
+    candidates: tuple[Candidate, ...]
+
+
+def pages_of(source: Source, wish: Wish) -> tuple[Page, ...]:
+    """The pages of a wish. Raises BloomlineError."""
+    sheet = label_sheet(wish.sheet_id)
+    cultivar_of = partial(find_cultivar, source.yard, catalogue=source.catalogue)
+    if wish.overview:
+        contents = pot_contents(
+            source.yard, source.report, cultivar_of=cultivar_of, pot_ids=wish.pot_ids
+        )
+        return pots_pages(
+            contents, title=source.yard.name, paper=sheet.paper, cultivar_of=cultivar_of
+        )
+    labels = labels_for(source.yard, source.report, cultivar_of=cultivar_of, pot_ids=wish.pot_ids)
+    return label_pages(labels, sheet, skip=wish.skip, cut_marks=wish.cut_marks)
+
+
+def previewing(
+    source: Source, wish: Wish, place: int, *, room: tuple[int, int], ratio: float
+) -> Callable[[], object]:
+    """A job that paints a page to fit a room of device-independent pixels."""
+
+    def work() -> Preview:
+        pages = pages_of(source, wish)
+        if not pages:
+            return Preview(None, 0, 0)
+        at = min(max(place, 0), len(pages) - 1)
+        width, height = pages[at].size_mm
+        fit = min(room[0] / width, room[1] / height)  # pixels to a millimetre
+        image = page_image(pages[at], dpi=fit * ratio * MM_PER_INCH)
+        image.setDevicePixelRatio(ratio)
+        return Preview(image, at, len(pages))
+
+    return work
+
+
+def copying(source: Source, wish: Wish, place: int) -> Callable[[], object]:
+    """A job that paints a page for the clipboard."""
+
+    def work() -> Copied:
+        pages = pages_of(source, wish)
+        return Copied(page_image(pages[min(place, len(pages) - 1)], dpi=CLIPBOARD_DPI))
+
+    return work
+
+
+def writing(source: Source, wish: Wish, target: Path) -> Callable[[], object]:
+    """A job that writes the files."""
+
+    def work() -> Written:
+        return Written(write_pages(pages_of(source, wish), target))
+
+    return work
+
+
+def finding(source: Source, seen: Seen) -> Callable[[], object]:
+    """A job that ranks what a flower could be."""
+
+    def work() -> Found:
+        return Found(
+            find_unknown(
+                source.yard,
+                source.report,
+                cultivar_of=partial(find_cultivar, source.yard, catalogue=source.catalogue),
+                colour=seen.colour,
+                scent=seen.scent,
+                opened=seen.opened,
+                height_cm=seen.height_cm,
+                pots=None if seen.pot_id is None else (seen.pot_id,),
+            )
+        )
+
+    return work
+
+
+def print_pages(pages: tuple[Page, ...], printer: QPrinter) -> None:
+    """Print pages at their true size. Raises FileProblemError."""
+    family = painting_font()
+    painter = QPainter()
+    if not painter.begin(printer):
+        raise FileProblemError(
+            printer.printerName() or printer.outputFileName() or "printer",
+            "the page could not be started; choose another printer or save a PDF",
+        )
+    try:
+        for number, page in enumerate(pages):
+            if number:
+                printer.newPage()
+            painter.save()
+            factor = printer.resolution() / MM_PER_INCH / 10.0
+            painter.scale(factor, factor)
+            paint_page(painter, page, family=family)
+            painter.restore()
+    finally:
+        painter.end()

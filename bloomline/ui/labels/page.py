@@ -1,0 +1,349 @@
+"""The page of labels: what to print, how it looks, and the finder of lost names."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QMarginsF, Qt, QTimer, Slot
+from PySide6.QtGui import (
+    QAction,
+    QGuiApplication,
+    QHideEvent,
+    QPageLayout,
+    QPageSize,
+    QShowEvent,
+)
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.draw.qt import painting_font
+from bloomline.errors import BloomlineError
+from bloomline.reference.label_sheets import label_sheet
+from bloomline.ui import theme
+from bloomline.ui.document import Document
+from bloomline.ui.export.preview import PreviewPane
+from bloomline.ui.labels.choices import LabelChoices
+from bloomline.ui.labels.finder_box import FinderBox
+from bloomline.ui.labels.jobs import (
+    Copied,
+    Found,
+    Preview,
+    Source,
+    Written,
+    copying,
+    finding,
+    pages_of,
+    previewing,
+    print_pages,
+    writing,
+)
+from bloomline.ui.season_service import Beside, SeasonService
+
+_SOON_MS = 60
+
+
+class LabelsPage(QWidget):
+    """Labels of the open yard on paper, and which flower is which."""
+
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("labels_page")
+        painting_font()  # registers the font in this thread, before another one paints
+        self._document = document
+        self._service = service
+        self._stopped = False
+        self._place = 0
+        self._count = 0
+        self._previewing = Beside(self)
+        self._previewing.answered.connect(self._show_preview)
+        self._working = Beside(self)
+        self._working.answered.connect(self._done)
+        self._finding = Beside(self)
+        self._finding.answered.connect(self._show_found)
+        self.choices = LabelChoices(self)
+        self.preview = PreviewPane(self)
+        self.preview.setAccessibleName(self.tr("Preview of the page"))
+        self.finder = FinderBox(self)
+        self.status = QLabel(self)
+        self.status.setObjectName("muted")
+        self.status.setWordWrap(True)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(_SOON_MS)
+        self._timer.timeout.connect(self._ask_preview)
+        self._make_actions()
+        self._lay_out()
+        self.choices.changed.connect(self._soon)
+        self.preview.resized.connect(self._soon)
+        self.finder.asked.connect(self._find)
+        self.finder.chosen.connect(self._select)
+        document.yard_changed.connect(self._take_yard)
+        service.report_ready.connect(self._take_report)
+        self._update_buttons()
+
+    def _make_actions(self) -> None:
+        def made(name: str, text: str) -> QAction:
+            action = QAction(text, self)
+            action.setObjectName(name)
+            return action
+
+        self._save = made("action_save_labels", self.tr("Save labels…"))
+        self._save.triggered.connect(self.save)
+        self._print = made("action_print_labels", self.tr("Print labels…"))
+        self._print.triggered.connect(self.print_labels)
+        self._copy = made("action_copy_labels", self.tr("Copy page of labels"))
+        self._copy.triggered.connect(self.copy)
+
+    def actions(self) -> list[QAction]:
+        """What this page can do."""
+        return [self._save, self._print, self._copy]
+
+    def _lay_out(self) -> None:
+        def button(name: str, text: str, action: QAction) -> QPushButton:
+            made = QPushButton(text, self)
+            made.setObjectName(name)
+            made.clicked.connect(action.trigger)
+            return made
+
+        self.save_button = button("labels_save", self.tr("Save…"), self._save)
+        self.print_button = button("labels_print", self.tr("Print…"), self._print)
+        self.copy_button = button("labels_copy", self.tr("Copy"), self._copy)
+        self.back = QPushButton(self.tr("Previous"), self)
+        self.back.setObjectName("labels_back")
+        self.back.setAccessibleName(self.tr("Previous page"))
+        self.back.clicked.connect(self._go_back)
+        self.on = QPushButton(self.tr("Next"), self)
+        self.on.setObjectName("labels_on")
+        self.on.setAccessibleName(self.tr("Next page"))
+        self.on.clicked.connect(self._go_on)
+        self.page_label = QLabel(self)
+        self.page_label.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        left = QWidget(self)
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.choices, 1)
+        row = QHBoxLayout()
+        row.setContentsMargins(11, 0, 11, 0)
+        for each in (self.save_button, self.print_button, self.copy_button):
+            row.addWidget(each)
+        column.addLayout(row)
+        self.status.setContentsMargins(11, 0, 11, 11)
+        column.addWidget(self.status)
+        middle = QWidget(self)
+        pages = QVBoxLayout(middle)
+        pages.addWidget(self.preview, 1)
+        turning = QHBoxLayout()
+        turning.addWidget(self.back)
+        turning.addWidget(self.page_label, 1)
+        turning.addWidget(self.on)
+        pages.addLayout(turning)
+        split = QSplitter(self)
+        split.setChildrenCollapsible(False)
+        for part in (left, middle, self.finder):
+            split.addWidget(part)
+        em = theme.em()
+        split.setSizes([round(19 * em), round(38 * em), round(22 * em)])
+        split.setStretchFactor(1, 1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(split)
+
+    # What comes in
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self.refresh()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        self._timer.stop()
+        super().hideEvent(event)
+
+    @Slot()
+    def refresh(self) -> None:
+        """Show the yard as it is now."""
+        self.choices.show_yard(self._document.yard)
+        self.finder.show_yard(self._document.yard, self._document.day)
+        self._soon()
+        self._find()
+
+    @Slot(object)
+    def _take_yard(self, _yard: object) -> None:
+        if self.isVisible():
+            self.choices.show_yard(self._document.yard)
+            self.finder.show_yard(self._document.yard, self._document.day)
+
+    @Slot(object)
+    def _take_report(self, _report: object) -> None:
+        if self.isVisible():
+            self.refresh()
+
+    def _source(self) -> Source | None:
+        report = self._service.report
+        if report is None:
+            return None
+        return Source(self._document.yard, report, self._document.catalogue)
+
+    # The preview
+
+    @Slot()
+    def _soon(self) -> None:
+        if self.isVisible() and not self._stopped:
+            self._timer.start()
+
+    @Slot()
+    def _ask_preview(self) -> None:
+        source = self._source()
+        if source is None:
+            self._show_nothing(self.tr("The season is being worked out…"))
+            return
+        job = previewing(
+            source,
+            self.choices.wish(),
+            self._place,
+            room=self.preview.room(),
+            ratio=self.devicePixelRatioF(),
+        )
+        self._previewing.ask(job)
+
+    @Slot(object)
+    def _show_preview(self, answer: object) -> None:
+        if isinstance(answer, Preview) and answer.image is not None:
+            self._place, self._count = answer.place, answer.count
+            self.preview.show_image(answer.image)
+            self.page_label.setText(
+                self.tr("Page {page} of {pages}").format(page=answer.place + 1, pages=answer.count)
+            )
+            self._update_buttons()
+        elif isinstance(answer, BloomlineError):
+            self._show_nothing(str(answer))
+        else:
+            self._show_nothing(
+                self.tr("Tick a pot with bulbs in it, and its labels show here.")
+                if any(pot.layers for pot in self._document.yard.pots)
+                else self.tr("No bulbs are planted yet. Plant some on the yard's page first.")
+            )
+
+    def _show_nothing(self, words: str) -> None:
+        self._place = self._count = 0
+        self.preview.show_words(words)
+        self.page_label.clear()
+        self._update_buttons()
+
+    def _update_buttons(self) -> None:
+        ready = self._count > 0
+        for action in self.actions():
+            action.setEnabled(ready)
+        for button in (self.save_button, self.print_button, self.copy_button):
+            button.setEnabled(ready)
+        self.back.setEnabled(self._place > 0)
+        self.on.setEnabled(self._place + 1 < self._count)
+
+    @Slot()
+    def _go_back(self) -> None:
+        self._place = max(0, self._place - 1)
+        self._soon()
+
+    @Slot()
+    def _go_on(self) -> None:
+        self._place = min(self._place + 1, max(self._count - 1, 0))
+        self._soon()
+
+    # What goes out
+
+    @Slot()
+    def save(self) -> None:
+        """Ask for a file and write the labels."""
+        kinds = ";;".join((self.tr("PDF (*.pdf)"), self.tr("PNG (*.png)"), self.tr("SVG (*.svg)")))
+        name, _ = QFileDialog.getSaveFileName(self, self.tr("Save labels"), "labels.pdf", kinds)
+        if name:
+            path = Path(name)
+            self.save_to(path if path.suffix else path.with_suffix(".pdf"))
+
+    def save_to(self, path: Path) -> None:
+        """Write the labels beside the window."""
+        source = self._source()
+        if source is not None:
+            self.status.setText(self.tr("Writing…"))
+            self._working.ask(writing(source, self.choices.wish(), path))
+
+    @Slot()
+    def copy(self) -> None:
+        """Put the page on show onto the clipboard."""
+        source = self._source()
+        if source is not None:
+            self._working.ask(copying(source, self.choices.wish(), self._place))
+
+    @Slot()
+    def print_labels(self) -> None:
+        """Ask for a printer and print at true size."""
+        source = self._source()
+        if source is None:
+            return
+        wish = self.choices.wish()
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        letter = label_sheet(wish.sheet_id).paper == "Letter"
+        size = QPageSize.PageSizeId.Letter if letter else QPageSize.PageSizeId.A4
+        printer.setPageSize(QPageSize(size))
+        printer.setFullPage(True)
+        printer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
+        if QPrintDialog(printer, self).exec() != QPrintDialog.DialogCode.Accepted:
+            return
+        try:
+            print_pages(pages_of(source, wish), printer)
+        except BloomlineError as error:
+            self.status.setText(str(error))
+
+    @Slot(object)
+    def _done(self, answer: object) -> None:
+        if isinstance(answer, Written):
+            names = ", ".join(path.name for path in answer.paths)
+            self.status.setText(self.tr("Saved {names}.").format(names=names))
+        elif isinstance(answer, Copied):
+            QGuiApplication.clipboard().setImage(answer.image)
+            self.status.setText(self.tr("The page is on the clipboard."))
+        else:
+            self.status.setText(str(answer))
+
+    # The finder
+
+    @Slot()
+    def _find(self) -> None:
+        source, seen = self._source(), self.finder.seen()
+        if source is None or self._stopped:
+            return
+        if seen.is_empty:
+            self._finding.drop()
+            self.finder.show_words("")
+        else:
+            self._finding.ask(finding(source, seen))
+
+    @Slot(object)
+    def _show_found(self, answer: object) -> None:
+        if isinstance(answer, Found):
+            if not self.finder.seen().is_empty:
+                self.finder.show_found(answer.candidates)
+        else:
+            self.finder.show_words(str(answer))
+
+    @Slot(str)
+    def _select(self, layer_id: str) -> None:
+        if any(layer.id == layer_id for _, layer in self._document.yard.layers()):
+            self._document.select(layer_id=layer_id)
+
+    def stop(self) -> None:
+        """End the work beside the window."""
+        if not self._stopped:
+            self._stopped = True
+            self._timer.stop()
+            for each in (self._previewing, self._working, self._finding):
+                each.stop()
