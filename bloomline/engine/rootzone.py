@@ -187,26 +187,23 @@ def _freezing_day(
     a day has at most three phases, each solved exactly: the way to 0 °C, then freezing or
     melting, then the way on from 0 °C.
     """
-    shown = np.maximum(body, 0.0) + np.minimum(body + plateau, 0.0)
-    cooling = air < 0.0
-    strength = np.where(air == 0.0, 1e-12, np.abs(air))
-    towards_zero = np.where(cooling, shown > 0.0, shown < 0.0)
-    away = ~towards_zero & (shown != 0.0)  # never meets the plateau today
-    first = np.where(towards_zero, np.log1p(np.abs(shown) / strength), 0.0)
-    first = np.where(away, gain, np.minimum(first, gain))
-    left = np.exp(-first)
-    reached = air + (shown - air) * left
-    warmth = air * first + (shown - air) * (1.0 - left)
-    on_plateau = ~away & (first < gain)
-    start = np.where(towards_zero, np.where(cooling, 0.0, -plateau), body)
-    room = np.where(cooling, start + plateau, -start)
-    second = np.where(on_plateau, np.minimum(gain - first, room / strength), 0.0)
-    third = np.where(on_plateau, gain - first - second, 0.0)
-    gone = 1.0 - np.exp(-third)
-    warmth += air * (third - gone)
-    free = third > 0.0
-    # Where water is left to freeze or melt, the content tells how much.
-    content = np.where(free, air * gone, start + np.where(cooling, -strength, strength) * second)
-    content = np.where(free & cooling, content - plateau, content)
-    relaxed = np.where(reached < 0.0, reached - plateau, reached)
-    return np.where(on_plateau, content, relaxed), warmth / gain
+    warming = air > 0.0
+    sign = np.where(warming, 1.0, -1.0)
+    strength = np.abs(air) + 1e-12
+    # Along the way that the air pulls: below zero is on this side of 0 °C, above is beyond it.
+    ahead = sign * (np.maximum(body, 0.0) + np.minimum(body + plateau, 0.0))
+    before = np.maximum(-ahead, 0.0)
+    first = np.where(ahead > 0.0, gain, np.minimum(np.log1p(before / strength), gain))
+    gone = 1.0 - np.exp(-first)
+    rest = gain - first
+    # Water left to melt or to freeze: all of it for a body that comes from outside the plateau.
+    start = np.where(before > 0.0, np.where(warming, -plateau, 0.0), body)
+    room = np.where(warming, -start, start + plateau)
+    second = np.minimum(rest, np.maximum(room, 0.0) / strength)
+    third = rest - second
+    gone_beyond = 1.0 - np.exp(-third)
+    warmth = strength * (first + third - gone - gone_beyond) + ahead * gone
+    at_end = np.where(rest > 0.0, strength * gone_beyond, ahead + (strength - ahead) * gone)
+    shown = sign * at_end
+    frozen = np.where(shown < 0.0, shown - plateau, start + sign * strength * second)
+    return np.where(shown > 0.0, shown, frozen), sign * warmth / gain
