@@ -31,6 +31,7 @@ def _tr(text: str) -> str:
 PAGES: tuple[PageSpec, ...] = (
     PageSpec("work", "bloomline.ui.work.page", "WorkPage", lambda: _tr("Work")),
     PageSpec("buy", "bloomline.ui.buy.page", "BuyPage", lambda: _tr("Buy")),
+    PageSpec("labels", "bloomline.ui.labels.page", "LabelsPage", lambda: _tr("Labels")),
 )
 """In the order of their tabs. Modules are loaded on first show, so that a start is quick."""
 
