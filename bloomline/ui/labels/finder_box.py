@@ -66,7 +66,7 @@ class FinderBox(QWidget):
         self.colour.setObjectName("finder_colour")
         self.colour.addItem(self.tr("Any"), None)
         for family, words in self._colours():
-            self.colour.addItem(words, family)
+            self.colour.addItem(words, family.value)  # Qt would turn it into a plain word
         self.scent = QComboBox(self)
         self.scent.setObjectName("finder_scent")
         self.scent.addItem(self.tr("Not noticed"), None)
@@ -153,8 +153,9 @@ class FinderBox(QWidget):
         """What was seen."""
         day = self.day.date()
         height = self.height_box.length_cm
+        colour = self.colour.currentData()
         return Seen(
-            colour=self.colour.currentData(),
+            colour=None if colour is None else Family(colour),
             scent=self.scent.currentData(),
             opened=date(day.year(), day.month(), day.day()) if self.has_day.isChecked() else None,
             height_cm=height if height > 0 else None,

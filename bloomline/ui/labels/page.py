@@ -323,7 +323,7 @@ class LabelsPage(QWidget):
             return
         if seen.is_empty:
             self._finding.drop()
-            self.finder.show_words("")
+            self.finder.show_words(self.tr("Choose a colour or anything else that you see."))
         else:
             self._finding.ask(finding(source, seen))
 

@@ -1,0 +1,128 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+import zxingcpp
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication, QImage
+from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtTest import QTest
+
+from bloomline.model import edits
+from bloomline.ui.labels.jobs import Source, Wish, pages_of, print_pages
+from bloomline.ui.labels.page import LabelsPage
+
+
+@pytest.fixture
+def page(document, service, qtbot):
+    made = LabelsPage(document, service)
+    qtbot.addWidget(made)
+    made.resize(1200, 700)
+    made.show()
+    qtbot.waitUntil(lambda: made.preview.image is not None, timeout=10_000)
+    yield made
+    made.stop()
+    made.stop()
+
+
+def codes(image: QImage) -> list[str]:
+    grey = image.convertToFormat(QImage.Format.Format_Grayscale8)
+    dots = np.frombuffer(grey.constBits(), np.uint8)
+    dots = dots.reshape(grey.height(), grey.bytesPerLine())[:, : grey.width()].copy()
+    return [each.text for each in zxingcpp.read_barcodes(dots)]
+
+
+def test_pages_are_turned_with_the_keyboard(page, qtbot) -> None:
+    assert page.page_label.text() == "Page 1 of 2"
+    assert page.on.isEnabled() and not page.back.isEnabled()
+    page.on.setFocus()
+    QTest.keyClick(page.on, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: page.page_label.text() == "Page 2 of 2")
+    assert page.back.isEnabled() and not page.on.isEnabled()
+
+
+def test_fewer_pots_and_used_labels_change_what_is_printed(page, document, qtbot) -> None:
+    choices = page.choices
+    item = choices.pots.item(0)
+    choices.pots.setCurrentItem(item)
+    QTest.keyClick(choices.pots, Qt.Key.Key_Space)
+    assert item.checkState() == Qt.CheckState.Unchecked
+    wish = choices.wish()
+    assert wish.pot_ids == tuple(pot.id for pot in document.yard.pots[1:])
+    choices.skip.setValue(5)
+    choices.what.setCurrentIndex(1)
+    assert choices.wish().overview and choices.wish().skip == 0
+    assert not choices.skip.isEnabled()
+    choices.what.setCurrentIndex(0)
+    assert choices.wish().skip == 5
+    choices.sheet.setCurrentIndex(choices.sheet.findData("a4-2x4"))
+    assert choices.skip.maximum() == 7
+    page.findChild(object, "label_no_pots").click()
+    qtbot.waitUntil(lambda: page.preview.image is None)
+    assert not any(action.isEnabled() for action in page.actions())
+
+
+def test_saved_and_copied_labels_carry_codes_that_read(page, tmp_path: Path, qtbot) -> None:
+    target = tmp_path / "out.png"
+    page.choices.sheet.setCurrentIndex(page.choices.sheet.findData("a4-3x7"))
+    page.save_to(target)
+    qtbot.waitUntil(lambda: "out.png" in page.status.text(), timeout=10_000)
+    assert len(codes(QImage(str(target)))) == 19
+    qtbot.waitUntil(lambda: page.page_label.text() == "Page 1 of 1")
+    page.copy()
+    qtbot.waitUntil(lambda: "clipboard" in page.status.text(), timeout=10_000)
+    assert len(codes(QGuiApplication.clipboard().image())) == 19
+
+
+def test_a_folder_that_is_not_there_is_told(page, tmp_path: Path, qtbot) -> None:
+    page.save_to(tmp_path / "none" / "x.pdf")
+    qtbot.waitUntil(lambda: "another folder" in page.status.text())
+
+
+def test_printing_keeps_the_true_size(document, service, tmp_path: Path) -> None:
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setOutputFileName(str(tmp_path / "out.pdf"))
+    source = Source(document.yard, service.report, document.catalogue)
+    print_pages(pages_of(source, Wish("a4-2x7", cut_marks=True)), printer)
+    assert (tmp_path / "out.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_the_finder_selects_the_layer_in_the_yard(page, document, qtbot) -> None:
+    finder = page.finder
+    assert finder.results.count() == 0
+    finder.colour.setCurrentIndex(1)
+    finder.scent.setCurrentIndex(1)
+    finder.has_day.setChecked(True)
+    finder.day.setDate(finder.day.date().addDays(6))  # 21 April
+    qtbot.waitUntil(
+        lambda: finder.results.count() > 0 and "Geranium" in finder.results.item(0).text()
+    )
+    finder.results.setFocus()
+    finder.results.setCurrentRow(0)
+    QTest.keyClick(finder.results, Qt.Key.Key_Return)
+    _, layer = document.yard.layer(document.layer_id)
+    assert "geranium" in layer.cultivar_id
+
+
+def test_the_page_follows_the_yard(page, document, qtbot) -> None:
+    pot = document.yard.pots[0]
+    document.edit("Delete pot", lambda yard: edits.remove_pot(yard, pot.id))
+    names = [page.choices.pots.item(row).text() for row in range(page.choices.pots.count())]
+    assert names == [each.name for each in document.yard.pots]
+    assert page.finder.pot.findData(pot.id) == -1
+
+
+def test_an_empty_yard_says_what_to_do(empty_document, empty_service, qtbot) -> None:
+    page = LabelsPage(empty_document, empty_service)
+    qtbot.addWidget(page)
+    page.show()
+    qtbot.waitUntil(lambda: "No bulbs" in page.preview._words)
+    assert not page.save_button.isEnabled()
+    page.stop()
+
+
+def test_every_control_has_a_name_for_screen_readers(page) -> None:
+    for widget in (page.choices.pots, page.finder.results, page.finder.day, page.back, page.on):
+        assert widget.accessibleName()
