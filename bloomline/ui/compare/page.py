@@ -1,0 +1,312 @@
+"""What if: two scenarios of the yard side by side, in a timeline and a table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QLocale, Qt, Slot
+from PySide6.QtGui import QAction, QShowEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QScrollArea,
+    QSplitter,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.model.yard import Yard
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.report import Band
+from bloomline.plan.scenarios import Comparison, Scenario, compare
+from bloomline.plan.weather import RecordedWeather, reference_departures
+from bloomline.reference.catalogue import Catalogue
+from bloomline.ui.compare.picker import ScenarioPicker
+from bloomline.ui.compare.timeline import CompareTimeline
+from bloomline.ui.document import Document
+from bloomline.ui.page_kit import day_words
+from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.theme import em
+
+
+class ComparePage(QWidget):
+    """Two scenarios side by side; B is two degrees warmer until something else is asked."""
+
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("compare_page")
+        self.setAccessibleName(self.tr("Compare"))
+        self._document, self._service = document, service
+        # Its own: the window's may be at work at the same time.
+        self._forecaster = Forecaster()
+        self._stale = True
+        self._stopped = False
+        self.answer: Comparison | None = None
+        self._beside = Beside(self)
+        self._beside.answered.connect(self._take)
+        self._beside.busy_changed.connect(self._show_busy)
+        self._make_parts()
+        self._make_actions()
+        self._lay_out()
+        home = document.yard.place.name
+        self.a.show_scenario(Scenario(), home=home)
+        self.b.show_scenario(Scenario(warmer_c=2.0), home=home)
+        self.a.changed.connect(self.refresh)
+        self.b.changed.connect(self.refresh)
+        document.yard_changed.connect(self._follow)
+
+    def _make_parts(self) -> None:
+        self.a = ScenarioPicker("A", self)
+        self.b = ScenarioPicker("B", self)
+        self.a.missed.connect(self._say)
+        self.b.missed.connect(self._say)
+        self.figures = QLabel(self)
+        self.figures.setObjectName("heading")
+        self.figures.setWordWrap(True)
+        self.told = QLabel(self)
+        self.told.setObjectName("muted")
+        self.told.setWordWrap(True)
+        self.told.setTextFormat(Qt.TextFormat.PlainText)
+        self.timeline = CompareTimeline(self)
+        self.table = QTableWidget(0, 8, self)
+        self.table.setObjectName("compare_table")
+        self.table.setAccessibleName(self.tr("Differences, layer by layer"))
+        self.table.setHorizontalHeaderLabels(
+            [
+                self.tr("Pot"),
+                self.tr("Cultivar"),
+                self.tr("Opens, A"),
+                self.tr("Opens, B"),
+                self.tr("Days"),
+                self.tr("Over, A"),
+                self.tr("Over, B"),
+                self.tr("Days"),
+            ]
+        )
+        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setTabKeyNavigation(False)
+        self.table.setShowGrid(False)
+        self.table.setWordWrap(False)
+        self.table.setAlternatingRowColors(True)
+        self.table.verticalHeader().hide()
+        self.table.verticalHeader().setDefaultSectionSize(round(em() * 1.6))
+        header = self.table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+
+    def _make_actions(self) -> None:
+        self._actions: list[QAction] = []
+        for name, words, what in (
+            ("warmer", self.tr("As it is, and two degrees warmer"), self.show_warmer),
+            ("ends", self.tr("The &coldest year and the warmest"), self.show_ends),
+            ("later", self.tr("As it is, and planted two weeks &later"), self.show_later),
+        ):
+            action = QAction(words, self)
+            action.setObjectName(f"action_compare_{name}")
+            action.triggered.connect(what)
+            self._actions.append(action)
+        self._warmest = reference_departures().n_years - 1
+
+    def _lay_out(self) -> None:
+        gap = round(em() * 0.6)
+        sides = QHBoxLayout()
+        sides.setSpacing(gap)
+        sides.addWidget(self.a, 1)
+        sides.addWidget(self.b, 1)
+        scroll = QScrollArea(self)
+        scroll.setObjectName("compare_scroll")
+        scroll.setAccessibleName(self.tr("Two seasons side by side"))
+        scroll.setWidgetResizable(True)
+        holder = QWidget(scroll)
+        inner = QVBoxLayout(holder)
+        inner.setContentsMargins(0, 0, 0, 0)
+        inner.addWidget(self.timeline)
+        inner.addStretch(1)
+        scroll.setWidget(holder)
+        split = QSplitter(Qt.Orientation.Horizontal, self)
+        split.setObjectName("compare_split")
+        split.addWidget(scroll)
+        split.addWidget(self.table)
+        split.setSizes([560, 640])
+        split.setChildrenCollapsible(False)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.setSpacing(gap)
+        column.addLayout(sides)
+        column.addWidget(self.figures)
+        column.addWidget(self.told)
+        column.addWidget(split, 1)
+
+    # What the window asks for
+
+    def actions(self) -> list[QAction]:
+        """What the window puts into its menus."""
+        return list(self._actions)
+
+    def stop(self) -> None:
+        """End the work beside the window."""
+        if not self._stopped:
+            self._stopped = True
+            self._beside.stop()
+
+    # Ready questions
+
+    @Slot()
+    def show_warmer(self) -> None:
+        """The yard as it is, and two degrees warmer."""
+        self._show(Scenario(), Scenario(warmer_c=2.0))
+
+    @Slot()
+    def show_ends(self) -> None:
+        """The coldest weather year and the warmest."""
+        self._show(Scenario(weather_year=0), Scenario(weather_year=self._warmest))
+
+    @Slot()
+    def show_later(self) -> None:
+        """The yard as it is, and planted two weeks later."""
+        self._show(Scenario(), Scenario(later_weeks=2))
+
+    def _show(self, a: Scenario, b: Scenario) -> None:
+        home = self._document.yard.place.name
+        self.a.show_scenario(a, home=home)
+        self.b.show_scenario(b, home=home)
+
+    # Working it out
+
+    @Slot(object)
+    def _follow(self, yard: Yard) -> None:
+        self.a.show_home(yard.place.name)
+        self.b.show_home(yard.place.name)
+        self.refresh()
+
+    @Slot()
+    def refresh(self) -> None:
+        """Work both seasons out anew, now or when the page is shown."""
+        if self._stopped:
+            return
+        if not self.isVisible():
+            self._stale = True
+            return
+        self._stale = False
+        self._beside.ask(
+            _job(
+                self._document.yard,
+                self.a.scenario,
+                self.b.scenario,
+                catalogue=self._document.catalogue,
+                forecaster=self._forecaster,
+                recorded=self._service.recorded,
+            )
+        )
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self.timeline.update()
+
+    @Slot(bool)
+    def _show_busy(self, is_busy: bool) -> None:
+        self.figures.setEnabled(not is_busy)
+
+    @Slot(str)
+    def _say(self, words: str) -> None:
+        self.told.setText(words)
+
+    @Slot(object)
+    def _take(self, answer: object) -> None:
+        if not isinstance(answer, Comparison):
+            self.answer = None
+            self.figures.setText(self.tr("These two seasons can't be compared."))
+            self.told.setText(str(answer))
+            return
+        self.answer = answer
+        self.figures.setText(self._sentence(answer))
+        self.told.setText(f"A: {answer.a_words} · B: {answer.b_words}")
+        self.timeline.show_answer(answer)
+        self._fill(answer)
+
+    def _sentence(self, answer: Comparison) -> str:
+        locale = QLocale()
+        if not answer.layers:
+            return self.tr("Nothing is planted in this yard yet; fill a pot on the Yard page.")
+        days = answer.median_start_days
+        if days is None:
+            first = self.tr("No layer flowers in both.")
+        elif abs(days) < 0.5:
+            first = self.tr("B opens with A.")
+        elif days < 0:
+            first = self.tr("B opens {days} days earlier (middle layer).").format(
+                days=locale.toString(-days, "f", 0)
+            )
+        else:
+            first = self.tr("B opens {days} days later (middle layer).").format(
+                days=locale.toString(days, "f", 0)
+            )
+        rest = self.tr("Weeks of colour: A {a}, B {b}. Bare days: A {c}, B {d}.").format(
+            a=locale.toString(answer.a.weeks_of_colour.expected, "f", 1),
+            b=locale.toString(answer.b.weeks_of_colour.expected, "f", 1),
+            c=locale.toString(answer.a.bare_days.expected, "f", 0),
+            d=locale.toString(answer.b.bare_days.expected, "f", 0),
+        )
+        return f"{first} {rest}"
+
+    def _fill(self, answer: Comparison) -> None:
+        self.table.setRowCount(len(answer.layers))
+        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        for row, each in enumerate(answer.layers):
+            cells = (
+                each.pot_name,
+                each.a.name,
+                self._day(each.a.start),
+                self._day(each.b.start),
+                _signed(each.start_days),
+                self._day(each.a.end),
+                self._day(each.b.end),
+                _signed(each.end_days),
+            )
+            why = "\n".join(
+                f"{side}: {layer.reason}"
+                for side, layer in (("A", each.a), ("B", each.b))
+                if layer.reason
+            )
+            for column, words in enumerate(cells):
+                item = QTableWidgetItem(words)
+                item.setToolTip(why or words)
+                if column in (4, 7):
+                    item.setTextAlignment(right)
+                self.table.setItem(row, column, item)
+
+    def _day(self, band: Band | None) -> str:
+        return self.tr("no flower") if band is None else day_words(band.p50)
+
+
+def _signed(days: int | None) -> str:
+    return "" if days is None else f"{days:+d}".replace("-", "−") if days else "0"
+
+
+def _job(
+    yard: Yard,
+    a: Scenario,
+    b: Scenario,
+    *,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    recorded: RecordedWeather | None,
+) -> Callable[[], Comparison]:
+    def work() -> Comparison:
+        return compare(yard, a, b, catalogue=catalogue, forecaster=forecaster, recorded=recorded)
+
+    return work

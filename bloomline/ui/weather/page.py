@@ -1,0 +1,410 @@
+"""The season's own weather: import it, keep it with the yard, see how dates have moved."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, QLocale, Qt, Slot
+from PySide6.QtGui import QAction, QShowEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFileDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QProgressBar,
+    QPushButton,
+    QSplitter,
+    QStackedWidget,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.errors import BloomlineError
+from bloomline.files.weather_import import ImportChoices, ImportedWeather
+from bloomline.model.weather_edits import add_weather, clear_weather
+from bloomline.model.yard import Yard
+from bloomline.plan.drift import StoppedError
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.own_weather import bridged, kept_weather
+from bloomline.plan.report import Band
+from bloomline.ui.document import Document
+from bloomline.ui.page_kit import EmptyState, Notice, day_words, start_folder
+from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.theme import em
+from bloomline.ui.weather.drift_chart import DriftChart
+from bloomline.ui.weather.jobs import Progress, Read, Told, read_file, tell_weather
+from bloomline.ui.weather.question import QuestionDialog
+
+_ID_ROLE = Qt.ItemDataRole.UserRole
+
+
+class WeatherPage(QWidget):
+    """What the season's weather has been, and what it did to the expected dates."""
+
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("weather_page")
+        self.setAccessibleName(self.tr("Weather"))
+        self._document, self._service = document, service
+        # Its own: it forgets its weather after each step, and works beside the window's.
+        self._forecaster = Forecaster()
+        self._stale = True
+        self._stopped = False
+        self._cancelled = False
+        self.told: Told | None = None
+        self._dialog: QuestionDialog | None = None
+        self._asked: Read | None = None
+        self._progress = Progress(self)
+        self._progress.moved.connect(self._show_progress)
+        self._telling = Beside(self)
+        self._telling.answered.connect(self._take)
+        self._reading = Beside(self)
+        self._reading.answered.connect(self._take_file)
+        self._make_parts()
+        self._make_actions()
+        self._lay_out()
+        self._show_kept()
+        document.yard_changed.connect(self._follow)
+        document.selection_changed.connect(self._follow_selection)
+
+    def _make_parts(self) -> None:
+        self.kept = QLabel(self)
+        self.kept.setObjectName("heading")
+        self.kept.setWordWrap(True)
+        self.kept.setTextFormat(Qt.TextFormat.PlainText)
+        self.strayed = QLabel(self)
+        self.strayed.setWordWrap(True)
+        self.notice = Notice(self)
+        self.bar = QProgressBar(self)
+        self.bar.setRange(0, 100)
+        self.bar.setAccessibleName(self.tr("Working out how dates moved"))
+        self.cancel = QPushButton(self.tr("Stop"), self)
+        self.cancel.setObjectName("weather_cancel")
+        self.cancel.setAccessibleName(self.tr("Stop working out how dates moved"))
+        self.cancel.clicked.connect(self._cancel)
+        self.chart = DriftChart(self)
+        self.table = QTableWidget(0, 6, self)
+        self.table.setObjectName("weather_table")
+        self.table.setAccessibleName(self.tr("What the weather did to each layer"))
+        self.table.setHorizontalHeaderLabels(
+            [
+                self.tr("Cultivar"),
+                self.tr("First said"),
+                self.tr("Now"),
+                self.tr("Days"),
+                self.tr("Cold weeks, of"),
+                self.tr("Heat so far"),
+            ]
+        )
+        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.table.setTabKeyNavigation(False)
+        self.table.setShowGrid(False)
+        self.table.setWordWrap(False)
+        self.table.setAlternatingRowColors(True)
+        self.table.verticalHeader().hide()
+        self.table.verticalHeader().setDefaultSectionSize(round(em() * 1.6))
+        header = self.table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        self.table.itemSelectionChanged.connect(self._choose)
+        self.empty = EmptyState(
+            self.tr(
+                "This yard keeps no weather yet. Import daily minima and maxima from a table "
+                "(CSV, hourly or daily) or an EPW file, and its days count as facts."
+            ),
+            self.tr("Import weather…"),
+            self,
+        )
+        self.empty.button.clicked.connect(self.ask_import)
+
+    def _make_actions(self) -> None:
+        self._import = QAction(self.tr("&Import weather…"), self)
+        self._import.setObjectName("action_import_weather")
+        self._import.triggered.connect(self.ask_import)
+        self._clear = QAction(self.tr("&Forget the weather kept"), self)
+        self._clear.setObjectName("action_clear_weather")
+        self._clear.triggered.connect(self.forget)
+
+    def _lay_out(self) -> None:
+        gap = round(em() * 0.6)
+        more = QPushButton(self.tr("Import weather…"), self)
+        more.setObjectName("weather_import")
+        more.clicked.connect(self.ask_import)
+        self._head = QWidget(self)
+        head = QHBoxLayout(self._head)
+        head.setContentsMargins(0, 0, 0, 0)
+        head.addWidget(self.kept, 1)
+        head.addWidget(more)
+        self._working = QWidget(self)
+        working = QHBoxLayout(self._working)
+        working.setContentsMargins(0, 0, 0, 0)
+        working.addWidget(self.bar, 1)
+        working.addWidget(self.cancel)
+        self._working.hide()
+        split = QSplitter(Qt.Orientation.Horizontal, self)
+        split.addWidget(self.chart)
+        split.addWidget(self.table)
+        split.setSizes([620, 580])
+        split.setChildrenCollapsible(False)
+        full = QWidget(self)
+        inner = QVBoxLayout(full)
+        inner.setContentsMargins(0, 0, 0, 0)
+        inner.setSpacing(gap)
+        inner.addWidget(self._head)
+        inner.addWidget(self.strayed)
+        inner.addWidget(self._working)
+        inner.addWidget(split, 1)
+        self._stack = QStackedWidget(self)
+        self._stack.addWidget(self.empty)
+        self._stack.addWidget(full)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.addWidget(self.notice)
+        column.addWidget(self._stack, 1)
+
+    # What the window asks for
+
+    def actions(self) -> list[QAction]:
+        """What the window puts into its menus."""
+        return [self._import, self._clear]
+
+    def stop(self) -> None:
+        """End the work beside the window."""
+        if not self._stopped:
+            self._stopped = True
+            self._progress.stop.set()
+            self._telling.stop()
+            self._reading.stop()
+
+    # Importing
+
+    @Slot()
+    def ask_import(self) -> None:
+        """Ask for a file and import it."""
+        name, _ = QFileDialog.getOpenFileName(
+            self,
+            self.tr("Import weather"),
+            str(start_folder(self._document)),
+            self.tr("Weather tables (*.csv *.txt *.tsv *.dat *.epw);;All files (*)"),
+        )
+        if name:
+            self.import_file(Path(name))
+
+    def import_file(self, path: Path, choices: ImportChoices | None = None) -> None:
+        """Read a weather file beside the window, and keep its days with the yard."""
+        self._reading.ask(partial(read_file, path, choices or ImportChoices()))
+
+    @Slot(object)
+    def _take_file(self, read: object) -> None:
+        if isinstance(read, BloomlineError):
+            self.notice.tell(str(read))
+            return
+        if not isinstance(read, Read):
+            return
+        if isinstance(read.answer, ImportedWeather):
+            self._keep(read.answer)
+            return
+        self._asked = read
+        self._dialog = QuestionDialog(
+            read.answer,
+            choices=read.choices,
+            season_year=self._document.yard.season_year,
+            parent=self,
+        )
+        self._dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._dialog.accepted.connect(self._take_answer)
+        self._dialog.open()
+
+    @Slot()
+    def _take_answer(self) -> None:
+        if self._dialog is not None and self._asked is not None:
+            self.import_file(self._asked.path, self._dialog.choices)
+            self._dialog = None
+
+    def _keep(self, imported: ImportedWeather) -> None:
+        try:
+            weather = kept_weather(imported)
+        except BloomlineError as error:
+            self.notice.tell(str(error))
+            return
+        self._document.edit(self.tr("Import weather"), lambda yard: add_weather(yard, weather))
+        words = self.tr("Imported {days} from {label}.").format(
+            days=self.tr("%n day(s)", "", len(imported.daily.days)), label=imported.label
+        )
+        self.notice.tell(" ".join([words, *(f"{note.capitalize()}." for note in imported.notes)]))
+
+    @Slot()
+    def forget(self) -> None:
+        """Forget the weather that is kept; undo brings it back."""
+        self._document.edit(self.tr("Forget weather"), clear_weather)
+
+    # Telling
+
+    @Slot(object)
+    def _follow(self, _yard: Yard) -> None:
+        self._show_kept()
+        self.refresh()
+
+    def _show_kept(self) -> None:
+        weather = self._document.yard.weather
+        self._clear.setEnabled(weather is not None)
+        self._stack.setCurrentIndex(0 if weather is None else 1)
+        if weather is None:
+            return
+        kept = bridged(weather)
+        words = self.tr("{label}: {recorded} from {first} to {last}").format(
+            label=weather.label,
+            recorded=self.tr("%n recorded day(s)", "", kept.n_recorded),
+            first=day_words(kept.first_day, year=True),
+            last=day_words(kept.last_day, year=True),
+        )
+        if kept.n_bridged:
+            words += self.tr(", %n missing day(s) bridged", "", kept.n_bridged)
+        if kept.n_missing:
+            words += self.tr(", %n day(s) left to the weather years", "", kept.n_missing)
+        self.kept.setText(words)
+        self.kept.setToolTip(weather.note)
+
+    @Slot()
+    def refresh(self) -> None:
+        """Work out anew what the weather did, now or when the page is shown."""
+        if self._stopped:
+            return
+        if not self.isVisible():
+            self._stale = True
+            return
+        self._stale = False
+        recorded = self._service.recorded
+        self._progress.stop.set()  # what is under way is of an older yard
+        if recorded is None or self._document.yard.weather is None:
+            self._telling.drop()
+            self._working.hide()
+            self.told = None
+            return
+        self._progress.moved.disconnect(self._show_progress)
+        self._progress = Progress(self)
+        self._progress.moved.connect(self._show_progress)
+        self._cancelled = False
+        self.bar.setValue(0)
+        self._working.show()
+        self._telling.ask(
+            partial(
+                tell_weather,
+                self._document.yard,
+                recorded,
+                catalogue=self._document.catalogue,
+                forecaster=self._forecaster,
+                progress=self._progress,
+            )
+        )
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self.chart.update()
+
+    @Slot(int)
+    def _show_progress(self, percent: int) -> None:
+        self.bar.setValue(percent)
+
+    @Slot()
+    def _cancel(self) -> None:
+        self._cancelled = True
+        self._progress.stop.set()
+
+    @Slot(object)
+    def _take(self, answer: object) -> None:
+        if isinstance(answer, StoppedError) and not self._cancelled:
+            return  # a newer answer is on its way
+        self._working.hide()
+        if isinstance(answer, StoppedError):
+            self.strayed.setText(self.tr("Stopped; change the yard or show the page again."))
+            self._stale = True
+            return
+        if not isinstance(answer, Told):
+            self.notice.tell(str(answer))
+            return
+        self.told = answer
+        self.strayed.setText(self._departure(answer))
+        self.chart.show_drift(answer.drift)
+        self._fill(answer)
+        self._follow_selection()
+
+    def _departure(self, told: Told) -> str:
+        locale = QLocale()
+
+        def degrees(n_days: int) -> str:
+            value = told.departure.over(n_days)
+            sign = "+" if value >= 0 else "−"
+            return f"{sign}{locale.toString(abs(value), 'f', 1)} °C"
+
+        words = self.tr(
+            "Against normal: {day} on the last day, {week} over a week, {month} over a month."
+        ).format(day=degrees(1), week=degrees(7), month=degrees(30))
+        if not told.drift.cutoffs:
+            words += " " + self.tr("None of these days falls in the season shown.")
+        return words
+
+    def _fill(self, told: Told) -> None:
+        locale = QLocale()
+        self.table.setRowCount(len(told.drift.layers))
+        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        for row, layer in enumerate(told.drift.layers):
+            had = told.so_far[layer.layer_id]
+            moved = layer.moved_days
+            cold = locale.toString(had.cold_weeks, "f", 1)
+            if had.cold_weeks_needed is None:
+                of = self.tr("none needed")
+            else:
+                of = f"{cold} / {locale.toString(had.cold_weeks_needed, 'f', 0)}"
+            cells = (
+                layer.name,
+                self._day(layer.expected[0]),
+                self._day(layer.expected[-1]),
+                "" if moved is None else f"{moved:+d}".replace("-", "−") if moved else "0",
+                of,
+                f"{100 * had.heat_share:.0f} %",
+            )
+            for column, words in enumerate(cells):
+                item = QTableWidgetItem(words)
+                item.setData(_ID_ROLE, layer.layer_id)
+                item.setToolTip(layer.pot_name)
+                if column > 2:
+                    item.setTextAlignment(right)
+                self.table.setItem(row, column, item)
+
+    def _day(self, band: Band | None) -> str:
+        return self.tr("no flower") if band is None else day_words(band.p50)
+
+    @Slot()
+    def _choose(self) -> None:
+        chosen = self.table.selectedItems()
+        if chosen:
+            layer_id = str(chosen[0].data(_ID_ROLE))
+            self.chart.choose(layer_id)
+            self._document.select(layer_id=layer_id)
+
+    @Slot()
+    def _follow_selection(self) -> None:
+        layer_id = self._document.layer_id
+        self.chart.choose(layer_id)
+        for row in range(self.table.rowCount()):
+            item = self.table.item(row, 0)
+            if item is not None and item.data(_ID_ROLE) == layer_id:
+                if self.table.currentRow() != row:
+                    self.table.selectRow(row)
+                return
