@@ -12,6 +12,8 @@ from bloomline.ui.buy.model import Column, LinesModel
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.theme import em
 
+_MEASURED = 60  # rows that tell how wide a column must be
+
 
 class ListCard(Card):
     """Shows lines; hidden while there are none."""
@@ -53,10 +55,12 @@ class ListCard(Card):
         header = self.table.horizontalHeader()
         if not self._stretched and columns:
             self._stretched = True
-            for at in range(len(columns)):
-                header.setSectionResizeMode(at, QHeaderView.ResizeMode.ResizeToContents)
-            header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
             header.setMinimumSectionSize(round(3 * em()))
+            header.setResizeContentsPrecision(_MEASURED)
+            header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+            header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        # Once per list: a header that follows every change measures long lists again and again.
+        self.table.resizeColumnsToContents()
         self._fit()
 
     def show_foot(self, words: str) -> None:

@@ -36,11 +36,12 @@ from bloomline.ui.season_service import Beside, SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.work.groups import Entry, Group, Span, Wish, groups_of, shown_plan
 from bloomline.ui.work.jobs import Worked, Written, rolling, working, writing
-from bloomline.ui.work.model import POTS, TASK, WorkModel
+from bloomline.ui.work.model import DAY, POTS, STATE, TASK, TIME, WINDOW, WorkModel
 from bloomline.ui.work.rollover_dialog import RollOverDialog
 from bloomline.ui.work.task_card import TaskCard
 from bloomline.ui.work.words import kind_words, plan_html
 
+_WIDE_EM = {POTS: 9.0, DAY: 5.2, WINDOW: 5.8, TIME: 3.6, STATE: 6.2}
 _SPANS: tuple[Span, ...] = ("week", "month", "year")
 
 
@@ -85,6 +86,8 @@ class WorkPage(QWidget):
         self._stale = True
         self._stopped = False
         self._choosing = False
+        self._told: tuple[object, ...] = ()  # the moves that the notice is about
+        self._recorded = service.recorded
         self._planning = Beside(self)
         self._planning.answered.connect(self._take)
         self._writing = Beside(self)
@@ -132,11 +135,11 @@ class WorkPage(QWidget):
         self.tree.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         header = self.tree.header()
         header.setStretchLastSection(False)
-        for column in range(self.model.columnCount()):
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        # Fixed widths: to measure thousands of rows after every tick would take seconds.
+        for column, wide in _WIDE_EM.items():
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Interactive)
+            header.resizeSection(column, round(wide * em()))
         header.setSectionResizeMode(TASK, QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(POTS, QHeaderView.ResizeMode.Interactive)
-        header.resizeSection(POTS, round(9 * em()))
         self.model.modelReset.connect(self._open_groups)
         self.tree.selectionModel().currentChanged.connect(self._choose)
         self.card = TaskCard(self.model, self)
@@ -240,6 +243,7 @@ class WorkPage(QWidget):
         if self._stopped:
             return
         self._stale = False
+        self._recorded = self._service.recorded
         self._planning.ask(
             partial(
                 working,
@@ -247,7 +251,7 @@ class WorkPage(QWidget):
                 catalogue=self._document.catalogue,
                 forecaster=self._forecaster,
                 today=self._today(),
-                recorded=self._service.recorded,
+                recorded=self._recorded,
             )
         )
 
@@ -260,7 +264,8 @@ class WorkPage(QWidget):
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
         # Other weather of the gardener's own brings a report without a change of the yard.
-        self._follow(None)
+        if self._service.recorded is not self._recorded:
+            self._follow(None)
 
     @Slot(object)
     def _take(self, answer: object) -> None:
@@ -291,11 +296,15 @@ class WorkPage(QWidget):
 
     def _show_moves(self) -> None:
         moved = self._worked.plan.moved() if self._worked else ()
-        if not moved:
+        now = tuple((task.key, task.best) for task in moved)
+        if now == self._told:
+            return  # it is shown already, or was closed
+        if self._told and not now:
             self.notice.hide()
-            return
-        words = self.tr("%n task(s) moved since last time; State says how far.", "", len(moved))
-        self.notice.tell(words, button=self.tr("Remember the new days"))
+        self._told = now
+        if now:
+            words = self.tr("%n task(s) moved since last time; State says how far.", "", len(moved))
+            self.notice.tell(words, button=self.tr("Remember the new days"))
 
     @Slot()
     def _filter(self) -> None:
