@@ -16,6 +16,7 @@ examples:
   bloomline find yard.bloomline --pot "Zinc tub" --height 40
 """
 _SHOWN = 8
+_LEAST_SHARE = 0.01
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -84,7 +85,9 @@ def run(args: argparse.Namespace) -> int:
     elif not found:
         put("Nothing in this yard can be that.")
     else:
-        for each in found[:_SHOWN]:
+        for place, each in enumerate(found[:_SHOWN]):
+            if place > 0 and each.share < _LEAST_SHARE:
+                break
             put(f"{100 * each.share:3.0f} %  {each.name}, {each.pot_name}")
             for line in wrapped("; ".join(each.why), indent="       "):
                 put(line)

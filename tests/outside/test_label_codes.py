@@ -6,15 +6,18 @@ ISO/IEC 18004; figures of the standard are quoted from memory.
 
 from __future__ import annotations
 
+import re
 from datetime import date
+from pathlib import Path
 
 import numpy as np
 import pytest
 import zxingcpp
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtSvg import QSvgRenderer
 
 from bloomline.draw.label_code import LEAST_MODULE_MM, code_of, fitting_code
-from bloomline.draw.label_export import page_image
+from bloomline.draw.label_export import page_image, write_pages
 from bloomline.draw.label_pages import label_pages
 from bloomline.plan.labels import Label
 from bloomline.reference.label_sheets import load_label_sheets
@@ -76,6 +79,33 @@ def test_names_of_other_alphabets(name: str, pot: str, dpi: int) -> None:
     (page,) = label_pages([made(name, pot)], SHEETS["a4-2x7"])
     (text,) = read(page_image(page, dpi=dpi))
     assert text.split("\n")[:2] == [name, f"Pot: {pot}"]
+
+
+def test_an_svg_reads_back_at_its_true_size(tmp_path: Path) -> None:
+    sheet = SHEETS["a4-3x7"]
+    labels = [made(f"Tulipa 'Number {n}'") for n in range(sheet.count)]
+    (path,) = write_pages(label_pages(labels, sheet), tmp_path / "labels.svg")
+    renderer = QSvgRenderer(str(path))
+    assert (renderer.viewBoxF().width(), renderer.viewBoxF().height()) == (2100.0, 2970.0)
+    head = path.read_text("utf-8")[:600]
+    assert 'width="210mm"' in head and 'height="297mm"' in head
+    image = QImage(1240, 1754, QImage.Format.Format_RGB32)  # A4 at 150 dots an inch
+    image.fill(0xFFFFFFFF)
+    painter = QPainter(image)
+    renderer.render(painter)
+    painter.end()
+    assert sorted(read(image)) == sorted("\n".join(label.code_lines()) for label in labels)
+
+
+def test_a_pdf_has_pages_of_the_paper(tmp_path: Path) -> None:
+    # ISO 32000: a page's MediaBox is in points of 1/72 inch; A4 is 595.3 by 841.9 of them.
+    sheet = SHEETS["a4-2x4"]
+    (path,) = write_pages(label_pages([made()] * 9, sheet), tmp_path / "labels.pdf")
+    boxes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", path.read_bytes())
+    assert len(boxes) == 2
+    for across, down in boxes:
+        assert float(across) == pytest.approx(210 / 25.4 * 72, abs=0.6)
+        assert float(down) == pytest.approx(297 / 25.4 * 72, abs=0.6)
 
 
 @pytest.mark.parametrize("letter", ["W", "Ж", "鉢"])

@@ -25,6 +25,7 @@ from bloomline.plan.finder import Candidate
 from bloomline.ui.units import LengthSpinBox, units_of
 
 _SHOWN = 12
+_LEAST_SHARE = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +94,8 @@ class FinderBox(QWidget):
         self.results = QListWidget(self)
         self.results.setObjectName("finder_results")
         self.results.setWordWrap(True)
+        self.results.setAlternatingRowColors(True)
+        self.results.setSpacing(3)
         self.results.setAccessibleName(self.tr("What it could be, the likeliest first"))
         self.note = QLabel(self)
         self.note.setObjectName("muted")
@@ -165,7 +168,9 @@ class FinderBox(QWidget):
     def show_found(self, candidates: tuple[Candidate, ...]) -> None:
         """List what it could be."""
         self.results.clear()
-        for each in candidates[:_SHOWN]:
+        for place, each in enumerate(candidates[:_SHOWN]):
+            if place > 0 and each.share < _LEAST_SHARE:
+                break
             share = self.locale().toString(100.0 * each.share, "f", 0)
             head = self.tr("{share} %  {name}, {pot}").format(
                 share=share, name=each.name, pot=each.pot_name
