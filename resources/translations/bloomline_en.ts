@@ -58,6 +58,37 @@
     </message>
 </context>
 <context>
+    <name>WeatherPage</name>
+    <message numerus="yes">
+        <source>%n day(s)</source>
+        <translation>
+            <numerusform>%n day</numerusform>
+            <numerusform>%n days</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n recorded day(s)</source>
+        <translation>
+            <numerusform>%n recorded day</numerusform>
+            <numerusform>%n recorded days</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>, %n missing day(s) bridged</source>
+        <translation>
+            <numerusform>, %n missing day bridged</numerusform>
+            <numerusform>, %n missing days bridged</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>, %n day(s) left to the weather years</source>
+        <translation>
+            <numerusform>, %n day left to the weather years</numerusform>
+            <numerusform>, %n days left to the weather years</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
     <name>WeatherPart</name>
     <message numerus="yes">
         <source>all %n weather year(s)</source>

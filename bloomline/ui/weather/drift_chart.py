@@ -119,6 +119,7 @@ class DriftChart(QWidget):
         if chosen is not None:
             self._paint_band(painter, frame, chosen)
             self._paint_line(painter, frame, chosen, is_chosen=True)
+            self._paint_name(painter, frame, chosen, metrics)
         painter.end()
 
     def _paint_axes(self, painter: QPainter, frame: Frame, metrics: QFontMetricsF) -> None:
@@ -167,6 +168,24 @@ class DriftChart(QWidget):
         painter.drawPolyline(line)
         painter.setPen(QPen(QColor(fill.fill), 3.0 if is_chosen else 1.4))
         painter.drawPolyline(line)
+
+    def _paint_name(
+        self, painter: QPainter, frame: Frame, layer: LayerDrift, metrics: QFontMetricsF
+    ) -> None:
+        """Name the chosen line above its beginning, on the ground's colour."""
+        first = next((band for band in layer.expected if band is not None), None)
+        if first is None:
+            return
+        theme = current_theme()
+        width, size = metrics.horizontalAdvance(layer.name), em()
+        box = QRectF(
+            frame.left + size * 0.4, frame.y(first.p50) - size * 1.5, width + size * 0.6, size * 1.2
+        )
+        ground = QColor(theme.ground)
+        ground.setAlphaF(0.85)
+        painter.fillRect(box, ground)
+        painter.setPen(QColor(theme.ink))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, layer.name)
 
     def _paint_band(self, painter: QPainter, frame: Frame, layer: LayerDrift) -> None:
         assert self._drift is not None

@@ -240,7 +240,9 @@ class WeatherPage(QWidget):
         words = self.tr("Imported {days} from {label}.").format(
             days=self.tr("%n day(s)", "", len(imported.daily.days)), label=imported.label
         )
-        self.notice.tell(" ".join([words, *(f"{note.capitalize()}." for note in imported.notes)]))
+        self.notice.tell(
+            " ".join([words, *(f"{note[:1].upper()}{note[1:]}." for note in imported.notes)])
+        )
 
     @Slot()
     def forget(self) -> None:
