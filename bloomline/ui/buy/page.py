@@ -85,6 +85,7 @@ class BuyPage(QWidget):
     def _make_parts(self) -> None:
         self.bulbs = ListCard("buy_bulbs", self.tr("Bulbs"), self)
         self.bulbs.model.typed.connect(self._type_bulbs)
+        self.setFocusProxy(self.bulbs.table)
         self.bags = ListCard("buy_bags", self.tr("Compost, grit and top dressing"), self)
         self.bags.model.typed.connect(self._type_bags)
         self.pots = ListCard("buy_pots", self.tr("Pots to buy"), self)

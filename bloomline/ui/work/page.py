@@ -142,6 +142,7 @@ class WorkPage(QWidget):
         header.setSectionResizeMode(TASK, QHeaderView.ResizeMode.Stretch)
         self.model.modelReset.connect(self._open_groups)
         self.tree.selectionModel().currentChanged.connect(self._choose)
+        self.setFocusProxy(self.tree)
         self.card = TaskCard(self.model, self)
         self.notice = Notice(self)
         self.notice.button.clicked.connect(self.remember)

@@ -56,7 +56,8 @@ class RollOverDialog(QDialog):
             group.setFont(0, font)
             group.setFirstColumnSpanned(True)
             for each in found:
-                QTreeWidgetItem(group, [each.name, names[each.pot_id], each.words])
+                row = QTreeWidgetItem(group, [each.name, names[each.pot_id], each.words])
+                row.setToolTip(2, each.words)
             group.setExpanded(True)
         for column in range(2):
             self.layers.resizeColumnToContents(column)
@@ -72,4 +73,4 @@ class RollOverDialog(QDialog):
         across.addWidget(wrapping(head, "", self))
         across.addWidget(self.layers, 1)
         across.addWidget(buttons)
-        self.resize(round(46 * em()), round(28 * em()))
+        self.resize(round(58 * em()), round(30 * em()))
