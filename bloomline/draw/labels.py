@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Literal
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPen, QPolygonF
 
 from bloomline.draw.ink import Ink
 from bloomline.draw.label_code import fitting_code, paint_code
 from bloomline.draw.marks import marks_in_bar
-from bloomline.draw.names import fit_name
+from bloomline.draw.names import elide, fit_name, wrapped
 from bloomline.draw.petals import LIGHT, petal
 from bloomline.plan.labels import Label
 
@@ -16,7 +19,9 @@ INK = "#1B211D"
 MUTED = "#4A504A"
 LINE = "#8A8F88"
 _MARGIN = 22.0
-_LARGEST_PX, _SMALLEST_PX = 44, 20  # 20 is 5.7 points
+_LARGEST_PX, _READABLE_PX, _SMALLEST_PX = 44, 25, 20  # 12.5, 7.1 and 5.7 points
+_NAME = 1.25  # of the other letters
+_SWATCH = 2.5
 _LINE = 1.26
 _CODE_SHARE = 0.44
 STICK_POINT = 260.0
@@ -37,62 +42,87 @@ def paint_label(ink: Ink, label: Label, area: QRectF, *, stick: bool = False) ->
     _paint_words(ink, label, words)
 
 
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line of words: how large, and whether it is a name, an epithet, or muted."""
+
+    text: str
+    px: int
+    style: Literal["name", "epithet", "swatch", "ink", "muted"]
+
+
 def _paint_words(ink: Ink, label: Label, area: QRectF) -> None:
-    lines = [
-        f"{label.kind}, {label.colour}",
-        label.window,
-        f"{label.bulbs}, {label.depth}",
-        f"Pot: {label.pot_name}",
-        f"Planted {label.planted.isoformat()}",
-    ]
-    px = _size(ink, label.name, lines, area)
-    big = round(px * 1.25)
-    names = _name_lines(ink, label.name, big, area.width())
-    room = area.height() - len(names) * big * _LINE
-    lines = lines[: max(0, int(room / (px * _LINE) + 0.01))]
-    height = len(names) * big * _LINE + len(lines) * px * _LINE
-    y = area.top() + (area.height() - height) / 2
-    for part in names:
-        ink.name(area.left(), y + big * 0.95, part, big, INK)
-        y += big * _LINE
-    for index, line in enumerate(lines):
-        left = area.left()
-        if index == 0:
-            left += paint_swatch(ink, label, left, y + px * 0.18, px)
-        room = area.right() - left
-        ink.text(left, y + px * 0.95, ink.fitted(line, px, room), px, INK if index < 2 else MUTED)
-        y += px * _LINE
+    lines = _fitted(ink, label, width=area.width(), height=area.height())
+    y = area.top() + (area.height() - _height(lines)) / 2
+    for line in lines:
+        left, baseline = area.left(), y + line.px * 0.95
+        if line.style == "swatch":
+            left += paint_swatch(ink, label, left, y + line.px * 0.18, line.px)
+        if line.style == "name":
+            ink.name(left, baseline, line.text, line.px, INK)
+        else:
+            colour = MUTED if line.style == "muted" else INK
+            ink.text(left, baseline, line.text, line.px, colour)
+        y += line.px * _LINE
 
 
-def _size(ink: Ink, name: str, lines: list[str], area: QRectF) -> int:
-    """The largest size of letters at which all lines stand whole, or the smallest there is."""
-    for px in range(_LARGEST_PX, _SMALLEST_PX, -1):
-        big = round(px * 1.25)
-        names = _name_lines(ink, name, big, area.width())
-        height = (len(names) * big + len(lines) * px) * _LINE
-        wide = max(
-            ink.width(line, px) + (px * 2.6 if k == 0 else 0) for k, line in enumerate(lines)
-        )
-        if height <= area.height() and wide <= area.width() and "".join(names)[-1] != "…":
-            return px
-    return _SMALLEST_PX
+def _height(lines: list[_Line]) -> float:
+    return sum(line.px * _LINE for line in lines)
 
 
-def _name_lines(ink: Ink, name: str, px: int, room: float) -> tuple[str, ...]:
-    """The name on one line, or its Latin part over the epithet, cut only where it must be."""
+def _fitted(ink: Ink, label: Label, *, width: float, height: float) -> list[_Line]:
+    """The lines in letters as large as fit: unbroken where they stay readable, else broken."""
+    for most, px_least in ((1, _READABLE_PX), (3, _SMALLEST_PX)):
+        for px in range(_LARGEST_PX, px_least - 1, -1):
+            lines = _lines(ink, label, px, width=width, most=most)
+            if _height(lines) <= height and not any(line.text.endswith("…") for line in lines):
+                return lines
+    for most in (3, 2, 1):
+        lines = _lines(ink, label, _SMALLEST_PX, width=width, most=most)
+        if _height(lines) <= height:
+            return lines
+    while _height(lines) > height and len(lines) > 1:
+        lines.pop()
+    return lines
+
+
+def _lines(ink: Ink, label: Label, px: int, *, width: float, most: int) -> list[_Line]:
+    """The words of a label, each broken into at most so many lines."""
+    found = _name_lines(ink, label.name, round(px * _NAME), width, most)
+
+    def measure(text: str) -> float:
+        return ink.width(text, px)
+
+    first = f"{label.kind}, {label.colour}"
+    room = width - px * _SWATCH
+    found.append(_Line(elide(first, room=room, measure=measure), px, "swatch"))
+    for text, is_muted in (
+        (label.window, False),
+        (f"{label.bulbs}, {label.depth}", True),
+        (f"Pot: {label.pot_name}", True),
+        (f"Planted {label.planted.isoformat()}", True),
+    ):
+        parts = wrapped(text, room=width, measure=measure, most_lines=most)
+        found += [_Line(part, px, "muted" if is_muted else "ink") for part in parts]
+    return found
+
+
+def _name_lines(ink: Ink, name: str, px: int, room: float, most: int) -> list[_Line]:
+    """The name on one line, or its Latin part over the epithet; broken or cut if it must be."""
 
     def measure(text: str) -> float:
         return ink.width(text, px)
 
     if measure(name) <= room:
-        return (name,)
+        return [_Line(name, px, "name")]
     quote = name.find(" '")
-    if quote > 0:
-        parts = (name[:quote], name[quote + 1 :])
-    else:
-        head, _, tail = name.partition(" ")
-        parts = (head, tail) if tail else (head, "")
-    return tuple(fit_name(part, room=room, measure=measure) for part in parts if part)
+    if quote <= 0:
+        parts = wrapped(name, room=room, measure=measure, most_lines=max(most, 2))
+        return [_Line(parts[0], px, "name"), *(_Line(part, px, "name") for part in parts[1:])]
+    latin = fit_name(name[:quote], room=room, measure=measure)
+    epithet = wrapped(name[quote + 1 :], room=room, measure=measure, most_lines=most)
+    # A broken epithet stays upright on its later lines too.
+    return [_Line(latin, px, "name"), *(_Line(part, px, "epithet") for part in epithet)]
 
 
 def paint_swatch(ink: Ink, label: Label, x: float, y: float, px: int) -> float:
@@ -107,7 +137,7 @@ def paint_swatch(ink: Ink, label: Label, x: float, y: float, px: int) -> float:
         rect.left(), rect.right(), rect.center().y(), radius=radius, pitch=radius * 3.0
     )
     ink.marks(centres, look, radius=radius)
-    return px * 2.5
+    return px * _SWATCH
 
 
 def _paint_stick(ink: Ink, area: QRectF) -> None:
