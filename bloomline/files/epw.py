@@ -7,7 +7,6 @@ Source: EnergyPlus documentation, "Auxiliary Programs", chapter on the EnergyPlu
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -63,23 +62,23 @@ def read_epw(path: Path) -> EpwWeather:
     lines = text.splitlines()
     if len(lines) <= _HEADS or not lines[0].upper().startswith("LOCATION,"):
         raise FileProblemError(shown, "is no EPW file: eight head lines from LOCATION on are due")
-    head = next(csv.reader([lines[0]]))
+    head = lines[0].split(",")
     latitude, longitude, _, elevation = (_number(head, i) for i in (6, 7, 8, 9))
     low: dict[date, float] = {}
     high: dict[date, float] = {}
     hours: dict[date, int] = {}
     first_line: dict[tuple[date, int, int], int] = {}
     problems: list[str] = []
-    for number, cells in enumerate(csv.reader(lines[_HEADS:]), start=_HEADS + 1):
+    for number, cells in enumerate((line.split(",") for line in lines[_HEADS:]), start=_HEADS + 1):
         if len(problems) >= _MOST_TOLD:
             break
-        if not cells:
+        if not any(cells):
             continue
         try:
             year, month, of_month, hour, minute = (int(cell) for cell in cells[:5])
             day = date(year, month, of_month)
             warm = float(cells[_DRY_BULB])
-        except (ValueError, IndexError):
+        except (ValueError, IndexError, OverflowError):
             problems.append(f"line {number}: no hour with a dry bulb temperature in °C")
             continue
         if not 1 <= hour <= 24:

@@ -259,7 +259,7 @@ class _Reader:
             if len(places) == 3:
                 return date(*(int(figure(text) or 0) for text in texts))
             return day_in_order(split_clock(texts[0])[0], self._order)
-        except ValueError:
+        except (ValueError, OverflowError):
             shown = " ".join(texts)[:40]
             hint = ""
             if parts_of_day(split_clock(texts[0])[0]) is not None:

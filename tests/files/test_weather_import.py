@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
-from bloomline.errors import DataError, FileProblemError, UsageError
+from bloomline.errors import BloomlineError, DataError, FileProblemError, UsageError
 from bloomline.files.weather_import import (
     ImportChoices,
     ImportedWeather,
@@ -174,3 +176,29 @@ def test_what_is_no_table_is_refused(read, text):
 def test_a_column_that_is_not_there_is_named(read):
     with pytest.raises(UsageError, match="no single column 'lowest'"):
         read(table(*WAYS["plain"]), columns=("date", "lowest", "tmax_c"))
+
+
+_CELLS = ["2026-11-01", "01/02/2026", "31.12.26", "20261101", "5", "-3,5", "4.25 °C", "NA", "", "x",
+          "9" * 400, "1e5", "date", "min", "T", "12:00", "2026-11-01T05:00", '"', "−2"]  # fmt: skip
+
+
+@settings(
+    max_examples=150,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
+@given(
+    rows=st.lists(st.lists(st.sampled_from(_CELLS), min_size=1, max_size=5), max_size=12),
+    sign=st.sampled_from([",", ";", "\t", " "]),
+)
+def test_any_table_is_read_asked_about_or_refused_in_words(read, rows, sign):
+    text = "\n".join(sign.join(row) for row in rows)
+    try:
+        got = read(text)
+    except BloomlineError:
+        return  # any other error fails the test
+    if isinstance(got, ImportedWeather):
+        assert (got.daily.tmin_c <= got.daily.tmax_c).all()
+        assert (got.daily.days[1:] > got.daily.days[:-1]).all()
+    else:
+        assert got.words
