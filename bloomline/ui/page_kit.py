@@ -28,10 +28,10 @@ translate = QCoreApplication.translate
 _MARGIN_MM = 15.0
 _PAPER_STYLE = """
     body { color: #000000; }
-    h1 { font-size: 15pt; margin-bottom: 0; }
-    h2 { font-size: 11pt; margin-top: 10pt; margin-bottom: 2pt; }
+    h1 { font-size: 14pt; margin-bottom: 0; }
+    h2 { font-size: 10pt; margin-top: 10pt; margin-bottom: 2pt; }
     p { margin-top: 2pt; margin-bottom: 2pt; }
-    td, th { padding: 2pt 6pt 2pt 0; vertical-align: top; }
+    td { vertical-align: top; }
     th { text-align: left; }
 """
 
@@ -129,13 +129,24 @@ def ask_save_path(parent: QWidget, *, title: str, proposed: Path, kind: str) -> 
     return path if path.suffix else path.with_suffix(proposed.suffix)
 
 
-def html_table(columns: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
-    """A table for paper; all text is escaped."""
+def html_table(
+    columns: tuple[str, ...],
+    rows: list[tuple[str, ...]],
+    *,
+    widths: tuple[int, ...] = (),
+) -> str:
+    """A table for paper; all text is escaped. widths : of the columns, in hundredths."""
     head = "".join(f"<th>{escape(name)}</th>" for name in columns)
+    set_widths = [f' width="{width}%"' for width in widths] or [""] * max(map(len, rows), default=0)
     body = "".join(
-        "<tr>" + "".join(f"<td>{escape(text)}</td>" for text in row) + "</tr>" for row in rows
+        "<tr>"
+        + "".join(f"<td{w}>{escape(text)}</td>" for w, text in zip(set_widths, row, strict=True))
+        + "</tr>"
+        for row in rows
     )
-    return f"<table>{'<tr>' + head + '</tr>' if any(columns) else ''}{body}</table>"
+    top = f"<tr>{head}</tr>" if any(columns) else ""
+    # Qt's rich text knows the padding of cells from the attribute only.
+    return f'<table width="100%" cellspacing="0" cellpadding="3">{top}{body}</table>'
 
 
 def paper(html: str) -> QTextDocument:

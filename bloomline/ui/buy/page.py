@@ -334,6 +334,8 @@ class BuyPage(QWidget):
         cards = (self.bulbs, self.bags, self.pots, self.weights)
         tables = [(card.heading.text(), card.model) for card in cards]
         money = [self.budget.total.text(), self.budget.parts.text(), self.budget.state.text()]
+        if not self.bulbs.foot.isHidden():
+            money.append(self.bulbs.foot.text())
         return list_html(self._document.yard, tables, money)
 
     def _proposed(self, words: str) -> Path:

@@ -13,6 +13,8 @@ from bloomline.ui.work.model import DAY, POTS, TASK, TIME, WINDOW, WorkModel
 
 translate = QCoreApplication.translate
 
+_WIDTHS = (4, 14, 39, 21, 14, 8)
+
 
 def kind_words(kind: str) -> str:
     """What a kind of task is called in the filter."""
@@ -61,5 +63,5 @@ def plan_html(plan: WorkPlan, groups: tuple[Group, ...], model: WorkModel) -> st
             )
             for at, entry in enumerate(group.entries)
         ]
-        parts += [f"<h2>{escape(model.heading(group))}</h2>", html_table((), rows)]
+        parts += [f"<h2>{escape(model.heading(group))}</h2>", html_table((), rows, widths=_WIDTHS)]
     return "".join(parts)
