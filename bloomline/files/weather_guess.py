@@ -157,9 +157,11 @@ def _is_numeric(table: WeatherTable, place: int, *, least: float) -> bool:
 def _is_of_readings(table: WeatherTable, days: tuple[int, ...], clock: int | None) -> bool:
     cells = [row for _, row in table.rows[:_SAMPLE]]
     keys = [" ".join(split_clock(row[i])[0] for i in days if i < len(row)) for row in cells]
-    return len(set(keys)) * 3 <= len(keys) or (
-        len(days) == 1 and any(split_clock(row[days[0]])[1] for row in cells[1:5] if row)
+    at = days[0]
+    has_clock = len(days) == 1 and any(
+        at < len(row) and split_clock(row[at])[1] for row in cells[:5]
     )
+    return len(set(keys)) * 3 <= len(keys) or has_clock
 
 
 def _by_values(

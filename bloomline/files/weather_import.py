@@ -113,8 +113,8 @@ def import_weather(
         )
     order = chosen.date_order or _order(table, columns)
     if order is None:
-        first = next((cells for _, cells in table.rows), ())
-        shown = split_clock(first[columns.date[0]])[0] if first else ""
+        at = columns.date[0]
+        shown = next((split_clock(c[at])[0] for _, c in table.rows if at < len(c)), "")
         return ImportQuestion(
             "date_order", f"Is {shown} written day first or month first?", ("dmy", "mdy"),
             _sample(table),
@@ -270,7 +270,8 @@ class _Reader:
     def _clock(self, cells: tuple[str, ...]) -> str:
         if self._columns.clock is not None and self._columns.clock < len(cells):
             return cells[self._columns.clock]
-        return split_clock(cells[self._columns.date[0]])[1]
+        at = self._columns.date[0]
+        return split_clock(cells[at])[1] if at < len(cells) else ""
 
     def _celsius(self, place: int, cells: tuple[str, ...], line: int) -> float | None:
         text = cells[place] if place < len(cells) else ""
