@@ -64,7 +64,7 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.reference.label_sheets import label_sheet
 
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
-        raise UsageError(f"{args.out}: labels are a .pdf, .png or .svg file")
+        raise UsageError(f"{args.out}: a .pdf, .png or .svg file is wanted")
     if args.overview and (args.skip or args.cut_marks):
         raise UsageError("--skip and --cut-marks are for labels, not for --overview")
     sheet = label_sheet(args.sheet)

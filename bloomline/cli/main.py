@@ -14,6 +14,7 @@ from typing import NoReturn
 from bloomline import __version__
 from bloomline.cli import (
     buy,
+    card,
     chart,
     check,
     climate,
@@ -43,6 +44,7 @@ _COMMANDS = (
     check,
     layout,
     labels,
+    card,
     find,
     buy,
     places,

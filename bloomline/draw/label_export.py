@@ -19,7 +19,7 @@ from bloomline.errors import FileProblemError, UsageError
 SUFFIXES = (".pdf", ".png", ".svg")
 MM_PER_INCH = 25.4
 DPI_RANGE = (36.0, 1200.0)
-TITLE = "Labels"
+TITLE = "bloomline"
 
 
 def write_pages(
@@ -33,7 +33,7 @@ def write_pages(
     target = Path(path)
     suffix = target.suffix.lower()
     if suffix not in SUFFIXES:
-        raise UsageError(f"{target}: labels are a .pdf, .png or .svg file")
+        raise UsageError(f"{target}: a .pdf, .png or .svg file is wanted")
     if not DPI_RANGE[0] <= dpi <= DPI_RANGE[1]:
         low, high = DPI_RANGE
         raise UsageError(f"the resolution is between {low:g} and {high:g} dpi, not {dpi:g}")

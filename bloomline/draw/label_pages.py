@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QLineF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen
 
+from bloomline.draw.card import CardPage, paint_card
 from bloomline.draw.ink import Ink
 from bloomline.draw.labels import INK, LINE, MUTED, paint_label, paint_swatch
 from bloomline.draw.names import fit_name
@@ -59,7 +60,7 @@ class PotsPage:
         return PAPER_MM[self.paper]
 
 
-Page = LabelPage | PotsPage
+Page = LabelPage | PotsPage | CardPage
 
 
 def label_pages(
@@ -111,6 +112,8 @@ def paint_page(painter: QPainter, page: Page, *, family: str, as_outlines: bool 
     painter.fillRect(QRectF(0, 0, width * 10, height * 10), QColor("#FFFFFF"))
     if isinstance(page, LabelPage):
         _paint_sheet(ink, page)
+    elif isinstance(page, CardPage):
+        paint_card(ink, page)
     else:
         _paint_pots(ink, page)
 

@@ -1,0 +1,60 @@
+"""`bloomline card`: a printable page a pot, how to plant it from the bottom up."""
+
+from __future__ import annotations
+
+import argparse
+from functools import partial
+from pathlib import Path
+
+from bloomline.cli.options import add_command, catalogue_of, number
+from bloomline.cli.output import put
+from bloomline.cli.pots import pot_ids_named
+from bloomline.cli.yard import add_yard, report_for
+
+_EPILOG = """\
+examples:
+  bloomline card yard.bloomline --out cards.pdf
+  bloomline card yard.bloomline --pot "Half barrel by the gate" --out barrel.png --page a4
+"""
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        subparsers,
+        "card",
+        usage="FILE --out CARDS [options]",
+        short="a printable planting card for each pot (.pdf, .png, .svg)",
+        about="Print a card a pot: the pot cut open with a ruler from the rim, each layer from "
+        "above, and what to do from the bottom up, with cautions and expected flowering.",
+        epilog=_EPILOG,
+    )
+    add_yard(parser)
+    parser.add_argument("--out", type=Path, required=True, metavar="CARDS", help=".pdf, .png, .svg")
+    parser.add_argument(
+        "--pot", action="append", metavar="NAME|ID", help="only this pot; may be given again"
+    )
+    parser.add_argument("--page", choices=("a5", "a4", "letter"), default="a5", help="paper (a5)")
+    parser.add_argument("--dpi", type=number, default=300.0, help="dots an inch of a .png (300)")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the cards and say where they are."""
+    from bloomline.errors import UsageError
+    from bloomline.plan.card import cards_for
+    from bloomline.plan.yard_solve import find_cultivar
+
+    if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
+        raise UsageError(f"{args.out}: a .pdf, .png or .svg file is wanted")
+    yard, report = report_for(args)
+    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
+    pots = pot_ids_named(report, args.pot)
+    cards = cards_for(yard, report, cultivar_of=cultivar_of, pot_ids=pots)
+    from bloomline.draw.card import card_pages
+    from bloomline.draw.label_export import write_pages
+
+    pages = card_pages(cards, paper=args.page, cultivar_of=cultivar_of)
+    for path in write_pages(pages, args.out, dpi=args.dpi):
+        put(str(path))
+    return 0
