@@ -62,7 +62,7 @@ def cards_for(
     pot_ids: tuple[str, ...] | None = None,
 ) -> tuple[Card, ...]:
     """Cards of a yard's pots, in yard order. Raises UnknownNameError."""
-    wanted = pot_ids or tuple(pot.id for pot in yard.pots)
+    wanted = tuple(pot.id for pot in yard.pots) if pot_ids is None else pot_ids
     forecasts = {each.pot_id: each for each in report.pots}
     return tuple(
         _card(yard.pot(pot_id), forecasts[pot_id], yard, report, cultivar_of) for pot_id in wanted
@@ -159,9 +159,8 @@ def _expected(layer: CardLayer, planted: Layer, forecast: LayerForecast | None) 
         reason = forecast.reason if forecast is not None else None
         return f"{layer.letter}: {day}; {reason or 'no flower expected this season'}"
     return (
-        f"{layer.letter}: {day}; opens about {forecast.start.p50.isoformat()} "
-        f"({forecast.start.p10.isoformat()} to {forecast.start.p90.isoformat()}), over about "
-        f"{forecast.end.p50.isoformat()}"
+        f"{layer.letter}: {day}; opens {forecast.start.p50.isoformat()} "
+        f"({forecast.start.p10:%m-%d} to {forecast.start.p90:%m-%d}), over {forecast.end.p50:%m-%d}"
     )
 
 

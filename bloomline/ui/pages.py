@@ -31,7 +31,9 @@ def _tr(text: str) -> str:
 PAGES: tuple[PageSpec, ...] = (
     PageSpec("work", "bloomline.ui.work.page", "WorkPage", lambda: _tr("Work")),
     PageSpec("buy", "bloomline.ui.buy.page", "BuyPage", lambda: _tr("Buy")),
-    PageSpec("labels", "bloomline.ui.labels.page", "LabelsPage", lambda: _tr("Labels")),
+    PageSpec("labels", "bloomline.ui.labels.page", "LabelsPage", lambda: _tr("Print")),
+    PageSpec("weather", "bloomline.ui.weather.page", "WeatherPage", lambda: _tr("Weather")),
+    PageSpec("compare", "bloomline.ui.compare.page", "ComparePage", lambda: _tr("Compare")),
 )
 """In the order of their tabs. Modules are loaded on first show, so that a start is quick."""
 

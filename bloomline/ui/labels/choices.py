@@ -1,4 +1,4 @@
-"""Chooses what is printed: labels or the list of pots, the sheet, the pots, used labels."""
+"""Chooses what is printed: labels, the list of pots or cards; sheet, pots, used labels."""
 
 from __future__ import annotations
 
@@ -35,8 +35,10 @@ class LabelChoices(QWidget):
         head.setObjectName("heading")
         self.what = QComboBox(self)
         self.what.setObjectName("label_what")
-        self.what.addItem(self.tr("Labels"), False)
-        self.what.addItem(self.tr("What is in which pot"), True)
+        self.what.addItem(self.tr("Labels"), "labels")
+        self.what.addItem(self.tr("What is in which pot"), "overview")
+        self.what.addItem(self.tr("Planting cards, A5"), "small-cards")
+        self.what.addItem(self.tr("Planting cards, the sheet's paper"), "cards")
         self.sheet = QComboBox(self)
         self.sheet.setObjectName("label_sheet")
         for sheet in load_label_sheets():
@@ -112,13 +114,14 @@ class LabelChoices(QWidget):
             for item in self._items()
             if item.checkState() == Qt.CheckState.Checked
         )
-        overview = bool(self.what.currentData())
+        what = str(self.what.currentData())
+        labels = what == "labels"
         return Wish(
             sheet_id=str(self.sheet.currentData()),
-            overview=overview,
+            what=what,
             pot_ids=None if len(ticked) == self.pots.count() else ticked,
-            skip=0 if overview else self.skip.value(),
-            cut_marks=self.cut_marks.isChecked() and not overview,
+            skip=self.skip.value() if labels else 0,
+            cut_marks=self.cut_marks.isChecked() and labels,
         )
 
     def _items(self) -> list[QListWidgetItem]:
@@ -142,7 +145,7 @@ class LabelChoices(QWidget):
     @Slot()
     def _adapt(self) -> None:
         was_filling, self._filling = self._filling, True
-        labels = not self.what.currentData()
+        labels = self.what.currentData() == "labels"
         self.skip.setEnabled(labels)
         self.cut_marks.setEnabled(labels)
         self.skip.setRange(0, label_sheet(str(self.sheet.currentData())).count - 1)

@@ -10,11 +10,13 @@ from pathlib import Path
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtPrintSupport import QPrinter
 
+from bloomline.draw.card import CardPaper, card_pages
 from bloomline.draw.label_export import MM_PER_INCH, page_image, write_pages
 from bloomline.draw.label_pages import Page, label_pages, paint_page, pots_pages
 from bloomline.draw.qt import painting_font
 from bloomline.errors import FileProblemError
 from bloomline.model.yard import Yard
+from bloomline.plan.card import cards_for
 from bloomline.plan.finder import Candidate, find_unknown
 from bloomline.plan.labels import labels_for, pot_contents
 from bloomline.plan.report import SeasonReport
@@ -28,10 +30,10 @@ CLIPBOARD_DPI = 200.0
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is to be printed."""
+    """What is to be printed: labels, overview, cards or small-cards."""
 
     sheet_id: str
-    overview: bool = False
+    what: str = "labels"
     pot_ids: tuple[str, ...] | None = None
     skip: int = 0
     cut_marks: bool = False
@@ -80,7 +82,12 @@ def pages_of(source: Source, wish: Wish) -> tuple[Page, ...]:
     """The pages of a wish. Raises BloomlineError."""
     sheet = label_sheet(wish.sheet_id)
     cultivar_of = partial(find_cultivar, source.yard, catalogue=source.catalogue)
-    if wish.overview:
+    if wish.what in ("cards", "small-cards"):
+        cards = cards_for(source.yard, source.report, cultivar_of=cultivar_of, pot_ids=wish.pot_ids)
+        large: CardPaper = "a4" if sheet.paper == "A4" else "letter"
+        paper: CardPaper = "a5" if wish.what == "small-cards" else large
+        return card_pages(cards, paper=paper, cultivar_of=cultivar_of)
+    if wish.what == "overview":
         contents = pot_contents(
             source.yard, source.report, cultivar_of=cultivar_of, pot_ids=wish.pot_ids
         )

@@ -293,6 +293,8 @@ class LabelsPage(QWidget):
         printer = QPrinter(QPrinter.PrinterMode.HighResolution)
         letter = label_sheet(wish.sheet_id).paper == "Letter"
         size = QPageSize.PageSizeId.Letter if letter else QPageSize.PageSizeId.A4
+        if wish.what == "small-cards":
+            size = QPageSize.PageSizeId.A5
         printer.setPageSize(QPageSize(size))
         printer.setFullPage(True)
         printer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)

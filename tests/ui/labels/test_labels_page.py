@@ -53,7 +53,7 @@ def test_fewer_pots_and_used_labels_change_what_is_printed(page, document, qtbot
     assert wish.pot_ids == tuple(pot.id for pot in document.yard.pots[1:])
     choices.skip.setValue(5)
     choices.what.setCurrentIndex(1)
-    assert choices.wish().overview and choices.wish().skip == 0
+    assert choices.wish().what == "overview" and choices.wish().skip == 0
     assert not choices.skip.isEnabled()
     choices.what.setCurrentIndex(0)
     assert choices.wish().skip == 5
@@ -126,3 +126,16 @@ def test_an_empty_yard_says_what_to_do(empty_document, empty_service, qtbot) -> 
 def test_every_control_has_a_name_for_screen_readers(page) -> None:
     for widget in (page.choices.pots, page.finder.results, page.finder.day, page.back, page.on):
         assert widget.accessibleName()
+
+
+@pytest.mark.parametrize(("what", "size_mm"), [("small-cards", (148, 210)), ("cards", (210, 297))])
+def test_planting_cards_are_shown_and_saved(page, tmp_path: Path, qtbot, what, size_mm) -> None:
+    choices = page.choices
+    choices.what.setCurrentIndex(choices.what.findData(what))
+    assert choices.wish().what == what and not choices.skip.isEnabled()
+    pages = pages_of(page._source(), choices.wish())
+    assert {each.size_mm for each in pages} == {size_mm}
+    target = tmp_path / "cards.pdf"
+    page.save_to(target)
+    qtbot.waitUntil(target.exists, timeout=10_000)
+    assert target.read_bytes().startswith(b"%PDF")
