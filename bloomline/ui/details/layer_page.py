@@ -16,6 +16,7 @@ from bloomline.ui.details.cards import Card
 from bloomline.ui.details.fields import LineField, NumberField
 from bloomline.ui.details.forecast_card import ForecastCard
 from bloomline.ui.details.page import Page
+from bloomline.ui.details.plan_view import PlanView
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.words import rich_name
@@ -42,6 +43,8 @@ class LayerPage(Page):
         card = Card("", self.widget())
         card.setAccessibleName(self.tr("Layer"))
         card.column.addWidget(self.form)
+        self.plan = PlanView(card)
+        card.column.addWidget(self.plan)
         self.forecast = ForecastCard(self.widget())
         self.column.addWidget(card)
         self.column.addWidget(self.forecast)
@@ -194,7 +197,9 @@ class LayerPage(Page):
         fit = fit_pot(
             pot, cultivar_of=self.document.cultivar, flowering_days=flowering_days(report)
         )
-        self._note_room(next(each for each in fit.layers if each.layer_id == layer.id))
+        here = next(each for each in fit.layers if each.layer_id == layer.id)
+        self._note_room(here)
+        self.plan.show_fit(here if here.room.tight > 0 else None)
         found = None
         if report is not None:
             found = next((each for each in report.layers if each.layer_id == layer.id), None)
