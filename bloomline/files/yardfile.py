@@ -18,6 +18,7 @@ from bloomline.model.cultivar import MonthDay
 from bloomline.model.migrate import VersionError, is_newer_minor, up_to_date
 from bloomline.model.parts import KEEP_UNKNOWN, Part
 from bloomline.model.problems import MOST_TOLD, describe
+from bloomline.model.store import MAX_IN_CUPBOARD, MAX_PRICES
 from bloomline.model.yard import (
     FORMAT,
     MAX_DISPLAY_PLACES,
@@ -210,6 +211,8 @@ def _refuse_long_lists(document: dict[str, object], *, name: str) -> None:
         "display_places": MAX_DISPLAY_PLACES,
         "done": MAX_DONE_TASKS,
         "seen_tasks": MAX_SEEN_TASKS,
+        "cupboard": MAX_IN_CUPBOARD,
+        "prices": MAX_PRICES,
     }
     lists = [(key, document.get(key), most) for key, most in limits.items()]
     pots = document.get("pots")

@@ -32,7 +32,7 @@ def cold_advice(cultivar: Cultivar, *, cold_weeks: float, blind_share: float) ->
                 severity=Severity.WARNING,
                 topic="cold",
                 message=(
-                    f"Too little cold here: {cold_weeks:.0f} of at least {least:.0f} weeks. Buds "
+                    f"Too little cold here: {cold_weeks:.0f} of at least {least:g} weeks. Buds "
                     f"fail in {_years_of_ten(blind_share)}. Buy pre-chilled bulbs, or keep them "
                     f"{max(least - cold_weeks, 1):.0f} weeks in a refrigerator (away from "
                     "ripening fruit) before planting; or choose a kind that needs less cold."
@@ -47,7 +47,7 @@ def cold_advice(cultivar: Cultivar, *, cold_weeks: float, blind_share: float) ->
                 severity=Severity.CAUTION,
                 topic="cold",
                 message=(
-                    f"Short of cold: {cold_weeks:.0f} of at least {least:.0f} weeks. Expect "
+                    f"Short of cold: {cold_weeks:.0f} of at least {least:g} weeks. Expect "
                     "short stems and some buds that fail; plant earlier, pre-chill the bulbs, or "
                     "choose a colder spot."
                 ),

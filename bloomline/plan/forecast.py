@@ -198,7 +198,7 @@ def _reason(planting: Planting, blind: float, killed: float, cold_weeks: float) 
         )
     if blind > 0.0:
         return (
-            f"no flower this season: only {cold_weeks:.0f} of at least {least:.0f} weeks of cold "
+            f"no flower this season: only {cold_weeks:.0f} of at least {least:g} weeks of cold "
             "after planting; plant earlier or use pre-chilled bulbs"
         )
     return "no flower this season: planted too late to open before the season ends"
