@@ -13,7 +13,7 @@ each kind of root zone, whatever the cultivar and planting date.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -32,6 +32,7 @@ from bloomline.engine.heat import (
 )
 from bloomline.engine.hourly import day_length_h, subdaily_weights
 from bloomline.engine.rootzone import RootZone, daily_root_zone_c, swing_share
+from bloomline.engine.search import Rows, crossing, first_at_least, first_true
 from bloomline.engine.sites import SiteEffect, site_air
 
 Floats = NDArray[np.float64]
@@ -213,76 +214,12 @@ class FloweringDays:
     blind: Bools
 
 
-class _Rows:
-    """Rows of running sums that plantings look at, flattened for quick gathering.
-
-    A look-up takes positions in the flattened sums: `base + day`, shape (n, n_years).
-    """
-
-    __slots__ = ("base", "n_days")
-
-    def __init__(self, row: Ints, *, n_years: int, n_days: int) -> None:
-        self.n_days = n_days
-        self.base = (row[:, None] * n_years + np.arange(n_years)[None, :]) * (n_days + 1)
-
-    def take(self, values: Floats, day: Ints) -> Floats:
-        """Values at a day index, shape (n, n_years)."""
-        return np.take(values.reshape(-1), self.base + day)
+def _zone_rows(sums: PreparedSums, zone: Ints) -> Rows:
+    return Rows(zone, n_years=sums.n_years, n_days=sums.n_days)
 
 
-def _zone_rows(sums: PreparedSums, zone: Ints) -> _Rows:
-    return _Rows(zone, n_years=sums.n_years, n_days=sums.n_days)
-
-
-def _site_rows(sums: PreparedSums, zone: Ints) -> _Rows:
-    return _Rows(sums.site_of_zone[zone], n_years=sums.n_years, n_days=sums.n_days)
-
-
-def _first_true(test: Callable[[Ints], Bools], low: Ints, high: Ints) -> Ints:
-    """First day in [low, high) at which a test that turns true stays true; `high` if none."""
-    low, high = low.copy(), high.copy()
-    widest = int((high - low).max(initial=0))
-    for _ in range(widest.bit_length()):
-        middle = (low + high) >> 1
-        reached = test(middle)
-        high = np.where(reached, middle, high)
-        low = np.where(reached, low, np.minimum(middle + 1, high))
-    return high
-
-
-def _first_at_least(
-    values: Floats, rows: _Rows, goal: Floats, low: Ints, *, within: int | None = None
-) -> Ints:
-    """First day from `low` on at which a rising sum reaches its goal; n_days + 1 if never.
-
-    within : the goal is known to be reached in so many days, if the axis is that long.
-    """
-    flat = values.reshape(-1)
-    never = np.full_like(low, rows.n_days + 1)
-    if within is not None:
-        never = np.minimum(low + within, never)
-
-    def reached(day: Ints) -> Bools:
-        return np.take(flat, rows.base + np.minimum(day, rows.n_days)) >= goal
-
-    first = _first_true(reached, low, never)
-    at_end = first >= rows.n_days
-    if not at_end.any():
-        return first
-    return np.where(at_end & ~reached(first), rows.n_days + 1, first)
-
-
-def _crossing(
-    values: Floats, rows: _Rows, goal: Floats, low: Ints, *, within: int | None = None
-) -> Floats:
-    """Day at which a rising sum reaches its goal, linear within the day; NaN if never."""
-    after = _first_at_least(values, rows, goal, low, within=within)
-    at = np.minimum(after, rows.n_days)
-    before = np.maximum(at - 1, 0)
-    left, right = rows.take(values, before), rows.take(values, at)
-    part = np.clip((goal - left) / np.where(right > left, right - left, 1.0), 0.0, 1.0)
-    day = np.where(at == 0, 0.0, before + part)
-    return np.where(after > rows.n_days, np.nan, np.maximum(day, low))
+def _site_rows(sums: PreparedSums, zone: Ints) -> Rows:
+    return Rows(sums.site_of_zone[zone], n_years=sums.n_years, n_days=sums.n_days)
 
 
 class _Heat:
@@ -298,7 +235,7 @@ class _Heat:
         self.shortfall = rows.take(sums.cold_weeks, planted) - plantings.prechilled_weeks[:, None]
         self.km = law.unmet_rate
         self.per_week = (1.0 - law.unmet_rate) / np.where(weeks > 0.0, weeks, 1.0)
-        met = _first_at_least(sums.cold_weeks, rows, self.shortfall + weeks, planted)
+        met = first_at_least(sums.cold_weeks, rows, self.shortfall + weeks, planted)
         #: first day at whose start the cold need is met; n_days + 1 where it never is
         self.met = np.where(weeks <= 0.0, planted, met)
         self._met_inside = np.minimum(self.met, sums.n_days)
@@ -339,7 +276,7 @@ class _Heat:
             )
             return np.where(early, heat >= goal, late_there)
 
-        first = _first_true(reached, low, high)
+        first = first_true(reached, low, high)
         at = np.minimum(first, n_days)
         before = np.maximum(at - 1, self.planted)
         left, right = self.at(before), self.at(at)
@@ -400,7 +337,7 @@ def flowering_days(
 
     def aged(age: Floats) -> Floats:
         longest = int(float(age.max(initial=0.0)) / slowest) + 2
-        day = _crossing(sums.ageing, air, at_start + age, whole, within=longest)
+        day = crossing(sums.ageing, air, at_start + age, whole, within=longest)
         return np.where(known, day, np.nan)
 
     leaf = ageing.leaf_days if plantings.leaf_days is None else plantings.leaf_days[:, None]
@@ -431,7 +368,7 @@ def _buds(heat: _Heat, plantings: Plantings) -> tuple[Floats, Floats]:
         return heat.planted.astype(np.float64), np.full(shape, np.inf)
     weeks = plantings.bud_weeks[:, None]
     goal = heat.shortfall + weeks
-    day = _first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.planted).astype(np.float64)
+    day = first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.planted).astype(np.float64)
     last = np.broadcast_to(plantings.bud_last_day[:, None].astype(np.float64), shape)
     return (
         np.where(weeks <= 0.0, heat.planted, day),
