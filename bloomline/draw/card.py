@@ -121,8 +121,8 @@ def _lines(card: Card, ink: Ink) -> Iterator[Line]:
             for at, part in enumerate(parts):
                 yield Line(mark + part if at == 0 else part, indent=0.0 if at == 0 else _HANG)
 
+    yield from block("First of all", card.cautions, numbered=False)
     yield from block("In order of work", card.steps, numbered=True)
-    yield from block("Mind", card.cautions, numbered=False)
     yield from block("Expected (a forecast, not a promise)", card.expected, numbered=False)
 
 

@@ -9,12 +9,14 @@ from numpy.typing import NDArray
 
 from bloomline.engine.packing import smallest_distance_cm
 from bloomline.engine.potshape import Section
+from bloomline.model.advice import Severity
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.compost import pot_compost
-from bloomline.plan.fitting import CultivarOf, LayerFit, fit_pot, pot_positions_cm
+from bloomline.plan.fitting import CultivarOf, LayerFit, PotFit, fit_pot, pot_positions_cm
+from bloomline.plan.pot_advice import PLAIN, finding_advice
 from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport
-from bloomline.plan.safety import lifting_advice
+from bloomline.plan.safety import bulb_frost_advice, lifting_advice
 from bloomline.plan.weight import pot_weight
 from bloomline.reference.rules import load_rules
 
@@ -94,7 +96,14 @@ def _card(
             _expected(layer, here.layers[i], by_id.get(here.layers[i].id))
             for layer, i in zip(layers, order, strict=True)
         ),
-        cautions=_cautions(here, yard, cultivar_of),
+        cautions=(
+            *_cautions(here, yard, cultivar_of),
+            *_amiss(here, fit, cultivar_of),
+            *(
+                advice.message
+                for advice in bulb_frost_advice(forecast.layers, cultivar_of=cultivar_of)
+            ),
+        ),
     )
 
 
@@ -138,9 +147,9 @@ def _steps(
         short = layer.count - len(layer.positions_cm)
         tight = f" {short} do not fit without touching: leave them out." if short > 0 else ""
         found.append(
-            f"{layer.letter}: fill to {layer.base_cm:.0f} cm below the rim, firm lightly, and set "
+            f"{layer.letter}: fill to {layer.base_cm:.1f} cm below the rim, firm lightly, and set "
             f"{bulbs} of {layer.name} tip up{apart}, as in plan {layer.letter}. Tips lie "
-            f"{layer.tip_cm:.0f} cm below the rim.{flat}{tight}"
+            f"{layer.tip_cm:.1f} cm below the rim.{flat}{tight}"
         )
     surface = pot.rim_gap_cm + pot.top_dressing_cm
     found.append(f"Fill to {surface:.1f} cm below the rim.")
@@ -164,10 +173,19 @@ def _expected(layer: CardLayer, planted: Layer, forecast: LayerForecast | None) 
     )
 
 
+def _amiss(pot: Pot, fit: PotFit, cultivar_of: CultivarOf) -> tuple[str, ...]:
+    """Layers that lie in one another, in the crocks or too shallow, before they are planted so."""
+    names = {layer.id: cultivar_of(layer.cultivar_id).name for layer in pot.layers}
+    found = (finding_advice(finding, pot, names, writing=PLAIN) for finding in fit.layout.findings)
+    return tuple(each.message for each in found if each.severity is Severity.WARNING)
+
+
 def _cautions(pot: Pot, yard: Yard, cultivar_of: CultivarOf) -> tuple[str, ...]:
     rules = load_rules()
     kinds = {layer.cultivar_id: cultivar_of(layer.cultivar_id) for layer in pot.layers}
     found: list[str] = []
+    if any(kind.genus == "Lilium" for kind in kinds.values()):
+        found.append(rules.caution("lily-cats").message)
     toxic = [kind for kind in kinds.values() if kind.toxic_pets > 0]
     gloves = [
         kind
@@ -186,5 +204,8 @@ def _cautions(pot: Pot, yard: Yard, cultivar_of: CultivarOf) -> tuple[str, ...]:
     elif toxic:
         found.append("Harmful if eaten: keep bulbs from pets, children and the kitchen.")
     weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
-    found += [advice.message for advice in lifting_advice(weight)]
+    for advice in lifting_advice(weight):
+        found.append(
+            f"{advice.message} No safe limit: local rules and your own strength come first."
+        )
     return tuple(found)

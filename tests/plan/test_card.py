@@ -88,7 +88,7 @@ def test_steps_go_from_the_bottom_up(card: Card) -> None:
     words = " ".join(card.steps)
     at = [
         words.index(text)
-        for text in ("crocks", "A: fill to", "B: fill to", "C: fill to", "2.5 cm", "Water")
+        for text in ("crocks", "A: fill to", "B: fill to", "C: fill to", "Fill to 2.5 cm", "Water")
     ]
     assert at == sorted(at)
     assert "20 bulbs of Tulipa 'Queen of Night'" in words
@@ -106,3 +106,29 @@ def test_expected_dates_are_those_of_the_report(card: Card) -> None:
     late = next(each for each in report.layers if each.layer_id == "late")
     assert late.start is not None
     assert late.start.p50.isoformat() in card.expected[0]
+
+
+def test_layers_in_one_another_are_told_before_they_are_planted() -> None:
+    yard = _worked_pot()
+    pot = yard.pots[0]
+    near = tuple(
+        layer.model_copy(update={"cover_cm": cover})
+        for layer, cover in zip(pot.layers, (10.0, 8.0, 5.0), strict=True)
+    )
+    yard = yard.model_copy(update={"pots": (pot.model_copy(update={"layers": near}),)})
+    catalogue = load_catalogue()
+    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
+    (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
+    assert any("lie in one another" in words for words in made.cautions)
+
+
+def test_a_lily_warns_of_cats_first_and_lifting_defers_to_local_rules(card: Card) -> None:
+    yard = _worked_pot()
+    pot = yard.pots[0]
+    lily = pot.layers[0].model_copy(update={"cultivar_id": "lilium-regale", "count": 3})
+    yard = yard.model_copy(update={"pots": (pot.model_copy(update={"layers": (lily,)}),)})
+    catalogue = load_catalogue()
+    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
+    (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
+    assert "cat" in made.cautions[0]
+    assert any("local rules" in words for words in card.cautions)
