@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
@@ -11,7 +10,8 @@ from math import floor
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bloomline.errors import FileProblemError, UsageError
+from bloomline.draw.whole_file import write_whole
+from bloomline.errors import UsageError
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QImage
@@ -78,23 +78,16 @@ def write_chart(
         plan = plan_season(report, replace(options, height=_a4_height(plan)))
     if suffix == ".png":
         _check_pixels(plan.page.width, plan.page.height, dpi)
-    if target.is_dir():
-        raise FileProblemError(str(target), "is a folder; give the name of a file")
-    part = _part_beside(target)
-    try:
+
+    def write(part: Path) -> None:
         if suffix == ".png":
             _write_png(plan, part, dpi)
         elif suffix == ".svg":
             _write_svg(plan, part)
         else:
             _write_pdf(plan, part, a4=a4)
-        with part.open("rb+") as written:
-            os.fsync(written.fileno())
-        part.replace(target)
-    except OSError as error:
-        raise _unwritable(target, error) from error
-    finally:
-        part.unlink(missing_ok=True)
+
+    write_whole(target, write)
     return target
 
 
@@ -152,30 +145,6 @@ def _a4_height(plan: ChartPlan) -> float:
     long, short = (side - 2 * A4_MARGIN_MM for side in A4_MM)
     ratio = long / short if height > width else short / long
     return max(height, float(floor(width * ratio)))
-
-
-def _unwritable(target: Path, error: OSError) -> FileProblemError:
-    return FileProblemError(
-        str(target),
-        f"can't be written ({error.strerror or error}); choose another folder or name",
-    )
-
-
-def _part_beside(target: Path) -> Path:
-    """Make an empty file beside the target, to be moved over it when complete."""
-    try:
-        number, name = tempfile.mkstemp(
-            prefix=f".{target.stem[:40]}-", suffix=".part", dir=target.parent
-        )
-    except OSError as error:
-        raise _unwritable(target, error) from error
-    os.close(number)
-    part = Path(name)
-    # mkstemp makes a private file; a picture gets the permissions of any new file.
-    mask = os.umask(0)
-    os.umask(mask)
-    part.chmod(0o666 & ~mask)
-    return part
 
 
 def _write_png(plan: ChartPlan, part: Path, dpi: float) -> None:

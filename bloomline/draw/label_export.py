@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
-import secrets
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 
@@ -14,7 +12,8 @@ from PySide6.QtGui import QImage, QImageWriter, QPageSize, QPainter, QPdfWriter
 
 from bloomline.draw.label_pages import Page, paint_page
 from bloomline.draw.qt import painting_font
-from bloomline.errors import FileProblemError, UsageError
+from bloomline.draw.whole_file import write_whole
+from bloomline.errors import UsageError
 
 SUFFIXES = (".pdf", ".png", ".svg")
 MM_PER_INCH = 25.4
@@ -40,7 +39,7 @@ def write_pages(
     if not pages:
         raise UsageError("there is nothing to print: no bulbs are planted in these pots")
     if suffix == ".pdf":
-        _write_whole(target, partial(_write_pdf, pages))
+        write_whole(target, partial(_write_pdf, pages))
         return (target,)
     many = len(pages) > 1
     written: list[Path] = []
@@ -48,9 +47,9 @@ def write_pages(
         name = target.with_name(f"{target.stem}-{number}{target.suffix}") if many else target
         if suffix == ".png":
             image = page_image(page, dpi=dpi)
-            _write_whole(name, partial(_write_png, image))
+            write_whole(name, partial(_write_png, image))
         else:
-            _write_whole(name, partial(_write_svg, page))
+            write_whole(name, partial(_write_svg, page))
         written.append(name)
     return tuple(written)
 
@@ -73,26 +72,6 @@ def page_image(page: Page, *, dpi: float) -> QImage:
     image.setDotsPerMeterX(round(dpi / 0.0254))
     image.setDotsPerMeterY(round(dpi / 0.0254))
     return image
-
-
-def _write_whole(target: Path, write: Callable[[Path], None]) -> None:
-    if target.is_dir():
-        raise FileProblemError(str(target), "is a folder; give the name of a file")
-    part = target.with_name(f".bloomline-{secrets.token_hex(6)}{target.suffix}")
-    try:
-        part.touch()  # says clearly what is wrong with the folder, before a painter begins
-        write(part)
-        with part.open("rb+") as written:
-            os.fsync(written.fileno())
-        part.replace(target)
-    except OSError as error:
-        raise FileProblemError(
-            str(target),
-            f"can't be written ({error.strerror or error}); choose another folder or name",
-        ) from error
-    finally:
-        with contextlib.suppress(OSError):
-            part.unlink(missing_ok=True)
 
 
 def _write_png(image: QImage, part: Path) -> None:
