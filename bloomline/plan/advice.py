@@ -7,17 +7,9 @@ from datetime import date
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.garden import Garden
+from bloomline.plan.shares import of_ten
 from bloomline.plan.surroundings import Standing
 from bloomline.reference.rules import load_rules
-
-
-def _years_of_ten(share: float) -> str:
-    tenths = round(share * 10)
-    if tenths >= 10:
-        return "every year"
-    if tenths == 0:
-        return "less than one year of ten"
-    return f"{tenths} year{'s' if tenths > 1 else ''} of ten"
 
 
 def cold_advice(cultivar: Cultivar, *, cold_weeks: float, blind_share: float) -> list[Advice]:
@@ -33,7 +25,7 @@ def cold_advice(cultivar: Cultivar, *, cold_weeks: float, blind_share: float) ->
                 topic="cold",
                 message=(
                     f"Too little cold here: {cold_weeks:.0f} of at least {least:g} weeks. Buds "
-                    f"fail in {_years_of_ten(blind_share)}. Buy pre-chilled bulbs, or keep them "
+                    f"fail in {of_ten(blind_share, 'year')}. Buy pre-chilled bulbs, or keep them "
                     f"{max(least - cold_weeks, 1):.0f} weeks in a refrigerator (away from "
                     "ripening fruit) before planting; or choose a kind that needs less cold."
                 ),
@@ -79,7 +71,7 @@ def frost_advice(cultivar: Cultivar, *, killed_share: float, standing: Standing)
             topic="frost",
             message=(
                 f"Frost: the compost falls below {limit.bulb_c:.0f} °C, which kills the bulb, in "
-                f"{_years_of_ten(killed_share)}. {help_words}"
+                f"{of_ten(killed_share, 'year')}. {help_words}"
             ),
             reason="A pot has no ground warmth; once its water is frozen it follows the air.",
             source=limit.bulb_source,

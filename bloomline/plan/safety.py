@@ -18,6 +18,7 @@ from bloomline.plan.fitting import CultivarOf
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.report import LayerForecast
+from bloomline.plan.shares import of_ten
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 from bloomline.plan.weight import PotWeight, pot_weight
 from bloomline.reference.rules import LiftingBox, load_rules
@@ -195,12 +196,7 @@ def bulb_frost_advice(
 
 def winters_of_ten(share: float) -> str:
     """A share of winters in words."""
-    tenths = round(share * 10)
-    if tenths >= 10:
-        return "every winter"
-    if tenths == 0:
-        return "less than one winter of ten" if share > 0.0 else "no winter of ten"
-    return f"{tenths} winter{'s' if tenths > 1 else ''} of ten"
+    return of_ten(share, "winter", never="no winter of ten")
 
 
 def pot_frost_advice(pot: Pot, *, lows_c: NDArray[np.float64]) -> tuple[Advice, ...]:
