@@ -6,16 +6,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from PySide6.QtCore import QLineF, QPointF, QRectF
-from PySide6.QtGui import QColor, QImage, QPainter, QPen
+from PySide6.QtCore import QLineF, QPointF
+from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
 
 from bloomline.draw.ink import Ink
 from bloomline.draw.names import wrapped
 from bloomline.draw.petals import LIGHT
+from bloomline.draw.plan_picture import paint_plan
 from bloomline.draw.pot_layout import cut_pot
 from bloomline.draw.pot_picture import paint_pot
 from bloomline.draw.qt import painting_font
-from bloomline.plan.card import Card, CardLayer
+from bloomline.plan.card import Card
 from bloomline.plan.fitting import CultivarOf
 
 CardPaper = Literal["a5", "a4", "letter"]
@@ -207,7 +208,16 @@ def _paint_plans(ink: Ink, card: Card, height: float) -> None:
             left + (column + 0.5) * cell_w,
             _PICTURE_TOP + row * cell_h + (cell_h - 65.0) / 2.0,
         )
-        _paint_plan(ink, layer, centre, scale)
+        paint_plan(
+            ink.painter,
+            layer.section,
+            layer.positions_cm,
+            bulb_diameter_cm=layer.bulb_diameter_cm,
+            centre=centre,
+            scale=scale,
+            wall=(QPen(QColor(_INK), 4.0), QBrush(QColor("#FFFFFF"))),
+            bulb=(QPen(QColor(_INK), 2.5), QBrush(QColor("#D9D2C2"))),
+        )
         below = centre.y() + layer.section.width_cm * scale / 2.0 + 42.0
         ink.text(
             centre.x(),
@@ -218,21 +228,3 @@ def _paint_plans(ink: Ink, card: Card, height: float) -> None:
             bold=True,
             align="centre",
         )
-
-
-def _paint_plan(ink: Ink, layer: CardLayer, centre: QPointF, scale: float) -> None:
-    painter = ink.painter
-    # Long pots lie across the page: their length runs from left to right.
-    half = QPointF(layer.section.length_cm * scale / 2.0, layer.section.width_cm * scale / 2.0)
-    area = QRectF(centre - half, centre + half)
-    painter.setPen(QPen(QColor(_INK), 4.0))
-    painter.setBrush(QColor("#FFFFFF"))
-    if layer.section.kind == "rectangle":
-        painter.drawRect(area)
-    else:
-        painter.drawEllipse(area)
-    radius = layer.bulb_diameter_cm * scale / 2.0
-    painter.setPen(QPen(QColor(_INK), 2.5))
-    painter.setBrush(QColor("#D9D2C2"))
-    for x, y in layer.positions_cm:
-        painter.drawEllipse(centre + QPointF(y * scale, x * scale), radius, radius)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QPointF, QRectF, QSize
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QPointF, QSize
+from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from bloomline.draw.plan_picture import paint_plan
 from bloomline.plan.fitting import LayerFit, bulb_positions_cm
 from bloomline.ui.theme import current_theme, em, tone_of
 
@@ -60,17 +61,14 @@ class PlanView(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
         centre = QPointF(self.width() / 2.0, self.height() / 2.0)
-        half = QPointF(section.length_cm * scale / 2.0, section.width_cm * scale / 2.0)
-        area = QRectF(centre - half, centre + half)
-        painter.setPen(QPen(QColor(tone.ink), 1.6))
-        painter.setBrush(QColor(tone.panel))
-        if section.kind == "rectangle":
-            painter.drawRect(area)
-        else:
-            painter.drawEllipse(area)
-        radius = self._fit.bulb_diameter_cm * scale / 2.0
-        painter.setPen(QPen(QColor(tone.ink), 1.0))
-        painter.setBrush(QColor("#D9B97C"))
-        for x, y in self._places:
-            painter.drawEllipse(centre + QPointF(y * scale, x * scale), radius, radius)
+        paint_plan(
+            painter,
+            section,
+            self._places,
+            bulb_diameter_cm=self._fit.bulb_diameter_cm,
+            centre=centre,
+            scale=scale,
+            wall=(QPen(QColor(tone.ink), 1.6), QBrush(QColor(tone.panel))),
+            bulb=(QPen(QColor(tone.ink), 1.0), QBrush(QColor("#D9B97C"))),
+        )
         painter.end()
