@@ -24,11 +24,13 @@ def _blend(ground_hex: str, colour_hex: str, share_64: int) -> QColor:
     return QColor(mix(ground_hex, colour_hex, share_64 / 64))
 
 
-def _soft(
-    left: float, right: float, tones: NDArray[np.float64], colour_hex: str, ground_hex: str
+def soft_brush(
+    gradient: QLinearGradient, tones: NDArray[np.float64], colour_hex: str, ground_hex: str
 ) -> QBrush:
-    """A brush that runs between ground and colour; opaque, since PDF loses clear gradients."""
-    gradient = QLinearGradient(left, 0.0, right, 0.0)
+    """A brush that runs between ground and colour; opaque, since PDF loses clear gradients.
+
+    gradient : from where to where; its stops are set here.
+    """
     count = len(tones)
     places = (np.arange(count) + 0.5) / count
     if count > MOST_STOPS:
@@ -37,6 +39,12 @@ def _soft(
     for place, tone in zip(places.tolist(), tones.tolist(), strict=True):
         gradient.setColorAt(place, _blend(ground_hex, colour_hex, round(tone * 64)))
     return QBrush(gradient)
+
+
+def _soft(
+    left: float, right: float, tones: NDArray[np.float64], colour_hex: str, ground_hex: str
+) -> QBrush:
+    return soft_brush(QLinearGradient(left, 0.0, right, 0.0), tones, colour_hex, ground_hex)
 
 
 def paint_fade(

@@ -10,17 +10,16 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QLinearGradient, QPainterPath, QPen, QPolygonF
 
-from bloomline.draw.bars import MOST_STOPS
+from bloomline.draw.bars import soft_brush
 from bloomline.draw.ink import Ink
 from bloomline.draw.layout import bar_chance, fade_tones
-from bloomline.draw.petals import Petal, mix
+from bloomline.draw.petals import Petal
 from bloomline.plan.report import LayerForecast, SeasonReport
 from bloomline.ui.season.geometry import BarDays, DayView, bar_days, marks_along
 from bloomline.ui.season.shown import Shown
@@ -231,16 +230,4 @@ def _brush(tones: NDArray[np.float64], colour_hex: str, ground_hex: str) -> QBru
     """A brush over the width of what it fills, so that it lasts through zoom and pan."""
     gradient = QLinearGradient(0.0, 0.0, 1.0, 0.0)
     gradient.setCoordinateMode(QLinearGradient.CoordinateMode.ObjectMode)
-    count = len(tones)
-    places = (np.arange(count) + 0.5) / count
-    if count > MOST_STOPS:
-        chosen = np.linspace(places[0], places[-1], MOST_STOPS)
-        places, tones = chosen, np.interp(chosen, places, tones)
-    for place, tone in zip(places.tolist(), tones.tolist(), strict=True):
-        gradient.setColorAt(place, _blend(ground_hex, colour_hex, round(tone * 64)))
-    return QBrush(gradient)
-
-
-@lru_cache(maxsize=8192)
-def _blend(ground_hex: str, colour_hex: str, share_64: int) -> QColor:
-    return QColor(mix(ground_hex, colour_hex, share_64 / 64))
+    return soft_brush(gradient, tones, colour_hex, ground_hex)
