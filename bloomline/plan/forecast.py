@@ -133,10 +133,10 @@ def bands_of(solved: Solved) -> dict[str, BandDays]:
     return {name: solved.bands(getattr(solved.days, name)) for name in names}
 
 
-def outcomes(solved: Solved) -> list[Outcome]:
-    """Dates and words for every row of a solved table."""
+def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> list[Outcome]:
+    """Dates and words for every row of a solved table. bands : of `bands_of`, if at hand."""
     days = solved.days
-    bands = bands_of(solved)
+    bands = bands or bands_of(solved)
     flowers = solved.flowering_share() >= 0.5
     cold = yearly_median(days.cold_weeks)
     blind, killed = solved.blind.mean(axis=1), solved.killed.mean(axis=1)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.engine.bands import BandDays
 from bloomline.engine.season import bare_runs, days_in_flower, garden_spread, yearly_colour
 from bloomline.model.yard import Pot
 from bloomline.plan.forecaster import Solved
@@ -69,9 +71,16 @@ class YardColour:
 
 
 def pot_forecasts(
-    worked: SolvedYard, forecasts: list[LayerForecast], *, scented: Bools
+    worked: SolvedYard,
+    forecasts: list[LayerForecast],
+    *,
+    scented: Bools,
+    bands: Mapping[str, BandDays],
 ) -> tuple[PotForecast, ...]:
-    """Every pot with its layers in order of first flower and its weeks of colour and scent."""
+    """Every pot with its layers in order of first flower and its weeks of colour and scent.
+
+    bands : of the solved table (`bands_of`).
+    """
     solved = worked.solved
     members: dict[str, list[int]] = {pot.id: [] for pot in worked.yard.pots}
     for i, place in enumerate(worked.places):
@@ -98,7 +107,7 @@ def pot_forecasts(
 
     order = warmth_order(worked.solved)
     colour, scent = weeks(table), weeks(np.where(smells, table, -1))
-    middle = _median_days(solved)
+    middle = _median_days(solved, bands)
     return tuple(
         PotForecast(
             pot_id=pot.id,
@@ -121,11 +130,11 @@ def pot_forecasts(
     )
 
 
-def _median_days(solved: Solved) -> tuple[Floats, Floats]:
+def _median_days(solved: Solved, bands: Mapping[str, BandDays]) -> tuple[Floats, Floats]:
     """Median first and last flower of each row, NaN where it mostly doesn't flower."""
     flowers = solved.flowering_share() >= 0.5
-    bands = (solved.bands(solved.days.start).p50, solved.bands(solved.days.end).p50)
-    return np.where(flowers, bands[0], np.nan), np.where(flowers, bands[1], np.nan)
+    start, end = bands["start"].p50, bands["end"].p50
+    return np.where(flowers, start, np.nan), np.where(flowers, end, np.nan)
 
 
 def _clashes(

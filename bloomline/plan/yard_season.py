@@ -14,7 +14,7 @@ from bloomline.model.advice import Advice
 from bloomline.model.yard import Yard
 from bloomline.plan.advice import planting_advice, poison_advice, station_advice
 from bloomline.plan.calendar import as_date
-from bloomline.plan.forecast import Outcome, outcomes
+from bloomline.plan.forecast import Outcome, bands_of, outcomes
 from bloomline.plan.forecaster import Forecaster, Solved
 from bloomline.plan.garden import Garden
 from bloomline.plan.report import LayerForecast, SeasonReport, Stretch
@@ -68,7 +68,8 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
     """Put a solved yard into the values that are shown."""
     yard, solved, garden = worked.yard, worked.solved, worked.garden
     n_days = worked.n_days
-    answers = outcomes(solved)
+    bands = bands_of(solved)
+    answers = outcomes(solved, bands=bands)
     chance = in_flower_chance(
         solved.days.start,
         end=solved.days.end,
@@ -93,7 +94,7 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         )
         for i, place in enumerate(worked.places)
     ]
-    pots = pot_forecasts(worked, forecasts, scented=scented)
+    pots = pot_forecasts(worked, forecasts, scented=scented, bands=bands)
     first_day = as_date(solved.first_day)
     settings = yard.settings
 
