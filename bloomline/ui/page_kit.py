@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from html import escape
 from pathlib import Path
@@ -10,11 +11,14 @@ from PySide6.QtCore import QCoreApplication, QDate, QLocale, QMarginsF, QStandar
 from PySide6.QtGui import QPageLayout, QPageSize, QTextDocument
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
+    QAbstractItemView,
     QFileDialog,
     QFrame,
     QHBoxLayout,
+    QHeaderView,
     QLabel,
     QPushButton,
+    QTableWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -183,3 +187,23 @@ def ask_and_print(parent: QWidget, *, name: str, html: str) -> bool:
         paper(html).print_(printer)
     dialog.deleteLater()
     return accepted
+
+
+def quiet_table(parent: QWidget, *, name: str, heads: Sequence[str], wide: int) -> QTableWidget:
+    """A table to read: whole rows, no grid, as wide as its words. wide : the column that grows."""
+    table = QTableWidget(0, len(heads), parent)
+    table.setObjectName(name)
+    table.setHorizontalHeaderLabels(list(heads))
+    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+    table.setTabKeyNavigation(False)
+    table.setShowGrid(False)
+    table.setWordWrap(False)
+    table.setAlternatingRowColors(True)
+    table.verticalHeader().hide()
+    table.verticalHeader().setDefaultSectionSize(round(em() * 1.6))
+    header = table.horizontalHeader()
+    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+    header.setSectionResizeMode(wide, QHeaderView.ResizeMode.Stretch)
+    header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+    return table

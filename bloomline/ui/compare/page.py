@@ -7,13 +7,10 @@ from collections.abc import Callable
 from PySide6.QtCore import QEvent, QLocale, Qt, Slot
 from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QScrollArea,
     QSplitter,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -28,7 +25,7 @@ from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.compare.picker import ScenarioPicker
 from bloomline.ui.compare.timeline import CompareTimeline
 from bloomline.ui.document import Document
-from bloomline.ui.page_kit import day_words
+from bloomline.ui.page_kit import day_words, quiet_table
 from bloomline.ui.season_service import Beside, SeasonService
 from bloomline.ui.theme import em
 
@@ -74,11 +71,10 @@ class ComparePage(QWidget):
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
         self.timeline = CompareTimeline(self)
-        self.table = QTableWidget(0, 8, self)
-        self.table.setObjectName("compare_table")
-        self.table.setAccessibleName(self.tr("Differences, layer by layer"))
-        self.table.setHorizontalHeaderLabels(
-            [
+        self.table = quiet_table(
+            self,
+            name="compare_table",
+            heads=(
                 self.tr("Pot"),
                 self.tr("Cultivar"),
                 self.tr("Opens, A"),
@@ -87,20 +83,10 @@ class ComparePage(QWidget):
                 self.tr("Over, A"),
                 self.tr("Over, B"),
                 self.tr("Days"),
-            ]
+            ),
+            wide=1,
         )
-        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.table.setTabKeyNavigation(False)
-        self.table.setShowGrid(False)
-        self.table.setWordWrap(False)
-        self.table.setAlternatingRowColors(True)
-        self.table.verticalHeader().hide()
-        self.table.verticalHeader().setDefaultSectionSize(round(em() * 1.6))
-        header = self.table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        self.table.setAccessibleName(self.tr("Differences, layer by layer"))
 
     def _make_actions(self) -> None:
         self._actions: list[QAction] = []

@@ -11,13 +11,11 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QFileDialog,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QProgressBar,
     QPushButton,
     QSplitter,
     QStackedWidget,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -32,7 +30,7 @@ from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.own_weather import bridged, kept_weather
 from bloomline.plan.report import Band
 from bloomline.ui.document import Document
-from bloomline.ui.page_kit import EmptyState, Notice, day_words, start_folder
+from bloomline.ui.page_kit import EmptyState, Notice, day_words, quiet_table, start_folder
 from bloomline.ui.season_service import Beside, SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.weather.drift_chart import DriftChart
@@ -89,32 +87,21 @@ class WeatherPage(QWidget):
         self.cancel.setAccessibleName(self.tr("Stop working out how dates moved"))
         self.cancel.clicked.connect(self._cancel)
         self.chart = DriftChart(self)
-        self.table = QTableWidget(0, 6, self)
-        self.table.setObjectName("weather_table")
-        self.table.setAccessibleName(self.tr("What the weather did to each layer"))
-        self.table.setHorizontalHeaderLabels(
-            [
+        self.table = quiet_table(
+            self,
+            name="weather_table",
+            heads=(
                 self.tr("Cultivar"),
                 self.tr("First said"),
                 self.tr("Now"),
                 self.tr("Days"),
                 self.tr("Cold weeks, of"),
                 self.tr("Heat so far"),
-            ]
+            ),
+            wide=0,
         )
-        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setAccessibleName(self.tr("What the weather did to each layer"))
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.table.setTabKeyNavigation(False)
-        self.table.setShowGrid(False)
-        self.table.setWordWrap(False)
-        self.table.setAlternatingRowColors(True)
-        self.table.verticalHeader().hide()
-        self.table.verticalHeader().setDefaultSectionSize(round(em() * 1.6))
-        header = self.table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.table.itemSelectionChanged.connect(self._choose)
         self.empty = EmptyState(
             self.tr(
