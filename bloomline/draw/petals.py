@@ -19,7 +19,6 @@ from bloomline.model.colours import family_of as family_of
 from bloomline.model.colours import rgb as rgb
 
 ThemeName = Literal["light", "dark"]
-THEME_NAMES: tuple[ThemeName, ...] = ("light", "dark")
 
 TEXT_CONTRAST = 4.5  # WCAG 2.2, success criterion 1.4.3
 SHAPE_CONTRAST = 3.0  # WCAG 2.2, success criterion 1.4.11

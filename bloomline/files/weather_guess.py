@@ -28,7 +28,6 @@ from bloomline.files.weather_text import (
 )
 
 Unit = Literal["c", "f", "k", "tenths"]
-UNITS: tuple[Unit, ...] = ("c", "f", "k", "tenths")
 
 _SAMPLE = 400
 # Beginnings of words, folded: English, German, Dutch, French, Spanish, Italian, Portuguese,

@@ -189,13 +189,6 @@ class Cultivar(BaseModel):
         """Height of the bulb, from its width and the usual shape of its kind."""
         return self.bulb_diameter_cm * self.bulb_height_per_width
 
-    @property
-    def price_per_bulb_gbp(self) -> float | None:
-        """Typical price of one bulb, where one is known."""
-        if self.typical_price_gbp is None:
-            return None
-        return self.typical_price_gbp / self.typical_pack
-
 
 class Companion(BaseModel):
     """A plant set on top of a bulb pot, in leaf or flower from `season_start` to `season_end`.

@@ -72,10 +72,6 @@ class ShelfModel(QAbstractListModel):
         if self._entries:
             self.dataChanged.emit(self.index(0), self.index(len(self._entries) - 1))
 
-    def window_of(self, cultivar_id: str) -> ShelfWindow | None:
-        """The expected window of a kind, once it is worked out."""
-        return self._windows.get(cultivar_id)
-
     def row_of(self, cultivar_id: str) -> int | None:
         """The row a kind stands in, if it is shown."""
         for row, entry in enumerate(self._entries):
