@@ -204,7 +204,10 @@ class Pot(Part):
 
 
 class Record(Part):
-    """What was seen of a layer on a day."""
+    """What was seen of a layer on a day.
+
+    `confirmed` is true once the gardener has said that an odd day is right.
+    """
 
     id: Slug
     day: Day
@@ -212,6 +215,7 @@ class Record(Part):
     seen: Seen
     note: Text = ""
     photo: Line | None = None
+    confirmed: Flag | None = None
 
 
 TaskKey = Annotated[str, StringConstraints(strict=True, pattern=r"^[a-z0-9][a-z0-9:_-]{0,199}$")]

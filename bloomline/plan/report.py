@@ -116,6 +116,9 @@ class SeasonReport:
     bare_days: Spread
     weather_label: str = "21 weather years"
     advice: tuple[Advice, ...] = field(default=())
+    learned_offset_days: float = 0.0  # of the yard, from its records; later is positive
+    learned_sd_days: float | None = None
+    learned_from: int = 0  # records it stands on
 
     @property
     def layers(self) -> tuple[LayerForecast, ...]:

@@ -36,8 +36,12 @@ def season_report(
     recorded: RecordedWeather | None = None,
     garden: Garden | None = None,
     weather_year: int | None = None,
+    learned: bool = True,
 ) -> SeasonReport:
-    """The season of a yard, as every view, export and command shows it."""
+    """The season of a yard, as every view, export and command shows it.
+
+    learned : whether the yard's own records shift and narrow it.
+    """
     worked = solve_yard(
         yard,
         catalogue=catalogue,
@@ -45,6 +49,7 @@ def season_report(
         recorded=recorded,
         garden=garden,
         weather_year=weather_year,
+        learned=learned,
     )
     report = report_of(worked, recorded=recorded)
     if weather_year is None:
@@ -52,7 +57,8 @@ def season_report(
     count = forecaster.weather(
         worked.garden, first_day=worked.solved.first_day, recorded=recorded
     ).n_years
-    return replace(report, weather_label=year_label(weather_year, count=count))
+    label = _with_learned(year_label(weather_year, count=count), worked)
+    return replace(report, weather_label=label)
 
 
 def year_label(rank: int, *, count: int) -> str:
@@ -133,9 +139,17 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         weeks_of_colour=everything.weeks(),
         weeks_of_scent=scent.weeks(),
         bare_days=everything.bare_days(threshold=settings.bare_threshold),
-        weather_label=_weather_label(solved, recorded),
+        weather_label=_with_learned(_weather_label(solved, recorded), worked),
         advice=tuple(station_advice(garden)),
+        learned_offset_days=worked.learned.offset_days,
+        learned_sd_days=worked.learned.sd_days if worked.learned.n_records else None,
+        learned_from=worked.learned.n_records,
     )
+
+
+def _with_learned(label: str, worked: SolvedYard) -> str:
+    words = worked.learned.words()
+    return f"{label}, {words}" if words else label
 
 
 class _Notes:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,8 @@ from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.calendar import as_date, as_day, days_between
 from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden, garden_of
+from bloomline.plan.learning import NOTHING_LEARNED, Learned, learn
+from bloomline.plan.own_weather import recorded_of
 from bloomline.plan.planting_day import usual_planting_day
 from bloomline.plan.surroundings import Standing, standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
@@ -48,6 +51,7 @@ class SolvedYard:
     solved: Solved
     places: tuple[SolvedLayer, ...]
     usual_days: Mapping[str, date]
+    learned: Learned = NOTHING_LEARNED
 
     @property
     def n_days(self) -> int:
@@ -74,11 +78,13 @@ def solve_yard(
     recorded: RecordedWeather | None = None,
     garden: Garden | None = None,
     weather_year: int | None = None,
+    learned: bool = True,
 ) -> SolvedYard:
     """Work out every layer of a yard in every weather year, or in one of them.
 
     garden : in place of the yard's own, to look at it in another climate.
     weather_year : rank of a single year, 0 the coldest; None for all years.
+    learned : whether the yard's own records shift and narrow the answer.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
     here = garden or garden_of(yard.place)
@@ -93,9 +99,13 @@ def solve_yard(
     standings: dict[Standing, int] = {}
     rows: dict[tuple[str, date, int, float, bool], int] = {}
     places: list[SolvedLayer] = []
+    taught = NOTHING_LEARNED
+    if learned:
+        taught = _taught(yard, here, catalogue=catalogue, forecaster=forecaster, recorded=recorded)
     for pot in yard.pots:
         standing = standing_of(pot, site_offset_c=yard.site_offsets.get(pot.site, 0.0))
         number = standings.setdefault(standing, len(standings))
+        shift = taught.offset_at(pot.site)
         for layer in pot.layers:
             cultivar = cultivars.get(layer.cultivar_id)
             if cultivar is None:
@@ -112,15 +122,49 @@ def solve_yard(
             key = (cultivar.id, rooted, number, weeks, established)
             row = rows.setdefault(key, len(plantings))
             if row == len(plantings):
-                plantings.append(Planting(cultivar, rooted, standing, weeks, established))
+                plantings.append(Planting(cultivar, rooted, standing, weeks, established, shift))
             places.append(SolvedLayer(pot, layer, cultivar, established, row))
-    solved = forecaster.solve(plantings, garden=here, first_day=first_day, recorded=recorded)
+    solved = forecaster.solve(
+        plantings,
+        garden=here,
+        first_day=first_day,
+        recorded=recorded,
+        garden_sd_days=taught.garden_sd_days(forecaster.growth_law.garden_sd_days),
+    )
     return SolvedYard(
         yard=yard,
         garden=here,
         solved=_one_year(within_season(solved, yard.season_year), weather_year),
         places=tuple(places),
         usual_days=usual,
+        learned=taught,
+    )
+
+
+def _taught(
+    yard: Yard,
+    garden: Garden,
+    *,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    recorded: RecordedWeather | None,
+) -> Learned:
+    """What the yard's records say, always reckoned at its own place and in its own weather.
+
+    Another place has another offset; the same place in a warmer climate keeps it.
+    """
+    if not yard.records:
+        return NOTHING_LEARNED
+    own = garden_of(yard.place)
+    spots = [(each.latitude_deg, each.longitude_deg, each.elevation_m) for each in (own, garden)]
+    if spots[0] != spots[1]:
+        return NOTHING_LEARNED
+    return learn(
+        yard,
+        cultivar_of=partial(find_cultivar, yard, catalogue=catalogue),
+        forecaster=forecaster,
+        garden=own,
+        recorded=recorded_of(yard) or (recorded if garden == own else None),
     )
 
 
