@@ -1,0 +1,318 @@
+"""`bloomline records`: what was seen, against the forecast, and what the yard learns from it."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bloomline.cli.options import (
+    add_catalogue,
+    add_command,
+    add_format,
+    add_today,
+    add_weather,
+    catalogue_of,
+    day,
+    today_of,
+    weather_of,
+)
+from bloomline.cli.output import put, put_csv, put_json, say, shorten, table, wrapped
+
+if TYPE_CHECKING:
+    from bloomline.model.cultivar import Cultivar
+    from bloomline.model.yard import Yard
+    from bloomline.plan.learning import Learned
+    from bloomline.plan.records import Fact, FactRow
+
+_EPILOG = """\
+examples:
+  bloomline records yard.bloomline
+  bloomline records yard.bloomline --add layer-3 --seen first-flower --day 2027-03-02
+  bloomline records yard.bloomline --import seen.csv
+
+Exit codes: 0 done, 1 some entries are questioned or can't be read, 2 bad use, 3 bad input.
+"""
+_SEEN = ("nose", "first-flower", "full", "over")
+_CSV_COLUMNS = (
+    "record_id",
+    "day",
+    "season_year",
+    "layer_id",
+    "pot",
+    "cultivar",
+    "seen",
+    "expected",
+    "p10",
+    "p90",
+    "residual_days",
+    "question",
+    "note",
+    "photo",
+)
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        subparsers,
+        "records",
+        usage="FILE [options]",
+        short="what was seen, against the forecast, and what the yard learns from it",
+        about="Show the records of a yard against the forecasts for their seasons, and the yard's "
+        "own offset that follows from them. An entry that can hardly be right is questioned, and "
+        "left out until it is confirmed.",
+        epilog=_EPILOG,
+    )
+    parser.add_argument("file", type=Path, metavar="FILE", help="a yard file (.bloomline)")
+    parser.add_argument("--add", metavar="LAYER", help="note what was seen of a layer, by its id")
+    parser.add_argument("--seen", choices=_SEEN, help="what was seen (with --add)")
+    parser.add_argument("--day", type=day, help="when it was seen (with --add; today)")
+    parser.add_argument("--note", default="", help="a note (with --add)")
+    parser.add_argument("--photo", metavar="FILE", help="where a photo lies (with --add)")
+    parser.add_argument(
+        "--confirm",
+        metavar="RECORD",
+        action="append",
+        default=[],
+        help="say that a questioned entry is right, by its id",
+    )
+    parser.add_argument(
+        "--import",
+        dest="table",
+        type=Path,
+        metavar="FILE.csv",
+        help="take records from a table with day,layer_id,seen",
+    )
+    parser.add_argument(
+        "--export", type=Path, metavar="FILE.csv", help="write all records as a table, and stop"
+    )
+    add_weather(parser)
+    add_catalogue(parser)
+    add_today(parser)
+    add_format(parser, "table", "json", "csv")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Show, add, import or export records; 1 when some are questioned or can't be read."""
+    from bloomline.cli.yard import _refuse_unknown
+    from bloomline.files.records_csv import write_records
+    from bloomline.files.yardfile import load_yard, save_yard
+    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.learning import learn
+    from bloomline.plan.own_weather import recorded_of
+    from bloomline.plan.yard_solve import find_cultivar
+
+    _refuse_odd_use(args)
+    loaded = load_yard(args.file)
+    catalogue = catalogue_of(args)
+    _refuse_unknown(loaded.yard, catalogue, name=str(args.file))
+    cultivar_of = partial(find_cultivar, loaded.yard, catalogue=catalogue)
+    yard, n_bad = _changed(loaded.yard, args, cultivar_of)
+    if yard is not loaded.yard:
+        save_yard(args.file, yard, seen=loaded.digest)
+    if args.export is not None:
+        write_records(args.export, yard, name_of=lambda name: cultivar_of(name).name)
+        say(f"{len(yard.records)} records written to {args.export}")
+        return 1 if n_bad else 0
+    learned = learn(
+        yard,
+        cultivar_of=cultivar_of,
+        forecaster=Forecaster(),
+        recorded=weather_of(args) or recorded_of(yard),
+        today=today_of(args),
+    )
+    if args.format == "json":
+        put_json(records_object(yard, learned))
+    elif args.format == "csv":
+        put_csv(_CSV_COLUMNS, [_record_object(fact, _asked(learned)) for fact in learned.facts])
+    else:
+        for line in records_lines(yard, learned):
+            put(line)
+    return 1 if n_bad or learned.questions else 0
+
+
+def _refuse_odd_use(args: argparse.Namespace) -> None:
+    from bloomline.errors import UsageError
+
+    if args.add is not None and args.seen is None:
+        raise UsageError(f"--add needs --seen, one of {', '.join(_SEEN)}")
+    if args.add is None and (args.seen or args.day or args.note or args.photo):
+        raise UsageError("--seen, --day, --note and --photo go with --add LAYER")
+
+
+def _changed(
+    yard: Yard, args: argparse.Namespace, cultivar_of: Callable[[str], Cultivar]
+) -> tuple[Yard, int]:
+    """The yard with what was added, taken in and confirmed, and how many rows were none."""
+    from bloomline.errors import UsageError
+    from bloomline.files.records_csv import read_records
+    from bloomline.model.edits import EditRefusedError, add_record, change_record, next_id
+    from bloomline.model.yard import Record
+
+    n_bad = 0
+    if args.add is not None:
+        yard.layer(args.add)
+        record = Record(
+            id=next_id(yard, "record"),
+            day=args.day or today_of(args),
+            layer_id=args.add,
+            seen=args.seen,
+        )
+        yard = add_record(yard, record)
+        try:
+            yard = change_record(yard, record.id, note=args.note, photo=args.photo)
+        except EditRefusedError as error:
+            raise UsageError(str(error)) from None
+    if args.table is not None:
+        read = read_records(args.table, yard, name_of=lambda name: cultivar_of(name).name)
+        for words in read.warnings:
+            say(f"{args.table}: {words}")
+        for row in read.bad:
+            say(f"{args.table}: line {row.line}: {row.problem}")
+        for _, record in read.records:
+            name = next_id(yard, "record")
+            yard = add_record(yard, record.model_copy(update={"id": name}))
+        say(f"{len(read.records)} records taken in, {len(read.bad)} rows can't be read")
+        n_bad = len(read.bad)
+    for name in args.confirm:
+        yard.record(name)
+        yard = change_record(yard, name, confirmed=True)
+    return yard, n_bad
+
+
+def _asked(learned: Learned) -> dict[str, str]:
+    return {each.record.id: each.words for each in learned.questions}
+
+
+def _record_object(fact: Fact, asked: dict[str, str]) -> dict[str, Any]:
+    def text(value: Any) -> str | None:
+        return None if value is None else value.isoformat()
+
+    return {
+        "record_id": fact.record.id,
+        "day": fact.record.day.isoformat(),
+        "season_year": fact.season_year,
+        "layer_id": fact.record.layer_id,
+        "pot": fact.pot.name,
+        "cultivar": fact.cultivar.name,
+        "seen": fact.record.seen,
+        "expected": text(fact.expected),
+        "p10": text(fact.p10),
+        "p90": text(fact.p90),
+        "residual_days": None if fact.expected is None else round(fact.residual_days, 1),
+        "question": asked.get(fact.record.id),
+        "note": fact.record.note,
+        "photo": fact.record.photo,
+    }
+
+
+def records_object(yard: Yard, learned: Learned) -> dict[str, Any]:
+    """Records and what they teach, for JSON."""
+    from bloomline.plan.learning import PRIOR_SD_DAYS
+
+    asked = _asked(learned)
+    return {
+        "yard": yard.name,
+        "offset": {
+            "without_records_days": 0.0,
+            "without_records_sd_days": PRIOR_SD_DAYS,
+            "days": round(learned.offset_days, 2),
+            "sd_days": round(learned.sd_days, 2),
+            "records": learned.n_records,
+            "by_site": {
+                site: {"days": round(days, 2), "sd_days": round(sd, 2)}
+                for site, (days, sd) in learned.by_site.items()
+            },
+        },
+        "older_left_out": learned.n_older,
+        "records": [_record_object(fact, asked) for fact in learned.facts],
+        "by_year": [_row_object(row) for row in _rows(learned, by_year=True)],
+        "by_kind": [_row_object(row) for row in _rows(learned, by_year=False)],
+    }
+
+
+def _rows(learned: Learned, *, by_year: bool) -> list[FactRow]:
+    from bloomline.plan.records import against_facts
+
+    if by_year:
+        return against_facts(learned.counted, by=lambda fact: str(fact.season_year))
+    return against_facts(learned.counted, by=lambda fact: fact.cultivar.common_type)
+
+
+def _row_object(row: FactRow) -> dict[str, Any]:
+    return {
+        "name": row.name,
+        "records": row.n,
+        "bias_days": round(row.bias_days, 1),
+        "error_days": round(row.error_days, 1),
+        "inside_share": round(row.inside_share, 3),
+    }
+
+
+def records_lines(yard: Yard, learned: Learned) -> list[str]:
+    """Records and what they teach, as text for a page 100 columns wide."""
+    lines = [f"{yard.name}: {len(yard.records)} record{'' if len(yard.records) == 1 else 's'}"]
+    if not yard.records:
+        return [*lines, "", "Nothing was noted yet; add what you see with --add LAYER --seen …"]
+    asked = _asked(learned)
+    rows = [
+        (
+            fact.record.id,
+            fact.record.day,
+            shorten(fact.cultivar.name, 30),
+            fact.record.seen,
+            fact.expected or "no flower",
+            "" if fact.expected is None else f"{fact.residual_days:+.0f}",
+            "?" if fact.record.id in asked else "",
+        )
+        for fact in learned.facts
+    ]
+    columns = ("record", "seen on", "cultivar", "what", "forecast", "days", "")
+    lines += ["", *table(columns, rows, right=(5,))]
+    if learned.n_older:
+        lines.append(f"{learned.n_older} older records are kept and no longer counted.")
+    if asked:
+        lines += ["", "Questioned, and left out until confirmed (--confirm RECORD) or corrected:"]
+        for name, words in asked.items():
+            lines += wrapped(f"{name}: {words}", indent="  ")
+    return lines + _lesson(learned)
+
+
+def _lesson(learned: Learned) -> list[str]:
+    from bloomline.plan.learning import PRIOR_SD_DAYS
+
+    rows = [
+        ("without records", "+0.0", f"{PRIOR_SD_DAYS:.1f}", 0),
+        (
+            "with records",
+            f"{learned.offset_days:+.1f}",
+            f"{learned.sd_days:.1f}",
+            learned.n_records,
+        ),
+        *(
+            (f"  at site {site}", f"{days:+.1f}", f"{sd:.1f}", "")
+            for site, (days, sd) in sorted(learned.by_site.items())
+        ),
+    ]
+    columns = ("yard's own offset", "days", "give or take", "records")
+    lines = ["", *table(columns, rows, right=(1, 2, 3))]
+    if learned.n_records:
+        figures = [
+            (
+                row.name,
+                row.n,
+                f"{row.bias_days:+.1f}",
+                f"{row.error_days:.1f}",
+                f"{100 * row.inside_share:.0f} %",
+            )
+            for by_year in (True, False)
+            for row in _rows(learned, by_year=by_year)
+        ]
+        heads = ("forecast against fact", "records", "bias", "error", "inside 8 years of 10")
+        lines += ["", *table(heads, figures, right=(1, 2, 3, 4))]
+        lines += ["Days; bias is seen less forecast, without the offset."]
+    return lines

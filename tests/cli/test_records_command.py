@@ -1,0 +1,114 @@
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from bloomline.cli.main import main
+from bloomline.files.yardfile import load_yard, save_yard
+
+TODAY = ["--today", "2027-06-01"]
+
+
+@pytest.fixture
+def yard(checkout: Path, tmp_path: Path) -> Path:
+    (demo,) = (checkout / "demo").glob("*.bloomline")
+    path = tmp_path / "yard.bloomline"
+    save_yard(path, load_yard(demo).yard.model_copy(update={"records": ()}), seen=None)
+    return path
+
+
+def run(*arguments: object) -> int:
+    return main(["records", *map(str, arguments), *TODAY])
+
+
+def answer(capsys, *arguments: object):
+    capsys.readouterr()
+    code = run(*arguments, "--format", "json")
+    return code, json.loads(capsys.readouterr().out)
+
+
+def test_a_record_is_added_kept_and_shown_with_what_it_teaches(capsys, yard: Path) -> None:
+    code, empty = answer(capsys, yard)
+    assert (code, empty["offset"]["days"], empty["records"]) == (0, 0.0, [])
+    code, work = answer(
+        capsys, yard, "--add", "layer-1", "--seen", "first-flower", "--day", "2027-05-12",
+        "--note", "=loud, red",
+    )  # fmt: skip
+    (record,) = work["records"]
+    assert code == 0
+    assert record["residual_days"] > 0
+    assert 0 < work["offset"]["days"] < record["residual_days"] / 2
+    assert work["offset"]["sd_days"] < work["offset"]["without_records_sd_days"] == 4.0
+    assert load_yard(yard).yard.records[0].note == "=loud, red"
+    assert run(yard) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= 100
+    assert any(line.startswith("with records") for line in lines)
+    capsys.readouterr()
+    main(["season", str(yard)])
+    assert "later by 1 record" in capsys.readouterr().out
+
+
+def test_a_month_off_is_questioned_until_confirmed(capsys, yard: Path) -> None:
+    for number, day in ((1, "2027-05-01"), (2, "2027-04-27"), (5, "2027-05-22")):
+        run(yard, "--add", f"layer-{number}", "--seen", "first-flower", "--day", day)
+    code, work = answer(capsys, yard)
+    asked = [each["record_id"] for each in work["records"] if each["question"]]
+    assert (code, asked) == (1, ["record-3"])
+    code, work = answer(capsys, yard, "--confirm", "record-3")
+    assert (code, work["offset"]["records"]) == (0, 3)
+
+
+def test_import_takes_good_rows_names_bad_ones_and_comes_back_the_same(
+    capsys, yard: Path, tmp_path: Path
+) -> None:
+    table = tmp_path / "seen.csv"
+    table.write_text(
+        "Date;Pot;Cultivar;Seen;Note\n"
+        "2027-05-04;Half barrel by the gate;Tulipa 'Queen of Night';first flower;\"two; maybe\"\n"
+        "2027-13-04;Half barrel by the gate;Tulipa 'Queen of Night';full;\n"
+        "2027-05-04;;Tulipa 'Nobody';full;\n"
+        "2027-05-04;Half barrel by the gate;;full;\n"
+        "2027-05-10;pot-1;tulipa-queen-of-night;FULL;'=1+1\n"
+        "2027-05-11;pot-1;tulipa-queen-of-night;wilted;\n"
+        "2027-05-10;pot-1;tulipa-queen-of-night;full;again\n",
+        encoding="utf-8",
+    )
+    assert run(yard, "--import", table) == 1
+    told = capsys.readouterr().err
+    for words in (
+        "line 3: day: '2027-13-04' is not a date",
+        "line 4: no layer: there is no \"Tulipa 'Nobody'\"",
+        "line 5: 'Half barrel by the gate' are 3 layers",
+        "line 7: seen: 'wilted' is none of",
+        "line 8: is there already",
+    ):
+        assert words in told
+    records = load_yard(yard).yard.records
+    assert [(r.day.isoformat(), r.seen, r.note) for r in records] == [
+        ("2027-05-04", "first-flower", "two; maybe"),
+        ("2027-05-10", "full", "=1+1"),
+    ]
+    out = tmp_path / "out.csv"
+    assert run(yard, "--export", out) == 0
+    data = out.read_bytes()
+    assert data.count(b"\r\n") == 3
+    rows = list(csv.DictReader(io.StringIO(data.decode(), newline="")))
+    assert rows[1]["note"] == "'=1+1"
+    save_yard(yard, load_yard(yard).yard.model_copy(update={"records": ()}), seen=None)
+    assert run(yard, "--import", out) == 0
+    assert load_yard(yard).yard.records == records
+
+
+def test_bad_use_changes_nothing(capsys, yard: Path) -> None:
+    before = yard.read_bytes()
+    assert run(yard, "--add", "layer-1") == 2
+    assert run(yard, "--seen", "full") == 2
+    assert run(yard, "--add", "layer-999", "--seen", "full") == 2
+    assert run(yard, "--confirm", "record-9") == 2
+    assert "layer-999" in capsys.readouterr().err
+    assert yard.read_bytes() == before
