@@ -403,9 +403,9 @@ def test_zoom_keys_and_fits(panel, canvas, document):
 def test_panning_drags_the_ground(canvas):
     canvas.zoom_by(2.0)
     canvas.scroll_to(200.0)
-    QTest.mousePress(canvas, LEFT, pos=QPoint(600, 5))
-    QTest.mouseMove(canvas, QPoint(520, 5))
-    QTest.mouseRelease(canvas, LEFT, pos=QPoint(520, 5))
+    QTest.mousePress(canvas, LEFT, pos=QPoint(1100, 5))
+    QTest.mouseMove(canvas, QPoint(1020, 5))
+    QTest.mouseRelease(canvas, LEFT, pos=QPoint(1020, 5))
     assert canvas.camera.scroll == pytest.approx(280.0)
 
 
