@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.options import add_command, add_format
+from bloomline.cli.options import add_command, add_format, add_today
 from bloomline.cli.output import (
     advice_lines,
     advice_object,
@@ -60,6 +60,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         epilog=_EPILOG,
     )
     add_yard(parser)
+    add_today(parser)
     add_format(parser, "table", "json", "csv")
     parser.set_defaults(run=run)
 

@@ -30,6 +30,11 @@ def add_yard(parser: argparse.ArgumentParser) -> None:
         "--place", metavar="NAME|ID", help="look at the yard at another place than its own"
     )
     parser.add_argument("--elevation", type=number, metavar="M", help="height of that place")
+    parser.add_argument(
+        "--without-records",
+        action="store_true",
+        help="leave out what the yard's own records taught, to see what they change",
+    )
     add_weather(parser)
     add_catalogue(parser)
 
@@ -58,6 +63,8 @@ def report_for(args: argparse.Namespace) -> tuple[Yard, SeasonReport]:
         forecaster=Forecaster(),
         recorded=recorded_for(args, yard),
         garden=garden,
+        learned=not args.without_records,
+        today=getattr(args, "today", None),
     )
     return yard, report
 

@@ -142,6 +142,7 @@ def drift(
             forecaster=forecaster,
             recorded=until(recorded, cutoff),
             garden=garden,
+            today=cutoff,
         )
         answers = outcomes(worked.solved)
         for place in worked.places:

@@ -116,12 +116,14 @@ def learn(
 ) -> Learned:
     """What the records of a yard say about it; worked out once for the same records and pots.
 
-    garden : the yard's own, where it is at hand. today : later days are questioned.
+    garden : the yard's own, where it is at hand. today : records of later days are questioned;
+    the clock's day unless given.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
     if not yard.records:
         return NOTHING_LEARNED
     here = garden or garden_of(yard.place)
+    day = today or date.today()
     records = sorted(yard.records, key=lambda record: (record.day, record.id))[-MOST_RECORDS:]
     named = {record.layer_id for record in records}
     about = tuple(
@@ -134,7 +136,7 @@ def learn(
     )
     own = tuple(each for each in yard.own_cultivars)
     offsets = tuple(sorted(yard.site_offsets.items()))
-    key = (here, recorded, today, tuple(records), about, own, offsets)
+    key = (here, recorded, _late(records, day), tuple(records), about, own, offsets)
     kept = _kept.setdefault(forecaster, _Kept(forecaster))
     found = kept.learned.get(_hashed(key))
     if found is None:
@@ -145,7 +147,7 @@ def learn(
             forecaster=kept.past,
             garden=here,
             recorded=recorded,
-            today=today,
+            today=day,
         )
         found = learn_from(
             facts,
@@ -156,6 +158,11 @@ def learn(
         if len(kept.learned) > _KEPT:
             kept.learned.popitem(last=False)
     return found
+
+
+def _late(records: Sequence[Record], day: date) -> int:
+    """How many of the records, which are in order of day, lie after a day."""
+    return sum(record.day > day for record in records)
 
 
 def _hashed(key: tuple[object, ...]) -> tuple[object, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,10 +37,11 @@ def season_report(
     garden: Garden | None = None,
     weather_year: int | None = None,
     learned: bool = True,
+    today: date | None = None,
 ) -> SeasonReport:
     """The season of a yard, as every view, export and command shows it.
 
-    learned : whether the yard's own records shift and narrow it.
+    learned : whether the yard's own records shift and narrow it, those of days up to today.
     """
     worked = solve_yard(
         yard,
@@ -50,6 +51,7 @@ def season_report(
         garden=garden,
         weather_year=weather_year,
         learned=learned,
+        today=today,
     )
     report = report_of(worked, recorded=recorded)
     if weather_year is None:

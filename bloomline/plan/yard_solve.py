@@ -79,12 +79,14 @@ def solve_yard(
     garden: Garden | None = None,
     weather_year: int | None = None,
     learned: bool = True,
+    today: date | None = None,
 ) -> SolvedYard:
     """Work out every layer of a yard in every weather year, or in one of them.
 
     garden : in place of the yard's own, to look at it in another climate.
     weather_year : rank of a single year, 0 the coldest; None for all years.
-    learned : whether the yard's own records shift and narrow the answer.
+    learned : whether the yard's own records shift and narrow the answer. today : the day of
+    which the records are those known; the clock's unless given.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
     here = garden or garden_of(yard.place)
@@ -101,7 +103,14 @@ def solve_yard(
     places: list[SolvedLayer] = []
     taught = NOTHING_LEARNED
     if learned:
-        taught = _taught(yard, here, catalogue=catalogue, forecaster=forecaster, recorded=recorded)
+        taught = _taught(
+            yard,
+            here,
+            catalogue=catalogue,
+            forecaster=forecaster,
+            recorded=recorded,
+            today=today,
+        )
     for pot in yard.pots:
         standing = standing_of(pot, site_offset_c=yard.site_offsets.get(pot.site, 0.0))
         number = standings.setdefault(standing, len(standings))
@@ -148,6 +157,7 @@ def _taught(
     catalogue: Catalogue,
     forecaster: Forecaster,
     recorded: RecordedWeather | None,
+    today: date | None,
 ) -> Learned:
     """What the yard's records say, always reckoned at its own place and in its own weather.
 
@@ -165,6 +175,7 @@ def _taught(
         forecaster=forecaster,
         garden=own,
         recorded=recorded_of(yard) or (recorded if garden == own else None),
+        today=today,
     )
 
 

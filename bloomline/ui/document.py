@@ -63,6 +63,8 @@ class Document(QObject):
     """The day looked at (date)."""
     weather_year_changed = Signal(object)
     """Rank of the single weather year looked at, or None for all."""
+    use_records_changed = Signal(bool)
+    """Whether forecasts use what the yard's records taught."""
     file_changed = Signal()
     """Another file, or saved under another name."""
     refused = Signal(str)
@@ -79,6 +81,7 @@ class Document(QObject):
         self._layer_id: str | None = None
         self._day = date(yard.season_year, 4, 15)
         self._weather_year: int | None = None
+        self._use_records = True
 
     # What it is
 
@@ -216,6 +219,17 @@ class Document(QObject):
         if rank != self._weather_year:
             self._weather_year = rank
             self.weather_year_changed.emit(rank)
+
+    @property
+    def use_records(self) -> bool:
+        """Whether forecasts use what the yard's records taught."""
+        return self._use_records
+
+    def look_with_records(self, use: bool) -> None:
+        """Show forecasts with what the records taught, or without, to see what it changes."""
+        if use != self._use_records:
+            self._use_records = use
+            self.use_records_changed.emit(use)
 
     def set_place(self, place: PlaceChoice, *, gesture: str | None = None) -> bool:
         """Move the yard to another place."""

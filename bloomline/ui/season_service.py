@@ -135,6 +135,7 @@ class SeasonService(QObject):
         self._other_weather: RecordedWeather | None = None
         document.yard_changed.connect(self._ask)
         document.weather_year_changed.connect(self._ask)
+        document.use_records_changed.connect(self._ask)
 
     @property
     def report(self) -> SeasonReport | None:
@@ -173,6 +174,7 @@ class SeasonService(QObject):
             forecaster=self._forecaster,
             recorded=self.recorded,
             weather_year=self._document.weather_year,
+            learned=self._document.use_records,
         )
         is_same_place = self._document.yard.place == self._last_place
         self._last_place = self._document.yard.place
@@ -211,6 +213,7 @@ def _job(
     forecaster: Forecaster,
     recorded: RecordedWeather | None,
     weather_year: int | None,
+    learned: bool,
 ) -> Callable[[], SeasonReport]:
     def work() -> SeasonReport:
         return season_report(
@@ -219,6 +222,7 @@ def _job(
             forecaster=forecaster,
             recorded=recorded,
             weather_year=weather_year,
+            learned=learned,
         )
 
     return work

@@ -49,8 +49,12 @@ def test_a_record_is_added_kept_and_shown_with_what_it_teaches(capsys, yard: Pat
     assert max(map(len, lines)) <= 100
     assert any(line.startswith("with records") for line in lines)
     capsys.readouterr()
-    main(["season", str(yard)])
+    main(["season", str(yard), *TODAY])
     assert "later by 1 record" in capsys.readouterr().out
+    main(["season", str(yard), "--without-records", *TODAY])
+    assert "record" not in capsys.readouterr().out
+    main(["season", str(yard), "--today", "2027-05-11"])  # a day before it was seen
+    assert "by 1 record" not in capsys.readouterr().out
 
 
 def test_a_month_off_is_questioned_until_confirmed(capsys, yard: Path) -> None:

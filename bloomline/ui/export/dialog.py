@@ -70,6 +70,7 @@ class ExportDialog(QDialog):
                 forecaster=Forecaster(),
                 recorded=service.recorded if service else None,
                 weather_year=document.weather_year,
+                learned=document.use_records,
             )
         )
         self._stop_writing = threading.Event()

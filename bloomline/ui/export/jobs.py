@@ -63,6 +63,7 @@ class Source:
     forecaster: Forecaster
     recorded: RecordedWeather | None = None
     weather_year: int | None = None
+    learned: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,7 @@ class PotReports:
                 forecaster=source.forecaster,
                 recorded=source.recorded,
                 weather_year=source.weather_year,
+                learned=source.learned,
             )
             self._kept = (pot_ids, report)
             return report
