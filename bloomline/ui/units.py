@@ -1,4 +1,4 @@
-"""Lengths, temperatures and weights in the units that the gardener reads."""
+"""Lengths, temperatures and weights in the units that the gardener reads, on the screen."""
 
 from __future__ import annotations
 
@@ -10,9 +10,10 @@ from PySide6.QtGui import QValidator, QWheelEvent
 from PySide6.QtWidgets import QDoubleSpinBox, QWidget
 
 from bloomline.model.yard import Yard
+from bloomline.plan import units as plan_units
+from bloomline.plan.units import CM_PER_INCH
 
-CM_PER_INCH = 2.54  # exact, by definition (international inch)
-KG_PER_POUND = 0.45359237  # exact, by definition (avoirdupois pound)
+__all__ = ["CM_PER_INCH", "LengthSpinBox", "QuietDoubleSpinBox", "Units", "units_of"]
 
 _TYPED = re.compile(
     r"\s*(?P<number>\d+(?:[.,]\d*)?|[.,]\d+)\s*(?P<unit>mm|cm|m|in|inch|inches|″|\"|)\s*",
@@ -23,55 +24,17 @@ _CM_PER_UNIT |= {"inches": CM_PER_INCH, '"': CM_PER_INCH, "″": CM_PER_INCH}
 
 
 @dataclass(frozen=True, slots=True)
-class Units:
-    """How figures are written: metric, or inches, pounds and degrees Fahrenheit."""
+class Units(plan_units.Units):
+    """How figures are written on the screen: in the language's own numbers."""
 
-    imperial: bool = False
     locale: QLocale | None = None
 
-    def _number(self, value: float, decimals: int) -> str:
-        text = (self.locale or QLocale()).toString(value, "f", decimals)
-        point = (self.locale or QLocale()).decimalPoint()
+    def number(self, value: float, decimals: int) -> str:
+        """A number with the language's decimal sign, without noughts at its end."""
+        locale = self.locale or QLocale()
+        text = locale.toString(value, "f", decimals)
+        point = locale.decimalPoint()
         return text.rstrip("0").removesuffix(point) if decimals and point in text else text
-
-    @property
-    def length_suffix(self) -> str:
-        """What stands behind a length."""
-        return "in" if self.imperial else "cm"
-
-    def length_number(self, length_cm: float) -> float:
-        """A length as a number of inches or cm."""
-        return length_cm / CM_PER_INCH if self.imperial else length_cm
-
-    def length_cm(self, number: float) -> float:
-        """The length of a number of inches or cm. [cm]"""
-        return round(number * CM_PER_INCH, 3) if self.imperial else number
-
-    def length(self, length_cm: float, *, decimals: int | None = None) -> str:
-        """A length with its unit; whole cm or quarter inches unless told otherwise."""
-        if self.imperial:
-            number = length_cm / CM_PER_INCH
-            places = 1 if decimals is None else decimals
-            return f"{self._number(number, places)} in"
-        return f"{self._number(length_cm, 0 if decimals is None else decimals)} cm"
-
-    def temperature(self, temp_c: float, *, decimals: int = 0) -> str:
-        """A temperature with its unit."""
-        if self.imperial:
-            return f"{self._number(temp_c * 9.0 / 5.0 + 32.0, decimals)} °F"
-        return f"{self._number(temp_c, decimals)} °C"
-
-    def temperature_step(self, step_c: float, *, decimals: int = 1) -> str:
-        """A difference of temperatures with its unit."""
-        if self.imperial:
-            return f"{self._number(step_c * 9.0 / 5.0, decimals)} °F"
-        return f"{self._number(step_c, decimals)} °C"
-
-    def mass(self, mass_kg: float, *, decimals: int = 1) -> str:
-        """A weight with its unit."""
-        if self.imperial:
-            return f"{self._number(mass_kg / KG_PER_POUND, decimals)} lb"
-        return f"{self._number(mass_kg, decimals)} kg"
 
 
 def units_of(yard: Yard) -> Units:

@@ -1,0 +1,102 @@
+"""Lengths, weights, volumes and temperatures in the units that the gardener reads.
+
+Factors: NIST Special Publication 811 (2008), appendix B: the international inch is 2.54 cm,
+the avoirdupois pound 0.45359237 kg and the cubic foot 28.316846592 L, all exactly;
+t/°F = 1.8 t/°C + 32.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bloomline.model.yard import Yard
+
+CM_PER_INCH = 2.54
+KG_PER_POUND = 0.45359237
+LITRES_PER_CUBIC_FOOT = 28.316846592
+
+_EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
+_FINE_BELOW_CM = 4.0  # what is smaller is told more finely: bulbs that stand close
+_TENTH_FROM = 0.0995  # from here on one decimal tells a small volume, below it two
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """How figures are written: metric, or inches, pounds and degrees Fahrenheit."""
+
+    imperial: bool = False
+
+    def number(self, value: float, decimals: int) -> str:
+        """A number with a decimal point, without noughts at its end."""
+        text = f"{value:.{decimals}f}"
+        text = text.rstrip("0").removesuffix(".") if decimals else text
+        return "0" if text == "-0" else text
+
+    @property
+    def length_suffix(self) -> str:
+        """What stands behind a length."""
+        return "in" if self.imperial else "cm"
+
+    def length_number(self, length_cm: float) -> float:
+        """A length as a number of inches or cm."""
+        return length_cm / CM_PER_INCH if self.imperial else length_cm
+
+    def length_cm(self, number: float) -> float:
+        """The length of a number of inches or cm. [cm]"""
+        return round(number * CM_PER_INCH, 3) if self.imperial else number
+
+    def length(self, length_cm: float, *, decimals: int | None = None) -> str:
+        """A length with its unit; whole cm or tenths of an inch unless told otherwise."""
+        default = 1 if self.imperial else 0
+        places = default if decimals is None else decimals
+        return f"{self.number(self.length_number(length_cm), places)} {self.length_suffix}"
+
+    def tape(self, length_cm: float) -> str:
+        """A length as it is read off a tape: to half a cm or a quarter inch.
+
+        Under 4 cm to a millimetre or an eighth of an inch.
+        """
+        is_fine = abs(length_cm) < _FINE_BELOW_CM
+        if not self.imperial:
+            return f"{self.number(length_cm if is_fine else round(length_cm * 2) / 2, 1)} cm"
+        step = 1 if is_fine else 2
+        eighths = step * round(length_cm / CM_PER_INCH * 8 / step)
+        whole, part = divmod(eighths, 8)
+        return f"{whole or ''}{_EIGHTHS[part]} in" if eighths else "0 in"
+
+    def volume(self, volume_l: float) -> str:
+        """A volume of compost in litres; in cubic feet as well where those are read.
+
+        Bags are marked in litres or in cubic feet, so imperial readers get both.
+        """
+        litres = f"{self.number(volume_l, 0 if volume_l >= 9.95 else 1)} L"
+        if not self.imperial:
+            return litres
+        feet = volume_l / LITRES_PER_CUBIC_FOOT
+        return f"{self.number(feet, 1 if feet >= _TENTH_FROM else 2)} cu ft ({litres})"
+
+    def temperature(self, temp_c: float, *, decimals: int = 0) -> str:
+        """A temperature with its unit."""
+        if self.imperial:
+            return f"{self.number(temp_c * 9.0 / 5.0 + 32.0, decimals)} °F"
+        return f"{self.number(temp_c, decimals)} °C"
+
+    def temperature_step(self, step_c: float, *, decimals: int = 1) -> str:
+        """A difference of temperatures with its unit."""
+        if self.imperial:
+            return f"{self.number(step_c * 9.0 / 5.0, decimals)} °F"
+        return f"{self.number(step_c, decimals)} °C"
+
+    def mass(self, mass_kg: float, *, decimals: int = 1) -> str:
+        """A weight with its unit."""
+        if self.imperial:
+            return f"{self.number(mass_kg / KG_PER_POUND, decimals)} lb"
+        return f"{self.number(mass_kg, decimals)} kg"
+
+
+METRIC = Units()
+
+
+def units_of(yard: Yard) -> Units:
+    """The units that a yard's settings name; metric where they name none."""
+    return Units(imperial=yard.settings.units == "imperial")
