@@ -12,6 +12,9 @@ from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_nam
 from bloomline.plan.work_task import Draft, Window
 
 _LEAST_FEEDING_DAYS = 7  # fewer days of green leaf are not worth a feed; judgement
+_HARDENS_DAYS = 42  # before frost, so that no soft growth is fed into winter; judgement
+# When leaves that come months after the flower are green, between its end and theirs; judgement.
+_LEAVES_FROM, _LEAVES_TO = 0.6, 0.85
 
 
 def tasks_after(scene: Scene) -> Iterator[Draft]:
@@ -26,9 +29,12 @@ def tasks_after(scene: Scene) -> Iterator[Draft]:
             if scene.fates[plant.layer.id] == "replaced":
                 free.append(_when_free(scene, plants, plant))
                 yield from _clear(scene, plant, free[-1])
-            elif forecast.leaves_over is not None:
-                free.append(forecast.leaves_over)
-                yield from _rest(scene, plant, forecast.leaves_over)
+                continue
+            over = forecast.leaves_over or forecast.end
+            if scene.fates[plant.layer.id] == "lifted":
+                over = _when_liftable(plants, plant, over)
+            free.append(over)
+            yield from _rest(scene, plant, over)
         yield from _stop_watering(scene, pot, plants)
         if free and all(scene.fates[plant.layer.id] != "stays" for plant in plants):
             yield from _refill(scene, pot, plants, free)
@@ -51,6 +57,19 @@ def _when_free(scene: Scene, plants: list[Plant], plant: Plant) -> Band:
     return free
 
 
+def _when_liftable(plants: list[Plant], plant: Plant, over: Band) -> Band:
+    """When a layer can be lifted: its own leaves are down, and no other grows through it."""
+    free = over
+    for other in plants:
+        shows = other.forecast.nose or other.forecast.start
+        last = other.forecast.end
+        if other is plant or shows is None or last is None or shows.p50 > over.p50:
+            continue
+        if last.p50 > free.p50:
+            free = last
+    return free
+
+
 def _clear(scene: Scene, plant: Plant, end: Band) -> Iterator[Draft]:
     wait = "" if end == plant.forecast.end else "Wait until the other layers are over."
     yield scene.draft(
@@ -59,6 +78,7 @@ def _clear(scene: Scene, plant: Plant, end: Band) -> Iterator[Draft]:
         scene.from_band("clear", end),
         on=[plant.layer.id],
         words={"what": plant_name(plant), "wait": wait},
+        more=scene.handling_words([plant.cultivar]),
     )
 
 
@@ -69,22 +89,18 @@ def _rest(scene: Scene, plant: Plant, over: Band) -> Iterator[Draft]:
     name = plant.cultivar.common_type
     a_name = f"{'An' if name[0].lower() in 'aeio' else 'A'} {name}"
     if plant.care.rest in ("tender", "shelter"):
-        limit = scene.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
-        end = plant.forecast.end
-        assert end is not None
-        after = max(end.p10, over.p10 - timedelta(days=60))
-        frost = scene.frosts(plant.pot, root_limit_c=limit, after=after).first_air
-        if frost is None or limit < scene.tasks.rule("store").limit:
-            words["why"] = f"A tender {name}, and no hard frost is to be feared here."
+        stay = scene.stay(plant)
+        if stay is None:
+            words["why"] = f"{a_name} that is tender, and no hard frost is to be feared here."
             yield scene.draft("keep", [plant], scene.from_band("keep", over), on=on, words=words)
             return
-        words |= {"limit": f"{limit:g}", "frost": frost}
-        kind = "store" if plant.care.rest == "tender" else "carry-in"
-        window = scene.from_day(kind, frost)
-        flowers_over = end.p50 + timedelta(days=2)
-        if window.best < flowers_over:
-            window = Window.of(window.earliest, flowers_over, window.latest)
-        yield scene.draft(kind, [plant], window, on=on, words=words)
+        limit = scene.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
+        words |= {"limit": f"{limit:g}", "frost": stay.frost}
+        words["more"] = (
+            "It may still be in flower: frost ends that." if stay.still_in_flower else ""
+        )
+        more = scene.handling_words([plant.cultivar]) + scene.heavy_words(plant.pot)
+        yield scene.draft(stay.kind, [plant], stay.window, on=on, words=words, more=more)
         return
     if scene.fates[plant.layer.id] == "lifted":
         words["why"] = (
@@ -96,7 +112,9 @@ def _rest(scene: Scene, plant: Plant, over: Band) -> Iterator[Draft]:
             words["why"] = (
                 f"{words['why']} It must not dry out: replant soon, or keep in damp sand."
             )
-        yield scene.draft("lift", [plant], scene.from_band("lift", over), on=on, words=words)
+        more = scene.handling_words([plant.cultivar])
+        window = scene.from_band("lift", over)
+        yield scene.draft("lift", [plant], window, on=on, words=words, more=more)
         return
     rests = {
         "dry": f"{a_name} rests dry and warm: keep the rain off its pot.",
@@ -108,22 +126,27 @@ def _rest(scene: Scene, plant: Plant, over: Band) -> Iterator[Draft]:
 
 
 def feeding_days(
-    plants: list[Plant], plant: Plant, *, green_share: float
+    plants: list[Plant], plant: Plant, *, green_share: float, frost: date | None = None
 ) -> tuple[date, date] | None:
     """First and last day on which a pot is fed for one of its layers.
 
     From the day after its last flower until its leaves begin to yellow. Liquid feed reaches
-    every layer of the pot, so it stops when others
-    come up, or waits for their flowers.
+    every layer of the pot, so it stops when others come up, or waits for their flowers.
+    frost : the first frost that a tender layer is carried in from; soft growth must harden first.
     """
     forecast = plant.forecast
     if forecast.start is None or forecast.end is None or forecast.leaves_over is None:
         return None
-    if plant.cultivar.perennial_in_pot == "replace" or plant.care.rest in ("tender", "shelter"):
-        return None  # nothing to feed for, or too late in the year for soft growth
+    if plant.cultivar.perennial_in_pot == "replace":
+        return None  # nothing to feed for
     end, over = forecast.end.p50, forecast.leaves_over.p50
     last = end + timedelta(days=round(green_share * (over - end).days))
     first = end + timedelta(days=1)
+    if plant.care.leaves == "later":
+        first = end + timedelta(days=round(_LEAVES_FROM * (over - end).days))
+        last = end + timedelta(days=round(_LEAVES_TO * (over - end).days))
+    if frost is not None:
+        last = min(last, frost - timedelta(days=_HARDENS_DAYS))
     waiting = True
     while waiting:
         waiting = False
@@ -148,7 +171,9 @@ def _feeds(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     share = scene.tasks.rule("feed").limit
     groups: dict[date, list[tuple[Plant, date]]] = {}
     for plant in plants:
-        if days := feeding_days(plants, plant, green_share=share):
+        stay = scene.stay(plant)
+        frost = stay.frost if stay is not None else None
+        if days := feeding_days(plants, plant, green_share=share, frost=frost):
             groups.setdefault(days[0], []).append((plant, days[1]))
     for first, fed in groups.items():
         last = max(until for _, until in fed)
@@ -167,13 +192,14 @@ def _feeds(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
 
 def _stop_watering(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     overs = [p.forecast.leaves_over for p in plants if p.forecast.leaves_over is not None]
-    if not overs or any(plant.care.rest != "dry" for plant in plants):
+    if not overs or any(plant.care.rest not in ("dry", "keep") for plant in plants):
         return
-    if all(plant.cultivar.perennial_in_pot == "replace" for plant in plants):
-        return
+    if any(scene.fates[plant.layer.id] == "replaced" for plant in plants):
+        return  # the pot is emptied
     last = max(overs, key=lambda band: band.p50)
     kinds = listed(dict.fromkeys(plant.cultivar.common_type for plant in plants))
-    words = {"what": pot.name, "kinds": kinds}
+    nearly = any(plant.care.rest == "keep" for plant in plants)
+    words = {"what": pot.name, "kinds": kinds, "how": "nearly dry" if nearly else "dry"}
     window = scene.from_band("stop-watering", last)
     yield scene.draft("stop-watering", plants, window, on=[pot.id], words=words)
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import calendar
 import math
+import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from bloomline.model.cultivar import Cultivar, Season
+from bloomline.model.cultivar import Cultivar, MonthDay, Season
 from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_name
 from bloomline.plan.work_task import Draft, Window
 from bloomline.reference.rules import PlantingWindow
@@ -61,6 +63,7 @@ def _shopping(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Dra
             window,
             on=[season],
             words=words,
+            more=scene.cat_words(wanted),
             done=_done(plants),
             lapses=max(plant.layer.planted for plant in wanted),
         )
@@ -122,6 +125,38 @@ def planting_window(scene: Scene, plant: Plant) -> Window:
     return Window.of(first, plant.layer.planted, first + timedelta(days=length))
 
 
+_MONTHS = re.compile("|".join(calendar.month_name[1:]))
+_NEAR_LONDON_DAYS = 14
+
+
+def _note(rule: PlantingWindow, plant: Plant) -> str:
+    """The rule's note, where its months hold: they are those near London."""
+    near = abs(days_from(plant.cultivar.ref_planted, MonthDay(plant.usual.month, plant.usual.day)))
+    if not rule.genus or (_MONTHS.search(rule.note) and near > _NEAR_LONDON_DAYS):
+        return ""
+    return rule.note
+
+
+def _planted_over(scene: Scene, plant: Plant) -> list[date]:
+    """Planting days of this year's bulbs that lie over a layer."""
+    _, mine = scene.pots[plant.pot.id]
+    return [
+        other.layer.planted
+        for other in mine
+        if not other.forecast.established
+        and other.cultivar.season_planted == plant.cultivar.season_planted
+        and other.layer.cover_cm < plant.layer.cover_cm
+    ]
+
+
+def last_frost_on_shoots(scene: Scene, plant: Plant) -> date | None:
+    """The day by which the last frost is past in nine years of ten, for tender shoots only."""
+    tender = plant.care.rest in ("tender", "shelter")
+    if not tender or plant.cultivar.season_planted != "spring" or scene.is_sheltered(plant.pot):
+        return None
+    return scene.frosts(plant.pot, root_limit_c=0.0).last_air
+
+
 def _rule(scene: Scene, cultivar: Cultivar) -> PlantingWindow:
     """The kind's window, or that of any hardy bulb where it is planted at another season.
 
@@ -152,11 +187,14 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
     far = (planned - plant.usual).days
     if abs(far) > 14:
         why += f" Planned {abs(far)} days {'after' if far > 0 else 'before'} it."
-    if rule.note:
-        why += f" {rule.note[0].upper()}{rule.note[1:]}."
-    gloves = scene.rules.toxicity(cultivar.genus, cultivar.group)
-    if gloves is not None and gloves.gloves:
-        why += " Wear gloves."
+    if note := _note(rule, plant):
+        why += f" {note[0].upper()}{note[1:]}."
+    if any(planned > other for other in _planted_over(scene, plant)):
+        why += " Bulbs over it are planted before it: choose one day for the whole pot."
+    frost = last_frost_on_shoots(scene, plant)
+    if frost is not None and frost >= planned:
+        why += f" Its shoots stand no frost, which comes until {frost} in one year of ten."
+    why += scene.handling_words([cultivar])
     words = {
         "count": plant.layer.count,
         "what": plant_name(plant),

@@ -4,18 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
 from bloomline.plan.report import Band
 from bloomline.plan.work_scene import Plant, Scene, plant_name
 from bloomline.plan.work_task import Draft, Window
+from bloomline.reference.sites import load_sites
 
 _STAYS_FORWARD_DAYS = 21  # a shorter rest between two layers is spent in place; judgement
 
 # Kinds that flower for months are dead-headed every week; common practice, no source.
 _LONG_SHOW_DAYS = 45
 _DEAD_HEAD_DAYS = 7
+_FOR_THE_BULB = (
+    "Cut spent flowers at the base of the stalk so that the strength goes to the bulb; leave the "
+    "leaves."
+)
+_FOR_MORE_FLOWERS = "Cut spent flowers every week above the next bud, so that new ones keep coming."
 
 
 def tasks_of_flower(scene: Scene) -> Iterator[Draft]:
@@ -54,17 +60,42 @@ def _layer(scene: Scene, plant: Plant) -> Iterator[Draft]:
         )
     window = scene.from_band("first-flower", forecast.start)
     yield scene.draft("first-flower", [plant], window, on=on, words=words, lapses=forecast.end.p50)
-    window = scene.from_band("dead-head", forecast.end)
-    dead_head = scene.draft("dead-head", [plant], window, on=on, words=words)
-    if (forecast.end.p50 - forecast.start.p50).days > _LONG_SHOW_DAYS:
-        first = (forecast.full or forecast.start).p50
-        window = Window(first, first, forecast.end.p50 + timedelta(days=1))
-        dead_head = replace(dead_head, window=window, repeat_days=_DEAD_HEAD_DAYS)
-    yield dead_head
+    if plant.care.dead_head:
+        yield _dead_head(scene, plant, forecast.start, forecast.end)
+
+
+def _dead_head(scene: Scene, plant: Plant, start: Band, end: Band) -> Draft:
+    window = scene.from_band("dead-head", end)
+    stay = scene.stay(plant)
+    long_show = (end.p50 - start.p50).days > _LONG_SHOW_DAYS
+    if long_show:
+        first = (plant.forecast.full or start).p50
+        last = end.p50 + timedelta(days=1)
+        if stay is not None:
+            last = min(last, stay.window.best)
+        window = Window.of(first, first, last)
+    why = _FOR_MORE_FLOWERS if long_show else _FOR_THE_BULB
+    draft = scene.draft(
+        "dead-head",
+        [plant],
+        window,
+        on=[plant.layer.id],
+        words={"what": plant_name(plant), "why": why},
+        more=scene.handling_words([plant.cultivar]) if _is_irritant(scene, plant) else "",
+    )
+    return replace(draft, repeat_days=_DEAD_HEAD_DAYS) if long_show else draft
+
+
+def _is_irritant(scene: Scene, plant: Plant) -> bool:
+    harm = scene.rules.toxicity(plant.cultivar.genus, plant.cultivar.group)
+    return harm is not None and harm.gloves
 
 
 def spells(plants: list[Plant]) -> list[list[Plant]]:
-    """Layers of a pot in the spells in which it shows colour, in order of first flower."""
+    """Layers of a pot in the spells in which it shows colour, in order of first flower.
+
+    Two spells are one if in an early year the second begins soon after the first.
+    """
     shown = sorted(
         (p for p in plants if p.forecast.start is not None and p.forecast.end is not None),
         key=lambda p: _start(p).p50,
@@ -73,7 +104,7 @@ def spells(plants: list[Plant]) -> list[list[Plant]]:
     for plant in shown:
         if found:
             over = max(_end(each).p50 for each in found[-1])
-            if (_start(plant).p50 - over).days <= _STAYS_FORWARD_DAYS:
+            if (_start(plant).p10 - over).days <= _STAYS_FORWARD_DAYS:
                 found[-1].append(plant)
                 continue
         found.append([plant])
@@ -102,15 +133,28 @@ def _moves(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
             on=on,
             words=words,
             lapses=last.p50,
+            more=scene.cat_words(spell) + _out_words(scene, pot, plants, first.p10) + heavy,
         )
-        yield _with(forward, heavy)
-        yield _with(
-            scene.draft("away", spell, scene.from_band("away", last), on=on, words=words), heavy
-        )
+        yield forward
+        window = scene.from_band("away", last)
+        stays = [scene.stay(plant) for plant in spell]
+        if all(stay is not None and stay.window.best <= window.latest for stay in stays):
+            continue  # it is carried in, or emptied, instead
+        yield scene.draft("away", spell, window, on=on, words=words, more=heavy)
 
 
-def _with(draft: Draft, more: str) -> Draft:
-    return replace(draft, reason=draft.reason + more) if more else draft
+def _out_words(scene: Scene, pot: Pot, plants: list[Plant], day: date) -> str:
+    """What to heed when a pot is brought forward that still stands under cover then."""
+    if not scene.is_sheltered(pot):
+        return ""
+    until = pot.sheltered_until
+    if until is None and any(plant.cultivar.genus == "Lilium" for plant in plants):
+        return ""  # lilies have a task of their own that brings them out
+    if until is not None and until <= day:
+        return ""
+    site = load_sites()[pot.site].label
+    still = f" until {until}" if until is not None else ""
+    return f" It stands in the {site}{still}: bring it out on mild days, and back before frost."
 
 
 def _start(plant: Plant) -> Band:

@@ -6,9 +6,14 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
-from bloomline.plan.work_scene import Plant, Scene, listed
+from bloomline.plan.work_before import last_frost_on_shoots
+from bloomline.plan.work_scene import Plant, Scene, listed, plant_name
 from bloomline.plan.work_task import Draft, Window
 from bloomline.reference.sites import load_sites
+
+# The weather years are made of monthly values and hold few of the latest frosts: at stations
+# like Minneapolis one spring of ten has frost two weeks after theirs (from memory).
+_LATE_FROST_DAYS = 14
 
 
 def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
@@ -18,6 +23,7 @@ def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
         if not scene.is_sheltered(pot):
             by_site.setdefault(pot.site, []).append((pot, plants))
         yield from _roots(scene, pot, plants)
+        yield from _fleece(scene, plants)
         yield from _out_and_back(scene, pot, plants)
     for site, pots in by_site.items():
         yield from _feet(scene, site, pots)
@@ -28,7 +34,8 @@ def _feet(scene: Scene, site: str, pots: list[tuple[Pot, list[Plant]]]) -> Itera
     first, last = frosts.first_air, frosts.last_air
     if first is None or last is None:
         return
-    standing = [plant for _, plants in pots for plant in plants if _rooted(plant) <= last]
+    midwinter = first + (last - first) / 2  # pots filled in spring are not for this winter
+    standing = [plant for _, plants in pots for plant in plants if _rooted(plant) <= midwinter]
     if not standing:
         return
     names = {plant.pot.id: plant.pot.name for plant in standing}
@@ -42,7 +49,16 @@ def _feet(scene: Scene, site: str, pots: list[tuple[Pot, list[Plant]]]) -> Itera
         window,
         on=[site],
         words={"what": listed(names.values()), "frost": first},
+        more=_heaviest(scene, standing),
     )
+
+
+def _heaviest(scene: Scene, plants: list[Plant]) -> str:
+    """The caution of the heaviest pot among some; said once."""
+    pots = {plant.pot.id: plant.pot for plant in plants}
+    pot = max(pots.values(), key=scene.compost_kg)
+    words = scene.heavy_words(pot)
+    return f" The heaviest is {pot.name}.{words}" if words and len(pots) > 1 else words
 
 
 def _rooted(plant: Plant) -> date:
@@ -67,6 +83,7 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     if last <= planted:
         return
     first = max(first, planted + timedelta(days=1))
+    last = max(first, last)  # where such nights are rare, the last may come before the first
     words = {
         "what": pot.name,
         "limit": f"{limit_c:g}",
@@ -74,12 +91,40 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         "frost": first,
     }
     yield scene.draft(
-        "frost", rooted, scene.from_day("frost", first), on=[pot.id], words=words, lapses=last
+        "frost",
+        rooted,
+        scene.from_day("frost", first),
+        on=[pot.id],
+        words=words,
+        more=scene.heavy_words(pot),
+        lapses=last,
     )
     window = scene.from_day("frost-over", last)
     words["frost"] = last
-    if last > first:
-        yield scene.draft("frost-over", rooted, window, on=[pot.id], words=words)
+    yield scene.draft("frost-over", rooted, window, on=[pot.id], words=words)
+
+
+def _fleece(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
+    """Cover tender shoots that come up before the last frost."""
+    for plant in plants:
+        last = last_frost_on_shoots(scene, plant)
+        if last is None or plant.forecast.established:
+            continue
+        nose = plant.forecast.nose
+        up = plant.forecast.planted + timedelta(days=1)
+        last += timedelta(days=_LATE_FROST_DAYS)
+        first = max(up, nose.p10) if nose is not None else up
+        if first > last:
+            continue
+        best = min(max(first, nose.p50 if nose is not None else first), last)
+        yield scene.draft(
+            "fleece",
+            [plant],
+            Window.of(first, best, last),
+            on=[plant.layer.id],
+            words={"what": plant_name(plant), "frost": last - timedelta(days=_LATE_FROST_DAYS)},
+            lapses=last,
+        )
 
 
 def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
@@ -94,8 +139,8 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
         if not scene.first_day <= day <= scene.report.last_day:
             return
     elif lilies:
-        day = scene.frosts(pot, root_limit_c=0.0).last_air
-        why = f"In nine years of ten the last frost under cover is past by {day}."
+        day = scene.frosts_outside(pot).last_air
+        why = f"In nine years of ten the last frost in the open is past by {day}."
         shown = [plant.forecast.start for plant in lilies if plant.forecast.start is not None]
         if not shown:
             return
@@ -127,9 +172,10 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
         Window.of(max(back.earliest, window.latest + timedelta(days=1)), best, back.latest),
         on=[pot.id],
         words={"what": pot.name, "site": site, "frost": frost},
+        more=scene.heavy_words(pot),
     )
 
 
 def _first_frost_after(scene: Scene, pot: Pot, day: date) -> date | None:
     """Day by which frost comes in one year of ten, counted from a summer's day on."""
-    return scene.frosts(pot, root_limit_c=0.0, after=day).first_air
+    return scene.frosts_outside(pot, after=day).first_air

@@ -30,6 +30,8 @@ from bloomline.reference.tasks import AfterCare, TaskRules, load_task_rules
 EARLY_SHARE = 0.1  # "in one year of ten"
 _COLD_HALF_FIRST, _COLD_HALF_LAST = 31, 396  # axis days: July to June in the north
 _COMPOST = "multipurpose"
+_LILIES = "lily-cats"
+_SEVERE = 2  # level of harm that can be severe or fatal
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +56,23 @@ class Frosts:
     """Days by which frost comes, in one year of ten early or late; None where it is rarer."""
 
     first_air: date | None
+    usual_air: date | None  # the first in half of the years
     last_air: date | None
     first_root: date | None
     last_root: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """A plant that is carried in or stored before the frost: its window, and whether it is late.
+
+    still_in_flower : whether frost comes before its flowers are over in most years.
+    """
+
+    kind: str
+    window: Window
+    frost: date
+    still_in_flower: bool
 
 
 class Scene:
@@ -108,10 +124,14 @@ class Scene:
         *,
         on: Iterable[str],
         words: Mapping[str, object],
+        more: str = "",
         done: date | None = None,
         lapses: date | None = None,
     ) -> Draft:
-        """Make a task about some plants; `on` are the ids its key is made of."""
+        """Make a task about some plants.
+
+        on : the ids its key is made of. more : what is added to the rule's reason.
+        """
         rule = self.tasks.rule(kind)
         about = tuple(plants)
         pot_ids = tuple(dict.fromkeys(plant.pot.id for plant in about))
@@ -121,7 +141,7 @@ class Scene:
             kind=kind,
             title=rule.title.format_map(words),
             window=window,
-            reason=" ".join(rule.reason.format_map(words).split()),
+            reason=" ".join((rule.reason.format_map(words) + more).split()),
             source=rule.source,
             pot_ids=pot_ids,
             layer_ids=tuple(plant.layer.id for plant in about),
@@ -164,6 +184,7 @@ class Scene:
             last = air.shape[1]
         return Frosts(
             first_air=self._day(_early(air[:, first:last] <= 0.0), first),
+            usual_air=self._day(_early(air[:, first:last] <= 0.0, share=0.5), first),
             last_air=self._day(_late(air[:, first:last] <= 0.0), first),
             first_root=self._day(_early(root[:, first:last] < root_limit_c), first),
             last_root=self._day(_late(root[:, first:last] < root_limit_c), first),
@@ -215,6 +236,59 @@ class Scene:
             f" {self.rules.caution('two-people').message} Its wet compost weighs {weight:.0f} kg."
         )
 
+    def frosts_outside(self, pot: Pot, *, after: date | None = None) -> Frosts:
+        """When frost comes to a pot once it stands in the open, whatever its site is."""
+        there = pot.model_copy(update={"site": "open", "sheltered_until": None})
+        return self.frosts(there, root_limit_c=0.0, after=after)
+
+    def handling_words(self, cultivars: Iterable[Cultivar]) -> str:
+        """Cautions for whoever handles bulbs of some kinds, with a blank before; or nothing."""
+        known = [self.rules.toxicity(each.genus, each.group) for each in cultivars]
+        harms = [harm for harm in known if harm is not None]
+        found = []
+        if any(harm.gloves for harm in harms):
+            tulips = any(harm.genus == "Tulipa" for harm in harms)
+            found.append("Wear gloves (nitrile for tulips)." if tulips else "Wear gloves.")
+        if any(harm.genus == "Lilium" for harm in harms):
+            found.append(self.rules.caution(_LILIES).message)
+        severe = [harm for harm in harms if harm.level >= _SEVERE and harm.genus != "Lilium"]
+        if severe:
+            found.append("Poisonous when eaten: keep the bulbs from children and pets.")
+        return "".join(f" {words}" for words in found)
+
+    def cat_words(self, plants: Iterable[Plant]) -> str:
+        """The caution for lilies, with a blank before; or nothing."""
+        if any(plant.cultivar.genus == "Lilium" for plant in plants):
+            return f" {self.rules.caution(_LILIES).message}"
+        return ""
+
+    def stay(self, plant: Plant) -> Stay | None:
+        """When a tender plant is carried in or stored; None for others, or without hard frost."""
+        start, end = plant.forecast.start, plant.forecast.end
+        if start is None or end is None or plant.care.rest not in ("tender", "shelter"):
+            return None
+        limit = self.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
+        if limit < self.tasks.rule("store").limit:
+            return None
+        over = plant.forecast.leaves_over or end
+        after = max(end.p10, over.p10 - timedelta(days=60))
+        if plant.care.rest == "tender":  # one that flowers until the frost must not wait for it
+            after = start.p50
+        frosts = self.frosts(plant.pot, root_limit_c=limit, after=after)
+        if frosts.first_air is None:
+            return None
+        kind = "store" if plant.care.rest == "tender" else "carry-in"
+        window = self.from_day(kind, frosts.first_air)
+        flowers_over = end.p50 + timedelta(days=2)
+        # Who flowers until the frost is left to it, up to the first frost of a usual year.
+        last = max(window.latest, frosts.usual_air or window.latest)
+        if flowers_over > window.best:
+            best = min(flowers_over, last)
+            window = Window.of(window.earliest, best, max(best, window.latest))
+        late = flowers_over > last
+        frost = frosts.first_air
+        return Stay(kind, window, frost, late)
+
     def is_sheltered(self, pot: Pot) -> bool:
         """Whether a pot winters under cover."""
         return pot.site in SHELTERED_SITES
@@ -245,10 +319,10 @@ def days_from(reference: MonthDay, day: MonthDay) -> int:
     return (day.day_of_year - reference.day_of_year + 182) % 365 - 182
 
 
-def _early(hit: NDArray[np.bool_]) -> int | None:
-    """The day by which one year of ten has been hit for the first time."""
+def _early(hit: NDArray[np.bool_], *, share: float = EARLY_SHARE) -> int | None:
+    """The day by which a share of the years has been hit for the first time."""
     days = np.where(hit.any(axis=1), np.argmax(hit, axis=1), hit.shape[1])
-    day = int(np.sort(days)[int(EARLY_SHARE * (len(days) - 1))])
+    day = int(np.sort(days)[int(share * (len(days) - 1))])
     return None if day >= hit.shape[1] else day
 
 

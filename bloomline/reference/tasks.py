@@ -12,6 +12,7 @@ from bloomline.errors import DataError, UnknownNameError
 from bloomline.reference.tables import ROW_NUMBER, Row, read_rows
 
 Rest = Literal["dry", "moist", "keep", "shelter", "tender"]
+Leaves = Literal["with", "later"]
 _BASES = ("published", "common practice", "memory")
 
 
@@ -52,12 +53,18 @@ class TaskRule:
 
 @dataclass(frozen=True, slots=True)
 class AfterCare:
-    """How a kind rests once its leaves are down, and whether animals dig for its bulbs."""
+    """How a kind rests once its leaves are down, and what it is like until then.
+
+    mesh : whether animals dig for its bulbs. dead_head : whether its spent flowers are worth
+    cutting. leaves : with the flower, or later: months after it.
+    """
 
     genus: str
     group: str
     rest: Rest
     mesh: bool
+    dead_head: bool
+    leaves: Leaves
     source: str
     basis: str
 
@@ -158,8 +165,11 @@ def read_aftercare(rows: list[Row]) -> list[AfterCare]:
     found: list[AfterCare] = []
     problems: list[str] = []
     for row in rows:
-        if row["rest"] not in get_args(Rest) or row["mesh"] not in ("0", "1"):
-            problems.append(f"row {row[ROW_NUMBER]}: rest or mesh is not one of the known words")
+        known = {"rest": get_args(Rest), "leaves": get_args(Leaves)}
+        known |= {"mesh": ("0", "1"), "dead_head": ("0", "1")}
+        if wrong := [name for name, words in known.items() if row[name] not in words]:
+            names = " and ".join(wrong)
+            problems.append(f"row {row[ROW_NUMBER]}: {names} is not one of the known words")
             continue
         found.append(
             AfterCare(
@@ -167,6 +177,8 @@ def read_aftercare(rows: list[Row]) -> list[AfterCare]:
                 group=row["group"],
                 rest=cast(Rest, row["rest"]),
                 mesh=row["mesh"] == "1",
+                dead_head=row["dead_head"] == "1",
+                leaves=cast(Leaves, row["leaves"]),
                 source=row["source"],
                 basis=row["basis"],
             )

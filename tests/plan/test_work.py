@@ -3,6 +3,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import asking
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -72,6 +73,9 @@ def test_the_tasks_of_a_layer_come_in_the_order_of_its_year(demo_work):
     for layer in report.layers:
         mine = {}
         for task in plan.tasks:
+            # Watering stops for the whole pot, when the last of it rests.
+            if task.kind == "stop-watering" and len(task.layer_ids) > 1:
+                continue
             if layer.layer_id in task.layer_ids:
                 mine.setdefault(task.kind, task.best)
         # Its own spell, and the pot's others, share one task to bring it forward.
@@ -293,8 +297,6 @@ def test_roots_are_sheltered_where_they_would_freeze():
 
 
 def test_the_share_of_years_with_frost_by_that_day_is_a_tenth():
-    import numpy as np
-
     yard = asking.yard([("tulipa-shirley", "2026-09-20")])
     _, plan = plan_of(yard)
     (feet,) = kinds(plan)["feet"]
@@ -561,3 +563,158 @@ def test_what_makes_no_sense_any_more_is_past_and_not_overdue():
     (order,) = kinds(plan)["order"]
     assert plan_of(yard, date(2026, 10, 1))[1].task(order.key).overdue
     assert plan_of(yard, date(2026, 10, 2))[1].task(order.key).status == "past"
+
+
+def pot_of(*layers, place="London", site="open"):
+    """One pot of layers given as (cultivar id, planted, cover)."""
+    from bloomline.model.edits import change_pot
+
+    made = asking.yard([layer[:2] for layer in layers], place=place)
+    for k, (_, _, cover_cm) in enumerate(layers):
+        made = change_layer(made, f"layer-0-{k}", cover_cm=cover_cm)
+    return change_pot(made, "pot-0", site=site)
+
+
+def one(plan, kind):
+    (task,) = kinds(plan)[kind]
+    return task
+
+
+def test_a_layer_is_not_lifted_through_others_that_still_grow():
+    """Crocus over tulips comes out with them, once the tulips' flowers are over."""
+    yard = pot_of(
+        ("crocus-tommasinianus-ruby-giant", "2026-10-01", 5), ("tulipa-shirley", "2026-10-01", 20)
+    )
+    yard = change_layer(yard, "layer-0-0", state="planted")
+    yard = change_layer(yard, "layer-0-1", state="planted")
+    report, plan = plan_of(yard)
+    tulip = next(layer for layer in report.layers if layer.cultivar_id == "tulipa-shirley")
+    lift, clear = one(plan, "lift"), one(plan, "clear")
+    assert lift.best > tulip.end.p50
+    assert abs((lift.best - clear.best).days) <= 14
+
+
+def test_small_bulbs_are_left_to_seed_and_big_ones_dead_headed():
+    _, plan = plan_of(asking.yard([("galanthus-nivalis", "2026-10-01")]))
+    assert "dead-head" not in kinds(plan)
+    _, plan = plan_of(asking.yard([("narcissus-ice-follies", "2026-10-01")]))
+    assert "strength goes to the bulb" in one(plan, "dead-head").reason
+    _, plan = plan_of(asking.yard([("dahlia-bednall-beauty", "2027-05-10")]))
+    assert "new ones keep coming" in one(plan, "dead-head").reason
+
+
+def test_leaves_that_come_in_spring_are_not_fed_in_autumn():
+    """Colchicum flowers bare; its leaves are there from late winter on (common knowledge)."""
+    report, plan = plan_of(asking.yard([("colchicum-waterlily", "2026-08-15")]))
+    feed = one(plan, "feed")
+    assert (feed.earliest - report.layers[0].end.p50).days > 90
+    assert feed.earliest.month in (1, 2, 3)
+
+
+def test_tender_bulbs_are_kept_from_the_last_frost_and_from_the_first():
+    weather = asking.forecaster().weather(asking.garden("Minneapolis"), first_day=asking.FIRST_DAY)
+    for kind in ("dahlia-bishop-of-llandaff", "gladiolus-plum-tart", "eucomis-bicolor"):
+        report, plan = plan_of(asking.yard([(kind, "2027-04-05")], place="Minneapolis"))
+        (layer,) = report.layers
+        found = kinds(plan)
+        (away,) = found.get("store", []) + found.get("carry-in", [])
+        assert layer.end.p10 < away.best < date(2027, 11, 1), kind
+        for fleece in found.get("fleece", []):
+            assert layer.nose.p10 <= fleece.earliest
+            last = (np.datetime64(fleece.latest) - asking.FIRST_DAY).astype(int)
+            late = (weather.tmin_c[:, last + 1 : 396] <= 0).any(axis=1).mean()
+            assert late == 0.0, kind
+            assert str(fleece.latest - timedelta(days=14)) in fleece.reason
+            assert str(fleece.latest - timedelta(days=14)) in one(plan, "plant").reason
+        assert ("fleece" in found) == (kind == "dahlia-bishop-of-llandaff"), kind
+    _, mild = plan_of(asking.yard([("dahlia-bishop-of-llandaff", "2027-04-20")], place="Miami"))
+    assert not {"fleece", "store"} & set(kinds(mild))
+
+
+def test_a_dahlia_that_flowers_into_winter_is_lifted_by_the_first_usual_frost():
+    """Where autumns are long its flowers end by frost; nothing is asked of it after lifting."""
+    yard = asking.yard([("dahlia-bishop-of-llandaff", "2027-10-30")], place="Melbourne")
+    station = asking.garden_named("0-20000-0-93781")  # Christchurch
+    report = season_report(
+        yard, catalogue=asking.catalogue(), forecaster=asking.forecaster(), garden=station
+    )
+    plan = work_plan(
+        yard,
+        report,
+        cultivar_of=asking.catalogue().get,
+        forecaster=asking.forecaster(),
+        today=TODAY,
+        garden=station,
+    )
+    store = one(plan, "store")
+    assert store.best <= date(2028, 6, 1)
+    assert "away" not in kinds(plan)
+    assert one(plan, "dead-head").latest <= store.best
+    # Months that hold near London are not told elsewhere.
+    assert "April" not in one(plan, "plant").reason
+
+
+def test_shelter_is_always_taken_off_again():
+    for place in ("London", "Minneapolis"):
+        for site in ("open", "warm-wall"):
+            for planted in ("2026-09-20", "2026-12-15"):
+                yard = pot_of(("muscari-armeniacum", planted, 6), place=place, site=site)
+                found = kinds(plan_of(yard)[1])
+                assert len(found.get("frost", [])) == len(found.get("frost-over", []))
+                for on, off in zip(
+                    found.get("frost", []), found.get("frost-over", []), strict=True
+                ):
+                    assert on.best < off.best
+
+
+def test_cautions_stand_with_the_work_they_belong_to():
+    _, plan = plan_of(asking.yard([("lilium-tiny-bee", "2027-03-15")]))
+    for kind in ("order", "plant", "forward"):
+        assert "kill cats" in one(plan, kind).reason
+    _, plan = plan_of(asking.yard([("narcissus-ice-follies", "2026-10-01")]))
+    assert "gloves" in one(plan, "plant").reason
+    assert "Poisonous" in one(plan, "plant").reason
+    assert "gloves" in one(plan, "dead-head").reason
+    _, plan = plan_of(asking.yard([("tulipa-shirley", "2026-11-10")]))
+    assert "nitrile" in one(plan, "clear").reason
+    _, cold = plan_of(asking.yard([("tulipa-shirley", "2026-10-10")], place="Minneapolis"))
+    assert "two people" in one(cold, "frost").reason
+    for kind in ("feet", "forward", "away"):
+        assert "two people" in one(plan, kind).reason
+
+
+def test_a_deep_layer_planted_after_one_over_it_is_questioned():
+    late = pot_of(
+        ("crocus-tommasinianus-ruby-giant", "2026-10-01", 5), ("tulipa-shirley", "2026-11-10", 20)
+    )
+    reasons = {task.layer_ids[0]: task.reason for task in kinds(plan_of(late)[1])["plant"]}
+    assert "one day for the whole pot" in reasons["layer-0-1"]
+    assert "one day" not in reasons["layer-0-0"]
+
+
+def test_watering_stops_for_kinds_that_rest_nearly_dry_but_not_for_lilies():
+    _, plan = plan_of(asking.yard([("narcissus-ice-follies", "2026-10-01")]))
+    stop, keep = one(plan, "stop-watering"), one(plan, "keep")
+    assert "nearly dry" in stop.reason
+    assert stop.best <= keep.best
+    _, plan = plan_of(asking.yard([("lilium-tiny-bee", "2027-03-15")]))
+    assert "stop-watering" not in kinds(plan)
+
+
+def test_gladioli_are_fed_after_flowering_but_not_into_the_frost():
+    report, plan = plan_of(asking.yard([("gladiolus-plum-tart", "2027-04-15")]))
+    feed, store = one(plan, "feed"), one(plan, "store")
+    assert report.layers[0].end.p50 < feed.earliest
+    assert (store.latest - feed.latest).days >= 42
+
+
+def test_a_pot_is_not_carried_to_and_fro_within_days():
+    """Crocus and daffodils with a short rest between are one show."""
+    yard = pot_of(
+        ("crocus-tommasinianus-ruby-giant", "2026-10-01", 5),
+        ("narcissus-ice-follies", "2026-10-01", 12),
+    )
+    _, plan = plan_of(yard)
+    forward, away = kinds(plan)["forward"], kinds(plan)["away"]
+    for gone, back in zip(away, forward[1:], strict=False):
+        assert (back.best - gone.best).days >= 10

@@ -96,6 +96,8 @@ def test_unknown_kinds_and_rests_are_refused():
         "group": "",
         "rest": "wet",
         "mesh": "1",
+        "dead_head": "1",
+        "leaves": "with",
         "source": "",
         "basis": "",
     }
