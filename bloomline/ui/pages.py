@@ -31,6 +31,7 @@ def _tr(text: str) -> str:
 PAGES: tuple[PageSpec, ...] = (
     PageSpec("work", "bloomline.ui.work.page", "WorkPage", lambda: _tr("Work")),
     PageSpec("buy", "bloomline.ui.buy.page", "BuyPage", lambda: _tr("Buy")),
+    PageSpec("records", "bloomline.ui.records.page", "RecordsPage", lambda: _tr("Records")),
     PageSpec("labels", "bloomline.ui.labels.page", "LabelsPage", lambda: _tr("Print")),
     PageSpec("weather", "bloomline.ui.weather.page", "WeatherPage", lambda: _tr("Weather")),
     PageSpec("compare", "bloomline.ui.compare.page", "ComparePage", lambda: _tr("Compare")),

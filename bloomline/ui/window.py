@@ -36,6 +36,7 @@ from bloomline.ui.help.about import AboutBox
 from bloomline.ui.help.page import HelpPage
 from bloomline.ui.icons import icon
 from bloomline.ui.pages import Pages, stop_part
+from bloomline.ui.records.desk import RecordsDesk
 from bloomline.ui.season.panel import SeasonPanel
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.panel import ShelfPanel
@@ -88,6 +89,8 @@ class MainWindow(QMainWindow):
         self.season = SeasonPanel(self.document, self.service, self)
         self.yard = YardPanel(self.document, self.service, self)
         self.details = DetailsPanel(self.document, self.service, self)
+        self.records = RecordsDesk(self.document, self.service, self)
+        self.records.join(season=self.season, yard=self.yard, details=self.details)
         self._help: HelpPage | None = None
         self._stopped = False
         self._lay_out()
@@ -194,7 +197,10 @@ class MainWindow(QMainWindow):
         self._show_details_action = details
         self._menu(self.tr("&File"), [*self.files.actions(), None, export, None, close])
         self._menu(self.tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
-        self._menu(self.tr("&Yard"), [*self.yard.actions(), None, *self.details.actions()])
+        self._menu(
+            self.tr("&Yard"),
+            [*self.yard.actions(), None, self.records.note_action, *self.details.actions()],
+        )
         self._menu(self.tr("&Season"), [*self.season.actions(), None, *self.conditions.actions()])
         self._menu(self.tr("&View"), [*self.pages.actions_of_pages(), None, shelf, details])
         self._menu(self.tr("&Help"), [keys, about])
@@ -348,6 +354,7 @@ class MainWindow(QMainWindow):
             return
         self._stopped = True
         for part in (
+            self.records,
             self.pages,
             self.conditions,
             self.shelf,

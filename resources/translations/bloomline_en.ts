@@ -2,6 +2,94 @@
 <!DOCTYPE TS>
 <TS version="2.1" language="en" sourcelanguage="en">
 <context>
+    <name>FilterBar</name>
+    <message numerus="yes">
+        <source>%n record(s)</source>
+        <translation>
+            <numerusform>%n record</numerusform>
+            <numerusform>%n records</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
+    <name>HistoryView</name>
+    <message numerus="yes">
+        <source>%n questioned record(s) left out</source>
+        <translation>
+            <numerusform>%n questioned record left out</numerusform>
+            <numerusform>%n questioned records left out</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
+    <name>ImportReport</name>
+    <message numerus="yes">
+        <source>%n record(s)</source>
+        <translation>
+            <numerusform>%n record</numerusform>
+            <numerusform>%n records</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n row(s) can&apos;t be read</source>
+        <translation>
+            <numerusform>%n row can&apos;t be read</numerusform>
+            <numerusform>%n rows can&apos;t be read</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
+    <name>LearnedCard</name>
+    <message numerus="yes">
+        <source>%n record(s)</source>
+        <translation>
+            <numerusform>%n record</numerusform>
+            <numerusform>%n records</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>No longer counted: %n older record(s).</source>
+        <translation>
+            <numerusform>No longer counted: %n older record.</numerusform>
+            <numerusform>No longer counted: %n older records.</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
+    <name>RecordFiles</name>
+    <message numerus="yes">
+        <source>%n record(s) written: {path}</source>
+        <translation>
+            <numerusform>%n record written: {path}</numerusform>
+            <numerusform>%n records written: {path}</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n record(s) taken in from {name}.</source>
+        <translation>
+            <numerusform>%n record taken in from {name}.</numerusform>
+            <numerusform>%n records taken in from {name}.</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
+    <name>RecordsPage</name>
+    <message numerus="yes">
+        <source>%n record(s) deleted; undo brings them back</source>
+        <translation>
+            <numerusform>%n record deleted; undo brings them back</numerusform>
+            <numerusform>%n records deleted; undo brings them back</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>Delete %n record(s)</source>
+        <translation>
+            <numerusform>Delete %n record</numerusform>
+            <numerusform>Delete %n records</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
     <name>SeasonWords</name>
     <message numerus="yes">
         <source>%n bare days</source>

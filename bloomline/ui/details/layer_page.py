@@ -15,6 +15,7 @@ from bloomline.plan.yard_advice import flowering_days
 from bloomline.ui.details.cards import Card
 from bloomline.ui.details.fields import LineField, NumberField
 from bloomline.ui.details.forecast_card import ForecastCard
+from bloomline.ui.details.history_card import HistoryCard
 from bloomline.ui.details.page import Page
 from bloomline.ui.details.plan_view import PlanView
 from bloomline.ui.document import Document
@@ -48,6 +49,8 @@ class LayerPage(Page):
         self.forecast = ForecastCard(self.widget())
         self.column.addWidget(card)
         self.column.addWidget(self.forecast)
+        self.history = HistoryCard(self.widget())
+        self.column.addWidget(self.history)
         self.column.addWidget(self.advice)
         self.column.addStretch(1)
         self._names_shown: tuple[str, ...] = ()
@@ -206,6 +209,7 @@ class LayerPage(Page):
             if found is not None and found.cultivar_id != layer.cultivar_id:
                 found = None  # the report is of a moment ago
         self.forecast.show_forecast(found, report, cultivar)
+        self.history.show_records([r for r in yard.records if r.layer_id == layer.id])
         self.advise(layer_id=layer.id)
 
     def _note_room(self, fit: LayerFit) -> None:

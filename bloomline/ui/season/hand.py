@@ -128,6 +128,8 @@ class Hand:
             return
         if hold.kind == "pan" and not hold.has_moved and hold.hit.layer is not None:
             view.layer_chosen.emit(hold.hit.layer.layer_id)
+            if hold.hit.record is not None:
+                view.record_asked.emit(hold.hit.record.id)
         if hold.kind == "planting":
             view.planting_let_go.emit()
         self._point(hit_at(view, event.position()))
@@ -148,6 +150,8 @@ class Hand:
         if hit.layer is None:
             self.press(event)
             return
+        if hit.record is not None:
+            return  # the first click has opened it
         self._hold = None
         self._view.details_asked.emit(hit.layer.layer_id)
 

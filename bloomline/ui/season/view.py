@@ -8,7 +8,9 @@ from math import floor
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
+    QAction,
     QColor,
+    QContextMenuEvent,
     QHelpEvent,
     QKeyEvent,
     QMouseEvent,
@@ -32,6 +34,7 @@ from bloomline.ui.season.geometry import (
 )
 from bloomline.ui.season.hand import Hand
 from bloomline.ui.season.hits import tip_at
+from bloomline.ui.season.menu import open_menu
 from bloomline.ui.season.painted import PartInk
 from bloomline.ui.season.rows_part import RowsPart
 from bloomline.ui.season.shown import Shown
@@ -49,6 +52,8 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
     """Layer, new planting day, and the word for the gesture it belongs to."""
     planting_let_go = Signal()
     details_asked = Signal(str)
+    record_asked = Signal(str)
+    """Id of a record that was clicked."""
 
     def __init__(self, shown: Shown, words: SeasonWords, parent: QWidget | None = None) -> None:
         super().__init__(parent, useOpenGL=False, background=None)
@@ -60,6 +65,7 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
         self._ink = PartInk(shown.look.family)
         self.hand = Hand(self)
         self.is_fitted = True
+        self.menu_actions: list[QAction] = []
         self.scroll_bar = QScrollBar(Qt.Orientation.Vertical)
         self.scroll_bar.setObjectName("season_scroll")
         self.scroll_bar.setAccessibleName(self.tr("Rows"))
@@ -255,6 +261,9 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         self.hand.double_click(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        open_menu(self, event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         self.hand.turn(event)

@@ -63,6 +63,10 @@ class YardPanel(QWidget):
         """What can be done in the yard, for the window's menus."""
         return self.commands.all()
 
+    def offer(self, action: QAction) -> None:
+        """Put another part's action into the context menu of pots and layers."""
+        self.canvas.menu_actions = [action, None, *self.commands.menu()]
+
     def stop(self) -> None:
         """Put down what is carried; there is no work beside the window to end."""
         self._carrying.leave()

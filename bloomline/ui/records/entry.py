@@ -1,0 +1,384 @@
+"""Quick entry: what was seen of which layer on which day, held against the forecast at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+
+from pydantic import ValidationError
+from PySide6.QtCore import QDate, QEvent, Qt, Slot
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QDialog,
+    QDialogButtonBox,
+    QFormLayout,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.errors import BloomlineError
+from bloomline.model.edits import add_record, change_record, next_id
+from bloomline.model.problems import describe
+from bloomline.model.yard import Record, Seen
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.records import SEEN_ORDER
+from bloomline.ui.document import Document
+from bloomline.ui.page_kit import day_words, start_folder
+from bloomline.ui.records.entry_parts import DayEdit, LayerBox, NoteEdit, StageButtons
+from bloomline.ui.records.jobs import Verdict, judge
+from bloomline.ui.records.photo import PhotoField
+from bloomline.ui.records.words import forecast_words, readable, seen_words
+from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.theme import em
+
+_NEW_ID = "record-new"
+_NEAR_DAYS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What an entry begins with. layer_id, seen : None lets the dialog choose."""
+
+    layer_id: str | None = None
+    day: date | None = None
+    seen: Seen | None = None
+
+
+class EntryDialog(QDialog):
+    """Notes one thing seen, or corrects it. What can hardly be right is questioned first."""
+
+    def __init__(
+        self,
+        document: Document,
+        service: SeasonService,
+        *,
+        forecaster: Forecaster,
+        today: date,
+        record: Record | None = None,
+        wish: Wish | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("record_entry")
+        self._document, self._service = document, service
+        self._forecaster, self._today, self._record = forecaster, today, record
+        self._verdict: Verdict | None = None
+        self.kept_id: str | None = None
+        self._is_due = False  # accepted as soon as the verdict is there
+        self._beside = Beside(self)
+        self._beside.answered.connect(self._take)
+        title = self.tr("Note what is seen") if record is None else self.tr("Correct a record")
+        self.setWindowTitle(title)
+        self._make_parts()
+        self._lay_out()
+        self._fill(wish or Wish())
+        self._connect()
+        self._ask()
+
+    # Parts
+
+    def _make_parts(self) -> None:
+        self.layer = LayerBox(self)
+        self.layer.setAccessibleName(self.tr("Layer"))
+        for pot, layer in self._document.yard.layers():
+            name = self._document.cultivar(layer.cultivar_id).name
+            self.layer.addItem(f"{name}, {pot.name}", layer.id)
+        self.stages = StageButtons(self)
+        self.day = DayEdit(self)
+        self.day.setAccessibleName(self.tr("Day"))
+        self.today = QPushButton(self.tr("&Today"), self)
+        self.today.setObjectName("entry_today")
+        self.looked_at = QPushButton(self)
+        self.looked_at.setObjectName("entry_looked_at")
+        for button in (self.today, self.looked_at):
+            button.setAutoDefault(False)
+        self.note = NoteEdit(self)
+        self.note.setAccessibleName(self.tr("Note"))
+        self.photo = PhotoField(self._document.path, start_folder(self._document), self)
+        self.forecast = QLabel(self)
+        self.forecast.setObjectName("entry_forecast")
+        self.same = QLabel(self)
+        self.same.setObjectName("muted")
+        for label in (self.forecast, self.same):
+            label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        self.same.hide()
+        self.question = QFrame(self)
+        self.question.setObjectName("card")
+        self.question_words = QLabel(self.question)
+        self.question_words.setObjectName("warning")
+        self.question_words.setWordWrap(True)
+        self.question_words.setTextFormat(Qt.TextFormat.PlainText)
+        self.sure = QCheckBox(self.tr("I &saw it on this day"), self.question)
+        self.sure.setObjectName("entry_sure")
+        inner = QVBoxLayout(self.question)
+        inner.addWidget(self.question_words)
+        inner.addWidget(self.sure)
+        self.question.hide()
+        self.refusal = QLabel(self)
+        self.refusal.setObjectName("caution")
+        self.refusal.setWordWrap(True)
+        self.refusal.hide()
+        self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel, self)
+        words = self.tr("&Note it") if self._record is None else self.tr("K&eep")
+        self.keep = self.buttons.addButton(words, QDialogButtonBox.ButtonRole.AcceptRole)
+        self.keep.setObjectName("entry_keep")
+        self.keep.setDefault(True)
+
+    def _lay_out(self) -> None:
+        gap = round(em() * 0.6)
+        days = QHBoxLayout()
+        days.addWidget(self.day, 1)
+        days.addWidget(self.today)
+        days.addWidget(self.looked_at)
+        form = QFormLayout()
+        form.setVerticalSpacing(gap)
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        form.addRow(self.tr("&Layer"), self.layer)
+        form.addRow(self.tr("&Day"), days)
+        form.addRow("", self.forecast)
+        form.addRow("", self.same)
+        form.addRow(self.tr("N&ote"), self.note)
+        form.addRow("", self.photo)
+        # A row of a layout has no buddy of its own.
+        for row, buddy in ((1, self.day),):
+            item = form.itemAt(row, QFormLayout.ItemRole.LabelRole)
+            label = None if item is None else item.widget()
+            if isinstance(label, QLabel):
+                label.setBuddy(buddy)
+        column = QVBoxLayout(self)
+        column.setSpacing(gap)
+        column.addWidget(self.stages)
+        column.addLayout(form)
+        column.addWidget(self.question)
+        column.addWidget(self.refusal)
+        column.addStretch(1)
+        column.addWidget(self.buttons)
+        self.setMinimumWidth(round(em() * 34))
+
+    def _connect(self) -> None:
+        self.layer.currentIndexChanged.connect(self._ask)
+        self.layer.editTextChanged.connect(self._ask)
+        self.day.dateChanged.connect(self._ask)
+        self.stages.chosen.connect(self._ask)
+        self.today.clicked.connect(self._choose_today)
+        self.looked_at.clicked.connect(self._choose_looked_at)
+        self.note.done.connect(self.accept)
+        self.sure.toggled.connect(self._forgive)
+        self.buttons.accepted.connect(self.accept)
+        self.buttons.rejected.connect(self.reject)
+
+    def _fill(self, wish: Wish) -> None:
+        record, looked_at = self._record, self._document.day
+        layer_id = record.layer_id if record else wish.layer_id
+        self.layer.setCurrentIndex(-1 if layer_id is None else self.layer.findData(layer_id))
+        day = record.day if record else wish.day or self._today
+        self.day.setDate(QDate(day.year, day.month, day.day))
+        self.today.setVisible(record is None)
+        is_other = looked_at < self._today and (self._today - looked_at).days < _NEAR_DAYS
+        self.looked_at.setVisible(record is None and is_other)
+        self.looked_at.setText(self.tr("Day loo&ked at: {day}").format(day=day_words(looked_at)))
+        if record is not None:
+            self.note.setPlainText(record.note)
+            self.photo.show_photo(record.photo)
+            self.sure.setChecked(bool(record.confirmed))
+        self.stages.choose(record.seen if record else wish.seen or self._next_stage(layer_id))
+        where: QWidget = self.stages.buttons[self.stages.seen()] if layer_id else self.layer
+        where.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _next_stage(self, layer_id: str | None) -> Seen:
+        """The stage after the last one noted of the layer lately; first flower without any."""
+        near = [
+            SEEN_ORDER.index(record.seen)
+            for record in self._document.yard.records
+            if record.layer_id == layer_id and 0 <= (self._today - record.day).days < _NEAR_DAYS
+        ]
+        if not near:
+            return "first-flower"
+        return SEEN_ORDER[min(max(near) + 1, len(SEEN_ORDER) - 1)]
+
+    # What is entered
+
+    def entered(self) -> Record | None:
+        """The record as it stands in the fields; None while no layer is chosen."""
+        layer_id = self.layer.layer_id()
+        if layer_id is None:
+            return None
+        shown = self.day.date()
+        return Record(
+            id=self._record.id if self._record else _NEW_ID,
+            day=date(shown.year(), shown.month(), shown.day()),
+            layer_id=layer_id,
+            seen=self.stages.seen(),
+        )
+
+    @Slot()
+    def _choose_today(self) -> None:
+        self._choose_day(self._today)
+
+    @Slot()
+    def _choose_looked_at(self) -> None:
+        self._choose_day(self._document.day)
+
+    def _choose_day(self, day: date) -> None:
+        self.day.setDate(QDate(day.year, day.month, day.day))
+        self.day.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    @Slot()
+    def _forgive(self, *_: object) -> None:
+        self.refusal.hide()
+
+    # Held against the forecast
+
+    @Slot()
+    def _ask(self, *_: object) -> None:
+        entered = self.entered()
+        self._is_due = False
+        self.refusal.hide()
+        if entered is None:
+            self._verdict = None
+            self._beside.drop()
+            self.forecast.setText("")
+            self._show_question("")
+            return
+        if self._verdict is not None and self._verdict.record == entered:
+            return
+        self._verdict = None
+        if not self.forecast.text():
+            self.forecast.setText(self.tr("Working out the forecast…"))
+        self._beside.ask(
+            partial(
+                judge,
+                self._document.yard,
+                entered,
+                catalogue=self._document.catalogue,
+                forecaster=self._forecaster,
+                recorded=self._service.recorded,
+                today=self._today,
+            )
+        )
+
+    @Slot(object)
+    def _take(self, answer: object) -> None:
+        if isinstance(answer, BloomlineError):
+            self.forecast.setText(str(answer))
+            self._show_question("")
+            self._close_if_due()
+            return
+        if not isinstance(answer, Verdict) or answer.record != self.entered():
+            return
+        self._verdict = answer
+        self.forecast.setText(forecast_words(answer.fact))
+        self.forecast.setAccessibleName(self.forecast.text())
+        seen = [day_words(each.day) for each in answer.same]
+        words = ""
+        if seen:
+            words = self.tr("Noted already for {year}: {what}, {days}").format(
+                year=answer.fact.season_year,
+                what=seen_words(answer.record.seen).lower(),
+                days=", ".join(seen[:4]),
+            )
+        self.same.setText(words)
+        self.same.setVisible(bool(words))
+        self._show_question(answer.question)
+        self._close_if_due()
+
+    def _show_question(self, words: str) -> None:
+        words = readable(words)
+        was = self.question_words.text()
+        self.question_words.setText(words)
+        self.question.setAccessibleName(words)
+        self.question.setVisible(bool(words))
+        is_first_of_edit = self._record is not None and not was
+        if words != was and not is_first_of_edit:
+            self.sure.setChecked(False)  # it was said of another day
+
+    def _close_if_due(self) -> None:
+        if self._is_due:
+            self._is_due = False
+            self.accept()
+
+    # Keys and ends
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        # Only keys that no field wanted come here: a digit typed into a note stays there.
+        digit = event.key() - int(Qt.Key.Key_1)
+        if 0 <= digit < len(SEEN_ORDER) and not event.modifiers() & ~(
+            Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.AltModifier
+        ):
+            self.stages.buttons[SEEN_ORDER[digit]].click()
+            return
+        super().keyPressEvent(event)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "stages"):
+            self.stages.dress()
+
+    def _refuse(self, words: str, where: QWidget) -> None:
+        self.refusal.setText(words)
+        self.refusal.setAccessibleName(words)
+        self.refusal.show()
+        where.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def accept(self) -> None:
+        entered = self.entered()
+        if entered is None:
+            self._refuse(self.tr("Choose a layer from the list."), self.layer)
+            return
+        if self._verdict is None and self._beside.is_busy:
+            self._is_due = True  # the answer is a moment away
+            return
+        for each in self._verdict.same if self._verdict else ():
+            if each.day == entered.day:
+                self._refuse(self.tr("This is noted already."), self.day)
+                return
+        is_odd = self._verdict is not None and bool(self._verdict.question)
+        if is_odd and not self.sure.isChecked():
+            self._refuse(self.tr("Correct it, or tick that you saw it on this day."), self.sure)
+            return
+        if self._keep(entered, confirmed=True if is_odd else None):
+            super().accept()
+
+    def _keep(self, entered: Record, *, confirmed: bool | None) -> bool:
+        note = self.note.toPlainText().strip()
+        fields = {
+            "day": entered.day,
+            "layer_id": entered.layer_id,
+            "seen": entered.seen,
+            "note": note,
+            "photo": self.photo.kept,
+            "confirmed": confirmed,
+        }
+        yard = self._document.yard
+        words, name = self.tr("Correct a record"), self._record.id if self._record else ""
+        try:
+            if self._record is not None:
+                after = change_record(yard, name, **fields)
+            else:
+                words, name = self.tr("Note what is seen"), next_id(yard, "record")
+                after = add_record(yard, Record.model_validate({"id": name, **fields}))
+        except BloomlineError as error:
+            self._refuse(str(error), self.note)
+            return False
+        except ValidationError as error:  # a note or path that a yard's file can't hold
+            self._refuse("; ".join(describe(error)[:2]), self.note)
+            return False
+        self._document.edit(words, lambda _yard: after)
+        self.kept_id = name
+        return True
+
+    def done(self, result: int) -> None:
+        self.stop()
+        super().done(result)
+
+    def stop(self) -> None:
+        """End the work beside the window; safe to call twice."""
+        self._beside.stop()
+        self.photo.stop()

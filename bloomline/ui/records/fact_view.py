@@ -1,0 +1,100 @@
+"""Forecast against fact: the picture, how many fell inside the band, errors by year and kind."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+
+from bloomline.plan.records import FactRow, against_facts
+from bloomline.ui.details.cards import wrapping
+from bloomline.ui.page_kit import quiet_table
+from bloomline.ui.records.cells import put_cells
+from bloomline.ui.records.fact_plot import FactPlot
+from bloomline.ui.records.jobs import Lesson
+from bloomline.ui.records.words import plain_days, signed_days
+from bloomline.ui.theme import em
+
+
+class FactView(QWidget):
+    """How the forecasts did, without what was learned."""
+
+    record_chosen = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.coverage = wrapping("", "heading", self)
+        self.plot = FactPlot(self)
+        self.plot.record_chosen.connect(self.record_chosen)
+        self.table = quiet_table(
+            self,
+            name="fact_table",
+            heads=(
+                self.tr("Group"),
+                self.tr("Records"),
+                self.tr("Seen less forecast"),
+                self.tr("Usual error"),
+                self.tr("Inside the band"),
+            ),
+            wide=0,
+        )
+        self.table.setAccessibleName(self.tr("Errors by year and by kind"))
+        self.note = wrapping(
+            self.tr(
+                "In days. The forecasts are those without what was learned; entries that are "
+                "questioned are left out."
+            ),
+            "muted",
+            self,
+        )
+        split = QSplitter(Qt.Orientation.Vertical, self)
+        split.setChildrenCollapsible(False)
+        split.addWidget(self.plot)
+        split.addWidget(self.table)
+        split.setStretchFactor(0, 3)
+        split.setStretchFactor(1, 2)
+        split.setSizes([round(20 * em()), round(12 * em())])
+        column = QVBoxLayout(self)
+        gap = round(em() * 0.5)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.setSpacing(gap)
+        column.addWidget(self.coverage)
+        column.addWidget(split, 1)
+        column.addWidget(self.note)
+
+    def show_lesson(self, lesson: Lesson | None) -> None:
+        """Show how the forecasts did."""
+        counted = () if lesson is None else lesson.learned.counted
+        self.plot.show_facts(counted)
+        all_of_them = against_facts(counted, by=lambda fact: "")
+        if not all_of_them:
+            self.coverage.setText(
+                self.tr("No record stands beside a forecast yet.")
+                if lesson is not None
+                else self.tr("Working it out…")
+            )
+            self.table.setRowCount(0)
+            return
+        whole = all_of_them[0]
+        inside = round(whole.inside_share * whole.n)
+        self.coverage.setText(
+            self.tr("{inside} of {all} inside the band that 8 years of 10 should fall into").format(
+                inside=inside, all=whole.n
+            )
+        )
+        rows = [self._cells(whole, self.tr("All"))]
+        by_year = against_facts(counted, by=lambda fact: str(fact.season_year))
+        by_kind = against_facts(counted, by=lambda fact: fact.cultivar.common_type)
+        rows += [self._cells(row, row.name) for row in (*reversed(by_year), *by_kind)]
+        put_cells(self.table, rows, right=(1, 2, 3, 4))
+
+    def _cells(self, row: FactRow, name: str) -> tuple[str, ...]:
+        inside = self.tr("{inside} of {all}").format(
+            inside=round(row.inside_share * row.n), all=row.n
+        )
+        return (
+            name,
+            str(row.n),
+            signed_days(row.bias_days, 1),
+            plain_days(row.error_days),
+            inside,
+        )

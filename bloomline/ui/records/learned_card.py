@@ -1,0 +1,264 @@
+"""What the yard learned: its offset, the season with and without, and what is questioned."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QCheckBox,
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.plan.learning import PRIOR_SD_DAYS
+from bloomline.reference.sites import load_sites
+from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.document import Document
+from bloomline.ui.page_kit import day_words, quiet_table, span_words
+from bloomline.ui.records.cells import fit_height, put_cells
+from bloomline.ui.records.jobs import Lesson
+from bloomline.ui.records.words import offset_words, plain_days, readable, record_words, signed_days
+from bloomline.ui.theme import em
+
+_ID_ROLE = Qt.ItemDataRole.UserRole
+_MOST_QUESTIONS = 200
+
+
+class LearnedCard(QScrollArea):
+    """Cards below each other, for the side of the page."""
+
+    correct_asked = Signal(str)
+    confirm_asked = Signal(str)
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self.setObjectName("learned")
+        self.setAccessibleName(self.tr("What the yard learned"))
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        holder = QWidget(self)
+        self._column = QVBoxLayout(holder)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(round(em() * 0.6))
+        self._make_offset()
+        self._make_questions()
+        self._make_firsts()
+        self._column.addStretch(1)
+        self.setWidget(holder)
+        document.use_records_changed.connect(self._follow_use)
+        self.show_lesson(None)
+
+    # Parts
+
+    def _make_offset(self) -> None:
+        card = Card(self.tr("What the yard learned"), self)
+        self.words = wrapping("", "", card)
+        self.offsets = quiet_table(
+            card,
+            name="learned_offsets",
+            heads=(
+                self.tr("Own offset"),
+                self.tr("Days"),
+                self.tr("Give or take"),
+                self.tr("Records"),
+            ),
+            wide=0,
+        )
+        self.offsets.setAccessibleName(self.tr("The yard's own offset, without and with records"))
+        self.note = wrapping(
+            self.tr(
+                "Days that flowers come later (+) or earlier (−) than the model says for this "
+                "place. Give or take: in two cases of three it lies within that."
+            ),
+            "muted",
+            card,
+        )
+        self.use = QCheckBox(self.tr("Forecasts use the records"), card)
+        self.use.setObjectName("use_records")
+        self.use.setChecked(self._document.use_records)
+        self.use.toggled.connect(self._document.look_with_records)
+        for widget in (self.words, self.offsets, self.note, self.use):
+            card.column.addWidget(widget)
+        self._column.addWidget(card)
+
+    def _make_questions(self) -> None:
+        card = Card(self.tr("Questions"), self)
+        self.question_card = card
+        self.question_words = wrapping("", "caution", card)
+        self.questions = QListWidget(card)
+        self.questions.setObjectName("questions")
+        self.questions.setAccessibleName(self.tr("Entries that are questioned"))
+        self.questions.setWordWrap(True)
+        self.questions.setAlternatingRowColors(True)
+        self.questions.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.questions.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.questions.itemActivated.connect(self._correct)
+        self.correct = QPushButton(self.tr("Correct…"), card)
+        self.correct.setObjectName("question_correct")
+        self.correct.clicked.connect(self._correct)
+        self.right = QPushButton(self.tr("It is right"), card)
+        self.right.setObjectName("question_right")
+        self.right.clicked.connect(self._confirm)
+        row = QHBoxLayout()
+        row.addWidget(self.correct)
+        row.addWidget(self.right)
+        row.addStretch(1)
+        card.column.addWidget(self.question_words)
+        card.column.addWidget(self.questions)
+        card.column.addLayout(row)
+        self._column.addWidget(card)
+
+    def _make_firsts(self) -> None:
+        card = Card("", self)
+        card.heading.setVisible(True)
+        self.firsts_card = card
+        self.firsts = quiet_table(
+            card,
+            name="learned_firsts",
+            heads=(
+                self.tr("Cultivar"),
+                self.tr("Without"),
+                self.tr("With records"),
+                self.tr("Days"),
+            ),
+            wide=0,
+        )
+        self.firsts.setAccessibleName(self.tr("First flower without and with the records"))
+        card.column.addWidget(self.firsts)
+        self._column.addWidget(card)
+
+    # What is shown
+
+    def show_lesson(self, lesson: Lesson | None) -> None:
+        """Show what was learned; None while it is worked out."""
+        if lesson is None:
+            self.words.setText(self.tr("Working it out…"))
+            self.offsets.setVisible(False)
+            self.question_card.hide()
+            self.firsts_card.hide()
+            return
+        learned = lesson.learned
+        self.words.setText(self._lesson_words(lesson))
+        rows = [(self.tr("Without records"), signed_days(0.0, 1), self._pm(PRIOR_SD_DAYS), "")]
+        if learned.n_records:
+            rows.append(
+                (
+                    self.tr("With records"),
+                    signed_days(learned.offset_days, 1),
+                    self._pm(learned.sd_days),
+                    str(learned.n_records),
+                )
+            )
+            sites = load_sites()
+            for site, (days, sd) in sorted(learned.by_site.items()):
+                n = sum(fact.site == site for fact in learned.counted)
+                name = self.tr("of these, {site}").format(site=sites[site].label)
+                rows.append((name, signed_days(days, 1), self._pm(sd), str(n)))
+        put_cells(self.offsets, rows, right=(1, 2, 3))
+        fit_height(self.offsets)
+        self.offsets.setVisible(True)
+        self._show_questions(lesson)
+        self._show_firsts(lesson)
+
+    @staticmethod
+    def _pm(days: float) -> str:
+        return f"± {plain_days(days)}"
+
+    def _lesson_words(self, lesson: Lesson) -> str:
+        learned = lesson.learned
+        if not learned.n_records:
+            return self.tr(
+                "Nothing yet: no record stands beside a forecast. Note what you see, and "
+                "forecasts come to fit this yard."
+            )
+        words = self.tr("Flowers come {offset} here, give or take {sd} days, by {records}.").format(
+            offset=offset_words(learned.offset_days),
+            sd=plain_days(learned.sd_days),
+            records=self.tr("%n record(s)", "", learned.n_records),
+        )
+        if learned.n_older:
+            words += " " + self.tr("No longer counted: %n older record(s).", "", learned.n_older)
+        return words
+
+    def _show_questions(self, lesson: Lesson) -> None:
+        chosen = self._chosen()
+        asked = lesson.learned.questions
+        self.question_card.setVisible(bool(asked))
+        self.question_words.setText(
+            self.tr("Left out of the forecasts until they are corrected or confirmed.")
+        )
+        self.questions.clear()
+        for question in asked[:_MOST_QUESTIONS]:
+            fact = lesson.facts[question.record.id]
+            words = (
+                f"{record_words(question.record, fact.cultivar.name)}\n{readable(question.words)}"
+            )
+            item = QListWidgetItem(words, self.questions)
+            item.setData(_ID_ROLE, question.record.id)
+            if question.record.id == chosen:
+                self.questions.setCurrentItem(item)
+        if self.questions.currentItem() is None and self.questions.count():
+            self.questions.setCurrentRow(0)
+        rows = min(max(self.questions.count(), 1), 4)
+        self.questions.setFixedHeight(round(rows * 2.35 * em() + 0.6 * em()))
+
+    def _show_firsts(self, lesson: Lesson) -> None:
+        flowering = [one for one in lesson.firsts if one.without or one.with_records]
+        self.firsts_card.setVisible(bool(flowering))
+        self.firsts_card.heading.setText(
+            self.tr("First flower {year}, without and with the records").format(
+                year=lesson.yard.season_year
+            )
+        )
+        rows = []
+        for one in flowering:
+            without, with_records = (
+                "" if band is None else day_words(band.p50)
+                for band in (one.without, one.with_records)
+            )
+            shift = "" if one.shift_days is None else signed_days(one.shift_days)
+            rows.append((one.name, without, with_records, shift))
+        put_cells(self.firsts, rows, right=(3,))
+        for at, one in enumerate(flowering):
+            bands = [
+                words.format(band=span_words(band.p10, band.p90))
+                for words, band in (
+                    (self.tr("without: {band}"), one.without),
+                    (self.tr("with: {band}"), one.with_records),
+                )
+                if band is not None
+            ]
+            for column in range(4):
+                item = self.firsts.item(at, column)
+                if item is not None:
+                    item.setToolTip("\n".join([f"{one.name}, {one.pot_name}", *bands]))
+        fit_height(self.firsts, most=10)
+
+    # What is asked for
+
+    def _chosen(self) -> str | None:
+        item = self.questions.currentItem()
+        return None if item is None else str(item.data(_ID_ROLE))
+
+    @Slot()
+    def _correct(self, *_: object) -> None:
+        chosen = self._chosen()
+        if chosen is not None:
+            self.correct_asked.emit(chosen)
+
+    @Slot()
+    def _confirm(self) -> None:
+        chosen = self._chosen()
+        if chosen is not None:
+            self.confirm_asked.emit(chosen)
+
+    @Slot(bool)
+    def _follow_use(self, use: bool) -> None:
+        self.use.setChecked(use)

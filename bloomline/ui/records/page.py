@@ -1,0 +1,375 @@
+"""The records of a yard: what was seen, against the forecast, and what the yard learned."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+
+from PySide6.QtCore import QEvent, QModelIndex, Qt, Signal, Slot
+from PySide6.QtGui import QAction, QShowEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QPushButton,
+    QSplitter,
+    QStackedWidget,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bloomline.model.record_edits import confirm_records, remove_records
+from bloomline.plan.forecaster import Forecaster
+from bloomline.ui.document import Document
+from bloomline.ui.icons import icon
+from bloomline.ui.page_kit import EmptyState, Notice
+from bloomline.ui.records.desk import RecordsDesk
+from bloomline.ui.records.fact_view import FactView
+from bloomline.ui.records.files import RecordFiles
+from bloomline.ui.records.filters import FilterBar
+from bloomline.ui.records.history import HistoryView
+from bloomline.ui.records.jobs import Lesson, Listed, lesson_of, rows_of
+from bloomline.ui.records.learned_card import LearnedCard
+from bloomline.ui.records.model import RecordsModel
+from bloomline.ui.records.table import RecordsTable
+from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.theme import em
+
+
+class RecordsPage(QWidget):
+    """Everything that was seen in the yard."""
+
+    message = Signal(str)
+    """Something to be told in passing."""
+
+    def __init__(
+        self,
+        document: Document,
+        service: SeasonService,
+        parent: QWidget | None = None,
+        *,
+        today: Callable[[], date] = date.today,
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("records_page")
+        self.setAccessibleName(self.tr("Records"))
+        self._document, self._service, self._today = document, service, today
+        # Its own: the window's may be at work at the same time.
+        self._forecaster = Forecaster()
+        self.listed: Listed | None = None
+        self.lesson: Lesson | None = None
+        self._stale = True
+        self._stopped = False
+        self._recorded = service.recorded
+        self._listing = Beside(self)
+        self._listing.answered.connect(self._take_rows)
+        self._learning = Beside(self)
+        self._learning.answered.connect(self._take_lesson)
+        self.files = RecordFiles(document, self)
+        self.desk = RecordsDesk(document, service, self, today=today)
+        self.model = RecordsModel(self)
+        self._make_parts()
+        self._make_actions()
+        self._lay_out()
+        self._connect()
+
+    # Parts
+
+    def _make_parts(self) -> None:
+        self.filters = FilterBar(self)
+        self.table = RecordsTable(self.model, self)
+        self.history = HistoryView(self)
+        self.facts = FactView(self)
+        self.learned = LearnedCard(self._document, self)
+        self.notice = Notice(self)
+        self.empty = EmptyState(
+            self.tr(
+                "Nothing was noted yet. Note the day of a first flower, and next year's forecast "
+                "comes closer to this yard."
+            ),
+            self.tr("Note what is seen…"),
+            self,
+        )
+        self.tabs = QTabWidget(self)
+        self.tabs.setObjectName("records_tabs")
+        self.tabs.setDocumentMode(True)
+        self.tabs.setAccessibleName(self.tr("Views of the records"))
+        self.setFocusProxy(self.table)
+
+    def _make_actions(self) -> None:
+        self._actions: list[QAction] = []
+        self._note = self._action("action_records_note", self.tr("&Note what is seen…"), "note")
+        self._note.triggered.connect(self.desk.note)
+        self._edit = self._action("action_records_edit", self.tr("C&orrect…"), "rename")
+        self._edit.triggered.connect(self.edit)
+        self._confirm = self._action("action_records_confirm", self.tr("It is &right"), "")
+        self._confirm.triggered.connect(self.confirm)
+        self._delete = self._action("action_records_delete", self.tr("&Delete"), "delete")
+        self._delete.triggered.connect(self.delete)
+        self._import = self._action("action_records_import", self.tr("&Import records…"), "open")
+        self._import.triggered.connect(self.files.ask_import)
+        self._export = self._action("action_records_export", self.tr("&Export records…"), "export")
+        self._export.triggered.connect(self.files.ask_export)
+        self._enable()
+
+    def _action(self, name: str, words: str, picture: str) -> QAction:
+        action = QAction(words, self)
+        action.setObjectName(name)
+        if picture:
+            action.setIcon(icon(picture))
+        self._actions.append(action)
+        return action
+
+    def _button(self, action: QAction) -> QPushButton:
+        button = QPushButton(action.icon(), action.text().replace("&", ""), self)
+        button.setObjectName(action.objectName().replace("action", "button"))
+        button.setAutoDefault(False)
+        button.clicked.connect(action.trigger)
+        self._buttons.append((button, action))
+        return button
+
+    def _lay_out(self) -> None:
+        gap = round(em() * 0.7)
+        self._buttons: list[tuple[QPushButton, QAction]] = []
+        listed = QWidget(self)
+        inner = QVBoxLayout(listed)
+        inner.setContentsMargins(0, round(gap * 0.7), 0, 0)
+        inner.setSpacing(round(gap * 0.7))
+        inner.addWidget(self.filters)
+        inner.addWidget(self.table, 1)
+        self.tabs.addTab(listed, self.tr("What was seen"))
+        self.tabs.addTab(self.history, self.tr("Across the years"))
+        self.tabs.addTab(self.facts, self.tr("Forecast against fact"))
+        across = QSplitter(Qt.Orientation.Horizontal, self)
+        across.setChildrenCollapsible(False)
+        across.addWidget(self.tabs)
+        across.addWidget(self.learned)
+        across.setStretchFactor(0, 1)
+        across.setSizes([round(47 * em()), round(20 * em())])
+        self.stack = QStackedWidget(self)
+        self.stack.addWidget(across)
+        self.stack.addWidget(self.empty)
+        foot = QHBoxLayout()
+        for action in (self._note, self._edit, self._confirm, self._delete):
+            foot.addWidget(self._button(action))
+        foot.addStretch(1)
+        for action in (self._import, self._export):
+            foot.addWidget(self._button(action))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(gap, gap, gap, gap)
+        column.setSpacing(gap)
+        column.addWidget(self.notice)
+        column.addWidget(self.stack, 1)
+        column.addLayout(foot)
+        self._enable()
+
+    def _connect(self) -> None:
+        self.filters.changed.connect(self._filter)
+        self.table.edit_asked.connect(self.edit)
+        self.table.delete_asked.connect(self.delete)
+        self.table.selectionModel().selectionChanged.connect(self._enable)
+        self.table.selectionModel().currentRowChanged.connect(self._choose)
+        self.model.modelReset.connect(self._enable)
+        self.history.record_chosen.connect(self.show_record)
+        self.facts.record_chosen.connect(self.show_record)
+        self.learned.correct_asked.connect(self.desk.edit)
+        self.learned.confirm_asked.connect(self._confirm_one)
+        self.empty.button.clicked.connect(self.desk.note)
+        self.files.message.connect(self.message)
+        self.files.told.connect(self._tell)
+        self._document.yard_changed.connect(self._follow)
+        self._service.report_ready.connect(self._follow_report)
+
+    # What the window asks for
+
+    def actions(self) -> list[QAction]:
+        """Actions for the menu of the page."""
+        return list(self._actions)
+
+    def stop(self) -> None:
+        """End the work beside the window; safe to call twice."""
+        if not self._stopped:
+            self._stopped = True
+            self.desk.stop()
+            for each in (self._listing, self._learning, self.files):
+                each.stop()
+
+    # Working it out
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "facts"):
+            for view in (self.table.viewport(), self.facts.plot, self.history.plot):
+                view.update()
+
+    @Slot()
+    def refresh(self) -> None:
+        """List the records anew, and learn from them anew."""
+        if self._stopped:
+            return
+        self._stale = False
+        self._recorded = self._service.recorded
+        document = self._document
+        self.stack.setCurrentIndex(0 if document.yard.records else 1)
+        self._listing.ask(partial(rows_of, document.yard, catalogue=document.catalogue))
+        self._learning.ask(
+            partial(
+                lesson_of,
+                document.yard,
+                catalogue=document.catalogue,
+                forecaster=self._forecaster,
+                recorded=self._recorded,
+                today=self._today(),
+            )
+        )
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether something is being worked out beside the window."""
+        return any(each.is_busy for each in (self._listing, self._learning, self.files))
+
+    @Slot(str)
+    def _tell(self, words: str) -> None:
+        self.notice.tell(words)
+
+    @Slot(object)
+    def _follow(self, _yard: object) -> None:
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
+
+    @Slot(object)
+    def _follow_report(self, _report: object) -> None:
+        # Other weather of the gardener's own brings a report without a change of the yard.
+        if self._service.recorded is not self._recorded:
+            self._follow(None)
+
+    @Slot(object)
+    def _take_rows(self, answer: object) -> None:
+        if not isinstance(answer, Listed):
+            self.notice.tell(str(answer))
+            return
+        self.listed = answer
+        chosen = self.table.chosen_ids()
+        self.filters.offer(answer.rows)
+        self._wish()
+        self.model.show_rows(answer.rows)
+        self.table.choose(chosen)
+        self.history.show_rows(answer.rows)
+        self._summarise()
+
+    @Slot(object)
+    def _take_lesson(self, answer: object) -> None:
+        if not isinstance(answer, Lesson):
+            self.notice.tell(str(answer))
+            return
+        self.lesson = answer
+        chosen = self.table.chosen_ids()
+        self.model.show_lesson(answer.facts, answer.questions)
+        self.table.choose(chosen)
+        self.learned.show_lesson(answer)
+        self.facts.show_lesson(answer)
+        self.history.show_lesson(answer)
+        self._summarise()
+        self._enable()
+
+    def _wish(self) -> None:
+        filters = self.filters
+        self.model.filter(
+            season=filters.season.currentData(),
+            cultivar_id=filters.cultivar.currentData(),
+            odd_only=filters.odd.isChecked(),
+        )
+
+    @Slot()
+    def _filter(self, *_: object) -> None:
+        chosen = self.table.chosen_ids()
+        self._wish()
+        self.table.choose(chosen)
+        self._summarise()
+
+    def _summarise(self) -> None:
+        n_asked = 0 if self.lesson is None else len(self.lesson.questions)
+        self.filters.summarise(self.model.rowCount(), n_asked)
+
+    @Slot()
+    def _enable(self, *_: object) -> None:
+        chosen = self.table.chosen_ids()
+        asked = {} if self.lesson is None else self.lesson.questions
+        has_records = bool(self._document.yard.records)
+        self._note.setEnabled(any(pot.layers for pot in self._document.yard.pots))
+        self._edit.setEnabled(len(chosen) == 1)
+        self._delete.setEnabled(bool(chosen))
+        self._confirm.setEnabled(any(each in asked for each in chosen))
+        self._import.setEnabled(self._note.isEnabled())
+        self._export.setEnabled(has_records)
+        for button, action in getattr(self, "_buttons", ()):
+            button.setEnabled(action.isEnabled())
+        self.empty.button.setEnabled(self._note.isEnabled())
+
+    @Slot(QModelIndex, QModelIndex)
+    def _choose(self, now: QModelIndex, _before: QModelIndex) -> None:
+        row = self.model.row(now)
+        if row is None or self.table.is_restoring:
+            return
+        self.history.choose(row.cultivar_id)
+        if any(layer.id == row.record.layer_id for _, layer in self._document.yard.layers()):
+            self._document.select(layer_id=row.record.layer_id)
+
+    @Slot(str)
+    def show_record(self, record_id: str) -> None:
+        """Show a record in the table, whatever the filters hid."""
+        if not self.model.find(record_id).isValid():
+            self.filters.clear()
+        self.tabs.setCurrentIndex(0)
+        self.table.choose([record_id])
+        self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    # Changing the yard
+
+    @Slot()
+    def edit(self) -> None:
+        """Correct the record chosen."""
+        chosen = self.table.chosen_ids()
+        if len(chosen) == 1:
+            self.desk.edit(chosen[0])
+
+    @Slot()
+    def confirm(self) -> None:
+        """Say that the questioned entries among those chosen are right."""
+        asked = {} if self.lesson is None else self.lesson.questions
+        self._confirm_these([each for each in self.table.chosen_ids() if each in asked])
+
+    @Slot(str)
+    def _confirm_one(self, record_id: str) -> None:
+        self._confirm_these([record_id])
+
+    def _confirm_these(self, record_ids: list[str]) -> None:
+        known = self._still_there(record_ids)
+        if known:
+            self._document.edit(
+                self.tr("Confirm a record"), lambda yard: confirm_records(yard, known)
+            )
+
+    @Slot()
+    def delete(self) -> None:
+        """Delete the records chosen; undo brings them back."""
+        known = self._still_there(self.table.chosen_ids())
+        if not known:
+            return
+        after = self.table.neighbour_of(known)
+        name = self.tr("Delete %n record(s)", "", len(known))
+        if self._document.edit(name, lambda yard: remove_records(yard, known)):
+            self.table.wanted = [after] if after else []
+            self.message.emit(
+                self.tr("%n record(s) deleted; undo brings them back", "", len(known))
+            )
+
+    def _still_there(self, record_ids: list[str]) -> list[str]:
+        known = {record.id for record in self._document.yard.records}
+        return [each for each in record_ids if each in known]

@@ -1,0 +1,169 @@
+"""The photo of a record: where it is kept, whether it is still there, a small preview."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QSize, Qt, Slot
+from PySide6.QtGui import QImage, QImageReader, QPixmap
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from bloomline.ui.season_service import Beside
+from bloomline.ui.theme import em
+
+_MOST_BYTES = 200_000_000
+
+
+def kept_path(photo: Path, yard_file: Path | None) -> str:
+    """How a photo's path is written down: from the yard's file on, where it lies beside it."""
+    if yard_file is not None:
+        folder = yard_file.resolve().parent
+        try:
+            return photo.resolve().relative_to(folder).as_posix()
+        except ValueError:
+            pass
+    return str(photo)
+
+
+def found_path(kept: str, yard_file: Path | None) -> Path | None:
+    """Where a photo lies now; None when it isn't there any more."""
+    path = Path(kept)
+    if not path.is_absolute():
+        if yard_file is None:
+            return None
+        path = yard_file.resolve().parent / path
+    try:
+        return path if path.is_file() else None
+    except OSError:
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """A photo made small. image : None when the file holds no picture. gone : it isn't there."""
+
+    kept: str
+    image: QImage | None
+    gone: bool
+
+
+def preview_of(kept: str, *, yard_file: Path | None, size: QSize) -> Preview:
+    """Read a photo, no larger than is shown."""
+    path = found_path(kept, yard_file)
+    if path is None:
+        return Preview(kept, None, gone=True)
+    if path.stat().st_size > _MOST_BYTES:
+        return Preview(kept, None, gone=False)
+    reader = QImageReader(str(path))
+    reader.setAutoTransform(True)
+    whole = reader.size()
+    if whole.isValid() and (whole.width() > size.width() or whole.height() > size.height()):
+        reader.setScaledSize(whole.scaled(size, Qt.AspectRatioMode.KeepAspectRatio))
+    image = reader.read()
+    if image.isNull():
+        return Preview(kept, None, gone=False)
+    return Preview(kept, image, gone=False)
+
+
+class PhotoField(QWidget):
+    """Chooses a photo and shows it small."""
+
+    def __init__(self, yard_file: Path | None, start: Path, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._yard_file, self._start = yard_file, start
+        self._kept: str | None = None
+        self._beside: Beside | None = None
+        self.choose = QPushButton(self.tr("&Photo…"), self)
+        self.choose.setObjectName("entry_photo")
+        self.choose.setAutoDefault(False)
+        self.choose.clicked.connect(self.ask)
+        self.clear = QPushButton(self.tr("Without photo"), self)
+        self.clear.setObjectName("entry_no_photo")
+        self.clear.setAutoDefault(False)
+        self.clear.clicked.connect(self._forget)
+        self.name = QLabel(self)
+        self.name.setObjectName("muted")
+        self.name.setWordWrap(True)
+        self.name.setTextFormat(Qt.TextFormat.PlainText)
+        self.picture = QLabel(self)
+        self.picture.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        words = QVBoxLayout()
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.choose)
+        buttons.addWidget(self.clear)
+        buttons.addStretch(1)
+        words.addLayout(buttons)
+        words.addWidget(self.name)
+        words.addStretch(1)
+        row.addLayout(words, 1)
+        row.addWidget(self.picture)
+        self.show_photo(None)
+
+    @property
+    def kept(self) -> str | None:
+        """The photo's path as it is to be kept; None without one."""
+        return self._kept
+
+    @Slot()
+    def ask(self) -> None:
+        """Ask for a picture file."""
+        kinds = " ".join(
+            f"*.{bytes(each.data()).decode()}" for each in QImageReader.supportedImageFormats()
+        )
+        chosen, _ = QFileDialog.getOpenFileName(
+            self,
+            self.tr("Choose a photo"),
+            str(self._start),
+            self.tr("Pictures ({kinds})").format(kinds=kinds) + ";;" + self.tr("All files (*)"),
+        )
+        if chosen:
+            self.show_photo(kept_path(Path(chosen), self._yard_file))
+
+    @Slot()
+    def _forget(self) -> None:
+        self.show_photo(None)
+
+    def show_photo(self, kept: str | None) -> None:
+        """Show another photo, or none."""
+        self._kept = kept
+        self.clear.setVisible(kept is not None)
+        self.picture.setVisible(False)
+        self.name.setText(kept or "")
+        self.name.setVisible(kept is not None)
+        if kept is None:
+            return
+        if self._beside is None:
+            self._beside = Beside(self)
+            self._beside.answered.connect(self._take)
+        side = round(6 * em() * self.devicePixelRatioF())
+        self._beside.ask(
+            partial(preview_of, kept, yard_file=self._yard_file, size=QSize(side * 4 // 3, side))
+        )
+
+    @Slot(object)
+    def _take(self, answer: object) -> None:
+        if not isinstance(answer, Preview) or answer.kept != self._kept:
+            return
+        if answer.gone:
+            words = self.tr("This photo isn't there any more: {name}").format(name=answer.kept)
+            self.name.setText(words)
+        elif answer.image is None:
+            self.name.setText(
+                self.tr("This file can't be shown as a picture: {name}").format(name=answer.kept)
+            )
+        else:
+            pixmap = QPixmap.fromImage(answer.image)
+            pixmap.setDevicePixelRatio(self.devicePixelRatioF())
+            self.picture.setPixmap(pixmap)
+            self.picture.setAccessibleName(self.tr("Photo: {name}").format(name=answer.kept))
+            self.picture.setVisible(True)
+
+    def stop(self) -> None:
+        """End the reading beside the window; safe to call twice."""
+        if self._beside is not None:
+            self._beside.stop()
+            self._beside = None

@@ -1,0 +1,35 @@
+"""The context menu of the timeline: what can be done with the layer under the mouse."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QContextMenuEvent
+from PySide6.QtWidgets import QMenu
+
+from bloomline.ui.season.hits import hit_at
+
+if TYPE_CHECKING:
+    from bloomline.ui.season.view import SeasonView
+
+
+def open_menu(view: SeasonView, event: QContextMenuEvent) -> None:
+    """Choose what lies under the mouse and show the menu; by keys, for what is chosen."""
+    if view.shown.report is None or not view.menu_actions:
+        return
+    if event.reason() is QContextMenuEvent.Reason.Mouse:
+        hit = hit_at(view, QPointF(event.pos()))
+        if hit.layer is not None:
+            view.layer_chosen.emit(hit.layer.layer_id)
+        elif hit.pot_id is not None:
+            view.pot_chosen.emit(hit.pot_id)
+        place = event.globalPos()
+    else:
+        index = view.shown.rows.of_layer(view.shown.layer_id)
+        y = view.rect().center().y() if index is None else round(view.row_y(index))
+        place = view.mapToGlobal(QPoint(view.rect().center().x(), y))
+    menu = QMenu(view)
+    menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    menu.addActions(view.menu_actions)
+    menu.popup(place)
