@@ -98,14 +98,16 @@ def _with_import(args: argparse.Namespace, yard: Yard) -> Yard | None:
         UNIT_WORDS,
         ImportChoices,
         ImportQuestion,
-        import_weather,
     )
     from bloomline.model.weather_edits import add_weather, set_weather
-    from bloomline.plan.own_weather import bridged, kept_weather
+    from bloomline.plan.garden import garden_of
+    from bloomline.plan.own_weather import bridged, import_for, kept_weather
 
     columns = tuple(args.columns.split(",")) if args.columns else None
-    read = import_weather(
-        args.add, choices=ImportChoices(columns, args.date_order, args.unit, args.season_year)
+    read = import_for(
+        args.add,
+        choices=ImportChoices(columns, args.date_order, args.unit, args.season_year),
+        garden=garden_of(yard.place),
     )
     if isinstance(read, ImportQuestion):
         _ask(args.add, read)

@@ -87,6 +87,8 @@ class ImportedWeather:
     is_hourly: bool = False
     is_typical: bool = False
     notes: tuple[str, ...] = ()
+    lines: tuple[int, ...] = ()
+    """The line of each day in the table (the last, where it has several); empty for EPW."""
 
 
 def import_weather(
@@ -146,6 +148,7 @@ def import_weather(
         unit=unit,
         is_hourly=columns.reading is not None,
         notes=(*notes, *reader.notes),
+        lines=tuple(reader.lines[day] for day in daily.days.tolist()),
     )
 
 
@@ -239,6 +242,7 @@ class _Reader:
         self._unit = unit
         self._problems: list[str] = []
         self.notes: list[str] = []
+        self.lines: dict[date, int] = {}
 
     def _rows(self) -> list[tuple[int, date, str, list[float | None]]]:
         found = []
@@ -249,6 +253,8 @@ class _Reader:
             if day is None:
                 continue
             values = [self._celsius(place, cells, line) for place in self._columns.of_figures]
+            if None not in values:
+                self.lines[day] = line
             found.append((line, day, self._clock(cells), values))
         return found
 
@@ -344,9 +350,13 @@ class _Reader:
 
     def _refuse(self, has_days: bool) -> None:
         if self._problems:
-            raise DataError(self._table.name, self._problems)
+            raise DataError(self._table.name, sorted(self._problems, key=_line_of))
         if not has_days:
             raise DataError(self._table.name, ["there is no day with both temperatures"])
+
+
+def _line_of(problem: str) -> int:
+    return int(problem.removeprefix("line ").partition(":")[0])
 
 
 def _few(words: Sequence[str]) -> str:

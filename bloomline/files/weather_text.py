@@ -23,6 +23,20 @@ _SEPARATORS = (";", "\t", ",", "|")
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})", re.ASCII)
 _COMPACT = re.compile(r"((?:18|19|20|21)\d\d)([01]\d)([0-3]\d)(?:([0-2]\d)([0-5]\d)?)?", re.ASCII)
 _OTHER = re.compile(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})", re.ASCII)
+_NAMED = re.compile(
+    r"(?:(\d{1,2})[-/. ]+([^\W\d_]{3,10})\.?|([^\W\d_]{3,10})\.? +(\d{1,2}))[-/., ]+(\d{4}|\d{2})"
+)
+# The first three letters of months, which tell them apart: English, then where other languages
+# differ (German, Dutch, French, Spanish, Italian, Portuguese). From general knowledge of them.
+_MONTHS = {
+    letters: number
+    for number, each in enumerate(
+        ("jan ene gen", "feb fev fév", "mar mär mrz mrt", "apr abr avr", "may mai mei maj mag",
+         "jun", "jul", "aug ago aoû", "sep set", "oct okt ott out", "nov", "dec dez déc dic"),
+        start=1,
+    )
+    for letters in each.split()
+} | {"juin": 6, "juil": 7, "giu": 6, "lug": 7}  # fmt: skip
 _CLOCK = re.compile(
     r"(\d{1,2}):(\d{2})(?::\d{2}(?:\.\d+)?)?\s*([AaPp]\.?[Mm]\.?)?\s*(?:Z|UTC|[+-]\d{2}:?\d{2})?",
     re.ASCII,
@@ -206,7 +220,7 @@ def is_missing(text: str) -> bool:
 def looks_like_day(text: str) -> bool:
     """Whether a cell reads like a calendar day in any order."""
     head = split_clock(text)[0]
-    if _ISO.fullmatch(head) or _OTHER.fullmatch(head):
+    if _ISO.fullmatch(head) or _OTHER.fullmatch(head) or _named_day(head) is not None:
         return True
     compact = _COMPACT.fullmatch(head)
     return compact is not None and 1 <= int(compact[2]) <= 12 and 1 <= int(compact[3]) <= 31
@@ -218,26 +232,42 @@ def split_clock(text: str) -> tuple[str, str]:
     compact = _COMPACT.fullmatch(plain)
     if compact is not None and compact[4] is not None:
         return plain[:8], f"{compact[4]}:{compact[5] or '00'}"
-    for sign in ("T", " "):
-        head, found, tail = plain.partition(sign)
-        if found and tail and _CLOCK.fullmatch(tail.strip()):
-            return head.strip(), tail.strip()
+    for at, sign in enumerate(plain):
+        if sign in "T " and _CLOCK.fullmatch(tail := plain[at + 1 :].strip()):
+            return plain[:at].strip(), tail
     return plain, ""
+
+
+def _named_day(text: str) -> tuple[int, int, int] | None:
+    """Day, month and year of a day whose month is a word: "3 Apr 2027", "April 3, 2027"."""
+    match = _NAMED.fullmatch(text)
+    if match is None:
+        return None
+    word = (match[2] or match[3]).casefold()
+    month = _MONTHS.get(word[:4]) or _MONTHS.get(word[:3])
+    return None if month is None else (int(match[1] or match[4]), month, _full_year(match[5]))
+
+
+def _full_year(text: str) -> int:
+    year = int(text)
+    if len(text) == 2:
+        year += 1900 if year >= 70 else 2000
+    return year
 
 
 def parts_of_day(text: str) -> tuple[int, int, int, str] | None:
     """Three numbers of a day as written, and how sure their order is.
 
     The last says "ymd" for days that begin with the year, "dmy" for dotted ones (common
-    practice, no source), "" where day and month could stand either way.
+    practice, no source) and those with a month in words, "" where day and month could stand
+    either way.
     """
     if match := _ISO.fullmatch(text) or _COMPACT.fullmatch(text):
         return int(match[1]), int(match[2]), int(match[3]), "ymd"
     if match := _OTHER.fullmatch(text):
-        year = int(match[4])
-        if len(match[4]) == 2:
-            year += 1900 if year >= 70 else 2000
-        return int(match[1]), int(match[3]), year, "dmy" if match[2] == "." else ""
+        return int(match[1]), int(match[3]), _full_year(match[4]), "dmy" if match[2] == "." else ""
+    if named := _named_day(text):
+        return (*named, "dmy")
     return None
 
 

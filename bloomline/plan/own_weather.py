@@ -2,22 +2,33 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.files.weather_import import ImportedWeather
+from bloomline.engine.climate import curve_on_days, lapse_c
+from bloomline.errors import DataError
+from bloomline.files.weather_import import (
+    ImportChoices,
+    ImportedWeather,
+    ImportQuestion,
+    import_weather,
+)
 from bloomline.model.weather import OwnWeather
 from bloomline.model.weather_edits import own_weather, recorded_days
 from bloomline.model.yard import Yard
 from bloomline.plan.calendar import as_date, as_day
+from bloomline.plan.garden import Garden
 from bloomline.plan.weather import RecordedWeather
 
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
+
+_MOST_TOLD = 100
 
 MOST_BRIDGED_DAYS = 3
 """Days in a row that a straight line may fill; longer gaps are left to the weather years.
@@ -106,6 +117,52 @@ def bridged(weather: OwnWeather) -> Bridged:
         tmax_c=pairs[:, 1],
         label=weather.label,
     )
+
+
+ABSURD_C = 45.0
+"""A day further than this from the usual one of its date is refused as a mistake.
+
+Judgement, no source: even the gravest waves of cold stay within it.
+"""
+ODD_C = 10.0
+"""Days that stray further than this on the mean are questioned. Judgement, no source."""
+_LEAST_ODD_DAYS = 7
+
+
+def import_for(
+    path: Path, *, choices: ImportChoices | None, garden: Garden
+) -> ImportedWeather | ImportQuestion:
+    """Read a weather table for a garden, and hold its days against those that are usual there.
+
+    Raises what `import_weather` raises, and DataError with the lines of days that can't be.
+    """
+    read = import_weather(path, choices=choices)
+    if isinstance(read, ImportQuestion):
+        return read
+    daily = read.daily
+    normals = np.stack([np.array(garden.tmin_c), np.array(garden.tmax_c)])
+    usual = curve_on_days(normals, daily.days) + float(lapse_c(garden.rise_m))
+    strayed = np.stack([daily.tmin_c, daily.tmax_c]) - usual
+    problems = []
+    for side, name in enumerate(("minimum", "maximum")):
+        values = (daily.tmin_c, daily.tmax_c)[side]
+        for at in np.flatnonzero(np.abs(strayed[side]) > ABSURD_C):
+            where = f"line {read.lines[at]}: " if read.lines else ""
+            problems.append(
+                f"{where}the {name} {values[at]:g} °C of {as_date(daily.days[at])} is "
+                f"{abs(strayed[side, at]):.0f} °C from the usual one at {garden.station_name}"
+            )
+    if problems:
+        raise DataError(str(path), problems[:_MOST_TOLD])
+    mean = float(strayed.mean())
+    if len(daily.days) < _LEAST_ODD_DAYS or abs(mean) <= ODD_C:
+        return read
+    way = "warmer" if mean > 0 else "colder"
+    note = (
+        f"on the mean these days are {abs(mean):.0f} °C {way} than usual at "
+        f"{garden.station_name}: check the unit, the order of day and month, and the place"
+    )
+    return replace(read, notes=(*read.notes, note))
 
 
 def kept_weather(read: ImportedWeather, *, label: str | None = None) -> OwnWeather:

@@ -202,3 +202,50 @@ def test_any_table_is_read_asked_about_or_refused_in_words(read, rows, sign):
         assert (got.daily.days[1:] > got.daily.days[:-1]).all()
     else:
         assert got.words
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "{day} Nov 2026",
+        "{day}-Nov-26",
+        "{day} November 2026",
+        '"Nov {day}, 2026"',
+        "{day}. nov. 2026",
+        "{day}/Nov/2026",
+    ],
+)
+def test_months_in_words_are_read(read, words):
+    got = read(table("Date,Min,Max\n", lambda i, a, b: f"{words.format(day=i + 1)},{a},{b}\n"))
+    assert isinstance(got, ImportedWeather)
+    assert [str(day) for day in got.daily.days] == [iso(i) for i in range(len(DAYS))]
+
+
+@pytest.mark.parametrize(
+    ("word", "month"),
+    [("März", 3), ("Mai", 5), ("mei", 5), ("Okt", 10), ("Dez", 12), ("juin", 6), ("juil", 7),
+     ("août", 8), ("fév", 2), ("ene", 1), ("set", 9), ("lug", 7)],
+)  # fmt: skip
+def test_months_of_other_languages(word, month):
+    from bloomline.files.weather_text import parts_of_day
+
+    assert parts_of_day(f"3 {word} 2027") == (3, month, 2027, "dmy")
+    assert parts_of_day("3 foo 2027") is None
+    assert parts_of_day("3 Marzipan") is None
+
+
+def test_a_day_with_a_word_and_a_time_is_parted():
+    from bloomline.files.weather_text import split_clock
+
+    assert split_clock("5 Sep 2026 14:00") == ("5 Sep 2026", "14:00")
+    assert split_clock("9/1/2026 2:00 PM") == ("9/1/2026", "2:00 PM")
+    assert split_clock("2026-09-01T14:00Z") == ("2026-09-01", "14:00Z")
+    assert split_clock("5 Sep 2026") == ("5 Sep 2026", "")
+
+
+def test_every_day_knows_its_line_and_problems_come_in_their_order(read):
+    got = read(table("Date,Min,Max\n", lambda i, a, b: f"{iso(i)},{a},{b}\n"))
+    assert got.lines == tuple(range(2, 2 + len(DAYS)))
+    with pytest.raises(DataError) as caught:
+        read("date,tmin_c,tmax_c\n2026-11-01,9,5\n2026-11-02,1,200\n2026-11-03,1,5\nx,3,4\n")
+    assert [each.split(":")[0] for each in caught.value.problems] == ["line 2", "line 3", "line 5"]

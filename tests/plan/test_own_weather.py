@@ -6,10 +6,13 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import numpy as np
+import pytest
 
+from bloomline.errors import DataError
 from bloomline.files.yardfile import load_yard
 from bloomline.model.weather_edits import own_weather, set_weather
-from bloomline.plan.own_weather import bridge, bridged, recorded_of, until
+from bloomline.plan.garden import garden_of
+from bloomline.plan.own_weather import bridge, bridged, import_for, recorded_of, until
 
 DEMO = Path(__file__).parent.parent.parent / "demo" / "hollyhock-lane.bloomline"
 
@@ -55,3 +58,40 @@ def test_until_keeps_the_days_up_to_one():
     assert kept is not None
     assert kept.days.astype(str).tolist() == ["2026-12-01", "2026-12-02"]
     assert until(recorded, date(2026, 11, 30)) is None
+
+
+def _import(tmp_path, rows):
+    table = tmp_path / "days.csv"
+    table.write_text("date,tmin_c,tmax_c\n" + "".join(f"{d},{a},{b}\n" for d, a, b in rows))
+    return import_for(table, choices=None, garden=garden_of(demo_yard().place))
+
+
+def _usual(n, *, warmer=0.0, first=date(2026, 11, 1)):
+    return [(first + timedelta(days=i), 4.0 + warmer, 10.0 + warmer) for i in range(n)]
+
+
+def test_days_that_cannot_be_at_the_place_are_refused_with_their_lines(tmp_path):
+    rows = _usual(9)
+    rows[3] = (rows[3][0], -60.0, 8.0)
+    rows[5] = (rows[5][0], 2.0, 58.0)
+    with pytest.raises(DataError) as caught:
+        _import(tmp_path, rows)
+    assert [each.split(":")[0] for each in caught.value.problems] == ["line 5", "line 7"]
+    assert "Church Lawford" in caught.value.problems[0]
+
+
+def test_records_of_cold_and_heat_are_let_through(tmp_path):
+    """Met Office, UK climate extremes: 40.3 °C at Coningsby on 2022-07-19, and −26.1 °C at
+    Newport (Shropshire) on 1982-01-10, both in the country of the demo yard."""
+    rows = [(date(2022, 7, 19), 20.0, 40.3), (date(1982, 1, 10), -26.1, -11.0)]
+    assert _import(tmp_path, rows).notes == ()
+
+
+def test_days_of_another_place_or_unit_are_questioned(tmp_path):
+    assert _import(tmp_path, _usual(10)).notes == ()
+    (note,) = _import(tmp_path, _usual(10, warmer=15.0)).notes
+    assert "warmer than usual at Church Lawford" in note
+    (note,) = _import(tmp_path, _usual(10, warmer=-18.0)).notes
+    assert "colder" in note
+    # A day or two of extremes says nothing about the table.
+    assert _import(tmp_path, _usual(3, warmer=15.0)).notes == ()

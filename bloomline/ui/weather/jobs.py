@@ -8,15 +8,12 @@ from threading import Event
 
 from PySide6.QtCore import QObject, Signal
 
-from bloomline.files.weather_import import (
-    ImportChoices,
-    ImportedWeather,
-    ImportQuestion,
-    import_weather,
-)
+from bloomline.files.weather_import import ImportChoices, ImportedWeather, ImportQuestion
 from bloomline.model.yard import Yard
 from bloomline.plan.drift import Departure, Drift, SoFar, departure, drift, so_far
 from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.garden import garden_of
+from bloomline.plan.own_weather import import_for
 from bloomline.plan.weather import RecordedWeather
 from bloomline.reference.catalogue import Catalogue
 
@@ -54,9 +51,9 @@ class Progress(QObject):
         self.moved.emit(round(100 * share))
 
 
-def read_file(path: Path, choices: ImportChoices) -> Read:
-    """Read a weather file. Raises what `import_weather` raises."""
-    return Read(path, choices, import_weather(path, choices=choices))
+def read_file(path: Path, choices: ImportChoices, *, yard: Yard) -> Read:
+    """Read a weather file for a yard. Raises what `import_for` raises."""
+    return Read(path, choices, import_for(path, choices=choices, garden=garden_of(yard.place)))
 
 
 def tell_weather(

@@ -188,7 +188,9 @@ class WeatherPage(QWidget):
 
     def import_file(self, path: Path, choices: ImportChoices | None = None) -> None:
         """Read a weather file beside the window, and keep its days with the yard."""
-        self._reading.ask(partial(read_file, path, choices or ImportChoices()))
+        self._reading.ask(
+            partial(read_file, path, choices or ImportChoices(), yard=self._document.yard)
+        )
 
     @Slot(object)
     def _take_file(self, read: object) -> None:
