@@ -8,7 +8,6 @@ import io
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bloomline.cli.buy_output import COLUMNS, csv_rows, shopping_lines, shopping_object
 from bloomline.cli.options import add_catalogue, add_command, add_format, add_today, catalogue_of
 from bloomline.cli.output import put, put_csv, put_json, say
 
@@ -107,6 +106,8 @@ def _weights(yard: Yard, shopping: ShoppingList, catalogue: Catalogue) -> list[P
 def _show(
     form: str, shopping: ShoppingList, plan: BudgetPlan | None, *, weights: list[PotWeight]
 ) -> None:
+    from bloomline.plan.shopping_words import COLUMNS, csv_rows, shopping_lines, shopping_object
+
     if form == "json":
         put_json(shopping_object(shopping, plan, weights))
     elif form == "csv":

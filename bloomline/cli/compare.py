@@ -222,10 +222,14 @@ def comparison_lines(answer: Comparison) -> list[str]:
             right=(1, 2, 3),
         ),
     ]
+    blind: dict[tuple[str, str], list[str]] = {}
     for each in answer.layers:
         for side, layer in (("A", each.a), ("B", each.b)):
             if layer.reason is not None:
-                lines += wrapped(f"No flower in {side}, {layer.name}: {layer.reason}.")
+                blind.setdefault((side, layer.reason), []).append(layer.name)
+    for (side, reason), names in blind.items():
+        lines += ["", f"No flower in {side}: {reason}:"]
+        lines += wrapped(", ".join(dict.fromkeys(names)), indent="  ")
     return lines
 
 

@@ -4,14 +4,40 @@ from __future__ import annotations
 
 import json
 import sys
-import textwrap
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, TextIO
+from typing import Any
 
-WIDTH = 100
+from bloomline.files.plain_text import (
+    WIDTH,
+    advice_lines,
+    advice_object,
+    cell,
+    plain,
+    shorten,
+    table,
+    wrapped,
+    write_csv,
+)
+
+__all__ = [
+    "MONTHS",
+    "WIDTH",
+    "advice_lines",
+    "advice_object",
+    "band_object",
+    "cell",
+    "plain",
+    "put",
+    "put_csv",
+    "put_json",
+    "say",
+    "shorten",
+    "table",
+    "wrapped",
+    "write_csv",
+]
+
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def say(message: str) -> None:
@@ -32,90 +58,6 @@ def put_json(value: Any) -> None:
 def put_csv(columns: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> None:
     """The result as CSV (RFC 4180). Absent values are empty cells."""
     write_csv(sys.stdout, columns, rows)
-
-
-def write_csv(out: TextIO, columns: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> None:
-    """Write rows as CSV (RFC 4180). Absent values are empty cells."""
-    import csv
-
-    writer = csv.writer(out)
-    writer.writerow(columns)
-    for row in rows:
-        writer.writerow([cell(row.get(name)) for name in columns])
-
-
-def cell(value: Any) -> Any:
-    """A value for a CSV cell; text that a spreadsheet would run as a formula is quoted.
-
-    Source: the usual remedy for formulas in exported tables, common practice.
-    """
-    if isinstance(value, str):
-        return f"'{value}" if value.startswith(_FORMULA_STARTS) and not _is_number(value) else value
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return value
-
-
-def _is_number(text: str) -> bool:
-    try:
-        float(text)
-    except ValueError:
-        return False
-    return True
-
-
-def table(
-    columns: Sequence[str], rows: Sequence[Sequence[object]], *, right: Iterable[int] = ()
-) -> list[str]:
-    """Lines of a table as wide as its content; `right` columns are set to the right."""
-    cells = [["" if value is None else plain(str(value)) for value in row] for row in rows]
-    widths = [max([len(name), *(len(row[i]) for row in cells)]) for i, name in enumerate(columns)]
-    to_right = set(right)
-
-    def line(row: Sequence[str]) -> str:
-        return "  ".join(
-            text.rjust(width) if i in to_right else text.ljust(width)
-            for i, (text, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-
-    return [line(columns), "  ".join("─" * width for width in widths).rstrip(), *map(line, cells)]
-
-
-def plain(text: str) -> str:
-    """Text without control characters, which could move a terminal's cursor."""
-    return "".join(c if c.isprintable() else "�" for c in text)
-
-
-def shorten(text: str, width: int) -> str:
-    """Text cut to a width, with an ellipsis where something is left out."""
-    return text if len(text) <= width else f"{text[: width - 1]}…"
-
-
-def wrapped(text: str, *, indent: str = "", hang: str = "  ") -> list[str]:
-    """A paragraph in lines that fit the page."""
-    return textwrap.wrap(
-        plain(text), WIDTH, initial_indent=indent, subsequent_indent=indent + hang
-    ) or [indent]
-
-
-def advice_lines(advice: Iterable[Any], *, indent: str = "") -> list[str]:
-    """Advice in paragraphs, most serious first."""
-    rank = {"warning": 0, "caution": 1, "note": 2}
-    lines: list[str] = []
-    for each in sorted(advice, key=lambda a: rank[str(a.severity)]):
-        lines += wrapped(f"{str(each.severity).capitalize()}: {each.message}", indent=indent)
-    return lines
-
-
-def advice_object(advice: Any) -> dict[str, str]:
-    """A piece of advice for JSON."""
-    return {
-        "severity": str(advice.severity),
-        "topic": advice.topic,
-        "message": advice.message,
-        "reason": advice.reason,
-        "source": advice.source,
-    }
 
 
 def band_object(band: Any) -> dict[str, str] | None:

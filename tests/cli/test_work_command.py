@@ -181,3 +181,17 @@ def test_an_empty_yard_says_so(capsys, yard: Path, tmp_path: Path) -> None:
     assert main(["work", str(yard), "--out", str(out)]) == 0
     assert "no new events" in capsys.readouterr().err
     assert out.read_bytes().endswith(b"END:VCALENDAR\r\n")
+
+
+def test_reasons_pots_and_keys_are_told_when_asked_for(capsys, yard: Path) -> None:
+    assert main(["work", str(yard), "--week", "2027-W10", "--why", *TODAY]) == 0
+    told = capsys.readouterr().out
+    assert "Key: " in told
+    assert "Pots: " in told
+    assert max(map(len, told.splitlines())) <= 100
+    assert main(["work", str(yard), "--week", "2027-W10", *TODAY]) == 0
+    plain = capsys.readouterr().out
+    assert "Key: " not in plain
+    assert "--why" in plain
+    assert main(["work", str(yard), "--why", "--format", "json"]) == 2
+    assert "--why goes with the table" in capsys.readouterr().err

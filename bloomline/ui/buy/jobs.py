@@ -8,10 +8,13 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
+from bloomline.files.atomic import replace_file
+from bloomline.files.plain_text import write_csv
 from bloomline.model.yard import Yard
 from bloomline.plan.budget import BudgetPlan, plan_budget
 from bloomline.plan.buying import ShoppingList, shopping_list
 from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.shopping_words import COLUMNS, csv_rows, shopping_lines
 from bloomline.plan.weight import PotWeight, pot_weight
 from bloomline.plan.yard_solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue
@@ -57,17 +60,11 @@ def thrift(yard: Yard, *, catalogue: Catalogue, forecaster: Forecaster) -> Thrif
 
 def list_text(listed: Listed, plan: BudgetPlan | None) -> str:
     """The list as text for a page 100 columns wide."""
-    from bloomline.cli.buy_output import shopping_lines
-
     return "\n".join(shopping_lines(listed.shopping, plan, listed.fill_weights)) + "\n"
 
 
 def save_csv(listed: Listed, path: Path) -> None:
     """Save the list as a table. Raises FileProblemError."""
-    from bloomline.cli.buy_output import COLUMNS, csv_rows
-    from bloomline.cli.output import write_csv
-    from bloomline.files.atomic import replace_file
-
     text = io.StringIO(newline="")
     write_csv(text, COLUMNS, csv_rows(listed.shopping))
     replace_file(path, text.getvalue().encode())

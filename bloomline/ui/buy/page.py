@@ -8,13 +8,12 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtGui import QAction, QGuiApplication, QShowEvent
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
     QFileDialog,
     QFrame,
     QHBoxLayout,
-    QPushButton,
     QScrollArea,
     QStackedWidget,
     QVBoxLayout,
@@ -37,20 +36,17 @@ from bloomline.ui.buy.list_card import ListCard
 from bloomline.ui.buy.paper import list_html
 from bloomline.ui.details.cards import AdviceList
 from bloomline.ui.document import Document
-from bloomline.ui.icons import icon
-from bloomline.ui.page_kit import EmptyState, Notice, ask_and_print, ask_save_path, start_folder
-from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.page_frame import PageFrame
+from bloomline.ui.page_kit import EmptyState, ask_and_print, ask_save_path, start_folder
+from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 
 _TOLD = 6
 
 
-class BuyPage(QWidget):
+class BuyPage(PageFrame):
     """The shopping list of the yard, with the budget beside it."""
-
-    message = Signal(str)
-    """Something to be told in passing."""
 
     def __init__(
         self,
@@ -61,24 +57,18 @@ class BuyPage(QWidget):
         forecaster: Forecaster | None = None,
         today: Callable[[], date] = date.today,
     ) -> None:
-        super().__init__(parent)
-        self.setObjectName("buy_page")
+        super().__init__(
+            document, service, parent, name="buy_page", forecaster=forecaster, today=today
+        )
         self.setAccessibleName(self.tr("Buy"))
-        self._document, self._today = document, today
-        # Its own: the window's may be at work at the same time.
-        self._forecaster = forecaster or Forecaster()
         self._listed: Listed | None = None
         self._plan: BudgetPlan | None = None
-        self._stale = True
-        self._stopped = False
-        self._listing = Beside(self)
-        self._listing.answered.connect(self._take)
-        self._saving = Beside(self)
-        self._saving.answered.connect(self._take_plan)
+        self._listing = self._beside(self._take)
+        self._saving = self._beside(self._take_plan)
         self._make_parts()
         self._make_actions()
         self._lay_out()
-        document.yard_changed.connect(self._follow)
+        self._follow_document()
 
     # Parts
 
@@ -94,7 +84,6 @@ class BuyPage(QWidget):
         self.budget.budget_chosen.connect(self._set_budget)
         self.budget.saving_wanted.connect(self._save_money)
         self.advice = AdviceList(self)
-        self.notice = Notice(self)
         self.empty = EmptyState(
             self.tr("Nothing to buy: no layer is planned for this season."),
             self.tr("Look again"),
@@ -103,7 +92,6 @@ class BuyPage(QWidget):
         self.empty.button.clicked.connect(self.refresh)
 
     def _make_actions(self) -> None:
-        self._actions: list[QAction] = []
         self._action("action_buy_copy", self.tr("&Copy the list as text"), self.copy, "copy")
         self._action("action_buy_csv", self.tr("&Save the list as CSV…"), self.ask_csv, "table")
         self._action("action_buy_print", self.tr("&Print the list…"), self.print_list, "print")
@@ -111,13 +99,6 @@ class BuyPage(QWidget):
         self._action(
             "action_export_prices", self.tr("&Export prices…"), self.ask_export_prices, "export"
         )
-
-    def _action(self, name: str, words: str, what: Callable[[], None], picture: str) -> None:
-        action = QAction(words, self)
-        action.setObjectName(name)
-        action.setIcon(icon(picture))
-        action.triggered.connect(what)
-        self._actions.append(action)
 
     def _lay_out(self) -> None:
         gap = round(em() * 0.7)
@@ -144,10 +125,7 @@ class BuyPage(QWidget):
         row.addWidget(aside)
         foot = QHBoxLayout()
         for at, action in enumerate(self._actions):
-            button = QPushButton(action.icon(), action.text().replace("&", ""), self)
-            button.setObjectName(action.objectName().replace("action", "button"))
-            button.clicked.connect(action.trigger)
-            foot.addWidget(button)
+            foot.addWidget(self._button(action))
             if at == 2:
                 foot.addStretch(1)
         self.stack = QStackedWidget(self)
@@ -169,36 +147,9 @@ class BuyPage(QWidget):
         area.setWidget(widget)
         return area
 
-    def actions(self) -> list[QAction]:
-        """Actions for the menu of the page."""
-        return list(self._actions)
-
-    def stop(self) -> None:
-        """End the work beside the window; safe to call twice."""
-        if not self._stopped:
-            self._stopped = True
-            self._listing.stop()
-            self._saving.stop()
-
     # Working it out
 
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
-
-    @Slot(object)
-    def _follow(self, _yard: object) -> None:
-        self._stale = True
-        if self.isVisible():
-            self.refresh()
-
-    @Slot()
-    def refresh(self) -> None:
-        """Work the list out anew."""
-        if self._stopped:
-            return
-        self._stale = False
+    def _work_out(self) -> None:
         self._listing.ask(
             partial(
                 listing,

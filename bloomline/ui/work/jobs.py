@@ -57,8 +57,8 @@ def working(
 
 def writing(worked: Worked, *, path: Path, alarms: bool) -> Written:
     """Write the whole plan as a calendar, over an earlier one of this yard if there is one."""
-    from bloomline.cli.work import calendar_event
     from bloomline.files.ical import calendar_id_of, write_calendar
+    from bloomline.plan.work_words import calendar_event
 
     plan = worked.plan
     write_calendar(

@@ -7,19 +7,15 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QModelIndex, Qt, Signal, Slot
-from PySide6.QtGui import QAction, QGuiApplication, QKeyEvent, QShowEvent
+from PySide6.QtCore import QEvent, QModelIndex, Qt, Slot
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QCheckBox,
     QComboBox,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
-    QPushButton,
     QSplitter,
     QStackedWidget,
-    QTreeView,
     QVBoxLayout,
     QWidget,
 )
@@ -30,41 +26,23 @@ from bloomline.model.yard import Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.rollover import RollOver
 from bloomline.ui.document import Document
-from bloomline.ui.icons import icon
-from bloomline.ui.page_kit import EmptyState, Notice, ask_and_print, ask_save_path, start_folder
-from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.page_frame import PageFrame
+from bloomline.ui.page_kit import EmptyState, ask_and_print, ask_save_path, start_folder
+from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.work.groups import Entry, Group, Span, Wish, groups_of, shown_plan
 from bloomline.ui.work.jobs import Worked, Written, rolling, working, writing
-from bloomline.ui.work.model import DAY, POTS, STATE, TASK, TIME, WINDOW, WorkModel
+from bloomline.ui.work.model import WorkModel
 from bloomline.ui.work.rollover_dialog import RollOverDialog
 from bloomline.ui.work.task_card import TaskCard
+from bloomline.ui.work.tree import WorkTree
 from bloomline.ui.work.words import kind_words, plan_html
 
-_WIDE_EM = {POTS: 9.0, DAY: 5.2, WINDOW: 5.8, TIME: 3.6, STATE: 6.2}
 _SPANS: tuple[Span, ...] = ("week", "month", "year")
 
 
-class WorkTree(QTreeView):
-    """Space ticks the task of the row, whichever cell the keyboard is on."""
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        at = self.currentIndex().siblingAtColumn(TASK)
-        if event.key() == Qt.Key.Key_Space and at.isValid():
-            if at.flags() & Qt.ItemFlag.ItemIsUserCheckable:
-                is_on = Qt.CheckState(at.data(Qt.ItemDataRole.CheckStateRole))
-                off = is_on == Qt.CheckState.Checked
-                state = Qt.CheckState.Unchecked if off else Qt.CheckState.Checked
-                self.model().setData(at, state, Qt.ItemDataRole.CheckStateRole)
-            return
-        super().keyPressEvent(event)
-
-
-class WorkPage(QWidget):
+class WorkPage(PageFrame):
     """Everything that is to be done in the yard."""
-
-    message = Signal(str)
-    """Something to be told in passing."""
 
     def __init__(
         self,
@@ -75,29 +53,23 @@ class WorkPage(QWidget):
         forecaster: Forecaster | None = None,
         today: Callable[[], date] = date.today,
     ) -> None:
-        super().__init__(parent)
-        self.setObjectName("work_page")
+        super().__init__(
+            document, service, parent, name="work_page", forecaster=forecaster, today=today
+        )
         self.setAccessibleName(self.tr("Work"))
-        self._document, self._service, self._today = document, service, today
-        # Its own: the window's may be at work at the same time.
-        self._forecaster = forecaster or Forecaster()
         self._worked: Worked | None = None
         self._groups: tuple[Group, ...] = ()
-        self._stale = True
-        self._stopped = False
         self._choosing = False
         self._told: tuple[object, ...] = ()  # the moves that the notice is about
         self._recorded = service.recorded
-        self._planning = Beside(self)
-        self._planning.answered.connect(self._take)
-        self._writing = Beside(self)
-        self._writing.answered.connect(self._written)
+        self._planning = self._beside(self._take)
+        self._writing = self._beside(self._written)
         self.model = WorkModel(self)
         self.model.tick_asked.connect(self._tick)
         self._make_parts()
         self._make_actions()
         self._lay_out()
-        document.yard_changed.connect(self._follow)
+        self._follow_document()
         service.report_ready.connect(self._follow_report)
 
     # Parts
@@ -123,28 +95,10 @@ class WorkPage(QWidget):
         self.done.toggled.connect(self._filter)
         self.summary = QLabel(self)
         self.summary.setObjectName("muted")
-        self.tree = WorkTree(self)
-        self.tree.setObjectName("work_tree")
-        self.tree.setAccessibleName(self.tr("Tasks by week"))
-        self.tree.setModel(self.model)
-        self.tree.setUniformRowHeights(True)
-        self.tree.setRootIsDecorated(False)
-        self.tree.setItemsExpandable(False)
-        self.tree.setIndentation(round(em() * 0.6))
-        self.tree.setAllColumnsShowFocus(True)
-        self.tree.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        header = self.tree.header()
-        header.setStretchLastSection(False)
-        # Fixed widths: to measure thousands of rows after every tick would take seconds.
-        for column, wide in _WIDE_EM.items():
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Interactive)
-            header.resizeSection(column, round(wide * em()))
-        header.setSectionResizeMode(TASK, QHeaderView.ResizeMode.Stretch)
-        self.model.modelReset.connect(self._open_groups)
+        self.tree = WorkTree(self.model, self)
         self.tree.selectionModel().currentChanged.connect(self._choose)
         self.setFocusProxy(self.tree)
         self.card = TaskCard(self.model, self)
-        self.notice = Notice(self)
         self.notice.button.clicked.connect(self.remember)
         self.empty = EmptyState(
             self.tr("Nothing is planted yet, so there is nothing to do."),
@@ -157,32 +111,15 @@ class WorkPage(QWidget):
         self.reminders.setToolTip(self.tr("The calendar reminds at 8 in the morning of the day"))
 
     def _make_actions(self) -> None:
-        self._actions: list[QAction] = []
         self._calendar = self._action(
             "action_work_calendar", self.tr("&Export a calendar…"), self.export_calendar, "export"
         )
         self._action("action_work_copy", self.tr("&Copy the tasks as text"), self.copy, "copy")
         self._action("action_work_print", self.tr("&Print the tasks…"), self.print_tasks, "print")
-        self._action("action_remember_tasks", self.tr("&Remember these days"), self.remember, "")
+        self._action("action_remember_tasks", self.tr("&Remember these days"), self.remember)
         self._roll = self._action(
-            "action_roll_over", self.tr("Make &next year's yard…"), self.roll_over, ""
+            "action_roll_over", self.tr("Make &next year's yard…"), self.roll_over
         )
-
-    def _action(self, name: str, words: str, what: Callable[[], None], picture: str) -> QAction:
-        action = QAction(words, self)
-        action.setObjectName(name)
-        if picture:
-            action.setIcon(icon(picture))
-        action.triggered.connect(what)
-        self._actions.append(action)
-        return action
-
-    def _button(self, action: QAction) -> QPushButton:
-        button = QPushButton(action.icon(), action.text().replace("&", ""), self)
-        button.setObjectName(action.objectName().replace("action", "button"))
-        button.setAutoDefault(False)
-        button.clicked.connect(action.trigger)
-        return button
 
     def _lay_out(self) -> None:
         filters = QHBoxLayout()
@@ -215,35 +152,14 @@ class WorkPage(QWidget):
         column.addWidget(self.stack, 1)
         column.addLayout(foot)
 
-    def actions(self) -> list[QAction]:
-        """Actions for the menu of the page."""
-        return list(self._actions)
-
-    def stop(self) -> None:
-        """End the work beside the window; safe to call twice."""
-        if not self._stopped:
-            self._stopped = True
-            self._planning.stop()
-            self._writing.stop()
-
     # Working it out
-
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange and hasattr(self, "tree"):
             self.tree.viewport().update()
 
-    @Slot()
-    def refresh(self) -> None:
-        """Work the tasks out anew."""
-        if self._stopped:
-            return
-        self._stale = False
+    def _work_out(self) -> None:
         self._recorded = self._service.recorded
         self._planning.ask(
             partial(
@@ -255,12 +171,6 @@ class WorkPage(QWidget):
                 recorded=self._recorded,
             )
         )
-
-    @Slot(object)
-    def _follow(self, _yard: object) -> None:
-        self._stale = True
-        if self.isVisible():
-            self.refresh()
 
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
@@ -336,12 +246,6 @@ class WorkPage(QWidget):
         self.summary.setText(number)
         for action in self._actions[:3]:
             action.setEnabled(bool(self._worked.plan.tasks))
-
-    @Slot()
-    def _open_groups(self) -> None:
-        self.tree.expandAll()
-        for row in range(self.model.rowCount()):
-            self.tree.setFirstColumnSpanned(row, QModelIndex(), True)
 
     @Slot(QModelIndex, QModelIndex)
     def _choose(self, _now: QModelIndex, _before: QModelIndex) -> None:
@@ -458,7 +362,7 @@ class WorkPage(QWidget):
     @Slot()
     def copy(self) -> None:
         """Put the tasks shown on the clipboard as text."""
-        from bloomline.cli.work import work_lines
+        from bloomline.plan.work_words import work_lines
 
         if self._worked is not None:
             lines = work_lines(self._shown, list(self._shown.weeks))

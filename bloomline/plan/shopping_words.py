@@ -6,7 +6,7 @@ import textwrap
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.output import advice_lines, advice_object, shorten, table, wrapped
+from bloomline.files.plain_text import advice_lines, advice_object, shorten, table, wrapped
 
 if TYPE_CHECKING:
     from bloomline.plan.budget import BudgetPlan
