@@ -217,3 +217,13 @@ class Companion(BaseModel):
     lowest_air_c: Annotated[float, Field(ge=-60, le=20)]
     basis: Literal["published", "common practice", "memory"]
     source: Note
+
+    @property
+    def is_leaf(self) -> bool:
+        """Whether it is grown for its leaves, so that it brings no flowers."""
+        return self.colour.endswith(" leaf")
+
+    @property
+    def is_all_year(self) -> bool:
+        """Whether its season is the whole year."""
+        return (self.season_start, self.season_end) == ((1, 1), (12, 31))

@@ -48,8 +48,8 @@ class EditRefusedError(BloomlineError):
     """A change to the yard that makes no sense; the sentence says why."""
 
 
-def next_id(yard: Yard, kind: Literal["pot", "layer", "record"]) -> str:
-    """Return the id that a new pot, layer or record gets: one above the highest in use."""
+def next_id(yard: Yard, kind: Literal["pot", "layer", "record", "companion"]) -> str:
+    """Return the id that a new part of the yard gets: one above the highest in use."""
     return next(_fresh_ids(yard, kind))
 
 
@@ -69,6 +69,8 @@ def _ids(yard: Yard) -> Iterator[str]:
         yield pot.id
         for layer in pot.layers:
             yield layer.id
+        for planting in pot.companions:
+            yield planting.id
     for record in yard.records:
         yield record.id
 
@@ -148,7 +150,8 @@ def add_pot(yard: Yard, pot: Pot, *, index: int | None = None) -> Yard:
     """Put a pot into the yard, at the end or at `index`."""
     if len(yard.pots) >= MAX_POTS:
         raise EditRefusedError(f"the yard is full: it holds at most {MAX_POTS:,} pots")
-    _refuse_known_ids(yard, [pot.id, *(layer.id for layer in pot.layers)])
+    ids = [*(layer.id for layer in pot.layers), *(each.id for each in pot.companions)]
+    _refuse_known_ids(yard, [pot.id, *ids])
     at = len(yard.pots) if index is None else _slot(index, len(yard.pots))
     return _revise(yard, {"pots": (*yard.pots[:at], pot, *yard.pots[at:])})
 
@@ -158,12 +161,15 @@ def duplicate_pot(yard: Yard, pot_id: str) -> Yard:
     pot = yard.pot(pot_id)
     fresh = _fresh_ids(yard, "layer")
     layers = tuple(_revise(layer, {"id": next(fresh), "state": "planned"}) for layer in pot.layers)
+    fresh = _fresh_ids(yard, "companion")
+    on_top = tuple(_revise(planting, {"id": next(fresh)}) for planting in pot.companions)
     names = {other.name for other in yard.pots}
     stem = re.sub(r" \(\d{1,6}\)$", "", pot.name)[:110].rstrip()
     number = 2
     while (name := f"{stem} ({number})") in names:
         number += 1
-    copy = _revise(pot, {"id": next_id(yard, "pot"), "name": name, "layers": layers})
+    parts = {"layers": layers, "companions": on_top}
+    copy = _revise(pot, {"id": next_id(yard, "pot"), "name": name, **parts})
     return add_pot(yard, copy, index=_pot_index(yard, pot_id) + 1)
 
 
@@ -181,12 +187,12 @@ def rename_pot(yard: Yard, pot_id: str, name: str) -> Yard:
 
 
 def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
-    """Change fields of a pot, all but its id and layers.
+    """Change fields of a pot, all but its id, layers and companions.
 
     A pot made oval or a trough gets lengths when none are given; one made round or square
     loses them; one moved to a site without shelter loses the day until which it is sheltered.
     """
-    _refuse_fields(fields, "id", "layers")
+    _refuse_fields(fields, "id", "layers", "companions")
     at = _pot_index(yard, pot_id)
     pot = yard.pots[at]
     shape = fields.get("shape", pot.shape)

@@ -7,7 +7,6 @@ in centimetres, temperatures in degrees Celsius, days are calendar days.
 from __future__ import annotations
 
 import difflib
-from collections import Counter
 from collections.abc import Iterator
 from typing import Annotated, Literal, Self
 
@@ -15,11 +14,12 @@ from pydantic import ConfigDict, Field, StringConstraints, ValidationInfo, model
 from pydantic_core import PydanticCustomError
 
 from bloomline.errors import UnknownNameError
+from bloomline.model.companion import MAX_COMPANIONS, CompanionPlanting
 from bloomline.model.cultivar import Cultivar
+from bloomline.model.links import check_links
 from bloomline.model.parts import Day, Flag, Line, Name, Number, Part, Slug, Text, Whole
 from bloomline.model.store import (
     MAX_IN_CUPBOARD,
-    MAX_PACK_SIZES,
     MAX_PRICES,
     InStock,
     Price,
@@ -120,7 +120,11 @@ class Money(Part):
 
 
 class Layer(Part):
-    """Bulbs of one cultivar at one depth; `cover_cm` is the soil from tip to compost surface."""
+    """Bulbs of one cultivar at one depth; `cover_cm` is the soil from tip to compost surface.
+
+    `lifted_on` is the day on which they leave the pot for good, planned or done; None for those
+    that stay as long as their kind does.
+    """
 
     id: Slug
     cultivar_id: Slug
@@ -129,8 +133,17 @@ class Layer(Part):
     planted: Day
     prechill_weeks: Annotated[Number, Field(ge=0, le=40)] = 0.0
     prechill_temperature_c: Annotated[Number, Field(ge=-5, le=25)] | None = None
+    lifted_on: Day | None = None
     state: LayerState = "planned"
     notes: Text = ""
+
+    @model_validator(mode="after")
+    def _leaves_after_it_came(self) -> Self:
+        if self.lifted_on is not None and self.lifted_on <= self.planted:
+            raise PydanticCustomError(
+                "lifted_before_planted", "lifted_on must lie after the day of planting"
+            )
+        return self
 
 
 class Pot(Part):
@@ -163,6 +176,7 @@ class Pot(Part):
     compost_recipe: Slug | None = None
     to_buy: Flag | None = None
     layers: Annotated[tuple[Layer, ...], Field(max_length=MAX_LAYERS)] = ()
+    companions: Annotated[tuple[CompanionPlanting, ...], Field(max_length=MAX_COMPANIONS)] = ()
     notes: Text = ""
 
     @property
@@ -284,6 +298,19 @@ class Yard(Part):
             for layer in pot.layers:
                 yield pot, layer
 
+    def companions(self) -> Iterator[tuple[Pot, CompanionPlanting]]:
+        """Yield every companion planting with its pot."""
+        for pot in self.pots:
+            for planting in pot.companions:
+                yield pot, planting
+
+    def companion(self, planting_id: str) -> tuple[Pot, CompanionPlanting]:
+        """Return the companion planting with this id and its pot. Raises UnknownNameError."""
+        for pot, planting in self.companions():
+            if planting.id == planting_id:
+                return pot, planting
+        raise unknown("companion", planting_id, [each.id for _, each in self.companions()])
+
     def pot(self, pot_id: str) -> Pot:
         """Return the pot with this id. Raises UnknownNameError."""
         for pot in self.pots:
@@ -316,77 +343,3 @@ class Yard(Part):
 def unknown(what: str, name: str, known: list[str]) -> UnknownNameError:
     """Make the error for a name that isn't there, with what comes near to it."""
     return UnknownNameError(what, name, near=difflib.get_close_matches(name, known, n=3))
-
-
-def check_links(yard: Yard) -> None:
-    """Check that ids are unique in the yard and that everything pointed at is there.
-
-    Raises PydanticCustomError (which pydantic gathers into a ValidationError).
-    """
-    layer_ids = {layer.id for pot in yard.pots for layer in pot.layers}
-    ids = {pot.id for pot in yard.pots} | layer_ids | {record.id for record in yard.records}
-    wanted = len(yard.pots) + sum(len(pot.layers) for pot in yard.pots) + len(yard.records)
-    if len(ids) != wanted:
-        raise PydanticCustomError("same_id", "{told}", {"told": _tell_same_ids(yard)})
-    for index, record in enumerate(yard.records):
-        if record.layer_id not in layer_ids:
-            raise _dangling(f"records[{index}].layer_id", "layer", record.layer_id, layer_ids)
-    places = {place.name for place in yard.display_places}
-    if len(places) != len(yard.display_places):
-        raise PydanticCustomError("same_name", "two display_places have the same name")
-    for index, pot in enumerate(yard.pots):
-        if pot.display_place is not None and pot.display_place not in places:
-            raise _dangling(
-                f"pots[{index}].display_place", "display place", pot.display_place, places
-            )
-    own = [cultivar.id for cultivar in yard.own_cultivars]
-    if len(set(own)) != len(own):
-        twice = next(name for name in own if own.count(name) > 1)
-        raise PydanticCustomError(
-            "same_id", "two own_cultivars have the id {name!r}", {"name": twice}
-        )
-    _check_store(yard)
-
-
-def _check_store(yard: Yard) -> None:
-    """Check that the cupboard names a cultivar once, and the prices a pack of it once."""
-    stock = Counter(item.cultivar_id for item in yard.cupboard)
-    packs = Counter((price.cultivar_id, price.pack) for price in yard.prices)
-    sizes = Counter(cultivar_id for cultivar_id, _ in packs)
-    told = [f"the cupboard holds {name!r} twice" for name, n in stock.items() if n > 1]
-    told += [f"two prices for {n} bulbs of {name!r}" for (name, n), k in packs.items() if k > 1]
-    told += [
-        f"more than {MAX_PACK_SIZES} packs of {name!r}"
-        for name, n in sizes.items()
-        if n > MAX_PACK_SIZES
-    ]
-    if told:
-        raise PydanticCustomError("same_id", "{told}", {"told": "; ".join(told[:5])})
-
-
-def _dangling(where: str, what: str, name: str, known: set[str]) -> PydanticCustomError:
-    near = difflib.get_close_matches(name, sorted(known)[:5000], n=1)
-    hint = f"; did you mean {near[0]!r}?" if near else ""
-    told = f"{where}: there is no {what} {name!r}{hint}"
-    return PydanticCustomError("no_such_id", "{told}", {"told": told})
-
-
-def _tell_same_ids(yard: Yard) -> str:
-    first: dict[str, str] = {}
-    told: list[str] = []
-    for where, name in _id_places(yard):
-        if name in first:
-            told.append(f"the id {name!r} stands both at {first[name]} and at {where}")
-        else:
-            first[name] = where
-    more = f"; and {len(told) - 5} more" if len(told) > 5 else ""
-    return "; ".join(told[:5]) + more
-
-
-def _id_places(yard: Yard) -> Iterator[tuple[str, str]]:
-    for p, pot in enumerate(yard.pots):
-        yield f"pots[{p}].id", pot.id
-        for k, layer in enumerate(pot.layers):
-            yield f"pots[{p}].layers[{k}].id", layer.id
-    for r, record in enumerate(yard.records):
-        yield f"records[{r}].id", record.id

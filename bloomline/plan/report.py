@@ -59,6 +59,32 @@ class LayerForecast:
 
 
 @dataclass(frozen=True, slots=True)
+class CompanionForecast:
+    """What a companion on top of a pot does: a season by the calendar, without cold or heat.
+
+    `first` and `last` are None when its season isn't in the one that is shown; `killed_share`
+    is the share of the weather years whose frost takes it.
+    """
+
+    planting_id: str
+    pot_id: str
+    companion_id: str
+    name: str
+    colour: str
+    colour_hex: str
+    height_cm: float
+    spread_cm: float
+    scent: int
+    is_leaf: bool
+    count: int
+    planted: date
+    first: date | None
+    last: date | None
+    killed_share: float = 0.0
+    advice: tuple[Advice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Stretch:
     """Consecutive days; `days` counts both ends. `layer_ids` names who crowds, if anyone."""
 
@@ -93,6 +119,7 @@ class PotForecast:
     weeks_of_colour: Spread
     weeks_of_scent: Spread
     clashes: tuple[Stretch, ...] = ()  # layers meant to follow that flower together
+    companions: tuple[CompanionForecast, ...] = ()  # in order of their season
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +151,11 @@ class SeasonReport:
     def layers(self) -> tuple[LayerForecast, ...]:
         """Every layer of the yard, pot by pot."""
         return tuple(layer for pot in self.pots for layer in pot.layers)
+
+    @property
+    def companions(self) -> tuple[CompanionForecast, ...]:
+        """Every companion planting of the yard, pot by pot."""
+        return tuple(each for pot in self.pots for each in pot.companions)
 
     @property
     def last_day(self) -> date:

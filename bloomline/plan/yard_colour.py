@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 from bloomline.engine.bands import BandDays
 from bloomline.engine.season import bare_runs, days_in_flower, garden_spread, yearly_colour
 from bloomline.model.yard import Pot
+from bloomline.plan.companions import companion_forecast
 from bloomline.plan.forecaster import Solved
-from bloomline.plan.report import LayerForecast, PotForecast, Spread, Stretch
+from bloomline.plan.report import CompanionForecast, LayerForecast, PotForecast, Spread, Stretch
 from bloomline.plan.surroundings import standing_of
 from bloomline.plan.yard_solve import SolvedYard, warmth_order
 
@@ -125,9 +126,24 @@ def pot_forecasts(
             weeks_of_colour=_spread(colour[p], order),
             weeks_of_scent=_spread(scent[p], order),
             clashes=_clashes(pot, members[pot.id], worked, middle),
+            companions=_companions(pot, worked),
         )
         for p, pot in enumerate(worked.yard.pots)
     )
+
+
+def _companions(pot: Pot, worked: SolvedYard) -> tuple[CompanionForecast, ...]:
+    found = [
+        companion_forecast(
+            pot,
+            planting,
+            solved=worked.solved,
+            site_offset_c=worked.yard.site_offsets.get(pot.site, 0.0),
+            pets=worked.yard.settings.pets,
+        )
+        for planting in pot.companions
+    ]
+    return tuple(sorted(found, key=lambda each: each.first or date.max))
 
 
 def _median_days(solved: Solved, bands: Mapping[str, BandDays]) -> tuple[Floats, Floats]:

@@ -180,6 +180,9 @@ def _layer_forecast(
 ) -> LayerForecast:
     cultivar, layer = place.cultivar, place.layer
     reason = "planted after this season" if outcome is None else outcome.reason
+    frail = outcome is not None and max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5
+    if reason is not None and layer.lifted_on is not None and outcome is not None and not frail:
+        reason = f"no flower this season: to be lifted on {layer.lifted_on}, before it opens"
     return LayerForecast(
         layer_id=layer.id,
         pot_id=place.pot.id,

@@ -25,6 +25,7 @@ from bloomline.plan.weather import RecordedWeather, yard_axis_start
 from bloomline.reference.catalogue import Catalogue
 
 Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
 
 _WINTER_FIRST_DAY, _WINTER_LAST_DAY = 183, 335  # December to April in the north
 _MIDSUMMER_DAY = 426  # of the axis, August in the north: bulbs planted then flower next year
@@ -99,7 +100,8 @@ def solve_yard(
     plantings: list[Planting] = []
     # Numbers stand for equal standings, since they are quicker to compare.
     standings: dict[Standing, int] = {}
-    rows: dict[tuple[str, date, int, float, bool], int] = {}
+    rows: dict[tuple[str, date, int, float, bool, date | None], int] = {}
+    lifted: dict[int, date] = {}
     places: list[SolvedLayer] = []
     taught = NOTHING_LEARNED
     if learned:
@@ -128,10 +130,12 @@ def solve_yard(
             established = layer.planted < start
             rooted = usual[cultivar.id] if established else layer.planted
             weeks = 0.0 if established else layer.prechill_weeks
-            key = (cultivar.id, rooted, number, weeks, established)
+            key = (cultivar.id, rooted, number, weeks, established, layer.lifted_on)
             row = rows.setdefault(key, len(plantings))
             if row == len(plantings):
                 plantings.append(Planting(cultivar, rooted, standing, weeks, established, shift))
+                if layer.lifted_on is not None:
+                    lifted[row] = layer.lifted_on
             places.append(SolvedLayer(pot, layer, cultivar, established, row))
     solved = forecaster.solve(
         plantings,
@@ -143,7 +147,9 @@ def solve_yard(
     return SolvedYard(
         yard=yard,
         garden=here,
-        solved=_one_year(within_season(solved, yard.season_year), weather_year),
+        solved=_one_year(
+            _until_lifted(within_season(solved, yard.season_year), lifted), weather_year
+        ),
         places=tuple(places),
         usual_days=usual,
         learned=taught,
@@ -193,6 +199,30 @@ def within_season(solved: Solved, season_year: int) -> Solved:
         for name in ("nose", "start", "full", "end", "leaves_over")
     }
     return replace(solved, days=replace(days, **cut), too_late=solved.too_late | beyond)
+
+
+def _until_lifted(solved: Solved, lifted: Mapping[int, date]) -> Solved:
+    """End the seasons of rows whose bulbs leave their pots, on the days on which they do."""
+    if not lifted:
+        return solved
+    limit = np.full((len(solved.plantings), 1), np.inf)
+    for row, day in lifted.items():
+        limit[row] = days_between(solved.first_day, as_day(day))
+    days = solved.days
+    unseen = days.start >= limit
+
+    def kept(values: Floats) -> Floats:
+        return np.where(unseen, np.nan, np.minimum(values, limit))
+
+    ended = replace(
+        days,
+        nose=np.where(days.nose >= limit, np.nan, days.nose),
+        start=kept(days.start),
+        full=kept(days.full),
+        end=kept(days.end),
+        leaves_over=kept(days.leaves_over),
+    )
+    return replace(solved, days=ended, too_late=solved.too_late | unseen)
 
 
 def _one_year(solved: Solved, rank: int | None) -> Solved:

@@ -1,0 +1,56 @@
+"""Changes to what is planted on top of bulb pots: pure functions as in `bloomline.model.edits`."""
+
+from __future__ import annotations
+
+from bloomline.model.companion import MAX_COMPANIONS, CompanionPlanting
+from bloomline.model.edits import (
+    EditRefusedError,
+    _pot_index,
+    _refuse_fields,
+    _refuse_known_ids,
+    _revise,
+    _with_pot,
+)
+from bloomline.model.yard import Pot, Yard
+
+
+def add_companion(yard: Yard, pot_id: str, planting: CompanionPlanting) -> Yard:
+    """Plant companions on top of a pot."""
+    at = _pot_index(yard, pot_id)
+    pot = yard.pots[at]
+    _refuse_full(pot)
+    _refuse_known_ids(yard, [planting.id])
+    return _with_pot(yard, at, _revise(pot, {"companions": (*pot.companions, planting)}))
+
+
+def change_companion(yard: Yard, planting_id: str, **fields: object) -> Yard:
+    """Change fields of a companion planting, all but its id."""
+    _refuse_fields(fields, "id")
+    pot, planting = yard.companion(planting_id)
+    changed = _revise(planting, fields)
+    on_top = tuple(changed if each.id == planting_id else each for each in pot.companions)
+    return _with_pot(yard, _pot_index(yard, pot.id), _revise(pot, {"companions": on_top}))
+
+
+def move_companion(yard: Yard, planting_id: str, to_pot_id: str) -> Yard:
+    """Plant companions into another pot instead."""
+    pot, planting = yard.companion(planting_id)
+    to = yard.pot(to_pot_id)
+    if to.id == pot.id:
+        return yard
+    _refuse_full(to)
+    return add_companion(remove_companion(yard, planting_id), to.id, planting)
+
+
+def remove_companion(yard: Yard, planting_id: str) -> Yard:
+    """Take companions away from their pot."""
+    pot, _ = yard.companion(planting_id)
+    rest = tuple(each for each in pot.companions if each.id != planting_id)
+    return _with_pot(yard, _pot_index(yard, pot.id), _revise(pot, {"companions": rest}))
+
+
+def _refuse_full(pot: Pot) -> None:
+    if len(pot.companions) >= MAX_COMPANIONS:
+        raise EditRefusedError(
+            f"{pot.name} is full: a pot holds at most {MAX_COMPANIONS} companion plantings"
+        )

@@ -1,0 +1,94 @@
+"""Checks that a yard hangs together: ids are unique, and what is pointed at is there."""
+
+from __future__ import annotations
+
+import difflib
+from collections import Counter
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from pydantic_core import PydanticCustomError
+
+from bloomline.model.store import MAX_PACK_SIZES
+
+if TYPE_CHECKING:
+    from bloomline.model.yard import Yard
+
+
+def check_links(yard: Yard) -> None:
+    """Check that ids are unique in the yard and that everything pointed at is there.
+
+    Raises PydanticCustomError (which pydantic gathers into a ValidationError).
+    """
+    layer_ids = {layer.id for pot in yard.pots for layer in pot.layers}
+    on_top = {planting.id for pot in yard.pots for planting in pot.companions}
+    ids = {pot.id for pot in yard.pots} | layer_ids | on_top
+    ids |= {record.id for record in yard.records}
+    wanted = len(yard.pots) + len(yard.records)
+    wanted += sum(len(pot.layers) + len(pot.companions) for pot in yard.pots)
+    if len(ids) != wanted:
+        raise PydanticCustomError("same_id", "{told}", {"told": _tell_same_ids(yard)})
+    for index, record in enumerate(yard.records):
+        if record.layer_id not in layer_ids:
+            raise _dangling(f"records[{index}].layer_id", "layer", record.layer_id, layer_ids)
+    places = {place.name for place in yard.display_places}
+    if len(places) != len(yard.display_places):
+        raise PydanticCustomError("same_name", "two display_places have the same name")
+    for index, pot in enumerate(yard.pots):
+        if pot.display_place is not None and pot.display_place not in places:
+            raise _dangling(
+                f"pots[{index}].display_place", "display place", pot.display_place, places
+            )
+    own = [cultivar.id for cultivar in yard.own_cultivars]
+    if len(set(own)) != len(own):
+        twice = next(name for name in own if own.count(name) > 1)
+        raise PydanticCustomError(
+            "same_id", "two own_cultivars have the id {name!r}", {"name": twice}
+        )
+    _check_store(yard)
+
+
+def _check_store(yard: Yard) -> None:
+    """Check that the cupboard names a cultivar once, and the prices a pack of it once."""
+    stock = Counter(item.cultivar_id for item in yard.cupboard)
+    packs = Counter((price.cultivar_id, price.pack) for price in yard.prices)
+    sizes = Counter(cultivar_id for cultivar_id, _ in packs)
+    told = [f"the cupboard holds {name!r} twice" for name, n in stock.items() if n > 1]
+    told += [f"two prices for {n} bulbs of {name!r}" for (name, n), k in packs.items() if k > 1]
+    told += [
+        f"more than {MAX_PACK_SIZES} packs of {name!r}"
+        for name, n in sizes.items()
+        if n > MAX_PACK_SIZES
+    ]
+    if told:
+        raise PydanticCustomError("same_id", "{told}", {"told": "; ".join(told[:5])})
+
+
+def _dangling(where: str, what: str, name: str, known: set[str]) -> PydanticCustomError:
+    near = difflib.get_close_matches(name, sorted(known)[:5000], n=1)
+    hint = f"; did you mean {near[0]!r}?" if near else ""
+    told = f"{where}: there is no {what} {name!r}{hint}"
+    return PydanticCustomError("no_such_id", "{told}", {"told": told})
+
+
+def _tell_same_ids(yard: Yard) -> str:
+    first: dict[str, str] = {}
+    told: list[str] = []
+    for where, name in _id_places(yard):
+        if name in first:
+            told.append(f"the id {name!r} stands both at {first[name]} and at {where}")
+        else:
+            first[name] = where
+    more = f"; and {len(told) - 5} more" if len(told) > 5 else ""
+    return "; ".join(told[:5]) + more
+
+
+def _id_places(yard: Yard) -> Iterator[tuple[str, str]]:
+    for p, pot in enumerate(yard.pots):
+        yield f"pots[{p}].id", pot.id
+        for k, layer in enumerate(pot.layers):
+            yield f"pots[{p}].layers[{k}].id", layer.id
+        for k, planting in enumerate(pot.companions):
+            yield f"pots[{p}].companions[{k}].id", planting.id
+    for r, record in enumerate(yard.records):
+        yield f"records[{r}].id", record.id
