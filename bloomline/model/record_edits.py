@@ -15,8 +15,9 @@ from bloomline.model.yard import MAX_RECORDS, LayerState, Record, Yard
 def add_records(yard: Yard, records: Sequence[Record]) -> Yard:
     """Note what was seen, all at once; each record gets an id of the yard's own.
 
-    Layers follow as in `add_record`. Raises EditRefusedError when there are too many,
-    UnknownNameError for a layer that isn't there.
+    Layers follow as in `add_record`, but for what was seen before they were planted.
+    Raises EditRefusedError when there are too many, UnknownNameError for a layer that isn't
+    there.
     """
     if not records:
         return yard
@@ -34,13 +35,16 @@ def add_records(yard: Yard, records: Sequence[Record]) -> Yard:
 
 
 def _states(yard: Yard, records: Iterable[Record]) -> dict[str, LayerState]:
-    """The states that layers come into by what was seen of them."""
+    """The states that layers come into by what was seen of them since they were planted."""
     found: dict[str, LayerState] = {}
-    known = {layer.id: layer.state for _, layer in yard.layers()}
+    known = {layer.id: layer for _, layer in yard.layers()}
     for record in records:
         if record.layer_id not in known:
             yard.layer(record.layer_id)  # raises, and names what comes near
-        state = found.get(record.layer_id, known[record.layer_id])
+        layer = known[record.layer_id]
+        if record.day < layer.planted:
+            continue  # of an earlier planting
+        state = found.get(layer.id, layer.state)
         if record.seen in ("first-flower", "full") and state in ("planned", "planted"):
             found[record.layer_id] = "flowering"
         elif record.seen == "nose" and state == "planned":

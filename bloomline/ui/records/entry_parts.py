@@ -51,20 +51,25 @@ class LayerBox(QComboBox):
         return None if at < 0 else str(self.itemData(at))
 
     def _meant(self) -> int:
-        text = self.currentText()
-        at = self.currentIndex()
-        return at if at >= 0 and self.itemText(at) == text else self.findText(text)
+        """The entry that is chosen, else the only one that holds what is typed; −1 for none."""
+        text, at = self.currentText(), self.currentIndex()
+        if at >= 0 and self.itemText(at) == text:
+            return at
+        typed = text.strip().casefold()
+        if not typed:
+            return -1
+        names = [self.itemText(each).casefold() for each in range(self.count())]
+        fits = [each for each, name in enumerate(names) if typed in name]
+        exact = [each for each in fits if names[each] == typed]
+        return (exact or fits)[0] if len(exact or fits) == 1 else -1
 
     @Slot()
     def _settle(self) -> None:
-        """Take what is typed for the one layer that it fits."""
-        if self._meant() >= 0:
-            self.setCurrentIndex(self._meant())
-            return
-        typed = self.currentText().strip().casefold()
-        fits = [i for i in range(self.count()) if typed and typed in self.itemText(i).casefold()]
-        if len(fits) == 1:
-            self.setCurrentIndex(fits[0])
+        """Write out the layer that is meant."""
+        at = self._meant()
+        if at >= 0:
+            self.setCurrentIndex(at)
+            self.setEditText(self.itemText(at))
 
 
 class DayEdit(QuietDateEdit):
@@ -180,5 +185,8 @@ class NoteEdit(QPlainTextEdit):
         is_enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if is_enter and not event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
             self.done.emit()
+            return
+        if event.modifiers() & Qt.KeyboardModifier.AltModifier and event.text().isdigit():
+            event.ignore()  # a stage, not a digit of the note
             return
         super().keyPressEvent(event)

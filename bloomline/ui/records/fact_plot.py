@@ -85,6 +85,11 @@ def band_of(facts: Sequence[Fact]) -> tuple[float, float]:
     )
 
 
+def _place(frame: FactFrame, fact: Fact) -> QPointF:
+    day = season_day(fact.record.day, fact.season_year)
+    return QPointF(frame.x(day), frame.y(fact.residual_days))
+
+
 class FactPlot(QWidget):
     """The picture; the tables beside it say the same."""
 
@@ -103,7 +108,6 @@ class FactPlot(QWidget):
         self.setMinimumHeight(round(em() * 13))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self._facts: tuple[Fact, ...] = ()
-        self._places: list[tuple[QPointF, Fact]] = []
 
     def show_facts(self, facts: Sequence[Fact]) -> None:
         """Show records beside their forecasts."""
@@ -112,15 +116,15 @@ class FactPlot(QWidget):
 
     @property
     def places(self) -> list[tuple[QPointF, Fact]]:
-        """Where the marks were painted last."""
-        return list(self._places)
+        """Where the marks lie."""
+        frame = frame_of(self._facts, self._area())
+        return [] if frame is None else [(_place(frame, fact), fact) for fact in self._facts]
 
     def _area(self) -> QRectF:
         size = em()
         return QRectF(self.rect()).adjusted(size * 3.0, size * 2.0, -size * 0.8, -size * 1.8)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        self._places = []
         frame = frame_of(self._facts, self._area())
         if frame is None:
             return
@@ -130,11 +134,7 @@ class FactPlot(QWidget):
         self._paint_axes(painter, frame)
         radius = em() * (0.34 if len(self._facts) < 150 else 0.24)
         for fact in self._facts:
-            at = QPointF(
-                frame.x(season_day(fact.record.day, fact.season_year)), frame.y(fact.residual_days)
-            )
-            self._places.append((at, fact))
-            paint_stage(painter, fact.record.seen, at, radius=radius)
+            paint_stage(painter, fact.record.seen, _place(frame, fact), radius=radius)
         self._paint_key(painter)
         painter.end()
 
@@ -193,7 +193,7 @@ class FactPlot(QWidget):
 
     def fact_at(self, at: QPointF) -> Fact | None:
         """The record whose mark lies nearest to a point, if one is near."""
-        near = [((place - at).manhattanLength(), fact) for place, fact in self._places]
+        near = [((place - at).manhattanLength(), fact) for place, fact in self.places]
         if not near:
             return None
         distance, fact = min(near, key=lambda each: each[0])

@@ -142,11 +142,12 @@ class HistoryView(QWidget):
         for line in lines:
             cells = [str(line.season_year)]
             for seen in SEEN_ORDER:
-                days = dict.fromkeys(day_words(each.record.day) for each in line.of(seen))
-                cells.append(", ".join(days))
+                named = dict.fromkeys(day_words(each.record.day) for each in line.of(seen))
+                cells.append(", ".join(named))
             apart = ""
             if line.season_year in firsts and len(firsts) > 1:
-                apart = apart_words(firsts[line.season_year] - mean)
+                days = firsts[line.season_year] - mean
+                apart = apart_words(days) if round(days) else self.tr("as on average")
             rows.append((*cells, apart))
         put_cells(self.table, rows)
 

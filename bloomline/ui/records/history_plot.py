@@ -82,6 +82,14 @@ def days_across(lines: Sequence[SeasonLine]) -> tuple[int, int] | None:
     return (min(days) - 6, max(days) + 6) if days else None
 
 
+def _row_top(at: int) -> float:
+    return (_HEAD_EM + at * _ROW_EM) * em()
+
+
+def _lane_y(top: float, lane: int) -> float:
+    return top + _ROW_EM * em() * (lane + 0.5) / len(SEEN_ORDER)
+
+
 class HistoryPlot(QWidget):
     """Rows are seasons; the table below says the same."""
 
@@ -96,19 +104,26 @@ class HistoryPlot(QWidget):
         )
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._lines: tuple[SeasonLine, ...] = ()
-        self._places: list[tuple[QPointF, Sighting]] = []
+        self._across: tuple[int, int] | None = None
 
     def show_lines(self, lines: tuple[SeasonLine, ...]) -> None:
         """Show other seasons."""
-        self._lines = lines
+        self._lines, self._across = lines, days_across(lines)
         self.updateGeometry()
         self.setMinimumHeight(self.sizeHint().height())
         self.update()
 
     @property
     def places(self) -> list[tuple[QPointF, Sighting]]:
-        """Where the marks were painted last."""
-        return list(self._places)
+        """Where the marks lie."""
+        if self._across is None:
+            return []
+        return [
+            (QPointF(self._x(season_day(each.record.day, line.season_year)), y), each)
+            for at, line in enumerate(self._lines)
+            for each in line.sightings
+            for y in [_lane_y(_row_top(at), SEEN_ORDER.index(each.record.seen))]
+        ]
 
     def sizeHint(self) -> QSize:
         rows = max(1, len(self._lines))
@@ -121,8 +136,6 @@ class HistoryPlot(QWidget):
         return left + (right - left) * (day + 0.5 - first) / (last + 1 - first)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        self._places = []
-        self._across = days_across(self._lines)
         if self._across is None:
             return
         painter = QPainter(self)
@@ -131,7 +144,7 @@ class HistoryPlot(QWidget):
         self._paint_key(painter)
         seen_rows = event.rect()
         for at, line in enumerate(self._lines):
-            top = (_HEAD_EM + at * _ROW_EM) * em()
+            top = _row_top(at)
             if top > seen_rows.bottom() or top + _ROW_EM * em() < seen_rows.top():
                 continue
             self._paint_line(painter, line, top)
@@ -178,13 +191,12 @@ class HistoryPlot(QWidget):
         side = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         painter.drawText(box, side, str(line.season_year))
         for lane, seen in enumerate(SEEN_ORDER):
-            y = top + high * (lane + 0.5) / len(SEEN_ORDER)
+            y = _lane_y(top, lane)
             for each in line.of(seen):
                 self._paint_forecast(painter, each, line.season_year, y)
             for each in line.of(seen):
                 at = QPointF(self._x(season_day(each.record.day, line.season_year)), y)
                 paint_stage(painter, seen, at, radius=size * 0.32)
-                self._places.append((at, each))
 
     def _paint_forecast(
         self, painter: QPainter, each: Sighting, season_year: int, y: float
@@ -208,7 +220,7 @@ class HistoryPlot(QWidget):
 
     def sighting_at(self, at: QPointF) -> Sighting | None:
         """What was seen that lies nearest to a point, if anything is near."""
-        near = [((place - at).manhattanLength(), each) for place, each in self._places]
+        near = [((place - at).manhattanLength(), each) for place, each in self.places]
         if not near:
             return None
         distance, each = min(near, key=lambda one: one[0])

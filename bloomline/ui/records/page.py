@@ -93,6 +93,7 @@ class RecordsPage(QWidget):
         self.tabs = QTabWidget(self)
         self.tabs.setObjectName("records_tabs")
         self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setDrawBase(False)
         self.tabs.setAccessibleName(self.tr("Views of the records"))
         self.setFocusProxy(self.table)
 
@@ -215,7 +216,9 @@ class RecordsPage(QWidget):
         self._stale = False
         self._recorded = self._service.recorded
         document = self._document
-        self.stack.setCurrentIndex(0 if document.yard.records else 1)
+        has_records = bool(document.yard.records)
+        self.stack.setCurrentIndex(0 if has_records else 1)
+        self.setFocusProxy(self.table if has_records else self.empty.button)
         self._listing.ask(partial(rows_of, document.yard, catalogue=document.catalogue))
         self._learning.ask(
             partial(

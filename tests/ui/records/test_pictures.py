@@ -1,0 +1,135 @@
+"""Where things lie in the pictures of records, and the words beside them."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from types import SimpleNamespace
+
+import pytest
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtTest import QTest
+
+from bloomline.draw.petals import DARK, LIGHT
+from bloomline.model.yard import Record
+from bloomline.plan.records import SEEN_ORDER
+from bloomline.ui.records.fact_plot import band_of, frame_of
+from bloomline.ui.records.history import HistoryView, first_days
+from bloomline.ui.records.history_plot import Sighting, days_across, lines_of
+from bloomline.ui.records.jobs import Row
+from bloomline.ui.records.marks import stage_colour, stage_icon, stage_path
+from bloomline.ui.records.words import apart_words, readable, season_day, signed_days
+from bloomline.ui.theme import dress
+
+
+def fact(day: date, *, off: float, low: int = -10, high: int = 12) -> SimpleNamespace:
+    middle = day - timedelta(days=round(off))
+    return SimpleNamespace(
+        record=Record(id="record-1", day=day, layer_id="layer-1", seen="full"),
+        season_year=day.year,
+        expected=middle,
+        p10=middle + timedelta(days=low),
+        p90=middle + timedelta(days=high),
+        residual_days=off,
+        problem="",
+    )
+
+
+def test_the_frame_holds_every_error_and_the_band() -> None:
+    area = QRectF(50, 20, 600, 300)
+    facts = [fact(date(2026, 2, 3), off=-17.0), fact(date(2025, 5, 20), off=6.0)]
+    frame = frame_of(facts, area)
+    assert frame is not None
+    assert frame.y(0.0) == pytest.approx(area.center().y())
+    for each in facts:
+        assert area.top() < frame.y(each.residual_days) < area.bottom()
+        day = season_day(each.record.day, each.season_year)
+        assert area.left() < frame.x(day) < area.right()
+    assert frame.y(6.0) < frame.y(0.0) < frame.y(-17.0)
+    assert frame.most_days / frame.step <= 4
+    assert band_of(facts) == (-10.0, 12.0)
+    assert frame_of([], area) is None
+
+
+def test_autumn_lies_before_its_season() -> None:
+    assert season_day(date(2026, 12, 31), 2027) == -1
+    assert season_day(date(2027, 1, 1), 2027) == 0
+
+
+def record(name: str, day: date, seen: str = "first-flower") -> Record:
+    return Record(id=name, day=day, layer_id="layer-1", seen=seen)
+
+
+def sightings() -> list[Sighting]:
+    return [
+        Sighting(record("a", date(2025, 4, 10)), 2025, None),
+        Sighting(record("b", date(2026, 4, 2)), 2026, None),
+        Sighting(record("c", date(2026, 4, 4)), 2026, None),
+        Sighting(record("d", date(2026, 4, 20), "over"), 2026, None),
+        Sighting(record("e", date(2025, 3, 1), "nose"), 2025, None),
+    ]
+
+
+def test_seasons_stand_below_each_other_with_their_stages_in_order() -> None:
+    lines = lines_of(sightings())
+    assert [line.season_year for line in lines] == [2026, 2025]
+    assert [each.record.id for each in lines[0].sightings] == ["b", "c", "d"]
+    assert [each.record.id for each in lines[1].sightings] == ["e", "a"]
+    assert first_days(lines) == {2026: 92.0, 2025: 99.0}
+    first, last = days_across(lines)
+    assert first < season_day(date(2025, 3, 1), 2025)
+    assert last > season_day(date(2026, 4, 20), 2026)
+    assert days_across([]) is None
+
+
+def test_the_history_says_which_year_was_early(qtbot) -> None:
+    view = HistoryView()
+    qtbot.addWidget(view)
+    view.resize(800, 500)
+    rows = tuple(
+        Row(each.record, "A pot", "narcissus-x", "Narcissus 'X'", each.season_year)
+        for each in sightings()
+    )
+    view.show_rows(rows)
+    view.show()
+    assert "earliest 2026 (3 Apr)" in view.words.text()
+    assert "latest 2025 (10 Apr)" in view.words.text()
+    table = view.table
+    shown = [[table.item(r, c).text() for c in range(6)] for r in range(table.rowCount())]
+    assert shown == [
+        ["2026", "", "2 Apr, 4 Apr", "", "20 Apr", "4 days earlier"],
+        ["2025", "1 Mar", "10 Apr", "", "", "4 days later"],
+    ]
+    qtbot.waitExposed(view)
+    view.plot.repaint()
+    places = {each.record.id: place for place, each in view.plot.places}
+    assert places["b"].y() < places["a"].y()  # 2026 stands above 2025
+    assert places["b"].x() < places["a"].x() < places["d"].x()
+    with qtbot.waitSignal(view.record_chosen, timeout=1000) as told:
+        QTest.mouseClick(view.plot, Qt.MouseButton.LeftButton, pos=places["d"].toPoint())
+    assert told.args == ["d"]
+
+
+def test_stages_differ_in_shape_as_in_colour(qapp) -> None:
+    at = QPointF(10, 10)
+    outlines = {seen: stage_path(seen, at, 5.0).toFillPolygon().toList() for seen in SEEN_ORDER}
+    assert len({tuple((p.x(), p.y()) for p in each) for each in outlines.values()}) == 4
+    try:
+        for theme in (LIGHT, DARK):
+            dress(qapp, theme)
+            assert len({stage_colour(seen) for seen in SEEN_ORDER}) == 4
+            assert not stage_icon("full").pixmap(32, 32).isNull()
+    finally:
+        dress(qapp, LIGHT)
+
+
+def test_words() -> None:
+    assert [signed_days(days) for days in (3.4, -4.0, 0.2, -0.3)] == ["+3", "−4", "0", "0"]
+    assert signed_days(-0.04, 1) == "0.0" and signed_days(-1.25, 1) in ("−1.2", "−1.3")
+    assert [apart_words(days) for days in (0.4, 1.0, -1.0, 12.0, -3.0)] == [
+        "on the very day", "1 day later", "1 day earlier", "12 days later", "3 days earlier",
+    ]  # fmt: skip
+    assert readable("over lies after full, seen on 2026-04-03") == (
+        "Over lies after full, seen on 3 Apr 2026."
+    )
+    assert readable("is the day right?") == "Is the day right?"
+    assert readable("") == ""
