@@ -89,12 +89,18 @@ def find_unknown(
     """Rank the layers that could be an unknown flower; what is None was not seen.
 
     opened : day of its first flower. pots : ids of the pots it can stand in.
-    Raises UnknownNameError for a pot that isn't there, UsageError for a height not above 0.
+    Raises UnknownNameError for a pot that isn't there, UsageError for a height not above 0 and
+    for a day outside the season.
     """
     for pot_id in pots or ():
         yard.pot(pot_id)
     if height_cm is not None and not height_cm > 0:
-        raise UsageError(f"a plant is taller than {height_cm:g} cm")
+        raise UsageError(f"the height of a plant is above 0 cm, not {height_cm:g}")
+    if opened is not None and not report.first_day <= opened <= report.last_day:
+        raise UsageError(
+            f"{opened} lies outside the season {report.season_year} of this yard, which runs from "
+            f"{report.first_day} to {report.last_day}"
+        )
     names = {pot.id: pot.name for pot in yard.pots}
     found: list[tuple[float, LayerForecast, list[str]]] = []
     for layer in report.layers:

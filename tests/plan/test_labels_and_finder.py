@@ -135,6 +135,13 @@ def test_words_for_colours() -> None:
 
 def test_a_height_below_the_ground_is_refused(season: Season) -> None:
     yard, report, cultivar_of = season
-    with pytest.raises(UsageError, match="taller"):
+    with pytest.raises(UsageError, match="above 0 cm"):
         find_unknown(yard, report, cultivar_of=cultivar_of, height_cm=0.0)
     assert find_unknown(yard, report, cultivar_of=cultivar_of, kind="cactus") == ()
+
+
+def test_a_day_outside_the_season_is_refused(season: Season) -> None:
+    yard, report, cultivar_of = season
+    for day in (date(2030, 4, 3), date(2019, 4, 3)):
+        with pytest.raises(UsageError, match="outside the season 2027"):
+            find_unknown(yard, report, cultivar_of=cultivar_of, opened=day)

@@ -18,12 +18,12 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import PlaceChoice, Pot, Yard
+from bloomline.plan.first_yard import Suggestion, build_yard, place_of, suggest
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.report import SeasonReport
 from bloomline.plan.yard_season import season_report
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui import theme
-from bloomline.ui.files.first_yard import Suggestion, build_yard, place_of, suggest
 from bloomline.ui.files.guide_pages import KindsPage, PlacePage, PotsPage
 from bloomline.ui.season_service import Beside
 

@@ -24,14 +24,14 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.place import Station
 from bloomline.model.yard import Pot
-from bloomline.reference.places import load_places
-from bloomline.ui.files.first_yard import (
+from bloomline.plan.first_yard import (
     READY_POTS,
     Choice,
     ReadyPot,
     Suggestion,
     default_season_year,
 )
+from bloomline.reference.places import load_places
 from bloomline.ui.season_service import Beside
 
 _TYPING_MS = 120

@@ -15,6 +15,13 @@ from pytestqt.qtbot import QtBot
 
 from bloomline.files.yardfile import load_yard
 from bloomline.model.yard import Yard
+from bloomline.plan.first_yard import (
+    READY_POTS,
+    build_yard,
+    default_season_year,
+    place_of,
+    suggest,
+)
 from bloomline.plan.fitting import fit_pot
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.yard_season import season_report
@@ -22,13 +29,6 @@ from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.places import load_places
 from bloomline.ui.document import Document
 from bloomline.ui.files.desk import FileDesk
-from bloomline.ui.files.first_yard import (
-    READY_POTS,
-    build_yard,
-    default_season_year,
-    place_of,
-    suggest,
-)
 from bloomline.ui.files.guide import FirstYardGuide
 
 TODAY = date(2026, 9, 20)

@@ -1,6 +1,6 @@
 """A first yard from three answers: where, which pots, and three kinds that follow one another.
 
-Pure functions without Qt. The kinds are chosen by forecasts for the very place and pots.
+The kinds are chosen by forecasts for the very place and pots.
 """
 
 from __future__ import annotations
@@ -19,10 +19,11 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.place import Station
 from bloomline.model.yard import Layer, Material, PlaceChoice, Pot, Shape, Site, Yard
 from bloomline.plan.calendar import as_date
-from bloomline.plan.fitting import fill_of, proposed_covers, room_at, shape_of
+from bloomline.plan.fitting import CultivarOf, fill_of, room_at, shape_of
 from bloomline.plan.forecast import outcomes
 from bloomline.plan.forecaster import Forecaster, Planting
 from bloomline.plan.garden import Garden, garden_of
+from bloomline.plan.layout_advice import lay_out_pot
 from bloomline.plan.planting_day import usual_planting_day
 from bloomline.plan.surroundings import standing_of
 from bloomline.plan.weather import yard_axis_start
@@ -332,26 +333,23 @@ def build_yard(
         for number, (_, choice) in enumerate(planted, start=1)
     }
     filled = tuple(
-        _deepened(
-            pot.model_copy(
-                update={"layers": tuple(sorted(layers[pot.id], key=lambda each: -each.cover_cm))}
-            ),
-            catalogue=catalogue,
-            days=days,
+        pot.model_copy(
+            update={"layers": tuple(sorted(layers[pot.id], key=lambda each: -each.cover_cm))}
         )
         for pot in pots
     )
-    return Yard.model_validate(
+    yard = Yard.model_validate(
         {"name": name, "place": place, "season_year": season_year, "pots": filled}
     )
+    for pot in filled:
+        yard = _laid_out(yard, pot, cultivar_of=catalogue.get, days=days)
+    return yard
 
 
-def _deepened(pot: Pot, *, catalogue: Catalogue, days: dict[str, float]) -> Pot:
+def _laid_out(yard: Yard, pot: Pot, *, cultivar_of: CultivarOf, days: dict[str, float]) -> Yard:
     if len(pot.layers) < 2:
-        return pot
+        return yard
     try:
-        covers = dict(proposed_covers(pot, cultivar_of=catalogue.get, flowering_days=days))
+        return lay_out_pot(yard, pot.id, cultivar_of=cultivar_of, flowering_days=days).yard
     except BloomlineError:
-        return pot  # too shallow for both; the window says so, with what helps
-    laid = [each.model_copy(update={"cover_cm": covers[each.id]}) for each in pot.layers]
-    return pot.model_copy(update={"layers": tuple(sorted(laid, key=lambda each: -each.cover_cm))})
+        return yard  # too shallow for both; the window says so, with what helps
