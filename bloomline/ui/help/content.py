@@ -57,6 +57,14 @@ def _first_steps() -> Section:
             ),
             translate(
                 "help",
+                "<b>Note what you see.</b> Ctrl+R notes a first flower, full flower or the end of "
+                "the selected layer, and holds the day against the forecast. From such records "
+                "the yard learns how many days it is earlier or later than the model; the page "
+                "Records shows what it learned. An entry that can hardly be right is questioned "
+                "and left out until you correct or confirm it.",
+            ),
+            translate(
+                "help",
                 "<b>Keep it.</b> Save the yard; export the chart as a picture or print it. Every "
                 "change can be undone, and work that was not saved is offered again after a crash.",
             ),

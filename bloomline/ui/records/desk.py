@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 class RecordsDesk(QObject):
     """Opens the entry dialog for the selected layer, or for a record."""
 
-    message = Signal(str)
+    noted = Signal(str)
+    """Id of a record that was noted or corrected."""
 
     def __init__(
         self,
@@ -111,7 +112,11 @@ class RecordsDesk(QObject):
 
     @Slot(int)
     def _closed(self, _result: int) -> None:
-        self.dialog = None
+        from bloomline.ui.records.entry import EntryDialog
+
+        dialog, self.dialog = self.dialog, None
+        if isinstance(dialog, EntryDialog) and dialog.kept_id is not None:
+            self.noted.emit(dialog.kept_id)
 
     def stop(self) -> None:
         """End what runs; safe to call twice."""

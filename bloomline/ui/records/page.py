@@ -6,11 +6,9 @@ from collections.abc import Callable
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import QEvent, QModelIndex, Qt, Signal, Slot
-from PySide6.QtGui import QAction, QShowEvent
+from PySide6.QtCore import QEvent, QModelIndex, Qt, Slot
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QPushButton,
     QSplitter,
     QStackedWidget,
     QTabWidget,
@@ -21,8 +19,8 @@ from PySide6.QtWidgets import (
 from bloomline.model.record_edits import confirm_records, remove_records
 from bloomline.plan.forecaster import Forecaster
 from bloomline.ui.document import Document
-from bloomline.ui.icons import icon
-from bloomline.ui.page_kit import EmptyState, Notice
+from bloomline.ui.page_frame import PageFrame
+from bloomline.ui.page_kit import EmptyState
 from bloomline.ui.records.desk import RecordsDesk
 from bloomline.ui.records.fact_view import FactView
 from bloomline.ui.records.files import RecordFiles
@@ -32,15 +30,12 @@ from bloomline.ui.records.jobs import Lesson, Listed, lesson_of, rows_of
 from bloomline.ui.records.learned_card import LearnedCard
 from bloomline.ui.records.model import RecordsModel
 from bloomline.ui.records.table import RecordsTable
-from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 
 
-class RecordsPage(QWidget):
+class RecordsPage(PageFrame):
     """Everything that was seen in the yard."""
-
-    message = Signal(str)
-    """Something to be told in passing."""
 
     def __init__(
         self,
@@ -48,23 +43,18 @@ class RecordsPage(QWidget):
         service: SeasonService,
         parent: QWidget | None = None,
         *,
+        forecaster: Forecaster | None = None,
         today: Callable[[], date] = date.today,
     ) -> None:
-        super().__init__(parent)
-        self.setObjectName("records_page")
+        super().__init__(
+            document, service, parent, name="records_page", forecaster=forecaster, today=today
+        )
         self.setAccessibleName(self.tr("Records"))
-        self._document, self._service, self._today = document, service, today
-        # Its own: the window's may be at work at the same time.
-        self._forecaster = Forecaster()
         self.listed: Listed | None = None
         self.lesson: Lesson | None = None
-        self._stale = True
-        self._stopped = False
         self._recorded = service.recorded
-        self._listing = Beside(self)
-        self._listing.answered.connect(self._take_rows)
-        self._learning = Beside(self)
-        self._learning.answered.connect(self._take_lesson)
+        self._listing = self._beside(self._take_rows)
+        self._learning = self._beside(self._take_lesson)
         self.files = RecordFiles(document, self)
         self.desk = RecordsDesk(document, service, self, today=today)
         self.model = RecordsModel(self)
@@ -72,6 +62,7 @@ class RecordsPage(QWidget):
         self._make_actions()
         self._lay_out()
         self._connect()
+        self._follow_document()
 
     # Parts
 
@@ -81,7 +72,6 @@ class RecordsPage(QWidget):
         self.history = HistoryView(self)
         self.facts = FactView(self)
         self.learned = LearnedCard(self._document, self)
-        self.notice = Notice(self)
         self.empty = EmptyState(
             self.tr(
                 "Nothing was noted yet. Note the day of a first flower, and next year's forecast "
@@ -98,40 +88,20 @@ class RecordsPage(QWidget):
         self.setFocusProxy(self.table)
 
     def _make_actions(self) -> None:
-        self._actions: list[QAction] = []
-        self._note = self._action("action_records_note", self.tr("&Note what is seen…"), "note")
-        self._note.triggered.connect(self.desk.note)
-        self._edit = self._action("action_records_edit", self.tr("C&orrect…"), "rename")
-        self._edit.triggered.connect(self.edit)
-        self._confirm = self._action("action_records_confirm", self.tr("It is &right"), "")
-        self._confirm.triggered.connect(self.confirm)
-        self._delete = self._action("action_records_delete", self.tr("&Delete"), "delete")
-        self._delete.triggered.connect(self.delete)
-        self._import = self._action("action_records_import", self.tr("&Import records…"), "open")
-        self._import.triggered.connect(self.files.ask_import)
-        self._export = self._action("action_records_export", self.tr("&Export records…"), "export")
-        self._export.triggered.connect(self.files.ask_export)
-        self._enable()
-
-    def _action(self, name: str, words: str, picture: str) -> QAction:
-        action = QAction(words, self)
-        action.setObjectName(name)
-        if picture:
-            action.setIcon(icon(picture))
-        self._actions.append(action)
-        return action
-
-    def _button(self, action: QAction) -> QPushButton:
-        button = QPushButton(action.icon(), action.text().replace("&", ""), self)
-        button.setObjectName(action.objectName().replace("action", "button"))
-        button.setAutoDefault(False)
-        button.clicked.connect(action.trigger)
-        self._buttons.append((button, action))
-        return button
+        note, correct = self.tr("&Note what is seen…"), self.tr("C&orrect…")
+        right, delete = self.tr("It is &right"), self.tr("&Delete")
+        take, write = self.tr("&Import records…"), self.tr("&Export records…")
+        self._note = self._action("action_records_note", note, self.desk.note, "note")
+        self._edit = self._action("action_records_edit", correct, self.edit, "rename")
+        self._confirm = self._action("action_records_confirm", right, self.confirm)
+        self._delete = self._action("action_records_delete", delete, self.delete, "delete")
+        files = self.files
+        self._import = self._action("action_records_import", take, files.ask_import, "open")
+        self._export = self._action("action_records_export", write, files.ask_export, "export")
 
     def _lay_out(self) -> None:
         gap = round(em() * 0.7)
-        self._buttons: list[tuple[QPushButton, QAction]] = []
+        self._buttons = [(self._button(action), action) for action in self._actions]
         listed = QWidget(self)
         inner = QVBoxLayout(listed)
         inner.setContentsMargins(0, round(gap * 0.7), 0, 0)
@@ -151,11 +121,10 @@ class RecordsPage(QWidget):
         self.stack.addWidget(across)
         self.stack.addWidget(self.empty)
         foot = QHBoxLayout()
-        for action in (self._note, self._edit, self._confirm, self._delete):
-            foot.addWidget(self._button(action))
-        foot.addStretch(1)
-        for action in (self._import, self._export):
-            foot.addWidget(self._button(action))
+        for at, (button, _) in enumerate(self._buttons):
+            if at == 4:
+                foot.addStretch(1)
+            foot.addWidget(button)
         column = QVBoxLayout(self)
         column.setContentsMargins(gap, gap, gap, gap)
         column.setSpacing(gap)
@@ -178,29 +147,17 @@ class RecordsPage(QWidget):
         self.empty.button.clicked.connect(self.desk.note)
         self.files.message.connect(self.message)
         self.files.told.connect(self._tell)
-        self._document.yard_changed.connect(self._follow)
+        self.desk.noted.connect(self._want)
         self._service.report_ready.connect(self._follow_report)
-
-    # What the window asks for
-
-    def actions(self) -> list[QAction]:
-        """Actions for the menu of the page."""
-        return list(self._actions)
 
     def stop(self) -> None:
         """End the work beside the window; safe to call twice."""
         if not self._stopped:
-            self._stopped = True
             self.desk.stop()
-            for each in (self._listing, self._learning, self.files):
-                each.stop()
+            self.files.stop()
+        super().stop()
 
     # Working it out
-
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
@@ -208,12 +165,7 @@ class RecordsPage(QWidget):
             for view in (self.table.viewport(), self.facts.plot, self.history.plot):
                 view.update()
 
-    @Slot()
-    def refresh(self) -> None:
-        """List the records anew, and learn from them anew."""
-        if self._stopped:
-            return
-        self._stale = False
+    def _work_out(self) -> None:
         self._recorded = self._service.recorded
         document = self._document
         has_records = bool(document.yard.records)
@@ -240,11 +192,10 @@ class RecordsPage(QWidget):
     def _tell(self, words: str) -> None:
         self.notice.tell(words)
 
-    @Slot(object)
-    def _follow(self, _yard: object) -> None:
-        self._stale = True
-        if self.isVisible():
-            self.refresh()
+    @Slot(str)
+    def _want(self, record_id: str) -> None:
+        """Choose a record that was just noted, once it is shown."""
+        self.table.wanted = [record_id]
 
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
@@ -278,6 +229,8 @@ class RecordsPage(QWidget):
         self.learned.show_lesson(answer)
         self.facts.show_lesson(answer)
         self.history.show_lesson(answer)
+        if self.listed is not None and self.listed.yard is answer.yard:
+            self.table.wanted = []
         self._summarise()
         self._enable()
 
@@ -311,7 +264,7 @@ class RecordsPage(QWidget):
         self._confirm.setEnabled(any(each in asked for each in chosen))
         self._import.setEnabled(self._note.isEnabled())
         self._export.setEnabled(has_records)
-        for button, action in getattr(self, "_buttons", ()):
+        for button, action in self._buttons:
             button.setEnabled(action.isEnabled())
         self.empty.button.setEnabled(self._note.isEnabled())
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QItemSelectionModel, QSize, Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
@@ -26,6 +26,7 @@ _WIDE_EM = {
     DAY: 5.4, SEASON: 3.4, CULTIVAR: 8.6, POT: 6.4, SEEN: 6.4,
     FORECAST: 4.0, DAYS: 3.9, QUESTION: 6.0, NOTE: 5.0,
 }  # fmt: skip
+_MOST_CHOSEN = 1000
 
 
 class RecordsTable(QTableView):
@@ -82,9 +83,7 @@ class RecordsTable(QTableView):
 
     def choose(self, record_ids: Sequence[str]) -> None:
         """Select records by their ids, as far as they are shown."""
-        wanted, self.wanted = self.wanted or list(record_ids), []
-        places = [self._records.find(each) for each in wanted[:1000]]
-        places = [place for place in places if place.isValid()]
+        places = self._places(self.wanted) or self._places(record_ids)
         if not places:
             return
         self.is_restoring = True
@@ -94,6 +93,10 @@ class RecordsTable(QTableView):
             self.selectionModel().select(place, how.Select | how.Rows)
         self.is_restoring = False
         self.scrollTo(places[0])
+
+    def _places(self, record_ids: Sequence[str]) -> list[QModelIndex]:
+        found = [self._records.find(each) for each in record_ids[:_MOST_CHOSEN]]
+        return [place for place in found if place.isValid()]
 
     def neighbour_of(self, record_ids: Sequence[str]) -> str | None:
         """The record that stands after some, or before them; None when all of them go."""
