@@ -9,7 +9,7 @@ from pathlib import Path
 from bloomline.cli.options import add_command, catalogue_of, number
 from bloomline.cli.output import put
 from bloomline.cli.pots import pot_ids_named
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, recorded_for, report_for
 
 _EPILOG = """\
 examples:
@@ -26,13 +26,18 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         usage="FILE --out CARDS [options]",
         short="a printable planting card for each pot (.pdf, .png, .svg)",
         about="Print a card a pot: the pot cut open with a ruler from the rim, each layer from "
-        "above, and what to do from the bottom up, with cautions and expected flowering.",
+        "above, and what to do from the bottom up, with cautions, compost to each mark and "
+        "expected flowering. A4 and Letter have larger plans and say why as well. Pictures of "
+        "several pots are named by them (cards-stone-sink.png).",
         epilog=_EPILOG,
     )
     add_yard(parser)
     parser.add_argument("--out", type=Path, required=True, metavar="CARDS", help=".pdf, .png, .svg")
     parser.add_argument(
         "--pot", action="append", metavar="NAME|ID", help="only this pot; may be given again"
+    )
+    parser.add_argument(
+        "--units", choices=("metric", "imperial"), help="other units than the yard's own"
     )
     parser.add_argument("--page", choices=("a5", "a4", "letter"), default="a5", help="paper (a5)")
     parser.add_argument("--dpi", type=number, default=300.0, help="dots an inch of a .png (300)")
@@ -43,18 +48,37 @@ def run(args: argparse.Namespace) -> int:
     """Write the cards and say where they are."""
     from bloomline.errors import UsageError
     from bloomline.plan.card import cards_for
+    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.garden import garden_named
+    from bloomline.plan.safety import winter_lows_c
+    from bloomline.plan.units import Units
     from bloomline.plan.yard_solve import find_cultivar
 
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
         raise UsageError(f"{args.out}: a .pdf, .png or .svg file is wanted")
     yard, report = report_for(args)
+    garden = None
+    if args.place is not None:
+        garden = garden_named(args.place, elevation_m=args.elevation)
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
     pots = pot_ids_named(report, args.pot)
-    cards = cards_for(yard, report, cultivar_of=cultivar_of, pot_ids=pots)
+    cards = cards_for(
+        yard,
+        report,
+        cultivar_of=cultivar_of,
+        pot_ids=pots,
+        units=Units(imperial=args.units == "imperial") if args.units else None,
+        lows_c=winter_lows_c(
+            yard,
+            forecaster=Forecaster(),
+            garden=garden,
+            recorded=recorded_for(args, yard),
+        ),
+    )
     from bloomline.draw.card import card_pages
-    from bloomline.draw.label_export import write_pages
+    from bloomline.draw.card_export import write_cards
 
     pages = card_pages(cards, paper=args.page, cultivar_of=cultivar_of)
-    for path in write_pages(pages, args.out, dpi=args.dpi):
+    for path in write_cards(pages, args.out, dpi=args.dpi):
         put(str(path))
     return 0

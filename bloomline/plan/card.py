@@ -9,15 +9,14 @@ from numpy.typing import NDArray
 
 from bloomline.engine.packing import smallest_distance_cm
 from bloomline.engine.potshape import Section
-from bloomline.model.advice import Severity
-from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan import card_words as words
+from bloomline.plan.card_words import Told
 from bloomline.plan.compost import pot_compost
-from bloomline.plan.fitting import CultivarOf, LayerFit, PotFit, fit_pot, pot_positions_cm
-from bloomline.plan.pot_advice import PLAIN, finding_advice
+from bloomline.plan.fill_marks import fill_marks
+from bloomline.plan.fitting import CultivarOf, LayerFit, fit_pot, pot_positions_cm
 from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport
-from bloomline.plan.safety import bulb_frost_advice, lifting_advice
-from bloomline.plan.weight import pot_weight
+from bloomline.plan.units import Units, units_of
 from bloomline.reference.rules import load_rules
 
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -27,8 +26,10 @@ _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 class CardLayer:
     """One layer on the card, named by a letter. [cm]
 
-    base_cm, tip_cm : depth below the rim. spacing_cm : from middle to middle, the nearest
-    two; None for a single bulb. positions_cm : shape (n, 2), from the middle of the pot.
+    base_cm, tip_cm : depth below the rim. loose_l : compost that goes in up to its base. [L]
+    spacing_cm : from middle to middle, the nearest two; None for a single bulb.
+    positions_cm : shape (n, 2), from the middle of the pot; fewer than `count` where not all fit.
+    work : what to do. expected : when it flowers.
     """
 
     letter: str
@@ -36,24 +37,51 @@ class CardLayer:
     count: int
     base_cm: float
     tip_cm: float
+    loose_l: float
     spacing_cm: float | None
     bulb_diameter_cm: float
     section: Section
     positions_cm: NDArray[np.float64]
     colour_hex: str
+    work: tuple[Told, ...]
+    expected: str
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """All that stands on one pot's card. Layers are in order of work: the deepest first."""
+    """All that stands on one pot's card. Layers are in order of work: the deepest first.
+
+    surface_cm : depth of the compost's surface below the rim. genera : Latin names that cautions
+    may use. missing : why there is nothing to
+    do, on a card without layers; its other parts are empty then.
+    """
 
     pot: Pot
     title: str
     about: str
+    measures: str
+    units: Units
     layers: tuple[CardLayer, ...]
-    steps: tuple[str, ...]
-    expected: tuple[str, ...]
-    cautions: tuple[str, ...]
+    surface_cm: float
+    cautions: tuple[Told, ...] = ()
+    ready: tuple[Told, ...] = ()
+    before: tuple[Told, ...] = ()
+    after: tuple[Told, ...] = ()
+    standing: tuple[Told, ...] = ()
+    genera: tuple[str, ...] = ()
+    missing: str = ""
+
+    @property
+    def steps(self) -> tuple[str, ...]:
+        """The work in its order, a step a text."""
+        return (
+            *(each.text for each in self.before),
+            *(
+                " ".join((f"{layer.letter}: {layer.name}.", *(each.text for each in layer.work)))
+                for layer in self.layers
+            ),
+            *(each.text for each in self.after),
+        )
 
 
 def cards_for(
@@ -62,150 +90,127 @@ def cards_for(
     *,
     cultivar_of: CultivarOf,
     pot_ids: tuple[str, ...] | None = None,
+    units: Units | None = None,
+    lows_c: NDArray[np.float64] | None = None,
 ) -> tuple[Card, ...]:
-    """Cards of a yard's pots, in yard order. Raises UnknownNameError."""
+    """Cards of a yard's pots, in yard order. Raises UnknownNameError.
+
+    units : those of the yard's settings when None. lows_c : coldest air of every weather year
+    (`safety.winter_lows_c`), for frost on the pot itself. [°C]
+    """
     wanted = tuple(pot.id for pot in yard.pots) if pot_ids is None else pot_ids
     forecasts = {each.pot_id: each for each in report.pots}
+    written = units or units_of(yard)
     return tuple(
-        _card(yard.pot(pot_id), forecasts[pot_id], yard, report, cultivar_of) for pot_id in wanted
+        _card(
+            yard.pot(pot_id),
+            forecasts[pot_id],
+            yard=yard,
+            report=report,
+            cultivar_of=cultivar_of,
+            units=written,
+            lows_c=lows_c,
+        )
+        for pot_id in wanted
     )
 
 
 def _card(
-    pot: Pot, forecast: PotForecast, yard: Yard, report: SeasonReport, cultivar_of: CultivarOf
+    pot: Pot,
+    forecast: PotForecast,
+    *,
+    yard: Yard,
+    report: SeasonReport,
+    cultivar_of: CultivarOf,
+    units: Units,
+    lows_c: NDArray[np.float64] | None,
 ) -> Card:
     here = pot.model_copy(
         update={"layers": tuple(each for each in pot.layers if each.state != "lifted")}
     )
+    surface_cm = pot.rim_gap_cm + pot.top_dressing_cm
+    title, measures = pot.name, words.measures(pot, units=units)
+    about = words.about(yard.name, report.place_label, report.season_year)
+    if not here.layers:
+        missing = words.missing(was_planted=bool(pot.layers))
+        return Card(here, title, about, measures, units, (), surface_cm, missing=missing)
     # The order of work is that of depth, whatever the order in the file.
     fit = fit_pot(here, cultivar_of=cultivar_of)
     order = sorted(range(len(fit.layers)), key=lambda i: -fit.layers[i].base_from_rim_cm)
     places = pot_positions_cm(fit)
-    layers = tuple(
-        _layer(_LETTERS[rank], fit.layers[i], cultivar_of(fit.layers[i].cultivar_id), places[i])
-        for rank, i in enumerate(order)
-    )
+    compost = pot_compost(here, yard=yard, cultivar_of=cultivar_of)
+    marks = fill_marks(here, [fit.layers[i] for i in order], compost)
     by_id = {each.layer_id: each for each in forecast.layers}
+    layers = tuple(
+        _layer(
+            letter,
+            here.layers[i],
+            fit.layers[i],
+            places[i],
+            mark.loose_l,
+            forecast=by_id.get(here.layers[i].id),
+            cultivar_of=cultivar_of,
+            units=units,
+        )
+        for letter, i, mark in zip(_LETTERS, order, marks, strict=False)
+    )
     return Card(
         pot=here,
-        title=pot.name,
-        about=f"{yard.name} · {report.place_label} · season {report.season_year}",
+        title=title,
+        about=about,
+        measures=measures,
+        units=units,
         layers=layers,
-        steps=_steps(here, layers, yard, forecast.summary, cultivar_of),
-        expected=tuple(
-            _expected(layer, here.layers[i], by_id.get(here.layers[i].id))
-            for layer, i in zip(layers, order, strict=True)
+        surface_cm=surface_cm,
+        cautions=words.cautions(
+            here,
+            fit,
+            forecast.layers,
+            yard=yard,
+            cultivar_of=cultivar_of,
+            units=units,
+            lows_c=lows_c,
         ),
-        cautions=(
-            *_cautions(here, yard, cultivar_of),
-            *_amiss(here, fit, cultivar_of),
-            *(
-                advice.message
-                for advice in bulb_frost_advice(forecast.layers, cultivar_of=cultivar_of)
-            ),
-        ),
+        ready=words.ready(compost, yard=yard, units=units),
+        before=words.before(here, yard=yard, cultivar_of=cultivar_of, units=units),
+        after=words.after(here, compost, marks[-1], units=units),
+        standing=words.standing(here, forecast.layers, yard=yard),
+        genera=tuple(dict.fromkeys(each.genus for each in load_rules().toxicities())),
     )
 
 
 def _layer(
-    letter: str, fit: LayerFit, cultivar: Cultivar, positions: NDArray[np.float64]
+    letter: str,
+    layer: Layer,
+    fit: LayerFit,
+    positions: NDArray[np.float64],
+    loose_l: float,
+    *,
+    forecast: LayerForecast | None,
+    cultivar_of: CultivarOf,
+    units: Units,
 ) -> CardLayer:
+    cultivar = cultivar_of(fit.cultivar_id)
+    spacing_cm = smallest_distance_cm(positions) if len(positions) > 1 else None
     return CardLayer(
         letter=letter,
         name=cultivar.name,
         count=fit.count,
         base_cm=fit.base_from_rim_cm,
         tip_cm=fit.tip_from_rim_cm,
-        spacing_cm=smallest_distance_cm(positions) if len(positions) > 1 else None,
+        loose_l=loose_l,
+        spacing_cm=spacing_cm,
         bulb_diameter_cm=fit.bulb_diameter_cm,
         section=fit.section,
         positions_cm=positions,
         colour_hex=cultivar.colour_hex,
+        work=words.layer_work(
+            fit,
+            loose_l=loose_l,
+            placed=len(positions),
+            spacing_cm=spacing_cm,
+            has_flat_side=cultivar.genus == "Tulipa",
+            units=units,
+        ),
+        expected=words.expected(layer, forecast),
     )
-
-
-def _steps(
-    pot: Pot, layers: tuple[CardLayer, ...], yard: Yard, summary: str, cultivar_of: CultivarOf
-) -> tuple[str, ...]:
-    compost = pot_compost(pot, yard=yard, cultivar_of=cultivar_of)
-    where = summary.rpartition(", ")[2]
-    found = [
-        f"Set the empty pot in its place ({where}), on feet so that the holes stay free. "
-        f"Have {compost.loose_l:.0f} litres of {compost.recipe.label} ready."
-    ]
-    if pot.crocks_cm > 0:
-        found.append(
-            f"Lay crocks over the holes, {pot.crocks_cm:.0f} cm; no gravel layer: a fine mix stays "
-            "wet above it."
-        )
-    else:
-        found.append("Lay one curved crock over each hole, hollow side down.")
-    for layer in layers:
-        apart = f", {layer.spacing_cm:.1f} cm from middle to middle" if layer.spacing_cm else ""
-        flat = " Flat sides of those at the rim outwards." if "Tulipa" in layer.name else ""
-        bulbs = "1 bulb" if layer.count == 1 else f"{layer.count} bulbs"
-        short = layer.count - len(layer.positions_cm)
-        tight = f" {short} do not fit without touching: leave them out." if short > 0 else ""
-        found.append(
-            f"{layer.letter}: fill to {layer.base_cm:.1f} cm below the rim, firm lightly, and set "
-            f"{bulbs} of {layer.name} tip up{apart}, as in plan {layer.letter}. Tips lie "
-            f"{layer.tip_cm:.1f} cm below the rim.{flat}{tight}"
-        )
-    surface = pot.rim_gap_cm + pot.top_dressing_cm
-    found.append(f"Fill to {surface:.1f} cm below the rim.")
-    if pot.top_dressing_cm > 0:
-        what = pot.top_dressing or "top dressing"
-        found.append(
-            f"Spread {pot.top_dressing_cm:.1f} cm of {what}; the rest stays free for water."
-        )
-    found.append("Water until it runs out below. Put the label in now, not later.")
-    return tuple(found)
-
-
-def _expected(layer: CardLayer, planted: Layer, forecast: LayerForecast | None) -> str:
-    day = f"planted {planted.planted.isoformat()}"
-    if forecast is None or forecast.start is None or forecast.end is None:
-        reason = forecast.reason if forecast is not None else None
-        return f"{layer.letter}: {day}; {reason or 'no flower expected this season'}"
-    return (
-        f"{layer.letter}: {day}; opens {forecast.start.p50.isoformat()} "
-        f"({forecast.start.p10:%m-%d} to {forecast.start.p90:%m-%d}), over {forecast.end.p50:%m-%d}"
-    )
-
-
-def _amiss(pot: Pot, fit: PotFit, cultivar_of: CultivarOf) -> tuple[str, ...]:
-    """Layers that lie in one another, in the crocks or too shallow, before they are planted so."""
-    names = {layer.id: cultivar_of(layer.cultivar_id).name for layer in pot.layers}
-    found = (finding_advice(finding, pot, names, writing=PLAIN) for finding in fit.layout.findings)
-    return tuple(each.message for each in found if each.severity is Severity.WARNING)
-
-
-def _cautions(pot: Pot, yard: Yard, cultivar_of: CultivarOf) -> tuple[str, ...]:
-    rules = load_rules()
-    kinds = {layer.cultivar_id: cultivar_of(layer.cultivar_id) for layer in pot.layers}
-    found: list[str] = []
-    if any(kind.genus == "Lilium" for kind in kinds.values()):
-        found.append(rules.caution("lily-cats").message)
-    toxic = [kind for kind in kinds.values() if kind.toxic_pets > 0]
-    gloves = [
-        kind
-        for kind in toxic
-        if (entry := rules.toxicity(kind.genus, kind.group)) is not None and entry.gloves
-    ]
-    if gloves:
-        names = ", ".join(dict.fromkeys(kind.genus for kind in gloves))
-        found.append(f"Wear gloves, nitrile rather than latex: {names}.")
-    severe = list(dict.fromkeys(kind.genus for kind in toxic if kind.toxic_pets >= 2))
-    if severe:
-        found.append(
-            f"Can be severe or fatal if eaten: {', '.join(severe)}. Keep from pets and children; "
-            "call a vet or poisons line at once."
-        )
-    elif toxic:
-        found.append("Harmful if eaten: keep bulbs from pets, children and the kitchen.")
-    weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
-    for advice in lifting_advice(weight):
-        found.append(
-            f"{advice.message} No safe limit: local rules and your own strength come first."
-        )
-    return tuple(found)

@@ -45,6 +45,10 @@ def _in_kg(mass_kg: float) -> str:
     return f"{mass_kg:.0f} kg"
 
 
+def _in_c(temp_c: float) -> str:
+    return f"{temp_c:.0f} °C"
+
+
 def safety_advice(
     pot: Pot,
     *,
@@ -169,7 +173,10 @@ def stability_advice(pot: Pot, weight: PotWeight) -> tuple[Advice, ...]:
 
 
 def bulb_frost_advice(
-    forecasts: Sequence[LayerForecast], *, cultivar_of: CultivarOf
+    forecasts: Sequence[LayerForecast],
+    *,
+    cultivar_of: CultivarOf,
+    degrees: Callable[[float], str] = _in_c,
 ) -> tuple[Advice, ...]:
     """From what cold of the compost which bulbs of a pot die, in how many winters of ten."""
     rules = load_rules()
@@ -184,7 +191,7 @@ def bulb_frost_advice(
                 severity=Severity.WARNING if layer.killed_share >= 0.3 else Severity.CAUTION,
                 topic="frost",
                 message=(
-                    f"{layer.name}: compost below {limit.bulb_c:.0f} °C kills the bulbs, here in "
+                    f"{layer.name}: compost below {degrees(limit.bulb_c)} kills the bulbs, here in "
                     f"{winters_of_ten(layer.killed_share)}."
                 ),
                 reason="A pot has no ground warmth; once its water is frozen it follows the air.",
@@ -199,7 +206,9 @@ def winters_of_ten(share: float) -> str:
     return of_ten(share, "winter", never="no winter of ten")
 
 
-def pot_frost_advice(pot: Pot, *, lows_c: NDArray[np.float64]) -> tuple[Advice, ...]:
+def pot_frost_advice(
+    pot: Pot, *, lows_c: NDArray[np.float64], degrees: Callable[[float], str] = _in_c
+) -> tuple[Advice, ...]:
     """Which pots frost splits, and in how many winters it gets that cold here.
 
     lows_c : coldest air in the open of every weather year. [°C]
@@ -224,7 +233,7 @@ def pot_frost_advice(pot: Pot, *, lows_c: NDArray[np.float64]) -> tuple[Advice, 
         )
     if share == 0.0 or material.frost_proof == "yes":
         return tuple(found)
-    how_often = f"the air falls below {clay.middle:.0f} °C in {winters_of_ten(share)}"
+    how_often = f"the air falls below {degrees(clay.middle)} in {winters_of_ten(share)}"
     if material.frost_proof == "no":
         severity = Severity.WARNING if share >= 0.3 else Severity.CAUTION
         message = (
@@ -236,7 +245,7 @@ def pot_frost_advice(pot: Pot, *, lows_c: NDArray[np.float64]) -> tuple[Advice, 
         severity = Severity.CAUTION if beyond > 0.0 else Severity.NOTE
         message = (
             f"{material.label.capitalize()}: stands frost only drained and raised on feet; "
-            f"{how_often}, below {proof.middle:.0f} °C in {winters_of_ten(beyond)}."
+            f"{how_often}, below {degrees(proof.middle)} in {winters_of_ten(beyond)}."
         )
     else:
         severity = Severity.NOTE

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
+import numpy as np
 import pytest
 
-from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
+from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Settings, Yard
 from bloomline.plan.card import Card, cards_for
 from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.units import Units
+from bloomline.plan.weight import pot_weight
 from bloomline.plan.yard_season import season_report
 from bloomline.reference.catalogue import load_catalogue
 
@@ -88,16 +92,30 @@ def test_steps_go_from_the_bottom_up(card: Card) -> None:
     words = " ".join(card.steps)
     at = [
         words.index(text)
-        for text in ("crocks", "A: fill to", "B: fill to", "C: fill to", "Fill to 2.5 cm", "Water")
+        for text in ("crocks", "A: Tulipa", "B: Narcissus", "C: Crocus", "Fill to 2.5 cm", "Water")
     ]
     assert at == sorted(at)
-    assert "20 bulbs of Tulipa 'Queen of Night'" in words
+    assert "A: Tulipa 'Queen of Night'. Fill to" in words
+    assert "Set 20 bulbs tip up" in words
     assert "Flat sides" in words
 
 
+def test_each_fill_has_its_litres_and_they_add_up(card: Card) -> None:
+    fills = [
+        float(each)
+        for each in re.findall(r"Fill to .*? below the rim with ([\d.]+) L", " ".join(card.steps))
+    ]
+    assert len(fills) == 4
+    ready = float(card.ready[0].text.partition(" L")[0])
+    assert sum(fills) == pytest.approx(ready, abs=0.6)  # each is rounded
+    assert "Bags, for this pot alone: 1 × multipurpose" in card.ready[1].text
+
+
 def test_cautions_name_gloves_poison_and_weight(card: Card) -> None:
-    words = " ".join(card.cautions)
-    assert "gloves" in words and "Narcissus" in words and "kg" in words
+    words = [each.text for each in card.cautions]
+    assert "fatal" in words[0] and "Narcissus" in words[0]
+    assert words[1].startswith("Wear gloves")
+    assert "kg" in words[2] and "local rules" in words[2]
 
 
 def test_expected_dates_are_those_of_the_report(card: Card) -> None:
@@ -105,7 +123,11 @@ def test_expected_dates_are_those_of_the_report(card: Card) -> None:
     report = season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
     late = next(each for each in report.layers if each.layer_id == "late")
     assert late.start is not None
-    assert late.start.p50.isoformat() in card.expected[0]
+    day = late.start.p50
+    months = ("March", "April", "May", "June")
+    assert f"Opens about {day.day} {months[day.month - 3]} {day.year} (" in card.layers[0].expected
+    assert card.layers[0].expected.startswith("To plant on 7 November 2026.")
+    assert not re.search(r"\d\d-\d\d", " ".join(each.expected for each in card.layers))
 
 
 def test_layers_in_one_another_are_told_before_they_are_planted() -> None:
@@ -119,10 +141,10 @@ def test_layers_in_one_another_are_told_before_they_are_planted() -> None:
     catalogue = load_catalogue()
     report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
     (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
-    assert any("lie in one another" in words for words in made.cautions)
+    assert any("lie in one another" in each.text for each in made.cautions)
 
 
-def test_a_lily_warns_of_cats_first_and_lifting_defers_to_local_rules(card: Card) -> None:
+def test_a_lily_warns_of_cats_first() -> None:
     yard = _worked_pot()
     pot = yard.pots[0]
     lily = pot.layers[0].model_copy(update={"cultivar_id": "lilium-regale", "count": 3})
@@ -130,5 +152,100 @@ def test_a_lily_warns_of_cats_first_and_lifting_defers_to_local_rules(card: Card
     catalogue = load_catalogue()
     report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
     (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
-    assert "cat" in made.cautions[0]
-    assert any("local rules" in words for words in card.cautions)
+    assert "cat" in made.cautions[0].text
+
+
+def _made(yard: Yard, **wishes: object) -> Card:
+    catalogue = load_catalogue()
+    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
+    (made,) = cards_for(yard, report, cultivar_of=catalogue.get, **wishes)  # type: ignore[arg-type]
+    return made
+
+
+def _all_words(card: Card) -> str:
+    parts = (card.cautions, card.ready, card.before, card.after, card.standing)
+    told = [f"{each.text} {each.why}" for part in parts for each in part]
+    work = [f"{each.text} {each.why}" for layer in card.layers for each in layer.work]
+    expected = [layer.expected for layer in card.layers]
+    return " ".join((card.measures, *told, *work, *expected))
+
+
+def test_imperial_yards_are_told_inches_pounds_and_fahrenheit() -> None:
+    yard = _worked_pot().model_copy(update={"settings": Settings(units="imperial")})
+    made = _made(yard, lows_c=np.full(21, -12.0))
+    words = _all_words(made)
+    # Bags are marked in kg and L: those stand in brackets behind the gardener's own units.
+    assert not re.search(r"\d (cm|kg|L|°C)\b", re.sub(r"\([^)]*\)", "", words))
+    assert "lb (20 kg)" in words or "lb (5 kg)" in words
+    # Factors of NIST SP 811, appendix B (from memory): 30 cm = 11.81 in, 40 cm = 15.75 in.
+    assert "inside 11¾ in wide and 15¾ in deep" in made.measures
+    # Tips at 22.5 cm = 8.86 in, to the nearest quarter.
+    assert "tips 8¾ in below the rim" in words
+    weight = pot_weight(made.pot, yard=yard, cultivar_of=load_catalogue().get)
+    assert f"{weight.wet_kg.high / 0.45359237:.0f} lb when watered" in words
+    # The limit of the rules for clay, -5 °C, is 23 °F: 1.8 t + 32.
+    assert "falls below 23 °F in" in words
+
+
+def test_units_may_be_asked_for() -> None:
+    assert " in deep" in _made(_worked_pot(), units=Units(imperial=True)).measures
+    assert " cm deep" in _made(_worked_pot()).measures
+
+
+def _with_pot(**fields: object) -> Yard:
+    yard = _worked_pot()
+    pot = Pot.model_validate({**yard.pots[0].model_dump(), **fields})
+    return Yard.model_validate(
+        {
+            **yard.model_dump(),
+            "pots": [pot.model_dump()],
+            "display_places": [DisplayPlace(name="Front step", exposure="west").model_dump()],
+        }
+    )
+
+
+def test_where_the_pot_stands_and_goes() -> None:
+    made = _made(
+        _with_pot(site="shed", sheltered_until=date(2027, 2, 20), display_place="Front step")
+    )
+    assert "in the unheated shed or garage, until 20 February 2027" in made.before[0].text
+    assert "on feet" not in made.before[0].text  # no rain falls there
+    assert "put it on a wheeled base now" in made.before[0].text
+    out, show = made.standing
+    assert "20 February 2027" in out.text
+    assert "Front step (west)" in show.text
+    assert "about 20 February to" in show.text  # not before it comes out of the shed
+    open_air = _made(_with_pot())
+    assert "in its place in the open, on feet" in open_air.before[0].text
+    assert open_air.standing == ()
+    kept = _made(_with_pot(site="cold-frame"))
+    assert "no day is set" in kept.standing[0].text
+
+
+def test_frost_on_the_pot_is_a_caution_after_the_weight() -> None:
+    cold = [each.text for each in _made(_with_pot(), lows_c=np.full(21, -12.0)).cautions]
+    at = next(i for i, text in enumerate(cold) if "splits in hard frost" in text)
+    assert at > next(i for i, text in enumerate(cold) if "when watered" in text)
+    mild = _made(_with_pot(), lows_c=np.full(21, 3.0)).cautions
+    assert not any("splits" in each.text for each in mild)
+
+
+@pytest.mark.parametrize("state", [None, "lifted"])
+def test_an_empty_pot_has_one_line_and_no_work(state: str | None) -> None:
+    pot = _worked_pot().pots[0]
+    kept = [layer.model_copy(update={"state": "lifted"}).model_dump() for layer in pot.layers]
+    made = _made(_with_pot(layers=kept if state else []))
+    assert made.missing and len(made.missing) < 70
+    assert ("lifted" in made.missing) is bool(state)
+    assert made.steps == () and made.cautions == () and made.ready == () and made.layers == ()
+
+
+def test_bulbs_that_do_not_fit_are_left_out() -> None:
+    pot = _worked_pot().pots[0]
+    layer = pot.layers[0].model_copy(update={"count": 200})
+    made = _made(_with_pot(layers=[layer.model_dump()]))
+    (only,) = made.layers
+    placed = len(only.positions_cm)
+    assert placed < 200
+    words = " ".join(each.text for each in only.work)
+    assert f"Set {placed} bulbs" in words and f"{200 - placed} of 200 have no room" in words

@@ -10,7 +10,9 @@ from pathlib import Path
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtPrintSupport import QPrinter
 
-from bloomline.draw.card import CardPaper, card_pages
+from bloomline.draw.card import CardPage, card_pages
+from bloomline.draw.card_export import write_cards
+from bloomline.draw.card_layout import CardPaper
 from bloomline.draw.label_export import MM_PER_INCH, page_image, write_pages
 from bloomline.draw.label_pages import Page, label_pages, paint_page, pots_pages
 from bloomline.draw.qt import painting_font
@@ -18,12 +20,17 @@ from bloomline.errors import FileProblemError
 from bloomline.model.yard import Yard
 from bloomline.plan.card import cards_for
 from bloomline.plan.finder import Candidate, find_unknown
+from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.labels import labels_for, pot_contents
+from bloomline.plan.own_weather import recorded_of
 from bloomline.plan.report import SeasonReport
+from bloomline.plan.safety import winter_lows_c
+from bloomline.plan.units import Units
 from bloomline.plan.yard_solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.label_sheets import label_sheet
 from bloomline.ui.labels.finder_box import Seen
+from bloomline.ui.units import units_of
 
 CLIPBOARD_DPI = 200.0
 
@@ -83,7 +90,17 @@ def pages_of(source: Source, wish: Wish) -> tuple[Page, ...]:
     sheet = label_sheet(wish.sheet_id)
     cultivar_of = partial(find_cultivar, source.yard, catalogue=source.catalogue)
     if wish.what in ("cards", "small-cards"):
-        cards = cards_for(source.yard, source.report, cultivar_of=cultivar_of, pot_ids=wish.pot_ids)
+        cards = cards_for(
+            source.yard,
+            source.report,
+            cultivar_of=cultivar_of,
+            pot_ids=wish.pot_ids,
+            # The words of cards are English, so their figures are written so too.
+            units=Units(imperial=units_of(source.yard).imperial),
+            lows_c=winter_lows_c(
+                source.yard, forecaster=Forecaster(), recorded=recorded_of(source.yard)
+            ),
+        )
         large: CardPaper = "a4" if sheet.paper == "A4" else "letter"
         paper: CardPaper = "a5" if wish.what == "small-cards" else large
         return card_pages(cards, paper=paper, cultivar_of=cultivar_of)
@@ -131,7 +148,9 @@ def writing(source: Source, wish: Wish, target: Path) -> Callable[[], object]:
     """A job that writes the files."""
 
     def work() -> Written:
-        return Written(write_pages(pages_of(source, wish), target))
+        pages = pages_of(source, wish)
+        cards = [page for page in pages if isinstance(page, CardPage)]
+        return Written(write_cards(cards, target) if cards else write_pages(pages, target))
 
     return work
 

@@ -264,7 +264,11 @@ class LabelsPage(QWidget):
     def save(self) -> None:
         """Ask for a file and write the labels."""
         kinds = ";;".join((self.tr("PDF (*.pdf)"), self.tr("PNG (*.png)"), self.tr("SVG (*.svg)")))
-        name, _ = QFileDialog.getSaveFileName(self, self.tr("Save labels"), "labels.pdf", kinds)
+        if self.choices.wish().what in ("cards", "small-cards"):
+            title, usual = self.tr("Save planting cards"), "cards.pdf"
+        else:
+            title, usual = self.tr("Save labels"), "labels.pdf"
+        name, _ = QFileDialog.getSaveFileName(self, title, usual, kinds)
         if name:
             path = Path(name)
             self.save_to(path if path.suffix else path.with_suffix(".pdf"))

@@ -139,3 +139,23 @@ def test_planting_cards_are_shown_and_saved(page, tmp_path: Path, qtbot, what, s
     page.save_to(target)
     qtbot.waitUntil(target.exists, timeout=10_000)
     assert target.read_bytes().startswith(b"%PDF")
+
+
+def test_pictures_of_cards_are_named_by_their_pots(page, document, tmp_path: Path, qtbot) -> None:
+    choices = page.choices
+    choices.what.setCurrentIndex(choices.what.findData("small-cards"))
+    choices._tick_none()
+    for row in (0, 1):
+        choices.pots.item(row).setCheckState(Qt.CheckState.Checked)
+    page.save_to(tmp_path / "cards.svg")
+    qtbot.waitUntil(lambda: page.status.text().startswith("Saved"), timeout=10_000)
+    written = {path.name for path in tmp_path.iterdir()}
+    assert {"cards-half-barrel-by-the-gate.svg", "cards-tall-terracotta-by-the-door.svg"} <= written
+
+
+def test_cards_follow_the_units_of_the_yard(page, document, qtbot) -> None:
+    wish = Wish(sheet_id=page.choices.wish().sheet_id, what="small-cards")
+    document.edit("Units", lambda yard: edits.change_settings(yard, units="imperial"))
+    qtbot.waitUntil(lambda: page._source().yard.settings.units == "imperial", timeout=10_000)
+    pages = pages_of(page._source(), wish)
+    assert all(" in deep" in each.card.measures for each in pages)
