@@ -85,7 +85,6 @@ class RecordsPage(PageFrame):
         self.tabs.setDocumentMode(True)
         self.tabs.tabBar().setDrawBase(False)
         self.tabs.setAccessibleName(self.tr("Views of the records"))
-        self.setFocusProxy(self.table)
 
     def _make_actions(self) -> None:
         note, correct = self.tr("&Note what is seen…"), self.tr("C&orrect…")
@@ -170,7 +169,6 @@ class RecordsPage(PageFrame):
         document = self._document
         has_records = bool(document.yard.records)
         self.stack.setCurrentIndex(0 if has_records else 1)
-        self.setFocusProxy(self.table if has_records else self.empty.button)
         self._listing.ask(partial(rows_of, document.yard, catalogue=document.catalogue))
         self._learning.ask(
             partial(
