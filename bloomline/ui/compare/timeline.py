@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
 from PySide6.QtCore import QLocale, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
@@ -63,6 +65,23 @@ def span_of(answer: Comparison, *, left: float, right: float) -> Span:
     )
 
 
+def month_names(
+    months: list[date], *, span: Span, width: Callable[[str], float], gap: float
+) -> list[str]:
+    """Names of months, short, or of one letter where the short ones would run together.
+
+    width : how wide a word is. gap : what is left free beside it. [px]
+    """
+    locale = QLocale()
+    found: list[str] = []
+    for form in (QLocale.FormatType.ShortFormat, QLocale.FormatType.NarrowFormat):
+        found = [locale.standaloneMonthName(month.month, form) for month in months]
+        steps = [span.x(after) - span.x(month) for month, after in pairwise(months)]
+        if all(width(words) + gap <= step for words, step in zip(found, steps, strict=False)):
+            break
+    return found
+
+
 class CompareTimeline(QWidget):
     """The picture of a comparison; the table beneath says the same in words."""
 
@@ -99,16 +118,16 @@ class CompareTimeline(QWidget):
         span = span_of(self._answer, left=names + em() * 1.6, right=self.width() - em())
         top, row = em() * 1.8, self._row_height()
         painter.setFont(self.font())
-        locale = QLocale()
         stripe = QColor(mix(theme.ground, theme.ink, 0.035))
         for place in range(0, len(self._answer.layers), 2):
             painter.fillRect(QRectF(0, top + place * row, self.width(), row), stripe)
-        for month in span.months():
+        months = span.months()
+        names_of = month_names(months, span=span, width=metrics.horizontalAdvance, gap=em() * 0.5)
+        for month, words in zip(months, names_of, strict=True):
             x = round(span.x(month)) + 0.5
             painter.setPen(QPen(QColor(tone.line), 1))
             painter.drawLine(QPointF(x, em() * 0.2), QPointF(x, self.height()))
             painter.setPen(QColor(tone.muted))
-            words = locale.standaloneMonthName(month.month, QLocale.FormatType.ShortFormat)
             if x + em() * 0.5 + metrics.horizontalAdvance(words) < self.width():
                 painter.drawText(QPointF(x + em() * 0.25, em() * 1.1), words)
         for place, each in enumerate(self._answer.layers):

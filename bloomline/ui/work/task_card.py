@@ -22,7 +22,7 @@ class TaskCard(QScrollArea):
         self._model = model
         self._card = Card(self.tr("Choose a task"), self)
         self._labels: list[QLabel] = []
-        self._kinds = ("", "caution", "", "", "muted", "muted")
+        self._kinds = ("", "caution", "", "", "", "muted")
         for kind in self._kinds:
             label = wrapping("", kind, self._card)
             self._labels.append(label)

@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from bloomline.model.edits import remove_pot
 from bloomline.reference.places import load_places
 from bloomline.ui.compare.page import ComparePage
-from bloomline.ui.compare.timeline import Span, span_of
+from bloomline.ui.compare.timeline import Span, month_names, span_of
 
 
 @pytest.fixture
@@ -96,3 +96,13 @@ def test_months_lie_within_the_span():
     span = Span(date(2027, 1, 15), date(2027, 4, 2), 0, 77)
     assert span.months() == [date(2027, 2, 1), date(2027, 3, 1), date(2027, 4, 1)]
     assert span.x(date(2027, 4, 2)) == 77
+
+
+def test_names_of_months_never_run_together():
+    span = Span(date(2026, 9, 1), date(2027, 11, 30), 0.0, 360.0)
+    months = span.months()
+    long = month_names(months, span=span, width=lambda words: 8.0 * len(words), gap=6.0)
+    assert [len(words) for words in long] == [1] * len(months)
+    wide = Span(date(2027, 2, 1), date(2027, 4, 30), 0.0, 360.0)
+    short = month_names(wide.months(), span=wide, width=lambda words: 8.0 * len(words), gap=6.0)
+    assert all(len(words) >= 3 for words in short)
