@@ -163,14 +163,20 @@ def duplicate_pot(yard: Yard, pot_id: str) -> Yard:
     layers = tuple(_revise(layer, {"id": next(fresh), "state": "planned"}) for layer in pot.layers)
     fresh = _fresh_ids(yard, "companion")
     on_top = tuple(_revise(planting, {"id": next(fresh)}) for planting in pot.companions)
-    names = {other.name for other in yard.pots}
-    stem = re.sub(r" \(\d{1,6}\)$", "", pot.name)[:110].rstrip()
-    number = 2
-    while (name := f"{stem} ({number})") in names:
-        number += 1
+    name = free_name(yard, pot.name)
     parts = {"layers": layers, "companions": on_top}
     copy = _revise(pot, {"id": next_id(yard, "pot"), "name": name, **parts})
     return add_pot(yard, copy, index=_pot_index(yard, pot_id) + 1)
+
+
+def free_name(yard: Yard, name: str) -> str:
+    """A name for another pot like one: its own with the next number behind it."""
+    names = {other.name for other in yard.pots}
+    stem = re.sub(r" \(\d{1,6}\)$", "", name)[:110].rstrip()
+    number = 2
+    while (numbered := f"{stem} ({number})") in names:
+        number += 1
+    return numbered
 
 
 def remove_pot(yard: Yard, pot_id: str) -> Yard:

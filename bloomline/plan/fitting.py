@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.layers import (
+    LayerFinding,
     LayerInput,
     LayerLayout,
     LayerPlace,
@@ -23,6 +24,7 @@ from bloomline.engine.potshape import PotShape, Section
 from bloomline.errors import UsageError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot
+from bloomline.plan.residence import plantings_of
 
 CultivarOf = Callable[[str], Cultivar]
 
@@ -104,6 +106,7 @@ def fit_pot(
 ) -> PotFit:
     """Where every layer of a pot lies, what it holds, and what is amiss.
 
+    Layers that are never in the pot together are not held against one another.
     flowering_days : first flower of layers by id (any rising number), for the order.
     """
     days = flowering_days or {}
@@ -112,7 +115,7 @@ def fit_pot(
         layer_input(layer, cultivar=cultivar, flowering_day=days.get(layer.id))
         for layer, cultivar in zip(pot.layers, cultivars, strict=True)
     ]
-    layout = lay_out(shape_of(pot), fill=fill_of(pot), layers=inputs)
+    layout = _lay_out_in_turn(pot, inputs, plantings_of(pot, cultivar_of=cultivar_of))
     return PotFit(
         pot_id=pot.id,
         compost_depth_cm=layout.compost_depth_cm,
@@ -121,6 +124,35 @@ def fit_pot(
             for i, (layer, cultivar) in enumerate(zip(pot.layers, cultivars, strict=True))
         ),
         layout=layout,
+    )
+
+
+def _lay_out_in_turn(
+    pot: Pot, inputs: list[LayerInput], plantings: tuple[tuple[int, ...], ...]
+) -> LayerLayout:
+    """The layout of each planting, as one: places from the top down, findings told once."""
+    shape, fill = shape_of(pot), fill_of(pot)
+    if len(plantings) == 1:
+        return lay_out(shape, fill=fill, layers=inputs)
+    places: dict[int, LayerPlace] = {}
+    findings: dict[tuple[object, ...], LayerFinding] = {}
+    depth = 0.0
+    for group in plantings:
+        layout = lay_out(shape, fill=fill, layers=[inputs[at] for at in group])
+        depth = layout.compost_depth_cm
+        for place in layout.places:
+            # A layer that stays lies over whatever is under it at its tightest.
+            at = group[place.index]
+            if at not in places or place.compost_under_cm < places[at].compost_under_cm:
+                places[at] = replace(place, index=at)
+        for finding in layout.findings:
+            other = None if finding.other is None else group[finding.other]
+            moved = replace(finding, index=group[finding.index], other=other)
+            findings[(moved.code, moved.index, moved.other)] = moved
+    return LayerLayout(
+        compost_depth_cm=depth,
+        places=tuple(sorted(places.values(), key=lambda place: (place.tip_cm, place.index))),
+        findings=tuple(findings.values()),
     )
 
 

@@ -290,8 +290,11 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
             nose=kept(days.nose),
             start=kept(days.start),
             full=kept(days.full),
-            end=kept(days.end),
-            leaves_over=kept(days.leaves_over),
+            # The frost that stops their growth blackens flowers and leaves.
+            end=kept(np.minimum(days.end, frost)),
+            leaves_over=kept(
+                np.where(np.isfinite(frost), np.fmin(days.leaves_over, frost), days.leaves_over)
+            ),
         ),
         blind=blind,
         killed=killed,

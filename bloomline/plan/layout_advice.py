@@ -25,6 +25,7 @@ from bloomline.model.store_edits import set_covers
 from bloomline.model.yard import Pot, Yard
 from bloomline.plan.fitting import CultivarOf, fill_of, fit_pot, layer_input, shape_of
 from bloomline.plan.pot_advice import PLAIN, finding_advice
+from bloomline.plan.residence import plantings_of
 from bloomline.reference.rules import load_rules
 
 _SLACK_CM = 0.11  # two depths, each laid to a tenth of a centimetre
@@ -197,6 +198,8 @@ def _left_alone(pot: Pot, *, cultivar_of: CultivarOf) -> str:
     if rooted:
         names = ", ".join(dict.fromkeys(cultivar_of(layer.cultivar_id).name for layer in rooted))
         return f"planted already: {names}"
+    if len(plantings_of(pot, cultivar_of=cultivar_of)) > 1:
+        return "planted more than once in the year: one planting's depths would spoil another's"
     return ""
 
 

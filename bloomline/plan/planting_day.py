@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 
 import numpy as np
@@ -13,6 +13,7 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.plan.calendar import as_date, as_day
 from bloomline.plan.garden import Garden
 from bloomline.plan.needs import axis_day, reference_garden
+from bloomline.reference.rules import PlantingWindow, load_rules
 
 _EARLIEST_SHIFT_DAYS = 25
 _LATEST_SHIFT_DAYS = 30
@@ -48,3 +49,42 @@ def usual_planting_day(cultivar: Cultivar, *, garden: Garden, first_day: np.date
     hits = np.flatnonzero(ready)
     chosen = int(window[hits[0]]) if len(hits) else int(window[-1])
     return as_date(first_day + chosen)
+
+
+def usual_planting_span(cultivar: Cultivar, *, usual: date) -> tuple[date, date]:
+    """First and last day on which a kind is planted, moved with its usual day at a place.
+
+    Lilies are planted from autumn over the new year until spring.
+    """
+    begin, length = _window_days(planting_rule(cultivar), cultivar)
+    first = usual + timedelta(days=begin)
+    return first, first + timedelta(days=length)
+
+
+def planting_rule(cultivar: Cultivar) -> PlantingWindow:
+    """The kind's window near London, or that of any hardy bulb.
+
+    The latter for one that is planted at another season than its genus: dwarf gladioli go in in
+    autumn, the tall ones in spring.
+    """
+    rules = load_rules()
+    window = rules.planting_window(cultivar.genus, cultivar.group)
+    begin, length = _window_days(window, cultivar)
+    return window if begin <= 0 <= begin + length else rules.planting_window("")
+
+
+def means_at_planting_c(
+    cultivar: Cultivar, *, garden: Garden, first_day: date, usual: date
+) -> tuple[float, float]:
+    """Normal daily means of the air on a kind's usual planting day: here, and near London. [°C]"""
+    ref_first = np.datetime64("2009-06-01", "D")
+    index = axis_day(cultivar.ref_planted, first_day=ref_first)
+    here = _smooth_mean_c(garden, first_day)[(usual - first_day).days]
+    return float(here), float(_smooth_mean_c(reference_garden(), as_date(ref_first))[index])
+
+
+def _window_days(window: PlantingWindow, cultivar: Cultivar) -> tuple[int, int]:
+    """Days from a kind's usual planting day to its window's first, and the window's length."""
+    apart = window.from_md.day_of_year - cultivar.ref_planted.day_of_year
+    begin = (apart + 182) % 365 - 182  # the shorter way round
+    return begin, (window.to_md.day_of_year - window.from_md.day_of_year) % 365
