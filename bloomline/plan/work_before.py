@@ -8,7 +8,12 @@ import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from bloomline.model.cultivar import Cultivar, MonthDay, Season
+from bloomline.model.cultivar import MonthDay, Season
+from bloomline.plan.planting_day import (
+    means_at_planting_c,
+    planting_rule,
+    usual_planting_span,
+)
 from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_name
 from bloomline.plan.work_task import Draft, Window
 from bloomline.reference.rules import PlantingWindow
@@ -120,13 +125,13 @@ def planting_window(scene: Scene, plant: Plant) -> Window:
 
     It moves by as much as the usual planting day does; the day the gardener chose is best.
     """
-    begin, length = _days_of(_rule(scene, plant.cultivar), plant.cultivar)
-    first = plant.usual + timedelta(days=begin)
-    return Window.of(first, plant.layer.planted, first + timedelta(days=length))
+    first, last = usual_planting_span(plant.cultivar, usual=plant.usual)
+    return Window.of(first, plant.layer.planted, last)
 
 
 _MONTHS = re.compile("|".join(calendar.month_name[1:]))
 _NEAR_LONDON_DAYS = 14
+_SAME_WARMTH_C = 1.5
 
 
 def _note(rule: PlantingWindow, plant: Plant) -> str:
@@ -157,33 +162,28 @@ def last_frost_on_shoots(scene: Scene, plant: Plant) -> date | None:
     return scene.frosts(plant.pot, root_limit_c=0.0).last_air
 
 
-def _rule(scene: Scene, cultivar: Cultivar) -> PlantingWindow:
-    """The kind's window, or that of any hardy bulb where it is planted at another season.
-
-    (Dwarf gladioli go in in autumn, the tall ones in spring.)
-    """
-    rule = scene.rules.planting_window(cultivar.genus, cultivar.group)
-    begin, length = _days_of(rule, cultivar)
-    return rule if begin <= 0 <= begin + length else scene.rules.planting_window("")
-
-
-def _days_of(rule: PlantingWindow, cultivar: Cultivar) -> tuple[int, int]:
-    """Days from a kind's usual planting day to the first of its window, and the length of it.
-
-    Lilies are planted from autumn over the new year until spring.
-    """
-    begin = days_from(cultivar.ref_planted, rule.from_md)
-    return begin, (rule.to_md.day_of_year - rule.from_md.day_of_year) % 365
+def _usual_words(scene: Scene, plant: Plant) -> str:
+    """The usual planting day, and how warm it is then, here and near London."""
+    here, london = means_at_planting_c(
+        plant.cultivar, garden=scene.garden, first_day=scene.first_day, usual=plant.usual
+    )
+    told = f"The usual day here is {plant.usual}: days average {here:.0f} °C"
+    if abs(here - london) < _SAME_WARMTH_C:
+        return f"{told} then, as at planting time near London."
+    # The season sets a limit to how far the day is moved.
+    then = "even then" if plant.cultivar.season_planted == "autumn" and here > london else "then"
+    return f"{told} {then}, and {london:.0f} °C at planting time near London."
 
 
 def _plant(scene: Scene, plant: Plant) -> Draft:
     window = planting_window(scene, plant)
     cultivar, planned = plant.cultivar, plant.layer.planted
-    rule = _rule(scene, cultivar)
-    by = "warmed" if cultivar.season_planted == "spring" else "cooled"
-    why = f"The usual day here is {plant.usual}, when the soil has {by} as at planting near London."
+    rule = planting_rule(cultivar)
     if cultivar.season_planted == "summer":
         why = f"The usual day is {plant.usual}: planted at rest, it flowers weeks later."
+    else:
+        why = _usual_words(scene, plant)
+    why += f" Compost in this pot is about {scene.compost_c(plant.pot, planned):.0f} °C then."
     far = (planned - plant.usual).days
     if abs(far) > 14:
         why += f" Planned {abs(far)} days {'after' if far > 0 else 'before'} it."

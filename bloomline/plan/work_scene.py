@@ -115,6 +115,7 @@ class Scene:
         self._forecaster = forecaster
         self._recorded = recorded
         self._nights: dict[Standing, tuple[NDArray[np.float64], NDArray[np.float64]]] = {}
+        self._means: dict[Standing, NDArray[np.float64]] = {}
 
     def draft(
         self,
@@ -193,9 +194,19 @@ class Scene:
     def _day(self, index: int | None, first: int) -> date | None:
         return None if index is None else self.first_day + timedelta(days=first + index)
 
+    def compost_c(self, pot: Pot, day: date) -> float:
+        """How warm the compost of a pot is on a day, its middle year over a week. [°C]"""
+        self._nights_of(pot)
+        mean = self._means[self._standing(pot)]
+        at = min(max((day - self.first_day).days, 0), mean.shape[1] - 1)
+        return float(np.median(mean[:, max(at - 3, 0) : at + 4].mean(axis=1)))
+
+    def _standing(self, pot: Pot) -> Standing:
+        return standing_of(pot, site_offset_c=self.yard.site_offsets.get(pot.site, 0.0))
+
     def _nights_of(self, pot: Pot) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Lowest air and root zone of every day, each (n_years, n_days). [°C]"""
-        standing = standing_of(pot, site_offset_c=self.yard.site_offsets.get(pot.site, 0.0))
+        standing = self._standing(pot)
         if standing not in self._nights:
             first_day = as_day(self.first_day)
             weather = self._forecaster.weather(
@@ -205,6 +216,7 @@ class Scene:
             low, high = site_air(weather, effect=place.site)
             mean = 0.5 * (low + high)
             root = daily_root_zone_c(mean[None], zones=(place.zone,))[0]
+            self._means[standing] = root
             # As the forecast reckons its root zone's nights.
             night = np.where(root > 0.0, 0.5, 0.5 * place.zone.below_zero)
             root = root - night * (high - low) * swing_share(place.zone.time_constant_h)

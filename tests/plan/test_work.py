@@ -718,3 +718,18 @@ def test_a_pot_is_not_carried_to_and_fro_within_days():
     forward, away = kinds(plan)["forward"], kinds(plan)["away"]
     for gone, back in zip(away, forward[1:], strict=False):
         assert (back.best - gone.best).days >= 10
+
+
+def test_planting_tells_how_warm_it_is_there_and_does_not_pretend_it_has_cooled():
+    _, plan = plan_of(asking.yard([("tulipa-shirley", "2026-11-10")]))
+    reason = one(plan, "plant").reason
+    assert "as at planting time near London" in reason
+    # Heathrow, normal daily mean of November near 8 °C (WMO normals 1991-2020, of the table).
+    here = asking.garden("London")
+    mean = (here.tmin_c[10] + here.tmax_c[10]) / 2
+    told = int(reason.split("Compost in this pot is about ")[1].split()[0])
+    assert abs(told - mean) <= 3
+    _, plan = plan_of(asking.yard([("tulipa-shirley", "2026-12-15")], place="Miami"))
+    reason = one(plan, "plant").reason
+    assert "as at planting time" not in reason
+    assert "even then" in reason
