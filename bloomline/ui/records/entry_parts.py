@@ -79,7 +79,6 @@ class DayEdit(QuietDateEdit):
         super().__init__(parent)
         self.setObjectName("entry_day")
         self.setKeyboardTracking(True)
-        self.setDisplayFormat("ddd d MMM yyyy")
         self.setDateRange(QDate(1900, 1, 1), QDate(2200, 12, 31))
 
     def stepBy(self, steps: int) -> None:

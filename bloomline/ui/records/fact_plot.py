@@ -22,6 +22,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from bloomline.plan.records import Fact
 from bloomline.ui.records.marks import paint_key, paint_stage
 from bloomline.ui.records.words import (
+    COMMON_YEAR,
     forecast_words,
     record_words,
     season_day,
@@ -31,7 +32,6 @@ from bloomline.ui.theme import current_theme, em, tone_of
 
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200)
 _LEAST_DAYS = 10.0
-_ANY_YEAR = 2027  # a year without 29 February, for the days of any year
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +165,7 @@ class FactPlot(QWidget):
             side = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
             painter.drawText(box, side, signed_days(days))
         metrics = QFontMetricsF(self.font())
-        begin = date(_ANY_YEAR, 1, 1)
+        begin = date(COMMON_YEAR, 1, 1)
         month = (begin + timedelta(days=frame.first)).replace(day=1)
         end = begin + timedelta(days=frame.last)
         while month <= end:

@@ -14,10 +14,10 @@ from bloomline.ui.page_kit import day_words, quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.records.history_plot import HistoryPlot, SeasonLine, Sighting, lines_of
 from bloomline.ui.records.jobs import Lesson, Row
-from bloomline.ui.records.words import apart_words, season_day, seen_words
+from bloomline.ui.records.words import COMMON_YEAR, apart_words, season_day, seen_words
 from bloomline.ui.theme import em
 
-_ANY_YEAR = 2027
+_MOST_DAYS = 6
 
 
 class HistoryView(QWidget):
@@ -143,7 +143,8 @@ class HistoryView(QWidget):
             cells = [str(line.season_year)]
             for seen in SEEN_ORDER:
                 named = dict.fromkeys(day_words(each.record.day) for each in line.of(seen))
-                cells.append(", ".join(named))
+                more = "…" if len(named) > _MOST_DAYS else ""
+                cells.append(", ".join(list(named)[:_MOST_DAYS]) + more)
             apart = ""
             if line.season_year in firsts and len(firsts) > 1:
                 days = firsts[line.season_year] - mean
@@ -182,4 +183,4 @@ def first_days(lines: Sequence[SeasonLine]) -> dict[int, float]:
 
 
 def _day_of(season_days: float) -> str:
-    return day_words(date(_ANY_YEAR, 1, 1) + timedelta(days=round(season_days)))
+    return day_words(date(COMMON_YEAR, 1, 1) + timedelta(days=round(season_days)))

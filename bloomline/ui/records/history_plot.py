@@ -22,12 +22,11 @@ from bloomline.model.yard import Record, Seen
 from bloomline.plan.records import SEEN_ORDER, Fact
 from bloomline.ui.page_kit import day_words
 from bloomline.ui.records.marks import paint_key, paint_stage, stage_colour
-from bloomline.ui.records.words import forecast_words, season_day, seen_words
+from bloomline.ui.records.words import COMMON_YEAR, forecast_words, season_day, seen_words
 from bloomline.ui.theme import current_theme, em, tone_of
 
 _ROW_EM = 3.0
 _HEAD_EM = 3.2
-_ANY_YEAR = 2027
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +153,7 @@ class HistoryPlot(QWidget):
         assert self._across is not None
         theme, size, locale = current_theme(), em(), QLocale()
         tone, metrics = tone_of(theme), QFontMetricsF(self.font())
-        begin = date(_ANY_YEAR, 1, 1)
+        begin = date(COMMON_YEAR, 1, 1)
         first, last = self._across
         month = (begin + timedelta(days=first)).replace(day=1)
         while month <= begin + timedelta(days=last):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from PySide6.QtCore import (
@@ -135,9 +135,9 @@ class RecordsModel(QAbstractTableModel):
         return QModelIndex() if at is None else self.index(at, DAY)
 
     @property
-    def shown(self) -> Iterable[Row]:
+    def shown(self) -> Sequence[Row]:
         """The rows shown, in their order."""
-        return tuple(self._shown)
+        return self._shown
 
     # What Qt asks
 
@@ -164,7 +164,7 @@ class RecordsModel(QAbstractTableModel):
             self.tr("Pot"),
             self.tr("What"),
             self.tr("Forecast"),
-            self.tr("Days off"),
+            self.tr("Off by"),
             self.tr("Question"),
             self.tr("Note"),
         )[section]

@@ -14,6 +14,8 @@ from bloomline.ui.page_kit import day_words, span_words
 translate = QCoreApplication.translate
 
 MINUS = "−"
+COMMON_YEAR = 2027
+"""Stands for any year where only dates matter: a common year after a common year."""
 _ISO = re.compile(r"\b\d{4}-\d\d-\d\d\b")
 
 
@@ -94,5 +96,10 @@ def readable(words: str) -> str:
 
 
 def season_day(day: date, season_year: int) -> int:
-    """Days from 1 January of the season's year; negative in the autumn before."""
-    return (day - date(season_year, 1, 1)).days
+    """Days from 1 January of the season's year; negative in the autumn before.
+
+    29 February counts as the 28th, so that a date lies in the same place in every year.
+    """
+    last = 28 if day.month == 2 else day.day
+    common = date(COMMON_YEAR + day.year - season_year, day.month, min(day.day, last))
+    return (common - date(COMMON_YEAR, 1, 1)).days

@@ -55,6 +55,12 @@ def test_autumn_lies_before_its_season() -> None:
     assert season_day(date(2027, 1, 1), 2027) == 0
 
 
+def test_a_date_lies_in_the_same_place_in_leap_years() -> None:
+    assert season_day(date(2028, 4, 10), 2028) == season_day(date(2027, 4, 10), 2027) == 99
+    assert season_day(date(2028, 2, 29), 2028) == season_day(date(2028, 2, 28), 2028)
+    assert season_day(date(2024, 11, 1), 2025) == season_day(date(2026, 11, 1), 2027) == -61
+
+
 def record(name: str, day: date, seen: str = "first-flower") -> Record:
     return Record(id=name, day=day, layer_id="layer-1", seen=seen)
 
