@@ -275,7 +275,12 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
     )
     too_late = ~(days.start <= np.minimum(last_day, sums.n_days - 1.0)[:, None])
     frost = _first_autumn_frost(solved, table)
-    too_late |= (days.start > frost) | ~np.isfinite(days.end)
+    # The frost that stops their growth blackens flowers and leaves.
+    end, leaves_over = (
+        np.where(np.isfinite(frost), np.fmin(each, frost), each)
+        for each in (days.end, days.leaves_over)
+    )
+    too_late |= (days.start > frost) | ~np.isfinite(end)
     blind &= ~killed
     too_late &= ~killed & ~blind
     none = blind | killed | too_late
@@ -290,11 +295,8 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
             nose=kept(days.nose),
             start=kept(days.start),
             full=kept(days.full),
-            # The frost that stops their growth blackens flowers and leaves.
-            end=kept(np.minimum(days.end, frost)),
-            leaves_over=kept(
-                np.where(np.isfinite(frost), np.fmin(days.leaves_over, frost), days.leaves_over)
-            ),
+            end=kept(end),
+            leaves_over=kept(leaves_over),
         ),
         blind=blind,
         killed=killed,
