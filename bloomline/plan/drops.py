@@ -7,47 +7,17 @@ sense is refused everywhere with the same words.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
-from typing import Literal
 
 from bloomline.engine.layers import cover_for_drop
-from bloomline.engine.packing import Room
 from bloomline.model import edits
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import MAX_LAYERS, Layer, Pot, Yard
+from bloomline.plan.companion_drops import judge_companion, judge_companion_on_shelf
 from bloomline.plan.fitting import CultivarOf, fill_of, room_at, shape_of
-
-
-@dataclass(frozen=True, slots=True)
-class Cargo:
-    """What is being carried: a cultivar from the shelf, a layer, or a pot."""
-
-    kind: Literal["cultivar", "layer", "pot"]
-    id: str
-
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """Whether a drop makes sense.
-
-    `words` say what will happen, or why not. `cover_cm`, `tip_from_rim_cm` and `room` tell
-    where bulbs would lie and how many fit; `apply` makes the new yard.
-    """
-
-    allowed: bool
-    words: str
-    name: str = ""
-    cover_cm: float = 0.0
-    tip_from_rim_cm: float = 0.0
-    bulb_height_cm: float = 0.0
-    count: int = 0
-    room: Room | None = None
-    apply: Callable[[Yard], Yard] | None = None
-
-
-def _no(words: str) -> Verdict:
-    return Verdict(allowed=False, words=words)
+from bloomline.plan.verdicts import Cargo as Cargo
+from bloomline.plan.verdicts import Verdict as Verdict
+from bloomline.plan.verdicts import refusal as _no
 
 
 def judge_on_pot(
@@ -68,6 +38,8 @@ def judge_on_pot(
     pot = yard.pot(pot_id)
     if cargo.kind == "pot":
         return _no("A pot can't stand inside another pot")
+    if cargo.kind in ("companion", "planting"):
+        return judge_companion(yard, cargo, pot_id=pot_id, copy=copy)
     if cargo.kind == "cultivar":
         cultivar = cultivar_of(cargo.id)
         source, layer = None, None
@@ -167,6 +139,8 @@ def _index_at(pot: Pot, cover_cm: float, *, skip: str | None) -> int:
 
 def judge_beside(yard: Yard, cargo: Cargo, *, index: int, copy: bool) -> Verdict:
     """What a drop between pots would do: only pots can be put there."""
+    if cargo.kind in ("companion", "planting"):
+        return _no("Companions go on top of a pot: drop them on one")
     if cargo.kind != "pot":
         return _no("Bulbs go into a pot: drop them on one")
     pot = yard.pot(cargo.id)
@@ -192,7 +166,9 @@ def judge_beside(yard: Yard, cargo: Cargo, *, index: int, copy: bool) -> Verdict
 
 
 def judge_on_shelf(yard: Yard, cargo: Cargo, *, cultivar_of: CultivarOf) -> Verdict:
-    """What a drop on the shelf would do: a layer is taken out of its pot."""
+    """What a drop on the shelf would do: a layer or companions are taken out of their pot."""
+    if cargo.kind in ("companion", "planting"):
+        return judge_companion_on_shelf(yard, cargo)
     if cargo.kind == "cultivar":
         return _no("It is on the shelf already")
     if cargo.kind == "pot":

@@ -9,7 +9,7 @@ from PySide6.QtCore import QByteArray, QMimeData
 from bloomline.plan.drops import Cargo
 
 MIME_TYPE = "application/vnd.bloomline.cargo.v1+json"
-_KINDS = ("cultivar", "layer", "pot")
+_KINDS = ("cultivar", "layer", "companion", "planting", "pot")
 _MAX_BYTES = 4096
 
 

@@ -14,6 +14,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from bloomline.errors import BloomlineError
+from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 from bloomline.plan.yard_solve import find_cultivar
@@ -79,6 +80,7 @@ class Document(QObject):
         self.undo_stack = QUndoStack(self)
         self._pot_id: str | None = None
         self._layer_id: str | None = None
+        self._companion_id: str | None = None
         self._day = date(yard.season_year, 4, 15)
         self._weather_year: int | None = None
         self._use_records = True
@@ -134,7 +136,7 @@ class Document(QObject):
         """Open another yard in place of this one; there is nothing to undo then."""
         self.undo_stack.clear()
         self.path, self.seen = path, seen
-        self._pot_id = self._layer_id = None
+        self._pot_id = self._layer_id = self._companion_id = None
         self._weather_year = None
         self._day = date(yard.season_year, 4, 15)
         self._show(yard)
@@ -159,13 +161,18 @@ class Document(QObject):
 
     @property
     def pot_id(self) -> str | None:
-        """Id of the selected pot (that of the selected layer's pot when a layer is)."""
+        """Id of the selected pot (of the pot of the layer or companions when those are)."""
         return self._pot_id
 
     @property
     def layer_id(self) -> str | None:
         """Id of the selected layer, if one is."""
         return self._layer_id
+
+    @property
+    def companion_id(self) -> str | None:
+        """Id of the selected planting of companions, if one is."""
+        return self._companion_id
 
     def selected_pot(self) -> Pot | None:
         """The selected pot."""
@@ -175,26 +182,42 @@ class Document(QObject):
         """The selected layer."""
         return self._yard.layer(self._layer_id)[1] if self._layer_id else None
 
-    def select(self, *, pot_id: str | None = None, layer_id: str | None = None) -> None:
-        """Select a layer (and its pot), a pot, or nothing."""
+    def selected_companion(self) -> CompanionPlanting | None:
+        """The selected planting of companions."""
+        return self._yard.companion(self._companion_id)[1] if self._companion_id else None
+
+    def select(
+        self,
+        *,
+        pot_id: str | None = None,
+        layer_id: str | None = None,
+        companion_id: str | None = None,
+    ) -> None:
+        """Select a layer or companions (and their pot), a pot, or nothing."""
         if layer_id is not None:
-            pot_id = self._yard.layer(layer_id)[0].id
-        if (pot_id, layer_id) == (self._pot_id, self._layer_id):
+            pot_id, companion_id = self._yard.layer(layer_id)[0].id, None
+        elif companion_id is not None:
+            pot_id = self._yard.companion(companion_id)[0].id
+        selected = (pot_id, layer_id, companion_id)
+        if selected == (self._pot_id, self._layer_id, self._companion_id):
             return
-        self._pot_id, self._layer_id = pot_id, layer_id
+        self._pot_id, self._layer_id, self._companion_id = selected
         self.selection_changed.emit()
 
     def _forget_lost_selection(self) -> bool:
-        before = (self._pot_id, self._layer_id)
-        of_layer = {layer.id: pot.id for pot, layer in self._yard.layers()}
-        if self._layer_id is not None:
-            if self._layer_id in of_layer:
-                self._pot_id = of_layer[self._layer_id]  # it may have moved
-            else:
-                self._layer_id = None
+        before = (self._pot_id, self._layer_id, self._companion_id)
+        pot_of = {layer.id: pot.id for pot, layer in self._yard.layers()}
+        pot_of.update((planting.id, pot.id) for pot, planting in self._yard.companions())
+        if self._layer_id not in pot_of:
+            self._layer_id = None
+        if self._companion_id not in pot_of:
+            self._companion_id = None
+        part = self._layer_id or self._companion_id
+        if part is not None:
+            self._pot_id = pot_of[part]  # it may have moved
         if self._pot_id is not None and all(pot.id != self._pot_id for pot in self._yard.pots):
             self._pot_id = None
-        return before != (self._pot_id, self._layer_id)
+        return before != (self._pot_id, self._layer_id, self._companion_id)
 
     # What is looked at
 
