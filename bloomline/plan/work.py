@@ -14,6 +14,7 @@ from bloomline.plan.report import SeasonReport
 from bloomline.plan.weather import RecordedWeather
 from bloomline.plan.work_after import tasks_after
 from bloomline.plan.work_before import tasks_before
+from bloomline.plan.work_companions import tasks_of_companions
 from bloomline.plan.work_flower import tasks_of_flower
 from bloomline.plan.work_frost import tasks_of_frost
 from bloomline.plan.work_scene import Plant, Scene, usual_day
@@ -68,6 +69,7 @@ def work_plan(
         *tasks_of_frost(scene),
         *tasks_of_flower(scene),
         *tasks_after(scene),
+        *tasks_of_companions(scene),
         *tasks_of_water(scene),
     ]
     finish = _Finish(scene, today=today)
@@ -133,6 +135,13 @@ class _Finish:
                 _short(*_dates_of(plant.cultivar)),
             )
             for plant in scene.plants
+        } | {
+            planting.id: (
+                _short(planting.planted, planting.taken_out),
+                _short(pot.id, pot.site, planting.count),
+                _short(planting.companion_id),
+            )
+            for pot, planting in yard.companions()
         }
 
     def task(self, draft: Draft) -> Task:
@@ -214,7 +223,7 @@ class _Finish:
         return "due" if today >= next_turn else "ahead"
 
     def _basis(self, draft: Draft) -> str:
-        parts = [self._layers[layer_id] for layer_id in draft.layer_ids]
+        parts = [self._layers[layer_id] for layer_id in (*draft.layer_ids, *draft.companion_ids)]
         return "-".join(
             (
                 self._place,

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from bloomline.engine.rootzone import daily_root_zone_c, swing_share
 from bloomline.engine.sites import site_air
+from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
 from bloomline.plan.calendar import as_day
@@ -73,6 +74,14 @@ class Stay:
     window: Window
     frost: date
     still_in_flower: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tops:
+    """Companions on top of a pot, with the pot."""
+
+    pot: Pot
+    planting: CompanionPlanting
 
 
 class Scene:
@@ -150,6 +159,24 @@ class Scene:
             repeat_days=rule.repeat_days,
             done_by_state=done,
             lapses=lapses,
+        )
+
+    def draft_on_top(
+        self, kind: str, top: Tops, window: Window, *, words: Mapping[str, object]
+    ) -> Draft:
+        """Make a task about companions on top of a pot."""
+        rule = self.tasks.rule(kind)
+        return Draft(
+            key=self.key(kind, [top.planting.id]),
+            kind=kind,
+            title=rule.title.format_map(words),
+            window=window,
+            reason=" ".join(rule.reason.format_map(words).split()),
+            source=rule.source,
+            pot_ids=(top.pot.id,),
+            layer_ids=(),
+            companion_ids=(top.planting.id,),
+            minutes=rule.minutes + rule.seconds_per_bulb * top.planting.count / 60.0,
         )
 
     def key(self, kind: str, on: Iterable[str]) -> str:

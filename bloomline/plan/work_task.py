@@ -55,6 +55,7 @@ class Draft:
     repeat_days: int | None = None
     done_by_state: date | None = None
     lapses: date | None = None
+    companion_ids: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -733,3 +733,30 @@ def test_planting_tells_how_warm_it_is_there_and_does_not_pretend_it_has_cooled(
     reason = one(plan, "plant").reason
     assert "as at planting time" not in reason
     assert "even then" in reason
+
+
+def test_companions_are_planted_on_top_and_taken_out():
+    """Winter pansies over tulips: both dates are the gardener's or the table's."""
+    from bloomline.model.companion import CompanionPlanting
+    from bloomline.model.companion_edits import add_companion, change_companion
+
+    yard = asking.yard([("tulipa-shirley", "2026-11-10")])
+    pansies = CompanionPlanting(
+        id="top-1", companion_id="winter-pansy", count=6, planted=date(2026, 11, 10)
+    )
+    yard = add_companion(yard, "pot-0", pansies)
+    _, plan = plan_of(yard)
+    plant, out = one(plan, "companion"), one(plan, "companion-out")
+    assert plant.best == date(2026, 11, 10)
+    assert plant.earliest <= plant.best <= plant.latest
+    assert plant.pot_ids == out.pot_ids == ("pot-0",)
+    assert plant.layer_ids == ()
+    # The table has their season from October to May.
+    assert date(2027, 5, 1) < out.best < date(2027, 6, 15)
+    assert "hand fork" in out.reason
+    seen = remember_tasks(yard, plan.to_remember())
+    later = change_companion(seen, "top-1", taken_out=date(2027, 3, 1))
+    _, plan = plan_of(later)
+    moved = one(plan, "companion-out")
+    assert moved.best == date(2027, 3, 1)
+    assert moved.moved.why == "another planting day"

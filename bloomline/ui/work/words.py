@@ -24,6 +24,8 @@ def kind_words(kind: str) -> str:
         "prechill": translate("work", "Chill before planting"),
         "plant": translate("work", "Plant"),
         "water-in": translate("work", "Water in"),
+        "companion": translate("work", "Plant on top"),
+        "companion-out": translate("work", "Take out from the top"),
         "mesh": translate("work", "Lay wire mesh"),
         "mesh-off": translate("work", "Take wire mesh off"),
         "feet": translate("work", "Set on feet"),
