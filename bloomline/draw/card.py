@@ -98,6 +98,8 @@ def _paint_cut(ink: Ink, page: CardPage, item: CutItem) -> None:
 
 def _paint_plan(ink: Ink, item: PlanItem) -> None:
     layer = item.layer
+    # Small bulbs have a thinner line, so that they stay rings.
+    line = min(2.5, 0.16 * layer.bulb_diameter_cm * item.scale)
     paint_plan(
         ink.painter,
         layer.section,
@@ -106,5 +108,5 @@ def _paint_plan(ink: Ink, item: PlanItem) -> None:
         centre=QPointF(item.x, item.y),
         scale=item.scale,
         wall=(QPen(QColor(_TONES["ink"]), 4.0), QBrush(QColor("#FFFFFF"))),
-        bulb=(QPen(QColor(_TONES["ink"]), 2.5), QBrush(QColor(_BULB))),
+        bulb=(QPen(QColor(_TONES["ink"]), line), QBrush(QColor(_BULB))),
     )

@@ -39,9 +39,12 @@ _WAYS = (
     (0.92, 1.0, True),
     (1.0, 0.82, True),
     (0.92, 0.76, True),
+    (1.07, 1.0, False),
+    (1.0, 0.82, False),
     (0.92, 0.76, False),
 )
 _WIDE = 2.1  # a cutaway wider than so many times its height gets the whole width
+_VERY_LONG = 3.5  # a level so many times as long as wide is drawn below its words
 _LEAST_LAST = 0.22  # share of a page that the last one holds at least
 _FOOT_NOTE = (
     "A forecast, not a promise: in eight years of ten the first flower opens within the "
@@ -94,6 +97,8 @@ def card_items(
     """What stands on each page of a card, in tenths of a millimetre."""
     best: list[list[Item]] = []
     for letters, plans, with_reasons in _WAYS:
+        if not with_reasons and not SHEETS[paper].is_roomy:
+            continue
         sheet = SHEETS[paper].scaled(letters, plans, with_reasons=with_reasons)
         pages = _Layout(card, cut, sheet, ruler).pages()
         if not best or len(pages) < len(best):
@@ -107,7 +112,7 @@ class _Layout(Typist):
     """One way to lay a card out."""
 
     def __init__(self, card: Card, cut: PotCut, sheet: Sheet, ruler: Ruler) -> None:
-        names = (*dict.fromkeys(layer.name for layer in card.layers), *card.genera)
+        names = (*dict.fromkeys(layer.name for layer in card.layers), *card.names)
         super().__init__(ruler, px=sheet.text_px, names=names, with_reasons=sheet.is_roomy)
         self.card, self.cut, self.sheet = card, cut, sheet
         steps = len(card.before) + len(card.layers) + len(card.after)
@@ -118,7 +123,7 @@ class _Layout(Typist):
     def title(self, *, is_first: bool) -> Block:
         """The pot's name, whole: on two lines or smaller if it must be."""
         # The page's number stands at the end of the name's line, or of the last small one.
-        aside = 4.5 * self.px
+        aside = self.ruler.width("9 of 9", round(0.84 * self.px)) + 0.7 * self.px
         room = self.sheet.room - (0.0 if is_first else aside)
         full = self.sheet.title_px if is_first else round(0.62 * self.sheet.title_px)
         block = Block((), 0.0)
@@ -228,46 +233,57 @@ class _Layout(Typist):
         block = self.marked(f"{number}.", block)
         return Block(block.items, block.height + 0.3 * self.px)
 
-    def plan_scale(self) -> float:
-        """Tenths of a millimetre of a plan to a centimetre: one for all plans of a card."""
+    def plan_room(self) -> tuple[float, float, bool]:
+        """Scale of all plans of a card, their width, and whether they lie below the words.
+
+        The scale is tenths of a millimetre to a centimetre.
+        """
         sections = [layer.section for layer in self.card.layers]
         longest = max(each.length_cm for each in sections)
         widest = max(each.width_cm for each in sections)
-        across = self.sheet.plan if longest < 1.2 * widest else self.sheet.long_plan
-        return min(across / longest, self.sheet.plan / widest)
+        is_below = longest > _VERY_LONG * widest
+        if is_below:
+            across, high = self.sheet.room - self.indent, 0.75 * self.sheet.plan
+        else:
+            across = self.sheet.plan if longest < 1.2 * widest else self.sheet.long_plan
+            high = self.sheet.plan
+        scale = min(across / longest, high / widest)
+        return scale, longest * scale, is_below
 
     def _layer(self, number: int, layer: CardLayer) -> Block:
-        """A layer: its words on the left, its plan on the right, a fine line above."""
-        scale = self.plan_scale()
-        across = max(each.section.length_cm for each in self.card.layers) * scale
-        room = self.sheet.room - self.indent - across - 0.8 * self.px
-        name = styled(layer.name, self.names, bold=True)
-        small = round(0.86 * self.px)
+        """A layer: a fine line, its words, and its plan on their right or below them."""
+        scale, across, is_below = self.plan_room()
+        room = self.sheet.room - self.indent
+        if not is_below:
+            room -= across + 0.8 * self.px
+        head = round(1.08 * self.px)
+        name = (
+            Piece(f"{layer.letter}: ", bold=True),
+            *styled(layer.name, self.names, bold=True),
+        )
         words = stacked(
             (
-                self.text(
-                    (Piece(f"{layer.letter}: ", bold=True), *name),
-                    room=room,
-                    x=self.indent,
-                    px=round(1.08 * self.px),
-                ),
+                self.text(name, room=room, x=self.indent, px=head),
                 *(self.told(each, room=room, x=self.indent) for each in layer.work),
                 self.text(
                     styled(layer.expected, self.names),
                     room=room,
                     x=self.indent,
-                    px=small,
+                    px=round(0.86 * self.px),
                     tone="muted",
                 ),
             )
         )
         pad = 0.3 * self.px
-        words = self.marked(f"{number}.", words, px=round(1.08 * self.px))
         deep = layer.section.width_cm * scale
-        height = max(words.height, deep) + 2.0 * pad
-        plan = PlanItem(layer, self.sheet.room - across / 2.0, pad + deep / 2.0, scale)
+        top, left = pad, self.sheet.room - across
+        if is_below:
+            top, left = words.height + 1.5 * pad, self.indent
+        plan = PlanItem(layer, left + across / 2.0, top + deep / 2.0, scale)
         line = LineItem(0.0, 0.0, self.sheet.room, 0.0, width=1.5, tone="faint")
-        return Block((line, *words.at(0.0, pad), plan), height)
+        items = self.marked(f"{number}.", words, px=head).at(0.0, pad)
+        height = max(words.height + pad, top + deep) + pad
+        return Block((line, *items, plan), height)
 
     def afterwards(self) -> Iterator[Block]:
         """Where the pot goes, and what the dates are worth."""

@@ -12,6 +12,7 @@ from bloomline.engine.potshape import Section
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan import card_words as words
 from bloomline.plan.card_words import Told
+from bloomline.plan.companions import companion_of
 from bloomline.plan.compost import pot_compost
 from bloomline.plan.fill_marks import fill_marks
 from bloomline.plan.fitting import CultivarOf, LayerFit, fit_pot, pot_positions_cm
@@ -51,8 +52,8 @@ class CardLayer:
 class Card:
     """All that stands on one pot's card. Layers are in order of work: the deepest first.
 
-    surface_cm : depth of the compost's surface below the rim. genera : Latin names that cautions
-    may use. missing : why there is nothing to
+    surface_cm : depth of the compost's surface below the rim. names : of plants beside the
+    layers' own that its sentences may use. missing : why there is nothing to
     do, on a card without layers; its other parts are empty then.
     """
 
@@ -68,7 +69,7 @@ class Card:
     before: tuple[Told, ...] = ()
     after: tuple[Told, ...] = ()
     standing: tuple[Told, ...] = ()
-    genera: tuple[str, ...] = ()
+    names: tuple[str, ...] = ()
     missing: str = ""
 
     @property
@@ -175,7 +176,10 @@ def _card(
         before=words.before(here, yard=yard, cultivar_of=cultivar_of, units=units),
         after=words.after(here, compost, marks[-1], units=units),
         standing=words.standing(here, forecast.layers, yard=yard),
-        genera=tuple(dict.fromkeys(each.genus for each in load_rules().toxicities())),
+        names=(
+            *(companion_of(each.companion_id).name for each in here.companions),
+            *dict.fromkeys(each.genus for each in load_rules().toxicities()),
+        ),
     )
 
 

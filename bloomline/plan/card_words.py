@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
+from bloomline.plan.companions import companion_of
 from bloomline.plan.compost import PotCompost, bag_lines, crocks_advice
 from bloomline.plan.day_words import day_words, full_day_words, span_words
 from bloomline.plan.fill_marks import FillMark
@@ -49,7 +50,8 @@ class Told:
 
 def about(yard_name: str, place_label: str, season_year: int) -> str:
     """Whose pot it is, where and when."""
-    return f"{yard_name} · {_HEIGHT.sub('', place_label)} · season {season_year}"
+    # A hard space keeps the word with its year.
+    return f"{yard_name} · {_HEIGHT.sub('', place_label)} · season\u00a0{season_year}"
 
 
 def measures(pot: Pot, *, units: Units) -> str:
@@ -130,6 +132,10 @@ def _poison(pot: Pot, cultivar_of: CultivarOf) -> Iterator[Told]:
             "Harmful if eaten: keep bulbs from pets, children and the kitchen.",
             why=f"{what}." if what else "",
         )
+    for companion in dict.fromkeys(each.companion_id for each in pot.companions):
+        plant = companion_of(companion)
+        if plant.toxic_pets > 0:
+            yield Told(f"Keep pets and children from eating {plant.name}: {plant.toxic_note}.")
     gloves = _listed(genus for genus, entry in entries if entry is not None and entry.gloves)
     if gloves:
         yield Told(f"Wear gloves, nitrile rather than latex: {gloves}.")
@@ -264,17 +270,20 @@ def layer_work(
 
 
 def expected(layer: Layer, forecast: LayerForecast | None) -> str:
-    """When a layer was or is to be planted, and when it flowers."""
+    """When a layer was or is to be planted, when it flowers, and when it is lifted."""
     planned = layer.state == "planned"
     day = f"{'To plant on' if planned else 'Planted'} {full_day_words(layer.planted)}."
+    lift = (
+        "" if layer.lifted_on is None else f" Lift the bulbs on {full_day_words(layer.lifted_on)}."
+    )
     if forecast is None or forecast.start is None or forecast.end is None:
         reason = (forecast.reason if forecast is not None else None) or "no flower this season"
-        return f"{day} {reason[0].upper()}{reason[1:].removesuffix('.')}."
+        return f"{day} {reason[0].upper()}{reason[1:].removesuffix('.')}.{lift}"
     start, end = forecast.start, forecast.end.p50
     over = day_words(end) if end.year == start.p50.year else full_day_words(end)
     return (
         f"{day} Opens about {full_day_words(start.p50)} ({span_words(start.p10, start.p90)}), "
-        f"over about {over}."
+        f"over about {over}.{lift}"
     )
 
 
@@ -283,12 +292,22 @@ def after(pot: Pot, compost: PotCompost, mark: FillMark, *, units: Units) -> tup
     deep = units.tape(mark.depth_cm)
     amount = f" with {units.volume(mark.loose_l)}" if mark.loose_l >= 0.05 else ""
     found = [Told(f"Fill to {deep} below the rim{amount}.", strong=(deep,))]
+    for each in pot.companions:
+        plant = companion_of(each.companion_id)
+        many = f"{each.count} {'plant' if each.count == 1 else 'plants'}"
+        apart = f", {units.tape(plant.spacing_cm)} apart" if each.count > 1 else ""
+        found.append(
+            Told(
+                f"Set {many} of {plant.name} on top{apart}, on {full_day_words(each.planted)}.",
+                strong=(many,),
+            )
+        )
     if pot.top_dressing_cm > 0:
         thick = units.tape(pot.top_dressing_cm)
         found.append(
             Told(
-                f"Spread {thick} of {pot.top_dressing or 'top dressing'} "
-                f"({units.volume(compost.dressing_l)}); the {units.tape(pot.rim_gap_cm)} above "
+                f"Spread {thick} of {pot.top_dressing or 'top dressing'}, "
+                f"{units.volume(compost.dressing_l)}; the {units.tape(pot.rim_gap_cm)} above "
                 "it stay free for water.",
                 strong=(thick,),
             )
@@ -315,6 +334,12 @@ def standing(pot: Pot, forecasts: Sequence[LayerForecast], *, yard: Yard) -> tup
                     "and in at night.",
                     strong=(day,),
                 )
+            )
+    for each in pot.companions:
+        if each.taken_out is not None:
+            day = full_day_words(each.taken_out)
+            found.append(
+                Told(f"Take {companion_of(each.companion_id).name} out on {day}.", strong=(day,))
             )
     if pot.display_place is not None:
         exposure = next(

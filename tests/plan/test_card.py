@@ -14,7 +14,7 @@ from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.units import Units
 from bloomline.plan.weight import pot_weight
 from bloomline.plan.yard_season import season_report
-from bloomline.reference.catalogue import load_catalogue
+from bloomline.reference.catalogue import load_catalogue, load_companions
 
 
 def _worked_pot() -> Yard:
@@ -249,3 +249,32 @@ def test_bulbs_that_do_not_fit_are_left_out() -> None:
     assert placed < 200
     words = " ".join(each.text for each in only.work)
     assert f"Set {placed} bulbs" in words and f"{200 - placed} of 200 have no room" in words
+
+
+def test_companions_are_set_on_top_and_taken_out_again() -> None:
+    poison = next(each for each in load_companions() if each.toxic_pets)
+    companions = [
+        {
+            "id": "on-top",
+            "companion_id": "winter-pansy",
+            "count": 4,
+            "planted": date(2026, 11, 7),
+            "taken_out": date(2027, 5, 20),
+        },
+        {"id": "other", "companion_id": poison.id, "count": 1, "planted": date(2026, 11, 7)},
+    ]
+    made = _made(_with_pot(companions=companions))
+    fill, pansies, other, *_ = made.after
+    assert fill.text.startswith("Fill to 2.5 cm")
+    assert "Set 4 plants of Viola × wittrockiana (winter pansy) on top, 15 cm apart" in pansies.text
+    assert "on 7 November 2026" in pansies.text
+    assert "Set 1 plant of" in other.text and "apart" not in other.text
+    assert "out on 20 May 2027" in made.standing[0].text
+    assert any(poison.name in each.text for each in made.cautions)
+
+
+def test_bulbs_that_leave_the_pot_say_when() -> None:
+    pot = _worked_pot().pots[0]
+    layer = pot.layers[0].model_copy(update={"lifted_on": date(2027, 6, 20)})
+    made = _made(_with_pot(layers=[layer.model_dump()]))
+    assert made.layers[0].expected.endswith("Lift the bulbs on 20 June 2027.")
