@@ -39,7 +39,7 @@ def _plant(scene: Scene, top: Tops, forecast: CompanionForecast) -> Iterator[Dra
         what = "In leaf" if forecast.is_leaf else "In flower"
         why += f" {what} from {forecast.first} to {forecast.last}, by the calendar."
     if forecast.killed_share > _RISKY_SHARE:
-        why += f" Frost takes it in {of_ten(forecast.killed_share)}: keep fleece at hand."
+        why += f" Frost takes it in {of_ten(forecast.killed_share, 'year')}: keep fleece at hand."
     why += _harm_words(companion)
     yield scene.draft_on_top(
         "companion",

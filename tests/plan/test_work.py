@@ -760,3 +760,20 @@ def test_companions_are_planted_on_top_and_taken_out():
     moved = one(plan, "companion-out")
     assert moved.best == date(2027, 3, 1)
     assert moved.moved.why == "another planting day"
+
+
+def test_companions_that_frost_takes_say_so():
+    from bloomline.model.companion import CompanionPlanting
+    from bloomline.model.companion_edits import add_companion
+
+    top = CompanionPlanting(
+        id="top-1", companion_id="winter-pansy", count=6, planted=date(2026, 9, 20)
+    )
+    reasons = {
+        place: one(
+            plan_of(add_companion(asking.yard([], place=place), "pot-0", top))[1], "companion"
+        )
+        for place in ("London", "Minneapolis")
+    }
+    assert "Frost takes it in " in reasons["Minneapolis"].reason
+    assert "Frost takes it" not in reasons["London"].reason
