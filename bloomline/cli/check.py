@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from bloomline.cli.options import add_command, add_format
+from bloomline.cli.options import add_command, add_format, catalogue_of
 from bloomline.cli.output import put, put_csv, put_json, wrapped
+from bloomline.cli.where import garden_meant
 from bloomline.cli.yard import add_yard, report_for
 
 if TYPE_CHECKING:
@@ -54,7 +56,8 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     """List findings; 1 when there is one that asks for a change."""
     yard, report = report_for(args)
-    findings = sorted(_findings(yard, report), key=lambda each: _RANK.index(each.severity))
+    found = [*_findings(yard, report), *_succession(yard, report, args)]
+    findings = sorted(found, key=lambda each: _RANK.index(each.severity))
     rows = [{name: getattr(each, name) for name in _COLUMNS} for each in findings]
     if args.format == "json":
         put_json(rows)
@@ -111,6 +114,41 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
             )
         )
     return found
+
+
+def _succession(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> Iterator[_Finding]:
+    """Plantings that collide, and what is to be said of companions on top."""
+    from functools import partial
+
+    from bloomline.plan.companions import surface_share
+    from bloomline.plan.succession import successions
+    from bloomline.plan.yard_solve import find_cultivar
+
+    garden = None
+    if args.place is not None:
+        garden = garden_meant(args.place, elevation_m=args.elevation)
+    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
+    for conflict in successions(yard, report, cultivar_of=cultivar_of, garden=garden):
+        yield _Finding("caution", "succession", conflict.words, pot=conflict.pot_name)
+    for shown, pot in zip(report.pots, yard.pots, strict=True):
+        for each in shown.companions:
+            for advice in each.advice:
+                yield _Finding(
+                    _severity(advice, yard),
+                    advice.topic,
+                    advice.message,
+                    pot=pot.name,
+                    cultivar=each.name,
+                )
+        share = surface_share(pot, pot.companions)
+        if share > 1.0:
+            yield _Finding(
+                "caution",
+                "crowding",
+                f"Companions on top would take {100 * share:.0f} % of the surface at their usual "
+                "spacing; plant fewer.",
+                pot=pot.name,
+            )
 
 
 def _severity(advice: Advice, yard: Yard) -> str:

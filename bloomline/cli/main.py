@@ -28,6 +28,7 @@ from bloomline.cli import (
     records,
     schema,
     season,
+    succession,
     weather,
     work,
 )
@@ -42,6 +43,7 @@ _COMMANDS = (
     compare,
     work,
     records,
+    succession,
     chart,
     check,
     layout,

@@ -17,6 +17,7 @@ from bloomline.cli.output import (
     table,
     wrapped,
 )
+from bloomline.cli.succession import companion_objects
 from bloomline.cli.yard import add_yard, report_for
 
 if TYPE_CHECKING:
@@ -101,6 +102,7 @@ def season_object(report: SeasonReport) -> dict[str, Any]:
                 "weeks_of_colour": _spread_object(pot.weeks_of_colour),
                 "weeks_of_scent": _spread_object(pot.weeks_of_scent),
                 "clashes": [_stretch_object(each) for each in pot.clashes],
+                "companions": companion_objects(pot),
             }
             for pot in report.pots
         ],
@@ -184,7 +186,13 @@ def season_lines(report: SeasonReport) -> list[str]:
     lines += ["", header, rule]
     for pot in report.pots:
         lines += ["", *wrapped(f"{pot.name} ({pot.summary})")]
-        lines += [body.pop(0) for _ in pot.layers] or ["  empty"]
+        lines += [body.pop(0) for _ in pot.layers] or ["  no bulbs"]
+        for each in pot.companions:
+            season = "not in season"
+            if each.first is not None and each.last is not None:
+                season = f"{each.first} to {each.last}"
+            words = f"on top, by date: {each.count} × {each.name}, {season}"
+            lines += wrapped(words, indent="  ")
         for clash in pot.clashes:
             pair = " and ".join(names.get(each, each) for each in clash.layer_ids)
             lines += wrapped(f"flower together {_days(clash)}: {pair}", indent="  ")
@@ -256,6 +264,13 @@ def _told(report: SeasonReport) -> list[str]:
     """What to mind: reasons and advice, equal words once for all layers they are about."""
     found: dict[tuple[str, str], list[str]] = {}
     poison: dict[str, list[str]] = {}
+    for on_top in report.companions:
+        for each in on_top.advice:
+            kind = str(each.severity).capitalize()
+            if each.topic == "poison":
+                poison.setdefault(kind, []).append(on_top.name)
+            else:
+                found.setdefault((kind, each.message), []).append(on_top.name)
     for layer in report.layers:
         if layer.reason is not None:
             found.setdefault(("No flower", f"{layer.reason}."), []).append(layer.name)

@@ -91,6 +91,7 @@ def _refuse_unknown(yard: Yard, catalogue: Catalogue, *, name: str) -> None:
 
 def _unknown(yard: Yard, catalogue: Catalogue) -> Iterator[str]:
     from bloomline.errors import UnknownNameError
+    from bloomline.plan.companions import companion_of
     from bloomline.reference.places import load_places
 
     place = yard.place
@@ -99,6 +100,12 @@ def _unknown(yard: Yard, catalogue: Catalogue) -> Iterator[str]:
             load_places().get(place.station_id)
         except UnknownNameError as error:
             yield f"place.station_id: {error}"
+    for p, pot in enumerate(yard.pots):
+        for k, planting in enumerate(pot.companions):
+            try:
+                companion_of(planting.companion_id)
+            except UnknownNameError as error:
+                yield f"pots[{p}].companions[{k}].companion_id: {error}"
     own = {cultivar.id for cultivar in yard.own_cultivars}
     told: dict[str, str] = {}
     for p, pot in enumerate(yard.pots):

@@ -32,6 +32,7 @@ CLEAR_CM = 1.0
 """So much compost is left over bulbs that stay; judgement, no source."""
 
 _SINGLE_SEASON = "replace"
+_KINDS: tuple[ConflictKind, ...] = ("flower", "leaf", "resting")
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +107,16 @@ def successions(
     return tuple(sorted(found, key=lambda each: (each.due, each.pot_id)))
 
 
+def free_band(forecast: LayerForecast, cultivar: Cultivar) -> Band | None:
+    """When bulbs no longer need their pot.
+
+    Kinds kept for one season don't once they have flowered, others once their leaves are over.
+    """
+    if cultivar.perennial_in_pot == _SINGLE_SEASON:
+        return forecast.end
+    return forecast.leaves_over or forecast.end
+
+
 class _Desk:
     """A yard and its report, asked pot by pot."""
 
@@ -160,7 +171,7 @@ class _Desk:
             return None
         cultivar = self.cultivar_of(layer.cultivar_id)
         once = cultivar.perennial_in_pot == _SINGLE_SEASON
-        free = forecast.end if once else forecast.leaves_over or forecast.end
+        free = free_band(forecast, cultivar)
 
         is_dug_up = self._digs_to(new) > layer.cover_cm - CLEAR_CM
 
@@ -193,25 +204,13 @@ class _Desk:
         blocked: list[Layer | CompanionPlanting],
         blockers: list[_Blocker],
     ) -> Conflict:
-        kinds = {each.kind for each in blockers}
-        kind: ConflictKind = next(k for k in ("flower", "leaf", "resting") if k in kinds)
+        kinds = [k for k in _KINDS if any(each.kind == k for each in blockers)]
         bands = [each.free for each in blockers if each.free is not None]
         free = max(bands, key=lambda band: band.p50) if bands else None
-        if "resting" in kinds:
-            free = None  # waiting doesn't clear bulbs that stay
         new = _listed([self._name(each) for each in blocked])
-        old = _listed([each.cultivar.name for each in blockers])
         verb = "is" if len(blocked) == 1 else "are"
-        words = f"{new} {verb} due on {day_words(due)}, "
-        if kind == "resting":
-            words += f"where {old} still {_lie(blockers)} in the compost"
-        else:
-            words += f"while {old} {_stand(blockers)} in {kind}"
-            if free is not None:
-                words += (
-                    f" until about {day_words(free.p50)} "
-                    f"({day_words(free.p10)} to {day_words(free.p90)})"
-                )
+        told = [_told(k, [each for each in blockers if each.kind == k]) for k in kinds]
+        words = f"{new} {verb} due on {day_words(due)}, while {' and '.join(told)}"
         choices = (
             self._lift(due, blockers),
             self._second_pot(pot, blocked),
@@ -220,7 +219,7 @@ class _Desk:
         return Conflict(
             pot_id=pot.id,
             pot_name=pot.name,
-            kind=kind,
+            kind=kinds[0],
             new_ids=tuple(each.id for each in blocked),
             blocking_ids=tuple(each.layer.id for each in blockers),
             due=due,
@@ -332,11 +331,15 @@ class _Desk:
         why_not = ""
         words = f"{(day - due).days} days later."
         if free is None:
-            why_not = "Bulbs that stay in the pot are in the way on any day."
+            why_not = "Waiting doesn't help: bulbs lie in the way, and stay."
         else:
             lasts = [(self._last_day(each), each) for each in blocked]
             last, first_late = min(lasts, key=lambda pair: pair[0])
-            if day > last:
+            lost = [each for each in blockers if each.must_go and each.is_lost_on(day)]
+            if lost:
+                names = _listed([each.cultivar.name for each in lost])
+                why_not = f"{names} would be dug up before flowering."
+            elif day > last:
                 why_not = (
                     f"Too late for {self._name(first_late)}: it is planted until about "
                     f"{day_words(last)} here."
@@ -419,9 +422,18 @@ def _listed(names: list[str]) -> str:
     return f"{', '.join(unique[:-1])} and {unique[-1]}"
 
 
-def _stand(blockers: list[_Blocker]) -> str:
-    return "is still" if len({each.cultivar.id for each in blockers}) == 1 else "are still"
-
-
-def _lie(blockers: list[_Blocker]) -> str:
-    return "lies" if len({each.cultivar.id for each in blockers}) == 1 else "lie"
+def _told(kind: ConflictKind, blockers: list[_Blocker]) -> str:
+    """What stands in the way, and until when."""
+    names = list(dict.fromkeys(each.cultivar.name for each in blockers))
+    many = len(names) > 1
+    if kind == "resting":
+        return f"{_listed(names)} {'lie' if many else 'lies'} in the compost where it is dug"
+    words = f"{_listed(names)} {'are' if many else 'is'} still in {kind}"
+    bands = [each.free for each in blockers if each.free is not None]
+    if not bands:
+        return words
+    free = max(bands, key=lambda band: band.p50)
+    return (
+        f"{words} until about {day_words(free.p50)} "
+        f"({day_words(free.p10)} to {day_words(free.p90)})"
+    )

@@ -1,0 +1,219 @@
+"""`bloomline succession`: what follows what in each pot, and plantings that collide."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from bloomline.cli.options import add_command, add_format, catalogue_of
+from bloomline.cli.output import band_object, put, put_json, say, table, wrapped
+from bloomline.cli.where import garden_meant
+from bloomline.cli.yard import add_yard, report_for
+
+if TYPE_CHECKING:
+    from bloomline.model.yard import Yard
+    from bloomline.plan.fitting import CultivarOf
+    from bloomline.plan.report import PotForecast, SeasonReport
+    from bloomline.plan.succession import Choice, Conflict
+
+_EPILOG = """\
+examples:
+  bloomline succession yard.bloomline
+  bloomline succession yard.bloomline --choose 1:later
+
+Conflicts are numbered; --choose takes one of the ways out and writes it into the file.
+Exit codes: 0 every planting finds its pot free, 1 some don't, 2 bad use, 3 bad input.
+"""
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        subparsers,
+        "succession",
+        usage="FILE [options]",
+        short="what follows what in each pot through the year, and where plantings collide",
+        about="Show what stands in each pot through the year: layers, later plantings, and "
+        "companions on top. A planting that is due while the pot is still in flower or leaf is "
+        "told, with the ways out of it.",
+        epilog=_EPILOG,
+    )
+    add_yard(parser)
+    parser.add_argument(
+        "--choose",
+        metavar="N:WAY",
+        help="take a way out of conflict N (lift, second-pot or later) and write it",
+    )
+    add_format(parser, "table", "json")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Show successions or settle a conflict; 1 when some are left."""
+    from functools import partial
+
+    from bloomline.errors import UsageError
+    from bloomline.files.yardfile import digest_on_disk, save_yard
+    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.succession import successions
+    from bloomline.plan.yard_solve import find_cultivar
+
+    if args.choose is not None and args.place is not None:
+        raise UsageError("--choose changes the yard as it stands; leave --place out")
+    seen = digest_on_disk(args.file)
+    yard, report = report_for(args)
+    garden = None
+    if args.place is not None:
+        garden = garden_meant(args.place, elevation_m=args.elevation)
+
+    def asked(yard: Yard, report: SeasonReport) -> tuple[Conflict, ...]:
+        return successions(
+            yard, report, cultivar_of=cultivar_of, garden=garden, forecaster=Forecaster()
+        )
+
+    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
+    conflicts = asked(yard, report)
+    if args.choose is not None:
+        way = _chosen(conflicts, args.choose)
+        save_yard(args.file, way.apply(yard), seen=seen)
+        say(f"{args.file}: {way.title}")
+        yard, report = report_for(args)
+        conflicts = asked(yard, report)
+    if args.format == "json":
+        put_json(_object(report, conflicts))
+    else:
+        for line in _lines(report, conflicts, cultivar_of):
+            put(line)
+    return 1 if conflicts else 0
+
+
+def _chosen(conflicts: tuple[Conflict, ...], text: str) -> Choice:
+    """The way out that `N:WAY` names. Raises UsageError."""
+    from bloomline.errors import UsageError
+
+    number, _, key = text.partition(":")
+    if not number.isdecimal() or not 1 <= int(number) <= len(conflicts):
+        many = f"1 to {len(conflicts)}" if conflicts else "none, there is no conflict"
+        raise UsageError(f"--choose {text!r}: the conflicts are {many}")
+    conflict = conflicts[int(number) - 1]
+    for way in conflict.choices:
+        if way.key == key:
+            if not way.available:
+                raise UsageError(f"--choose {text!r} can't be taken: {way.why_not}")
+            return way
+    keys = ", ".join(way.key for way in conflict.choices)
+    raise UsageError(f"--choose {text!r}: the ways out are {keys}")
+
+
+def _lines(
+    report: SeasonReport, conflicts: tuple[Conflict, ...], cultivar_of: CultivarOf
+) -> list[str]:
+    lines = [f"{report.yard_name}, season {report.season_year}; {report.place_label}"]
+    rows: list[tuple[object, ...]] = []
+    sizes: list[tuple[str, int]] = []
+    for pot in report.pots:
+        mine = _rows(pot, cultivar_of)
+        sizes.append((pot.name, len(mine)))
+        rows += mine
+    header, rule, *body = table(("planted", "what", "in flower", "free"), rows)
+    lines += ["", header, rule]
+    for name, size in sizes:
+        lines += ["", *wrapped(name)]
+        lines += [body.pop(0) for _ in range(size)] or ["  empty"]
+    for number, conflict in enumerate(conflicts, start=1):
+        lines += ["", *wrapped(f"{number}. {conflict.pot_name}: {conflict.words}")]
+        for way in conflict.choices:
+            words = way.words if way.available else f"not possible: {way.why_not}"
+            lines += wrapped(f"{way.key}: {way.title}. {words}", indent="   ")
+    if not conflicts:
+        lines += ["", "Every planting finds its pot free."]
+    return lines
+
+
+def _rows(pot: PotForecast, cultivar_of: CultivarOf) -> list[tuple[object, ...]]:
+    """What stands in a pot, in the order of planting."""
+    from bloomline.plan.succession import free_band
+
+    found: list[tuple[date, tuple[object, ...]]] = []
+    for layer in pot.layers:
+        flowers = "no flower"
+        if layer.start is not None and layer.end is not None:
+            flowers = f"{layer.start.p50:%d %b} to {layer.end.p50:%d %b}"
+        over = free_band(layer, cultivar_of(layer.cultivar_id))
+        free = f"{over.p50:%d %b %Y}" if over is not None else ""
+        found.append((layer.planted, (layer.planted, layer.name, flowers, free)))
+    for each in pot.companions:
+        season = "not this season"
+        if each.first is not None and each.last is not None:
+            season = f"{each.first:%d %b} to {each.last:%d %b}"
+        what = f"{each.count} × {each.name}, on top, by date"
+        found.append((each.planted, (each.planted, what, season, "")))
+    return [row for _, row in sorted(found, key=lambda pair: pair[0])]
+
+
+def _object(report: SeasonReport, conflicts: tuple[Conflict, ...]) -> dict[str, Any]:
+    return {
+        "yard": report.yard_name,
+        "season_year": report.season_year,
+        "pots": [
+            {
+                "id": pot.pot_id,
+                "name": pot.name,
+                "layers": [
+                    {
+                        "layer_id": layer.layer_id,
+                        "cultivar": layer.name,
+                        "planted": layer.planted.isoformat(),
+                        "start": band_object(layer.start),
+                        "end": band_object(layer.end),
+                        "leaves_over": band_object(layer.leaves_over),
+                    }
+                    for layer in pot.layers
+                ],
+                "companions": companion_objects(pot),
+            }
+            for pot in report.pots
+        ],
+        "conflicts": [
+            {
+                "number": number,
+                "pot_id": each.pot_id,
+                "kind": each.kind,
+                "new_ids": list(each.new_ids),
+                "blocking_ids": list(each.blocking_ids),
+                "due": each.due.isoformat(),
+                "free": band_object(each.free),
+                "words": each.words,
+                "choices": [
+                    {
+                        "way": way.key,
+                        "title": way.title,
+                        "words": way.words,
+                        "available": way.available,
+                        "why_not": way.why_not or None,
+                    }
+                    for way in each.choices
+                ],
+            }
+            for number, each in enumerate(conflicts, start=1)
+        ],
+    }
+
+
+def companion_objects(pot: PotForecast) -> list[dict[str, Any]]:
+    """The companions of a pot for JSON."""
+    return [
+        {
+            "planting_id": each.planting_id,
+            "companion_id": each.companion_id,
+            "name": each.name,
+            "count": each.count,
+            "planted": each.planted.isoformat(),
+            "first": each.first.isoformat() if each.first else None,
+            "last": each.last.isoformat() if each.last else None,
+            "season_by": "date",
+            "killed_share": round(each.killed_share, 3),
+        }
+        for each in pot.companions
+    ]
