@@ -36,6 +36,8 @@ def _font(family: str, px: int, is_bold: bool, is_italic: bool) -> QFont:
     # Unhinted letters keep their widths at every scale, so 300 dpi has the layout of 96.
     font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
     font.setStyleStrategy(QFont.StyleStrategy.NoSubpixelAntialias)
+    # The font's "ft" ligature has no letters of its own: a PDF's reader would lose them both.
+    font.setFeature(QFont.Tag("liga"), 0)
     return font
 
 

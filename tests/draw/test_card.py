@@ -241,5 +241,11 @@ def test_a_batch_is_one_pdf_whose_text_can_be_read(tmp_path: Path) -> None:
         [reader, "-layout", str(path), "-"], capture_output=True, text=True, check=True
     ).stdout
     text = " ".join(text.replace("\u00a0", " ").split())
-    for words in ("First of all", "Fill to 9.5 cm below the rim with", "Set 36 bulbs tip up"):
+    for words in (
+        "First of all",
+        "Fill to 9.5 cm below the rim with",
+        "Set 36 bulbs tip up",
+        "lift with two people",  # "ft" must not be lost in a ligature
+        "Afterwards",
+    ):
         assert words in text
