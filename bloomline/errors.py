@@ -20,6 +20,10 @@ class UsageError(BloomlineError):
     exit_code = 2
 
 
+class StoppedError(BloomlineError):
+    """Long work was stopped because it is no longer wanted."""
+
+
 class UnknownNameError(BloomlineError):
     """A cultivar, place, pot or layer that no one knows by that name."""
 

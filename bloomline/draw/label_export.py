@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -22,11 +22,16 @@ TITLE = "bloomline"
 
 
 def write_pages(
-    pages: Sequence[Page], path: str | os.PathLike[str], *, dpi: float = 300.0
+    pages: Sequence[Page],
+    path: str | os.PathLike[str],
+    *,
+    dpi: float = 300.0,
+    told: Callable[[float], None] | None = None,
 ) -> tuple[Path, ...]:
     """Write the pages; each file appears whole or not at all. Returns the paths written.
 
     More than one PNG or SVG page are numbered: labels-1.png, labels-2.png. `dpi` is for PNG.
+    told : called with the share done before every page, and what it raises ends the writing.
     Raises UsageError for another suffix, a bad dpi or no pages, FileProblemError otherwise.
     """
     target = Path(path)
@@ -39,11 +44,13 @@ def write_pages(
     if not pages:
         raise UsageError("there is nothing to print: no bulbs are planted in these pots")
     if suffix == ".pdf":
-        write_whole(target, partial(_write_pdf, pages))
+        write_whole(target, partial(_write_pdf, pages, told=told))
         return (target,)
     many = len(pages) > 1
     written: list[Path] = []
     for number, page in enumerate(pages, start=1):
+        if told is not None:
+            told((number - 1) / len(pages))
         name = target.with_name(f"{target.stem}-{number}{target.suffix}") if many else target
         if suffix == ".png":
             image = page_image(page, dpi=dpi)
@@ -102,7 +109,9 @@ def _write_svg(page: Page, part: Path) -> None:
         painter.end()
 
 
-def _write_pdf(pages: Sequence[Page], part: Path) -> None:
+def _write_pdf(
+    pages: Sequence[Page], part: Path, *, told: Callable[[float], None] | None = None
+) -> None:
     painting_font()
     writer = QPdfWriter(str(part))
     writer.setTitle(TITLE)
@@ -111,6 +120,8 @@ def _write_pdf(pages: Sequence[Page], part: Path) -> None:
     painter = QPainter()
     try:
         for number, page in enumerate(pages):
+            if told is not None:
+                told(number / len(pages))
             size = QPageSize(
                 QSizeF(*page.size_mm),
                 QPageSize.Unit.Millimeter,

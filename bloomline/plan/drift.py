@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from bloomline.engine.climate import curve_on_days, lapse_c
 from bloomline.engine.flowering import Plantings, Surroundings, heat_until, prepare
-from bloomline.errors import BloomlineError
+from bloomline.errors import StoppedError
 from bloomline.model.yard import Yard
 from bloomline.plan.calendar import as_date, as_day, days_between
 from bloomline.plan.forecast import outcomes
@@ -28,10 +28,6 @@ Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
 
 STEP_DAYS = 7
-
-
-class StoppedError(BloomlineError):
-    """Long work was stopped because it is no longer wanted."""
 
 
 @dataclass(frozen=True, slots=True)

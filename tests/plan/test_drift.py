@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from bloomline.engine.climate import curve_on_days, lapse_c
+from bloomline.errors import StoppedError
 from bloomline.files.yardfile import load_yard
-from bloomline.plan.drift import StoppedError, cutoffs_of, departure, drift, so_far
+from bloomline.plan.drift import cutoffs_of, departure, drift, so_far
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import garden_of
 from bloomline.plan.weather import RecordedWeather

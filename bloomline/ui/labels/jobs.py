@@ -16,7 +16,7 @@ from bloomline.draw.card_layout import CardPaper
 from bloomline.draw.label_export import MM_PER_INCH, page_image, write_pages
 from bloomline.draw.label_pages import Page, label_pages, paint_page, pots_pages
 from bloomline.draw.qt import painting_font
-from bloomline.errors import FileProblemError
+from bloomline.errors import FileProblemError, StoppedError
 from bloomline.model.yard import Yard
 from bloomline.plan.card import cards_for
 from bloomline.plan.finder import Candidate, find_unknown
@@ -30,6 +30,7 @@ from bloomline.plan.yard_solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.label_sheets import label_sheet
 from bloomline.ui.labels.finder_box import Seen
+from bloomline.ui.progress import Progress
 from bloomline.ui.units import units_of
 
 CLIPBOARD_DPI = 200.0
@@ -144,13 +145,23 @@ def copying(source: Source, wish: Wish, place: int) -> Callable[[], object]:
     return work
 
 
-def writing(source: Source, wish: Wish, target: Path) -> Callable[[], object]:
+def writing(
+    source: Source, wish: Wish, target: Path, *, progress: Progress
+) -> Callable[[], object]:
     """A job that writes the files."""
+
+    def told(share: float) -> None:
+        if progress.stop.is_set():
+            raise StoppedError("stopped")
+        progress.tell(share)
 
     def work() -> Written:
         pages = pages_of(source, wish)
+        told(0.0)
         cards = [page for page in pages if isinstance(page, CardPage)]
-        return Written(write_cards(cards, target) if cards else write_pages(pages, target))
+        if cards and target.suffix.lower() != ".pdf":
+            return Written(write_cards(cards, target))
+        return Written(write_pages(pages, target, told=told))
 
     return work
 

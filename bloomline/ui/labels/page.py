@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.draw.qt import painting_font
-from bloomline.errors import BloomlineError
+from bloomline.errors import BloomlineError, StoppedError
 from bloomline.reference.label_sheets import label_sheet
 from bloomline.ui import theme
 from bloomline.ui.document import Document
@@ -45,6 +45,7 @@ from bloomline.ui.labels.jobs import (
     print_pages,
     writing,
 )
+from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside, SeasonService
 
 _SOON_MS = 60
@@ -77,6 +78,9 @@ class LabelsPage(QWidget):
         self.status = QLabel(self)
         self.status.setObjectName("muted")
         self.status.setWordWrap(True)
+        self.working_row = WorkingRow(
+            self, name="labels", what=self.tr("Writing pages"), stop=self.tr("Stop writing pages")
+        )
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_SOON_MS)
@@ -138,6 +142,7 @@ class LabelsPage(QWidget):
             row.addWidget(each)
         column.addLayout(row)
         self.status.setContentsMargins(11, 0, 11, 11)
+        column.addWidget(self.working_row)
         column.addWidget(self.status)
         middle = QWidget(self)
         pages = QVBoxLayout(middle)
@@ -278,7 +283,8 @@ class LabelsPage(QWidget):
         source = self._source()
         if source is not None:
             self.status.setText(self.tr("Writing…"))
-            self._working.ask(writing(source, self.choices.wish(), path))
+            progress = self.working_row.begin()
+            self._working.ask(writing(source, self.choices.wish(), path, progress=progress))
 
     @Slot()
     def copy(self) -> None:
@@ -311,7 +317,12 @@ class LabelsPage(QWidget):
 
     @Slot(object)
     def _done(self, answer: object) -> None:
-        if isinstance(answer, Written):
+        if isinstance(answer, StoppedError) and not self.working_row.is_cancelled:
+            return  # newer work is under way
+        self.working_row.hide()
+        if isinstance(answer, StoppedError):
+            self.status.setText(self.tr("Stopped before the end."))
+        elif isinstance(answer, Written):
             names = ", ".join(path.name for path in answer.paths)
             self.status.setText(self.tr("Saved {names}.").format(names=names))
         elif isinstance(answer, Copied):
@@ -351,5 +362,6 @@ class LabelsPage(QWidget):
         if not self._stopped:
             self._stopped = True
             self._timer.stop()
+            self.working_row.drop()
             for each in (self._previewing, self._working, self._finding):
                 each.stop()

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from threading import Event
-
-from PySide6.QtCore import QObject, Signal
 
 from bloomline.files.weather_import import ImportChoices, ImportedWeather, ImportQuestion
 from bloomline.model.yard import Yard
@@ -16,6 +13,7 @@ from bloomline.plan.garden import garden_of
 from bloomline.plan.own_weather import import_for
 from bloomline.plan.weather import RecordedWeather
 from bloomline.reference.catalogue import Catalogue
+from bloomline.ui.progress import Progress
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,21 +32,6 @@ class Read:
     path: Path
     choices: ImportChoices
     answer: ImportedWeather | ImportQuestion
-
-
-class Progress(QObject):
-    """Tells how far long work is, and whether it is still wanted."""
-
-    moved = Signal(int)
-    """Percent done."""
-
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self.stop = Event()
-
-    def tell(self, share: float) -> None:
-        """Say how much is done, 0 to 1; may be called from any thread."""
-        self.moved.emit(round(100 * share))
 
 
 def read_file(path: Path, choices: ImportChoices, *, yard: Yard) -> Read:

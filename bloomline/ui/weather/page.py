@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
     QLabel,
-    QProgressBar,
     QPushButton,
     QSplitter,
     QStackedWidget,
@@ -21,20 +20,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.errors import BloomlineError
+from bloomline.errors import BloomlineError, StoppedError
 from bloomline.files.weather_import import ImportChoices, ImportedWeather
 from bloomline.model.weather_edits import add_weather, clear_weather
 from bloomline.model.yard import Yard
-from bloomline.plan.drift import StoppedError
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.own_weather import bridged, kept_weather
 from bloomline.plan.report import Band
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import EmptyState, Notice, day_words, quiet_table, start_folder
+from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside, SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.weather.drift_chart import DriftChart
-from bloomline.ui.weather.jobs import Progress, Read, Told, read_file, tell_weather
+from bloomline.ui.weather.jobs import Read, Told, read_file, tell_weather
 from bloomline.ui.weather.question import QuestionDialog
 
 _ID_ROLE = Qt.ItemDataRole.UserRole
@@ -54,12 +53,9 @@ class WeatherPage(QWidget):
         self._forecaster = Forecaster()
         self._stale = True
         self._stopped = False
-        self._cancelled = False
         self.told: Told | None = None
         self._dialog: QuestionDialog | None = None
         self._asked: Read | None = None
-        self._progress = Progress(self)
-        self._progress.moved.connect(self._show_progress)
         self._telling = Beside(self)
         self._telling.answered.connect(self._take)
         self._reading = Beside(self)
@@ -79,13 +75,13 @@ class WeatherPage(QWidget):
         self.strayed = QLabel(self)
         self.strayed.setWordWrap(True)
         self.notice = Notice(self)
-        self.bar = QProgressBar(self)
-        self.bar.setRange(0, 100)
-        self.bar.setAccessibleName(self.tr("Working out how dates moved"))
-        self.cancel = QPushButton(self.tr("Stop"), self)
-        self.cancel.setObjectName("weather_cancel")
-        self.cancel.setAccessibleName(self.tr("Stop working out how dates moved"))
-        self.cancel.clicked.connect(self._cancel)
+        self._working = WorkingRow(
+            self,
+            name="weather",
+            what=self.tr("Working out how dates moved"),
+            stop=self.tr("Stop working out how dates moved"),
+        )
+        self.bar, self.cancel = self._working.bar, self._working.cancel
         self.chart = DriftChart(self)
         self.table = quiet_table(
             self,
@@ -131,12 +127,6 @@ class WeatherPage(QWidget):
         head.setContentsMargins(0, 0, 0, 0)
         head.addWidget(self.kept, 1)
         head.addWidget(more)
-        self._working = QWidget(self)
-        working = QHBoxLayout(self._working)
-        working.setContentsMargins(0, 0, 0, 0)
-        working.addWidget(self.bar, 1)
-        working.addWidget(self.cancel)
-        self._working.hide()
         split = QSplitter(Qt.Orientation.Horizontal, self)
         split.addWidget(self.chart)
         split.addWidget(self.table)
@@ -168,7 +158,7 @@ class WeatherPage(QWidget):
         """End the work beside the window."""
         if not self._stopped:
             self._stopped = True
-            self._progress.stop.set()
+            self._working.drop()
             self._telling.stop()
             self._reading.stop()
 
@@ -275,18 +265,11 @@ class WeatherPage(QWidget):
             return
         self._stale = False
         recorded = self._service.recorded
-        self._progress.stop.set()  # what is under way is of an older yard
+        self._working.drop()  # what is under way is of an older yard
         if recorded is None or self._document.yard.weather is None:
             self._telling.drop()
-            self._working.hide()
             self.told = None
             return
-        self._progress.moved.disconnect(self._show_progress)
-        self._progress = Progress(self)
-        self._progress.moved.connect(self._show_progress)
-        self._cancelled = False
-        self.bar.setValue(0)
-        self._working.show()
         self._telling.ask(
             partial(
                 tell_weather,
@@ -294,7 +277,7 @@ class WeatherPage(QWidget):
                 recorded,
                 catalogue=self._document.catalogue,
                 forecaster=self._forecaster,
-                progress=self._progress,
+                progress=self._working.begin(),
             )
         )
 
@@ -308,18 +291,9 @@ class WeatherPage(QWidget):
         if event.type() == QEvent.Type.PaletteChange:
             self.chart.update()
 
-    @Slot(int)
-    def _show_progress(self, percent: int) -> None:
-        self.bar.setValue(percent)
-
-    @Slot()
-    def _cancel(self) -> None:
-        self._cancelled = True
-        self._progress.stop.set()
-
     @Slot(object)
     def _take(self, answer: object) -> None:
-        if isinstance(answer, StoppedError) and not self._cancelled:
+        if isinstance(answer, StoppedError) and not self._working.is_cancelled:
             return  # a newer answer is on its way
         self._working.hide()
         if isinstance(answer, StoppedError):

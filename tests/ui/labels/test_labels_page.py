@@ -10,8 +10,9 @@ from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 
+from bloomline.errors import StoppedError
 from bloomline.model import edits
-from bloomline.ui.labels.jobs import Source, Wish, pages_of, print_pages
+from bloomline.ui.labels.jobs import Source, Wish, pages_of, print_pages, writing
 from bloomline.ui.labels.page import LabelsPage
 
 
@@ -159,3 +160,33 @@ def test_cards_follow_the_units_of_the_yard(page, document, qtbot) -> None:
     qtbot.waitUntil(lambda: page._source().yard.settings.units == "imperial", timeout=10_000)
     pages = pages_of(page._source(), wish)
     assert all(" in deep" in each.card.measures for each in pages)
+
+
+def test_writing_shows_progress_and_can_be_stopped(page, document, service, tmp_path, qtbot):
+    target = tmp_path / "out.pdf"
+    page.save_to(target)
+    assert page.working_row.isVisible()
+    qtbot.waitUntil(lambda: "out.pdf" in page.status.text(), timeout=10_000)
+    assert not page.working_row.isVisible()
+    before = target.read_bytes()
+    # Stopped after its first page: the file that was there is left whole, nothing beside it.
+    progress = page.working_row.begin()
+    shares: list[int] = []
+
+    def stop_soon(percent: int) -> None:
+        shares.append(percent)
+        if percent > 0:
+            progress.stop.set()
+
+    progress.moved.connect(stop_soon)
+    wish = Wish("a4-2x4")
+    source = Source(document.yard, service.report, document.catalogue)
+    with pytest.raises(StoppedError):
+        writing(source, wish, target, progress=progress)()
+    assert shares[0] == 0 and len(shares) > 1
+    assert target.read_bytes() == before
+    assert [each.name for each in tmp_path.iterdir()] == ["out.pdf"]
+    page.working_row.cancel.click()
+    page._done(StoppedError("stopped"))
+    assert "Stopped" in page.status.text()
+    assert not page.working_row.isVisible()
