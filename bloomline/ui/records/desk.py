@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtCore import QObject, Qt, Slot
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
 
@@ -22,9 +22,6 @@ if TYPE_CHECKING:
 
 class RecordsDesk(QObject):
     """Opens the entry dialog for the selected layer, or for a record."""
-
-    noted = Signal(str)
-    """Id of a record that was noted or corrected."""
 
     def __init__(
         self,
@@ -112,11 +109,7 @@ class RecordsDesk(QObject):
 
     @Slot(int)
     def _closed(self, _result: int) -> None:
-        from bloomline.ui.records.entry import EntryDialog
-
-        dialog, self.dialog = self.dialog, None
-        if isinstance(dialog, EntryDialog) and dialog.kept_id is not None:
-            self.noted.emit(dialog.kept_id)
+        self.dialog = None
 
     def stop(self) -> None:
         """End what runs; safe to call twice."""

@@ -69,7 +69,7 @@ class EntryDialog(QDialog):
         self._document, self._service = document, service
         self._forecaster, self._today, self._record = forecaster, today, record
         self._verdict: Verdict | None = None
-        self.kept_id: str | None = None
+        self._sure_of: Record | None = None
         self._is_due = False  # accepted as soon as the verdict is there
         self._beside = Beside(self)
         self._beside.answered.connect(self._take)
@@ -189,6 +189,8 @@ class EntryDialog(QDialog):
             self.photo.show_photo(record.photo)
             self.sure.setChecked(bool(record.confirmed))
         self.stages.choose(record.seen if record else wish.seen or self._next_stage(layer_id))
+        if record is not None and record.confirmed:
+            self._sure_of = self.entered()
         where: QWidget = self.stages.buttons[self.stages.seen()] if layer_id else self.layer
         where.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -230,8 +232,9 @@ class EntryDialog(QDialog):
         self.day.setDate(QDate(day.year, day.month, day.day))
         self.day.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    @Slot()
-    def _forgive(self, *_: object) -> None:
+    @Slot(bool)
+    def _forgive(self, is_sure: bool) -> None:
+        self._sure_of = self.entered() if is_sure else None
         self.refusal.hide()
 
     # Held against the forecast
@@ -291,12 +294,10 @@ class EntryDialog(QDialog):
 
     def _show_question(self, words: str) -> None:
         words = readable(words)
-        was = self.question_words.text()
         self.question_words.setText(words)
         self.question.setAccessibleName(words)
         self.question.setVisible(bool(words))
-        is_first_of_edit = self._record is not None and not was
-        if words != was and not is_first_of_edit:
+        if words and self._sure_of != self.entered():
             self.sure.setChecked(False)  # it was said of another day
 
     def _close_if_due(self) -> None:
@@ -343,7 +344,10 @@ class EntryDialog(QDialog):
         if is_odd and not self.sure.isChecked():
             self._refuse(self.tr("Correct it, or tick that you saw it on this day."), self.sure)
             return
-        if self._keep(entered, confirmed=True if is_odd else None):
+        confirmed = True if is_odd else None
+        if self._record is not None and self._sure_of == entered:
+            confirmed = self._record.confirmed or confirmed
+        if self._keep(entered, confirmed=confirmed):
             super().accept()
 
     def _keep(self, entered: Record, *, confirmed: bool | None) -> bool:
@@ -357,10 +361,10 @@ class EntryDialog(QDialog):
             "confirmed": confirmed,
         }
         yard = self._document.yard
-        words, name = self.tr("Correct a record"), self._record.id if self._record else ""
+        words = self.tr("Correct a record")
         try:
             if self._record is not None:
-                after = change_record(yard, name, **fields)
+                after = change_record(yard, self._record.id, **fields)
             else:
                 words, name = self.tr("Note what is seen"), next_id(yard, "record")
                 after = add_record(yard, Record.model_validate({"id": name, **fields}))
@@ -371,7 +375,6 @@ class EntryDialog(QDialog):
             self._refuse("; ".join(describe(error)[:2]), self.note)
             return False
         self._document.edit(words, lambda _yard: after)
-        self.kept_id = name
         return True
 
     def done(self, result: int) -> None:

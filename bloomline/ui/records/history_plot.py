@@ -37,11 +37,6 @@ class Sighting:
     season_year: int
     fact: Fact | None
 
-    @property
-    def is_questioned(self) -> bool:
-        """Whether it can hardly be right, as far as the entry alone tells."""
-        return self.fact is not None and bool(self.fact.problem) and not self.record.confirmed
-
 
 @dataclass(frozen=True, slots=True)
 class SeasonLine:

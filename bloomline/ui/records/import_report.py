@@ -54,6 +54,8 @@ class ImportReport(QDialog):
         copy = buttons.addButton(self.tr("Copy the list"), QDialogButtonBox.ButtonRole.ActionRole)
         copy.setObjectName("import_copy")
         copy.clicked.connect(self.copy)
+        copy.setAutoDefault(False)
+        buttons.button(QDialogButtonBox.StandardButton.Close).setDefault(True)
         buttons.rejected.connect(self.reject)
         column = QVBoxLayout(self)
         column.addWidget(self.words)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from bloomline.files.records_csv import RecordTable, read_records, write_records
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Record, Seen, Yard
+from bloomline.model.yard import Record, Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import garden_of
 from bloomline.plan.learning import Learned, learn, learn_from
@@ -251,6 +251,3 @@ def writing(path: Path, yard: Yard, *, catalogue: Catalogue) -> WrittenTable:
     """Write all records to a table. Raises FileProblemError."""
     write_records(path, yard, name_of=_name_of(yard, catalogue))
     return WrittenTable(path, len(yard.records))
-
-
-SEASON_STAGES: tuple[Seen, ...] = ("nose", "first-flower", "full", "over")

@@ -33,6 +33,8 @@ from bloomline.ui.records.table import RecordsTable
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 
+_MOST_NEW = 50
+
 
 class RecordsPage(PageFrame):
     """Everything that was seen in the yard."""
@@ -130,6 +132,8 @@ class RecordsPage(PageFrame):
         column.addWidget(self.notice)
         column.addWidget(self.stack, 1)
         column.addLayout(foot)
+        self.table.addActions(self._actions[:4])
+        self.table.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
         self._enable()
 
     def _connect(self) -> None:
@@ -146,7 +150,6 @@ class RecordsPage(PageFrame):
         self.empty.button.clicked.connect(self.desk.note)
         self.files.message.connect(self.message)
         self.files.told.connect(self._tell)
-        self.desk.noted.connect(self._want)
         self._service.report_ready.connect(self._follow_report)
 
     def stop(self) -> None:
@@ -190,11 +193,6 @@ class RecordsPage(PageFrame):
     def _tell(self, words: str) -> None:
         self.notice.tell(words)
 
-    @Slot(str)
-    def _want(self, record_id: str) -> None:
-        """Choose a record that was just noted, once it is shown."""
-        self.table.wanted = [record_id]
-
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
         # Other weather of the gardener's own brings a report without a change of the yard.
@@ -206,14 +204,22 @@ class RecordsPage(PageFrame):
         if not isinstance(answer, Listed):
             self.notice.tell(str(answer))
             return
+        chosen = self._newly_there(answer) or self.table.chosen_ids()
         self.listed = answer
-        chosen = self.table.chosen_ids()
         self.filters.offer(answer.rows)
         self._wish()
         self.model.show_rows(answer.rows)
         self.table.choose(chosen)
         self.history.show_rows(answer.rows)
         self._summarise()
+
+    def _newly_there(self, listed: Listed) -> list[str]:
+        """A few records that an edit has brought since the last list, to be chosen."""
+        if self.listed is None or not self._document.undo_stack.count():
+            return []
+        before = {row.record.id for row in self.listed.rows}
+        new = [row.record.id for row in listed.rows if row.record.id not in before]
+        return new if len(new) <= _MOST_NEW else []
 
     @Slot(object)
     def _take_lesson(self, answer: object) -> None:
@@ -245,6 +251,9 @@ class RecordsPage(PageFrame):
         chosen = self.table.chosen_ids()
         self._wish()
         self.table.choose(chosen)
+        kind = self.filters.cultivar.currentData()
+        if kind is not None:
+            self.history.choose(kind)
         self._summarise()
 
     def _summarise(self) -> None:

@@ -132,7 +132,7 @@ class PhotoField(QWidget):
         self._kept = kept
         self.clear.setVisible(kept is not None)
         self.picture.setVisible(False)
-        self.name.setText(kept or "")
+        self._tell(kept or "")
         self.name.setVisible(kept is not None)
         if kept is None:
             return
@@ -144,17 +144,23 @@ class PhotoField(QWidget):
             partial(preview_of, kept, yard_file=self._yard_file, size=QSize(side * 4 // 3, side))
         )
 
+    def _tell(self, words: str, *, kind: str = "muted") -> None:
+        self.name.setText(words)
+        if self.name.objectName() != kind:
+            self.name.setObjectName(kind)
+            self.name.style().unpolish(self.name)
+            self.name.style().polish(self.name)
+
     @Slot(object)
     def _take(self, answer: object) -> None:
         if not isinstance(answer, Preview) or answer.kept != self._kept:
             return
         if answer.gone:
             words = self.tr("This photo isn't there any more: {name}").format(name=answer.kept)
-            self.name.setText(words)
+            self._tell(words, kind="caution")
         elif answer.image is None:
-            self.name.setText(
-                self.tr("This file can't be shown as a picture: {name}").format(name=answer.kept)
-            )
+            words = self.tr("This file can't be shown as a picture: {name}")
+            self._tell(words.format(name=answer.kept), kind="caution")
         else:
             pixmap = QPixmap.fromImage(answer.image)
             pixmap.setDevicePixelRatio(self.devicePixelRatioF())

@@ -412,3 +412,31 @@ def test_records_of_past_seasons_keep_their_forecast(desk, document, qtbot) -> N
     assert "Forecast for 2024" in dialog.forecast.text()
     assert "5 days later" in dialog.forecast.text()
     QApplication.processEvents()
+
+
+def test_what_was_confirmed_stays_so_until_the_day_is_another(
+    desk, document, expected, free_layer, qtbot
+) -> None:
+    off = expected(free_layer, "first-flower", 2027) + timedelta(days=30)
+    record = Record(
+        id="record-sure", day=off, layer_id=free_layer, seen="first-flower", confirmed=True
+    )
+    document.edit("Note", lambda yard: add_record(yard, record))
+    before = document.yard
+    desk.edit(record.id)
+    dialog = opened(desk, qtbot)
+    judged(dialog, qtbot)
+    assert dialog.question.isVisible() and dialog.sure.isChecked()
+    dialog.accept()
+    closed(desk, qtbot)
+    assert document.yard is before  # nothing was changed, so there is no step
+    desk.edit(record.id)
+    dialog = opened(desk, qtbot)
+    dialog.day.setDate(as_qdate(off + timedelta(days=30)))
+    judged(dialog, qtbot)
+    assert dialog.question.isVisible() and not dialog.sure.isChecked()
+    dialog.day.setDate(as_qdate(off - timedelta(days=30)))
+    judged(dialog, qtbot)
+    dialog.accept()
+    closed(desk, qtbot)
+    assert document.yard.record(record.id).confirmed is None
