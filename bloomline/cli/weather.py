@@ -211,7 +211,7 @@ def _show(args: argparse.Namespace, yard: Yard) -> int:
                 (
                     shorten(row["pot"], 15), shorten(row["cultivar"], 27),
                     row["first_expected"] or "no flower", row["now_expected"] or "no flower",
-                    "" if row["moved_days"] is None else f"{row['moved_days']:+d}",
+                    _signed(row["moved_days"]),
                     f"{row['cold_weeks']:.1f}", row["cold_weeks_needed"],
                     f"{100 * row['heat_share']:.0f} %",
                 )
@@ -221,3 +221,7 @@ def _show(args: argparse.Namespace, yard: Yard) -> int:
         ):  # fmt: skip
             put(line)
     return 0
+
+
+def _signed(days: int | None) -> str:
+    return "" if days is None else f"{days:+d}" if days else "0"
