@@ -31,8 +31,8 @@ def seen_words(seen: Seen) -> str:
 
 def signed_days(days: float, decimals: int = 0) -> str:
     """Days with their sign: +3, −4, 0."""
-    text = QLocale().toString(abs(float(days)), "f", decimals)
-    if all(letter in "0.,٫" for letter in text):
+    text = plain_days(days, decimals)
+    if text == plain_days(0.0, decimals):
         return text
     return f"{MINUS if days < 0 else '+'}{text}"
 

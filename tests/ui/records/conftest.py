@@ -96,11 +96,29 @@ def document(qapp: object, rich_yard: Yard) -> Document:
     return Document(rich_yard, catalogue=load_catalogue())
 
 
+@pytest.fixture(scope="session")
+def page_forecaster() -> Forecaster:
+    """What pages work with, one after the other; not the service's, which works beside them."""
+    return Forecaster()
+
+
+@pytest.fixture(scope="session")
+def entry_forecaster() -> Forecaster:
+    """What entry dialogs work with."""
+    return Forecaster()
+
+
 @pytest.fixture
 def page(
-    document: Document, service: SeasonService, settle: Settle, qtbot: QtBot
+    document: Document,
+    service: SeasonService,
+    settle: Settle,
+    page_forecaster: Forecaster,
+    entry_forecaster: Forecaster,
+    qtbot: QtBot,
 ) -> Iterator[RecordsPage]:
-    made = RecordsPage(document, service, today=lambda: TODAY)
+    made = RecordsPage(document, service, forecaster=page_forecaster, today=lambda: TODAY)
+    made.desk._forecaster = entry_forecaster
     qtbot.addWidget(made)
     made.resize(1280, 740)
     made.show()

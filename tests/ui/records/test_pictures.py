@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from types import SimpleNamespace
 
 import pytest
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QLocale, QPointF, QRectF, Qt
 from PySide6.QtTest import QTest
 
 from bloomline.draw.petals import DARK, LIGHT
@@ -126,6 +126,18 @@ def test_stages_differ_in_shape_as_in_colour(qapp) -> None:
             assert not stage_icon("full").pixmap(32, 32).isNull()
     finally:
         dress(qapp, LIGHT)
+
+
+@pytest.mark.parametrize("language", ["de_DE", "ar_EG", "fi_FI"])
+def test_no_days_have_no_sign_in_any_language(language: str) -> None:
+    before = QLocale()
+    QLocale.setDefault(QLocale(language))
+    try:
+        assert signed_days(-0.2) == QLocale().toString(0)
+        assert signed_days(0.04, 1) == QLocale().toString(0.0, "f", 1)
+        assert signed_days(-3.0)[0] == "−" and signed_days(3.0)[0] == "+"
+    finally:
+        QLocale.setDefault(before)
 
 
 def test_words() -> None:
