@@ -30,7 +30,7 @@ from bloomline.plan.card import Card, CardLayer
 CardPaper = Literal["a5", "a4", "letter"]
 
 # Ways to lay a card out, the best to read first: size of letters, size of plans, with reasons.
-# The first that needs no page more than any other is taken.
+# The first that needs no page more than the last, closest one is taken.
 _WAYS = (
     (1.14, 1.0, True),
     (1.07, 1.0, True),
@@ -95,17 +95,23 @@ def card_items(
     card: Card, cut: PotCut, *, paper: CardPaper, ruler: Ruler
 ) -> tuple[tuple[Item, ...], ...]:
     """What stands on each page of a card, in tenths of a millimetre."""
-    best: list[list[Item]] = []
-    for letters, plans, with_reasons in _WAYS:
-        if not with_reasons and not SHEETS[paper].is_roomy:
-            continue
+
+    def pages(way: tuple[float, float, bool]) -> list[list[Item]]:
+        letters, plans, with_reasons = way
         sheet = SHEETS[paper].scaled(letters, plans, with_reasons=with_reasons)
-        pages = _Layout(card, cut, sheet, ruler).pages()
-        if not best or len(pages) < len(best):
-            best = pages
-        if len(best) == 1:
-            break
-    return tuple(tuple(page) for page in best)
+        return _Layout(card, cut, sheet, ruler).pages()
+
+    ways = [way for way in _WAYS if way[2] or SHEETS[paper].is_roomy]
+    found = pages(ways[0])
+    if len(found) > 1:
+        closest = pages(ways[-1])
+        for way in ways[1:-1]:
+            if len(found) <= len(closest):
+                break
+            found = pages(way)
+        if len(found) > len(closest):
+            found = closest
+    return tuple(tuple(page) for page in found)
 
 
 class _Layout(Typist):

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.yard import Yard
 from bloomline.reference.label_sheets import DEFAULT_SHEET, label_sheet, load_label_sheets
-from bloomline.ui.labels.jobs import Wish
+from bloomline.ui.labels.jobs import CARD_PAPERS, Wish
 
 
 class LabelChoices(QWidget):
@@ -38,7 +38,8 @@ class LabelChoices(QWidget):
         self.what.addItem(self.tr("Labels"), "labels")
         self.what.addItem(self.tr("What is in which pot"), "overview")
         self.what.addItem(self.tr("Planting cards, A5"), "small-cards")
-        self.what.addItem(self.tr("Planting cards, the sheet's paper"), "cards")
+        self.what.addItem(self.tr("Planting cards, A4"), "cards")
+        self.what.addItem(self.tr("Planting cards, Letter"), "letter-cards")
         self.sheet = QComboBox(self)
         self.sheet.setObjectName("label_sheet")
         for sheet in load_label_sheets():
@@ -56,7 +57,7 @@ class LabelChoices(QWidget):
         self.cut_marks.setObjectName("label_cut_marks")
         self.pots = QListWidget(self)
         self.pots.setObjectName("label_pots")
-        self.pots.setAccessibleName(self.tr("Pots to print labels for"))
+        self.pots.setAccessibleName(self.tr("Pots to print for"))
         all_pots = QPushButton(self.tr("All"), self)
         all_pots.setObjectName("label_all_pots")
         all_pots.setAccessibleName(self.tr("All pots"))
@@ -146,6 +147,7 @@ class LabelChoices(QWidget):
     def _adapt(self) -> None:
         was_filling, self._filling = self._filling, True
         labels = self.what.currentData() == "labels"
+        self.sheet.setEnabled(self.what.currentData() not in CARD_PAPERS)
         self.skip.setEnabled(labels)
         self.cut_marks.setEnabled(labels)
         self.skip.setRange(0, label_sheet(str(self.sheet.currentData())).count - 1)

@@ -34,11 +34,12 @@ from bloomline.ui.progress import Progress
 from bloomline.ui.units import units_of
 
 CLIPBOARD_DPI = 200.0
+CARD_PAPERS: dict[str, CardPaper] = {"small-cards": "a5", "cards": "a4", "letter-cards": "letter"}
 
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is to be printed: labels, overview, cards or small-cards."""
+    """What is to be printed: labels, overview, or one of `CARD_PAPERS`."""
 
     sheet_id: str
     what: str = "labels"
@@ -87,10 +88,27 @@ class Found:
 
 
 def pages_of(source: Source, wish: Wish) -> tuple[Page, ...]:
-    """The pages of a wish. Raises BloomlineError."""
+    """The pages of a wish; turning to the next one does not make them anew.
+
+    Raises BloomlineError.
+    """
+    for had, wished, pages in tuple(_latest):
+        # The same objects, not equal ones: yards are never changed, and large.
+        same = (had.yard is source.yard, had.report is source.report, wished == wish)
+        if all(same) and had.catalogue is source.catalogue:
+            return pages
+    made = _made(source, wish)
+    _latest[:] = [(source, wish, made)]
+    return made
+
+
+_latest: list[tuple[Source, Wish, tuple[Page, ...]]] = []
+
+
+def _made(source: Source, wish: Wish) -> tuple[Page, ...]:
     sheet = label_sheet(wish.sheet_id)
     cultivar_of = partial(find_cultivar, source.yard, catalogue=source.catalogue)
-    if wish.what in ("cards", "small-cards"):
+    if wish.what in CARD_PAPERS:
         cards = cards_for(
             source.yard,
             source.report,
@@ -102,9 +120,7 @@ def pages_of(source: Source, wish: Wish) -> tuple[Page, ...]:
                 source.yard, forecaster=Forecaster(), recorded=recorded_of(source.yard)
             ),
         )
-        large: CardPaper = "a4" if sheet.paper == "A4" else "letter"
-        paper: CardPaper = "a5" if wish.what == "small-cards" else large
-        return card_pages(cards, paper=paper, cultivar_of=cultivar_of)
+        return card_pages(cards, paper=CARD_PAPERS[wish.what], cultivar_of=cultivar_of)
     if wish.what == "overview":
         contents = pot_contents(
             source.yard, source.report, cultivar_of=cultivar_of, pot_ids=wish.pot_ids

@@ -33,6 +33,7 @@ from bloomline.ui.export.preview import PreviewPane
 from bloomline.ui.labels.choices import LabelChoices
 from bloomline.ui.labels.finder_box import FinderBox
 from bloomline.ui.labels.jobs import (
+    CARD_PAPERS,
     Copied,
     Found,
     Preview,
@@ -49,6 +50,11 @@ from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside, SeasonService
 
 _SOON_MS = 60
+_PAGE_SIZES = {
+    "a5": QPageSize.PageSizeId.A5,
+    "a4": QPageSize.PageSizeId.A4,
+    "letter": QPageSize.PageSizeId.Letter,
+}
 
 
 class LabelsPage(QWidget):
@@ -269,7 +275,7 @@ class LabelsPage(QWidget):
     def save(self) -> None:
         """Ask for a file and write the labels."""
         kinds = ";;".join((self.tr("PDF (*.pdf)"), self.tr("PNG (*.png)"), self.tr("SVG (*.svg)")))
-        if self.choices.wish().what in ("cards", "small-cards"):
+        if self.choices.wish().what in CARD_PAPERS:
             title, usual = self.tr("Save planting cards"), "cards.pdf"
         else:
             title, usual = self.tr("Save labels"), "labels.pdf"
@@ -301,10 +307,8 @@ class LabelsPage(QWidget):
             return
         wish = self.choices.wish()
         printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        letter = label_sheet(wish.sheet_id).paper == "Letter"
-        size = QPageSize.PageSizeId.Letter if letter else QPageSize.PageSizeId.A4
-        if wish.what == "small-cards":
-            size = QPageSize.PageSizeId.A5
+        paper = CARD_PAPERS.get(wish.what, label_sheet(wish.sheet_id).paper.lower())
+        size = _PAGE_SIZES[paper]
         printer.setPageSize(QPageSize(size))
         printer.setFullPage(True)
         printer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)

@@ -129,11 +129,15 @@ def test_every_control_has_a_name_for_screen_readers(page) -> None:
         assert widget.accessibleName()
 
 
-@pytest.mark.parametrize(("what", "size_mm"), [("small-cards", (148, 210)), ("cards", (210, 297))])
+@pytest.mark.parametrize(
+    ("what", "size_mm"),
+    [("small-cards", (148, 210)), ("cards", (210, 297)), ("letter-cards", (215.9, 279.4))],
+)
 def test_planting_cards_are_shown_and_saved(page, tmp_path: Path, qtbot, what, size_mm) -> None:
     choices = page.choices
     choices.what.setCurrentIndex(choices.what.findData(what))
     assert choices.wish().what == what and not choices.skip.isEnabled()
+    assert not choices.sheet.isEnabled()  # a sheet of labels says nothing about cards
     pages = pages_of(page._source(), choices.wish())
     assert {each.size_mm for each in pages} == {size_mm}
     target = tmp_path / "cards.pdf"
@@ -190,3 +194,13 @@ def test_writing_shows_progress_and_can_be_stopped(page, document, service, tmp_
     page._done(StoppedError("stopped"))
     assert "Stopped" in page.status.text()
     assert not page.working_row.isVisible()
+
+
+def test_turning_pages_does_not_make_them_anew_but_a_change_does(page, document, qtbot) -> None:
+    wish = Wish(sheet_id=page.choices.wish().sheet_id, what="small-cards")
+    first = pages_of(page._source(), wish)
+    assert pages_of(page._source(), wish) is first
+    name = document.yard.pots[0].id
+    document.edit("Rename", lambda yard: edits.change_pot(yard, name, name="Another name"))
+    again = pages_of(page._source(), wish)
+    assert again is not first and again[0].card.title == "Another name"
