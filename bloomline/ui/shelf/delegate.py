@@ -13,11 +13,12 @@ from bloomline.draw.petals import Theme, petal
 from bloomline.model.advice import Severity
 from bloomline.plan.shelf_season import ShelfWindow
 from bloomline.ui.document import Document
+from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
-from bloomline.ui.shelf.model import Role
+from bloomline.ui.shelf.model import Item, Role
 from bloomline.ui.shelf.paint import paint_name, paint_petal_dot, paint_severity, paint_strip
-from bloomline.ui.shelf.strip import spans_of
-from bloomline.ui.shelf.words import ShelfWords, Warn
+from bloomline.ui.shelf.strip import Span, spans_of
+from bloomline.ui.shelf.words import CompanionWords, Warn
 from bloomline.ui.theme import Tone, current_theme, em, tone_of
 from bloomline.ui.units import units_of
 
@@ -60,13 +61,25 @@ def plan_row(width: float, *, line_px: float) -> RowPlan:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Face:
+    """What is shown of an entry, be it a bulb or a companion."""
+
+    name: str
+    colour_hex: str
+    second_hex: str | None
+    parts: tuple[str, ...]
+    warnings: list[Warn]
+    spans: tuple[Span, ...]
+
+
 class ShelfDelegate(QStyledItemDelegate):
     """Paints entries. What doesn't change from row to row is made once a theme and font."""
 
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self._words = ShelfWords()
+        self._words = CompanionWords()
         self._row_height = 0
         self.restyle()
 
@@ -89,9 +102,9 @@ class ShelfDelegate(QStyledItemDelegate):
         index: QModelIndex | QPersistentModelIndex,
     ) -> None:
         entry = index.data(Role.ENTRY)
-        if not isinstance(entry, Entry):
+        if not isinstance(entry, Entry | CompanionEntry):
             return
-        window = index.data(Role.WINDOW)
+        face = self._face(entry, index.data(Role.WINDOW))
         rect = QRectF(option.rect)
         state = option.state
         plan = plan_row(rect.width(), line_px=self._line)
@@ -102,15 +115,11 @@ class ShelfDelegate(QStyledItemDelegate):
         focused = bool(state & QStyle.StateFlag.State_HasFocus)
         hovered = bool(state & QStyle.StateFlag.State_MouseOver)
         self._paint_ground(painter, plan, selected=selected, focused=focused, hovered=hovered)
-        look = petal(
-            entry.cultivar.colour_hex,
-            theme=self._theme,
-            second_hex=entry.cultivar.second_colour_hex,
-        )
+        look = petal(face.colour_hex, theme=self._theme, second_hex=face.second_hex)
         radius = plan.dot / 2
         middle = QPointF(plan.pad + radius, plan.name_baseline - self._line * 0.28 + radius * 0.4)
         paint_petal_dot(painter, middle, radius, look)
-        self._paint_text(painter, plan, entry, window)
+        self._paint_text(painter, plan, face)
         paint_strip(
             painter,
             QRectF(
@@ -119,12 +128,38 @@ class ShelfDelegate(QStyledItemDelegate):
                 plan.right - plan.text_left,
                 plan.strip_height,
             ),
-            spans_of(window) if isinstance(window, ShelfWindow) else (),
+            face.spans,
             look=look,
             tone=self._tone,
             day=self._document.day,
         )
         painter.restore()
+
+    def _face(self, entry: Item, window: object) -> _Face:
+        yard = self._document.yard
+        if isinstance(entry, CompanionEntry):
+            companion = entry.companion
+            return _Face(
+                companion.name,
+                companion.colour_hex,
+                None,
+                (units_of(yard).length(companion.height_cm), self._words.on_top(entry)),
+                self._words.poison(entry, pets=yard.settings.pets),
+                entry.spans(),
+            )
+        cultivar = entry.cultivar
+        known = window if isinstance(window, ShelfWindow) else None
+        parts = [units_of(yard).length(cultivar.height_cm), cultivar.group or cultivar.common_type]
+        if entry.own:
+            parts.insert(1, self._words.tr("your own"))
+        return _Face(
+            cultivar.name,
+            cultivar.colour_hex,
+            cultivar.second_colour_hex,
+            tuple(parts),
+            self._words.warnings(entry, known, pets=yard.settings.pets),
+            spans_of(known) if known is not None else (),
+        )
 
     def _paint_ground(
         self, painter: QPainter, plan: RowPlan, *, selected: bool, focused: bool, hovered: bool
@@ -149,16 +184,13 @@ class ShelfDelegate(QStyledItemDelegate):
                 QPointF(plan.text_left, plan.height - 0.5), QPointF(plan.right, plan.height - 0.5)
             )
 
-    def _paint_text(
-        self, painter: QPainter, plan: RowPlan, entry: Entry, window: ShelfWindow | None
-    ) -> None:
-        yard = self._document.yard
+    def _paint_text(self, painter: QPainter, plan: RowPlan, face: _Face) -> None:
         room = plan.right - plan.text_left
         base = QFont(painter.font())
         name_font = QFont(base)
         name_font.setWeight(QFont.Weight.DemiBold)
         measure = QFontMetricsF(name_font).horizontalAdvance
-        name = fit_name(entry.cultivar.name, room=room, measure=measure)
+        name = fit_name(face.name, room=room, measure=measure)
         paint_name(
             painter, QPointF(plan.text_left, plan.name_baseline), name, name_font, self._tone.ink
         )
@@ -166,12 +198,8 @@ class ShelfDelegate(QStyledItemDelegate):
         small.setPointSizeF(max(small.pointSizeF() * 0.92, 7.0))
         painter.setFont(small)
         metrics = QFontMetricsF(small)
-        warnings = self._words.warnings(entry, window, pets=yard.settings.pets)
-        left = self._paint_warnings(painter, plan, warnings, metrics)
-        cultivar = entry.cultivar
-        parts = [units_of(yard).length(cultivar.height_cm), cultivar.group or cultivar.common_type]
-        if entry.own:
-            parts.insert(1, self._words.tr("your own"))
+        left = self._paint_warnings(painter, plan, face.warnings, metrics)
+        parts = face.parts
         meta = " · ".join(parts)
         space = left - plan.text_left - self._line * 0.3
         if metrics.horizontalAdvance(meta) > space:

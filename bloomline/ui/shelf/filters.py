@@ -61,6 +61,14 @@ class FilterRow(QWidget):
             ),
             "filter_flowers_well",
         )
+        self.companions = self._button(
+            self.tr("Companions"),
+            self.tr(
+                "Plants that are not bulbs, set on top of a pot: their season goes by date, "
+                "without cold or heat sums"
+            ),
+            "filter_companions",
+        )
         self.order = self._list(self.tr("Order of the shelf"), "shelf_order")
         self.clear = QToolButton(self)
         self.clear.setObjectName("filter_clear")
@@ -78,6 +86,7 @@ class FilterRow(QWidget):
             self.scented,
             self.pet_safe,
             self.well,
+            self.companions,
             self.order,
             self.clear,
         ):
@@ -183,14 +192,14 @@ class FilterRow(QWidget):
         low, high = self.height_range.currentData() or (None, None)
         return ShelfFilter(
             text=text,
-            kind=self.kind.currentData(),
+            kind=self.kind.currentData() if self.kind.isEnabled() else None,
             family=self.colour.currentData(),
             scented=self.scented.isChecked(),
             height_from_cm=low,
             height_to_cm=high,
             month=self.month.currentData(),
             pet_safe=self.pet_safe.isChecked(),
-            flowers_well=self.well.isChecked(),
+            flowers_well=self.well.isEnabled() and self.well.isChecked(),
         )
 
     def chosen_order(self) -> Order:
@@ -204,7 +213,7 @@ class FilterRow(QWidget):
         self.blockSignals(True)
         for box in (self.kind, self.colour, self.month, self.height_range):
             box.setCurrentIndex(0)
-        for button in (self.scented, self.pet_safe, self.well):
+        for button in (self.scented, self.pet_safe, self.well, self.companions):
             button.setChecked(False)
         self.blockSignals(False)
         self._tell()
@@ -224,15 +233,19 @@ class FilterRow(QWidget):
         QToolButton:hover {{ border-color: {tone.accent}; }}
         QToolButton:checked {{ background: {tone.accent}; color: {tone.on_accent};
             border-color: {tone.accent}; font-weight: 600; }}
+        QToolButton:disabled {{ color: {tone.muted}; border-color: {tone.line}; }}
         QToolButton:focus {{ border: 2px solid {tone.focus}; padding: 0px 6px; }}
         """
-        for button in (self.scented, self.pet_safe, self.well, self.clear):
+        for button in (self.scented, self.pet_safe, self.well, self.companions, self.clear):
             if button.styleSheet() != sheet:
                 button.setStyleSheet(sheet)
 
     @Slot()
     def _tell(self) -> None:
-        self.clear.setVisible(not self.wanted("").is_empty)
+        # The kinds and the cold are those of bulbs.
+        for control in (self.kind, self.well):
+            control.setEnabled(not self.companions.isChecked())
+        self.clear.setVisible(self.companions.isChecked() or not self.wanted("").is_empty)
         self.changed.emit()
 
 

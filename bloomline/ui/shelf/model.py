@@ -21,11 +21,18 @@ from bloomline.plan.drops import Cargo, Verdict, judge_on_shelf
 from bloomline.plan.shelf_season import ShelfWindow
 from bloomline.ui.cargo import MIME_TYPE, cargo_of, mime_of
 from bloomline.ui.document import Document
+from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import NO_WINDOWS, Entry
-from bloomline.ui.shelf.words import ShelfWords
+from bloomline.ui.shelf.words import CompanionWords
 
 Index = QModelIndex | QPersistentModelIndex
 _NO_INDEX = QModelIndex()
+Item = Entry | CompanionEntry
+
+
+def id_of(item: Item) -> str:
+    """The id of the cultivar or the companion."""
+    return item.cultivar.id if isinstance(item, Entry) else item.companion.id
 
 
 class Role(IntEnum):
@@ -34,27 +41,28 @@ class Role(IntEnum):
     ENTRY = Qt.ItemDataRole.UserRole + 1
     WINDOW = Qt.ItemDataRole.UserRole + 2
     CULTIVAR_ID = Qt.ItemDataRole.UserRole + 3
+    CARGO = Qt.ItemDataRole.UserRole + 4
 
 
 class ShelfModel(QAbstractListModel):
     """Entries on the shelf, in the order shown."""
 
     taken_out = Signal(str)
-    """A layer was dropped on the shelf and is out of its pot (words)."""
+    """Bulbs or companions were dropped on the shelf and are out of their pot (words)."""
 
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self._entries: tuple[Entry, ...] = ()
+        self._entries: tuple[Item, ...] = ()
         self._windows: Mapping[str, ShelfWindow] = NO_WINDOWS
-        self._words = ShelfWords()
+        self._words = CompanionWords()
 
     @property
-    def entries(self) -> tuple[Entry, ...]:
+    def entries(self) -> tuple[Item, ...]:
         """What is shown."""
         return self._entries
 
-    def show(self, entries: tuple[Entry, ...]) -> None:
+    def show(self, entries: tuple[Item, ...]) -> None:
         """Show other entries, or the same in another order."""
         if entries == self._entries:
             return
@@ -72,10 +80,10 @@ class ShelfModel(QAbstractListModel):
         if self._entries:
             self.dataChanged.emit(self.index(0), self.index(len(self._entries) - 1))
 
-    def row_of(self, cultivar_id: str) -> int | None:
-        """The row a kind stands in, if it is shown."""
+    def row_of(self, name: str) -> int | None:
+        """The row a kind stands in by its id, if it is shown."""
         for row, entry in enumerate(self._entries):
-            if entry.cultivar.id == cultivar_id:
+            if id_of(entry) == name:
                 return row
         return None
 
@@ -88,10 +96,14 @@ class ShelfModel(QAbstractListModel):
         if not index.isValid() or not 0 <= index.row() < len(self._entries):
             return None
         entry = self._entries[index.row()]
-        if role == Qt.ItemDataRole.DisplayRole:
-            return entry.cultivar.name
         if role == Role.ENTRY:
             return entry
+        if isinstance(entry, CompanionEntry):
+            return self._companion_data(entry, role)
+        if role == Role.CARGO:
+            return Cargo("cultivar", entry.cultivar.id)
+        if role == Qt.ItemDataRole.DisplayRole:
+            return entry.cultivar.name
         if role == Role.CULTIVAR_ID:
             return entry.cultivar.id
         window = self._windows.get(entry.cultivar.id)
@@ -102,6 +114,18 @@ class ShelfModel(QAbstractListModel):
             return self._words.tooltip(entry, window, yard=self._document.yard)
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return self._words.spoken(entry, window, pets=settings.pets)
+        return None
+
+    def _companion_data(self, entry: CompanionEntry, role: int) -> Any:
+        yard = self._document.yard
+        if role == Role.CARGO:
+            return Cargo("companion", entry.companion.id)
+        if role == Qt.ItemDataRole.DisplayRole:
+            return entry.companion.name
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return self._words.companion_tip(entry, yard=yard)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return self._words.companion_spoken(entry, pets=yard.settings.pets)
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
@@ -119,9 +143,9 @@ class ShelfModel(QAbstractListModel):
 
     def mimeData(self, indexes: Sequence[QModelIndex]) -> QMimeData:
         for index in indexes:
-            cultivar_id = index.data(Role.CULTIVAR_ID)
-            if isinstance(cultivar_id, str):
-                return mime_of(Cargo("cultivar", cultivar_id))
+            cargo = index.data(Role.CARGO)
+            if isinstance(cargo, Cargo):
+                return mime_of(cargo)
         return QMimeData()
 
     def supportedDragActions(self) -> Qt.DropAction:

@@ -7,7 +7,6 @@ from collections.abc import Callable
 from PySide6.QtCore import (
     QEvent,
     QItemSelectionModel,
-    QLocale,
     QModelIndex,
     QObject,
     QSize,
@@ -26,14 +25,18 @@ from bloomline.plan.garden import garden_of
 from bloomline.plan.shelf_season import ShelfWindow, shelf_windows
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather
-from bloomline.reference.catalogue import Catalogue
+from bloomline.reference.catalogue import Catalogue, load_companions
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.shelf.companions import CompanionEntry as _OnTop
+from bloomline.ui.shelf.companions import companion_entries, filtered_companions
 from bloomline.ui.shelf.delegate import ShelfDelegate
-from bloomline.ui.shelf.entries import Entry, count_in_month, entries_of, filtered
+from bloomline.ui.shelf.entries import Entry, entries_of, filtered
 from bloomline.ui.shelf.filters import FilterRow
 from bloomline.ui.shelf.header import MonthHeader
 from bloomline.ui.shelf.model import ShelfModel
+from bloomline.ui.shelf.planting import plant_on_selected_pot
+from bloomline.ui.shelf.telling import TO_COMPANIONS, ShelfTelling
 from bloomline.ui.shelf.view import ShelfView
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
@@ -58,10 +61,13 @@ class ShelfPanel(QWidget):
         self._service = service
         self._entries: tuple[Entry, ...] = ()
         self._own: tuple[Cultivar, ...] = ()
+        self._companions: tuple[_OnTop, ...] = ()
+        self._southern: bool | None = None
         self._windows: dict[str, ShelfWindow] = {}
         self._asked: object = None
         self._waits = service.report is None
         self._settings: tuple[bool, str | None] = (False, None)
+        self._telling = ShelfTelling(self)
         # Its own, since it works in its own thread.
         self._forecaster = Forecaster()
         self._beside = Beside(self)
@@ -86,9 +92,9 @@ class ShelfPanel(QWidget):
         self.setAccessibleName(self.tr("Shelf"))
         self.search = QLineEdit(self)
         self.search.setObjectName("shelf_search")
-        self.search.setPlaceholderText(self.tr("Find a bulb"))
+        self.search.setPlaceholderText(self.tr("Find a plant"))
         self.search.setClearButtonEnabled(True)
-        self.search.setAccessibleName(self.tr("Find a bulb"))
+        self.search.setAccessibleName(self.tr("Find a plant"))
         self.search.setAccessibleDescription(
             self.tr("Part of a name, in any spelling; Down goes to the list")
         )
@@ -99,9 +105,8 @@ class ShelfPanel(QWidget):
         self.summary.setWordWrap(True)
         self.view = ShelfView(self._model, self)
         self.view.setObjectName("shelf_list")
-        self.view.setAccessibleName(self.tr("Bulbs on the shelf"))
         self.view.setAccessibleDescription(
-            self.tr("Enter plants the bulb in the selected pot; or drag it onto a pot")
+            self.tr("Enter plants it in the selected pot; or drag it onto a pot")
         )
         self.months = MonthHeader(self.view, self)
         self._delegate = ShelfDelegate(self._document, self)
@@ -113,7 +118,7 @@ class ShelfPanel(QWidget):
         self.empty.setTextInteractionFlags(Qt.TextInteractionFlag.LinksAccessibleByKeyboard)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignHCenter)
         self.empty.setMargin(round(em()))
-        self.empty.linkActivated.connect(self.show_all)
+        self.empty.linkActivated.connect(self._follow_link)
         self._pages = QStackedWidget(self)
         self._pages.addWidget(self.view)
         self._pages.addWidget(self.empty)
@@ -142,6 +147,7 @@ class ShelfPanel(QWidget):
         self.search.returnPressed.connect(self._into_list)
         self.filters.changed.connect(self._filter)
         self.view.chosen.connect(self.plant_requested)
+        self.view.companion_chosen.connect(self._plant_companion)
         self.view.left_upwards.connect(self._back_to_search)
         self.view.hint_changed.connect(self._show_hint)
         self.view.selectionModel().currentChanged.connect(self._follow_current)
@@ -181,7 +187,7 @@ class ShelfPanel(QWidget):
 
     def show_cultivar(self, cultivar_id: str) -> None:
         """Bring a kind into view and put the keyboard on it."""
-        if self._model.row_of(cultivar_id) is None:
+        if self.filters.companions.isChecked() or self._model.row_of(cultivar_id) is None:
             self.show_all()
         row = self._model.row_of(cultivar_id)
         if row is not None:
@@ -194,6 +200,11 @@ class ShelfPanel(QWidget):
     @Slot(object)
     def _follow_yard(self, yard: Yard) -> None:
         self.filters.show_units(units_of(yard))
+        southern = yard.place.latitude_deg < 0
+        if southern != self._southern:
+            self._southern = southern
+            self._companions = companion_entries(load_companions(), southern=southern)
+            self._filter()
         if not self._entries or self._own != yard.own_cultivars:
             self._own = yard.own_cultivars
             self._entries = entries_of(self._document.catalogue, own=yard.own_cultivars)
@@ -259,8 +270,15 @@ class ShelfPanel(QWidget):
     @Slot()
     def _filter(self) -> None:
         wanted = self.filters.wanted(self.search.text())
-        shown = filtered(
-            self._entries, wanted, windows=self._windows, order=self.filters.chosen_order()
+        order = self.filters.chosen_order()
+        is_on_top = self.filters.companions.isChecked()
+        shown: tuple[Entry | _OnTop, ...]
+        if is_on_top:
+            shown = filtered_companions(self._companions, wanted, order=order)
+        else:
+            shown = filtered(self._entries, wanted, windows=self._windows, order=order)
+        self.view.setAccessibleName(
+            self.tr("Companions on the shelf") if is_on_top else self.tr("Bulbs on the shelf")
         )
         keep = self.view.current_id
         offset = self.view.verticalScrollBar().value()
@@ -273,29 +291,31 @@ class ShelfPanel(QWidget):
         self._pages.setCurrentWidget(self.view if shown else self.empty)
         self.months.setVisible(bool(shown))
         if not shown:
-            self.empty.setText(self._how_to_widen(wanted.text, wanted.count))
+            words = self._telling.how_to_widen(wanted, is_on_top=is_on_top, on_top=self._companions)
+            self.empty.setText(words)
         self._tell_count()
 
-    def _how_to_widen(self, text: str, asked: int) -> str:
-        others = asked - bool(text)
-        if text and others:
-            words = self.tr("No bulb fits both the words and the filters.")
-        elif text:
-            words = self.tr("No bulb goes by that name. Try fewer letters, or the kind.")
+    @Slot(str)
+    def _follow_link(self, link: str) -> None:
+        if link == TO_COMPANIONS:
+            text = self.search.text()
+            self.filters.reset()
+            self.filters.companions.setChecked(True)
+            self.search.setText(text)
         else:
-            words = self.tr("No bulb passes all filters. Take one off, the month first.")
-        return f"{words}<br><br><a href='all'>{self.tr('Show the whole shelf')}</a>"
+            self.show_all()
 
     def _tell_count(self) -> None:
         shown = self._model.entries
-        words = self.tr("{shown} of {all} kinds").format(shown=len(shown), all=len(self._entries))
-        if self._windows:
-            month = self.filters.month.currentData() or self._document.day.month
-            name = QLocale().standaloneMonthName(month, QLocale.FormatType.LongFormat)
-            n = count_in_month(shown, month, windows=self._windows)
-            words += " · " + self.tr("in flower in {month} here: {n}").format(month=name, n=n)
+        if self.filters.companions.isChecked():
+            words = self._telling.count_on_top(len(shown), len(self._companions))
         else:
-            words += " · " + self.tr("windows are being worked out")
+            words = self._telling.count(
+                shown,
+                len(self._entries),
+                windows=self._windows,
+                month=self.filters.month.currentData() or self._document.day.month,
+            )
         self.summary.setText(words)
 
     # Keys and hints
@@ -328,9 +348,13 @@ class ShelfPanel(QWidget):
 
     @Slot()
     def _plant_current(self) -> None:
-        current = self.view.current_id
-        if current is not None:
-            self.plant_requested.emit(current)
+        self.view.choose_current()
+
+    @Slot(str)
+    def _plant_companion(self, companion_id: str) -> None:
+        reason = plant_on_selected_pot(self._document, companion_id)
+        if reason:
+            self.message.emit(reason)
 
     @Slot(QModelIndex, QModelIndex)
     def _follow_current(self, _now: object = None, _before: object = None) -> None:

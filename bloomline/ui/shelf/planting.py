@@ -1,4 +1,4 @@
-"""Plants a kind from the shelf into the selected pot, for those who don't drag."""
+"""Plants what is on the shelf into the selected pot, for those who don't drag."""
 
 from __future__ import annotations
 
@@ -33,6 +33,18 @@ def plant_in_selected_pot(document: Document, cultivar_id: str) -> str | None:
 
     Returns why not, or None when it is planted; the new layer is then selected.
     """
+    return _plant(document, Cargo("cultivar", cultivar_id))
+
+
+def plant_on_selected_pot(document: Document, companion_id: str) -> str | None:
+    """Set companions on top of the selected pot, or the only one.
+
+    Returns why not, or None when they are planted; the new planting is then selected.
+    """
+    return _plant(document, Cargo("companion", companion_id))
+
+
+def _plant(document: Document, cargo: Cargo) -> str | None:
     yard = document.yard
     pot_id = document.pot_id
     if pot_id is None and len(yard.pots) == 1:
@@ -43,11 +55,11 @@ def plant_in_selected_pot(document: Document, cultivar_id: str) -> str | None:
                 "Shelf", "Select the pot first that this should be planted in"
             )
         return QCoreApplication.translate("Shelf", "Add a pot first: bulbs are planted into one")
-    known = {layer.id for _, layer in yard.layers()}
+    known = _ids_of(yard)
     try:
         verdict = judge_on_pot(
             yard,
-            Cargo("cultivar", cultivar_id),
+            cargo,
             pot_id=pot_id,
             depth_from_rim_cm=None,
             copy=False,
@@ -59,7 +71,14 @@ def plant_in_selected_pot(document: Document, cultivar_id: str) -> str | None:
     if not verdict.allowed or verdict.apply is None:
         return verdict.words
     if document.edit(verdict.name, verdict.apply):
-        new = [layer.id for _, layer in document.yard.layers() if layer.id not in known]
-        if new:
-            document.select(layer_id=new[0])
+        for name in sorted(_ids_of(document.yard) - known):
+            if cargo.kind == "cultivar":
+                document.select(layer_id=name)
+            else:
+                document.select(companion_id=name)
     return None
+
+
+def _ids_of(yard: Yard) -> set[str]:
+    layers = {layer.id for _, layer in yard.layers()}
+    return layers | {planting.id for _, planting in yard.companions()}

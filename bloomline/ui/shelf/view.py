@@ -20,8 +20,10 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 
 from bloomline.draw.petals import petal
+from bloomline.plan.drops import Cargo
+from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
-from bloomline.ui.shelf.model import Role, ShelfModel
+from bloomline.ui.shelf.model import Item, Role, ShelfModel
 from bloomline.ui.shelf.paint import paint_petal_dot
 from bloomline.ui.theme import current_theme, em, tone_of
 
@@ -32,7 +34,9 @@ class ShelfView(QListView):
     """Entries below each other; Enter plants, Up from the first goes back to the search."""
 
     chosen = Signal(str)
-    """Enter or a double click on a kind (its id)."""
+    """Enter or a double click on a kind of bulb (its id)."""
+    companion_chosen = Signal(str)
+    """Enter or a double click on a companion (its id)."""
     left_upwards = Signal()
     hint_changed = Signal(str)
     """What a drop here would do, or why it can't be; empty when nothing hovers."""
@@ -57,14 +61,25 @@ class ShelfView(QListView):
     @property
     def current_id(self) -> str | None:
         """Id of the kind the keyboard stands on."""
-        cultivar_id = self.currentIndex().data(Role.CULTIVAR_ID)
-        return cultivar_id if isinstance(cultivar_id, str) else None
+        cargo = self.current_cargo
+        return cargo.id if cargo is not None else None
+
+    @property
+    def current_cargo(self) -> Cargo | None:
+        """What would be carried from where the keyboard stands."""
+        cargo = self.currentIndex().data(Role.CARGO)
+        return cargo if isinstance(cargo, Cargo) else None
+
+    def choose_current(self) -> None:
+        """Plant what the keyboard stands on."""
+        self._choose(self.currentIndex())
 
     @Slot(QModelIndex)
     def _choose(self, index: QModelIndex) -> None:
-        cultivar_id = index.data(Role.CULTIVAR_ID)
-        if isinstance(cultivar_id, str):
-            self.chosen.emit(cultivar_id)
+        cargo = index.data(Role.CARGO)
+        if isinstance(cargo, Cargo):
+            signal = self.chosen if cargo.kind == "cultivar" else self.companion_chosen
+            signal.emit(cargo.id)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Up and self.currentIndex().row() <= 0:
@@ -77,7 +92,7 @@ class ShelfView(QListView):
     def startDrag(self, actions: Qt.DropAction) -> None:
         index = self.currentIndex()
         entry = index.data(Role.ENTRY)
-        if not isinstance(entry, Entry):
+        if not isinstance(entry, Entry | CompanionEntry):
             return
         drag = QDrag(self)
         drag.setMimeData(self._model.mimeData([index]))
@@ -122,12 +137,13 @@ class ShelfView(QListView):
             event.ignore()
 
 
-def drag_picture(entry: Entry, *, ratio: float, font: QFont) -> QPixmap:
+def drag_picture(entry: Item, *, ratio: float, font: QFont) -> QPixmap:
     """What hangs on the pointer: the petal and the name, as sharp as the screen."""
     tone = tone_of(current_theme())
     line = em()
     metrics = QFontMetrics(font)
-    name = metrics.elidedText(entry.cultivar.name, Qt.TextElideMode.ElideRight, round(line * 16))
+    plant = entry.cultivar if isinstance(entry, Entry) else entry.companion
+    name = metrics.elidedText(plant.name, Qt.TextElideMode.ElideRight, round(line * 16))
     size = QSize(metrics.horizontalAdvance(name) + round(line * 2.4), round(line * 1.7))
     pixmap = QPixmap(size * ratio)
     pixmap.setDevicePixelRatio(ratio)
@@ -140,9 +156,9 @@ def drag_picture(entry: Entry, *, ratio: float, font: QFont) -> QPixmap:
     box = QRect(QPoint(0, 0), size).toRectF().adjusted(0.5, 0.5, -0.5, -0.5)
     painter.drawRoundedRect(box, 5, 5)
     look = petal(
-        entry.cultivar.colour_hex,
+        plant.colour_hex,
         theme=current_theme(),
-        second_hex=entry.cultivar.second_colour_hex,
+        second_hex=entry.cultivar.second_colour_hex if isinstance(entry, Entry) else None,
     )
     middle = box.center()
     middle.setX(line * 0.95)

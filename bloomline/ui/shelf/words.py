@@ -12,6 +12,7 @@ from bloomline.draw.names import name_runs
 from bloomline.model.advice import Severity
 from bloomline.model.yard import Yard
 from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
 from bloomline.ui.units import units_of
 
@@ -37,15 +38,19 @@ class ShelfWords(QObject):
                 found.append(Warn(self.tr("short of cold"), Severity.CAUTION))
             if window.frost_risk:
                 found.append(Warn(self.tr("frost"), Severity.CAUTION))
-        if pets and entry.cultivar.toxic_pets > 0:
-            severe = entry.cultivar.toxic_pets >= 2
-            found.append(
-                Warn(
-                    self.tr("dangerous to pets") if severe else self.tr("upsets pets"),
-                    Severity.WARNING if severe else Severity.CAUTION,
-                )
-            )
+        found += self._poison(entry.cultivar.toxic_pets, pets=pets)
         return sorted(found, key=lambda warn: warn.severity is not Severity.WARNING)
+
+    def _poison(self, toxic_pets: int, *, pets: bool) -> list[Warn]:
+        if not pets or not toxic_pets:
+            return []
+        severe = toxic_pets >= 2
+        return [
+            Warn(
+                self.tr("dangerous to pets") if severe else self.tr("upsets pets"),
+                Severity.WARNING if severe else Severity.CAUTION,
+            )
+        ]
 
     def window(self, window: ShelfWindow | None) -> str:
         """The expected window in one sentence."""
@@ -99,6 +104,62 @@ class ShelfWords(QObject):
         """The entry in one line, for a screen reader."""
         parts = [entry.cultivar.name, entry.cultivar.colour, self.window(window)]
         parts += [warn.words for warn in self.warnings(entry, window, pets=pets)]
+        return "; ".join(parts)
+
+
+class CompanionWords(ShelfWords):
+    """Puts companions into words."""
+
+    def on_top(self, entry: CompanionEntry) -> str:
+        """How it differs from a bulb, in a few words."""
+        return self.tr("plant on top, season by date")
+
+    def poison(self, entry: CompanionEntry, *, pets: bool) -> list[Warn]:
+        """What should be known of it where there are pets."""
+        return self._poison(entry.companion.toxic_pets, pets=pets)
+
+    def season(self, entry: CompanionEntry) -> str:
+        """When it is in season here, in one sentence."""
+        if entry.companion.is_all_year:
+            return self.tr("in leaf all year")
+        words = (
+            self.tr("in leaf {first} to {last}")
+            if entry.companion.is_leaf
+            else self.tr("in flower {first} to {last}")
+        )
+        return words.format(first=_day(entry.first), last=_day(entry.last))
+
+    def companion_tip(self, entry: CompanionEntry, *, yard: Yard) -> str:
+        """All that is known of it at a glance, as rich text."""
+        companion, units = entry.companion, units_of(yard)
+        scent = (self.tr("no scent"), self.tr("light scent"), self.tr("strong scent"))
+        lines = [
+            f"<b>{rich_name(companion.name)}</b>",
+            escape(self.on_top(entry)),
+            escape(
+                f"{companion.colour}, {units.length(companion.height_cm)}, {scent[companion.scent]}"
+            ),
+            escape(self.season(entry)),
+            escape(
+                self.tr("usually planted {first} to {last}, {apart} apart").format(
+                    first=_day(entry.planted_from),
+                    last=_day(entry.planted_to),
+                    apart=units.length(companion.spacing_cm),
+                )
+            ),
+        ]
+        if companion.toxic_pets:
+            lines.append(
+                self.tr("Harmful if eaten: {what}").format(what=escape(companion.toxic_note))
+            )
+        lines.append(self.tr("from: {source}").format(source=escape(companion.source)))
+        return "<p style='white-space:normal'>" + "<br>".join(lines) + "</p>"
+
+    def companion_spoken(self, entry: CompanionEntry, *, pets: bool) -> str:
+        """The entry in one line, for a screen reader."""
+        companion = entry.companion
+        parts = [companion.name, companion.colour, self.on_top(entry), self.season(entry)]
+        parts += [warn.words for warn in self.poison(entry, pets=pets)]
         return "; ".join(parts)
 
 
