@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +34,7 @@ _MOST_AMISS = 3
 _HEIGHT = re.compile(r", -?\d+ m$")
 _LITRES = re.compile(r"([\d.]+) L\b")
 _KILOS = re.compile(r"([\d.]+) kg\b")
+_ISO_DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 _ASIDE = re.compile(r" \([^)]*\)")
 
 
@@ -278,6 +280,7 @@ def expected(layer: Layer, forecast: LayerForecast | None) -> str:
     )
     if forecast is None or forecast.start is None or forecast.end is None:
         reason = (forecast.reason if forecast is not None else None) or "no flower this season"
+        reason = _ISO_DAY.sub(lambda day: full_day_words(date.fromisoformat(day[0])), reason)
         return f"{day} {reason[0].upper()}{reason[1:].removesuffix('.')}.{lift}"
     start, end = forecast.start, forecast.end.p50
     over = day_words(end) if end.year == start.p50.year else full_day_words(end)

@@ -278,3 +278,11 @@ def test_bulbs_that_leave_the_pot_say_when() -> None:
     layer = pot.layers[0].model_copy(update={"lifted_on": date(2027, 6, 20)})
     made = _made(_with_pot(layers=[layer.model_dump()]))
     assert made.layers[0].expected.endswith("Lift the bulbs on 20 June 2027.")
+
+
+def test_reasons_for_no_flower_have_their_days_in_words() -> None:
+    pot = _worked_pot().pots[0]
+    layer = pot.layers[0].model_copy(update={"lifted_on": date(2027, 1, 20)})
+    (only,) = _made(_with_pot(layers=[layer.model_dump()])).layers
+    assert "No flower this season" in only.expected
+    assert "20 January 2027" in only.expected and "2027-01" not in only.expected
