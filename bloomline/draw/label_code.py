@@ -46,13 +46,24 @@ def code_of(text: str) -> Code:
 def fitting_code(lines: Sequence[str], *, side_mm: float) -> Code:
     """Return the code with as many lines as keep its modules at least LEAST_MODULE_MM wide.
 
-    lines : what matters most first; the first is kept, cut with … if it must be.
+    lines : what matters most first; the first is kept, cut with … if it must be. A long line
+    that doesn't fit is left out, and the shorter ones after it are not.
     """
     most = max(21 + 2 * QUIET_MODULES, int(side_mm / LEAST_MODULE_MM))
-    for count in range(len(lines), 0, -1):
-        code = code_of("\n".join(lines[:count]))
+    whole = code_of("\n".join(lines))
+    if whole.modules <= most:
+        return whole
+    best: Code | None = None
+    kept: list[str] = []
+    for line in lines:
+        code = code_of("\n".join([*kept, line]))
         if code.modules <= most:
-            return code
+            best = code
+            kept.append(line)
+        elif best is None:
+            break
+    if best is not None:
+        return best
     text = lines[0]
     while len(text) > 4:
         text = text[:-1]

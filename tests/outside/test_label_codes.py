@@ -136,3 +136,14 @@ def test_a_code_stays_large_enough_by_leaving_lines_out() -> None:
     assert large.text == "\n".join(lines)
     assert large.text.startswith(small.text) and small.text != large.text
     assert 15.0 / small.modules >= LEAST_MODULE_MM
+
+
+def test_a_long_name_of_a_pot_does_not_push_the_rest_out() -> None:
+    """The lines that follow it are kept as far as they fit, and the code reads."""
+    label = made(pot="Ω" * 75)
+    code = fitting_code(label.code_lines(), side_mm=20.0)
+    assert code.text.splitlines()[0] == "Tulipa 'Prinses Irene'"
+    assert "Planted: 2026-11-07" in code.text
+    assert "Depth: 15 cm" in code.text
+    assert "Ω" not in code.text
+    assert 20.0 / code.modules >= LEAST_MODULE_MM
