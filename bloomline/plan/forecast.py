@@ -22,7 +22,7 @@ from bloomline.plan.advice import (
 )
 from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden
-from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.planting_day import growth_begins, usual_planting_day
 from bloomline.plan.report import Band
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather, axis_start
@@ -99,7 +99,11 @@ def forecast(
         [
             Planting(
                 cultivar=request.cultivar,
-                rooted=usual if request.established else planted,
+                rooted=(
+                    growth_begins(request.cultivar, usual=usual, first_day=first_day)
+                    if request.established
+                    else planted
+                ),
                 standing=request.standing,
                 prechill_weeks=request.prechill_weeks,
                 established=request.established,

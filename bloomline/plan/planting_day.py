@@ -17,6 +17,7 @@ from bloomline.reference.rules import PlantingWindow, load_rules
 
 _EARLIEST_SHIFT_DAYS = 25
 _LATEST_SHIFT_DAYS = 30
+_REFERENCE_FIRST_DAY = np.datetime64("2009-06-01", "D")
 
 
 @lru_cache(maxsize=16)
@@ -37,18 +38,29 @@ def usual_planting_day(cultivar: Cultivar, *, garden: Garden, first_day: np.date
     the limits.
     """
     reference = reference_garden()
-    ref_first = np.datetime64("2009-06-01", "D")
-    index = axis_day(cultivar.ref_planted, first_day=ref_first)
+    index = axis_day(cultivar.ref_planted, first_day=_REFERENCE_FIRST_DAY)
     # Both axes begin half a year apart by hemisphere, so an index means the same season.
     if cultivar.season_planted == "summer":
         return as_date(first_day + index)
-    wanted = float(_smooth_mean_c(reference, as_date(ref_first))[index])
+    wanted = float(_smooth_mean_c(reference, as_date(_REFERENCE_FIRST_DAY))[index])
     window = np.arange(max(index - _EARLIEST_SHIFT_DAYS, 0), index + _LATEST_SHIFT_DAYS + 1)
     means = _smooth_mean_c(garden, as_date(first_day))[window]
     ready = means <= wanted if cultivar.season_planted == "autumn" else means >= wanted
     hits = np.flatnonzero(ready)
     chosen = int(window[hits[0]]) if len(hits) else int(window[-1])
     return as_date(first_day + chosen)
+
+
+def growth_begins(cultivar: Cultivar, *, usual: date, first_day: np.datetime64) -> date:
+    """The day from which cold and heat count for bulbs that stayed in their pot.
+
+    Nobody plants them, so a place's earlier planting time gives them no start: autumn kinds
+    count from the same day of the season everywhere (common practice has their new roots out by
+    then; no source for the day), others from the usual planting day, when the soil warms.
+    """
+    if cultivar.season_planted != "autumn":
+        return usual
+    return as_date(first_day + axis_day(cultivar.ref_planted, first_day=_REFERENCE_FIRST_DAY))
 
 
 def usual_planting_span(cultivar: Cultivar, *, usual: date) -> tuple[date, date]:
@@ -77,10 +89,11 @@ def means_at_planting_c(
     cultivar: Cultivar, *, garden: Garden, first_day: date, usual: date
 ) -> tuple[float, float]:
     """Normal daily means of the air on a kind's usual planting day: here, and near London. [°C]"""
-    ref_first = np.datetime64("2009-06-01", "D")
-    index = axis_day(cultivar.ref_planted, first_day=ref_first)
+    index = axis_day(cultivar.ref_planted, first_day=_REFERENCE_FIRST_DAY)
     here = _smooth_mean_c(garden, first_day)[(usual - first_day).days]
-    return float(here), float(_smooth_mean_c(reference_garden(), as_date(ref_first))[index])
+    return float(here), float(
+        _smooth_mean_c(reference_garden(), as_date(_REFERENCE_FIRST_DAY))[index]
+    )
 
 
 def _window_days(window: PlantingWindow, cultivar: Cultivar) -> tuple[int, int]:

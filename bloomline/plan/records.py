@@ -15,7 +15,7 @@ from bloomline.model.yard import Layer, Pot, Record, Seen, Site, Yard
 from bloomline.plan.calendar import as_date
 from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden
-from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.planting_day import growth_begins, usual_planting_day
 from bloomline.plan.surroundings import standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 
@@ -28,10 +28,11 @@ SEEN_WORDS: dict[Seen, str] = {
     "full": "full flower",
     "over": "over",
 }
-SEEN_SD_DAYS: dict[Seen, float] = {"nose": 12.0, "first-flower": 1.5, "full": 2.5, "over": 3.0}
+SEEN_SD_DAYS: dict[Seen, float] = {"nose": 20.0, "first-flower": 1.5, "full": 2.5, "over": 3.0}
 """How far apart two people write down the same stage; judgement, no source.
 
-Noses are searched for on mild days only, and the model is rough about them.
+Noses are looked for on mild days only, and the model is rough about them: after a warm autumn
+it has them weeks too early.
 """
 
 _DAYS_OF: dict[Seen, str] = {
@@ -165,9 +166,10 @@ def _season_facts(
     rows: dict[Planting, int] = {}
     at: list[int] = []
     for each in asked:
-        rooted = each.rooted or usual_planting_day(
-            each.cultivar, garden=garden, first_day=first_day
-        )
+        usual = usual_planting_day(each.cultivar, garden=garden, first_day=first_day)
+        rooted = each.rooted or usual
+        if each.established:
+            rooted = growth_begins(each.cultivar, usual=usual, first_day=first_day)
         planting = Planting(
             each.cultivar,
             rooted,

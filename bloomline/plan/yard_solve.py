@@ -19,7 +19,7 @@ from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.learning import NOTHING_LEARNED, Learned, learn
 from bloomline.plan.own_weather import recorded_of
-from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.planting_day import growth_begins, usual_planting_day
 from bloomline.plan.surroundings import Standing, standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 from bloomline.reference.catalogue import Catalogue
@@ -128,7 +128,9 @@ def solve_yard(
                 places.append(SolvedLayer(pot, layer, cultivar, False, -1))
                 continue
             established = layer.planted < start
-            rooted = usual[cultivar.id] if established else layer.planted
+            rooted = layer.planted
+            if established:
+                rooted = growth_begins(cultivar, usual=usual[cultivar.id], first_day=first_day)
             weeks = 0.0 if established else layer.prechill_weeks
             key = (cultivar.id, rooted, number, weeks, established, layer.lifted_on)
             row = rows.setdefault(key, len(plantings))

@@ -21,12 +21,13 @@ from asking import (
 
 from bloomline.errors import UsageError
 from bloomline.plan import forecaster as forecaster_module
-from bloomline.plan.forecast import Request, forecast_many
+from bloomline.plan.forecast import Request, forecast, forecast_many
 from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_at
+from bloomline.plan.garden import garden_at, garden_named
 from bloomline.plan.needs import axis_day
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather
+from bloomline.reference.places import load_places
 
 AUTUMN_PLANTED = [kind for kind in catalogue() if kind.season_planted == "autumn"]
 
@@ -331,3 +332,26 @@ class TestManyAtOnce:
     def test_nothing_asked_is_nothing_answered(self):
         assert forecast_many([], forecaster=forecaster(), today=TODAY) == []
         assert solve("London").days.start.shape == (0, 21)
+
+
+def test_bulbs_that_stay_in_the_ground_open_later_where_winters_are_colder() -> None:
+    # Published for Britain's common snowdrop (phenology networks, from memory): the south-west
+    # first, then the south-east, the Midlands and the north. New bulbs may differ, since they
+    # are planted earlier where the soil cools earlier.
+    opened = []
+    for place in ("Plymouth", "Heathrow", "Church Lawford", "Leeming"):
+        answer = forecast(
+            Request(
+                id=place,
+                garden=garden_named(load_places().find(place).station_id),
+                cultivar=catalogue().get("galanthus-nivalis"),
+                standing=Standing(where="ground"),
+                established=True,
+            ),
+            forecaster=forecaster(),
+            today=TODAY,
+        )
+        assert answer.start is not None
+        opened.append(answer.start.p50)
+    assert opened == sorted(opened)
+    assert 14 <= (opened[-1] - opened[0]).days <= 45
