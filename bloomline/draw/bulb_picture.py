@@ -105,17 +105,23 @@ def paint_bulb(
     back: float = 0.0,
     lean_degrees: float = 0.0,
     lifted: bool = False,
+    planned: bool = False,
 ) -> None:
     """Paint a bulb that fills a box, its tip at the top.
 
     back : 0 at the front; the further back, the more compost lies over it. lifted : an
-    empty place, drawn as a dashed outline.
+    empty place, drawn as a dashed outline. planned : bulbs to come, a dotted outline.
     """
     outline = QColor(mix(_OUTLINE, _COMPOST, 0.5 * back))
     line_px = min(max(0.045 * box.width(), 0.5), 1.4)
     pen = QPen(outline, line_px)
     if lifted:
         pen = QPen(QColor(_SKIN[form]), line_px, Qt.PenStyle.DashLine)
+    elif planned:
+        faint = QColor(_SKIN[form])
+        faint.setAlphaF(0.65)
+        pen = QPen(faint, line_px, Qt.PenStyle.DotLine)
+    is_empty = lifted or planned
     place = QTransform.fromTranslate(box.left(), box.top())
     if lean_degrees and box.width() > 8.0:
         middle = box.center() - box.topLeft()
@@ -125,12 +131,12 @@ def paint_bulb(
     place.scale(box.width(), box.height())
     painter.setPen(pen)
     skin = mix(_SKIN[form], _COMPOST, 0.42 * back)
-    painter.setBrush(Qt.BrushStyle.NoBrush if lifted else QColor(skin))
+    painter.setBrush(Qt.BrushStyle.NoBrush if is_empty else QColor(skin))
     if box.width() < 3.0:
         painter.drawEllipse(box)
         return
     painter.drawPath(place.map(bulb_path(form)))
-    if box.width() < 7.0 or lifted:
+    if box.width() < 7.0 or is_empty:
         return
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(QPen(QColor(mix(skin, _OUTLINE, 0.38)), 0.7 * line_px))

@@ -54,8 +54,21 @@ def polygon(points: tuple[Point, ...], scale: float) -> QPolygonF:
     return QPolygonF([QPointF(x * scale, y * scale) for x, y in points])
 
 
-def paint_pot(painter: QPainter, cut: PotCut, *, pot: Pot, scale: float, theme: Theme) -> None:
-    """Paint a pot and all that lies in it; `scale` is pixels to a centimetre."""
+def paint_pot(
+    painter: QPainter,
+    cut: PotCut,
+    *,
+    pot: Pot,
+    scale: float,
+    theme: Theme,
+    planned: frozenset[str] = frozenset(),
+    gone: frozenset[str] = frozenset(),
+) -> None:
+    """Paint a pot and all that lies in it; `scale` is pixels to a centimetre.
+
+    planned, gone : ids of layers that come later, drawn as outlines, and of those that have
+    left the pot, not drawn.
+    """
     earth = earth_of(theme)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(earth.inside))
@@ -63,8 +76,18 @@ def paint_pot(painter: QPainter, cut: PotCut, *, pot: Pot, scale: float, theme: 
     _paint_compost(painter, cut, earth=earth, scale=scale)
     _paint_crocks(painter, cut, earth=earth, scale=scale)
     lifted = {layer.id for layer in pot.layers if layer.state == "lifted"}
-    for layer in cut.layers:
-        _paint_layer(painter, layer, scale=scale, lifted=layer.layer_id in lifted, seed=cut.seed)
+    # Outlines last: what is to come often lies where other bulbs still are.
+    for layer in sorted(cut.layers, key=lambda each: each.layer_id in planned):
+        if layer.layer_id in gone:
+            continue
+        _paint_layer(
+            painter,
+            layer,
+            scale=scale,
+            lifted=layer.layer_id in lifted,
+            planned=layer.layer_id in planned,
+            seed=cut.seed,
+        )
     _paint_dressing(painter, cut, earth=earth, scale=scale)
     paint_wall(painter, cut, pot.material, scale=scale, theme=theme)
 
@@ -151,10 +174,16 @@ def _paint_dressing(painter: QPainter, cut: PotCut, *, earth: Earth, scale: floa
 
 
 def _paint_layer(
-    painter: QPainter, layer: LayerSpots, *, scale: float, lifted: bool, seed: int
+    painter: QPainter,
+    layer: LayerSpots,
+    *,
+    scale: float,
+    lifted: bool,
+    planned: bool,
+    seed: int,
 ) -> None:
     if layer.bulb_width_cm * scale < _SMALLEST_BULB_PX:
-        _paint_as_band(painter, layer, scale=scale)
+        _paint_as_band(painter, layer, scale=scale, planned=planned)
         return
     form = bulb_form(layer.common_type)
     width, height = layer.bulb_width_cm * scale, layer.bulb_height_cm * scale
@@ -162,17 +191,26 @@ def _paint_layer(
     for spot, lean in zip(layer.bulbs, leans, strict=False):
         box = QRectF(spot.x_cm * scale - 0.5 * width, spot.tip_cm * scale, width, height)
         paint_bulb(
-            painter, box, form=form, back=spot.back, lean_degrees=10.0 * (lean - 0.5), lifted=lifted
+            painter,
+            box,
+            form=form,
+            back=spot.back,
+            lean_degrees=10.0 * (lean - 0.5),
+            lifted=lifted,
+            planned=planned,
         )
 
 
-def _paint_as_band(painter: QPainter, layer: LayerSpots, *, scale: float) -> None:
+def _paint_as_band(
+    painter: QPainter, layer: LayerSpots, *, scale: float, planned: bool
+) -> None:
     """Bulbs too small to be told apart: a dotted band at their depth."""
     if not layer.bulbs:
         return
     reach = max(abs(spot.x_cm) for spot in layer.bulbs) * scale
     middle = 0.5 * (layer.tip_cm + layer.base_cm) * scale
-    pen = QPen(QColor("#DDBD8C"), max(layer.bulb_height_cm * scale, 1.0), Qt.PenStyle.DotLine)
+    width = 1.0 if planned else max(layer.bulb_height_cm * scale, 1.0)
+    pen = QPen(QColor("#DDBD8C"), width, Qt.PenStyle.DotLine)
     painter.setPen(pen)
     painter.drawLine(QPointF(-reach, middle), QPointF(reach, middle))
 

@@ -10,8 +10,8 @@ from bloomline.draw.petals import Theme
 from bloomline.draw.pot_layout import PotCut
 from bloomline.draw.qt import painting_font
 from bloomline.model.yard import Pot, Yard
-from bloomline.plan.growth import Growth, growth_on
-from bloomline.plan.report import LayerForecast
+from bloomline.plan.growth import Growth, Stage, growth_on
+from bloomline.plan.report import CompanionForecast, LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import current_theme, em
@@ -20,10 +20,12 @@ from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.marking import paint_marker
 from bloomline.ui.yard.painting import Shown, View, YardPainter
 from bloomline.ui.yard.scene import Cuts, PlacedPot, Row, Spot, spot_at, tallest_cm
+from bloomline.ui.yard.tops import Presence, Top, TopsOfDay, presence_on
 from bloomline.ui.yard.words import bulbs_in, contents, selection_words, site_tag
 
 _PAINT_BUDGET_S = 0.022
 _REST_OF_PAINT_MS = 1
+_LIFTED = Growth(Stage.GONE, 0.0, 0.0, 1.0)
 
 
 class YardCanvas(QWidget):
@@ -52,6 +54,7 @@ class YardCanvas(QWidget):
         self._row_of: tuple[object, ...] = ()
         self._tallest: tuple[object, float] | None = None
         self._growths: dict[str, Growth] | None = None
+        self._tops = TopsOfDay()
         self._barren: frozenset[str] = frozenset()
         self._held_still = False
         self._rest = QTimer(self)
@@ -107,6 +110,9 @@ class YardCanvas(QWidget):
             layers = report.layers if report is not None else ()
             day = self.document.day
             self._growths = {each.layer_id: growth_on(each, day) for each in layers}
+            for _, layer in self.document.yard.layers():
+                if layer.lifted_on is not None and layer.lifted_on <= day:
+                    self._growths[layer.id] = _LIFTED
             self._barren = frozenset(each.layer_id for each in layers if each.start is None)
         return self._growths
 
@@ -115,6 +121,21 @@ class YardCanvas(QWidget):
         report = self.service.report
         layers = report.layers if report is not None else ()
         return next((each for each in layers if each.layer_id == layer_id), None)
+
+    def companion_forecast(self, planting_id: str) -> CompanionForecast | None:
+        """What is expected of companions."""
+        report = self.service.report
+        plantings = report.companions if report is not None else ()
+        return next((each for each in plantings if each.planting_id == planting_id), None)
+
+    def tops_of(self, pot: Pot) -> tuple[Top, ...]:
+        """What stands on a pot on the day looked at."""
+        southern = self.document.yard.place.latitude_deg < 0
+        return self._tops.of(pot, self.cuts.of(pot), self.document.day, southern=southern)
+
+    def presence_of(self, pot: Pot) -> Presence:
+        """Which bulbs of a pot are not in it on the day looked at."""
+        return presence_on(pot, self.document.day)
 
     def cut_of(self, pot: Pot) -> PotCut:
         """The cutaway of a pot."""
@@ -137,6 +158,8 @@ class YardCanvas(QWidget):
             cut_of=self.cuts.of,
             look=self.cuts.look,
             growths=self.growths(),
+            tops_of=self.tops_of,
+            presence_of=self.presence_of,
         )
 
     def place_of(self, pot_id: str) -> PlacedPot | None:
@@ -252,6 +275,7 @@ class YardCanvas(QWidget):
 
     @Slot(object)
     def _show_yard(self, _yard: Yard) -> None:
+        self._growths = None  # bulbs may be lifted on another day
         self._fit_if_following()
         self._settle()
         self._describe()
@@ -288,6 +312,9 @@ class YardCanvas(QWidget):
             barren=self._barren,
             pot_id=self.document.pot_id,
             layer_id=self.document.layer_id,
+            companion_id=self.document.companion_id,
+            tops_of=self.tops_of,
+            presence_of=self.presence_of,
             has_focus=self.hasFocus(),
             line_of=contents,
             short_line_of=bulbs_in,

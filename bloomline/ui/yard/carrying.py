@@ -1,4 +1,4 @@
-"""Carrying a cultivar, a layer or a pot over the yard, by hand or by keys.
+"""Carrying a cultivar, a layer, companions or a pot over the yard, by hand or by keys.
 
 Both ways ask the same judges, show the same marker and drop with the same edit.
 """
@@ -21,6 +21,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.shelf.planting import usual_day_at
 from bloomline.ui.yard.deeds import ids_of, select_new
 from bloomline.ui.yard.scene import Row
+from bloomline.ui.yard.top_words import companion_name
 from bloomline.ui.yard.words import kind_name
 
 _DEPTH_STEP_CM = 1.0
@@ -103,8 +104,10 @@ class Carrying(QObject):
         known = ids_of(self._document.yard)
         if not self._document.edit(marker.verdict.name, marker.verdict.apply):
             return False
-        if cargo.kind == "cultivar" or copy:
+        if cargo.kind in ("cultivar", "companion") or copy:
             select_new(self._document, known)
+        elif cargo.kind == "planting":
+            self._document.select(companion_id=cargo.id)
         elif cargo.kind == "layer":
             self._document.select(layer_id=cargo.id)
         else:
@@ -115,13 +118,18 @@ class Carrying(QObject):
     # By keys
 
     def pick_up(self, *, copy: bool) -> None:
-        """Take the selected layer, else the selected pot, to be put down elsewhere."""
+        """Take the selected layer or companions, else the pot, to be put down elsewhere."""
         layer_id, pot_id = self._document.layer_id, self._document.pot_id
         if pot_id is None:
-            self.said.emit(self.tr("Select a pot or a layer first"))
+            self.said.emit(self.tr("Select a pot, a layer or companions first"))
             return
         self._by_keys, self._copy = True, copy
-        if layer_id is not None:
+        planting = self._document.selected_companion()
+        if planting is not None:
+            self._cargo = Cargo("planting", planting.id)
+            name = companion_name(planting.companion_id)
+            target = Target(pot_id=pot_id)
+        elif layer_id is not None:
             self._cargo = Cargo("layer", layer_id)
             layer = self._document.yard.layer(layer_id)[1]
             name = kind_name(self._document, layer.cultivar_id)
@@ -159,6 +167,8 @@ class Carrying(QObject):
         marker = self._marker
         if marker is None or marker.target.pot_id is None or not marker.verdict.allowed:
             return
+        if self._cargo is not None and self._cargo.kind == "planting":
+            return  # it stands on the surface
         verdict = marker.verdict
         middle = verdict.tip_from_rim_cm + 0.5 * verdict.bulb_height_cm
         depth = middle + deeper * _DEPTH_STEP_CM
@@ -215,6 +225,8 @@ class Carrying(QObject):
         cargo = self._cargo
         if verdict.apply is None or target.pot_id is None or cargo is None:
             return None
+        if cargo.kind in ("companion", "planting"):
+            return None
         before = self._document.yard
         known = ids_of(before)
         try:
@@ -242,7 +254,7 @@ class Carrying(QObject):
         if cargo is None or marker is None:
             return
         here = ids_of(self._document.yard)
-        gone = cargo.kind != "cultivar" and cargo.id not in here
+        gone = cargo.kind not in ("cultivar", "companion") and cargo.id not in here
         if gone or (marker.target.pot_id is not None and marker.target.pot_id not in here):
             self.leave()
 

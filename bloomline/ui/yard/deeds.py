@@ -1,4 +1,4 @@
-"""What can be done to pots and layers without carrying them: each one step to undo."""
+"""What can be done to pots and their parts without carrying them: each one step to undo."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ from PySide6.QtCore import QObject, Signal
 
 from bloomline.errors import BloomlineError
 from bloomline.model import edits
+from bloomline.model.companion_edits import add_companion, remove_companion
 from bloomline.model.yard import Pot, Yard
 from bloomline.ui.document import Document
 from bloomline.ui.yard.scene import HandleKind, is_long
+from bloomline.ui.yard.top_words import companion_name
 from bloomline.ui.yard.words import kind_name
 
 _DEPTH_STEP_CM = 1.0
@@ -57,12 +59,21 @@ class Deeds(QObject):
             self.said.emit(self.tr("{0} added").format(name))
 
     def duplicate(self) -> None:
-        """Copy the selected layer within its pot, or the selected pot with all its layers."""
+        """Copy the selected layer or companions within their pot, or the whole pot."""
         pot, layer = self._document.selected_pot(), self._document.selected_layer()
         if pot is None:
             return
         known = ids_of(self._document.yard)
-        if layer is not None:
+        planting = self._document.selected_companion()
+        if planting is not None:
+            copy = planting.model_copy(
+                update={"id": edits.next_id(self._document.yard, "companion")}
+            )
+            pot_id = pot.id
+            done = self._document.edit(
+                self.tr("Duplicate companions"), lambda yard: add_companion(yard, pot_id, copy)
+            )
+        elif layer is not None:
             layer_id, pot_id = layer.id, pot.id
             done = self._document.edit(
                 self.tr("Duplicate layer"), lambda yard: edits.copy_layer(yard, layer_id, pot_id)
@@ -86,9 +97,12 @@ class Deeds(QObject):
         )
 
     def delete(self) -> None:
-        """Delete the selected layer, else the selected pot; what stands next is selected."""
+        """Delete the selected layer or companions, else the pot; then the next is selected."""
         pot, layer = self._document.selected_pot(), self._document.selected_layer()
         if pot is None:
+            return
+        if self._document.companion_id is not None:
+            self._delete_companions(pot)
             return
         if layer is not None:
             layer_id = layer.id
@@ -108,6 +122,21 @@ class Deeds(QObject):
             pots = self._document.yard.pots
             self._document.select(pot_id=pots[min(index, len(pots) - 1)].id if pots else None)
             self.said.emit(self.tr("{0} deleted; undo brings it back").format(pot.name))
+
+    def _delete_companions(self, pot: Pot) -> None:
+        planting = self._document.selected_companion()
+        if planting is None:
+            return
+        planting_id = planting.id
+        at = pot.companions.index(planting)
+        rest = [each.id for each in pot.companions if each.id != planting_id]
+        if self._document.edit(
+            self.tr("Delete companions"), lambda yard: remove_companion(yard, planting_id)
+        ):
+            after = rest[min(at, len(rest) - 1)] if rest else None
+            self._document.select(pot_id=pot.id, companion_id=after)
+            name = companion_name(planting.companion_id)
+            self.said.emit(self.tr("{0} taken out of {1}").format(name, pot.name))
 
     def move_pot(self, step: int) -> None:
         """Move the selected pot along the row."""
@@ -208,8 +237,10 @@ def _stepped(value: float, least: float, most: float) -> float:
 
 
 def ids_of(yard: Yard) -> set[str]:
-    """The ids of all pots and layers."""
-    return {pot.id for pot in yard.pots} | {layer.id for _, layer in yard.layers()}
+    """The ids of all pots, layers and companions."""
+    pots = {pot.id for pot in yard.pots}
+    companions = {planting.id for _, planting in yard.companions()}
+    return pots | companions | {layer.id for _, layer in yard.layers()}
 
 
 def select_new(document: Document, known: set[str]) -> None:
@@ -221,4 +252,8 @@ def select_new(document: Document, known: set[str]) -> None:
     for _, layer in document.yard.layers():
         if layer.id not in known:
             document.select(layer_id=layer.id)
+            return
+    for _, planting in document.yard.companions():
+        if planting.id not in known:
+            document.select(companion_id=planting.id)
             return

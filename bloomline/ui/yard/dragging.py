@@ -22,6 +22,7 @@ from bloomline.ui.yard.canvas import YardCanvas
 from bloomline.ui.yard.carrying import Carrying
 
 _EDGE_MS = 40
+_FROM_SHELF = ("cultivar", "companion")
 
 
 class YardDrag(YardCanvas):
@@ -55,11 +56,13 @@ class YardDrag(YardCanvas):
 
     def _drag_picture(self, cargo: Cargo) -> tuple[QPixmap | None, QPoint]:
         """What hangs on the pointer: the layer's band or the pot, as they are seen."""
-        pot = (
-            self.document.yard.pot(cargo.id)
-            if cargo.kind == "pot"
-            else self.document.yard.layer(cargo.id)[0]
-        )
+        yard = self.document.yard
+        if cargo.kind == "pot":
+            pot = yard.pot(cargo.id)
+        elif cargo.kind == "planting":
+            pot = yard.companion(cargo.id)[0]
+        else:
+            pot = yard.layer(cargo.id)[0]
         placed = self.row.of(pot.id)
         if placed is None:
             return None, QPoint()
@@ -71,6 +74,12 @@ class YardDrag(YardCanvas):
                 if layer.layer_id == cargo.id:
                     upper = placed.rim + layer.tip_cm * scale - 3.0
                     lower = placed.rim + layer.base_cm * scale + 3.0
+        elif cargo.kind == "planting":
+            cut = self.cut_of(pot)
+            for top in self.tops_of(pot):
+                if top.planting_id == cargo.id:
+                    lower = placed.rim + cut.dressing_cm * scale
+                    upper = lower - top.tufts.look.height_cm * scale - 3.0
         left = round(view.origin_x + placed.middle - placed.half)
         top = round(view.ground_y + upper)
         box = QRect(left, top, round(2.0 * placed.half), max(round(lower - upper), 4))
@@ -121,7 +130,7 @@ class YardDrag(YardCanvas):
             return None
         point = event.position()
         x, y = self.on_row(point)
-        copy = _action(event) is Qt.DropAction.CopyAction and cargo.kind != "cultivar"
+        copy = _action(event) is Qt.DropAction.CopyAction and cargo.kind not in _FROM_SHELF
         return self.carrying.over(self.row, cargo, point, x=x, y=y, copy=copy)
 
     def _end_drag(self) -> None:

@@ -31,7 +31,8 @@ from bloomline.ui.yard.deeds import Deeds
 from bloomline.ui.yard.dragging import YardDrag
 from bloomline.ui.yard.renaming import NameEdit
 from bloomline.ui.yard.rule import paint_rule
-from bloomline.ui.yard.scene import HandleKind
+from bloomline.ui.yard.scene import HandleKind, Spot
+from bloomline.ui.yard.top_words import companion_tip
 from bloomline.ui.yard.words import layer_tip
 
 _HANDLE_REACH_PX = 8.0
@@ -96,13 +97,21 @@ class YardHand(YardDrag):
         if self.carrying.by_keys and spot.pot_id is not None:
             self.carrying.aim_at(spot.pot_id)
             return
-        self.document.select(pot_id=spot.pot_id, layer_id=spot.layer_id)
+        self._select(spot)
         if spot.pot_id is None:
             self._start_panning(point)
             return
         self._press = point
-        self._press_cargo = (
-            Cargo("layer", spot.layer_id) if spot.layer_id else Cargo("pot", spot.pot_id)
+        if spot.companion_id is not None:
+            self._press_cargo = Cargo("planting", spot.companion_id)
+        elif spot.layer_id is not None:
+            self._press_cargo = Cargo("layer", spot.layer_id)
+        else:
+            self._press_cargo = Cargo("pot", spot.pot_id)
+
+    def _select(self, spot: Spot) -> None:
+        self.document.select(
+            pot_id=spot.pot_id, layer_id=spot.layer_id, companion_id=spot.companion_id
         )
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -154,9 +163,10 @@ class YardHand(YardDrag):
             self.unsetCursor()
 
     def handle_at(self, point: QPointF) -> HandleKind | None:
-        """The handle of the selected pot at a point; it has none while a layer is selected."""
+        """The handle of the selected pot at a point; it has none while a part is selected."""
         pot_id = self.document.pot_id
-        placed = self.row.of(pot_id) if pot_id and self.document.layer_id is None else None
+        part = self.document.layer_id or self.document.companion_id
+        placed = self.row.of(pot_id) if pot_id and part is None else None
         if placed is None:
             return None
         x, y = self.on_row(point)
@@ -209,7 +219,7 @@ class YardHand(YardDrag):
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         if event.reason() is QContextMenuEvent.Reason.Mouse:
             spot = self.spot_at(QPointF(event.pos()))
-            self.document.select(pot_id=spot.pot_id, layer_id=spot.layer_id)
+            self._select(spot)
             place = event.globalPos()
         else:
             place = self.mapToGlobal(self._middle_of_selection())
@@ -271,7 +281,7 @@ class YardHand(YardDrag):
             self.carrying.leave()
             self.carrying.said.emit(self.tr("Put back"))
             return True
-        if self.document.layer_id is not None:
+        if self.document.layer_id is not None or self.document.companion_id is not None:
             self.document.select(pot_id=self.document.pot_id)
             return True
         if self.document.pot_id is not None:
@@ -298,14 +308,18 @@ class YardHand(YardDrag):
         elif along:
             at = next(i for i, each in enumerate(pots) if each.id == pot.id)
             self.document.select(pot_id=pots[min(max(at + along, 0), len(pots) - 1)].id)
-        elif pot.layers:
-            self.document.select(pot_id=pot.id, layer_id=self._layer_beside(pot, down))
+        elif pot.layers or pot.companions:
+            self._select(self._part_beside(pot, down))
 
-    def _layer_beside(self, pot: Pot, down: int) -> str | None:
-        """The layer below or above the selected one; above the uppermost lies the pot itself."""
-        ids = [None, *(layer.id for layer in reversed(pot.layers))]
-        at = ids.index(self.document.layer_id) if self.document.layer_id in ids else 0
-        return ids[min(max(at + down, 0), len(ids) - 1)]
+    def _part_beside(self, pot: Pot, down: int) -> Spot:
+        """The part below or above the selected one: pot, companions, layers from the top."""
+        on_top = [Spot(pot.id, companion_id=planting.id) for planting in pot.companions]
+        layers = [Spot(pot.id, layer.id) for layer in reversed(pot.layers)]
+        parts = [Spot(pot.id), *on_top, *layers]
+        document = self.document
+        here = Spot(pot.id, document.layer_id, document.companion_id)
+        at = parts.index(here) if here in parts else 0
+        return parts[min(max(at + down, 0), len(parts) - 1)]
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
@@ -354,6 +368,10 @@ class YardHand(YardDrag):
         if spot.pot_id is None:
             return ""
         pot = self.document.yard.pot(spot.pot_id)
+        planting = next((each for each in pot.companions if each.id == spot.companion_id), None)
+        if planting is not None:
+            found = self.companion_forecast(planting.id)
+            return companion_tip(self.document, planting, found)
         layer = next((each for each in pot.layers if each.id == spot.layer_id), None)
         if layer is not None:
             return layer_tip(

@@ -19,6 +19,8 @@ from bloomline.plan.growth import Growth
 from bloomline.ui.theme import tone_of
 from bloomline.ui.yard.scene import PlacedPot, Row
 from bloomline.ui.yard.sprites import PlantSprites, PotSprites
+from bloomline.ui.yard.tops import Presence, Top
+from bloomline.ui.yard.tufts import TuftSprites, tufts_path
 
 _COUNTS_FROM_SCALE = 1.1
 
@@ -41,7 +43,10 @@ class Shown:
     barren: frozenset[str]
     pot_id: str | None
     layer_id: str | None
+    companion_id: str | None
     has_focus: bool
+    tops_of: Callable[[Pot], tuple[Top, ...]]
+    presence_of: Callable[[Pot], Presence]
     line_of: Callable[[Pot], str]
     short_line_of: Callable[[Pot], str]
     site_of: Callable[[Pot], str]
@@ -57,12 +62,14 @@ class YardPainter:
         self._look_of = look_of
         self.plants = PlantSprites()
         self.pots = PotSprites()
+        self.tufts = TuftSprites()
         self._ruler = Ruler(family)
 
     def clear(self) -> None:
         """Forget pictures, as when the colours change."""
         self.plants.clear()
         self.pots.clear()
+        self.tufts.clear()
 
     def paint(
         self,
@@ -84,19 +91,30 @@ class YardPainter:
         deadline = time.perf_counter() + budget_s
         for placed in seen:
             at = _snapped(QPointF(view.origin_x + placed.middle, ground + placed.rim), ratio)
-            ready = self._pot_is_ready(placed, row, theme, ratio)
+            presence = shown.presence_of(placed.pot)
+            ready = self._pot_is_ready(placed, row, theme, ratio, presence)
             if not ready and time.perf_counter() > deadline:
                 self._paint_stand_in(painter, placed, at, row.scale)
                 late.add(placed.pot.id)
                 continue
             cut = self._cut_of(placed.pot)
-            sprite = self.pots.ready(cut, scale=row.scale, theme=theme, ratio=ratio)
+            sprite = self.pots.ready(
+                cut, scale=row.scale, theme=theme, ratio=ratio, presence=presence
+            )
             if sprite is None:
                 sprite = self.pots.make(
-                    cut, pot=placed.pot, scale=row.scale, theme=theme, ratio=ratio
+                    cut,
+                    pot=placed.pot,
+                    scale=row.scale,
+                    theme=theme,
+                    ratio=ratio,
+                    presence=presence,
                 )
             painter.drawPixmap(at + sprite.offset, sprite.pixmap)
             self._paint_plants(painter, cut, at, row.scale, shown, theme=theme, ratio=ratio)
+            self._paint_tops(
+                painter, placed.pot, cut, at, row.scale, shown, theme=theme, ratio=ratio
+            )
         for placed in seen:
             at = QPointF(view.origin_x + placed.middle, ground + placed.rim)
             self._paint_words(painter, placed, at, ground, row, shown, theme=theme, font=font)
@@ -106,12 +124,15 @@ class YardPainter:
         self._paint_marks(painter, row, view, shown, theme=theme)
         return bool(late)
 
-    def _pot_is_ready(self, placed: PlacedPot, row: Row, theme: Theme, ratio: float) -> bool:
+    def _pot_is_ready(
+        self, placed: PlacedPot, row: Row, theme: Theme, ratio: float, presence: Presence
+    ) -> bool:
         last = self.pots.last(placed.pot.id)
         if last is None:
             return False
         cut = self._cut_of(placed.pot)
-        return self.pots.ready(cut, scale=row.scale, theme=theme, ratio=ratio) is not None
+        sprite = self.pots.ready(cut, scale=row.scale, theme=theme, ratio=ratio, presence=presence)
+        return sprite is not None
 
     def _paint_stand_in(
         self, painter: QPainter, placed: PlacedPot, at: QPointF, scale: float
@@ -163,6 +184,24 @@ class YardPainter:
             look = self._look_of(layer.cultivar_id)
             clump = self.plants.clump(layer, look, growth, scale=scale, theme=theme, ratio=ratio)
             painter.drawPixmap(foot + clump.offset, clump.pixmap)
+
+    def _paint_tops(
+        self,
+        painter: QPainter,
+        pot: Pot,
+        cut: PotCut,
+        at: QPointF,
+        scale: float,
+        shown: Shown,
+        *,
+        theme: Theme,
+        ratio: float,
+    ) -> None:
+        foot = _snapped(at + QPointF(0.0, cut.dressing_cm * scale), ratio)
+        for top in shown.tops_of(pot):
+            if top.stand != "gone":
+                clump = self.tufts.clump(top, scale=scale, theme=theme, ratio=ratio)
+                painter.drawPixmap(foot + clump.offset, clump.pixmap)
 
     # Words and marks
 
@@ -262,10 +301,15 @@ class YardPainter:
         font.setPixelSize(small)
         painter.setFont(font)
         lowest = -1e9
+        presence = shown.presence_of(placed.pot)
         for layer in sorted(cut.layers, key=lambda each: each.tip_cm):
+            if layer.layer_id in presence.gone:
+                continue
             note = "" if layer.fits else " !"
             note += " ∅" if layer.layer_id in shown.barren else ""
-            words = f"{layer.count}{note}"
+            # In brackets what is yet to be planted.
+            is_there = layer.layer_id not in presence.planned
+            words = f"{layer.count}{note}" if is_there else f"({layer.count}{note})"
             middle = at.y() + 0.5 * (layer.tip_cm + layer.base_cm) * scale
             middle = max(middle, lowest + 0.95 * small)
             lowest = middle
@@ -290,8 +334,13 @@ class YardPainter:
         painter.save()
         painter.translate(view.origin_x + placed.middle, view.ground_y + placed.rim)
         layer = next((each for each in cut.layers if each.layer_id == shown.layer_id), None)
+        tops = shown.tops_of(placed.pot)
+        top = next((each for each in tops if each.planting_id == shown.companion_id), None)
         colour = QColor(tone.focus if shown.has_focus else tone.accent)
-        if layer is not None:
+        if top is not None:
+            painter.translate(0.0, cut.dressing_cm * row.scale)
+            _halo(painter, tufts_path(top, scale=row.scale), colour)
+        elif layer is not None:
             path = layer_path(layer, cut, scale=row.scale, margin_px=3.0)
             _halo(painter, path, colour)
             _pointers(painter, layer, placed.half, row.scale, colour)
@@ -301,7 +350,7 @@ class YardPainter:
             path.addRoundedRect(grown, 5.0, 5.0)
             _halo(painter, path, colour)
         painter.restore()
-        if layer is None:
+        if layer is None and top is None:
             self._paint_handles(painter, placed, row, view, theme=theme)
 
     def _paint_handles(

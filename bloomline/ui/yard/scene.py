@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from bloomline.draw.plant_forms import head_size_cm
@@ -18,6 +18,7 @@ from bloomline.errors import BloomlineError
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.fitting import CultivarOf
 from bloomline.plan.growth import Growth
+from bloomline.ui.yard.tops import ALL_THERE, Presence, Top, top_at
 
 HandleKind = Literal["width", "height", "base"]
 
@@ -56,10 +57,11 @@ class PlacedPot:
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """What lies at a point: a layer's bulbs or plants, a pot, or nothing."""
+    """What lies at a point: a layer's bulbs or plants, companions, a pot, or nothing."""
 
     pot_id: str | None = None
     layer_id: str | None = None
+    companion_id: str | None = None
     on_label: bool = False
 
 
@@ -158,8 +160,10 @@ def tallest_cm(yard: Yard, cultivar_of: CultivarOf) -> float:
 
 # What no picture of a pot shows: a slide of the planting day must not paint every pot anew.
 _UNSEEN_OF_POT = frozenset({"name", "notes", "site", "sheltered_until", "display_place", "to_buy"})
-_UNSEEN_OF_LAYER = frozenset({"planted", "prechill_weeks", "prechill_temperature_c", "notes"})
-_SEEN_OF_POT = tuple(sorted(set(Pot.model_fields) - _UNSEEN_OF_POT - {"layers"}))
+_UNSEEN_OF_LAYER = frozenset(
+    {"planted", "lifted_on", "prechill_weeks", "prechill_temperature_c", "notes"}
+)
+_SEEN_OF_POT = tuple(sorted(set(Pot.model_fields) - _UNSEEN_OF_POT - {"layers", "companions"}))
 _SEEN_OF_LAYER = tuple(sorted(set(Layer.model_fields) - _UNSEEN_OF_LAYER))
 
 
@@ -231,6 +235,8 @@ def spot_at(
     cut_of: Callable[[Pot], PotCut],
     look: Callable[[str], PlantLook],
     growths: Mapping[str, Growth],
+    tops_of: Callable[[Pot], tuple[Top, ...]] = lambda _: (),
+    presence_of: Callable[[Pot], Presence] = lambda _: ALL_THERE,
 ) -> Spot:
     """What lies at a point of the picture."""
     placed = row.at(x)
@@ -245,13 +251,27 @@ def spot_at(
     if depth >= cut.dressing_cm:
         if abs(off) > cut.half_at(depth) + cut.wall_cm + 3.0 / row.scale:
             return Spot()
-        layer = cut.layer_at(off, depth)
+        layer = _bulbs_at(cut, off, depth, presence_of(placed.pot))
         return Spot(placed.pot.id, layer.layer_id if layer else None)
+    top = top_at(tops_of(placed.pot), off, cut.dressing_cm - depth)
+    if top is not None:  # companions stand in front of the bulbs' leaves and stems
+        return Spot(placed.pot.id, companion_id=top.planting_id)
     layer = _plant_at(cut, off, cut.dressing_cm - depth, look=look, growths=growths)
     if layer is not None:
         return Spot(placed.pot.id, layer.layer_id)
     inside = depth >= 0.0 and abs(off) <= cut.outer_half_cm + 3.0 / row.scale
     return Spot(placed.pot.id) if inside else Spot()
+
+
+def _bulbs_at(cut: PotCut, off: float, depth: float, presence: Presence) -> LayerSpots | None:
+    """The layer whose bulbs lie at a depth; those that are there before those to come."""
+    if presence is ALL_THERE:
+        return cut.layer_at(off, depth)
+    absent = presence.planned | presence.gone
+    there = tuple(each for each in cut.layers if each.layer_id not in absent)
+    to_come = tuple(each for each in cut.layers if each.layer_id in presence.planned)
+    found = replace(cut, layers=there).layer_at(off, depth)
+    return found or replace(cut, layers=to_come).layer_at(off, depth)
 
 
 def _plant_at(

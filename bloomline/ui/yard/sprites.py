@@ -19,6 +19,7 @@ from bloomline.draw.pot_layout import LayerSpots, PotCut, seed_of, thinned
 from bloomline.draw.pot_picture import paint_pot
 from bloomline.model.yard import Pot
 from bloomline.plan.growth import Growth
+from bloomline.ui.yard.tops import ALL_THERE, Presence
 
 VARIANTS = 4
 _APART_PX = 2.5
@@ -36,7 +37,7 @@ class Sprite:
     offset: QPointF
 
 
-class _Shelf:
+class Shelf:
     """Keeps pictures up to a number of bytes; the longest unused go first."""
 
     def __init__(self, most_bytes: int) -> None:
@@ -64,6 +65,7 @@ class _Shelf:
             self.held_bytes -= _bytes(gone)
 
     def clear(self) -> None:
+        """Forget all pictures."""
         self._kept.clear()
         self.held_bytes = 0
 
@@ -72,7 +74,8 @@ def _bytes(sprites: tuple[Sprite, ...]) -> int:
     return sum(4 * each.pixmap.width() * each.pixmap.height() for each in sprites)
 
 
-def _canvas(box: QRectF, ratio: float) -> tuple[QPixmap, QPainter, QPointF]:
+def blank_for(box: QRectF, ratio: float) -> tuple[QPixmap, QPainter, QPointF]:
+    """A clear picture for a box, a painter on it, and its upper left corner."""
     left, top = math.floor(box.left()), math.floor(box.top())
     width = max(math.ceil(box.right() - left), 1)
     height = max(math.ceil(box.bottom() - top), 1)
@@ -109,8 +112,8 @@ class PlantSprites:
     """Pictures of single plants by look, stage and size, and of a layer's plants together."""
 
     def __init__(self, most_bytes: int = 48_000_000) -> None:
-        self._shelf = _Shelf(most_bytes)
-        self._clumps = _Shelf(most_bytes)
+        self._shelf = Shelf(most_bytes)
+        self._clumps = Shelf(most_bytes)
 
     @property
     def held_bytes(self) -> int:
@@ -144,7 +147,7 @@ class PlantSprites:
         for sprite, x in places:
             size = sprite.pixmap.deviceIndependentSize()
             box = box.united(QRectF(QPointF(sprite.offset.x() + x, sprite.offset.y()), size))
-        pixmap, painter, offset = _canvas(box.adjusted(-1.0, 0.0, 1.0, 0.0), ratio)
+        pixmap, painter, offset = blank_for(box.adjusted(-1.0, 0.0, 1.0, 0.0), ratio)
         for sprite, x in places:
             left = round((sprite.offset.x() + x) * ratio) / ratio
             painter.drawPixmap(QPointF(left, sprite.offset.y()), sprite.pixmap)
@@ -179,7 +182,7 @@ class PlantSprites:
         ratio: float,
         variant: int,
     ) -> Sprite:
-        pixmap, painter, offset = _canvas(plant_box(look, growth, scale=scale), ratio)
+        pixmap, painter, offset = blank_for(plant_box(look, growth, scale=scale), ratio)
         paint_plant(painter, look, growth, scale=scale, theme=theme, variant=variant)
         painter.end()
         return Sprite(pixmap, offset)
@@ -194,23 +197,48 @@ class PotSprites:
     """Pictures of pots cut open, by pot."""
 
     def __init__(self, most_bytes: int = 160_000_000) -> None:
-        self._shelf = _Shelf(most_bytes)
+        self._shelf = Shelf(most_bytes)
         self._last: dict[str, tuple[float, Sprite]] = {}
 
-    def ready(self, cut: PotCut, *, scale: float, theme: Theme, ratio: float) -> Sprite | None:
+    def ready(
+        self,
+        cut: PotCut,
+        *,
+        scale: float,
+        theme: Theme,
+        ratio: float,
+        presence: Presence = ALL_THERE,
+    ) -> Sprite | None:
         """The picture of a pot, if it has been made."""
-        kept = self._shelf.get((cut.pot_id, scale, theme.name, ratio), cut)
+        kept = self._shelf.get((cut.pot_id, scale, theme.name, ratio, presence), cut)
         return kept[0] if kept else None
 
-    def make(self, cut: PotCut, *, pot: Pot, scale: float, theme: Theme, ratio: float) -> Sprite:
-        """Make the picture of a pot."""
+    def make(
+        self,
+        cut: PotCut,
+        *,
+        pot: Pot,
+        scale: float,
+        theme: Theme,
+        ratio: float,
+        presence: Presence = ALL_THERE,
+    ) -> Sprite:
+        """Make the picture of a pot with the bulbs that are in it."""
         outer = cut.outer_half_cm * scale + _POT_MARGIN_PX + 2.5 * scale
         box = QRectF(-outer, -8.0, 2.0 * outer, cut.foot_cm * scale + 16.0)
-        pixmap, painter, offset = _canvas(box, ratio)
-        paint_pot(painter, cut, pot=pot, scale=scale, theme=theme)
+        pixmap, painter, offset = blank_for(box, ratio)
+        paint_pot(
+            painter,
+            cut,
+            pot=pot,
+            scale=scale,
+            theme=theme,
+            planned=presence.planned,
+            gone=presence.gone,
+        )
         painter.end()
         sprite = Sprite(pixmap, offset)
-        self._shelf.put((cut.pot_id, scale, theme.name, ratio), (sprite,), cut)
+        self._shelf.put((cut.pot_id, scale, theme.name, ratio, presence), (sprite,), cut)
         self._last[cut.pot_id] = (scale, sprite)
         if len(self._last) > 400:
             self._last.pop(next(iter(self._last)))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from PySide6.QtCore import QCoreApplication, QLocale
 
 from bloomline.errors import BloomlineError
@@ -13,18 +11,20 @@ from bloomline.plan.growth import Growth, Stage
 from bloomline.plan.report import Band, LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.units import units_of
+from bloomline.ui.yard.top_words import companion_words, day_words, presence_words
 
 
 def contents(pot: Pot) -> str:
-    """The line under a pot's name: how many layers and bulbs."""
-    layers = len(pot.layers)
+    """The line under a pot's name: how many layers and bulbs, and plants on top."""
+    layers, plants = len(pot.layers), sum(planting.count for planting in pot.companions)
+    on_top = QCoreApplication.translate("Yard", "{0} on top").format(QLocale().toString(plants))
     if not layers:
-        return QCoreApplication.translate("Yard", "empty")
+        return on_top if plants else QCoreApplication.translate("Yard", "empty")
     if layers == 1:
         first = QCoreApplication.translate("Yard", "1 layer")
     else:
         first = QCoreApplication.translate("Yard", "{0} layers").format(layers)
-    return f"{first} · {bulbs_in(pot)}"
+    return " · ".join([first, bulbs_in(pot), *([on_top] if plants else [])])
 
 
 def bulbs_in(pot: Pot) -> str:
@@ -61,12 +61,6 @@ def stage_words(growth: Growth | None) -> str:
         Stage.GONE: QCoreApplication.translate("Yard", "died down"),
     }
     return words[growth.stage]
-
-
-def day_words(day: date) -> str:
-    """A day as the gardener writes it, without the year."""
-    locale = QLocale()
-    return f"{day.day} {locale.monthName(day.month, QLocale.FormatType.ShortFormat)}"
 
 
 def window_words(band: Band | None) -> str:
@@ -131,7 +125,7 @@ def layer_tip(
                 QCoreApplication.translate("Yard", "over {0}").format(window_words(forecast.end))
             )
         lines.extend(_why(forecast))
-        lines.append(stage_words(growth))
+        lines.append(presence_words(layer, document.day) or stage_words(growth))
     return "<br>".join(line for line in lines if line)
 
 
@@ -168,13 +162,16 @@ def selection_words(document: Document, growths: dict[str, Growth], barren: froz
             count, day
         )
     number = 1 + next(i for i, each in enumerate(document.yard.pots) if each.id == pot.id)
+    planting = document.selected_companion()
+    if planting is not None:
+        return companion_words(document, planting)
     if layer is None:
         return QCoreApplication.translate("Yard", "{0}, pot {1} of {2}: {3}").format(
             pot.name, number, len(document.yard.pots), contents(pot)
         )
     place = len(pot.layers) - next(i for i, each in enumerate(pot.layers) if each.id == layer.id)
-    stage = stage_words(growths.get(layer.id))
-    if layer.id in barren:
+    stage = presence_words(layer, document.day) or stage_words(growths.get(layer.id))
+    if layer.id in barren and layer.planted <= document.day:
         stage = QCoreApplication.translate("Yard", "no flowers expected")
     return QCoreApplication.translate(
         "Yard", "{0}, layer {1} of {2} from the top in {3}; {4} bulbs, {5} deep; {6} on {7}"

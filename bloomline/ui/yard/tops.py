@@ -1,0 +1,109 @@
+"""What stands on top of the pots on a day, and which of their bulbs are in them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from bloomline.draw.companion_layout import TuftLook, Tufts, tufts_on
+from bloomline.draw.pot_layout import PotCut
+from bloomline.errors import BloomlineError
+from bloomline.model.cultivar import Companion
+from bloomline.model.yard import Pot
+from bloomline.plan.companion_stand import CompanionStand, stand_on
+from bloomline.plan.companions import companion_of
+
+
+@dataclass(frozen=True, slots=True)
+class Top:
+    """A planting of companions: where its plants are drawn, and how they stand."""
+
+    tufts: Tufts
+    stand: CompanionStand
+
+    @property
+    def planting_id(self) -> str:
+        """Id of the planting."""
+        return self.tufts.planting_id
+
+    def covers(self, x_cm: float, high_cm: float) -> bool:
+        """Whether a point over the compost lies on one of its plants."""
+        if self.stand == "gone":
+            return False
+        return self.tufts.covers(x_cm, high_cm, is_planned=self.stand == "planned")
+
+
+@dataclass(frozen=True, slots=True)
+class Presence:
+    """Layers that are not in their pot on a day: to be planted later, or lifted before.
+
+    Bulbs to come are drawn as a muted outline: who has just planned dahlias for May must find
+    them in the pot, although the day looked at is in April. Lifted ones are not drawn, or the
+    next planting could not be told from what lay there before; keys, the timeline and the
+    details still reach them.
+    """
+
+    planned: frozenset[str] = frozenset()
+    gone: frozenset[str] = frozenset()
+
+
+ALL_THERE = Presence()
+
+
+def presence_on(pot: Pot, day: date) -> Presence:
+    """Which layers of a pot are not in it on a day."""
+    planned = frozenset(layer.id for layer in pot.layers if layer.planted > day)
+    gone = frozenset(
+        layer.id for layer in pot.layers if layer.lifted_on is not None and layer.lifted_on <= day
+    )
+    return Presence(planned, gone) if planned or gone else ALL_THERE
+
+
+def tuft_look(companion: Companion) -> TuftLook:
+    """How a companion is drawn."""
+    return TuftLook(
+        companion.colour_hex, companion.is_leaf, companion.height_cm, companion.spread_cm
+    )
+
+
+def tops_on(pot: Pot, cut: PotCut, day: date, *, southern: bool) -> tuple[Top, ...]:
+    """What stands on a pot; kinds that aren't known are left out."""
+    known = []
+    for planting in pot.companions:
+        try:
+            look = tuft_look(companion_of(planting.companion_id))
+        except BloomlineError:
+            continue
+        stand = stand_on(planting, day, southern=southern)
+        known.append((planting, look, stand))
+    # Each keeps its place while others come and go.
+    placed = tufts_on(cut, [(planting.id, planting.count, look) for planting, look, _ in known])
+    return tuple(Top(tufts, stand) for tufts, (_, _, stand) in zip(placed, known, strict=True))
+
+
+def top_at(tops: Sequence[Top], x_cm: float, high_cm: float) -> Top | None:
+    """The planting at a height over the compost; one that stands there before one to come."""
+    found = [top for top in tops if top.covers(x_cm, high_cm)]
+    return min(found, key=lambda top: top.stand == "planned") if found else None
+
+
+class TopsOfDay:
+    """What stands on the pots on the day looked at, kept while neither pot nor day changes."""
+
+    def __init__(self) -> None:
+        self._kept: dict[str, tuple[Pot, PotCut, tuple[Top, ...]]] = {}
+        self._of: tuple[date, bool] | None = None
+
+    def of(self, pot: Pot, cut: PotCut, day: date, *, southern: bool) -> tuple[Top, ...]:
+        """What stands on a pot."""
+        if not pot.companions:
+            return ()
+        if self._of != (day, southern):
+            self._of = (day, southern)
+            self._kept.clear()
+        kept = self._kept.get(pot.id)
+        if kept is None or kept[0] is not pot or kept[1] is not cut:
+            kept = (pot, cut, tops_on(pot, cut, day, southern=southern))
+            self._kept[pot.id] = kept
+        return kept[2]
