@@ -88,7 +88,7 @@ def change_many(
     Raises UnknownNameError for an id that isn't there.
     """
     _refuse(layers.values(), "id", "cover_cm")
-    _refuse((pots or {}).values(), "id", "layers", "companions", "display_place")
+    _refuse((pots or {}).values(), "id", "layers", "display_place")
     todo, pots_todo = dict(layers), dict(pots or {})
     changed = []
     for pot in yard.pots:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Literal
 
+from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.edits import EditRefusedError
 from bloomline.model.task_edits import change_many
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.calendar import as_date
+from bloomline.plan.companions import companion_of
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.layer_life import Fate, Resident, fates
 from bloomline.plan.planting_day import usual_planting_day
@@ -54,7 +56,8 @@ def roll_over(
 
     Bulbs that live on stay in their pot; those planted for one season are planned anew on the
     next usual day, as are lifted ones and those that lie over bulbs that are dug out, and those
-    that were planned and never planted. Days under shelter move on by a year.
+    that were planned and never planted. Days under shelter, days of lifting and companions on
+    top move on by a year.
     Raises EditRefusedError at the end of the calendar, UnknownNameError for a cultivar.
     """
     if yard.season_year >= _LAST_SEASON:
@@ -70,6 +73,9 @@ def roll_over(
     for pot in yard.pots:
         if pot.sheltered_until is not None and pot.sheltered_until < begins:
             pots[pot.id] = {"sheltered_until": _next_year(pot.sheltered_until, after=begins)}
+        if any(each.planted < begins for each in pot.companions):
+            on_top = tuple(_set_again(each, begins=begins) for each in pot.companions)
+            pots.setdefault(pot.id, {})["companions"] = on_top
         residents: list[Resident] = []
         for layer in pot.layers:
             cultivar = cultivar_of(layer.cultivar_id)
@@ -81,7 +87,7 @@ def roll_over(
         for resident, fate in zip(residents, fates(residents), strict=True):
             done = _carry(pot, resident, fate, next_day=usual[resident.cultivar.id], begins=begins)
             carried.append(done)
-            if changes := _changes(resident.layer, done):
+            if changes := _changes(resident.layer, done, begins=begins):
                 layers[resident.layer.id] = changes
     rolled = change_many(yard, layers=layers, pots=pots, season_year=yard.season_year + 1)
     return RollOver(rolled, tuple(carried))
@@ -102,6 +108,8 @@ def _carry(pot: Pot, resident: Resident, fate: Fate, *, next_day: date, begins: 
         return told("planned anew", next_day, words)
     if fate == "replaced":
         return told("replaced", next_day, f"flowers well once only: {bulbs} new on {next_day}")
+    if layer.lifted_on is not None and layer.lifted_on < begins:
+        return told("rests", next_day, f"lifted on {layer.lifted_on}: {again}")
     if layer.state == "lifted":
         return told("rests", next_day, f"lifted and in store: {again}")
     if fate == "stored":
@@ -117,12 +125,29 @@ def _carry(pot: Pot, resident: Resident, fate: Fate, *, next_day: date, begins: 
     return told("stays", layer.planted, f"stays in the pot, planted {layer.planted}{longer}")
 
 
-def _changes(layer: Layer, carried: Carried) -> dict[str, object]:
+def _changes(layer: Layer, carried: Carried, *, begins: date) -> dict[str, object]:
     if carried.action == "as planned":
         return {}
     if carried.action == "stays":
         return {} if layer.state == "planted" else {"state": "planted"}
-    return {"planted": carried.planted, "state": "planned"}
+    changes: dict[str, object] = {"planted": carried.planted, "state": "planned"}
+    if layer.lifted_on is not None:  # the same succession once more
+        changes["lifted_on"] = _next_year(
+            layer.lifted_on, after=max(begins, carried.planted + timedelta(days=1))
+        )
+    return changes
+
+
+def _set_again(planting: CompanionPlanting, *, begins: date) -> CompanionPlanting:
+    """A companion planting as it is in the next season: set out anew, but for evergreens."""
+    evergreen = companion_of(planting.companion_id).is_all_year
+    if planting.planted >= begins or (evergreen and planting.taken_out is None):
+        return planting
+    planted = _next_year(planting.planted, after=begins)
+    taken_out = planting.taken_out
+    if taken_out is not None:
+        taken_out = _next_year(taken_out, after=planted + timedelta(days=1))
+    return planting.model_copy(update={"planted": planted, "taken_out": taken_out})
 
 
 def _next_year(day: date, *, after: date) -> date:

@@ -130,7 +130,7 @@ class _Finish:
         self._weather = _short(report.weather_label)
         self._layers = {
             plant.layer.id: (
-                _short(plant.layer.planted, plant.layer.prechill_weeks),
+                _short(*_days_of(plant.layer)),
                 _pot_basis(plant.pot, plant.layer, yard),
                 _short(*_dates_of(plant.cultivar)),
             )
@@ -269,6 +269,12 @@ def _why(before: list[str], now: list[str]) -> str:
 
 def _short(*values: object) -> str:
     return hashlib.sha256(repr(values).encode()).hexdigest()[:8]
+
+
+def _days_of(layer: Layer) -> tuple[object, ...]:
+    """The days that were chosen for a layer; what is rarely set stands last, where it is set."""
+    days = (layer.planted, layer.prechill_weeks)
+    return days if layer.lifted_on is None else (*days, layer.lifted_on)
 
 
 def _dates_of(cultivar: Cultivar) -> tuple[object, ...]:

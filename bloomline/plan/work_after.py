@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from bloomline.model.yard import Pot
 from bloomline.plan.layer_life import CROWDED_SEASONS
 from bloomline.plan.report import Band
+from bloomline.plan.work_lift import task_of_lifting
 from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_name
 from bloomline.plan.work_task import Draft, Window
 
@@ -24,6 +25,9 @@ def tasks_after(scene: Scene) -> Iterator[Draft]:
         free: list[Band] = []
         for plant in plants:
             forecast = plant.forecast
+            if plant.layer.lifted_on is not None:
+                yield from task_of_lifting(scene, plant)
+                continue
             if forecast.start is None or forecast.end is None:
                 continue
             if scene.fates[plant.layer.id] == "replaced":

@@ -8,6 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bloomline.files.yardfile import dump_yard, load_yard, parse_yard
+from bloomline.model.companion import CompanionPlanting
+from bloomline.model.companion_edits import add_companion
 from bloomline.model.edits import EditRefusedError, change_layer, change_pot, set_season_year
 from bloomline.model.task_edits import tick_task
 from bloomline.model.yard import Record
@@ -170,3 +172,29 @@ def test_nothing_is_lost_and_every_layer_is_told_of(made):
             assert date(2027, 6, 1) <= after.planted < date(2028, 12, 31)
             assert after.state == "planned"
         assert each.words
+
+
+def test_a_succession_is_planned_once_more_and_companions_are_set_again():
+    yard = planted(
+        asking.yard(
+            [("narcissus-hawera", "2026-10-01"), ("dahlia-bishop-of-llandaff", "2027-05-20")]
+        )
+    )
+    (_, narcissus), (_, dahlia) = yard.layers()
+    yard = change_layer(yard, narcissus.id, lifted_on=date(2027, 5, 20))
+    for name, companion, day in (
+        ("companion-1", "winter-pansy", date(2026, 10, 20)),
+        ("companion-2", "ivy-small-leaved", date(2026, 10, 20)),
+    ):
+        planting = CompanionPlanting(id=name, companion_id=companion, count=2, planted=day)
+        yard = add_companion(yard, yard.pots[0].id, planting)
+    turned = rolled(yard)
+    by_id = {each.layer_id: each for each in turned.layers}
+    assert by_id[narcissus.id].action == "rests"
+    assert "lifted on 2027-05-20" in by_id[narcissus.id].words
+    again = turned.yard.layer(narcissus.id)[1]
+    assert again.planted.year == 2027 and again.lifted_on == date(2028, 5, 20)
+    assert turned.yard.layer(dahlia.id)[1].planted.year == 2028
+    assert turned.yard.companion("companion-1")[1].planted == date(2027, 10, 20)
+    assert turned.yard.companion("companion-2")[1].planted == date(2026, 10, 20)  # evergreen
+    assert parse_yard(dump_yard(turned.yard), name="x") == turned.yard

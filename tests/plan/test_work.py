@@ -777,3 +777,42 @@ def test_companions_that_frost_takes_say_so():
     }
     assert "Frost takes it in " in reasons["Minneapolis"].reason
     assert "Frost takes it" not in reasons["London"].reason
+
+
+def test_bulbs_with_a_day_of_lifting_come_out_on_it():
+    yard = asking.yard(
+        [("narcissus-hawera", "2026-10-01")],
+        [("narcissus-hawera", "2026-10-01")],
+        [("tulipa-shirley", "2026-11-10")],
+    )
+    days = (date(2027, 5, 20), date(2027, 7, 20), date(2027, 5, 8))
+    for (_, layer), day in zip(list(yard.layers()), days, strict=True):
+        yard = change_layer(yard, layer.id, lifted_on=day)
+    _, plan = plan_of(yard)
+    tasks = {task.layer_ids[0]: task for task in plan.tasks if "Planned for" in task.reason}
+    kinds = [tasks[layer.id].kind for _, layer in yard.layers()]
+    assert kinds == ["lift-green", "lift", "clear"]
+    assert tuple(tasks[layer.id].best for _, layer in yard.layers()) == days
+
+
+def test_what_lies_in_the_cupboard_is_not_ordered_again():
+    from bloomline.model.yard import InStock
+
+    yard = asking.yard([("tulipa-shirley", "2026-11-10")], [("muscari-armeniacum", "2026-10-10")])
+
+    def ordered(**stock):
+        held = tuple(
+            InStock(cultivar_id=name.replace("_", "-"), count=count)
+            for name, count in stock.items()
+        )
+        plan = plan_of(yard.model_copy(update={"cupboard": held}))[1]
+        return [task for task in plan.tasks if task.kind in ("order", "buy")]
+
+    order, _ = ordered()
+    assert "20 bulbs" in order.reason
+    order, buy = ordered(tulipa_shirley=4)
+    assert "16 bulbs" in order.reason
+    order, buy = ordered(tulipa_shirley=10)
+    assert "10 bulbs" in order.reason
+    assert "Shirley" not in order.title + buy.title
+    assert ordered(tulipa_shirley=30, muscari_armeniacum=10) == []

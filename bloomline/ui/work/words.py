@@ -24,6 +24,7 @@ def kind_words(kind: str) -> str:
         "prechill": translate("work", "Chill before planting"),
         "plant": translate("work", "Plant"),
         "water-in": translate("work", "Water in"),
+        "lift-green": translate("work", "Lift in the green"),
         "companion": translate("work", "Plant on top"),
         "companion-out": translate("work", "Take out from the top"),
         "mesh": translate("work", "Lay wire mesh"),

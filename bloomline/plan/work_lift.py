@@ -1,0 +1,25 @@
+"""The task of taking bulbs out of their pot on the day that was chosen for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bloomline.plan.work_scene import Plant, Scene, plant_name
+from bloomline.plan.work_task import Draft
+
+
+def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
+    """Take a layer out on its day: for good, in the green, or at rest."""
+    day = plant.layer.lifted_on
+    if day is None or not scene.first_day <= day <= scene.report.last_day:
+        return
+    why = f"Planned for {day}, to make room."
+    words: dict[str, object] = {"what": plant_name(plant), "why": why, "wait": why}
+    over = plant.forecast.leaves_over
+    if plant.cultivar.perennial_in_pot == "replace":
+        kind = "clear"
+    elif over is not None and over.p50 < day:
+        kind = "lift"
+    else:
+        kind = "lift-green"
+    yield scene.draft(kind, [plant], scene.from_day(kind, day), on=[plant.layer.id], words=words)
