@@ -297,7 +297,7 @@ class _Layout(Typist):
         if self.card.standing:
             yield self.head("Afterwards", room=room)
             yield from self.points(self.card.standing, room=room)
-        if self.card.layers:
+        if any("Opens" in layer.expected for layer in self.card.layers):
             yield self.text(_FOOT_NOTE, room=room, px=round(0.8 * self.px), tone="muted")
 
     # Pages
