@@ -22,4 +22,5 @@ def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
         kind = "lift"
     else:
         kind = "lift-green"
-    yield scene.draft(kind, [plant], scene.from_day(kind, day), on=[plant.layer.id], words=words)
+    window = scene.from_day("lift-green", day)  # whatever the kind, the day was chosen
+    yield scene.draft(kind, [plant], window, on=[plant.layer.id], words=words)
