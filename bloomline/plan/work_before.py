@@ -24,10 +24,11 @@ _SEASONS: tuple[Season, ...] = ("autumn", "spring", "summer")
 def tasks_before(scene: Scene) -> Iterator[Draft]:
     """Every task of bulbs that are planted in this season."""
     new = [plant for plant in scene.plants if not plant.forecast.established]
+    missing = _missing(scene, new)
     for season in _SEASONS:
         group = [plant for plant in new if plant.cultivar.season_planted == season]
         if group:
-            yield from _shopping(scene, group, season)
+            yield from _shopping(scene, group, season, missing=missing)
     for plant in new:
         yield from _prechill(scene, plant)
         yield _plant(scene, plant)
@@ -49,8 +50,27 @@ def _done(plants: list[Plant]) -> date | None:
     return None
 
 
-def _shopping(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Draft]:
-    wanted = [plant for plant in plants if plant.layer.state == "planned"] or plants
+def _missing(scene: Scene, plants: list[Plant]) -> dict[str, int]:
+    """Bulbs that each planned layer still lacks: what lies in the cupboard goes in first."""
+    stock = {item.cultivar_id: item.count for item in scene.yard.cupboard}
+    found = {}
+    for plant in sorted(plants, key=lambda each: each.layer.planted):
+        if plant.layer.state == "planned":
+            taken = min(stock.get(plant.cultivar.id, 0), plant.layer.count)
+            stock[plant.cultivar.id] = stock.get(plant.cultivar.id, 0) - taken
+            found[plant.layer.id] = plant.layer.count - taken
+    return found
+
+
+def _shopping(
+    scene: Scene, plants: list[Plant], season: Season, *, missing: dict[str, int]
+) -> Iterator[Draft]:
+    planned = [plant for plant in plants if plant.layer.state == "planned"]
+    wanted = [plant for plant in planned if missing[plant.layer.id] > 0]
+    if planned and not wanted:
+        return  # all of it lies in the cupboard
+    if not planned:
+        wanted = plants
     first = min(chill_start(plant) or plant.layer.planted for plant in wanted)
     kinds = len({plant.cultivar.id for plant in wanted})
     words = {
@@ -58,7 +78,7 @@ def _shopping(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Dra
         if kinds <= 3
         else f"{kinds} kinds",
         "season": season,
-        "count": sum(plant.layer.count for plant in wanted),
+        "count": sum(missing.get(plant.layer.id, plant.layer.count) for plant in wanted),
     }
     for kind in ("order", "buy"):
         window = scene.from_day(kind, first)
