@@ -70,8 +70,8 @@ def _paint_leaves(
 ) -> None:
     base = look.colour_hex if look.is_leaf else _GREEN
     edge = QColor(mix(base, _DEEP, 0.5))
-    length, width = 0.34 * look.spread_cm, 0.15 * look.spread_cm
-    count = 15 if look.spread_cm * scale > 24 else 9
+    length, width = min(0.34 * look.spread_cm, 7.0), min(0.16 * look.spread_cm, 3.6)
+    count = 3 * (5 if look.spread_cm < 26.0 else 8) if look.spread_cm * scale > 24 else 9
     painter.setPen(QPen(edge, min(max(0.05 * scale, 0.4), 0.9)))
     loose = scatter(variant + 11, count)
     for row, (share, reach) in enumerate(((0.70, 0.42), (0.42, 0.44), (0.14, 0.40))):

@@ -68,7 +68,10 @@ def tuft_look(companion: Companion) -> TuftLook:
 
 
 def tops_on(pot: Pot, cut: PotCut, day: date, *, southern: bool) -> tuple[Top, ...]:
-    """What stands on a pot; kinds that aren't known are left out."""
+    """What stands on a pot, from the back to the front; unknown kinds are left out.
+
+    Leaf plants stand behind the flowers, else they would hide them; the taller behind the lower.
+    """
     known = []
     for planting in pot.companions:
         try:
@@ -79,12 +82,17 @@ def tops_on(pot: Pot, cut: PotCut, day: date, *, southern: bool) -> tuple[Top, .
         known.append((planting, look, stand))
     # Each keeps its place while others come and go.
     placed = tufts_on(cut, [(planting.id, planting.count, look) for planting, look, _ in known])
-    return tuple(Top(tufts, stand) for tufts, (_, _, stand) in zip(placed, known, strict=True))
+    tops = [Top(tufts, stand) for tufts, (_, _, stand) in zip(placed, known, strict=True)]
+    return tuple(sorted(tops, key=lambda top: _row(top.tufts.look)))
+
+
+def _row(look: TuftLook) -> tuple[bool, float]:
+    return not look.is_leaf, -look.height_cm
 
 
 def top_at(tops: Sequence[Top], x_cm: float, high_cm: float) -> Top | None:
     """The planting at a height over the compost; one that stands there before one to come."""
-    found = [top for top in tops if top.covers(x_cm, high_cm)]
+    found = [top for top in reversed(tops) if top.covers(x_cm, high_cm)]
     return min(found, key=lambda top: top.stand == "planned") if found else None
 
 
