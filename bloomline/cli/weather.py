@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -108,6 +109,7 @@ def _with_import(args: argparse.Namespace, yard: Yard) -> Yard | None:
         args.add,
         choices=ImportChoices(columns, args.date_order, args.unit, args.season_year),
         garden=garden_of(yard.place),
+        today=date.today(),
     )
     if isinstance(read, ImportQuestion):
         _ask(args.add, read)

@@ -130,7 +130,7 @@ _LEAST_ODD_DAYS = 7
 
 
 def import_for(
-    path: Path, *, choices: ImportChoices | None, garden: Garden
+    path: Path, *, choices: ImportChoices | None, garden: Garden, today: date
 ) -> ImportedWeather | ImportQuestion:
     """Read a weather table for a garden, and hold its days against those that are usual there.
 
@@ -154,15 +154,21 @@ def import_for(
             )
     if problems:
         raise DataError(str(path), problems[:_MOST_TOLD])
+    notes = list(read.notes)
     mean = float(strayed.mean())
-    if len(daily.days) < _LEAST_ODD_DAYS or abs(mean) <= ODD_C:
-        return read
-    way = "warmer" if mean > 0 else "colder"
-    note = (
-        f"on the mean these days are {abs(mean):.0f} °C {way} than usual at "
-        f"{garden.station_name}: check the unit, the order of day and month, and the place"
-    )
-    return replace(read, notes=(*read.notes, note))
+    if len(daily.days) >= _LEAST_ODD_DAYS and abs(mean) > ODD_C:
+        way = "warmer" if mean > 0 else "colder"
+        notes.append(
+            f"on the mean these days are {abs(mean):.0f} °C {way} than usual at "
+            f"{garden.station_name}: check the unit, the order of day and month, and the place"
+        )
+    ahead = int((daily.days > as_day(today)).sum())
+    if ahead and not read.is_typical:
+        notes.append(
+            f"{ahead} {_days(ahead)} lie after today, {today}, and count as facts all the same: "
+            "check the year and the order of day and month"
+        )
+    return replace(read, notes=tuple(notes))
 
 
 def kept_weather(read: ImportedWeather, *, label: str | None = None) -> OwnWeather:

@@ -63,7 +63,8 @@ def test_until_keeps_the_days_up_to_one():
 def _import(tmp_path, rows):
     table = tmp_path / "days.csv"
     table.write_text("date,tmin_c,tmax_c\n" + "".join(f"{d},{a},{b}\n" for d, a, b in rows))
-    return import_for(table, choices=None, garden=garden_of(demo_yard().place))
+    garden = garden_of(demo_yard().place)
+    return import_for(table, choices=None, garden=garden, today=date(2026, 11, 20))
 
 
 def _usual(n, *, warmer=0.0, first=date(2026, 11, 1)):
@@ -95,3 +96,9 @@ def test_days_of_another_place_or_unit_are_questioned(tmp_path):
     assert "colder" in note
     # A day or two of extremes says nothing about the table.
     assert _import(tmp_path, _usual(3, warmer=15.0)).notes == ()
+
+
+def test_days_that_are_still_to_come_are_questioned(tmp_path):
+    (note,) = _import(tmp_path, _usual(25)).notes
+    assert note.startswith("5 days lie after today, 2026-11-20")
+    assert _import(tmp_path, _usual(20)).notes == ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from bloomline.files.weather_import import ImportChoices, ImportedWeather, ImportQuestion
@@ -36,7 +37,8 @@ class Read:
 
 def read_file(path: Path, choices: ImportChoices, *, yard: Yard) -> Read:
     """Read a weather file for a yard. Raises what `import_for` raises."""
-    return Read(path, choices, import_for(path, choices=choices, garden=garden_of(yard.place)))
+    garden = garden_of(yard.place)
+    return Read(path, choices, import_for(path, choices=choices, garden=garden, today=date.today()))
 
 
 def tell_weather(
