@@ -29,6 +29,7 @@ from bloomline.model.yard import (
     SHELTERED_SITES,
     DisplayPlace,
     Layer,
+    LayerState,
     OwnCultivar,
     PlaceChoice,
     Pot,
@@ -320,11 +321,19 @@ def add_record(yard: Yard, record: Record) -> Yard:
         raise EditRefusedError(f"the yard holds at most {MAX_RECORDS:,} records")
     _refuse_known_ids(yard, [record.id])
     _, layer = yard.layer(record.layer_id)
-    if record.seen in ("first-flower", "full") and layer.state in ("planned", "planted"):
-        yard = change_layer(yard, layer.id, state="flowering")
-    elif record.seen == "nose" and layer.state == "planned":
-        yard = change_layer(yard, layer.id, state="planted")
+    state = state_by_record(layer, record, state=layer.state)
+    if state != layer.state:
+        yard = change_layer(yard, layer.id, state=state)
     return _with_records(yard, [*yard.records, record])
+
+
+def state_by_record(layer: Layer, record: Record, *, state: LayerState) -> LayerState:
+    """The state a layer comes into by what was seen; an earlier planting's records say nothing."""
+    if record.day < layer.planted:
+        return state
+    if record.seen in ("first-flower", "full") and state in ("planned", "planted"):
+        return "flowering"
+    return "planted" if record.seen == "nose" and state == "planned" else state
 
 
 def change_record(yard: Yard, record_id: str, **fields: object) -> Yard:

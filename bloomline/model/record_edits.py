@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from bloomline.model.edits import EditRefusedError, change_layer, next_id
+from bloomline.model.edits import EditRefusedError, change_layer, next_id, state_by_record
 from bloomline.model.edits import _revise as revise
 from bloomline.model.yard import MAX_RECORDS, LayerState, Record, Yard
 
@@ -15,7 +15,7 @@ from bloomline.model.yard import MAX_RECORDS, LayerState, Record, Yard
 def add_records(yard: Yard, records: Sequence[Record]) -> Yard:
     """Note what was seen, all at once; each record gets an id of the yard's own.
 
-    Layers follow as in `add_record`, but for what was seen before they were planted.
+    Layers follow as in `add_record`.
     Raises EditRefusedError when there are too many, UnknownNameError for a layer that isn't
     there.
     """
@@ -42,13 +42,10 @@ def _states(yard: Yard, records: Iterable[Record]) -> dict[str, LayerState]:
         if record.layer_id not in known:
             yard.layer(record.layer_id)  # raises, and names what comes near
         layer = known[record.layer_id]
-        if record.day < layer.planted:
-            continue  # of an earlier planting
-        state = found.get(layer.id, layer.state)
-        if record.seen in ("first-flower", "full") and state in ("planned", "planted"):
-            found[record.layer_id] = "flowering"
-        elif record.seen == "nose" and state == "planned":
-            found[record.layer_id] = "planted"
+        before = found.get(layer.id, layer.state)
+        state = state_by_record(layer, record, state=before)
+        if state != before:
+            found[layer.id] = state
     return found
 
 

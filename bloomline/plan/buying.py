@@ -30,6 +30,7 @@ from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.needs import axis_day
 from bloomline.plan.packs import Offer, best_packs
 from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.plants_to_buy import PlantLine, plant_lines
 from bloomline.plan.weather import yard_axis_start
 from bloomline.plan.yard_solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue
@@ -97,6 +98,7 @@ class ShoppingList:
     bulbs: tuple[BulbLine, ...]
     bags: tuple[BagLine, ...]
     crocks_l: float
+    plants: tuple[PlantLine, ...]
     pots: tuple[PotLine, ...]
     fills: tuple[PotCompost, ...]
     total: Decimal
@@ -113,11 +115,14 @@ class ShoppingList:
         return max(self.total - self.budget, Decimal(0))
 
 
+def _span(yard: Yard, *, garden: Garden) -> tuple[date, date]:
+    start = as_date(yard_axis_start(yard.season_year, garden=garden))
+    return start, start + timedelta(days=_SEASON_DAYS)
+
+
 def planned_layers(yard: Yard, *, garden: Garden) -> Iterator[tuple[Pot, Layer]]:
     """The layers that are planned to be planted in the season shown."""
-    first = yard_axis_start(yard.season_year, garden=garden)
-    start = as_date(first)
-    last = start + timedelta(days=_SEASON_DAYS)
+    start, last = _span(yard, garden=garden)
     for pot, layer in yard.layers():
         if layer.state == "planned" and start <= layer.planted < last:
             yield pot, layer
@@ -150,9 +155,12 @@ def shopping_list(
     bulbs_total = sum((line.cost for line in bulbs if line.cost is not None), Decimal(0))
     bags_total = sum((line.cost for line in bags if line.cost is not None), Decimal(0))
     pots = _pot_lines(yard)
+    start, last = _span(yard, garden=here)
+    plants = plant_lines(yard, first=start, last=last)
     unpriced = (
         *(line.name for line in bulbs if line.cost is None),
         *(line.label for line in bags if line.cost is None),
+        *(f"{line.label} ({line.count})" for line in plants),
         *(f"{line.label} ({line.count})" for line in pots),
     )
     return ShoppingList(
@@ -162,6 +170,7 @@ def shopping_list(
         bulbs=bulbs,
         bags=bags,
         crocks_l=sum(fill.volumes.crocks_l for fill in fills),
+        plants=plants,
         pots=pots,
         fills=fills,
         total=bulbs_total + bags_total,

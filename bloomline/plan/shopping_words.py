@@ -97,6 +97,15 @@ def shopping_object(
             for line in shopping.bags
         ],
         "crocks_l": round(shopping.crocks_l, 1),
+        "plants": [
+            {
+                "companion": {"id": line.companion_id, "name": line.label},
+                "count": line.count,
+                "set_out": line.set_out.isoformat(),
+                "pot_ids": list(line.pot_ids),
+            }
+            for line in shopping.plants
+        ],
         "pots": [
             {"label": line.label, "count": line.count, "pot_ids": list(line.pot_ids)}
             for line in shopping.pots
@@ -187,6 +196,20 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
     ]
     rows += [
         {
+            "kind": "plants",
+            "id": line.companion_id,
+            "name": line.label,
+            "unit": "plant",
+            "needed": line.count,
+            "to_buy": line.count,
+            "currency": shopping.currency,
+            "price_basis": "unknown",
+            "planned": line.set_out,
+        }
+        for line in shopping.plants
+    ]
+    rows += [
+        {
             "kind": "pots",
             "name": line.label,
             "unit": "pot",
@@ -205,13 +228,19 @@ def shopping_lines(
 ) -> list[str]:
     """A shopping list as text for a page 100 columns wide."""
     lines = [f"{shopping.yard_name}, to buy for the season of {shopping.season_year}"]
-    if not shopping.bulbs and not shopping.pots:
+    if not shopping.bulbs and not shopping.plants and not shopping.pots:
         return [*lines, "", "Nothing to buy: no layer is planned for this season."]
     if shopping.bulbs:
         lines += ["", *_bulb_lines(shopping)]
     if shopping.bags:
         lines += ["", *_bag_lines(shopping)]
-    lines += [f"{line.count} × {line.label}" for line in shopping.pots]
+    if shopping.plants:
+        lines += ["", "Plants for the top:"]
+        lines += [
+            f"  {line.count} × {line.label}, set out {line.set_out}" for line in shopping.plants
+        ]
+    if shopping.pots:
+        lines += ["", "Pots:", *(f"  {line.count} × {line.label}" for line in shopping.pots)]
     if shopping.fills:
         lines += ["", *_fill_lines(shopping, weights)]
     lines += ["", *_total_lines(shopping)]

@@ -200,7 +200,9 @@ def test_what_was_seen_tells_the_state_and_is_kept_in_order():
     seen = Record(id="record-2", day=date(2025, 4, 2), layer_id="layer-2", seen="first-flower")
     yard = edits.add_record(small_yard(), seen)
     assert [item.id for item in yard.records] == ["record-2", "record-1"]
-    assert yard.layer("layer-2")[1].state == "flowering"
+    assert yard.layer("layer-2")[1].state == "planned"  # an earlier planting's flowers
+    later = seen.model_copy(update={"id": "record-3", "day": date(2027, 4, 2)})
+    assert edits.add_record(yard, later).layer("layer-2")[1].state == "flowering"
     yard = edits.change_record(yard, "record-2", day=date(2027, 4, 2), note="late")
     assert [item.id for item in yard.records] == ["record-1", "record-2"]
     with pytest.raises(UnknownNameError):

@@ -6,12 +6,15 @@ from decimal import Decimal
 import numpy as np
 import pytest
 from asking import catalogue
+from asking import yard as asked_yard
 from hypothesis import given
 from hypothesis import strategies as st
 from shopping_yards import layer, pot, yard
 
 from bloomline.errors import UnknownNameError
 from bloomline.model import edits, store_edits
+from bloomline.model.companion import CompanionPlanting
+from bloomline.model.companion_edits import add_companion
 from bloomline.model.store import Price
 from bloomline.plan.buying import planting_window, pots_to_fill, shopping_list
 from bloomline.plan.garden import garden_of
@@ -182,3 +185,18 @@ def test_an_empty_yard_and_unknown_names():
     assert (found.bulbs, found.bags, found.total, found.advice) == ((), (), 0, ())
     with pytest.raises(UnknownNameError, match="tulipa-shirly"):
         shop(yard(pot(1, layer(1, "tulipa-shirly"))))
+
+
+def test_companions_for_the_season_are_listed_without_a_price() -> None:
+    work = asked_yard([("tulipa-shirley", "2026-11-10")], [("narcissus-hawera", "2026-10-01")])
+    for number, (pot, day) in enumerate(
+        (("pot-0", date(2026, 10, 20)), ("pot-1", date(2026, 10, 12)), ("pot-1", date(2025, 10, 1)))
+    ):
+        planting = CompanionPlanting(
+            id=f"companion-{number}", companion_id="winter-pansy", count=5, planted=day
+        )
+        work = add_companion(work, pot, planting)
+    shopping = shopping_list(work, catalogue=catalogue())
+    (line,) = shopping.plants
+    assert (line.count, line.set_out, line.pot_ids) == (10, date(2026, 10, 12), ("pot-0", "pot-1"))
+    assert any("winter pansy" in name for name in shopping.unpriced)

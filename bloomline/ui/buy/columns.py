@@ -11,6 +11,7 @@ from bloomline.model.advice import Severity
 from bloomline.model.money import plain, rounded
 from bloomline.plan.buying import BulbLine, PotLine
 from bloomline.plan.compost import BagLine
+from bloomline.plan.plants_to_buy import PlantLine
 from bloomline.plan.safety import lifting_advice
 from bloomline.plan.weight import PotWeight
 from bloomline.reference.catalogue import Catalogue
@@ -171,6 +172,19 @@ def bag_columns(listed: Listed) -> tuple[Column, ...]:
             muted=True,
             tip=lambda line: line.source,
         ),
+    )
+
+
+def plant_columns() -> tuple[Column, ...]:
+    """Columns of the companions for the tops of pots."""
+
+    def label(line: PlantLine) -> str:
+        return line.label
+
+    return (
+        Column("label", translate("buy", "Plants"), label),
+        Column("count", translate("buy", "To buy"), lambda line: _count(line.count), right=True),
+        Column("set_out", translate("buy", "Set out"), lambda line: day_words(line.set_out)),
     )
 
 

@@ -30,7 +30,13 @@ from bloomline.plan.price_list import id_finder, name_finder, prices_in_use, wit
 from bloomline.plan.safety import floor_advice, lifting_advice
 from bloomline.ui.buy import changes
 from bloomline.ui.buy.budget_card import BudgetCard
-from bloomline.ui.buy.columns import bag_columns, bulb_columns, pot_columns, weight_columns
+from bloomline.ui.buy.columns import (
+    bag_columns,
+    bulb_columns,
+    plant_columns,
+    pot_columns,
+    weight_columns,
+)
 from bloomline.ui.buy.jobs import Listed, Thrift, list_text, listing, save_csv, thrift
 from bloomline.ui.buy.list_card import ListCard
 from bloomline.ui.buy.paper import list_html
@@ -78,6 +84,7 @@ class BuyPage(PageFrame):
         self.setFocusProxy(self.bulbs.table)
         self.bags = ListCard("buy_bags", self.tr("Compost, grit and top dressing"), self)
         self.bags.model.typed.connect(self._type_bags)
+        self.plants = ListCard("buy_plants", self.tr("Plants for the top"), self)
         self.pots = ListCard("buy_pots", self.tr("Pots to buy"), self)
         self.weights = ListCard("buy_weights", self.tr("What the pots hold and weigh"), self)
         self.budget = BudgetCard(self)
@@ -109,7 +116,7 @@ class BuyPage(PageFrame):
         for layout in (left, right):
             layout.setContentsMargins(0, 0, gap, 0)
             layout.setSpacing(gap)
-        for card in (self.bulbs, self.bags, self.pots, self.weights):
+        for card in (self.bulbs, self.plants, self.bags, self.pots, self.weights):
             left.addWidget(card)
         left.addStretch(1)
         right.addWidget(self.budget)
@@ -169,6 +176,7 @@ class BuyPage(PageFrame):
         catalogue = self._document.catalogue
         self.bulbs.show_lines(shopping.bulbs, bulb_columns(answer, catalogue=catalogue))
         self.bags.show_lines(shopping.bags, bag_columns(answer))
+        self.plants.show_lines(shopping.plants, plant_columns())
         self.pots.show_lines(shopping.pots, pot_columns())
         self.weights.show_lines(answer.weights, weight_columns(answer))
         crocks = ""
@@ -183,7 +191,8 @@ class BuyPage(PageFrame):
         )
         self.budget.show_list(answer)
         self._show_advice(answer)
-        self.stack.setCurrentIndex(0 if shopping.bulbs or shopping.pots else 1)
+        has_any = shopping.bulbs or shopping.plants or shopping.pots
+        self.stack.setCurrentIndex(0 if has_any else 1)
         self._ask_plan(answer)
 
     def _show_advice(self, listed: Listed) -> None:
@@ -282,7 +291,7 @@ class BuyPage(PageFrame):
     def html(self) -> str:
         """The list, for paper."""
         assert self._listed is not None
-        cards = (self.bulbs, self.bags, self.pots, self.weights)
+        cards = (self.bulbs, self.plants, self.bags, self.pots, self.weights)
         tables = [(card.heading.text(), card.model) for card in cards]
         money = [self.budget.total.text(), self.budget.parts.text(), self.budget.state.text()]
         if not self.bulbs.foot.isHidden():
