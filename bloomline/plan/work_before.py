@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.cultivar import MonthDay, Season
+from bloomline.plan.day_words import day_words
 from bloomline.plan.planting_day import (
     means_at_planting_c,
     planting_rule,
@@ -187,7 +188,7 @@ def _usual_words(scene: Scene, plant: Plant) -> str:
     here, london = means_at_planting_c(
         plant.cultivar, garden=scene.garden, first_day=scene.first_day, usual=plant.usual
     )
-    told = f"The usual day here is {plant.usual}: days average {here:.0f} °C"
+    told = f"The usual day here is {day_words(plant.usual)}: days average {here:.0f} °C"
     if abs(here - london) < _SAME_WARMTH_C:
         return f"{told} then, as at planting time near London."
     # The season sets a limit to how far the day is moved.
@@ -200,7 +201,7 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
     cultivar, planned = plant.cultivar, plant.layer.planted
     rule = planting_rule(cultivar)
     if cultivar.season_planted == "summer":
-        why = f"The usual day is {plant.usual}: planted at rest, it flowers weeks later."
+        why = f"The usual day is {day_words(plant.usual)}: planted at rest, it flowers weeks later."
     else:
         why = _usual_words(scene, plant)
     why += f" Compost in this pot is about {scene.compost_c(plant.pot, planned):.0f} °C then."
@@ -213,7 +214,8 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
         why += " Bulbs over it are planted before it: choose one day for the whole pot."
     frost = last_frost_on_shoots(scene, plant)
     if frost is not None and frost >= planned:
-        why += f" Its shoots stand no frost, which comes until {frost} in one year of ten."
+        late = day_words(frost)
+        why += f" Its shoots stand no frost, which comes until {late} in one year of ten."
     why += scene.handling_words([cultivar])
     words = {
         "count": plant.layer.count,

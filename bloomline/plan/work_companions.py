@@ -9,6 +9,7 @@ from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Companion
 from bloomline.model.yard import Pot
 from bloomline.plan.companions import companion_of, planting_span
+from bloomline.plan.day_words import day_words, span_words
 from bloomline.plan.report import CompanionForecast
 from bloomline.plan.shares import of_ten
 from bloomline.plan.work_scene import Scene, Tops
@@ -34,10 +35,10 @@ def _plant(scene: Scene, top: Tops, forecast: CompanionForecast) -> Iterator[Dra
     companion = companion_of(planting.companion_id)
     southern = scene.garden.is_southern
     first, last = planting_span(companion, planting.planted, southern=southern)
-    why = f"Usually set out between {first} and {last} here."
+    why = f"Usually set out between {day_words(first)} and {day_words(last)} here."
     if forecast.first is not None and forecast.last is not None:
         what = "In leaf" if forecast.is_leaf else "In flower"
-        why += f" {what} from {forecast.first} to {forecast.last}, by the calendar."
+        why += f" {what} {span_words(forecast.first, forecast.last)}, by the calendar."
     if forecast.killed_share > _RISKY_SHARE:
         why += f" Frost takes it in {of_ten(forecast.killed_share, 'year')}: keep fleece at hand."
     why += _harm_words(companion)
@@ -72,10 +73,11 @@ def _leaves(
     """The day on which companions come out, and why."""
     below = "" if not pot.layers else " Mind the bulbs under it: lift it with a hand fork."
     if planting.taken_out is not None:
-        return planting.taken_out, f"Planned for {planting.taken_out}.{below}"
+        return planting.taken_out, f"Planned for {day_words(planting.taken_out)}.{below}"
     if forecast.last is None:
         return None, ""
-    return forecast.last + timedelta(days=1), f"Its season is over by {forecast.last}.{below}"
+    over = day_words(forecast.last)
+    return forecast.last + timedelta(days=1), f"Its season is over by {over}.{below}"
 
 
 def _harm_words(companion: Companion) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
+from bloomline.plan.day_words import day_words
 from bloomline.plan.report import Band
 from bloomline.plan.work_scene import Plant, Scene, plant_name
 from bloomline.plan.work_task import Draft, Window
@@ -153,7 +154,7 @@ def _out_words(scene: Scene, pot: Pot, plants: list[Plant], day: date) -> str:
     if until is not None and until <= day:
         return ""
     site = load_sites()[pot.site].label
-    still = f" until {until}" if until is not None else ""
+    still = f" until {day_words(until)}" if until is not None else ""
     return f" It stands in the {site}{still}: bring it out on mild days, and back before frost."
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
+from bloomline.plan.day_words import day_words
 from bloomline.plan.work_before import last_frost_on_shoots
 from bloomline.plan.work_scene import Plant, Scene, listed, plant_name
 from bloomline.plan.work_task import Draft, Window
@@ -135,12 +136,12 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
     lilies = [plant for plant in plants if plant.cultivar.genus == "Lilium"]
     day, why = pot.sheltered_until, ""
     if day is not None:
-        why = f"Planned for {day}."
+        why = f"Planned for {day_words(day)}."
         if not scene.first_day <= day <= scene.report.last_day:
             return
     elif lilies:
         day = scene.frosts_outside(pot).last_air
-        why = f"In nine years of ten the last frost in the open is past by {day}."
+        why = f"In nine years of ten the last frost in the open is past by {day_words(day)}."
         shown = [plant.forecast.start for plant in lilies if plant.forecast.start is not None]
         if not shown:
             return

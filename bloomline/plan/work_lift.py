@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from bloomline.plan.day_words import day_words
 from bloomline.plan.work_scene import Plant, Scene, plant_name
 from bloomline.plan.work_task import Draft
 
@@ -13,7 +14,7 @@ def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
     day = plant.layer.lifted_on
     if day is None or not scene.first_day <= day <= scene.report.last_day:
         return
-    why = f"Planned for {day}, to make room."
+    why = f"Planned for {day_words(day)}, to make room."
     words: dict[str, object] = {"what": plant_name(plant), "why": why, "wait": why}
     over = plant.forecast.leaves_over
     if plant.cultivar.perennial_in_pot == "replace":

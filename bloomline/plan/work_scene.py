@@ -16,6 +16,7 @@ from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
 from bloomline.plan.calendar import as_day
+from bloomline.plan.day_words import day_words
 from bloomline.plan.fitting import shape_of
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden
@@ -151,7 +152,7 @@ class Scene:
             kind=kind,
             title=rule.title.format_map(words),
             window=window,
-            reason=" ".join((rule.reason.format_map(words) + more).split()),
+            reason=" ".join((rule.reason.format_map(_worded(words)) + more).split()),
             source=rule.source,
             pot_ids=pot_ids,
             layer_ids=tuple(plant.layer.id for plant in about),
@@ -171,7 +172,7 @@ class Scene:
             kind=kind,
             title=rule.title.format_map(words),
             window=window,
-            reason=" ".join(rule.reason.format_map(words).split()),
+            reason=" ".join(rule.reason.format_map(_worded(words)).split()),
             source=rule.source,
             pot_ids=(top.pot.id,),
             layer_ids=(),
@@ -331,6 +332,14 @@ class Scene:
     def is_sheltered(self, pot: Pot) -> bool:
         """Whether a pot winters under cover."""
         return pot.site in SHELTERED_SITES
+
+
+def _worded(words: Mapping[str, object]) -> dict[str, object]:
+    """What is filled into a reason, with days as people write them."""
+    return {
+        name: day_words(value) if isinstance(value, date) else value
+        for name, value in words.items()
+    }
 
 
 def plant_name(plant: Plant) -> str:

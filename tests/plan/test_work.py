@@ -12,6 +12,7 @@ from bloomline.files.yardfile import load_yard
 from bloomline.model.edits import change_layer, change_place, set_planted
 from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
 from bloomline.model.yard import Record
+from bloomline.plan.day_words import day_words
 from bloomline.plan.work import work_plan
 from bloomline.plan.work_task import Window, week_label
 from bloomline.plan.yard_season import season_report
@@ -624,8 +625,8 @@ def test_tender_bulbs_are_kept_from_the_last_frost_and_from_the_first():
             last = (np.datetime64(fleece.latest) - asking.FIRST_DAY).astype(int)
             late = (weather.tmin_c[:, last + 1 : 396] <= 0).any(axis=1).mean()
             assert late == 0.0, kind
-            assert str(fleece.latest - timedelta(days=14)) in fleece.reason
-            assert str(fleece.latest - timedelta(days=14)) in one(plan, "plant").reason
+            assert day_words(fleece.latest - timedelta(days=14)) in fleece.reason
+            assert day_words(fleece.latest - timedelta(days=14)) in one(plan, "plant").reason
         assert ("fleece" in found) == (kind == "dahlia-bishop-of-llandaff"), kind
     _, mild = plan_of(asking.yard([("dahlia-bishop-of-llandaff", "2027-04-20")], place="Miami"))
     assert not {"fleece", "store"} & set(kinds(mild))
