@@ -189,13 +189,13 @@ def test_an_empty_yard_and_unknown_names():
 
 def test_companions_for_the_season_are_listed_without_a_price() -> None:
     work = asked_yard([("tulipa-shirley", "2026-11-10")], [("narcissus-hawera", "2026-10-01")])
-    for number, (pot, day) in enumerate(
+    for number, (pot_id, day) in enumerate(
         (("pot-0", date(2026, 10, 20)), ("pot-1", date(2026, 10, 12)), ("pot-1", date(2025, 10, 1)))
     ):
         planting = CompanionPlanting(
             id=f"companion-{number}", companion_id="winter-pansy", count=5, planted=day
         )
-        work = add_companion(work, pot, planting)
+        work = add_companion(work, pot_id, planting)
     shopping = shopping_list(work, catalogue=catalogue())
     (line,) = shopping.plants
     assert (line.count, line.set_out, line.pot_ids) == (10, date(2026, 10, 12), ("pot-0", "pot-1"))
