@@ -162,6 +162,10 @@ cultivars = st.sampled_from(
         "galanthus-nivalis",
         "allium-purple-sensation",
         "lilium-tiny-bee",
+        "dahlia-bishop-of-llandaff",
+        "gladiolus-plum-tart",
+        "nerine-bowdenii",
+        "colchicum-waterlily",
     ]
 )
 
@@ -177,7 +181,11 @@ def yards(draw):
         ]
         for _ in range(draw(st.integers(0, 2)))
     ]
-    return asking.yard(*pots, place=place)
+    made = asking.yard(*pots, place=place)
+    for _, layer in list(made.layers()):
+        cover_cm = draw(st.sampled_from([5.0, 10.0, 20.0]))
+        made = change_layer(made, layer.id, cover_cm=cover_cm)
+    return made
 
 
 @settings(max_examples=60)
@@ -200,6 +208,17 @@ def test_anywhere_and_whenever_planted_windows_are_in_order_and_nothing_is_fed_i
         if task.kind == "nose":
             planted = layers[task.layer_ids[0]].planted
             assert layers[task.layer_ids[0]].established or planted < task.earliest
+    by_key = {task.key: task for task in plan.tasks}
+    for task in plan.tasks:
+        if task.kind == "frost":
+            assert by_key[task.key.replace("frost:", "frost-over:", 1)].best > task.best
+        if task.kind in ("lift", "clear"):
+            (mine,) = task.layer_ids
+            for other in (each for each in report.layers if each.pot_id == task.pot_ids[0]):
+                if other.layer_id == mine or other.start is None:
+                    continue
+                # Nothing is dug out through a neighbour that is in flower then.
+                assert not other.start.p50 <= task.best <= other.end.p50, (task, other.name)
     # Each turn stands in the week it falls in, and in no other.
     in_weeks = sorted(
         (day, task.key)
