@@ -10,7 +10,7 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.plan.report import LayerForecast, SeasonReport
+from bloomline.plan.report import CompanionForecast, LayerForecast, SeasonReport
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 FAINTEST = 0.08  # tone of a bar at the outer edge of its band
@@ -68,21 +68,33 @@ def shown_days(
     report: SeasonReport,
     layers: Sequence[LayerForecast],
     *,
+    companions: Sequence[CompanionForecast] = (),
     show_planted: bool = False,
 ) -> tuple[date, date]:
     """First and last day to show: a week before the first 5 % chance to a week after the last.
 
+    Companions are shown for all their season, but for leaf plants, which are always there.
     With nothing in flower it is the whole season of the report.
     """
+    on_top = [
+        (each.first, each.last)
+        for each in companions
+        if each.first is not None and each.last is not None and not each.is_leaf
+    ]
     showing = np.zeros(len(report.coverage), dtype=bool)
     for layer in layers:
         chance = layer.chance[: len(showing)]
         showing[: len(chance)] |= chance >= LEAST_CHANCE
     where = np.flatnonzero(showing)
-    if not len(where):
+    if len(where):
+        first = report.first_day + timedelta(days=int(where[0]))
+        last = report.first_day + timedelta(days=int(where[-1]))
+    elif on_top:
+        first, last = on_top[0]
+    else:
         return report.first_day, report.last_day
-    first = report.first_day + timedelta(days=int(where[0]))
-    last = report.first_day + timedelta(days=int(where[-1]))
+    for begins, ends in on_top:
+        first, last = min(first, begins), max(last, ends)
     for layer in layers:
         if layer.start is not None and layer.end is not None:
             first, last = min(first, layer.start.p10), max(last, layer.end.p90)

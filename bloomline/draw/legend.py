@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPen, QPolygonF
 
 from bloomline.draw.bars import paint_core, paint_fade, paint_full
+from bloomline.draw.companion_bar import BAR_SHARE, paint_top_bar
 from bloomline.draw.ink import Ink
 from bloomline.draw.layout import flow
 from bloomline.draw.marks import marks_in_bar
@@ -99,6 +101,8 @@ def legend_items(
     has_scent: bool,
     has_planted: bool,
     has_flowers: bool,
+    has_tops: bool = False,
+    has_leaf_tops: bool = False,
 ) -> tuple[Item, ...]:
     """The items that this chart needs, petals last."""
     green = petal("#7FA36B", theme=theme)
@@ -126,6 +130,11 @@ def legend_items(
     def planted(ink: Ink, x: float, middle: float) -> None:
         paint_planted(ink, x + 5, middle, theme.muted)
 
+    def on_top(ink: Ink, x: float, middle: float, *, is_leaf: bool = False) -> None:
+        height = _BAR * BAR_SHARE
+        rect = QRectF(x, middle - height / 2, 34, height)
+        paint_top_bar(ink, rect, green, is_leaf=is_leaf, theme=theme)
+
     items = (
         []
         if not has_flowers
@@ -143,6 +152,10 @@ def legend_items(
         items.append(Item(24, "light, strong scent", scent))
     if has_planted:
         items.append(Item(10, "planted", planted))
+    if has_tops:
+        items.append(Item(34, "plants on top of a pot, season by date", on_top))
+    if has_leaf_tops:
+        items.append(Item(34, "leaf plants on top", partial(on_top, is_leaf=True)))
     for family in families:
         look = petal(SAMPLE_OF_FAMILY[family], theme=theme)
         items.append(Item(34, f"{family.value}", _petal_sign(look), is_petal=True))

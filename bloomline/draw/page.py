@@ -10,7 +10,7 @@ from math import ceil
 from bloomline.draw.layout import DayScale, shown_days
 from bloomline.draw.names import wrapped
 from bloomline.errors import UnknownNameError, UsageError
-from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport
+from bloomline.plan.report import CompanionForecast, LayerForecast, PotForecast, SeasonReport
 
 Measure = Callable[[str, int], float]
 
@@ -46,12 +46,21 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
+class TopRow:
+    """The row of companions on top of a pot."""
+
+    companion: CompanionForecast
+    top: float
+
+
+@dataclass(frozen=True, slots=True)
 class Block:
-    """One pot: the top of its heading, and its rows."""
+    """One pot: the top of its heading, the rows of its layers and of what stands on top."""
 
     pot: PotForecast
     top: float
     rows: tuple[Row, ...]
+    tops: tuple[TopRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +179,7 @@ def arrange(
         raise UsageError(
             f"a season chart needs a width of at least {LEAST_WIDTH:.0f} px, not {width:g}"
         )
-    row_count = sum(len(pot.layers) for pot in pots)
+    row_count = sum(len(pot.layers) + len(pot.companions) for pot in pots)
     axis_top = (
         PAD
         + HEADER_HEIGHT
@@ -186,7 +195,8 @@ def arrange(
     column = _column_width(pots, Sizes(row).text_px, measure=measure, most=width * 0.36)
     left = PAD + column + COLUMN_GAP
     layers = [layer for pot in pots for layer in pot.layers]
-    first, last = shown_days(report, layers, show_planted=show_planted)
+    companions = [each for pot in pots for each in pot.companions]
+    first, last = shown_days(report, layers, companions=companions, show_planted=show_planted)
     scale = DayScale(first, (last - first).days + 1, left, width - PAD - left)
     lines = {
         layer.layer_id: _reason_lines(layer, scale, Sizes(row).small_px, measure)
@@ -203,7 +213,7 @@ def arrange(
         if room / units < LEAST_ROW:
             least = height + LEAST_ROW * units - room
             raise UsageError(
-                f"{row_count} layers in {len(pots)} pots need a height of at least "
+                f"{row_count} rows in {len(pots)} pots need a height of at least "
                 f"{ceil(least)} px, not {height:g}; leave the height out to fit the content"
             )
         # Letters keep the size that the width was shared out for, unless rows are lower.
@@ -223,7 +233,11 @@ def arrange(
             row_height = sizes.row * (1 + SECOND_LINE * max(len(reason) - 1, 0))
             rows.append(Row(layer, y, row_height, reason))
             y += row_height
-        blocks.append(Block(pot, top, tuple(rows)))
+        tops = []
+        for companion in pot.companions:
+            tops.append(TopRow(companion, y))
+            y += sizes.row
+        blocks.append(Block(pot, top, tuple(rows), tuple(tops)))
     legend_top = y + LEGEND_GAP + (AXIS_HEIGHT if has_lower_axis else 0.0)
     full = float(ceil(y + below + (AXIS_HEIGHT if has_lower_axis else 0.0)))
     page_height = full if height is None else height
@@ -252,9 +266,9 @@ def _column_width(
     pots: tuple[PotForecast, ...], px: int, *, measure: Measure, most: float
 ) -> float:
     """Width of the column of names: as the longest needs, within limits."""
-    layers = [layer for pot in pots for layer in pot.layers]
-    names = max((measure(layer.name, px) for layer in layers), default=0.0)
-    counts = max((measure(f"× {layer.count}", px) for layer in layers), default=0.0)
+    plants = [plant for pot in pots for plant in (*pot.layers, *pot.companions)]
+    names = max((measure(plant.name, px) for plant in plants), default=0.0)
+    counts = max((measure(f"× {plant.count}", px) for plant in plants), default=0.0)
     return min(max(names + counts + INDENT + 46.0, 170.0), most)
 
 

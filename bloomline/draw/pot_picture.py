@@ -201,9 +201,7 @@ def _paint_layer(
         )
 
 
-def _paint_as_band(
-    painter: QPainter, layer: LayerSpots, *, scale: float, planned: bool
-) -> None:
+def _paint_as_band(painter: QPainter, layer: LayerSpots, *, scale: float, planned: bool) -> None:
     """Bulbs too small to be told apart: a dotted band at their depth."""
     if not layer.bulbs:
         return

@@ -1,4 +1,4 @@
-"""The rows of the season chart: a heading for each pot, a bar for each layer."""
+"""The rows of the season chart: a heading for each pot, a bar for each layer and companion."""
 
 from __future__ import annotations
 
@@ -7,12 +7,13 @@ from PySide6.QtGui import QColor
 
 from bloomline.draw.bars import paint_bar
 from bloomline.draw.chart_plan import ChartPlan
+from bloomline.draw.companion_bar import paint_companion
 from bloomline.draw.ink import Ink
 from bloomline.draw.layout import short_date
 from bloomline.draw.legend import paint_planted, paint_scent
 from bloomline.draw.names import fit_name
-from bloomline.draw.page import INDENT, PAD, POT_GAP, SECOND_LINE, Block, Row
-from bloomline.plan.report import LayerForecast
+from bloomline.draw.page import INDENT, PAD, POT_GAP, SECOND_LINE, Block, Row, TopRow
+from bloomline.plan.report import CompanionForecast, LayerForecast
 
 
 def paint_heading(ink: Ink, plan: ChartPlan, block: Block) -> None:
@@ -42,16 +43,7 @@ def paint_row(ink: Ink, plan: ChartPlan, row: Row) -> None:
     px = sizes.text_px
     middle = row.top + sizes.row / 2
     baseline = middle + px * 0.34
-    count = f"× {layer.count}"
-    right = page.label_right
-    ink.text(right, baseline, count, px, theme.muted, align="right")
-    right -= max(ink.width("× 00", px), ink.width(count, px)) + 8
-    if layer.scent:
-        paint_scent(ink, right - 8, middle, layer.scent, theme.muted, height=sizes.bar * 0.8)
-    right -= 18
-    left = PAD + INDENT
-    name = fit_name(layer.name, room=right - left, measure=lambda text: ink.width(text, px))
-    ink.name(left, baseline, name, px, theme.ink)
+    _paint_label(ink, plan, layer, middle)
     scale = page.scale
     small_px = sizes.small_px
     outer = paint_bar(
@@ -74,14 +66,71 @@ def paint_row(ink: Ink, plan: ChartPlan, row: Row) -> None:
             ink.plate(scale.left + 6, y, ink.width(line, small_px), small_px, theme.ground)
             ink.text(scale.left + 6, y, line, small_px, theme.bare_text)
         return
-    words = _row_words(layer) if plan.options.show_dates else ""
+    _paint_dates(ink, plan, _row_words(layer), outer, baseline)
+
+
+def paint_top_row(ink: Ink, plan: ChartPlan, row: TopRow) -> None:
+    """Paint a companion's name and count, and its bar or that it is out of season."""
+    theme, sizes, companion = plan.theme, plan.page.sizes, row.companion
+    middle = row.top + sizes.row / 2
+    baseline = middle + sizes.text_px * 0.34
+    _paint_label(ink, plan, companion, middle)
+    scale = plan.page.scale
+    outer = paint_companion(
+        ink,
+        companion,
+        plan.petals[companion.planting_id],
+        scale=scale,
+        middle=middle,
+        bar_height=sizes.bar,
+        theme=theme,
+    )
+    if plan.options.show_planted:
+        span = scale.span(companion.planted, companion.planted)
+        if span is not None:
+            paint_planted(ink, (span[0] + span[1]) / 2, middle, theme.muted)
+    if outer is None:
+        words = "on top; not in season in these days"
+        ink.plate(
+            scale.left + 6, baseline, ink.width(words, sizes.small_px), sizes.small_px, theme.ground
+        )
+        ink.text(scale.left + 6, baseline, words, sizes.small_px, theme.bare_text)
+        return
+    _paint_dates(ink, plan, _top_words(companion), outer, baseline)
+
+
+def _paint_label(
+    ink: Ink, plan: ChartPlan, plant: LayerForecast | CompanionForecast, middle: float
+) -> None:
+    """Paint a plant's name, scent and count in the column of names."""
+    theme, sizes, px = plan.theme, plan.page.sizes, plan.page.sizes.text_px
+    baseline = middle + px * 0.34
+    count = f"× {plant.count}"
+    right = plan.page.label_right
+    ink.text(right, baseline, count, px, theme.muted, align="right")
+    right -= max(ink.width("× 00", px), ink.width(count, px)) + 8
+    if plant.scent:
+        paint_scent(ink, right - 8, middle, plant.scent, theme.muted, height=sizes.bar * 0.8)
+    right -= 18
+    left = PAD + INDENT
+    name = fit_name(plant.name, room=right - left, measure=lambda text: ink.width(text, px))
+    ink.name(left, baseline, name, px, theme.ink)
+
+
+def _paint_dates(
+    ink: Ink, plan: ChartPlan, words: str, outer: tuple[float, float], baseline: float
+) -> None:
+    """Paint the dates of a bar behind it, or before it where there is no room."""
+    if not plan.options.show_dates or not words:
+        return
+    scale, small_px = plan.page.scale, plan.page.sizes.small_px
     width = ink.width(words, small_px)
     x = outer[1] + 6
     if x + width > scale.right:
         x = outer[0] - 6 - width
-    if words and x >= scale.left:
-        ink.plate(x, baseline, width, small_px, theme.ground)
-        ink.text(x, baseline, words, small_px, theme.muted)
+    if x >= scale.left:
+        ink.plate(x, baseline, width, small_px, plan.theme.ground)
+        ink.text(x, baseline, words, small_px, plan.theme.muted)
 
 
 def _row_words(layer: LayerForecast) -> str:
@@ -89,3 +138,9 @@ def _row_words(layer: LayerForecast) -> str:
         return ""
     words = f"{short_date(layer.start.p50)} – {short_date(layer.end.p50)}"
     return f"{words} · established" if layer.established else words
+
+
+def _top_words(companion: CompanionForecast) -> str:
+    if companion.first is None or companion.last is None:
+        return ""
+    return f"{short_date(companion.first)} – {short_date(companion.last)} · on top, by date"

@@ -24,7 +24,7 @@ from bloomline.draw.legend import legend_items, legend_places, paint_legend
 from bloomline.draw.page import LEGEND_LINE, PAD, arrange, ordered_pots
 from bloomline.draw.petals import Family, petal, theme_named
 from bloomline.draw.qt import painting_font
-from bloomline.draw.rows import paint_heading, paint_row
+from bloomline.draw.rows import paint_heading, paint_row, paint_top_row
 from bloomline.draw.strip import paint_hatching, paint_stretch_words, paint_strip
 from bloomline.plan.report import SeasonReport, Stretch
 
@@ -45,10 +45,13 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
     bare = report.bare if is_whole else ()
     crowded = report.crowded if is_whole else ()
     layers = [layer for pot in pots for layer in pot.layers]
+    companions = [companion for pot in pots for companion in pot.companions]
     petals = {
         layer.layer_id: petal(layer.colour_hex, theme=theme, second_hex=layer.second_colour_hex)
         for layer in layers
     }
+    for companion in companions:
+        petals[companion.planting_id] = petal(companion.colour_hex, theme=theme)
     blooming = [layer for layer in layers if layer.start is not None]
     families = {petals[layer.layer_id].family for layer in blooming}
     items = legend_items(
@@ -56,9 +59,11 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
         theme=theme,
         bare_share=report.bare_threshold if bare else None,
         crowd_limit=report.crowd_limit if crowded else None,
-        has_scent=any(layer.scent for layer in layers),
+        has_scent=any(plant.scent for plant in (*layers, *companions)),
         has_planted=options.show_planted,
         has_flowers=bool(blooming),
+        has_tops=any(not each.is_leaf for each in companions),
+        has_leaf_tops=any(each.is_leaf for each in companions),
     )
     places = legend_places(items, room=options.width - 2 * PAD, measure=ruler.width)
     beside = figures_width(ruler, report) if is_whole else 0.0
@@ -150,6 +155,8 @@ def paint_plan(painter: QPainter, plan: ChartPlan) -> None:
     for block in page.blocks:
         for row in block.rows:
             paint_row(ink, plan, row)
+        for top in block.tops:
+            paint_top_row(ink, plan, top)
     paint_legend(
         ink,
         plan.items,
