@@ -82,14 +82,9 @@ def _dead_head(scene: Scene, plant: Plant, start: Band, end: Band) -> Draft:
         window,
         on=[plant.layer.id],
         words={"what": plant_name(plant), "why": why},
-        more=scene.handling_words([plant.cultivar]) if _is_irritant(scene, plant) else "",
+        more=scene.handling_words([plant.cultivar], bulbs=False),
     )
     return replace(draft, repeat_days=_DEAD_HEAD_DAYS) if long_show else draft
-
-
-def _is_irritant(scene: Scene, plant: Plant) -> bool:
-    harm = scene.rules.toxicity(plant.cultivar.genus, plant.cultivar.group)
-    return harm is not None and harm.gloves
 
 
 def spells(plants: list[Plant]) -> list[list[Plant]]:

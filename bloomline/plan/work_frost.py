@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
 from bloomline.plan.day_words import day_words
+from bloomline.plan.shares import of_ten
 from bloomline.plan.work_before import last_frost_on_shoots
 from bloomline.plan.work_scene import Plant, Scene, listed, plant_name
 from bloomline.plan.work_task import Draft, Window
@@ -15,6 +16,7 @@ from bloomline.reference.sites import load_sites
 # The weather years are made of monthly values and hold few of the latest frosts: at stations
 # like Minneapolis one spring of ten has frost two weeks after theirs (from memory).
 _LATE_FROST_DAYS = 14
+_RARE_DAYS = 21  # nights too cold for roots that span less are told with their whole range
 
 
 def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
@@ -83,13 +85,22 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     planted = min(_rooted(plant) for plant in rooted)
     if last <= planted:
         return
+    when = "from {} on in one year of ten"
+    past = "In nine years of ten the last night that is too cold for the roots is past by {}."
+    if (last - first).days < _RARE_DAYS and frosts.root_range is not None:
+        # Where such nights are rare, a year of ten has its first about when another has its last.
+        first, last = frosts.root_range
+        winters = of_ten(frosts.root_share, "winter")
+        when = f"in {winters}, between {{}} and {day_words(last)}"
+        past = "In none of these weather years came such a night after {}."
     first = max(first, planted + timedelta(days=1))
-    last = max(first, last)  # where such nights are rare, the last may come before the first
+    last = max(first, last)
     words = {
         "what": pot.name,
         "limit": f"{limit_c:g}",
         "tender": tender.cultivar.name,
-        "frost": first,
+        "when": when.format(day_words(first)),
+        "why": past.format(day_words(last)),
     }
     yield scene.draft(
         "frost",
@@ -101,7 +112,6 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         lapses=last,
     )
     window = scene.from_day("frost-over", last)
-    words["frost"] = last
     yield scene.draft("frost-over", rooted, window, on=[pot.id], words=words)
 
 

@@ -55,13 +55,19 @@ class Plant:
 
 @dataclass(frozen=True, slots=True)
 class Frosts:
-    """Days by which frost comes, in one year of ten early or late; None where it is rarer."""
+    """Days by which frost comes, in one year of ten early or late; None where it is rarer.
+
+    root_range : the earliest and latest of all nights too cold for the roots. root_share : of
+    years that have such nights.
+    """
 
     first_air: date | None
     usual_air: date | None  # the first in half of the years
     last_air: date | None
     first_root: date | None
     last_root: date | None
+    root_range: tuple[date, date] | None
+    root_share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,12 +217,21 @@ class Scene:
         if after is not None:
             first = max(0, min((after - self.first_day).days, air.shape[1] - 1))
             last = air.shape[1]
+        too_cold = root[:, first:last] < root_limit_c
+        nights = np.flatnonzero(too_cold.any(axis=0))
         return Frosts(
             first_air=self._day(_early(air[:, first:last] <= 0.0), first),
             usual_air=self._day(_early(air[:, first:last] <= 0.0, share=0.5), first),
             last_air=self._day(_late(air[:, first:last] <= 0.0), first),
-            first_root=self._day(_early(root[:, first:last] < root_limit_c), first),
-            last_root=self._day(_late(root[:, first:last] < root_limit_c), first),
+            first_root=self._day(_early(too_cold), first),
+            last_root=self._day(_late(too_cold), first),
+            root_range=(
+                self.first_day + timedelta(days=first + int(nights[0])),
+                self.first_day + timedelta(days=first + int(nights[-1])),
+            )
+            if len(nights)
+            else None,
+            root_share=float(too_cold.any(axis=1).mean()),
         )
 
     def _day(self, index: int | None, first: int) -> date | None:
@@ -281,18 +296,21 @@ class Scene:
         there = pot.model_copy(update={"site": "open", "sheltered_until": None})
         return self.frosts(there, root_limit_c=0.0, after=after)
 
-    def handling_words(self, cultivars: Iterable[Cultivar]) -> str:
-        """Cautions for whoever handles bulbs of some kinds, with a blank before; or nothing."""
+    def handling_words(self, cultivars: Iterable[Cultivar], *, bulbs: bool = True) -> str:
+        """Cautions for whoever handles some kinds, with a blank before; or nothing.
+
+        bulbs : whether the bulbs themselves are handled, or only the plant above them.
+        """
         known = [self.rules.toxicity(each.genus, each.group) for each in cultivars]
         harms = [harm for harm in known if harm is not None]
         found = []
         if any(harm.gloves for harm in harms):
             tulips = any(harm.genus == "Tulipa" for harm in harms)
             found.append("Wear gloves (nitrile for tulips)." if tulips else "Wear gloves.")
-        if any(harm.genus == "Lilium" for harm in harms):
+        if bulbs and any(harm.genus == "Lilium" for harm in harms):
             found.append(self.rules.caution(_LILIES).message)
         severe = [harm for harm in harms if harm.level >= _SEVERE and harm.genus != "Lilium"]
-        if severe:
+        if bulbs and severe:
             found.append("Poisonous when eaten: keep the bulbs from children and pets.")
         return "".join(f" {words}" for words in found)
 

@@ -684,7 +684,8 @@ def test_shelter_is_always_taken_off_again():
                 for on, off in zip(
                     found.get("frost", []), found.get("frost-over", []), strict=True
                 ):
-                    assert on.best < off.best
+                    # No shelter for a day or two only.
+                    assert (off.best - on.best).days > 14, (place, site, planted)
 
 
 def test_cautions_stand_with_the_work_they_belong_to():
@@ -695,6 +696,7 @@ def test_cautions_stand_with_the_work_they_belong_to():
     assert "gloves" in one(plan, "plant").reason
     assert "Poisonous" in one(plan, "plant").reason
     assert "gloves" in one(plan, "dead-head").reason
+    assert "Poisonous" not in one(plan, "dead-head").reason
     _, plan = plan_of(asking.yard([("tulipa-shirley", "2026-11-10")]))
     assert "nitrile" in one(plan, "clear").reason
     _, cold = plan_of(asking.yard([("tulipa-shirley", "2026-10-10")], place="Minneapolis"))
