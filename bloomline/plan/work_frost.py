@@ -151,7 +151,9 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
             return
     elif lilies:
         day = scene.frosts_outside(pot).last_air
-        why = f"In nine years of ten the last frost in the open is past by {day_words(day)}."
+        if day is not None:
+            past = day_words(day)
+            why = f"In nine years of ten the last frost in the open is past by {past}."
         shown = [plant.forecast.start for plant in lilies if plant.forecast.start is not None]
         if not shown:
             return

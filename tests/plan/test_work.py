@@ -838,3 +838,21 @@ def test_what_lies_in_the_cupboard_is_not_ordered_again():
     assert "10 bulbs" in order.reason
     assert "Shirley" not in order.title + buy.title
     assert ordered(tulipa_shirley=30, muscari_armeniacum=10) == []
+
+
+@pytest.mark.parametrize("place", sorted(asking.STATIONS))
+@pytest.mark.parametrize("site", ["shed", "cold-frame", "cold-greenhouse"])
+def test_pots_under_cover_have_their_work_anywhere(place, site):
+    """Lilies and tender kinds too, in places with long frost and with none."""
+    from bloomline.model.edits import change_pot
+
+    begin = "2027-03-01" if place not in SOUTHERN else "2027-09-01"
+    yard = asking.yard(
+        [("lilium-tiny-bee", begin)], [("dahlia-bishop-of-llandaff", begin)], place=place
+    )
+    for pot in yard.pots:
+        yard = change_pot(yard, pot.id, site=site)
+    _, plan = plan_of(yard)
+    for out in kinds(plan).get("out", []):
+        assert out.earliest <= out.best <= out.latest
+        assert "None" not in out.reason
