@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bloomline.files.yardfile import load_yard
-from bloomline.model.edits import change_layer, change_place, set_planted
+from bloomline.model.edits import change_layer, change_place, change_pot, set_planted
 from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
 from bloomline.model.yard import Record
 from bloomline.plan.day_words import day_words
@@ -185,6 +185,9 @@ def yards(draw):
     for _, layer in list(made.layers()):
         cover_cm = draw(st.sampled_from([5.0, 10.0, 20.0]))
         made = change_layer(made, layer.id, cover_cm=cover_cm)
+    for pot in made.pots:
+        site = draw(st.sampled_from(["open", "open", "warm-wall", "cold-frame", "shed"]))
+        made = change_pot(made, pot.id, site=site)
     return made
 
 
@@ -329,8 +332,6 @@ def test_the_share_of_years_with_frost_by_that_day_is_a_tenth():
 
 
 def test_a_pot_in_a_shed_comes_out_on_its_day_and_lilies_go_back():
-    from bloomline.model.edits import change_pot
-
     yard = asking.yard([("lilium-tiny-bee", "2026-10-15")])
     shed = change_pot(yard, "pot-0", site="cold-greenhouse")
     report, plan = plan_of(shed)
@@ -527,8 +528,6 @@ def test_every_kind_of_task_has_its_rule_and_its_use(demo_work):
 
 
 def test_only_what_a_pot_can_bear_is_moved():
-    from bloomline.model.edits import change_pot
-
     yard = asking.yard([("tulipa-shirley", "2026-11-10")])
     huge = change_pot(yard, "pot-0", top_width_cm=70.0, bottom_width_cm=60.0, inside_height_cm=60.0)
     assert not {"forward", "away"} & set(kinds(plan_of(huge)[1]))
@@ -587,8 +586,6 @@ def test_what_makes_no_sense_any_more_is_past_and_not_overdue():
 
 def pot_of(*layers, place="London", site="open"):
     """One pot of layers given as (cultivar id, planted, cover)."""
-    from bloomline.model.edits import change_pot
-
     made = asking.yard([layer[:2] for layer in layers], place=place)
     for k, (_, _, cover_cm) in enumerate(layers):
         made = change_layer(made, f"layer-0-{k}", cover_cm=cover_cm)
@@ -844,8 +841,6 @@ def test_what_lies_in_the_cupboard_is_not_ordered_again():
 @pytest.mark.parametrize("site", ["shed", "cold-frame", "cold-greenhouse"])
 def test_pots_under_cover_have_their_work_anywhere(place, site):
     """Lilies and tender kinds too, in places with long frost and with none."""
-    from bloomline.model.edits import change_pot
-
     begin = "2027-03-01" if place not in SOUTHERN else "2027-09-01"
     yard = asking.yard(
         [("lilium-tiny-bee", begin)], [("dahlia-bishop-of-llandaff", begin)], place=place
