@@ -314,5 +314,5 @@ def _lesson(learned: Learned) -> list[str]:
         ]
         heads = ("forecast against fact", "records", "bias", "error", "inside 8 years of 10")
         lines += ["", *table(heads, figures, right=(1, 2, 3, 4))]
-        lines += ["Days; bias is seen less forecast, without the offset."]
+        lines += ["Days; bias is seen less forecast, without the offset. Noses are left out."]
     return lines
