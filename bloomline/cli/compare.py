@@ -228,8 +228,8 @@ def comparison_lines(answer: Comparison) -> list[str]:
             if layer.reason is not None:
                 blind.setdefault((side, layer.reason), []).append(layer.name)
     for (side, reason), names in blind.items():
-        lines += ["", f"No flower in {side}: {reason}:"]
-        lines += wrapped(", ".join(dict.fromkeys(names)), indent="  ")
+        lines += ["", *wrapped(f"No flower in {side}: {', '.join(dict.fromkeys(names))}.")]
+        lines += wrapped(f"{reason[0].upper()}{reason[1:]}.", indent="  ", hang="")
     return lines
 
 

@@ -117,3 +117,11 @@ def test_two_scenarios_side_by_side(yard, capsys):
 def test_a_bad_what_if_is_bad_use(yard, options, capsys):
     assert main(["compare", str(yard), *options]) == 2
     assert capsys.readouterr().err
+
+
+def test_a_reason_for_no_flower_is_told_once_for_all_it_holds_for(capsys, yard) -> None:
+    assert main(["compare", str(yard), "--place", "Uppsala"]) == 0
+    told = capsys.readouterr().out
+    assert told.count("Killed by frost in most years") == told.count("No flower in B: ") == 1
+    assert "Tulipa tarda" in told.split("No flower in B: ")[1]
+    assert max(map(len, told.splitlines())) <= 100
