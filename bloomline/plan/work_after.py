@@ -94,11 +94,16 @@ def _rest(scene: Scene, plant: Plant, over: Band) -> Iterator[Draft]:
     a_name = f"{'An' if name[0].lower() in 'aeio' else 'A'} {name}"
     if plant.care.rest in ("tender", "shelter"):
         stay = scene.stay(plant)
+        limit = scene.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
         if stay is None:
-            words["why"] = f"{a_name} that is tender, and no hard frost is to be feared here."
+            words["why"] = (
+                f"Its bulb stands {limit:g} °C: it may winter in its pot, nearly dry."
+                if limit < scene.tasks.rule("store").limit
+                else f"{a_name} is tender, but no hard frost is to be feared here: it may rest in "
+                "its pot, nearly dry."
+            )
             yield scene.draft("keep", [plant], scene.from_band("keep", over), on=on, words=words)
             return
-        limit = scene.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
         words |= {"limit": f"{limit:g}", "frost": stay.frost}
         words["more"] = (
             "It may still be in flower: frost ends that." if stay.still_in_flower else ""

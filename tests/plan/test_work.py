@@ -851,3 +851,10 @@ def test_pots_under_cover_have_their_work_anywhere(place, site):
     for out in kinds(plan).get("out", []):
         assert out.earliest <= out.best <= out.latest
         assert "None" not in out.reason
+
+
+def test_where_no_hard_frost_comes_tender_bulbs_rest_in_their_pots():
+    _, plan = plan_of(asking.yard([("dahlia-bishop-of-llandaff", "2027-04-20")], place="Miami"))
+    keep = one(plan, "keep")
+    assert "no hard frost is to be feared here" in keep.reason
+    assert keep.reason.startswith("A dahlia is tender, but ")
