@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 from bloomline.draw.layout import week_ticks
 from bloomline.draw.legend import paint_scent
 from bloomline.draw.names import fit_name
+from bloomline.plan.report import CompanionForecast, LayerForecast
 from bloomline.ui.season.geometry import DayView, SeasonRow, month_marks
 from bloomline.ui.season.painted import PAD, PartInk, crisp, paint_selection
 from bloomline.ui.season.shown import Shown
@@ -100,7 +101,10 @@ class DayAxis(pg.AxisItem):  # type: ignore[misc]
 
 
 class RowNames(pg.AxisItem):  # type: ignore[misc]
-    """The column of names: each pot's heading and its layers. It scrolls with the rows."""
+    """The column of names: each pot's heading, its layers and what stands on top.
+
+    It scrolls with the rows.
+    """
 
     def __init__(self, shown: Shown, ink: PartInk) -> None:
         super().__init__(orientation="left", showValues=False)
@@ -119,10 +123,11 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
             row = shown.rows.rows[index]
             begin, end = shown.rows.span(index)
             rect = QRectF(0, begin - top, width, end - begin)
-            if row.layer is None:
+            plant = row.layer or row.companion
+            if plant is None:
                 self._paint_heading(rect, row)
             else:
-                self._paint_layer(rect, row)
+                self._paint_plant(rect, plant)
         paint_selection(painter, shown, top=top, left=1.5, right=width + 20)
         painter.setPen(QPen(QColor(look.theme.month_line), 1.0))
         painter.drawLine(QLineF(width - 0.5, 0, width - 0.5, self.height()))
@@ -134,20 +139,19 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
         name = ink.fitted(row.pot.name, look.text_px, rect.width() - 1.5 * PAD, bold=True)
         ink.text(PAD, baseline, name, look.text_px, look.theme.ink, bold=True)
 
-    def _paint_layer(self, rect: QRectF, row: SeasonRow) -> None:
-        layer, ink, look = row.layer, self._ink, self._shown.look
-        assert layer is not None
+    def _paint_plant(self, rect: QRectF, plant: LayerForecast | CompanionForecast) -> None:
+        ink, look = self._ink, self._shown.look
         middle, px = rect.center().y(), look.text_px
         baseline = middle + px * 0.35
         right = rect.right() - PAD
-        count = f"× {layer.count}"
+        count = f"× {plant.count}"
         ink.text(right, baseline, count, look.small_px, look.theme.muted, align="right")
         right -= max(ink.width("× 000", look.small_px), ink.width(count, look.small_px)) + 6
-        if layer.scent:
-            paint_scent(ink, right - 7, middle, layer.scent, look.theme.muted, height=px * 0.95)
+        if plant.scent:
+            paint_scent(ink, right - 7, middle, plant.scent, look.theme.muted, height=px * 0.95)
         right -= 18
         left = PAD + INDENT
-        name = fit_name(layer.name, room=right - left, measure=lambda text: ink.width(text, px))
+        name = fit_name(plant.name, room=right - left, measure=lambda text: ink.width(text, px))
         ink.name(left, baseline, name, px, look.theme.ink)
 
 

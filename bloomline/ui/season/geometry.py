@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from bloomline.draw.layout import DayScale, shown_days
 from bloomline.draw.page import ordered_pots
-from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport
+from bloomline.plan.report import CompanionForecast, LayerForecast, PotForecast, SeasonReport
 
 LEAST_DAYS = 14.0
 """The closest zoom: two weeks over the whole width."""
@@ -115,7 +115,7 @@ def limits_of(report: SeasonReport) -> Range:
 
 def whole_season(report: SeasonReport) -> Range:
     """The window that shows every planting and every flower of the season."""
-    first, last = shown_days(report, report.layers, show_planted=True)
+    first, last = shown_days(report, report.layers, companions=report.companions, show_planted=True)
     return kept_within((float(first.toordinal()), float(last.toordinal() + 1)), limits_of(report))
 
 
@@ -133,10 +133,16 @@ def growing_days(report: SeasonReport) -> tuple[date, date]:
 
 @dataclass(frozen=True, slots=True)
 class SeasonRow:
-    """A row of the timeline: a pot's heading, or one of its layers."""
+    """A row of the timeline: a pot's heading, one of its layers or what stands on top."""
 
     pot: PotForecast
-    layer: LayerForecast | None
+    layer: LayerForecast | None = None
+    companion: CompanionForecast | None = None
+
+    @property
+    def is_heading(self) -> bool:
+        """Whether it is a pot's heading."""
+        return self.layer is None and self.companion is None
 
 
 class RowTable:
@@ -146,13 +152,16 @@ class RowTable:
         self, rows: Sequence[SeasonRow] = (), *, row_height: float = 24, pot_height: float = 30
     ) -> None:
         self.rows = tuple(rows)
-        heights = [pot_height if row.layer is None else row_height for row in self.rows]
+        heights = [pot_height if row.is_heading else row_height for row in self.rows]
         self._tops: NDArray[np.float64] = np.concatenate(([0.0], np.cumsum(heights, dtype=float)))
         self._of_layer = {
             row.layer.layer_id: index for index, row in enumerate(self.rows) if row.layer
         }
         self._of_pot = {
-            row.pot.pot_id: index for index, row in enumerate(self.rows) if row.layer is None
+            row.pot.pot_id: index for index, row in enumerate(self.rows) if row.is_heading
+        }
+        self._of_companion = {
+            row.companion.planting_id: index for index, row in enumerate(self.rows) if row.companion
         }
 
     @property
@@ -184,24 +193,27 @@ class RowTable:
         """The row of a layer."""
         return None if layer_id is None else self._of_layer.get(layer_id)
 
+    def of_companion(self, planting_id: str | None) -> int | None:
+        """The row of companions."""
+        return None if planting_id is None else self._of_companion.get(planting_id)
+
     def of_pot(self, pot_id: str | None) -> int | None:
         """The row of a pot's heading."""
         return None if pot_id is None else self._of_pot.get(pot_id)
 
     @property
     def places(self) -> dict[str, int]:
-        """The row of every pot and layer, by id."""
-        return {**self._of_pot, **self._of_layer}
+        """The row of every pot, layer and planting of companions, by id."""
+        return {**self._of_pot, **self._of_layer, **self._of_companion}
 
-    def next_layer(self, index: int | None, step: int) -> str | None:
-        """Id of the layer that comes after (or before) a row; the first one without a row."""
+    def next_part(self, index: int | None, step: int) -> SeasonRow | None:
+        """The layer or companions after (or before) a row; the first ones without a row."""
         if index is None:
             index = -1 if step > 0 else len(self.rows)
         index += step
         while 0 <= index < len(self.rows):
-            layer = self.rows[index].layer
-            if layer is not None:
-                return layer.layer_id
+            if not self.rows[index].is_heading:
+                return self.rows[index]
             index += step
         return None
 
@@ -212,7 +224,7 @@ def plan_rows(
     by_first_flower: bool = False,
     held: Mapping[str, int] | None = None,
 ) -> list[SeasonRow]:
-    """The rows of a report: pots in the yard's order or by first flower, then their layers.
+    """The rows of a report: pots in the yard's order or by first flower, then their parts.
 
     held : places of pots and layers that must keep their order, so that a row does not jump
     away under the hand that moves it; new ones come last.
@@ -227,6 +239,10 @@ def plan_rows(
         if held is not None:
             layers.sort(key=lambda layer: held.get(layer.layer_id, len(held)))
         rows += [SeasonRow(pot, layer) for layer in layers]
+        companions = list(pot.companions)
+        if held is not None:
+            companions.sort(key=lambda each: held.get(each.planting_id, len(held)))
+        rows += [SeasonRow(pot, companion=each) for each in companions]
     return rows
 
 

@@ -24,6 +24,7 @@ _SHAPES = {
     "planting": Qt.CursorShape.SizeHorCursor,
     "bar": Qt.CursorShape.PointingHandCursor,
     "record": Qt.CursorShape.PointingHandCursor,
+    "conflict": Qt.CursorShape.PointingHandCursor,
 }
 
 
@@ -83,7 +84,9 @@ class Hand:
             hold.kind, hold.gesture = "planting", f"planting-drag-{self._gestures}"
             hold.planted = planted
             hold.days_off = planted.toordinal() + 0.5 - days.number_at(at.x())
-        if hit.layer is not None and (hit.kind != "row" or at.x() < view.plot_rect().left()):
+        if hit.companion is not None:
+            view.companion_chosen.emit(hit.companion.planting_id)
+        elif hit.layer is not None and (hit.kind != "row" or at.x() < view.plot_rect().left()):
             view.layer_chosen.emit(hit.layer.layer_id)
         elif hit.kind == "heading" and hit.pot_id is not None:
             view.pot_chosen.emit(hit.pot_id)
@@ -147,6 +150,11 @@ class Hand:
     def double_click(self, event: QMouseEvent) -> None:
         """Ask for the details of a layer."""
         hit = hit_at(self._view, event.position())
+        if hit.companion is not None:
+            self._hold = None
+            view = self._view
+            view.details_asked.emit(hit.companion.planting_id)
+            return
         if hit.layer is None:
             self.press(event)
             return
@@ -201,8 +209,10 @@ class Hand:
         elif key in (Qt.Key.Key_Home, Qt.Key.Key_End):
             first_day, last_day = growing_days(shown.report)
             view.ask_day(first_day if key == Qt.Key.Key_Home else last_day)
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and shown.layer_id is not None:
-            view.details_asked.emit(shown.layer_id)
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and (
+            chosen := shown.layer_id or shown.companion_id
+        ):
+            view.details_asked.emit(chosen)
         else:
             return False
         return True

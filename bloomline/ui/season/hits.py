@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Literal
 from PySide6.QtCore import QPointF
 
 from bloomline.model.yard import Record
-from bloomline.plan.report import LayerForecast, Stretch
-from bloomline.ui.season.geometry import bar_days
+from bloomline.plan.report import CompanionForecast, LayerForecast, Stretch
+from bloomline.plan.succession import Conflict
+from bloomline.ui.season.geometry import SeasonRow, bar_days
 from bloomline.ui.season.rows_part import marker_size
+from bloomline.ui.season.tops_part import conflict_box
 
 if TYPE_CHECKING:
     from bloomline.ui.season.view import SeasonView
@@ -19,8 +21,8 @@ GRAB = 5.0
 """How near to a thin thing a press still takes hold of it. [px]"""
 
 HitKind = Literal[
-    "day line", "planting", "record", "bar", "row", "heading", "bare", "crowded", "strip", "axis",
-    "nothing",
+    "day line", "planting", "record", "conflict", "bar", "row", "heading", "bare", "crowded",
+    "strip", "axis", "nothing",
 ]  # fmt: skip
 
 
@@ -31,7 +33,9 @@ class Hit:
     kind: HitKind
     pot_id: str | None = None
     layer: LayerForecast | None = None
+    companion: CompanionForecast | None = None
     record: Record | None = None
+    conflict: Conflict | None = None
     stretch: Stretch | None = None
 
 
@@ -48,7 +52,7 @@ def hit_at(view: SeasonView, at: QPointF) -> Hit:
     if at.y() >= rows_top:
         found = _hit_row(view, at, at.y() - rows_top + view.rows.top(), in_plot=in_plot)
     is_on_line = line.isVisible() and in_plot and abs(at.x() - line.x()) <= GRAB
-    if is_on_line and found.kind not in ("planting", "record"):
+    if is_on_line and found.kind not in ("planting", "record", "conflict"):
         return Hit("day line")
     if at.y() >= rows_top or not in_plot:
         return found
@@ -64,8 +68,19 @@ def _hit_row(view: SeasonView, at: QPointF, y: float, *, in_plot: bool) -> Hit:
         return Hit("nothing")
     row = shown.rows.rows[index]
     pot_id = row.pot.pot_id
-    if row.layer is None:
+    if row.is_heading:
         return Hit("heading", pot_id=pot_id)
+    conflict = _conflict_at(view, at, index) if in_plot else None
+    if conflict is not None:
+        return Hit(
+            "conflict",
+            pot_id=pot_id,
+            layer=row.layer,
+            companion=row.companion,
+            conflict=conflict,
+        )
+    if row.layer is None:
+        return _hit_companion(view, at, row, in_plot=in_plot)
     if not in_plot:
         return Hit("row", pot_id=pot_id, layer=row.layer)
     half = max(marker_size(shown.look.bar_height) + 2, GRAB)
@@ -81,6 +96,28 @@ def _hit_row(view: SeasonView, at: QPointF, y: float, *, in_plot: bool) -> Hit:
         if left - 2 <= at.x() <= right + 2:
             return Hit("bar", pot_id=pot_id, layer=row.layer)
     return Hit("row", pot_id=pot_id, layer=row.layer)
+
+
+def _hit_companion(view: SeasonView, at: QPointF, row: SeasonRow, *, in_plot: bool) -> Hit:
+    companion, days = row.companion, view.days()
+    kind: HitKind = "row"
+    if in_plot and companion is not None and companion.first and companion.last:
+        left, right = days.x_of(companion.first), days.x(companion.last.toordinal() + 1)
+        if left - 2 <= at.x() <= right + 2:
+            kind = "bar"
+    return Hit(kind, pot_id=row.pot.pot_id, companion=companion)
+
+
+def _conflict_at(view: SeasonView, at: QPointF, index: int) -> Conflict | None:
+    """The conflict whose sign is at a point of a row."""
+    shown, row = view.shown, view.shown.rows.rows[index]
+    name = row.layer.layer_id if row.layer else row.companion.planting_id if row.companion else ""
+    conflict = shown.conflicts.get(name)
+    if conflict is None:
+        return None
+    size = marker_size(shown.look.bar_height)
+    x = view.days().middle_of(conflict.due)
+    return conflict if conflict_box(x, view.row_y(index), size=size).contains(at) else None
 
 
 def _hit_strip(view: SeasonView, at: QPointF) -> Hit:
@@ -114,10 +151,17 @@ def tip_at(view: SeasonView, at: QPointF) -> str:
         return tell(hit.stretch, report)
     if hit.record is not None:
         return words.record_tip(hit.record)
+    if hit.conflict is not None:
+        return words.conflict_tip(hit.conflict)
     pot = next(pot for pot in report.pots if pot.pot_id == hit.pot_id)
+    if hit.companion is not None:
+        planted = view.shown.tops.get(hit.companion.planting_id, hit.companion.planted)
+        tip = words.companion_tip(hit.companion, pot, planted=planted)
+        return words.with_conflict(tip, view.shown.conflicts.get(hit.companion.planting_id))
     if hit.layer is None:
         return words.pot_tip(pot)
     planted = view.shown.planted.get(hit.layer.layer_id, hit.layer.planted)
     if hit.kind == "planting":
         return words.planting_tip(planted)
-    return words.layer_tip(hit.layer, pot, report, planted=planted)
+    tip = words.layer_tip(hit.layer, pot, report, planted=planted)
+    return words.with_conflict(tip, view.shown.conflicts.get(hit.layer.layer_id))

@@ -20,13 +20,15 @@ def open_menu(view: SeasonView, event: QContextMenuEvent) -> None:
         return
     if event.reason() is QContextMenuEvent.Reason.Mouse:
         hit = hit_at(view, QPointF(event.pos()))
-        if hit.layer is not None:
+        if hit.companion is not None:
+            view.companion_chosen.emit(hit.companion.planting_id)
+        elif hit.layer is not None:
             view.layer_chosen.emit(hit.layer.layer_id)
         elif hit.pot_id is not None:
             view.pot_chosen.emit(hit.pot_id)
         place = event.globalPos()
     else:
-        index = view.shown.rows.of_layer(view.shown.layer_id)
+        index = view.shown.chosen_row()
         y = view.rect().center().y() if index is None else round(view.row_y(index))
         place = view.mapToGlobal(QPoint(view.rect().center().x(), y))
     menu = QMenu(view)

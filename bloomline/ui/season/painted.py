@@ -48,9 +48,7 @@ def paint_selection(
     painter: QPainter, shown: Shown, *, top: float, left: float, right: float
 ) -> None:
     """Outline the selected row; it runs on under the neighbouring column."""
-    index = shown.rows.of_layer(shown.layer_id)
-    if index is None:
-        index = shown.rows.of_pot(shown.pot_id)
+    index = shown.chosen_row()
     if index is None:
         return
     begin, end = shown.rows.span(index)

@@ -31,6 +31,7 @@ from bloomline.ui.season.table_view import SeasonTableView
 from bloomline.ui.season.view import SeasonView
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.season_service import SeasonService
+from bloomline.ui.successions import Successions
 
 _ZOOM_STEP = 1.3
 
@@ -39,7 +40,7 @@ class SeasonPanel(QWidget):
     """When each layer flowers, and the day that is looked at."""
 
     details_requested = Signal(str)
-    """Id of a layer whose details are wanted."""
+    """Id of a layer or of companions whose details are wanted."""
     add_pot_requested = Signal()
     first_yard_requested = Signal()
 
@@ -58,6 +59,7 @@ class SeasonPanel(QWidget):
         self._shown = Shown(look=current_look(), day=document.day, today=today())
         self._shown.take_yard(document.yard)
         self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
+        self._successions = Successions(document)
         self._planting = PlantingDays(document, self._shown, self)
         self.player = Player(self)
         self.view = SeasonView(self._shown, self._words, self)
@@ -126,11 +128,13 @@ class SeasonPanel(QWidget):
         service.failed.connect(self._tell_failure)
         view.day_asked.connect(self._look_at)
         view.layer_chosen.connect(self._choose_layer)
+        view.companion_chosen.connect(self._choose_companion)
         view.pot_chosen.connect(self._choose_pot)
         view.planting_asked.connect(self._planting.plant)
         view.planting_let_go.connect(self._planting_let_go)
         view.details_asked.connect(self._ask_details)
         self.table_view.layer_chosen.connect(self._choose_layer)
+        self.table_view.companion_chosen.connect(self._choose_companion)
         self.table_view.details_asked.connect(self._ask_details)
         self.player.day_asked.connect(self._play_day)
         self.player.playing_changed.connect(self._playing_changed)
@@ -143,19 +147,22 @@ class SeasonPanel(QWidget):
         self._shown.today = self._today()
         hold = self.view.hand.holds_planting
         self._shown.take_report(report, hold_order=hold)
-        self.table.take(report, planted=self._shown.planted)
+        self._shown.take_conflicts(self._successions.of(report))
+        planted = {**self._shown.planted, **self._shown.tops}
+        self.table.take(report, planted=planted, conflicts=self._shown.conflicts)
         self._keep_window(report)
         self.head.heading.setText(self.tr("Season {year}").format(year=str(report.season_year)))
         self.head.show_basis(f"{report.place_label} · {report.weather_label}")
         self._choose_page()
         self.view.renew()
-        self.table_view.select_layer(self._document.layer_id)
+        self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
         self._describe()
 
     def _keep_window(self, report: SeasonReport) -> None:
         """Keep the days shown while the same yard changes; fit when it is another one."""
         limits = limits_of(report)
         layers = frozenset(layer.layer_id for layer in report.layers)
+        layers |= {companion.planting_id for companion in report.companions}
         old_limits, old_layers = self._known
         self._known = (limits, layers)
         is_other = limits != old_limits or not (layers & old_layers)
@@ -187,9 +194,10 @@ class SeasonPanel(QWidget):
     @Slot()
     def _select(self) -> None:
         self._shown.layer_id = self._document.layer_id
+        self._shown.companion_id = self._document.companion_id
         self._shown.pot_id = self._document.pot_id
         self.view.show_selection()
-        self.table_view.select_layer(self._document.layer_id)
+        self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
         self._enable()
         self._describe()
 
@@ -208,20 +216,11 @@ class SeasonPanel(QWidget):
     def _describe(self) -> None:
         """Tell a screen reader what the timeline shows."""
         report, document = self._shown.report, self._document
-        if report is None:
-            return
-        words = [
-            self.tr("Layers: {count}").format(count=self._words.number(len(report.layers))),
-            self._words.strip_tip(report, document.day),
-        ]
-        layer = next((one for one in report.layers if one.layer_id == document.layer_id), None)
-        if layer is not None:
-            words.append(self.tr("selected: {name}").format(name=layer.name))
-            if layer.start is not None:
-                words.append(self.tr("opens {band}").format(band=self._words.band(layer.start)))
-            elif layer.reason:
-                words.append(layer.reason)
-        self.view.setAccessibleDescription("; ".join(words))
+        if report is not None:
+            name = document.layer_id or document.companion_id
+            conflict = self._shown.conflicts.get(name or "")
+            told = self._words.told(report, document.day, selected=name, conflict=conflict)
+            self.view.setAccessibleDescription(told)
 
     def _choose_page(self) -> None:
         yard = self._document.yard
@@ -276,8 +275,13 @@ class SeasonPanel(QWidget):
 
     @Slot(str)
     def _ask_details(self, layer_id: str) -> None:
-        if layer_id in self._shown.planted:
+        if layer_id in self._shown.planted or layer_id in self._shown.tops:
             self.details_requested.emit(layer_id)
+
+    @Slot(str)
+    def _choose_companion(self, planting_id: str) -> None:
+        if planting_id in self._shown.tops:
+            self._document.select(companion_id=planting_id)
 
     @Slot(str)
     def _choose_pot(self, pot_id: str) -> None:

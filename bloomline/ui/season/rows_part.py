@@ -21,6 +21,7 @@ from bloomline.ui.season.painted import (
     paint_selection,
 )
 from bloomline.ui.season.shown import Shown
+from bloomline.ui.season.tops_part import TopPlace, paint_conflicts, paint_tops
 from bloomline.ui.season.words import SeasonWords
 
 
@@ -60,17 +61,35 @@ class RowsPart(BoxPart):
         painter.setPen(QPen(faint(look.theme.muted, 0.6), 1.0, Qt.PenStyle.DotLine))
         painter.drawLine(QLineF(today_x, 0, today_x, bottom))
         places: list[BarPlace] = []
+        tops: list[TopPlace] = []
         visible = shown.rows.visible(seen.top() + scrolled, seen.bottom() + scrolled)
         for index in visible:
             row = shown.rows.rows[index]
-            if row.layer is None:
-                self._paint_heading(row, index, scrolled, days)
+            middle = shown.rows.middle(index) - scrolled
+            if row.layer is not None:
+                places.append(BarPlace(row.layer, middle))
+            elif row.companion is not None:
+                tops.append(TopPlace(row.companion, middle))
             else:
-                places.append(BarPlace(row.layer, shown.rows.middle(index) - scrolled))
+                self._paint_heading(row, index, scrolled, days)
         self.painted_rows = len(visible)
         self._bars.paint(self._ink, places, days=days, seen=seen)
         self._paint_reasons(places, days)
         self._paint_planted(places, days)
+        size = marker_size(look.bar_height)
+        paint_tops(
+            self._ink,
+            shown,
+            tops,
+            self._words,
+            days=days,
+            seen=seen,
+            marker=_BULB,
+            marker_size=size,
+        )
+        due = [(place.layer.layer_id, place.middle) for place in places]
+        due += [(top.companion.planting_id, top.middle) for top in tops]
+        paint_conflicts(self._ink, shown, due, days=days, size=size)
         self._paint_records(places, days)
         paint_selection(painter, shown, top=scrolled, left=-20, right=days.width - 1.5)
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
 from bloomline.draw.petals import Petal, petal
 from bloomline.model.yard import Record, Yard
 from bloomline.plan.report import LayerForecast, SeasonReport
+from bloomline.plan.succession import Conflict
 from bloomline.ui.season.geometry import RowTable, plan_rows
 from bloomline.ui.season.look import Look
 
@@ -22,7 +24,12 @@ class Shown:
     petals: dict[str, Petal] = field(default_factory=dict)
     planted: dict[str, date] = field(default_factory=dict)
     records: dict[str, tuple[Record, ...]] = field(default_factory=dict)
+    tops: dict[str, date] = field(default_factory=dict)
+    """Planting days of companions by id."""
+    conflicts: dict[str, Conflict] = field(default_factory=dict)
+    """Plantings that are due while their pot isn't free, by the id of what is due."""
     layer_id: str | None = None
+    companion_id: str | None = None
     pot_id: str | None = None
     day: date = date(2000, 1, 1)
     today: date = date(2000, 1, 1)
@@ -45,11 +52,25 @@ class Shown:
             )
             for layer in report.layers
         }
+        for companion in report.companions:
+            self.petals[companion.planting_id] = petal(companion.colour_hex, theme=self.look.theme)
         self.version += 1
+
+    def take_conflicts(self, conflicts: Sequence[Conflict]) -> None:
+        """Note which plantings are due while their pot isn't free."""
+        self.conflicts = {name: each for each in conflicts for name in each.new_ids}
+
+    def chosen_row(self) -> int | None:
+        """The row of what is selected: companions, a layer, or a pot."""
+        found = self.rows.of_companion(self.companion_id)
+        if found is None:
+            found = self.rows.of_layer(self.layer_id)
+        return self.rows.of_pot(self.pot_id) if found is None else found
 
     def take_yard(self, yard: Yard) -> None:
         """Note planting dates and records: they show at once, before the report is worked out."""
         self.planted = {layer.id: layer.planted for _, layer in yard.layers()}
+        self.tops = {planting.id: planting.planted for _, planting in yard.companions()}
         records: dict[str, list[Record]] = {}
         for record in yard.records:
             records.setdefault(record.layer_id, []).append(record)

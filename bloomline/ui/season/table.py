@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -16,11 +16,19 @@ from PySide6.QtCore import (
     Qt,
 )
 
-from bloomline.plan.report import Band, LayerForecast, PotForecast, SeasonReport
+from bloomline.plan.report import (
+    Band,
+    CompanionForecast,
+    LayerForecast,
+    PotForecast,
+    SeasonReport,
+)
+from bloomline.plan.succession import Conflict
 from bloomline.ui.season.words import SeasonWords, qdate
 
 SORT_ROLE = Qt.ItemDataRole.UserRole + 1
 LAYER_ROLE = Qt.ItemDataRole.UserRole + 2
+COMPANION_ROLE = Qt.ItemDataRole.UserRole + 3
 _LAST = date.max
 _Index = QModelIndex | QPersistentModelIndex
 _NO_PARENT = QModelIndex()
@@ -29,7 +37,35 @@ _NO_PARENT = QModelIndex()
 @dataclass(frozen=True, slots=True)
 class _Line:
     pot: PotForecast
-    layer: LayerForecast
+    layer: LayerForecast | None
+    companion: CompanionForecast | None = None
+
+    @property
+    def plant(self) -> LayerForecast | CompanionForecast:
+        """The layer's bulbs, or what stands on top of the pot."""
+        plant = self.layer or self.companion
+        assert plant is not None
+        return plant
+
+    @property
+    def id(self) -> str:
+        """Id of the layer or of the planting of companions."""
+        return self.layer.layer_id if self.layer else self.companion_id or ""
+
+    @property
+    def companion_id(self) -> str | None:
+        """Id of the planting of companions, for those."""
+        return self.companion.planting_id if self.companion else None
+
+    @property
+    def start(self) -> Band | None:
+        """First flower, of bulbs."""
+        return self.layer.start if self.layer else None
+
+    @property
+    def end(self) -> Band | None:
+        """Last flower, of bulbs."""
+        return self.layer.end if self.layer else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,20 +80,35 @@ class _Column:
 
 
 class SeasonTable(QAbstractTableModel):
-    """A thin model over the report: one row a layer."""
+    """A thin model over the report: one row a layer, and one for companions on top."""
 
     def __init__(self, words: SeasonWords, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._words = words
         self._lines: tuple[_Line, ...] = ()
         self._planted: dict[str, date] = {}
+        self._conflicts: Mapping[str, Conflict] = {}
         self._columns = self._make_columns()
 
-    def take(self, report: SeasonReport, *, planted: dict[str, date]) -> None:
-        """Show a report; the rows stay while the layers are the same."""
-        lines = tuple(_Line(pot, layer) for pot in report.pots for layer in pot.layers)
-        before = [line.layer.layer_id for line in self._lines]
-        if before and before == [line.layer.layer_id for line in lines]:
+    def take(
+        self,
+        report: SeasonReport,
+        *,
+        planted: dict[str, date],
+        conflicts: Mapping[str, Conflict] | None = None,
+    ) -> None:
+        """Show a report; the rows stay while the plants are the same.
+
+        conflicts : plantings that are due while their pot isn't free, by their ids.
+        """
+        self._conflicts = conflicts or {}
+        some = []
+        for pot in report.pots:
+            some += [_Line(pot, layer) for layer in pot.layers]
+            some += [_Line(pot, None, companion) for companion in pot.companions]
+        lines = tuple(some)
+        before = [line.id for line in self._lines]
+        if before and before == [line.id for line in lines]:
             self._lines, self._planted = lines, planted
             last = self.index(len(lines) - 1, len(self._columns) - 1)
             self.dataChanged.emit(self.index(0, 0), last)
@@ -72,10 +123,10 @@ class SeasonTable(QAbstractTableModel):
         self._columns = self._make_columns()
         self.endResetModel()
 
-    def row_of(self, layer_id: str | None) -> int | None:
-        """The row of a layer."""
+    def row_of(self, name: str | None) -> int | None:
+        """The row of a layer or of companions."""
         for row, line in enumerate(self._lines):
-            if line.layer.layer_id == layer_id:
+            if line.id == name:
                 return row
         return None
 
@@ -84,21 +135,21 @@ class SeasonTable(QAbstractTableModel):
         columns = [
             _Column(
                 self.tr("Pot"),
-                self.tr("The pot that holds the layer"),
+                self.tr("The pot that holds the plants"),
                 lambda line: line.pot.name,
                 lambda line: line.pot.name.casefold(),
             ),
             _Column(
                 self.tr("Cultivar"),
-                self.tr("What is planted in the layer"),
-                lambda line: line.layer.name,
-                lambda line: line.layer.name.casefold(),
+                self.tr("What is planted in the layer, or on top"),
+                lambda line: line.plant.name,
+                lambda line: line.plant.name.casefold(),
             ),
             _Column(
                 self.tr("Bulbs"),
-                self.tr("How many bulbs"),
-                lambda line: words.number(line.layer.count),
-                lambda line: line.layer.count,
+                self.tr("How many bulbs or plants"),
+                lambda line: words.number(line.plant.count),
+                lambda line: line.plant.count,
                 is_number=True,
             ),
             _Column(
@@ -110,31 +161,37 @@ class SeasonTable(QAbstractTableModel):
             *self._band_columns(
                 (self.tr("Opens, early"), self.tr("Opens"), self.tr("Opens, late")),
                 self.tr("First flower"),
-                lambda line: line.layer.start,
+                lambda line: line.start,
+                lambda companion: companion.first,
             ),
             *self._band_columns(
                 (self.tr("Over, early"), self.tr("Over"), self.tr("Over, late")),
                 self.tr("Last flower"),
-                lambda line: line.layer.end,
+                lambda line: line.end,
+                lambda companion: companion.last,
             ),
             _Column(
                 self.tr("Weeks"),
                 self.tr("Weeks in flower, between the middle dates"),
-                lambda line: words.number(_weeks(line), 1) if line.layer.start else "–",
+                lambda line: words.number(_weeks(line), 1) if _weeks(line) else "–",
                 _weeks,
                 is_number=True,
             ),
             _Column(
                 self.tr("Advice"),
                 self.tr("Why there is no flower, and what to mind"),
-                lambda line: words.advice(line.layer),
-                lambda line: words.advice(line.layer).casefold(),
+                self._advice,
+                lambda line: self._advice(line).casefold(),
             ),
         ]
         return tuple(columns)
 
     def _band_columns(
-        self, titles: tuple[str, str, str], what: str, band_of: Callable[[_Line], Band | None]
+        self,
+        titles: tuple[str, str, str],
+        what: str,
+        band_of: Callable[[_Line], Band | None],
+        by_date: Callable[[CompanionForecast], date | None],
     ) -> list[_Column]:
         tips = (
             self.tr("{what}: earlier in one year of ten"),
@@ -145,6 +202,8 @@ class SeasonTable(QAbstractTableModel):
         for title, tip, name in zip(titles, tips, ("p10", "p50", "p90"), strict=True):
 
             def day_of(line: _Line, name: str = name) -> date | None:
+                if line.companion is not None:  # one day, without an early and a late one
+                    return by_date(line.companion) if name == "p50" else None
                 band = band_of(line)
                 day = None if band is None else getattr(band, name)
                 return day if isinstance(day, date) else None
@@ -160,7 +219,16 @@ class SeasonTable(QAbstractTableModel):
         return columns
 
     def _planted_on(self, line: _Line) -> date:
-        return self._planted.get(line.layer.layer_id, line.layer.planted)
+        return self._planted.get(line.id, line.plant.planted)
+
+    def _advice(self, line: _Line) -> str:
+        if line.layer is not None:
+            said = self._words.advice(line.layer)
+        else:
+            assert line.companion is not None
+            said = self._words.companion_advice(line.companion)
+        conflict = self._conflicts.get(line.id)
+        return said if conflict is None else " · ".join([conflict.words, *([said] if said else [])])
 
     # The model
 
@@ -178,7 +246,7 @@ class SeasonTable(QAbstractTableModel):
             return column.show(line)
         if role == Qt.ItemDataRole.ToolTipRole:
             words = column.show(line)
-            return words if words != "–" else line.layer.reason
+            return words if words != "–" or line.layer is None else line.layer.reason
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return f"{column.title}: {column.show(line)}"
         if role == Qt.ItemDataRole.TextAlignmentRole:
@@ -187,7 +255,9 @@ class SeasonTable(QAbstractTableModel):
             key = column.key(line)
             return qdate(key) if isinstance(key, date) else key
         if role == LAYER_ROLE:
-            return line.layer.layer_id
+            return line.id if line.layer is not None else None
+        if role == COMPANION_ROLE:
+            return line.companion_id
         return None
 
     def headerData(
@@ -213,10 +283,14 @@ def _alignment(column: _Column) -> Qt.AlignmentFlag:
 
 
 def _weeks(line: _Line) -> float:
-    layer = line.layer
-    if layer.start is None or layer.end is None:
+    if line.companion is not None:
+        first, last = line.companion.first, line.companion.last
+    else:
+        first = line.start.p50 if line.start else None
+        last = line.end.p50 if line.end else None
+    if first is None or last is None:
         return 0.0
-    return max((layer.end.p50 - layer.start.p50).days + 1, 0) / 7
+    return max((last - first).days + 1, 0) / 7
 
 
 class SortedSeason(QSortFilterProxyModel):

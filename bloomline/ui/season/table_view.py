@@ -6,7 +6,7 @@ from PySide6.QtCore import QModelIndex, Qt, Signal, Slot
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
-from bloomline.ui.season.table import LAYER_ROLE, SeasonTable, SortedSeason
+from bloomline.ui.season.table import COMPANION_ROLE, LAYER_ROLE, SeasonTable, SortedSeason
 from bloomline.ui.theme import em
 
 _WIDTHS_EM = (11.0, 14.0, 4.0, 6.5, 7.0, 6.5, 7.0, 7.0, 6.5, 7.0, 4.5)
@@ -16,6 +16,7 @@ class SeasonTableView(QTableView):
     """The season as a table that sorts by mouse (headings) and keys (Alt+Up, Alt+Down)."""
 
     layer_chosen = Signal(str)
+    companion_chosen = Signal(str)
     details_asked = Signal(str)
 
     def __init__(self, table: SeasonTable, parent: QWidget | None = None) -> None:
@@ -23,7 +24,9 @@ class SeasonTableView(QTableView):
         self.setObjectName("season_table")
         self.setAccessibleName(self.tr("Season as a table"))
         self.setAccessibleDescription(
-            self.tr("One row a layer. Alt+Down and Alt+Up sort by the column you are in.")
+            self.tr(
+                "One row a layer or companion. Alt+Down and Alt+Up sort by the column you are in."
+            )
         )
         self._table = table
         self._sorted = SortedSeason(self)
@@ -56,7 +59,7 @@ class SeasonTableView(QTableView):
         self.verticalHeader().setDefaultSectionSize(round(em() * 1.7))
 
     def select_layer(self, layer_id: str | None) -> None:
-        """Select a layer's row, or none."""
+        """Select the row of a layer or of companions, or none."""
         row = self._table.row_of(layer_id)
         if row is None:
             self.clearSelection()
@@ -76,12 +79,16 @@ class SeasonTableView(QTableView):
     @Slot(QModelIndex, QModelIndex)
     def _row_changed(self, current: QModelIndex, _before: QModelIndex) -> None:
         if current.isValid() and self.hasFocus():
-            self.layer_chosen.emit(str(current.data(LAYER_ROLE)))
+            layer_id, companion_id = current.data(LAYER_ROLE), current.data(COMPANION_ROLE)
+            if layer_id is not None:
+                self.layer_chosen.emit(str(layer_id))
+            elif companion_id is not None:
+                self.companion_chosen.emit(str(companion_id))
 
     @Slot(QModelIndex)
     def _ask_details(self, index: QModelIndex) -> None:
         if index.isValid():
-            self.details_asked.emit(str(index.data(LAYER_ROLE)))
+            self.details_asked.emit(str(index.data(LAYER_ROLE) or index.data(COMPANION_ROLE)))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         keys = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier

@@ -47,11 +47,13 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
 
     day_asked = Signal(object)
     layer_chosen = Signal(str)
+    companion_chosen = Signal(str)
     pot_chosen = Signal(str)
     planting_asked = Signal(str, object, str)
     """Layer, new planting day, and the word for the gesture it belongs to."""
     planting_let_go = Signal()
     details_asked = Signal(str)
+    """Id of a layer or of companions."""
     record_asked = Signal(str)
     """Id of a record that was clicked."""
 
@@ -168,9 +170,7 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
     def show_selection(self) -> None:
         """Scroll the selected row into view."""
         rows = self.shown.rows
-        index = rows.of_layer(self.shown.layer_id)
-        if index is None:
-            index = rows.of_pot(self.shown.pot_id)
+        index = self.shown.chosen_row()
         if index is not None:
             top, bottom = rows.span(index)
             page, value = self.scroll_bar.pageStep(), self.scroll_bar.value()
@@ -286,14 +286,12 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
         return bool(super().viewportEvent(event))
 
     def step_row(self, step: int) -> None:
-        """Choose the next layer or the one before."""
-        rows = self.shown.rows
-        index = rows.of_layer(self.shown.layer_id)
-        if index is None:
-            index = rows.of_pot(self.shown.pot_id)
-        layer_id = rows.next_layer(index, step)
-        if layer_id is not None:
-            self.layer_chosen.emit(layer_id)
+        """Choose the next layer or companions, or those before."""
+        row = self.shown.rows.next_part(self.shown.chosen_row(), step)
+        if row is not None and row.layer is not None:
+            self.layer_chosen.emit(row.layer.layer_id)
+        elif row is not None and row.companion is not None:
+            self.companion_chosen.emit(row.companion.planting_id)
 
     def within(self, day: date) -> date:
         """The day, kept to those of the report."""

@@ -8,7 +8,15 @@ from html import escape
 from PySide6.QtCore import QDate, QLocale, QObject
 
 from bloomline.model.yard import Record
-from bloomline.plan.report import Band, LayerForecast, PotForecast, SeasonReport, Stretch
+from bloomline.plan.report import (
+    Band,
+    CompanionForecast,
+    LayerForecast,
+    PotForecast,
+    SeasonReport,
+    Stretch,
+)
+from bloomline.plan.succession import Conflict
 
 
 def qdate(day: date) -> QDate:
@@ -188,6 +196,85 @@ class SeasonWords(QObject):
         return self.tr(
             "Planted on {day}. Drag along the row, or press Alt+Left and Alt+Right."
         ).format(day=self.long_day(planted))
+
+    def told(
+        self,
+        report: SeasonReport,
+        day: date,
+        *,
+        selected: str | None,
+        conflict: Conflict | None,
+    ) -> str:
+        """What the timeline shows, for a screen reader; `selected` is a layer or companions."""
+        words = [
+            self.tr("Layers: {count}").format(count=self.number(len(report.layers))),
+            self.strip_tip(report, day),
+        ]
+        chosen = self.tr("selected: {name}")
+        layer = next((one for one in report.layers if one.layer_id == selected), None)
+        on_top = next((one for one in report.companions if one.planting_id == selected), None)
+        if layer is not None:
+            words.append(chosen.format(name=layer.name))
+            if layer.start is not None:
+                words.append(self.tr("opens {band}").format(band=self.band(layer.start)))
+            elif layer.reason:
+                words.append(layer.reason)
+        elif on_top is not None:
+            words += [chosen.format(name=on_top.name), self.companion_advice(on_top)]
+        if conflict is not None:
+            words.append(conflict.words)
+        return "; ".join(words)
+
+    # Companions and successions
+
+    def on_top(self) -> str:
+        """How companions differ from bulbs."""
+        return self.tr("on top, by date")
+
+    def out_of_season(self) -> str:
+        """What stands in the row of companions that have no season here."""
+        return self.tr("on top, by date: not in season in the days of this season")
+
+    def companion_tip(
+        self, companion: CompanionForecast, pot: PotForecast, *, planted: date
+    ) -> str:
+        """What a companion's bar says, as rich text."""
+        lines = [
+            f"<b>{escape(companion.name)}</b>",
+            escape(
+                self.tr("{count} plants on top of {pot}, season by date").format(
+                    count=self.number(companion.count), pot=pot.name
+                )
+            ),
+            escape(self.tr("Planted on {day}").format(day=self.long_day(planted))),
+        ]
+        if companion.first is not None and companion.last is not None:
+            what = (
+                self.tr("In leaf {first} – {last}")
+                if companion.is_leaf
+                else self.tr("In flower {first} – {last}")
+            )
+            lines.append(
+                what.format(first=self.short(companion.first), last=self.short(companion.last))
+            )
+        else:
+            lines.append(self._sentence(self.out_of_season()))
+        lines += [f"▪ {escape(self._sentence(each.message))}" for each in companion.advice[:4]]
+        return "<br>".join(lines)
+
+    def conflict_tip(self, conflict: Conflict) -> str:
+        """Why a planting can't go in on its day, and where the ways out are."""
+        ways = self.tr("The details of the pot offer what can be done.")
+        return f"<b>{escape(conflict.words)}</b><br>{escape(ways)}"
+
+    def with_conflict(self, tip: str, conflict: Conflict | None) -> str:
+        """A tooltip with what is in the way of the planting."""
+        return tip if conflict is None else f"{self.conflict_tip(conflict)}<hr>{tip}"
+
+    def companion_advice(self, companion: CompanionForecast) -> str:
+        """What to mind about companions in one line."""
+        said = (self.on_top(), *(one.message for one in companion.advice))
+        return " · ".join(map(self._sentence, said))
 
     def record_tip(self, record: Record) -> str:
         """What was seen, and when."""

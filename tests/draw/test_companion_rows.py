@@ -1,0 +1,96 @@
+"""Companions in the printed chart: rows, dotted bars with hard ends, words, legend."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QColor
+from sample_report import sample_report
+
+from bloomline.draw.companion_bar import fine_dots
+from bloomline.draw.export import render_image
+from bloomline.draw.petals import LIGHT, petal
+from bloomline.draw.season_chart import ChartOptions, ChartPlan, plan_season
+from bloomline.plan.report import CompanionForecast, SeasonReport
+
+
+def companion(number: int, first: date | None, last: date | None, **fields) -> CompanionForecast:
+    values = {
+        "planting_id": f"companion-{number}",
+        "pot_id": "pot-1",
+        "companion_id": "winter-pansy",
+        "name": "Viola × wittrockiana (winter pansy)",
+        "colour": "mixed",
+        "colour_hex": "#6B3FA0",
+        "height_cm": 18.0,
+        "spread_cm": 22.0,
+        "scent": 1,
+        "is_leaf": False,
+        "count": 5,
+        "planted": date(2026, 10, 20),
+        "first": first,
+        "last": last,
+    }
+    return CompanionForecast(**{**values, **fields})
+
+
+def with_companions(*companions: CompanionForecast) -> SeasonReport:
+    report = sample_report()
+    pots = (replace(report.pots[0], companions=companions), *report.pots[1:])
+    return replace(report, pots=pots)
+
+
+PANSY = companion(1, date(2026, 10, 20), date(2027, 5, 31))
+IVY = companion(2, date(2026, 10, 20), date(2027, 12, 1), is_leaf=True, colour_hex="#4E6B43")
+
+
+def words(plan: ChartPlan) -> list[str]:
+    return [item.words for item in plan.items]
+
+
+def test_rows_lie_under_the_layers_and_the_page_grows() -> None:
+    without = plan_season(sample_report(), ChartOptions())
+    plan = plan_season(with_companions(PANSY, IVY), ChartOptions())
+    block = next(b for b in plan.page.blocks if b.tops)
+    assert [top.companion for top in block.tops] == [PANSY, IVY]
+    assert block.tops[0].top >= block.rows[-1].top + block.rows[-1].height - 1e-6
+    assert plan.page.height > without.page.height
+    assert plan.page.scale.first <= date(2026, 10, 20)  # a pansy's season is shown whole
+    assert plan.page.scale.last < date(2027, 12, 1)  # that of an evergreen is cut off
+
+
+def test_the_legend_names_what_is_there() -> None:
+    assert not any("on top" in each for each in words(plan_season(sample_report(), ChartOptions())))
+    both = words(plan_season(with_companions(PANSY, IVY), ChartOptions()))
+    assert "plants on top of a pot, season by date" in both and "leaf plants on top" in both
+    assert "leaf plants on top" not in words(plan_season(with_companions(PANSY), ChartOptions()))
+
+
+@pytest.mark.parametrize("dpi", [96, 192])
+def test_the_bar_ends_hard_at_its_dates(dpi: int) -> None:
+    plan = plan_season(with_companions(PANSY), ChartOptions())
+    image = render_image(plan, dpi=dpi)
+    factor = dpi / 96
+    block = next(b for b in plan.page.blocks if b.tops)
+    y = round((block.tops[0].top + plan.page.sizes.row / 2) * factor)
+    outline = QColor(petal("#6B3FA0", theme=LIGHT).outline)
+    right = plan.page.scale.x_end(date(2027, 5, 31)) * factor
+    left = plan.page.scale.x(date(2026, 10, 20)) * factor
+    solid = [x for x in range(image.width()) if image.pixelColor(x, y) == outline]
+    assert min(solid) == pytest.approx(left, abs=2 * factor)
+    assert max(solid) == pytest.approx(right, abs=2.5 * factor)
+
+
+def test_one_out_of_season_says_so_and_paints() -> None:
+    plan = plan_season(with_companions(companion(1, None, None)), ChartOptions())
+    render_image(plan, dpi=96)
+
+
+def test_fine_dots_stand_still_while_a_bar_is_cut() -> None:
+    whole = fine_dots(QRectF(0.0, 0.0, 200.0, 10.0), origin=0.0)
+    cut = fine_dots(QRectF(50.0, 0.0, 60.0, 10.0), origin=0.0)
+    assert {(p.x(), p.y()) for p in cut} < {(p.x(), p.y()) for p in whole}
+    assert all(0.0 < p.y() < 10.0 for p in whole) and len(whole) > 60
