@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import (
+    QAbstractScrollArea,
+    QFrame,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QSizePolicy,
+    QWidget,
+)
 
 from bloomline.model.yard import Record, Seen
-from bloomline.ui.details.cards import Card
+from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.words import full_day_words
 
 _MOST = 12
 
 
 class HistoryCard(Card):
-    """The newest records of a layer; each is a link that opens it."""
+    """The newest records of a layer; a click or Enter opens one."""
 
     record_asked = Signal(str)
 
@@ -26,16 +33,22 @@ class HistoryCard(Card):
         self.heading.setText(self.tr("What was seen"))
         self.heading.setVisible(True)
         self.setAccessibleName(self.tr("What was seen"))
-        self.lines = QLabel(self)
+        # A list and not links in a text: Shift+Tab never leaves a text with several links.
+        self.lines = QListWidget(self)
         self.lines.setObjectName("history_lines")
+        self.lines.setAccessibleName(self.tr("Records of this layer"))
+        self.lines.setFrameShape(QFrame.Shape.NoFrame)
         self.lines.setWordWrap(True)
-        self.lines.setTextFormat(Qt.TextFormat.RichText)
-        self.lines.setTextInteractionFlags(
-            Qt.TextInteractionFlag.LinksAccessibleByMouse
-            | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
-        )
-        self.lines.linkActivated.connect(self.record_asked)
+        self.lines.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.lines.setSizeAdjustPolicy(QAbstractScrollArea.SizeAdjustPolicy.AdjustToContents)
+        self.lines.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
+        self.lines.itemActivated.connect(self._open)
+        self.lines.itemClicked.connect(self._open)
+        self.nothing = wrapping(self.tr("Nothing noted yet."), "muted", self)
+        self.more = wrapping("", "muted", self)
+        self.column.addWidget(self.nothing)
         self.column.addWidget(self.lines)
+        self.column.addWidget(self.more)
         self.note = QPushButton(self)
         self.note.setObjectName("details_note_seen")
         self.note.hide()
@@ -51,20 +64,23 @@ class HistoryCard(Card):
 
     def show_records(self, records: Sequence[Record]) -> None:
         """Show the records of a layer, the newest first."""
-        lines = []
+        self.lines.clear()
         for record in sorted(records, key=lambda each: each.day, reverse=True)[:_MOST]:
             words = f"{full_day_words(record.day)}, {self._seen(record.seen)}"
-            line = f'<a href="{escape(record.id)}">{escape(words)}</a>'
             if record.note:
-                line += f"<br>{escape(record.note)}"
-            lines.append(line)
-        if len(records) > _MOST:
-            lines.append(escape(self.tr("and {count} earlier").format(count=len(records) - _MOST)))
-        self.lines.setText("<br>".join(lines) if lines else escape(self.tr("Nothing noted yet.")))
-        # Without a link there is nothing that the keyboard could reach.
-        reach = Qt.FocusPolicy.StrongFocus if lines else Qt.FocusPolicy.NoFocus
-        self.lines.setFocusPolicy(reach)
-        self.lines.setAccessibleName(self.tr("Records of this layer"))
+                words += f"\n{record.note}"
+            item = QListWidgetItem(words, self.lines)
+            item.setData(Qt.ItemDataRole.UserRole, record.id)
+            item.setToolTip(self.tr("Open this record"))
+        self.nothing.setVisible(not records)
+        self.lines.setVisible(bool(records))
+        earlier = len(records) - _MOST
+        self.more.setVisible(earlier > 0)
+        self.more.setText(self.tr("and {count} earlier").format(count=earlier))
+
+    @Slot(QListWidgetItem)
+    def _open(self, item: QListWidgetItem) -> None:
+        self.record_asked.emit(item.data(Qt.ItemDataRole.UserRole))
 
     def _seen(self, seen: Seen) -> str:
         return {
