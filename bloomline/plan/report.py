@@ -146,6 +146,7 @@ class SeasonReport:
     learned_offset_days: float = 0.0  # of the yard, from its records; later is positive
     learned_sd_days: float | None = None
     learned_from: int = 0  # records it stands on
+    learned_words: str = ""  # e.g. "shifted 3 days later by 15 records"; in the label too
 
     @property
     def layers(self) -> tuple[LayerForecast, ...]:

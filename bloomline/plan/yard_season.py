@@ -146,6 +146,7 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         learned_offset_days=worked.learned.offset_days,
         learned_sd_days=worked.learned.sd_days if worked.learned.n_records else None,
         learned_from=worked.learned.n_records,
+        learned_words=worked.learned.words(),
     )
 
 

@@ -110,9 +110,11 @@ class FiguresPart(QWidget):
         if self._service.is_busy and not self._busy.isActive():
             return  # still at work: the words stand already
         report = self._service.report
-        words = self._failed or (report.weather_label if report else "")
-        self.state.setText(words)
-        self.state.setToolTip(words)
+        whole = self._failed or (report.weather_label if report else "")
+        # The years are told beside this, at their slider; what the records did is told here.
+        short = report.learned_words if report and not self._failed else ""
+        self.state.setText(short or whole)
+        self.state.setToolTip(whole)
 
     def stop(self) -> None:
         """End the timer."""

@@ -152,7 +152,7 @@ class SeasonPanel(QWidget):
         self.table.take(report, planted=planted, conflicts=self._shown.conflicts)
         self._keep_window(report)
         self.head.heading.setText(self.tr("Season {year}").format(year=str(report.season_year)))
-        self.head.show_basis(f"{report.place_label} · {report.weather_label}")
+        self.head.show_basis(report.weather_label)  # the place stands above
         self._choose_page()
         self.view.renew()
         self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
