@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date, timedelta
 
 from PySide6.QtCore import QStringListModel, Qt, Slot
 from PySide6.QtWidgets import QCompleter, QPushButton, QSizePolicy, QWidget
@@ -11,8 +12,10 @@ from bloomline.errors import BloomlineError, UnknownNameError
 from bloomline.model import edits
 from bloomline.model.yard import Yard
 from bloomline.plan.fitting import LayerFit, fit_pot
+from bloomline.plan.succession import free_band
 from bloomline.plan.yard_advice import flowering_days
 from bloomline.ui.details.cards import Card
+from bloomline.ui.details.conflicts_card import ConflictsCard
 from bloomline.ui.details.fields import LineField, NumberField
 from bloomline.ui.details.forecast_card import ForecastCard
 from bloomline.ui.details.history_card import HistoryCard
@@ -22,6 +25,9 @@ from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.words import rich_name
 from bloomline.ui.units import Units
+
+_IS_LIFTED = "is_lifted_on"
+_USUAL_STAY_DAYS = 240  # from planting to dry leaves, where there is no forecast
 
 
 class LayerPage(Page):
@@ -47,6 +53,9 @@ class LayerPage(Page):
         self.plan = PlanView(card)
         card.column.addWidget(self.plan)
         self.forecast = ForecastCard(self.widget())
+        self.conflicts = ConflictsCard(self.widget())
+        self.conflicts.chosen.connect(self.settle_conflict)
+        self.column.addWidget(self.conflicts)
         self.column.addWidget(card)
         self.column.addWidget(self.forecast)
         self.history = HistoryCard(self.widget())
@@ -76,6 +85,12 @@ class LayerPage(Page):
             about=self.tr("Compost above the tips of the bulbs, from the compost surface"),
         )
         form.day("planted", self.tr("Planted"))
+        form.check(
+            _IS_LIFTED,
+            self.tr("Leaves the pot on a set day"),
+            about=self.tr("The day on which these bulbs are lifted, planned or done"),
+        )
+        form.day("lifted_on", self.tr("Lifted on"))
         form.choice(
             "state",
             self.tr("State"),
@@ -111,6 +126,8 @@ class LayerPage(Page):
                 "count": self.tr("number"),
                 "cover_cm": self.tr("depth"),
                 "planted": self.tr("planting date"),
+                _IS_LIFTED: self.tr("day of lifting"),
+                "lifted_on": self.tr("day of lifting"),
                 "state": self.tr("state"),
                 "prechill_weeks": self.tr("pre-chilling"),
                 "prechill_temperature_c": self.tr("pre-chilling temperature"),
@@ -137,11 +154,28 @@ class LayerPage(Page):
     def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
         layer_id = self._layer_id or ""
 
+        if key == _IS_LIFTED:
+            day = self._usual_lifting() if value else None
+            return lambda yard: edits.change_layer(yard, layer_id, lifted_on=day)
+
         def apply(yard: Yard) -> Yard:
             given = self._cultivar_id(str(value)) if key == "cultivar_id" else value
             return edits.change_layer(yard, layer_id, **{key: given})
 
         return apply
+
+    def _usual_lifting(self) -> date:
+        """When the pot is free of them: leaves died down, or flowers over of what is not kept."""
+        layer = self.document.yard.layer(self._layer_id or "")[1]
+        report = self.service.report
+        layers = report.layers if report is not None else ()
+        found = next((each for each in layers if each.layer_id == layer.id), None)
+        band = None
+        if found is not None:
+            band = free_band(found, self.document.cultivar(layer.cultivar_id))
+        if band is not None and band.p50 > layer.planted:
+            return band.p50
+        return layer.planted + timedelta(days=_USUAL_STAY_DAYS)
 
     def _cultivar_id(self, text: str) -> str:
         """The kind meant by what is typed. Raises UnknownNameError with near names."""
@@ -165,7 +199,9 @@ class LayerPage(Page):
         if self._layer_id is None:
             return {}
         layer = self.document.yard.layer(self._layer_id)[1]
-        shown: dict[str, object] = {key: getattr(layer, key) for key in self.form.fields}
+        keys = [key for key in self.form.fields if key != _IS_LIFTED]
+        shown: dict[str, object] = {key: getattr(layer, key) for key in keys}
+        shown[_IS_LIFTED] = layer.lifted_on is not None
         shown["cultivar_id"] = self.document.cultivar(layer.cultivar_id).name
         return shown
 
@@ -195,6 +231,8 @@ class LayerPage(Page):
         )
         self.to_pot.setText(self.tr("Pot: {pot}").format(pot=pot.name.replace("&", "&&")))
         self.form.set_visible("prechill_temperature_c", layer.prechill_weeks > 0)
+        self.form.set_visible("lifted_on", layer.lifted_on is not None)
+        self.conflicts.show_conflicts(self.conflicts_of(layer.id))
         self._offer_names()
         report = self.service.report
         fit = fit_pot(

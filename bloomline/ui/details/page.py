@@ -1,4 +1,4 @@
-"""What the three pages of the details have in common: a scrolled column that follows the yard."""
+"""What the pages of the details have in common: a scrolled column that follows the yard."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from bloomline.errors import BloomlineError
 from bloomline.model.advice import Advice
 from bloomline.model.yard import Yard
 from bloomline.plan.pot_advice import Writing
+from bloomline.plan.succession import Choice, Conflict
 from bloomline.plan.yard_advice import advice_for
 from bloomline.ui.details.cards import AdviceList, wrapping
 from bloomline.ui.details.fields import Field, LengthField
@@ -18,6 +19,7 @@ from bloomline.ui.details.form import Form
 from bloomline.ui.details.words import friendly, full_day_words
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
+from bloomline.ui.successions import Successions
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units, units_of
 
@@ -55,6 +57,7 @@ class Page(QScrollArea):
         self.column.addWidget(self.subtitle)
         self.form = Form(body)
         self.advice = AdviceList(body)
+        self._successions = Successions(document)
         self._units: Units | None = None
         self._names: dict[str, str] = {}
         self.setWidget(body)
@@ -175,3 +178,19 @@ class Page(QScrollArea):
             self.refused.emit(str(error))
         self.advice.show_advice(found)
         self.advice.setVisible(bool(found))
+
+    # Plantings that are due while their pot isn't free
+
+    def conflicts_of(self, *names: str) -> list[Conflict]:
+        """The conflicts in which a pot, a layer or companions have a part."""
+        wanted = set(names)
+        return [
+            each
+            for each in self._successions.of(self.service.report)
+            if wanted & {each.pot_id, *each.new_ids, *each.blocking_ids}
+        ]
+
+    @Slot(object)
+    def settle_conflict(self, choice: Choice) -> None:
+        """Take a way out, as one step to undo."""
+        self.document.edit(choice.title, choice.apply)

@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QFocusEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
+from bloomline.ui.details.companion_page import CompanionPage
 from bloomline.ui.details.layer_page import LayerPage
 from bloomline.ui.details.page import Page
 from bloomline.ui.details.pot_page import PotPage
@@ -16,7 +17,7 @@ from bloomline.ui.theme import current_theme, tone_of
 
 
 class DetailsPanel(QWidget):
-    """Everything about the selected layer or pot; about the yard when nothing is selected."""
+    """Everything about what is selected: layer, companions or pot; else about the yard."""
 
     message = Signal(str)
     """Something to be told in passing, such as why a value is refused."""
@@ -31,9 +32,10 @@ class DetailsPanel(QWidget):
         self.setAccessibleName(self.tr("Details"))
         self.layer_page = LayerPage(document, service, self)
         self.pot_page = PotPage(document, service, self)
+        self.companion_page = CompanionPage(document, service, self)
         self.yard_page = YardPage(document, service, self)
         self._pages = QStackedWidget(self)
-        for page in (self.yard_page, self.pot_page, self.layer_page):
+        for page in (self.yard_page, self.pot_page, self.layer_page, self.companion_page):
             self._pages.addWidget(page)
             page.refused.connect(self.message)
         column = QVBoxLayout(self)
@@ -112,6 +114,8 @@ class DetailsPanel(QWidget):
         yard, target = self._document.yard, page.target
         if page is self.pot_page:
             return any(pot.id == target for pot in yard.pots)
+        if page is self.companion_page:
+            return any(planting.id == target for _, planting in yard.companions())
         if page is self.layer_page:
             return any(layer.id == target for _, layer in yard.layers())
         return True
@@ -121,6 +125,9 @@ class DetailsPanel(QWidget):
         if layer_id is not None:
             self._turn_to(self.layer_page)
             self.layer_page.show_layer(layer_id)
+        elif (companion_id := self._document.companion_id) is not None:
+            self._turn_to(self.companion_page)
+            self.companion_page.show_companion(companion_id)
         elif pot_id is not None:
             self._turn_to(self.pot_page)
             self.pot_page.show_pot(pot_id)
@@ -134,6 +141,7 @@ class DetailsPanel(QWidget):
             return
         # The pages out of sight forget what they showed: it may be gone when they come back.
         self.layer_page.forget()
+        self.companion_page.forget()
         self.pot_page.forget()
         self._pages.setCurrentWidget(page)
 

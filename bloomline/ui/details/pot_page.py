@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from bloomline.errors import BloomlineError
 from bloomline.model import edits
+from bloomline.model.companion_edits import remove_companion
 from bloomline.model.yard import LONG_SHAPES, SHELTERED_SITES, Pot, Yard
 from bloomline.plan.layout_advice import lay_out_pot
 from bloomline.plan.yard_advice import flowering_days
@@ -18,11 +19,15 @@ from bloomline.plan.yard_colour import pot_summary
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.details.companions_card import CompanionsCard
+from bloomline.ui.details.conflicts_card import ConflictsCard
 from bloomline.ui.details.fields import CheckField, ChoiceField, DateField
 from bloomline.ui.details.page import Page
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
+from bloomline.ui.shelf.planting import plant_on_selected_pot
 from bloomline.ui.theme import em
+from bloomline.ui.yard.top_words import companion_name
 
 _SHELTERED = "is_sheltered_until"
 
@@ -64,7 +69,13 @@ class PotPage(Page):
         self.laid_out.setVisible(False)
         self.layers_card.column.addWidget(self.laid_out)
         self._buttons: list[QPushButton] = []
-        for widget in (self.layers_card, card, self.advice):
+        self.companions = CompanionsCard(body)
+        self.companions.picked.connect(self._select_companion)
+        self.companions.removed.connect(self._remove_companion)
+        self.companions.wanted.connect(self._plant_companion)
+        self.conflicts = ConflictsCard(body)
+        self.conflicts.chosen.connect(self.settle_conflict)
+        for widget in (self.conflicts, self.layers_card, self.companions, card, self.advice):
             self.column.addWidget(widget)
         self.column.addStretch(1)
 
@@ -203,6 +214,8 @@ class PotPage(Page):
             ),
         )
         self._show_layers(pot)
+        self.companions.show_pot(pot, southern=self.document.yard.place.latitude_deg < 0)
+        self.conflicts.show_conflicts(self.conflicts_of(pot.id))
         self.advise(pot_id=pot.id)
 
     def _summary(self, pot: Pot) -> str:
@@ -250,6 +263,22 @@ class PotPage(Page):
         layer_id = button.property("layer_id") if button is not None else None
         if isinstance(layer_id, str):
             self.document.select(layer_id=layer_id)
+
+    @Slot(str)
+    def _select_companion(self, planting_id: str) -> None:
+        self.document.select(companion_id=planting_id)
+
+    @Slot(str)
+    def _remove_companion(self, planting_id: str) -> None:
+        planting = self.document.yard.companion(planting_id)[1]
+        name = self.tr("Take away {name}").format(name=companion_name(planting.companion_id))
+        self.document.edit(name, lambda yard: remove_companion(yard, planting_id))
+
+    @Slot(str)
+    def _plant_companion(self, companion_id: str) -> None:
+        reason = plant_on_selected_pot(self.document, companion_id)
+        if reason:
+            self.refused.emit(reason)
 
     @Slot()
     def lay_out_properly(self) -> None:

@@ -1,0 +1,103 @@
+"""Plantings of a pot that are due while it isn't free, and the ways out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from bloomline.model.advice import Severity
+from bloomline.plan.succession import Choice, Conflict
+from bloomline.ui.details.cards import Card, SeveritySign, wrapping
+from bloomline.ui.theme import em
+
+
+class ConflictsCard(QWidget):
+    """Conflicts below each other; gone when there are none."""
+
+    chosen = Signal(object)
+    """A way out was chosen (Choice)."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(round(em() * 0.5))
+        self._shown: tuple[object, ...] = ()
+        self._cards: list[QWidget] = []
+        self.setVisible(False)
+
+    def show_conflicts(self, conflicts: Sequence[Conflict]) -> None:
+        """Show other conflicts; what is in focus stays while they are the same."""
+        key = tuple(
+            (each.words, tuple((c.title, c.words, c.available, c.why_not) for c in each.choices))
+            for each in conflicts
+        )
+        if key != self._shown:
+            self._shown = key
+            for card in self._cards:
+                card.hide()
+                card.deleteLater()
+            self._cards = [_ConflictCard(each, self) for each in conflicts]
+            for card in self._cards:
+                self._column.addWidget(card)
+        else:  # the same in words, but they must change the yard as it is now
+            for card, conflict in zip(self._cards, conflicts, strict=True):
+                assert isinstance(card, _ConflictCard)
+                card.renew(conflict)
+        self.setVisible(bool(conflicts))
+
+
+class _ConflictCard(Card):
+    """One conflict: what is in the way, and each way out with what it costs."""
+
+    def __init__(self, conflict: Conflict, owner: ConflictsCard) -> None:
+        super().__init__("", owner)
+        self._owner = owner
+        self.setAccessibleName(self.tr("The pot is not free: {words}").format(words=conflict.words))
+        head = QHBoxLayout()
+        head.setSpacing(round(em() * 0.35))
+        sign = SeveritySign(self)
+        sign.show_severity(Severity.CAUTION)
+        word = QLabel(self.tr("The pot is not free"), self)
+        word.setObjectName("caution")
+        head.addWidget(sign)
+        head.addWidget(word, 1)
+        self.column.addLayout(head)
+        self.column.addWidget(wrapping(conflict.words, "", self))
+        self._choices: dict[QObject, Choice] = {}
+        for choice in conflict.choices:
+            self._add(choice)
+
+    def renew(self, conflict: Conflict) -> None:
+        """Take the same choices as they are made for the yard of now."""
+        self._choices = dict(zip(self._choices, conflict.choices, strict=True))
+
+    def _add(self, choice: Choice) -> None:
+        line = QFrame(self)
+        line.setFrameShape(QFrame.Shape.HLine)
+        line.setObjectName("muted")
+        self.column.addWidget(line)
+        title = wrapping(choice.title, "heading", self)
+        self.column.addWidget(title)
+        self.column.addWidget(wrapping(choice.words, "muted", self))
+        if not choice.available:
+            why = self.tr("Not possible: {why}").format(why=choice.why_not)
+            self.column.addWidget(wrapping(why, "caution", self))
+        button = QPushButton(self.tr("Do this"), self)
+        button.setObjectName(f"choice_{choice.key}")
+        button.setAccessibleName(choice.title)
+        button.setAccessibleDescription(choice.words if choice.available else choice.why_not)
+        button.setToolTip(choice.title)
+        button.setEnabled(choice.available)
+        button.clicked.connect(self._choose)
+        self.column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        self._choices[button] = choice
+
+    @Slot()
+    def _choose(self) -> None:
+        button = self.sender()
+        choice = self._choices.get(button) if button is not None else None
+        if choice is not None:
+            self._owner.chosen.emit(choice)
