@@ -142,6 +142,7 @@ class SeasonReport:
     weeks_of_scent: Spread
     bare_days: Spread
     weather_label: str = "21 weather years"
+    weather_year: int | None = None  # rank of the only weather year shown, None for all
     advice: tuple[Advice, ...] = field(default=())
     learned_offset_days: float = 0.0  # of the yard, from its records; later is positive
     learned_sd_days: float | None = None

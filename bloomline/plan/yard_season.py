@@ -60,7 +60,7 @@ def season_report(
         worked.garden, first_day=worked.solved.first_day, recorded=recorded
     ).n_years
     label = _with_learned(year_label(weather_year, count=count), worked)
-    return replace(report, weather_label=label)
+    return replace(report, weather_label=label, weather_year=weather_year)
 
 
 def year_label(rank: int, *, count: int) -> str:

@@ -112,7 +112,8 @@ class FiguresPart(QWidget):
         report = self._service.report
         whole = self._failed or (report.weather_label if report else "")
         # The years are told beside this, at their slider; what the records did is told here.
-        short = report.learned_words if report and not self._failed else ""
+        is_usual = report is not None and report.weather_year is None and not self._failed
+        short = report.learned_words if report is not None and is_usual else ""
         self.state.setText(short or whole)
         self.state.setToolTip(whole)
 
