@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import Yard
+from bloomline.plan.companion_advice import companions_advice
 from bloomline.plan.fitting import CultivarOf, fit_pot
 from bloomline.plan.pot_advice import (
     PLAIN,
@@ -116,6 +117,7 @@ def _on_pot(
         if is_worth_telling(finding):
             yield finding_advice(finding, pot, names, writing=writing)
     yield from depth_advice(pot, writing)
+    yield from companions_advice(pot, report, southern=yard.place.latitude_deg < 0)
     if report is not None:
         for clash in _clashes(report, pot_id):
             yield _on_clash(clash, names, writing)

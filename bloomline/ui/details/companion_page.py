@@ -63,7 +63,7 @@ class CompanionPage(Page):
         self.about.column.addWidget(self.source)
         self.conflicts = ConflictsCard(body)
         self.conflicts.chosen.connect(self.settle_conflict)
-        for widget in (self.to_pot, self.conflicts, card, self.about, self.advice):
+        for widget in (self.to_pot, card, self.conflicts, self.about, self.advice):
             self.column.addWidget(widget)
         self.column.addStretch(1)
 

@@ -87,7 +87,11 @@ class CompanionsCard(Card):
 
     def _line(self, planting: CompanionPlanting) -> QWidget:
         line = QWidget(self)
-        row = QHBoxLayout(line)
+        column = QVBoxLayout(line)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        row = QHBoxLayout()
+        column.addLayout(row)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(round(em() * 0.2))
         days = self.tr("from {day}").format(day=full_day_words(planting.planted))
@@ -96,12 +100,11 @@ class CompanionsCard(Card):
                 first=full_day_words(planting.planted), last=full_day_words(planting.taken_out)
             )
         name = companion_name(planting.companion_id)
-        words = self.tr("{count} × {name}, {days}").format(
-            count=planting.count, name=name, days=days
-        )
+        words = self.tr("{count} × {name}").format(count=planting.count, name=name)
         button = QPushButton(words.replace("&", "&&"), line)
         button.setObjectName(f"companion_{planting.id}")
-        button.setToolTip(words)
+        button.setToolTip(f"{words}, {days}")
+        button.setAccessibleName(f"{words}, {days}")
         button.setAccessibleDescription(self.tr("Shows the details of these companions"))
         button.setStyleSheet("text-align: left; padding: 3px 8px;")
         button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
@@ -116,6 +119,7 @@ class CompanionsCard(Card):
         away.clicked.connect(self._take_away)
         row.addWidget(button, 1)
         row.addWidget(away)
+        column.addWidget(wrapping(days, "muted", line))
         return line
 
     def _share_words(self, pot: Pot, *, southern: bool) -> tuple[str, bool]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QObject, Qt, Signal, Slot
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from bloomline.model.advice import Severity
 from bloomline.plan.succession import Choice, Conflict
@@ -75,10 +75,7 @@ class _ConflictCard(Card):
         self._choices = dict(zip(self._choices, conflict.choices, strict=True))
 
     def _add(self, choice: Choice) -> None:
-        line = QFrame(self)
-        line.setFrameShape(QFrame.Shape.HLine)
-        line.setObjectName("muted")
-        self.column.addWidget(line)
+        self.column.addSpacing(round(em() * 0.35))
         title = wrapping(choice.title, "heading", self)
         self.column.addWidget(title)
         self.column.addWidget(wrapping(choice.words, "muted", self))
