@@ -266,7 +266,9 @@ def _column_width(
     pots: tuple[PotForecast, ...], px: int, *, measure: Measure, most: float
 ) -> float:
     """Width of the column of names: as the longest needs, within limits."""
-    plants = [plant for pot in pots for plant in (*pot.layers, *pot.companions)]
+    plants: list[LayerForecast | CompanionForecast] = []
+    for pot in pots:
+        plants += [*pot.layers, *pot.companions]
     names = max((measure(plant.name, px) for plant in plants), default=0.0)
     counts = max((measure(f"× {plant.count}", px) for plant in plants), default=0.0)
     return min(max(names + counts + INDENT + 46.0, 170.0), most)

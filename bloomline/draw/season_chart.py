@@ -59,7 +59,7 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
         theme=theme,
         bare_share=report.bare_threshold if bare else None,
         crowd_limit=report.crowd_limit if crowded else None,
-        has_scent=any(plant.scent for plant in (*layers, *companions)),
+        has_scent=any(each.scent for each in layers) or any(each.scent for each in companions),
         has_planted=options.show_planted,
         has_flowers=bool(blooming),
         has_tops=any(not each.is_leaf for each in companions),

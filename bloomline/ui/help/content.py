@@ -52,6 +52,15 @@ def _first_steps() -> Section:
             ),
             translate(
                 "help",
+                "<b>Use a pot twice.</b> The filter Companions on the shelf shows plants that are "
+                "set on top of the bulbs, such as winter pansies: their season goes by date, and "
+                "how many fit by the surface. Bulbs that leave the pot get a day of lifting in "
+                "their details, and the next planting may follow. Where one is due while others "
+                "still flower, are in leaf or lie where it should go, its row is marked and the "
+                "details of the pot offer ways out, each with what it costs.",
+            ),
+            translate(
+                "help",
                 "<b>Try what if.</b> Slide the place from earliest to latest spring, the planting "
                 "day, and the weather from the coldest to the warmest year.",
             ),

@@ -76,10 +76,10 @@ class YardDrag(YardCanvas):
                     lower = placed.rim + layer.base_cm * scale + 3.0
         elif cargo.kind == "planting":
             cut = self.cut_of(pot)
-            for top in self.tops_of(pot):
-                if top.planting_id == cargo.id:
+            for on_top in self.tops_of(pot):
+                if on_top.planting_id == cargo.id:
                     lower = placed.rim + cut.dressing_cm * scale
-                    upper = lower - top.tufts.look.height_cm * scale - 3.0
+                    upper = lower - on_top.tufts.look.height_cm * scale - 3.0
         left = round(view.origin_x + placed.middle - placed.half)
         top = round(view.ground_y + upper)
         box = QRect(left, top, round(2.0 * placed.half), max(round(lower - upper), 4))
