@@ -163,15 +163,20 @@ def season_departures(
 class VariabilityLaw:
     """How far single days stray at a place, against the reference station.
 
-    scale = clip(base + per_range · (warmest − coldest monthly minimum) + per_degree ·
-    (daily normal minimum), lowest, highest). Fitted on half of the stations with published
-    frost-day counts (WMO normals 1991-2020, parameter 15), judged on the other half: see
-    tests/outside/test_frost_days.py.
+    scale = clip(base + per_range · (warmest − coldest monthly minimum) + per_degree · low,
+    lowest, highest), `low` the normal minimum of the day, but between `turn_c` and `settled_c`
+    it rises by `per_mild_degree` instead: a mild month between winter and summer has cold
+    snaps, a mild winter of the south has few. Fitted on published frost-day counts (WMO normals
+    1991-2020, parameter 15), the rare frosts of mild months among them, and no worse on one
+    half of the stations than on the other: see tests/outside/test_frost_days.py.
     """
 
-    base: float = 1.03
-    per_range: float = 0.0033
-    per_degree: float = -0.029
+    base: float = 0.95
+    per_range: float = 0.006
+    per_degree: float = -0.034
+    turn_c: float = 3.0
+    settled_c: float = 11.0
+    per_mild_degree: float = 0.015
     lowest: float = 0.5
     highest: float = 2.5
 
@@ -234,8 +239,12 @@ def weather_years(
     start = first_day.astype("datetime64[D]")
     days = start + np.arange(departures.tmin_c.shape[1])
     low, high = curve_on_days(np.stack([low12, high12]), days)
+    mild = np.clip(low - rules.turn_c, 0.0, rules.settled_c - rules.turn_c)
     scale = np.clip(
-        rules.base + rules.per_range * float(np.ptp(low12)) + rules.per_degree * low,
+        rules.base
+        + rules.per_range * float(np.ptp(low12))
+        + rules.per_degree * (low - mild)
+        + rules.per_mild_degree * mild,
         rules.lowest,
         rules.highest,
     )

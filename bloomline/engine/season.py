@@ -9,6 +9,7 @@ the whole yard.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ from bloomline.engine.bands import NORMAL_NODES
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+_LULL_DAYS = 2
 _MOST_CELLS = 2_000_000  # worked out at once; more goes in several rounds
 
 
@@ -117,9 +119,14 @@ def bare_runs(coverage: Floats, *, threshold: float = 0.5) -> list[Run]:
 def crowded_runs(chance: Floats, *, limit: int, likely: float = 0.5) -> list[Run]:
     """Stretches when more than `limit` layers are likely to flower at once.
 
-    chance : chance of each layer by day, shape (n_layers, n_days).
+    chance : chance of each layer by day, shape (n_layers, n_days). A lull of a day or two
+    doesn't end a crowd: no pot is moved for it.
     """
-    return runs_where((chance >= likely).sum(axis=0) > limit)
+    crowded = (chance >= likely).sum(axis=0) > limit
+    for before, after in pairwise(runs_where(crowded)):
+        if after.first - before.last - 1 <= _LULL_DAYS:
+            crowded[before.last : after.first] = True
+    return runs_where(crowded)
 
 
 def weeks_of(coverage: Floats) -> float:

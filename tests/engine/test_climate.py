@@ -140,7 +140,16 @@ def test_a_year_without_weather_is_the_normals():
 
 
 def test_departures_are_scaled_by_the_law_and_added_day_by_day():
-    law = VariabilityLaw(base=1.2, per_range=0.01, per_degree=-0.05, lowest=0.8, highest=1.5)
+    law = VariabilityLaw(
+        base=1.2,
+        per_range=0.01,
+        per_degree=-0.05,
+        turn_c=2.0,
+        settled_c=8.0,
+        per_mild_degree=0.02,
+        lowest=0.8,
+        highest=1.5,
+    )
     given_departures = departures(5)
     weather = weather_years(
         HARSH_TMIN,
@@ -154,7 +163,10 @@ def test_departures_are_scaled_by_the_law_and_added_day_by_day():
     normal_low = curve_on_days(HARSH_TMIN, weather.days)
     yearly_range = max(HARSH_TMIN) - min(HARSH_TMIN)
     for day in range(0, SEASON_DAYS, 17):
-        scale = 1.2 + 0.01 * yearly_range - 0.05 * normal_low[day]
+        low = normal_low[day]
+        scale = 1.2 + 0.01 * yearly_range - 0.05 * min(low, 2.0)
+        if low > 2.0:
+            scale += 0.02 * (min(low, 8.0) - 2.0) - 0.05 * max(low - 8.0, 0.0)
         scale = min(max(scale, 0.8), 1.5)
         for year in range(weather.n_years):
             expected = normal_low[day] - 1.3 + scale * given_departures.tmin_c[year, day]

@@ -61,3 +61,16 @@ def test_no_month_is_off_on_average(errors: NDArray[np.float64]) -> None:
 def test_both_halves_of_the_stations_agree(errors: NDArray[np.float64]) -> None:
     # The law was fitted on a random half; a half chosen otherwise must do as well.
     assert _rmse(errors[::2]) == pytest.approx(_rmse(errors[1::2]), rel=0.25)
+
+
+def test_rare_frosts_of_mild_months_are_neither_missed_nor_made_up(
+    errors: NDArray[np.float64],
+) -> None:
+    # Late frosts after tender plants are out: months whose mean minimum is 6 to 15 °C.
+    places = load_places()
+    published = np.array(list(load_frost_days().values()))
+    normal = np.array([places.get(station_id).tmin_c for station_id in load_frost_days()])
+    for low, high in ((6.0, 8.0), (8.0, 11.0), (11.0, 15.0)):
+        mild = (normal >= low) & (normal < high)
+        share = (published + errors)[mild].sum() / published[mild].sum()
+        assert 0.75 <= share <= 1.35
