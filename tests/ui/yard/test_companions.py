@@ -145,24 +145,25 @@ def test_cut_arrows_and_paste_move_them(panel, canvas, document) -> None:
     assert len(list(document.yard.companions())) == 2 and document.companion_id == "companion-2"
 
 
-def drag(canvas, cargo: Cargo, point: QPoint, keys=NO_KEYS) -> QDropEvent:
+def drag(canvas, cargo: Cargo, point: QPoint, keys=NO_KEYS) -> bool:
+    """Drag over a point and drop there; whether the drop was accepted."""
     data = mime_of(cargo)
     canvas.dragEnterEvent(QDragEnterEvent(point, BOTH, data, LEFT, keys))
     canvas.dragMoveEvent(QDragMoveEvent(point, BOTH, data, LEFT, keys))
     drop = QDropEvent(QPointF(point), BOTH, data, LEFT, keys)
     canvas.dropEvent(drop)
-    return drop
+    return drop.isAccepted()
 
 
 def test_dragging_from_the_shelf_plants_and_between_pots_moves(canvas, document) -> None:
     over = canvas.point_in_pot("pot-3", depth_cm=4.0).toPoint()
-    assert drag(canvas, Cargo("companion", "forget-me-not"), over).isAccepted()
+    assert drag(canvas, Cargo("companion", "forget-me-not"), over)
     (planting,) = document.yard.pot("pot-3").companions
     assert planting.companion_id == "forget-me-not" and document.companion_id == planting.id
-    assert drag(canvas, Cargo("planting", "companion-1"), over).isAccepted()
+    assert drag(canvas, Cargo("planting", "companion-1"), over)
     assert [e.id for e in document.yard.pot("pot-3").companions] == [planting.id, "companion-1"]
     copied = canvas.point_in_pot("pot-4", depth_cm=4.0).toPoint()
-    assert drag(canvas, Cargo("planting", "companion-1"), copied, CTRL).isAccepted()
+    assert drag(canvas, Cargo("planting", "companion-1"), copied, CTRL)
     assert len(document.yard.pot("pot-4").companions) == 1
     document.undo_stack.undo()
     document.undo_stack.undo()
@@ -174,10 +175,10 @@ def test_dragging_from_the_shelf_plants_and_between_pots_moves(canvas, document)
 def test_a_drop_that_makes_no_sense_is_refused(canvas, document) -> None:
     before = document.yard
     here = canvas.point_in_pot("pot-2", depth_cm=4.0).toPoint()
-    assert not drag(canvas, Cargo("planting", "companion-1"), here).isAccepted()
+    assert not drag(canvas, Cargo("planting", "companion-1"), here)
     gap = canvas.view.origin_x + canvas.row.gap_x(1)
     between = QPoint(round(gap), round(canvas.view.ground_y) - 40)
-    assert not drag(canvas, Cargo("companion", "winter-pansy"), between).isAccepted()
+    assert not drag(canvas, Cargo("companion", "winter-pansy"), between)
     assert document.yard is before
 
 
