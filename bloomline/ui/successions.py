@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bloomline.errors import BloomlineError
+from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.report import SeasonReport
 from bloomline.plan.succession import Conflict, successions
 from bloomline.ui.document import Document
@@ -13,18 +14,49 @@ class Successions:
 
     def __init__(self, document: Document) -> None:
         self._document = document
-        self._of: tuple[object, object] = (None, None)
+        self._asked: tuple[object, ...] = ()
         self._found: tuple[Conflict, ...] = ()
+        self._forecaster: Forecaster | None = None
 
     def of(self, report: SeasonReport | None) -> tuple[Conflict, ...]:
-        """The conflicts by day; none while there is no report, or none that fits the yard."""
-        yard = self._document.yard
+        """All conflicts by day; none while there is no report."""
+        return self._ask(report, None)
+
+    def of_pot(self, pot_id: str, report: SeasonReport | None) -> tuple[Conflict, ...]:
+        """The conflicts of a pot, a later start with the date of flower that comes of it.
+
+        None while the report does not yet know all that is planted in the pot.
+        """
+        return self._ask(report, pot_id)
+
+    def _ask(self, report: SeasonReport | None, pot_id: str | None) -> tuple[Conflict, ...]:
+        asked = (self._document.yard, report, pot_id)
         if report is None:
             return ()
-        if self._of[0] is not yard or self._of[1] is not report:
-            self._of = (yard, report)
+        if not self._asked or any(a is not b for a, b in zip(self._asked, asked, strict=True)):
+            self._asked = asked
             try:
-                self._found = successions(yard, report, cultivar_of=self._document.cultivar)
+                self._found = self._work(report, pot_id)
             except BloomlineError:
                 self._found = ()  # the yard names what isn't known; others tell so
         return self._found
+
+    def _work(self, report: SeasonReport, pot_id: str | None) -> tuple[Conflict, ...]:
+        yard, cultivar_of = self._document.yard, self._document.cultivar
+        if pot_id is None:
+            return successions(yard, report, cultivar_of=cultivar_of)
+        pot = yard.pot(pot_id)
+        known = {layer.layer_id for layer in report.layers}
+        if any(layer.id not in known for layer in pot.layers):
+            return ()
+        if self._forecaster is None:
+            self._forecaster = Forecaster()
+        # Of the other pots only those that could take what is in the way have a part in it.
+        empty = [each for each in yard.pots if not each.layers and not each.companions]
+        pots = (pot, *(each for each in empty if each.id != pot.id))
+        return successions(
+            yard.model_copy(update={"pots": pots}),
+            report,
+            cultivar_of=cultivar_of,
+            forecaster=self._forecaster,
+        )

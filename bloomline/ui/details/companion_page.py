@@ -160,7 +160,7 @@ class CompanionPage(Page):
             ),
             None,
         )
-        self.conflicts.show_conflicts(self.conflicts_of(planting.id))
+        self.conflicts.show_conflicts(self.conflicts_of(pot.id, planting.id))
         try:
             companion = companion_of(planting.companion_id)
         except BloomlineError as error:

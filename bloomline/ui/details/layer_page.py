@@ -232,7 +232,7 @@ class LayerPage(Page):
         self.to_pot.setText(self.tr("Pot: {pot}").format(pot=pot.name.replace("&", "&&")))
         self.form.set_visible("prechill_temperature_c", layer.prechill_weeks > 0)
         self.form.set_visible("lifted_on", layer.lifted_on is not None)
-        self.conflicts.show_conflicts(self.conflicts_of(layer.id))
+        self.conflicts.show_conflicts(self.conflicts_of(pot.id, layer.id))
         self._offer_names()
         report = self.service.report
         fit = fit_pot(

@@ -181,13 +181,12 @@ class Page(QScrollArea):
 
     # Plantings that are due while their pot isn't free
 
-    def conflicts_of(self, *names: str) -> list[Conflict]:
-        """The conflicts in which a pot, a layer or companions have a part."""
-        wanted = set(names)
+    def conflicts_of(self, pot_id: str, part_id: str | None = None) -> list[Conflict]:
+        """The conflicts of a pot, or those in which one of its layers or companions has a part."""
         return [
             each
-            for each in self._successions.of(self.service.report)
-            if wanted & {each.pot_id, *each.new_ids, *each.blocking_ids}
+            for each in self._successions.of_pot(pot_id, self.service.report)
+            if part_id is None or part_id in (*each.new_ids, *each.blocking_ids)
         ]
 
     @Slot(object)

@@ -216,7 +216,7 @@ def test_a_second_pot_and_a_later_day_settle_it_too(dahlias, document) -> None:
     assert document.yard.layer("layer-90")[0].id != "pot-5"
     document.undo_stack.undo()
     later = choice_button(dahlias.pot_page, "later")
-    assert later.isEnabled()
+    assert later.isEnabled() and "then opens about" in later.accessibleDescription()
     later.setFocus()
     QTest.keyClick(later, Qt.Key.Key_Space)
     assert document.yard.layer("layer-90")[1].planted > MAY + timedelta(days=5)
