@@ -119,8 +119,9 @@ def paint_bulb(
         pen = QPen(QColor(_SKIN[form]), line_px, Qt.PenStyle.DashLine)
     elif planned:
         faint = QColor(_SKIN[form])
-        faint.setAlphaF(0.65)
-        pen = QPen(faint, line_px, Qt.PenStyle.DotLine)
+        faint.setAlphaF(0.85)
+        pen = QPen(faint, max(line_px, 1.0))
+        pen.setDashPattern([1.6, 1.6])  # shorter than the dashes of an empty place
     is_empty = lifted or planned
     place = QTransform.fromTranslate(box.left(), box.top())
     if lean_degrees and box.width() > 8.0:

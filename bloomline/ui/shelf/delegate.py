@@ -63,12 +63,16 @@ def plan_row(width: float, *, line_px: float) -> RowPlan:
 
 @dataclass(frozen=True, slots=True)
 class _Face:
-    """What is shown of an entry, be it a bulb or a companion."""
+    """What is shown of an entry, be it a bulb or a companion.
+
+    `aside` is what stands in brackets behind a companion's Latin name.
+    """
 
     name: str
     colour_hex: str
     second_hex: str | None
     parts: tuple[str, ...]
+    aside: str
     warnings: list[Warn]
     spans: tuple[Span, ...]
 
@@ -143,7 +147,8 @@ class ShelfDelegate(QStyledItemDelegate):
                 companion.name,
                 companion.colour_hex,
                 None,
-                (units_of(yard).length(companion.height_cm), self._words.on_top(entry)),
+                (units_of(yard).length(companion.height_cm), self._words.tr("on top, by date")),
+                companion.name.partition("(")[2].rstrip(")"),
                 self._words.poison(entry, pets=yard.settings.pets),
                 entry.spans(),
             )
@@ -157,6 +162,7 @@ class ShelfDelegate(QStyledItemDelegate):
             cultivar.colour_hex,
             cultivar.second_colour_hex,
             tuple(parts),
+            "",
             self._words.warnings(entry, known, pets=yard.settings.pets),
             spans_of(known) if known is not None else (),
         )
@@ -199,7 +205,9 @@ class ShelfDelegate(QStyledItemDelegate):
         painter.setFont(small)
         metrics = QFontMetricsF(small)
         left = self._paint_warnings(painter, plan, face.warnings, metrics)
-        parts = face.parts
+        # Several companions share a Latin name: what tells them apart must not be cut off.
+        is_cut = bool(face.aside) and face.aside not in name
+        parts = (face.parts[0], face.aside) if is_cut else face.parts
         meta = " · ".join(parts)
         space = left - plan.text_left - self._line * 0.3
         if metrics.horizontalAdvance(meta) > space:
