@@ -21,6 +21,7 @@ _TURNS = 36
 _THICKEST = 2.0 / math.sqrt(3.0)  # no packing of discs gives each less room than d² / this
 _THIN_SPREAD = 4.0 / math.pi * 0.68  # d² times count over area when discs fill 68 %
 _RELAX_UP_TO = 150
+_MOST_ASIDE_CM = 2.6  # that a whole layer may stand off the middle of its pot; judgement
 _EVEN_ENOUGH = 0.9  # share of the even spacing that may be given up to miss the layer below
 
 
@@ -195,6 +196,7 @@ def _stepped_aside(points: Points, region: Region, below: Points, *, least: floa
     own = smallest_distance_cm(points)
     floor = max(least, _EVEN_ENOUGH * own) if math.isfinite(own) else least
     avoid_by = min(0.5 * own, 0.5 * smallest_distance_cm(below), 1.2 * least)
+    middle = points.mean(axis=0)
     best, best_score = points, _score(points, below)
     # a common step first: neighbours that start right above a grid would block each other
     ways = 6 if len(points) <= 60 else 2
@@ -208,13 +210,14 @@ def _stepped_aside(points: Points, region: Region, below: Points, *, least: floa
             avoid=below,
             avoid_by=avoid_by,
         )
-        for share in (1.0, 0.5, 0.25):
+        for share in (1.0, 0.7, 0.5, 0.35, 0.25, 0.15):
             # the region is convex, so a point part of the way lies in it too
             tried = points + (moved - points) * share
+            if np.hypot(*(tried.mean(axis=0) - middle)) > _MOST_ASIDE_CM:
+                continue
             score = _score(tried, below)
             if score > best_score and smallest_distance_cm(tried) >= floor - 1e-9:
                 best, best_score = tried, score
-                break
     return best
 
 

@@ -129,11 +129,6 @@ def crowded_runs(chance: Floats, *, limit: int, likely: float = 0.5) -> list[Run
     return runs_where(crowded)
 
 
-def weeks_of(coverage: Floats) -> float:
-    """Expected weeks with colour. coverage : chance by day, shape (n_days,)."""
-    return float(coverage.sum()) / 7.0
-
-
 def days_in_flower(start: Floats, *, end: Floats, sd_days: Floats) -> Floats:
     """Days on which at least one layer of a pot is in flower, by weather year.
 

@@ -16,12 +16,10 @@ from bloomline.engine.layers import (
     LayerPlace,
     PotFill,
     lay_out,
-    propose_layers,
 )
 from bloomline.engine.packing import Density, Room, Spacing, room_for
 from bloomline.engine.packing_spread import spread_positions
 from bloomline.engine.potshape import PotShape, Section
-from bloomline.errors import UsageError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.residence import plantings_of
@@ -173,22 +171,6 @@ def _layer_fit(layer: Layer, cultivar: Cultivar, place: LayerPlace) -> LayerFit:
     )
 
 
-def proposed_covers(
-    pot: Pot, *, cultivar_of: CultivarOf, flowering_days: Mapping[str, float] | None = None
-) -> tuple[tuple[str, float], ...]:
-    """Proper depths for a pot's layers: (layer id, cover in cm) from the deepest up."""
-    days = flowering_days or {}
-    inputs = []
-    for layer in pot.layers:
-        cultivar = cultivar_of(layer.cultivar_id)
-        wanted = layer.model_copy(update={"cover_cm": cultivar.cover_cm})
-        inputs.append(layer_input(wanted, cultivar=cultivar, flowering_day=days.get(layer.id)))
-    proposal = propose_layers(shape_of(pot), fill=fill_of(pot), layers=inputs)
-    return tuple(
-        (pot.layers[i].id, round(proposal.cover_cm[i], 1)) for i in reversed(proposal.order)
-    )
-
-
 def bulb_positions_cm(fit: LayerFit) -> NDArray[np.float64]:
     """Where the bulbs of a layer lie, from the middle of the pot, shape (n, 2). [cm]
 
@@ -223,12 +205,3 @@ def _spread(section: Section, count: int, bulb_diameter_cm: float) -> NDArray[np
     places = spread_positions(section, count=count, bulb_diameter_cm=bulb_diameter_cm)
     places.setflags(write=False)  # shared by all who ask
     return places
-
-
-def check_depth(pot: Pot, cover_cm: float, *, bulb_height_cm: float) -> None:
-    """Refuse a cover that leaves the bulb no room above the crocks. Raises UsageError."""
-    if cover_cm + bulb_height_cm > pot.compost_depth_cm + 1e-6:
-        raise UsageError(
-            f"{cover_cm:.0f} cm of cover and a bulb of {bulb_height_cm:.1f} cm don't fit in "
-            f"{pot.compost_depth_cm:.0f} cm of compost"
-        )

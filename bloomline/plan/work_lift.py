@@ -24,4 +24,6 @@ def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
     else:
         kind = "lift-green"
     window = scene.from_day("lift-green", day)  # whatever the kind, the day was chosen
-    yield scene.draft(kind, [plant], window, on=[plant.layer.id], words=words)
+    # Lifting in the green names gloves itself.
+    more = "" if kind == "lift-green" else scene.handling_words([plant.cultivar])
+    yield scene.draft(kind, [plant], window, on=[plant.layer.id], words=words, more=more)

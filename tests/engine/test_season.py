@@ -17,7 +17,6 @@ from bloomline.engine.season import (
     days_in_flower,
     garden_spread,
     runs_where,
-    weeks_of,
     yearly_colour,
     years_by_warmth,
 )
@@ -84,7 +83,6 @@ def test_an_empty_yard_has_no_colour():
     assert colour.shape == (5, 30)
     assert not colour.any()
     assert bare_runs(colour[0]) == []
-    assert weeks_of(colour[0]) == 0.0
 
 
 def test_the_gardens_error_blurs_but_neither_makes_nor_takes_colour():
@@ -172,7 +170,3 @@ def test_years_are_ordered_by_the_warmth_of_the_days_asked_for():
     # The first day counts, the last doesn't.
     mean_c[2, 60] = -1e6
     assert years_by_warmth(mean_c, first=30, last=60).tolist() == [1, 2, 3, 0]
-
-
-def test_weeks_are_days_of_colour_over_seven():
-    assert weeks_of(np.full(21, 0.5)) == pytest.approx(1.5)

@@ -8,14 +8,11 @@ import numpy as np
 import pytest
 from scipy.spatial.distance import cdist, pdist
 
-from bloomline.errors import UsageError
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.fitting import (
     bulb_positions_cm,
-    check_depth,
     fit_pot,
     pot_positions_cm,
-    proposed_covers,
 )
 from bloomline.reference.catalogue import load_catalogue
 
@@ -87,18 +84,3 @@ def test_layers_lie_at_their_depths():
     assert deepest.tip_from_rim_cm == pytest.approx(2.5 + 18.0)
     assert deepest.base_from_rim_cm == pytest.approx(2.5 + 18.0 + kind.bulb_height_cm)
     assert deepest.compost_under_cm == pytest.approx(38.0 - 3.0 - deepest.base_from_rim_cm)
-
-
-def test_proposed_depths_keep_order_and_stay_above_the_crocks():
-    pot = pot_of()
-    proposed = dict(proposed_covers(pot, cultivar_of=CATALOGUE.get))
-    assert proposed["layer-1"] > proposed["layer-2"]
-    tulip = CATALOGUE.get("tulipa-queen-of-night")
-    assert proposed["layer-1"] + tulip.bulb_height_cm <= pot.compost_depth_cm
-
-
-def test_a_cover_deeper_than_the_compost_is_refused():
-    pot = pot_of()
-    check_depth(pot, 25.0, bulb_height_cm=5.0)
-    with pytest.raises(UsageError, match="32 cm of compost"):
-        check_depth(pot, 30.0, bulb_height_cm=5.0)
