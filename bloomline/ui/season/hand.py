@@ -78,8 +78,9 @@ class Hand:
         elif hit.kind in ("axis", "strip"):
             hold.kind = "day"
             view.ask_day(days.day_at(at.x()))
-        elif hit.kind == "planting" and hit.layer is not None:
-            planted = view.shown.planting_day(hit.layer) or hit.layer.planted
+        elif hit.kind == "planting" and (part := hit.layer or hit.companion) is not None:
+            days_of = view.shown.tops if hit.companion else view.shown.planted
+            planted = days_of.get(hit.part_id or "", part.planted)
             self._gestures += 1
             hold.kind, hold.gesture = "planting", f"planting-drag-{self._gestures}"
             hold.planted = planted
@@ -106,9 +107,8 @@ class Hand:
         day = date.fromordinal(max(1, floor(view.days().number_at(at.x()) + hold.days_off)))
         if hold.kind == "day":
             view.ask_day(day)
-        elif hold.hit.layer is not None:
-            layer_id = hold.hit.layer.layer_id
-            view.planting_asked.emit(layer_id, view.within(day), hold.gesture)
+        elif hold.hit.part_id is not None:
+            view.planting_asked.emit(hold.hit.part_id, view.within(day), hold.gesture)
 
     def _pan(self, hold: _Hold, at: QPointF) -> None:
         view = self._view
@@ -140,10 +140,10 @@ class Hand:
     def drop(self) -> bool:
         """Put back a planting marker that is held, as if it had not been moved."""
         hold = self._hold
-        if hold is None or hold.kind != "planting" or hold.hit.layer is None:
+        if hold is None or hold.kind != "planting" or hold.hit.part_id is None:
             return False
         self._hold = None
-        self._view.planting_asked.emit(hold.hit.layer.layer_id, hold.planted, hold.gesture)
+        self._view.planting_asked.emit(hold.hit.part_id, hold.planted, hold.gesture)
         self._view.planting_let_go.emit()
         return True
 

@@ -38,6 +38,13 @@ class Hit:
     conflict: Conflict | None = None
     stretch: Stretch | None = None
 
+    @property
+    def part_id(self) -> str | None:
+        """Id of the layer or of the companions."""
+        if self.layer is not None:
+            return self.layer.layer_id
+        return self.companion.planting_id if self.companion is not None else None
+
 
 def hit_at(view: SeasonView, at: QPointF) -> Hit:
     """What lies under a point of the view: the smaller thing where two lie on one another."""
@@ -101,6 +108,11 @@ def _hit_row(view: SeasonView, at: QPointF, y: float, *, in_plot: bool) -> Hit:
 def _hit_companion(view: SeasonView, at: QPointF, row: SeasonRow, *, in_plot: bool) -> Hit:
     companion, days = row.companion, view.days()
     kind: HitKind = "row"
+    if in_plot and companion is not None:
+        planted = view.shown.tops.get(companion.planting_id, companion.planted)
+        half = max(marker_size(view.shown.look.bar_height) + 2, GRAB)
+        if abs(at.x() - days.middle_of(planted)) <= half:
+            return Hit("planting", pot_id=row.pot.pot_id, companion=companion)
     if in_plot and companion is not None and companion.first and companion.last:
         left, right = days.x_of(companion.first), days.x(companion.last.toordinal() + 1)
         if left - 2 <= at.x() <= right + 2:
@@ -111,8 +123,8 @@ def _hit_companion(view: SeasonView, at: QPointF, row: SeasonRow, *, in_plot: bo
 def _conflict_at(view: SeasonView, at: QPointF, index: int) -> Conflict | None:
     """The conflict whose sign is at a point of a row."""
     shown, row = view.shown, view.shown.rows.rows[index]
-    name = row.layer.layer_id if row.layer else row.companion.planting_id if row.companion else ""
-    conflict = shown.conflicts.get(name)
+    part = Hit("row", layer=row.layer, companion=row.companion)
+    conflict = shown.conflicts.get(part.part_id or "")
     if conflict is None:
         return None
     size = marker_size(shown.look.bar_height)
@@ -156,6 +168,8 @@ def tip_at(view: SeasonView, at: QPointF) -> str:
     pot = next(pot for pot in report.pots if pot.pot_id == hit.pot_id)
     if hit.companion is not None:
         planted = view.shown.tops.get(hit.companion.planting_id, hit.companion.planted)
+        if hit.kind == "planting":
+            return words.planting_tip(planted)
         tip = words.companion_tip(hit.companion, pot, planted=planted)
         return words.with_conflict(tip, view.shown.conflicts.get(hit.companion.planting_id))
     if hit.layer is None:

@@ -207,7 +207,8 @@ class SeasonPanel(QWidget):
         for name, action in self._actions.items():
             is_right = True
             if name.startswith("plant_"):
-                is_right = self._document.layer_id is not None
+                document = self._document
+                is_right = (document.layer_id or document.companion_id) is not None
             elif name in PLOT_ONLY:
                 is_right = is_plot
             action.setEnabled(has_report and is_right)

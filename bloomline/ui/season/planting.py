@@ -7,6 +7,8 @@ from datetime import date, timedelta
 from PySide6.QtCore import QElapsedTimer, QObject, Slot
 
 from bloomline.model import edits
+from bloomline.model.companion_edits import change_companion
+from bloomline.model.yard import Yard
 from bloomline.ui.document import Document
 from bloomline.ui.season.shown import Shown
 
@@ -15,39 +17,45 @@ _SAME_GESTURE_MS = 900
 
 
 class PlantingDays(QObject):
-    """Changes the planting day of the selected layer, or of the one whose marker is held."""
+    """Changes the planting day of what is selected, or of what the hand holds the marker of."""
 
     def __init__(self, document: Document, shown: Shown, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._document, self._shown = document, shown
         self._clock = QElapsedTimer()
-        self._gesture, self._layer_id = 0, ""
+        self._gesture, self._part_id = 0, ""
 
     @Slot(str, object, str)
-    def plant(self, layer_id: str, day: date, gesture: str) -> None:
-        """Give a layer another planting day."""
-        if self._shown.planted.get(layer_id, day) != day:
-            self._document.edit(
-                self.tr("Change planting day"),
-                lambda yard: edits.set_planted(yard, [layer_id], day),
-                gesture=gesture,
-            )
+    def plant(self, part_id: str, day: date, gesture: str) -> None:
+        """Give a layer or companions another planting day."""
+        is_on_top = part_id in self._shown.tops
+        planted = self._shown.tops if is_on_top else self._shown.planted
+        if planted.get(part_id, day) == day:
+            return
+
+        def change(yard: Yard) -> Yard:
+            if is_on_top:
+                return change_companion(yard, part_id, planted=day)
+            return edits.set_planted(yard, [part_id], day)
+
+        self._document.edit(self.tr("Change planting day"), change, gesture=gesture)
 
     def move_by(self, days: int) -> None:
-        """Move the selected layer's planting day, not beyond the season's last day."""
-        layer, report = self._document.selected_layer(), self._shown.report
-        if layer is None or report is None:
+        """Move the planting day of what is selected, not beyond the season's last day."""
+        part = self._document.selected_layer() or self._document.selected_companion()
+        report = self._shown.report
+        if part is None or report is None:
             return
         is_same = (
-            self._layer_id == layer.id
+            self._part_id == part.id
             and self._clock.isValid()
             and self._clock.elapsed() < _SAME_GESTURE_MS
         )
         self._gesture += 0 if is_same else 1
-        self._layer_id = layer.id
+        self._part_id = part.id
         self._clock.start()
-        day = min(layer.planted + timedelta(days=days), report.last_day)
-        self.plant(layer.id, day, f"planting-keys-{self._gesture}")
+        day = min(part.planted + timedelta(days=days), report.last_day)
+        self.plant(part.id, day, f"planting-keys-{self._gesture}")
 
     @Slot()
     def day_before(self) -> None:

@@ -50,7 +50,7 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
     companion_chosen = Signal(str)
     pot_chosen = Signal(str)
     planting_asked = Signal(str, object, str)
-    """Layer, new planting day, and the word for the gesture it belongs to."""
+    """Layer or companions, new planting day, and the word for the gesture it belongs to."""
     planting_let_go = Signal()
     details_asked = Signal(str)
     """Id of a layer or of companions."""

@@ -149,7 +149,7 @@ def test_a_conflict_is_marked_on_its_day_and_told(planted, document) -> None:
     sign = QPointF(point.x() - 15, point.y())
     hit = hit_at(planted.view, sign)
     assert hit.kind == "conflict" and hit.conflict is conflict
-    over_row = QPointF(middle(planted, "companion-3", MAY))
+    over_row = QPointF(middle(planted, "companion-3", MAY + timedelta(days=60)))
     for at in (sign, over_row):
         assert conflict.words in unescape(tip_at(planted.view, at))
     QTest.mouseClick(planted.view.viewport(), LEFT, NONE, sign.toPoint())
@@ -225,3 +225,31 @@ def test_out_of_season_the_row_says_so(panel, document, service, qtbot) -> None:
     assert "not in season" in tip
     row = panel.table.row_of("companion-1")
     assert [panel.table.index(row, at).data() for at in (5, 8, 10)] == ["–", "–", "–"]
+
+
+def test_its_planting_day_moves_by_hand_and_by_keys_and_is_undone(planted, document) -> None:
+    view, port = planted.view, planted.view.viewport()
+    start = middle(planted, "companion-1", PANSY.planted)
+    assert hit_at(view, QPointF(start)).kind == "planting"
+    stop = QPoint(round(view.days().middle_of(date(2026, 11, 20))), start.y())
+    QTest.mousePress(port, LEFT, NONE, start)
+    for step in range(1, 5):
+        QTest.mouseMove(port, start + (stop - start) * (step / 4))
+    QTest.mouseRelease(port, LEFT, NONE, stop)
+    assert document.yard.companion("companion-1")[1].planted == date(2026, 11, 20)
+    document.undo_stack.undo()  # the whole drag
+    assert document.yard.companion("companion-1")[1].planted == PANSY.planted
+    document.select(companion_id="companion-1")
+    QTest.keyClick(view, Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
+    QTest.keyClick(view, Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
+    moved = document.yard.companion("companion-1")[1].planted
+    assert moved == PANSY.planted + timedelta(days=2)
+    document.undo_stack.undo()
+    assert document.yard.companion("companion-1")[1].planted == PANSY.planted
+
+
+def test_a_day_after_taking_out_is_refused(planted, document, qtbot) -> None:
+    document.select(companion_id="companion-2")
+    with qtbot.waitSignal(document.refused):
+        planted._planting.move_by(300)
+    assert document.yard.companion("companion-2")[1] == IVY
