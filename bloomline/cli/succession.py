@@ -146,7 +146,8 @@ def _rows(pot: PotForecast, cultivar_of: CultivarOf) -> list[tuple[object, ...]]
     for each in pot.companions:
         season = "not this season"
         if each.first is not None and each.last is not None:
-            season = f"{each.first:%d %b} to {each.last:%d %b}"
+            year = "" if each.first.year == each.last.year else f" {each.last.year}"
+            season = f"{each.first:%d %b} to {each.last:%d %b}{year}"
         what = f"{each.count} × {each.name}, on top, by date"
         found.append((each.planted, (each.planted, what, season, "")))
     return [row for _, row in sorted(found, key=lambda pair: pair[0])]

@@ -15,7 +15,7 @@ TODAY = ["--today", "2027-06-01"]
 
 @pytest.fixture
 def yard(checkout: Path, tmp_path: Path) -> Path:
-    (demo,) = (checkout / "demo").glob("*.bloomline")
+    (demo,) = (checkout / "demo").glob("hollyhock-*.bloomline")
     path = tmp_path / "yard.bloomline"
     save_yard(path, load_yard(demo).yard.model_copy(update={"records": ()}), seen=None)
     return path

@@ -17,7 +17,7 @@ TODAY = ["--today", "2027-03-10"]
 
 @pytest.fixture
 def yard(checkout: Path, tmp_path: Path) -> Path:
-    (demo,) = (checkout / "demo").glob("*.bloomline")
+    (demo,) = (checkout / "demo").glob("hollyhock-*.bloomline")
     path = tmp_path / "yard.bloomline"
     path.write_bytes(demo.read_bytes())
     return path

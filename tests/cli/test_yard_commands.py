@@ -14,7 +14,7 @@ from bloomline.cli.main import main
 
 @pytest.fixture
 def demo(checkout: Path) -> str:
-    (path,) = (checkout / "demo").glob("*.bloomline")
+    (path,) = (checkout / "demo").glob("hollyhock-*.bloomline")
     return str(path)
 
 

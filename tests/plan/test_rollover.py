@@ -133,7 +133,7 @@ def test_the_calendar_of_the_program_ends():
 
 
 def test_the_demo_yard_rolls_on_for_years(checkout):
-    (path,) = (checkout / "demo").glob("*.bloomline")
+    (path,) = (checkout / "demo").glob("hollyhock-*.bloomline")
     yard = load_yard(path).yard
     for year in range(2028, 2034):
         turned = rolled(yard)

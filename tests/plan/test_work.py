@@ -43,7 +43,7 @@ def kinds(plan):
 
 @pytest.fixture(scope="module")
 def demo(checkout):
-    (path,) = (checkout / "demo").glob("*.bloomline")
+    (path,) = (checkout / "demo").glob("hollyhock-*.bloomline")
     return load_yard(path).yard
 
 
