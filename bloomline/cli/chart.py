@@ -7,12 +7,15 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bloomline.cli.options import add_command, day, number
+from bloomline.cli.options import add_command, catalogue_of, day, number
 from bloomline.cli.output import put
+from bloomline.cli.where import garden_meant
 from bloomline.cli.yard import add_yard, report_for
 
 if TYPE_CHECKING:
+    from bloomline.model.yard import Yard
     from bloomline.plan.report import SeasonReport
+    from bloomline.plan.succession import Conflict
 
 _EPILOG = """\
 examples:
@@ -70,7 +73,7 @@ def run(args: argparse.Namespace) -> int:
 
     if args.out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise UsageError(f"{args.out}: a chart is a .png, .svg or .pdf file")
-    _, report = report_for(args)
+    yard, report = report_for(args)
     today = date.today() if args.today == _NOW else args.today
     pots = None if args.pot is None else [_pot_id(report, name) for name in args.pot]
     from bloomline.draw.export import write_chart
@@ -84,9 +87,24 @@ def run(args: argparse.Namespace) -> int:
         theme=args.theme,
         today=today,
         pots=pots,
+        conflicts=_conflicts(yard, report, args),
     )
     put(str(path))
     return 0
+
+
+def _conflicts(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> tuple[Conflict, ...]:
+    """Plantings to mark that are due while their pot isn't free."""
+    from functools import partial
+
+    from bloomline.plan.succession import successions
+    from bloomline.plan.yard_solve import find_cultivar
+
+    garden = None
+    if args.place is not None:
+        garden = garden_meant(args.place, elevation_m=args.elevation)
+    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
+    return successions(yard, report, cultivar_of=cultivar_of, garden=garden)
 
 
 def _pot_id(report: SeasonReport, name: str) -> str:

@@ -9,6 +9,7 @@ from bloomline.draw.legend import Item
 from bloomline.draw.page import Page
 from bloomline.draw.petals import Petal, Theme, ThemeName
 from bloomline.plan.report import SeasonReport
+from bloomline.plan.succession import Conflict
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +17,8 @@ class ChartOptions:
     """What the chart shows and how large it is laid out.
 
     Lengths are in px of 1/96 inch, whatever the resolution of the picture. Without a height
-    the chart is as tall as its content.
+    the chart is as tall as its content. `conflicts` are the plantings to mark that are due
+    while their pot isn't free.
     """
 
     width: float = 1600.0
@@ -29,6 +31,7 @@ class ChartOptions:
     show_dates: bool = True
     in_yard_order: bool = False
     as_outlines: bool = False
+    conflicts: tuple[Conflict, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,13 @@ class ChartPlan:
     items: tuple[Item, ...]
     item_places: tuple[tuple[float, int], ...]
     petals: dict[str, Petal]
+
+    def due_of(self, part_id: str) -> date | None:
+        """When a layer or companions are due while their pot isn't free, if they are."""
+        for conflict in self.options.conflicts:
+            if part_id in conflict.new_ids:
+                return conflict.due
+        return None
 
     @property
     def has_figures(self) -> bool:

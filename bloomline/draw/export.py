@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from bloomline.draw.petals import ThemeName
     from bloomline.draw.season_chart import ChartPlan
     from bloomline.plan.report import SeasonReport
+    from bloomline.plan.succession import Conflict
 
 SUFFIXES = (".png", ".svg", ".pdf")
 PX_PER_INCH = 96.0
@@ -42,6 +43,7 @@ def write_chart(
     title: str | None = None,
     show_planted: bool = False,
     a4: bool = False,
+    conflicts: Sequence[Conflict] = (),
 ) -> Path:
     """Write the chart; the suffix of `path` chooses PNG, SVG or PDF.
 
@@ -51,6 +53,7 @@ def write_chart(
         same size on paper with more pixels.
     a4 : PDF only. Fit the chart onto A4 instead of a page of its own size: landscape, or
         portrait if the chart is taller than wide.
+    conflicts : plantings to mark that are due while their pot isn't free.
     The file appears whole or not at all. Returns the path written.
     Raises UsageError for a suffix, size or theme that can't be had, UnknownNameError for an
     unknown pot, FileProblemError if the file can't be written.
@@ -72,6 +75,7 @@ def write_chart(
         title=title,
         show_planted=show_planted,
         as_outlines=suffix == ".svg",
+        conflicts=tuple(conflicts),
     )
     plan = plan_season(report, options)
     if suffix == ".pdf" and a4 and height is None:

@@ -67,6 +67,26 @@ def paint_planted(ink: Ink, x: float, middle: float, colour: str) -> None:
     )
 
 
+def paint_conflict(ink: Ink, x: float, middle: float, theme: Theme, *, half: float = 7.0) -> None:
+    """Paint the sign of a planting whose pot isn't free: a lozenge with a stroke in it."""
+    painter = ink.painter
+    pen = QPen(QColor(theme.bare_text), 1.5)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.setPen(pen)
+    painter.setBrush(QColor(theme.ground))
+    painter.drawPolygon(
+        QPolygonF(
+            [
+                QPointF(x, middle - half),
+                QPointF(x + half, middle),
+                QPointF(x, middle + half),
+                QPointF(x - half, middle),
+            ]
+        )
+    )
+    painter.drawLine(QPointF(x, middle - 0.4 * half), QPointF(x, middle + 0.25 * half))
+
+
 def paint_bracket(ink: Ink, left: float, right: float, y: float, colour: str) -> None:
     """Paint a bracket over a stretch, its feet pointing down."""
     pen = QPen(QColor(colour), 1.6)
@@ -103,6 +123,7 @@ def legend_items(
     has_flowers: bool,
     has_tops: bool = False,
     has_leaf_tops: bool = False,
+    has_conflicts: bool = False,
 ) -> tuple[Item, ...]:
     """The items that this chart needs, petals last."""
     green = petal("#7FA36B", theme=theme)
@@ -130,6 +151,9 @@ def legend_items(
     def planted(ink: Ink, x: float, middle: float) -> None:
         paint_planted(ink, x + 5, middle, theme.muted)
 
+    def conflict(ink: Ink, x: float, middle: float) -> None:
+        paint_conflict(ink, x + 7, middle, theme)
+
     def on_top(ink: Ink, x: float, middle: float, *, is_leaf: bool = False) -> None:
         height = _BAR * BAR_SHARE
         rect = QRectF(x, middle - height / 2, 34, height)
@@ -156,6 +180,8 @@ def legend_items(
         items.append(Item(34, "plants on top of a pot, season by date", on_top))
     if has_leaf_tops:
         items.append(Item(34, "leaf plants on top", partial(on_top, is_leaf=True)))
+    if has_conflicts:
+        items.append(Item(14, "to be planted while the pot isn’t free", conflict))
     for family in families:
         look = petal(SAMPLE_OF_FAMILY[family], theme=theme)
         items.append(Item(34, f"{family.value}", _petal_sign(look), is_petal=True))

@@ -10,7 +10,7 @@ from bloomline.draw.chart_plan import ChartPlan
 from bloomline.draw.companion_bar import paint_companion
 from bloomline.draw.ink import Ink
 from bloomline.draw.layout import short_date
-from bloomline.draw.legend import paint_planted, paint_scent
+from bloomline.draw.legend import paint_conflict, paint_planted, paint_scent
 from bloomline.draw.names import fit_name
 from bloomline.draw.page import INDENT, PAD, POT_GAP, SECOND_LINE, Block, Row, TopRow
 from bloomline.plan.report import CompanionForecast, LayerForecast
@@ -60,6 +60,7 @@ def paint_row(ink: Ink, plan: ChartPlan, row: Row) -> None:
         span = scale.span(layer.planted, layer.planted)
         if span is not None and not layer.established:
             paint_planted(ink, (span[0] + span[1]) / 2, middle, theme.muted)
+    _paint_due(ink, plan, layer.layer_id, middle)
     if outer is None:
         for index, line in enumerate(row.reason):
             y = baseline + index * sizes.row * SECOND_LINE
@@ -89,6 +90,7 @@ def paint_top_row(ink: Ink, plan: ChartPlan, row: TopRow) -> None:
         span = scale.span(companion.planted, companion.planted)
         if span is not None:
             paint_planted(ink, (span[0] + span[1]) / 2, middle, theme.muted)
+    _paint_due(ink, plan, companion.planting_id, middle)
     if outer is None:
         words = "on top; not in season in these days"
         ink.plate(
@@ -97,6 +99,16 @@ def paint_top_row(ink: Ink, plan: ChartPlan, row: TopRow) -> None:
         ink.text(scale.left + 6, baseline, words, sizes.small_px, theme.bare_text)
         return
     _paint_dates(ink, plan, _top_words(companion), outer, baseline)
+
+
+def _paint_due(ink: Ink, plan: ChartPlan, part_id: str, middle: float) -> None:
+    """Mark the day of a planting whose pot isn't free; before the planting sign, if shown."""
+    due = plan.due_of(part_id)
+    span = None if due is None else plan.page.scale.span(due, due)
+    if span is not None:
+        half = plan.page.sizes.bar * 0.44
+        x = (span[0] + span[1]) / 2 - (half + 6.0) * plan.options.show_planted
+        paint_conflict(ink, x, middle, plan.theme, half=half)
 
 
 def _paint_label(

@@ -26,7 +26,7 @@ from bloomline.draw.petals import Family, petal, theme_named
 from bloomline.draw.qt import painting_font
 from bloomline.draw.rows import paint_heading, paint_row, paint_top_row
 from bloomline.draw.strip import paint_hatching, paint_stretch_words, paint_strip
-from bloomline.plan.report import SeasonReport, Stretch
+from bloomline.plan.report import CompanionForecast, LayerForecast, SeasonReport, Stretch
 
 __all__ = ["ChartOptions", "ChartPlan", "paint_plan", "paint_season", "plan_season"]
 
@@ -64,6 +64,7 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
         has_flowers=bool(blooming),
         has_tops=any(not each.is_leaf for each in companions),
         has_leaf_tops=any(each.is_leaf for each in companions),
+        has_conflicts=_has_conflicts(options, layers, companions),
     )
     places = legend_places(items, room=options.width - 2 * PAD, measure=ruler.width)
     beside = figures_width(ruler, report) if is_whole else 0.0
@@ -91,6 +92,15 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
     return ChartPlan(
         report, options, page, theme, bare_labels, crowd_labels, items, tuple(places), petals
     )
+
+
+def _has_conflicts(
+    options: ChartOptions,
+    layers: Sequence[LayerForecast],
+    companions: Sequence[CompanionForecast],
+) -> bool:
+    shown = {layer.layer_id for layer in layers} | {each.planting_id for each in companions}
+    return any(shown.intersection(conflict.new_ids) for conflict in options.conflicts)
 
 
 def _labels(

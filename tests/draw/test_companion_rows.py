@@ -15,6 +15,7 @@ from bloomline.draw.export import render_image
 from bloomline.draw.petals import LIGHT, petal
 from bloomline.draw.season_chart import ChartOptions, ChartPlan, plan_season
 from bloomline.plan.report import CompanionForecast, SeasonReport
+from bloomline.plan.succession import Conflict
 
 
 def companion(number: int, first: date | None, last: date | None, **fields) -> CompanionForecast:
@@ -82,6 +83,38 @@ def test_the_bar_ends_hard_at_its_dates(dpi: int) -> None:
     solid = [x for x in range(image.width()) if image.pixelColor(x, y) == outline]
     assert min(solid) == pytest.approx(left, abs=2 * factor)
     assert max(solid) == pytest.approx(right, abs=2.5 * factor)
+
+
+def conflict(*new_ids: str, due: date) -> Conflict:
+    return Conflict(
+        pot_id="pot-1",
+        pot_name="Pot",
+        kind="leaf",
+        new_ids=new_ids,
+        blocking_ids=("layer-1",),
+        due=due,
+        free=None,
+        words="Pansies are due while tulips are in leaf.",
+        choices=(),
+    )
+
+
+def test_a_planting_whose_pot_is_not_free_is_marked_on_its_day() -> None:
+    due = date(2027, 3, 10)
+    report = with_companions(replace(PANSY, planted=due, first=due))
+    plain = plan_season(report, ChartOptions())
+    marked = plan_season(report, ChartOptions(conflicts=(conflict("companion-1", due=due),)))
+    sign = "to be planted while the pot isn’t free"
+    assert sign in words(marked) and sign not in words(plain)
+    elsewhere = ChartOptions(conflicts=(conflict("companion-9", due=due),))
+    assert sign not in words(plan_season(report, elsewhere))
+    block = next(b for b in marked.page.blocks if b.tops)
+    y = round(block.tops[0].top + marked.page.sizes.row / 2)
+    right = round(marked.page.scale.x(due))
+    box = [(x, y + dy) for x in range(right - 12, right + 12) for dy in range(-8, 9)]
+    before, after = render_image(plain, dpi=96), render_image(marked, dpi=96)
+    changed = sum(before.pixel(*at) != after.pixel(*at) for at in box)
+    assert changed > 20
 
 
 def test_one_out_of_season_says_so_and_paints() -> None:

@@ -23,7 +23,6 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.draw.qt import painting_font
-from bloomline.draw.season_chart import plan_season
 from bloomline.errors import BloomlineError
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.report import SeasonReport
@@ -281,7 +280,7 @@ class ExportDialog(QDialog):
         """Ask for a printer and print one page, always on light ground."""
         wish = replace(self.choices.wish(), theme="light")
         try:
-            plan = plan_season(self._reports.of(wish.pot_ids), wish.options())
+            plan = self._reports.plan(wish)
             printer = printer_for(plan)
             dialog = QPrintDialog(printer, self)
             dialog.setObjectName("print_dialog")

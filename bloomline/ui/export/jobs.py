@@ -15,13 +15,15 @@ from PySide6.QtGui import QImage
 
 from bloomline.draw.export import PX_PER_INCH, render_image, write_chart
 from bloomline.draw.petals import ThemeName
-from bloomline.draw.season_chart import ChartOptions, plan_season
-from bloomline.errors import FileProblemError
+from bloomline.draw.season_chart import ChartOptions, ChartPlan, plan_season
+from bloomline.errors import BloomlineError, FileProblemError
 from bloomline.model.yard import Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.report import SeasonReport
+from bloomline.plan.succession import Conflict, successions
 from bloomline.plan.weather import RecordedWeather
 from bloomline.plan.yard_season import season_report
+from bloomline.plan.yard_solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue
 
 Format = Literal["png", "svg", "pdf"]
@@ -42,7 +44,7 @@ class Wish:
     show_planted: bool = False
     a4: bool = False
 
-    def options(self) -> ChartOptions:
+    def options(self, conflicts: tuple[Conflict, ...] = ()) -> ChartOptions:
         """The layout. The pots are chosen by the report, not here."""
         return ChartOptions(
             width=self.width,
@@ -50,6 +52,7 @@ class Wish:
             today=self.today,
             title=self.title,
             show_planted=self.show_planted,
+            conflicts=conflicts,
         )
 
 
@@ -115,6 +118,22 @@ class PotReports:
             self._kept = (pot_ids, report)
             return report
 
+    def plan(self, wish: Wish) -> ChartPlan:
+        """The chart of a wish, laid out."""
+        return plan_season(self.of(wish.pot_ids), wish.options(self.conflicts()))
+
+    def conflicts(self) -> tuple[Conflict, ...]:
+        """Plantings of the yard that are due while their pot isn't free."""
+        yard, catalogue = self._source.yard, self._source.catalogue
+        try:
+            return successions(
+                yard,
+                self._source.report,
+                cultivar_of=lambda name: find_cultivar(yard, name, catalogue=catalogue),
+            )
+        except BloomlineError:
+            return ()  # the yard names what isn't known: the chart is made without marks
+
 
 def yard_of_pots(yard: Yard, pot_ids: tuple[str, ...]) -> Yard:
     """The yard with these pots only."""
@@ -131,7 +150,7 @@ def previewing(
     """A job that paints the chart to fit a room of device-independent pixels."""
 
     def work() -> Preview:
-        plan = plan_season(reports.of(wish.pot_ids), wish.options())
+        plan = reports.plan(wish)
         fit = min(room[0] / plan.page.width, room[1] / plan.page.height, 1.0)
         image = render_image(plan, dpi=PX_PER_INCH * fit * ratio)
         image.setDevicePixelRatio(ratio)
@@ -144,7 +163,7 @@ def picturing(wish: Wish, reports: PotReports) -> Callable[[], object]:
     """A job that paints the chart at full size, for the clipboard."""
 
     def work() -> QImage:
-        return render_image(plan_season(reports.of(wish.pot_ids), wish.options()), dpi=wish.dpi)
+        return render_image(reports.plan(wish), dpi=wish.dpi)
 
     return work
 
@@ -175,6 +194,7 @@ def writing(
                 title=wish.title,
                 show_planted=wish.show_planted,
                 a4=wish.a4,
+                conflicts=reports.conflicts(),
             )
             if stopped.is_set():
                 return None
