@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -16,6 +17,7 @@ from bloomline.draw.plant_picture import PlantLook, look_of
 from bloomline.draw.pot_layout import LayerSpots, PotCut, cut_pot
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan.companions import companion_of
 from bloomline.plan.fitting import CultivarOf
 from bloomline.plan.growth import Growth
 from bloomline.ui.yard.tops import ALL_THERE, Presence, Top, top_at
@@ -155,6 +157,9 @@ def tallest_cm(yard: Yard, cultivar_of: CultivarOf) -> float:
                 except BloomlineError:
                     known[name] = 0.0
             tall = max(tall, surface + 1.08 * known[name])
+        for planting in pot.companions:
+            with suppress(BloomlineError):  # one that isn't known is not drawn
+                tall = max(tall, surface + 1.08 * companion_of(planting.companion_id).height_cm)
     return tall
 
 

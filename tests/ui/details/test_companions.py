@@ -238,3 +238,19 @@ def test_choices_change_the_yard_of_now(dahlias, document) -> None:
     document.edit("Name", lambda yard: edits.rename_pot(yard, "pot-1", "Another name"))
     choice_button(dahlias.pot_page, "lift").click()
     assert document.yard.pot("pot-1").name == "Another name"
+
+
+def test_a_companion_that_is_not_known_is_named_and_can_be_replaced(details, document) -> None:
+    """As in a file written by hand or by a newer program."""
+    odd = PANSY.model_copy(update={"companion_id": "no-such-plant"})
+    document.edit("Odd", lambda yard: add_companion(yard, "pot-2", odd))
+    document.select(pot_id="pot-2")
+    assert "no-such-plant" in details.pot_page.companions.share.text()
+    document.select(companion_id="companion-1")
+    page = details.companion_page
+    assert "no-such-plant" in page.title.text() and "no-such-plant" in page.lines.text()
+    box = page.kind.box
+    box.setFocus()
+    QTest.keyClick(box, Qt.Key.Key_Down)
+    assert document.yard.companion("companion-1")[1].companion_id != "no-such-plant"
+    assert "no-such-plant" not in page.title.text()

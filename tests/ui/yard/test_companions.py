@@ -20,6 +20,7 @@ from bloomline.plan.drops import Cargo
 from bloomline.plan.growth import Stage
 from bloomline.ui.cargo import mime_of
 from bloomline.ui.theme import palette_of
+from bloomline.ui.yard.scene import tallest_cm
 
 LEFT = Qt.MouseButton.LeftButton
 NO_KEYS = Qt.KeyboardModifier.NoModifier
@@ -252,3 +253,24 @@ def test_tufts_stand_inside_the_rim_and_share_the_room(document) -> None:
     outline = mound(15.0, 20.0)
     assert max(y for _, y in outline) == pytest.approx(15.0)
     assert outline[0][0] == pytest.approx(-10.0) and outline[-1][0] == pytest.approx(10.0)
+
+
+def test_the_picture_has_room_for_the_tallest_on_top(document) -> None:
+    pot = document.yard.pot("pot-2").model_copy(update={"layers": (), "inside_height_cm": 90.0})
+    tall = VIOLA.model_copy(update={"companion_id": "wallflower-tall"})
+    bare = document.yard.model_copy(update={"pots": (pot,), "records": ()})
+    planted = add_companion(bare, "pot-2", tall)
+    room = tallest_cm(planted, document.cultivar) - tallest_cm(bare, document.cultivar)
+    assert room > 40.0  # wallflowers of 45 cm, less the gap at the rim
+
+
+def test_an_unknown_companion_leaves_the_rest_to_be_seen(canvas, document) -> None:
+    """As in a file written by hand or by a newer program."""
+    odd = VIOLA.model_copy(update={"id": "companion-9", "companion_id": "no-such-plant"})
+    document.edit("Odd", lambda yard: add_companion(yard, "pot-2", odd))
+    assert [top.planting_id for top in canvas.tops_of(document.yard.pot("pot-2"))] == [
+        "companion-1"
+    ]
+    document.select(companion_id="companion-9")
+    assert "no-such-plant" in canvas.accessibleDescription()
+    canvas.grab()
