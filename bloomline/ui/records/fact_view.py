@@ -40,8 +40,8 @@ class FactView(QWidget):
         self.table.setAccessibleName(self.tr("Errors by year and by kind"))
         self.note = wrapping(
             self.tr(
-                "In days. The forecasts are those without what was learned; entries that are "
-                "questioned are left out."
+                "In days. The forecasts are those without what was learned. Entries that are "
+                "questioned are left out, noses too from the table: their days are a rough guess."
             ),
             "muted",
             self,

@@ -89,7 +89,13 @@ class HistoryView(QWidget):
                 for layer_id, pot in layers[cultivar_id].items():
                     words = self.tr("{cultivar}, only in {pot}").format(cultivar=name, pot=pot)
                     self.which.addItem(words, ("layer", layer_id))
-        self.which.setCurrentIndex(max(0, self._find(chosen)) if self.which.count() else -1)
+        at = self._find(chosen)
+        if at < 0 and rows:  # the one with the longest history says most
+            seasons: dict[str, set[int]] = {}
+            for row in rows:
+                seasons.setdefault(row.cultivar_id, set()).add(row.season_year)
+            at = self._find(("cultivar", max(seasons, key=lambda each: len(seasons[each]))))
+        self.which.setCurrentIndex(at)
         self.which.blockSignals(False)
         self._show()
 

@@ -207,7 +207,8 @@ class LearnedCard(QScrollArea):
         if self.questions.currentItem() is None and self.questions.count():
             self.questions.setCurrentRow(0)
         rows = min(max(self.questions.count(), 1), 4)
-        self.questions.setFixedHeight(round(rows * 2.35 * em() + 0.6 * em()))
+        lines = 3 * self.questions.fontMetrics().lineSpacing()  # a name, and words that wrap once
+        self.questions.setFixedHeight(round(rows * lines + em()))
 
     def _show_firsts(self, lesson: Lesson) -> None:
         flowering = [one for one in lesson.firsts if one.without or one.with_records]
