@@ -14,8 +14,8 @@ from bloomline.cli.yard import add_yard, report_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
+    from bloomline.plan.collision import Conflict
     from bloomline.plan.report import SeasonReport
-    from bloomline.plan.succession import Conflict
 
 _EPILOG = """\
 examples:

@@ -7,15 +7,15 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bloomline.cli.options import add_command, add_format, catalogue_of
-from bloomline.cli.output import band_object, put, put_json, say, table, wrapped
+from bloomline.cli.output import band_object, put, put_json, say, shorten, table, wrapped
 from bloomline.cli.where import garden_meant
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, recorded_for, report_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
+    from bloomline.plan.collision import Choice, Conflict
     from bloomline.plan.fitting import CultivarOf
     from bloomline.plan.report import PotForecast, SeasonReport
-    from bloomline.plan.succession import Choice, Conflict
 
 _EPILOG = """\
 examples:
@@ -69,7 +69,12 @@ def run(args: argparse.Namespace) -> int:
 
     def asked(yard: Yard, report: SeasonReport) -> tuple[Conflict, ...]:
         return successions(
-            yard, report, cultivar_of=cultivar_of, garden=garden, forecaster=Forecaster()
+            yard,
+            report,
+            cultivar_of=cultivar_of,
+            garden=garden,
+            forecaster=Forecaster(),
+            recorded=recorded_for(args, yard),
         )
 
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
@@ -133,7 +138,7 @@ def _lines(
 
 def _rows(pot: PotForecast, cultivar_of: CultivarOf) -> list[tuple[object, ...]]:
     """What stands in a pot, in the order of planting."""
-    from bloomline.plan.succession import free_band
+    from bloomline.plan.collision import free_band
 
     found: list[tuple[date, tuple[object, ...]]] = []
     for layer in pot.layers:
@@ -142,13 +147,13 @@ def _rows(pot: PotForecast, cultivar_of: CultivarOf) -> list[tuple[object, ...]]
             flowers = f"{layer.start.p50:%d %b} to {layer.end.p50:%d %b}"
         over = free_band(layer, cultivar_of(layer.cultivar_id))
         free = f"{over.p50:%d %b %Y}" if over is not None else ""
-        found.append((layer.planted, (layer.planted, layer.name, flowers, free)))
+        found.append((layer.planted, (layer.planted, shorten(layer.name, 44), flowers, free)))
     for each in pot.companions:
         season = "not this season"
         if each.first is not None and each.last is not None:
             year = "" if each.first.year == each.last.year else f" {each.last.year}"
             season = f"{each.first:%d %b} to {each.last:%d %b}{year}"
-        what = f"{each.count} × {each.name}, on top, by date"
+        what = f"{each.count} × {shorten(each.name, 28)}, on top, by date"
         found.append((each.planted, (each.planted, what, season, "")))
     return [row for _, row in sorted(found, key=lambda pair: pair[0])]
 

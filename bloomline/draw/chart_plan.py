@@ -8,8 +8,8 @@ from datetime import date
 from bloomline.draw.legend import Item
 from bloomline.draw.page import Page
 from bloomline.draw.petals import Petal, Theme, ThemeName
+from bloomline.plan.collision import Conflict
 from bloomline.plan.report import SeasonReport
-from bloomline.plan.succession import Conflict
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from bloomline.draw.petals import ThemeName
     from bloomline.draw.season_chart import ChartPlan
+    from bloomline.plan.collision import Conflict
     from bloomline.plan.report import SeasonReport
-    from bloomline.plan.succession import Conflict
 
 SUFFIXES = (".png", ".svg", ".pdf")
 PX_PER_INCH = 96.0

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.model.advice import Advice
+from bloomline.model.yard import Site
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +147,7 @@ class SeasonReport:
     advice: tuple[Advice, ...] = field(default=())
     learned_offset_days: float = 0.0  # of the yard, from its records; later is positive
     learned_sd_days: float | None = None
+    learned_by_site: tuple[tuple[Site, float], ...] = ()  # of sites with records enough
     learned_from: int = 0  # records it stands on
     learned_words: str = ""  # e.g. "shifted 3 days later by 15 records"; in the label too
 
@@ -153,6 +155,10 @@ class SeasonReport:
     def layers(self) -> tuple[LayerForecast, ...]:
         """Every layer of the yard, pot by pot."""
         return tuple(layer for pot in self.pots for layer in pot.layers)
+
+    def learned_at(self, site: Site) -> float:
+        """The learned offset of a site. [days]"""
+        return dict(self.learned_by_site).get(site, self.learned_offset_days)
 
     @property
     def companions(self) -> tuple[CompanionForecast, ...]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from bloomline.errors import BloomlineError
+from bloomline.plan.collision import Conflict
 from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.own_weather import recorded_of
 from bloomline.plan.report import SeasonReport
-from bloomline.plan.succession import Conflict, successions
+from bloomline.plan.succession import successions
 from bloomline.ui.document import Document
 
 
@@ -59,4 +61,5 @@ class Successions:
             report,
             cultivar_of=cultivar_of,
             forecaster=self._forecaster,
+            recorded=recorded_of(yard),
         )

@@ -14,8 +14,8 @@ from bloomline.draw.companion_bar import fine_dots
 from bloomline.draw.export import render_image
 from bloomline.draw.petals import LIGHT, petal
 from bloomline.draw.season_chart import ChartOptions, ChartPlan, plan_season
+from bloomline.plan.collision import Conflict
 from bloomline.plan.report import CompanionForecast, SeasonReport
-from bloomline.plan.succession import Conflict
 
 
 def companion(number: int, first: date | None, last: date | None, **fields) -> CompanionForecast:

@@ -9,12 +9,14 @@ from asking import catalogue, forecaster, yard
 
 from bloomline.model import companion_edits, edits
 from bloomline.model.companion import CompanionPlanting
-from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.model.yard import Layer, Pot, Record, Yard
+from bloomline.plan.collision import Conflict
+from bloomline.plan.day_words import day_words
 from bloomline.plan.fitting import fit_pot
 from bloomline.plan.layout_advice import lay_out_pot
 from bloomline.plan.planting_day import usual_planting_span
 from bloomline.plan.residence import is_out_before, plantings_of
-from bloomline.plan.succession import Conflict, successions
+from bloomline.plan.succession import successions
 from bloomline.plan.yard_season import season_report
 from bloomline.plan.yard_solve import solve_yard
 
@@ -210,3 +212,20 @@ def test_frost_ends_what_it_stops() -> None:
             assert end <= frosts[0]
             n_cut += int(end == frosts[0])
     assert n_cut > 0
+
+
+def test_a_later_starts_date_is_the_one_that_the_yards_records_shift(tulips: Yard) -> None:
+    """The words and the forecast agree where a yard has learned its own offset."""
+    work = with_dahlia(tulips, "2027-04-20")
+    layer = next(each for each in work.pots[0].layers if each.id != "dahlia")
+    records = tuple(
+        Record(id=f"record-{n}", day=date(year, 4, day), layer_id=layer.id, seen="first-flower")
+        for n, (year, day) in enumerate(((2023, 22), (2024, 20), (2025, 23), (2026, 21)), 1)
+    )
+    work = work.model_copy(update={"records": records})
+    assert report(work).learned_offset_days > 1.0
+    later = choice(conflicts(work)[0], "later")
+    moved = later.apply(work)
+    dahlia = next(each for each in report(moved).layers if each.layer_id == "dahlia")
+    assert dahlia.start is not None
+    assert later.words.split("opens about ")[1].startswith(day_words(dahlia.start.p50))

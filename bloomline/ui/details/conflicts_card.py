@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from bloomline.model.advice import Severity
-from bloomline.plan.succession import Choice, Conflict
+from bloomline.plan.collision import Choice, Conflict
 from bloomline.ui.details.cards import Card, SeveritySign, wrapping
 from bloomline.ui.theme import em
 

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QCompleter, QPushButton, QSizePolicy, QWidget
 from bloomline.errors import BloomlineError, UnknownNameError
 from bloomline.model import edits
 from bloomline.model.yard import Yard
+from bloomline.plan.collision import free_band
 from bloomline.plan.fitting import LayerFit, fit_pot
-from bloomline.plan.succession import free_band
 from bloomline.plan.yard_advice import flowering_days
 from bloomline.ui.details.cards import Card
 from bloomline.ui.details.conflicts_card import ConflictsCard

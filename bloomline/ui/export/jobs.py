@@ -18,9 +18,10 @@ from bloomline.draw.petals import ThemeName
 from bloomline.draw.season_chart import ChartOptions, ChartPlan, plan_season
 from bloomline.errors import BloomlineError, FileProblemError
 from bloomline.model.yard import Yard
+from bloomline.plan.collision import Conflict
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.report import SeasonReport
-from bloomline.plan.succession import Conflict, successions
+from bloomline.plan.succession import successions
 from bloomline.plan.weather import RecordedWeather
 from bloomline.plan.yard_season import season_report
 from bloomline.plan.yard_solve import find_cultivar

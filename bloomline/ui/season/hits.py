@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Literal
 from PySide6.QtCore import QPointF
 
 from bloomline.model.yard import Record
+from bloomline.plan.collision import Conflict
 from bloomline.plan.report import CompanionForecast, LayerForecast, Stretch
-from bloomline.plan.succession import Conflict
 from bloomline.ui.season.geometry import SeasonRow, bar_days
 from bloomline.ui.season.rows_part import marker_size
 from bloomline.ui.season.tops_part import conflict_box

@@ -8,8 +8,8 @@ from datetime import date
 
 from bloomline.draw.petals import Petal, petal
 from bloomline.model.yard import Record, Yard
+from bloomline.plan.collision import Conflict
 from bloomline.plan.report import LayerForecast, SeasonReport
-from bloomline.plan.succession import Conflict
 from bloomline.ui.season.geometry import RowTable, plan_rows
 from bloomline.ui.season.look import Look
 

@@ -16,6 +16,7 @@ from PySide6.QtCore import (
     Qt,
 )
 
+from bloomline.plan.collision import Conflict
 from bloomline.plan.report import (
     Band,
     CompanionForecast,
@@ -23,7 +24,6 @@ from bloomline.plan.report import (
     PotForecast,
     SeasonReport,
 )
-from bloomline.plan.succession import Conflict
 from bloomline.ui.season.words import SeasonWords, qdate
 
 SORT_ROLE = Qt.ItemDataRole.UserRole + 1

@@ -8,6 +8,7 @@ from html import escape
 from PySide6.QtCore import QDate, QLocale, QObject
 
 from bloomline.model.yard import Record
+from bloomline.plan.collision import Conflict
 from bloomline.plan.report import (
     Band,
     CompanionForecast,
@@ -16,7 +17,6 @@ from bloomline.plan.report import (
     SeasonReport,
     Stretch,
 )
-from bloomline.plan.succession import Conflict
 
 
 def qdate(day: date) -> QDate:

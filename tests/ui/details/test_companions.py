@@ -197,7 +197,7 @@ def test_a_conflict_is_told_on_the_pages_of_all_it_concerns(dahlias, document) -
     assert not dahlias.pot_page.conflicts.isVisible()
 
 
-def test_lifting_settles_it_in_one_step(dahlias, document) -> None:
+def test_lifting_settles_it_in_one_step(dahlias, document, qtbot) -> None:
     before = document.yard
     steps = document.undo_stack.count()
     button = choice_button(dahlias.pot_page, "lift")
@@ -206,9 +206,10 @@ def test_lifting_settles_it_in_one_step(dahlias, document) -> None:
     assert document.undo_stack.count() == steps + 1
     lifted = [layer for layer in document.yard.pot("pot-5").layers if layer.lifted_on == MAY]
     assert [layer.id for layer in lifted] and "layer-90" not in {e.id for e in lifted}
-    assert not dahlias.pot_page.conflicts.isVisible()
+    qtbot.waitUntil(lambda: not dahlias.pot_page.conflicts.isVisible())
     document.undo_stack.undo()
-    assert document.yard == before and dahlias.pot_page.conflicts.isVisible()
+    assert document.yard == before
+    qtbot.waitUntil(dahlias.pot_page.conflicts.isVisible)
 
 
 def test_a_second_pot_and_a_later_day_settle_it_too(dahlias, document) -> None:
