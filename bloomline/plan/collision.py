@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -82,11 +82,3 @@ def free_band(forecast: LayerForecast, cultivar: Cultivar) -> Band | None:
     if cultivar.perennial_in_pot == SINGLE_SEASON:
         return forecast.end
     return forecast.leaves_over or forecast.end
-
-
-def listed(names: Iterable[str]) -> str:
-    """Names in a sentence, each once."""
-    unique = list(dict.fromkeys(names))
-    if len(unique) == 1:
-        return unique[0]
-    return f"{', '.join(unique[:-1])} and {unique[-1]}"

@@ -14,12 +14,12 @@ from bloomline.plan.collision import (
     ConflictKind,
     Newcomer,
     free_band,
-    listed,
 )
 from bloomline.plan.day_words import day_words
 from bloomline.plan.fitting import CultivarOf
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
+from bloomline.plan.listing import listed
 from bloomline.plan.report import Band, SeasonReport
 from bloomline.plan.ways_out import WaysOut
 from bloomline.plan.weather import RecordedWeather

@@ -9,13 +9,14 @@ from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import change_companion, move_companion
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.calendar import as_day
-from bloomline.plan.collision import Blocker, Choice, Newcomer, listed
+from bloomline.plan.collision import Blocker, Choice, Newcomer
 from bloomline.plan.companions import companion_of, planting_span
 from bloomline.plan.compost import pot_compost
 from bloomline.plan.day_words import day_words
 from bloomline.plan.fitting import CultivarOf
 from bloomline.plan.forecaster import Forecaster, Planting
 from bloomline.plan.garden import Garden
+from bloomline.plan.listing import listed
 from bloomline.plan.planting_day import usual_planting_day, usual_planting_span
 from bloomline.plan.report import Band, SeasonReport
 from bloomline.plan.surroundings import standing_of

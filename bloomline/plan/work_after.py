@@ -7,9 +7,10 @@ from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
 from bloomline.plan.layer_life import CROWDED_SEASONS
+from bloomline.plan.listing import listed
 from bloomline.plan.report import Band
 from bloomline.plan.work_lift import task_of_lifting
-from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_name
+from bloomline.plan.work_scene import Plant, Scene, days_from, plant_name
 from bloomline.plan.work_task import Draft, Window
 
 _LEAST_FEEDING_DAYS = 7  # fewer days of green leaf are not worth a feed; judgement
@@ -187,7 +188,7 @@ def _feeds(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     for first, fed in groups.items():
         last = max(until for _, until in fed)
         layers = [plant for plant, _ in fed]
-        names = listed(plant.cultivar.name for plant in layers)
+        names = listed((plant.cultivar.name for plant in layers), most=4)
         # Named by the layer that is green longest, so that others may come and go.
         longest = max(fed, key=lambda each: each[1])[0]
         yield scene.draft(
@@ -206,7 +207,7 @@ def _stop_watering(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draf
     if any(scene.fates[plant.layer.id] == "replaced" for plant in plants):
         return  # the pot is emptied
     last = max(overs, key=lambda band: band.p50)
-    kinds = listed(dict.fromkeys(plant.cultivar.common_type for plant in plants))
+    kinds = listed((plant.cultivar.common_type for plant in plants), most=4)
     nearly = any(plant.care.rest == "keep" for plant in plants)
     words = {"what": pot.name, "kinds": kinds, "how": "nearly dry" if nearly else "dry"}
     window = scene.from_band("stop-watering", last)
@@ -227,7 +228,7 @@ def _refill(scene: Scene, pot: Pot, plants: list[Plant], out: list[Band]) -> Ite
     window = scene.from_band("refill", free)
     still = _still_plantable(scene, window.best)
     kinds = (
-        f"By then there is still time to plant {listed(still)}."
+        f"By then there is still time to plant {listed(still, most=4)}."
         if still
         else "By then it is late for dry bulbs: take plants grown in small pots."
     )

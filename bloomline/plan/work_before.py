@@ -10,12 +10,13 @@ from datetime import date, timedelta
 
 from bloomline.model.cultivar import MonthDay, Season
 from bloomline.plan.day_words import day_words
+from bloomline.plan.listing import listed
 from bloomline.plan.planting_day import (
     means_at_planting_c,
     planting_rule,
     usual_planting_span,
 )
-from bloomline.plan.work_scene import Plant, Scene, days_from, listed, plant_name
+from bloomline.plan.work_scene import Plant, Scene, days_from, plant_name
 from bloomline.plan.work_task import Draft, Window
 from bloomline.reference.rules import PlantingWindow
 

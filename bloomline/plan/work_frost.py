@@ -7,9 +7,10 @@ from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
 from bloomline.plan.day_words import day_words
+from bloomline.plan.listing import listed
 from bloomline.plan.shares import of_ten
 from bloomline.plan.work_before import last_frost_on_shoots
-from bloomline.plan.work_scene import Plant, Scene, listed, plant_name
+from bloomline.plan.work_scene import Plant, Scene, plant_name
 from bloomline.plan.work_task import Draft, Window
 from bloomline.reference.sites import load_sites
 
@@ -51,7 +52,7 @@ def _feet(scene: Scene, site: str, pots: list[tuple[Pot, list[Plant]]]) -> Itera
         standing,
         window,
         on=[site],
-        words={"what": listed(names.values()), "frost": first},
+        words={"what": listed(names.values(), most=4), "frost": first},
         more=_heaviest(scene, standing),
     )
 

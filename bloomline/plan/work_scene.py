@@ -365,16 +365,6 @@ def plant_name(plant: Plant) -> str:
     return f"{plant.cultivar.name} in {plant.pot.name}"
 
 
-def listed(names: Iterable[str], *, most: int = 4) -> str:
-    """Names in a sentence, each once; long lists are cut with how many are left."""
-    each = list(dict.fromkeys(names))
-    if len(each) > most:
-        each = [*each[: most - 1], f"{len(each) - most + 1} more"]
-    if len(each) < 2:
-        return "".join(each)
-    return f"{', '.join(each[:-1])} and {each[-1]}"
-
-
 def usual_day(cultivar: Cultivar, *, garden: Garden, first_day: date) -> date:
     """The usual planting day of a kind in the season that begins on a day."""
     return usual_planting_day(cultivar, garden=garden, first_day=as_day(first_day))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from bloomline.plan.work_scene import Plant, Scene, listed
+from bloomline.plan.listing import listed
+from bloomline.plan.work_scene import Plant, Scene
 from bloomline.plan.work_task import Draft, Window
 
 _SEASONS = ("autumn", "winter", "spring", "summer")
@@ -30,7 +31,11 @@ def tasks_of_water(scene: Scene) -> Iterator[Draft]:
         last = max(day for _, _, day in thirsty)
         plants = [plant for plant, _, _ in thirsty]
         names = list(dict.fromkeys(plant.pot.name for plant in plants))
-        what = "all pots" if len(names) == len(scene.pots) and len(names) > 3 else listed(names)
+        what = (
+            "all pots"
+            if len(names) == len(scene.pots) and len(names) > 3
+            else listed(names, most=4)
+        )
         yield scene.draft(
             kind, plants, Window(first, first, last), on=["yard"], words={"what": what}
         )
