@@ -158,19 +158,26 @@ def daily_root_zone_c(mean_c: Floats, *, zones: tuple[RootZone, ...]) -> Floats:
     # out of the careful branch, which only bodies that freeze need.
     floor = np.where(plateau > 0.0, 0.0, -1e9)
     by_day = np.ascontiguousarray(mean_c.reshape(-1, mean_c.shape[-1]).T)
+    # In air above freezing a body above it stays so: most days need no closer look.
+    may_freeze = (by_day <= floor).any(axis=1).tolist()
     out = np.empty_like(by_day)
     body = by_day[0].copy()  # above 0: temperature; −plateau..0: freezing; below: frozen
+    excess = np.empty_like(body)
+    is_frozen = True
     for day in range(len(by_day)):
         air = by_day[day]
-        excess = body - air
-        after = air + excess * keep
+        np.subtract(body, air, out=excess)
         np.multiply(excess, within, out=out[day])
         out[day] += air
-        careful = np.flatnonzero((body <= floor) | (after <= floor))
-        if len(careful):
-            after[careful], out[day, careful] = _freezing_day(
-                body[careful], air[careful], gain=gain[careful], plateau=plateau[careful]
-            )
+        excess *= keep
+        after = excess + air
+        if is_frozen or may_freeze[day]:
+            careful = ((body <= floor) | (after <= floor)).nonzero()[0]
+            is_frozen = len(careful) > 0
+            if is_frozen:
+                after[careful], out[day, careful] = _freezing_day(
+                    body[careful], air[careful], gain=gain[careful], plateau=plateau[careful]
+                )
         body = after
     below = column([zone.below_zero for zone in zones])
     if (below != 1.0).any():

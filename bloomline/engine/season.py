@@ -20,7 +20,6 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _LULL_DAYS = 2
-_MOST_CELLS = 2_000_000  # worked out at once; more goes in several rounds
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,40 +45,38 @@ def yearly_colour(
     known of each cultivar's date. Returns shape (n_years, n_days).
     """
     n_years = start.shape[1]
-    colour = np.zeros((n_years, n_days))
     shift = (cultivar_sd_days[:, None] * NORMAL_NODES)[:, None, :]
     first, last = start[:, :, None] + shift, end[:, :, None] + shift
     known = np.isfinite(first) & np.isfinite(last)
     if not known.any():
-        return colour
+        return np.zeros((n_years, n_days))
 
     def noons(days: Floats) -> Ints:
         noon = np.ceil(np.where(known, days, 0.0) - 0.5)
         return np.clip(noon, 0, n_days).astype(np.int64)
 
-    opens, closes = noons(first), noons(last)
-    # Only the days between the yard's first and last flower are counted.
-    begin, stop = int(opens[known].min()), int(closes[known].max())
-    width = stop - begin + 1
-    names, group = np.unique(cultivar, return_inverse=True)
-    n_nodes = len(NORMAL_NODES)
-    at_once = max(1, _MOST_CELLS // (len(names) * n_nodes * width))
-    for year in range(0, n_years, at_once):
-        some = slice(year, min(year + at_once, n_years))
-        count = some.stop - some.start
-        row = (group[:, None] * count + np.arange(count))[:, :, None] * n_nodes
-        row = (row + np.arange(n_nodes)) * width - begin
-        there = known[:, some]
-        size = len(names) * count * n_nodes * width
-        events = np.bincount((row + opens[:, some])[there], minlength=size).astype(np.int16)
-        events -= np.bincount((row + closes[:, some])[there], minlength=size).astype(np.int16)
-        shape = (len(names), count, n_nodes, width)
-        in_flower = np.cumsum(events.reshape(shape), axis=-1, dtype=np.int16) > 0
-        by_cultivar = in_flower.mean(axis=2)
-        colour[some, begin : stop + 1] = (1.0 - np.prod(1.0 - by_cultivar, axis=0))[
-            :, : n_days - begin
-        ]
-    return colour
+    # Node by node, so that the sum over the nodes is one over whole planes.
+    opens, closes = (
+        np.ascontiguousarray(each.transpose(0, 2, 1), dtype=np.int32)[..., None]
+        for each in (noons(first), noons(last))
+    )
+    # Only the days between a planting's first and last flower are looked at.
+    begins = np.where(closes > 0, opens, n_days).min(axis=(1, 2, 3))
+    stops = closes.max(axis=(1, 2, 3))
+    days = np.arange(n_days, dtype=np.int32)
+    bare = np.ones((n_years, n_days))
+    for name in np.unique(cultivar):
+        rows = np.flatnonzero((cultivar == name) & (begins < stops))
+        if not len(rows):
+            continue
+        begin, stop = int(begins[rows].min()), int(stops[rows].max())
+        in_flower = np.zeros((len(NORMAL_NODES), n_years, stop - begin), dtype=bool)
+        for row in rows:
+            some = days[begins[row] : stops[row]]
+            there = in_flower[..., begins[row] - begin : stops[row] - begin]
+            there |= (opens[row] <= some) & (some < closes[row])
+        bare[:, begin:stop] *= 1.0 - in_flower.sum(axis=0, dtype=np.int8) / len(NORMAL_NODES)
+    return 1.0 - bare
 
 
 def garden_spread(by_day: Floats, *, garden_sd_days: float) -> Floats:
