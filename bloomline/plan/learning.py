@@ -14,10 +14,10 @@ from numpy.typing import NDArray
 
 from bloomline.engine import learning as engine
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Record, Site, Yard
+from bloomline.model.yard import Layer, Record, Site, Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
-from bloomline.plan.records import SEEN_SD_DAYS, Fact, facts_of
+from bloomline.plan.records import SEEN_SD_DAYS, Fact, facts_of, rooting_span, season_of
 from bloomline.plan.weather import RecordedWeather
 
 Floats = NDArray[np.float64]
@@ -125,20 +125,17 @@ def learn(
     here = garden or garden_of(yard.place)
     day = today or date.today()
     records = sorted(yard.records, key=lambda record: (record.day, record.id))[-MOST_RECORDS:]
-    named = {record.layer_id for record in records}
-    about = tuple(
-        (
-            pot.model_copy(update={"layers": (), "name": "", "notes": ""}),
-            tuple((each.id, each.cultivar_id, each.planted, each.prechill_weeks) for each in some),
-        )
-        for pot in yard.pots
-        if (some := [layer for layer in pot.layers if layer.id in named])
+    key = (
+        here,
+        recorded,
+        sum(record.day > day for record in records),
+        tuple(records),
+        _about(yard, records, cultivar_of=cultivar_of, garden=here),
+        yard.own_cultivars,
+        tuple(sorted(yard.site_offsets.items())),
     )
-    own = tuple(each for each in yard.own_cultivars)
-    offsets = tuple(sorted(yard.site_offsets.items()))
-    key = (here, recorded, _late(records, day), tuple(records), about, own, offsets)
     kept = _kept.setdefault(forecaster, _Kept(forecaster))
-    found = kept.learned.get(_hashed(key))
+    found = kept.learned.get(key)
     if found is None:
         facts = facts_of(
             yard,
@@ -154,20 +151,40 @@ def learn(
             model_sd_days=forecaster.growth_law.model_sd_days,
             n_older=len(yard.records) - len(records),
         )
-        kept.learned[_hashed(key)] = found
+        kept.learned[key] = found
         if len(kept.learned) > _KEPT:
             kept.learned.popitem(last=False)
     return found
 
 
-def _late(records: Sequence[Record], day: date) -> int:
-    """How many of the records, which are in order of day, lie after a day."""
-    return sum(record.day > day for record in records)
+def _about(
+    yard: Yard,
+    records: Sequence[Record],
+    *,
+    cultivar_of: Callable[[str], Cultivar],
+    garden: Garden,
+) -> tuple[object, ...]:
+    """All that the forecasts behind the records rest on in the pots.
 
+    The planting day of bulbs that came after every season noted of their layer says nothing of
+    those seasons, so that sliding it teaches nothing new.
+    """
+    newest = {record.layer_id: record.day for record in records}  # in order of their days
 
-def _hashed(key: tuple[object, ...]) -> tuple[object, ...]:
-    """A key whose parts that don't hash are told by their words (frozen values all)."""
-    return tuple(repr(part) if isinstance(part, tuple) else part for part in key)
+    def planting(layer: Layer) -> tuple[object, ...]:
+        cultivar = cultivar_of(layer.cultivar_id)
+        season = season_of(newest[layer.id], cultivar, southern=garden.is_southern)
+        later = layer.planted >= rooting_span(season, cultivar, garden=garden)[1]
+        return (None, None) if later else (layer.planted, layer.prechill_weeks)
+
+    return tuple(
+        (
+            pot.model_copy(update={"layers": (), "companions": (), "notes": ""}),
+            tuple((layer.id, layer.cultivar_id, *planting(layer)) for layer in some),
+        )
+        for pot in yard.pots
+        if (some := [layer for layer in pot.layers if layer.id in newest])
+    )
 
 
 def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: int = 0) -> Learned:

@@ -101,6 +101,16 @@ def season_of(day: date, cultivar: Cultivar, *, southern: bool) -> int:
     return north.year + (1 if north.month >= opens_next else 0)
 
 
+def rooting_span(season_year: int, cultivar: Cultivar, *, garden: Garden) -> tuple[date, date]:
+    """The first day on which bulbs that flower in a season may be planted, and the day after
+    the last.
+    """
+    start, end = (
+        as_date(yard_axis_start(year, garden=garden)) for year in (season_year, season_year + 1)
+    )
+    return start, end + _HALF_A_YEAR if cultivar.flowers_in == "summer" else end
+
+
 def facts_of(
     yard: Yard,
     *,
@@ -140,10 +150,7 @@ def _ask(
 ) -> _Asked:
     cultivar = cultivar_of(layer.cultivar_id)
     season = season_of(record.day, cultivar, southern=garden.is_southern)
-    start = as_date(yard_axis_start(season, garden=garden))
-    end = as_date(yard_axis_start(season + 1, garden=garden))
-    if cultivar.flowers_in == "summer":
-        end += _HALF_A_YEAR
+    start, end = rooting_span(season, cultivar, garden=garden)
     established = layer.planted < start
     problem = ""
     if today is not None and record.day > today:

@@ -254,7 +254,14 @@ def test_the_same_records_are_reckoned_once(demo, expected, forecaster) -> None:
     once = teach(yard, forecaster)
     assert teach(yard.model_copy(update={"name": "Another"}), forecaster) is once
     other = next(iter(yard.layers()))[1]
-    assert teach(change_layer(yard, other.id, prechill_weeks=3.0), forecaster) is not once
+    # It was planted after all that was seen: how, says nothing of the seasons before.
+    assert teach(change_layer(yard, other.id, prechill_weeks=3.0), forecaster) is once
+    moved = change_layer(yard, other.id, planted=date(2025, 12, 20))
+    assert teach(moved, forecaster) is not once
+    fresh = Forecaster()
+    for each in (yard, moved):
+        kept, anew = teach(each, forecaster), teach(each, fresh)
+        assert (kept.offset_days, kept.sd_days) == (anew.offset_days, anew.sd_days)
 
 
 def test_sites_differ_once_each_has_enough(expected) -> None:
