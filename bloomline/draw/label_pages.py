@@ -24,6 +24,7 @@ _MARGIN = 150.0
 _HEAD = 170.0
 _POT_HEAD = 62.0
 _ROW = 84.0
+_TOP_ROW = 48.0
 _POT_LEAST = 330.0
 _PICTURE = 330.0
 _TICK = 20.0
@@ -101,7 +102,8 @@ def pots_pages(
 
 
 def _pot_height(each: PotContents) -> float:
-    return max(_POT_HEAD + max(1, len(each.labels)) * _ROW, _POT_LEAST) + 40.0
+    rows = max(1, len(each.labels)) * _ROW + len(each.tops) * _TOP_ROW
+    return max(_POT_HEAD + rows, _POT_LEAST) + 40.0
 
 
 def paint_page(painter: QPainter, page: Page, *, family: str, as_outlines: bool = False) -> None:
@@ -168,8 +170,11 @@ def _paint_pot(ink: Ink, page: PotsPage, each: PotContents, top: float, right: f
     summary = ink.fitted(each.summary, 28, right - left - wide - 24)
     ink.text(left + wide + 24, top + 46, summary, 28, MUTED)
     y = top + _POT_HEAD
+    for words in each.tops:
+        ink.text(left, y + 34, ink.fitted(words, 30, right - left), 30, INK)
+        y += _TOP_ROW
     if not each.labels:
-        ink.text(left, y + 42, "empty", 32, MUTED)
+        ink.text(left, y + 42, "no bulbs" if each.tops else "empty", 32, MUTED)
     for label in each.labels:
         _paint_row(ink, label, left, y, right)
         y += _ROW

@@ -8,7 +8,7 @@ from datetime import date
 
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.fitting import CultivarOf
-from bloomline.plan.report import LayerForecast, SeasonReport
+from bloomline.plan.report import CompanionForecast, LayerForecast, SeasonReport
 
 CM_PER_INCH = 2.54  # exact, by definition
 
@@ -51,11 +51,12 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class PotContents:
-    """What is in one pot, from the top layer down."""
+    """What is in one pot, from the top layer down; `tops` tells of plants on top in words."""
 
     pot: Pot
     summary: str
     labels: tuple[Label, ...]
+    tops: tuple[str, ...] = ()
 
 
 def labels_for(
@@ -87,17 +88,18 @@ def pot_contents(
     for pot_id in pot_ids or ():
         yard.pot(pot_id)
     forecasts = {layer.layer_id: layer for layer in report.layers}
-    summaries = {pot.pot_id: pot.summary for pot in report.pots}
+    shown = {pot.pot_id: pot for pot in report.pots}
     imperial = yard.settings.units == "imperial"
     return tuple(
         PotContents(
             pot,
-            summaries.get(pot.id, ""),
+            shown[pot.id].summary if pot.id in shown else "",
             tuple(
                 _label(pot, layer, forecasts.get(layer.id), cultivar_of, imperial=imperial)
                 for layer in sorted(pot.layers, key=lambda each: each.cover_cm)
                 if layer.state != "lifted"
             ),
+            tuple(top_words(each) for each in shown[pot.id].companions) if pot.id in shown else (),
         )
         for pot in yard.pots
         if pot_ids is None or pot.id in pot_ids
@@ -143,6 +145,14 @@ def window_words(forecast: LayerForecast | None) -> str:
     if forecast.start is None or forecast.end is None:
         return f"No flower in the forecast: {forecast.reason or 'reason not known'}"
     return f"Flowers {span_words(forecast.start.p50, forecast.end.p50)}"
+
+
+def top_words(forecast: CompanionForecast) -> str:
+    """A companion on top of a pot in words, with its season."""
+    words = f"On top: {forecast.count} × {forecast.name}"
+    if forecast.first is None or forecast.last is None:
+        return f"{words}, not in season"
+    return f"{words}, by date {span_words(forecast.first, forecast.last)}"
 
 
 def span_words(first: date, last: date) -> str:

@@ -145,3 +145,11 @@ def test_a_day_outside_the_season_is_refused(season: Season) -> None:
     for day in (date(2030, 4, 3), date(2019, 4, 3)):
         with pytest.raises(UsageError, match="outside the season 2027"):
             find_unknown(yard, report, cultivar_of=cultivar_of, opened=day)
+
+
+def test_the_overview_tells_of_plants_on_top(checkout: Path) -> None:
+    yard = load_yard(checkout / "demo" / "quince-steps.bloomline").yard
+    report = season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
+    tub, *_ = pot_contents(yard, report, cultivar_of=load_catalogue().get)
+    (words,) = tub.tops
+    assert words.startswith("On top: 3 × Viola") and "by date 7 Nov 2026 – " in words
