@@ -190,7 +190,7 @@ def season_lines(report: SeasonReport) -> list[str]:
         for each in pot.companions:
             season = "not in season"
             if each.first is not None and each.last is not None:
-                season = f"{each.first} to {each.last}"
+                season = f"{each.first} {'on' if each.goes_on else f'to {each.last}'}"
             words = f"on top, by date: {each.count} × {each.name}, {season}"
             lines += wrapped(words, indent="  ")
         for clash in pot.clashes:

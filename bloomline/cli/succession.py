@@ -153,6 +153,8 @@ def _rows(pot: PotForecast, cultivar_of: CultivarOf) -> list[tuple[object, ...]]
         if each.first is not None and each.last is not None:
             year = "" if each.first.year == each.last.year else f" {each.last.year}"
             season = f"{each.first:%d %b} to {each.last:%d %b}{year}"
+            if each.goes_on:
+                season = f"{each.first:%d %b %Y} on"
         what = f"{each.count} × {shorten(each.name, 28)}, on top, by date"
         found.append((each.planted, (each.planted, what, season, "")))
     return [row for _, row in sorted(found, key=lambda pair: pair[0])]

@@ -135,6 +135,7 @@ def companion_forecast(
         first=first,
         last=last,
         killed_share=killed,
+        goes_on=companion.is_all_year and planting.taken_out is None,
         advice=tuple(_advice(companion, planting, killed=killed, southern=southern, pets=pets)),
     )
 

@@ -152,6 +152,8 @@ def top_words(forecast: CompanionForecast) -> str:
     words = f"On top: {forecast.count} × {forecast.name}"
     if forecast.first is None or forecast.last is None:
         return f"{words}, not in season"
+    if forecast.goes_on:
+        return f"{words}, from {forecast.first.day} {forecast.first:%b %Y} on"
     return f"{words}, by date {span_words(forecast.first, forecast.last)}"
 
 

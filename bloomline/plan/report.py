@@ -83,6 +83,7 @@ class CompanionForecast:
     last: date | None
     killed_share: float = 0.0
     advice: tuple[Advice, ...] = ()
+    goes_on: bool = False  # evergreen, and not taken out: `last` is only where the axis ends
 
 
 @dataclass(frozen=True, slots=True)
