@@ -44,11 +44,17 @@ def application_icon() -> QIcon:
     return icon("bloomline")
 
 
+def hand_over_often() -> None:
+    """Let window and work beside it take turns more often than the usual 5 ms.
+
+    The season is worked out beside the window, and a slider is to keep moving meanwhile.
+    """
+    sys.setswitchinterval(0.0005)
+
+
 def run(path: Path | None) -> int:
     """Open the window, with a yard if one is given, and stay until it closes."""
-    # The season is worked out beside the window: hand over between the two more often than the
-    # usual 5 ms, so that a slider keeps moving.
-    sys.setswitchinterval(0.0005)
+    hand_over_often()
     gc.disable()  # the collector below takes over
     app = application()
     window = MainWindow()

@@ -180,10 +180,10 @@ class SeasonPanel(QWidget):
 
     @Slot(object)
     def _take_yard(self, yard: Yard) -> None:
-        self._shown.take_yard(yard)
         self._choose_page()
-        self._enable()
-        self.view.renew()
+        # Another place is seen when its report comes, not before.
+        if self._shown.take_yard(yard):
+            self.view.renew()
 
     @Slot(object)
     def _take_day(self, day: date) -> None:

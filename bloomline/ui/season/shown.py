@@ -36,6 +36,7 @@ class Shown:
     by_first_flower: bool = False
     version: int = 0
     """Counts the reports, for what is worked out once a report."""
+    _noted: object = None
 
     def take_report(self, report: SeasonReport, *, hold_order: bool = False) -> None:
         """Lay a report out; with `hold_order` the rows stay where they were."""
@@ -67,14 +68,21 @@ class Shown:
             found = self.rows.of_layer(self.layer_id)
         return self.rows.of_pot(self.pot_id) if found is None else found
 
-    def take_yard(self, yard: Yard) -> None:
-        """Note planting dates and records: they show at once, before the report is worked out."""
+    def take_yard(self, yard: Yard) -> bool:
+        """Note planting dates and records: they show at once, before the report is worked out.
+
+        False when they are those that are shown.
+        """
+        if self._noted == (yard.pots, yard.records):
+            return False
+        self._noted = (yard.pots, yard.records)
         self.planted = {layer.id: layer.planted for _, layer in yard.layers()}
         self.tops = {planting.id: planting.planted for _, planting in yard.companions()}
         records: dict[str, list[Record]] = {}
         for record in yard.records:
             records.setdefault(record.layer_id, []).append(record)
         self.records = {layer_id: tuple(some) for layer_id, some in records.items()}
+        return True
 
     def planting_day(self, layer: LayerForecast) -> date | None:
         """The day a layer's planting marker stands at; None if it was in an earlier season."""

@@ -41,7 +41,7 @@ from bloomline.ui.shelf.view import ShelfView
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 
-_PACE_MS = 300
+_REST_MS = 150
 _SELECT = QItemSelectionModel.SelectionFlag.ClearAndSelect
 
 
@@ -65,6 +65,7 @@ class ShelfPanel(QWidget):
         self._southern: bool | None = None
         self._windows: dict[str, ShelfWindow] = {}
         self._asked: object = None
+        self._waiting_for: object = None
         self._waits = service.report is None
         self._settings: tuple[bool, str | None] = (False, None)
         self._telling = ShelfTelling(self)
@@ -72,12 +73,12 @@ class ShelfPanel(QWidget):
         self._forecaster = Forecaster()
         self._beside = Beside(self)
         self._beside.answered.connect(self._take_windows)
-        # While a slider moves, all kinds are worked out some times a second, not at each step:
-        # the worker and the window share one interpreter.
-        self._pace = QTimer(self)
-        self._pace.setSingleShot(True)
-        self._pace.setInterval(_PACE_MS)
-        self._pace.timeout.connect(self._ask)
+        # All kinds are worked out once a slider rests: while it moves, they would take the
+        # interpreter from the season and its picture.
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(_REST_MS)
+        self._rest.timeout.connect(self._work)
         self._model = ShelfModel(document, self)
         self._build()
         document.yard_changed.connect(self._follow_yard)
@@ -165,7 +166,7 @@ class ShelfPanel(QWidget):
 
     def stop(self) -> None:
         """End the work beside the window."""
-        self._pace.stop()
+        self._rest.stop()
         self._beside.stop()
 
     @property
@@ -221,7 +222,7 @@ class ShelfPanel(QWidget):
         if self._waits:
             # The season comes first, and is painted before all kinds are worked out.
             self._waits = False
-            self._pace.start()
+            self._rest.start()
         else:
             self._ask()
 
@@ -232,20 +233,26 @@ class ShelfPanel(QWidget):
 
     @Slot()
     def _ask(self) -> None:
+        """Have the windows worked out soon if something that they stand on is another."""
+        wanted = self._wanted()
+        if wanted != self._asked and wanted != self._waiting_for and not self._waits:
+            self._waiting_for = wanted
+            self._rest.start()
+
+    def _wanted(self) -> tuple[object, ...]:
+        """What the windows stand on."""
+        yard = self._document.yard
+        offset = yard.site_offsets.get("open", 0.0)
+        return (yard.place, yard.season_year, offset, yard.own_cultivars, self._service.recorded)
+
+    @Slot()
+    def _work(self) -> None:
         yard, recorded = self._document.yard, self._service.recorded
-        wanted = (
-            yard.place,
-            yard.season_year,
-            yard.site_offsets.get("open", 0.0),
-            yard.own_cultivars,
-            recorded,
-        )
-        if wanted == self._asked or self._waits:
+        self._waiting_for = None
+        wanted = self._wanted()
+        if wanted == self._asked:
             return
-        if self._pace.isActive():
-            return  # asked again when it runs out
         self._asked = wanted
-        self._pace.start()
         self._beside.ask(
             _job(
                 yard,

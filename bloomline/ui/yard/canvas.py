@@ -61,6 +61,8 @@ class YardCanvas(QWidget):
         self._rest.setSingleShot(True)
         self._rest.setInterval(_REST_OF_PAINT_MS)
         self._rest.timeout.connect(self.update)
+        yard = document.yard
+        self._seen: tuple[object, object, object] = (yard.pots, yard.own_cultivars, yard.settings)
         document.yard_changed.connect(self._show_yard)
         document.selection_changed.connect(self._show_selection)
         document.day_changed.connect(self._show_day)
@@ -76,21 +78,21 @@ class YardCanvas(QWidget):
     @property
     def row(self) -> Row:
         """The pots at the present scale."""
-        pots, scale = self.document.yard.pots, self.camera.scale
-        key = (pots, scale, em())
-        old = self._row_of
-        if self._row is None or old[0] is not pots or old[1:] != key[1:]:
-            self.cuts.begin(self.document.yard)
-            self._row = Row(self.document.yard, scale=scale, em=em())
+        yard, scale = self.document.yard, self.camera.scale
+        key = (yard.pots, yard.own_cultivars, scale, em())
+        if self._row is None or self._row_of != key:
+            self.cuts.begin(yard)
+            self._row = Row(yard, scale=scale, em=em())
             self._row_of = key
         return self._row
 
     @property
     def tallest_cm(self) -> float:
         """How high the yard reaches with all in flower. [cm]"""
-        pots = self.document.yard.pots
-        if self._tallest is None or self._tallest[0] is not pots:
-            self._tallest = (pots, tallest_cm(self.document.yard, self.document.cultivar))
+        yard = self.document.yard
+        of = (yard.pots, yard.own_cultivars)
+        if self._tallest is None or self._tallest[0] != of:
+            self._tallest = (of, tallest_cm(yard, self.document.cultivar))
         return self._tallest[1]
 
     @property
@@ -274,7 +276,12 @@ class YardCanvas(QWidget):
     # Following the document
 
     @Slot(object)
-    def _show_yard(self, _yard: Yard) -> None:
+    def _show_yard(self, yard: Yard) -> None:
+        # Another place or start of the season is seen when its report comes, not before.
+        seen = (yard.pots, yard.own_cultivars, yard.settings)
+        if seen == self._seen:
+            return
+        self._seen = seen
         self._growths = None  # bulbs may be lifted on another day
         self._fit_if_following()
         self._settle()

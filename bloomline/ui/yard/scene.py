@@ -189,7 +189,7 @@ class Cuts:
 
     def begin(self, yard: Yard) -> None:
         """Forget what an edit of the yard's own cultivars or of its pots has made old."""
-        if yard.own_cultivars is not self._own:
+        if yard.own_cultivars != self._own:
             self._own = yard.own_cultivars
             self._kept.clear()
             self._looks.clear()

@@ -8,7 +8,10 @@ from PySide6.QtWidgets import QApplication, QComboBox
 
 from bloomline.model import edits
 from bloomline.plan.drops import Cargo
-from bloomline.plan.garden import garden_named
+from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.garden import garden_named, garden_of
+from bloomline.plan.shelf_season import shelf_windows
+from bloomline.plan.surroundings import Standing
 from bloomline.ui.cargo import mime_of
 from bloomline.ui.shelf.planting import plant_in_selected_pot
 from bloomline.ui.shelf.view import drag_picture
@@ -134,6 +137,26 @@ def test_strips_follow_the_place_and_the_season_but_no_other_edit(shelf, documen
     document.edit("Next year", lambda yard: edits.set_season_year(yard, 2028))
     qtbot.waitUntil(lambda: shelf.windows is not north, timeout=10_000)
     assert shelf.windows[bulb].start.p50.year == 2028
+
+
+def test_all_kinds_are_worked_out_once_a_slider_rests(shelf, document, service, qtbot) -> None:
+    before = shelf.windows
+    begun: list[bool] = []
+    shelf._beside.busy_changed.connect(begun.append)
+    for place in ("Heathrow", "De Bilt", "Lerwick"):
+        document.edit("Move", lambda yard, place=place: moved_to(yard, place))
+        assert not shelf._beside.is_busy
+    qtbot.waitUntil(lambda: shelf.windows is not before, timeout=10_000)
+    assert begun == [True, False]
+    anew = shelf_windows(
+        document.catalogue,
+        garden=garden_of(document.yard.place),
+        season_year=document.yard.season_year,
+        forecaster=Forecaster(),
+        standing=Standing(site_offset_c=document.yard.site_offsets.get("open", 0.0)),
+        recorded=service.recorded,
+    )
+    assert shelf.windows == anew
 
 
 def test_the_current_kind_stays_current_when_the_order_changes(shelf, document, qtbot) -> None:

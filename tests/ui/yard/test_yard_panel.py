@@ -576,3 +576,16 @@ def test_a_closed_panel_leaves_nothing_behind(document, service, qtbot):
     gc.collect()
     assert gone() is None
     document.look_at(date(document.yard.season_year, 3, 1))  # nobody is left to be told
+
+
+def test_another_place_is_painted_with_its_report_not_before(canvas, document, service, qtbot):
+    laid: list[None] = []
+    canvas.view_changed.connect(lambda: laid.append(None))
+    row = canvas.row
+    place = document.yard.place.model_copy(update={"station_id": None, "latitude_deg": 57.0})
+    with qtbot.waitSignal(service.report_ready):
+        document.edit("Move", lambda yard: edits.set_place(yard, place))
+    assert canvas.row is row and not laid
+    document.edit("Turn", lambda yard: edits.move_pot(yard, yard.pots[0].id, 2))
+    assert canvas.row is not row and laid
+    assert [placed.pot for placed in canvas.row.pots] == list(document.yard.pots)
