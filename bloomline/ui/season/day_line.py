@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
@@ -11,8 +13,25 @@ from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.words import SeasonWords
 
 
+_CLEAR = 4.0  # between the line and words beside it
+_LEAST_PIECE = 4.0
+
+
+def pieces(
+    top: float, bottom: float, *, around: Iterable[tuple[float, float]]
+) -> list[tuple[float, float]]:
+    """The pieces of a line from top to bottom that leave out the stretches given. [px]"""
+    found = []
+    at = top
+    for begin, end in (*sorted(around), (bottom, bottom)):
+        if min(begin, bottom) - at >= _LEAST_PIECE:
+            found.append((at, min(begin, bottom)))
+        at = max(at, end)
+    return found
+
+
 class DayLine(QGraphicsObject):
-    """The day that is looked at: a line through everything, with its date on a flag."""
+    """The day that is looked at: a line through everything but words, with its date on a flag."""
 
     def __init__(self, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
         super().__init__()
@@ -54,10 +73,15 @@ class DayLine(QGraphicsObject):
 
     def _draw(self, painter: QPainter) -> None:
         look, ink = self._shown.look, self._ink
-        painter.setPen(QPen(QColor(look.theme.ground), 4.0))
-        painter.drawLine(QLineF(0, self._flag.bottom(), 0, self._height))
-        painter.setPen(QPen(QColor(look.tone.accent), 2.0))
-        painter.drawLine(QLineF(0, self._flag.bottom() - 1, 0, self._height))
+        words = ink.words_at(0.0, margin=_CLEAR)
+        lines = [
+            QLineF(0, top, 0, bottom)
+            for top, bottom in pieces(self._flag.bottom() - 1, self._height, around=words)
+        ]
+        flat = Qt.PenCapStyle.FlatCap
+        for width, colour in ((4.0, look.theme.ground), (2.0, look.tone.accent)):
+            painter.setPen(QPen(QColor(colour), width, Qt.PenStyle.SolidLine, flat))
+            painter.drawLines(lines)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(look.tone.accent))
         painter.drawRoundedRect(self._flag, 6, 6)

@@ -17,7 +17,7 @@ from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
-from bloomline.draw.ink import Ink
+from bloomline.draw.ink import Align, Ink
 from bloomline.plan.report import SeasonReport
 from bloomline.ui.season.geometry import DayView, hatch_lines
 from bloomline.ui.season.shown import Shown
@@ -108,6 +108,7 @@ class PartInk(Ink):
     def __init__(self, family: str) -> None:
         super().__init__(QPainter(), family)
         self._idle = self.painter
+        self._words: list[QRectF] = []
 
     @contextmanager
     def on(self, painter: QPainter) -> Iterator[None]:
@@ -118,6 +119,40 @@ class PartInk(Ink):
             yield
         finally:
             self.painter = self._idle
+
+    def text(
+        self,
+        x: float,
+        baseline: float,
+        text: str,
+        px: int,
+        colour: str,
+        *,
+        bold: bool = False,
+        italic: bool = False,
+        align: Align = "left",
+    ) -> float:
+        """Paint a line of text, remember where it stands, and return its width."""
+        width = super().text(x, baseline, text, px, colour, bold=bold, italic=italic, align=align)
+        if text:
+            left = x - {"left": 0.0, "centre": width / 2, "right": width}[align]
+            rect = QRectF(left, baseline - px * 0.86, width, px * 1.12)
+            self._words.append(self.painter.worldTransform().mapRect(rect))
+        return width
+
+    def begin(self) -> None:
+        """Forget the words of the painting before."""
+        self._words.clear()
+
+    def words_at(self, x: float, *, margin: float) -> list[tuple[float, float]]:
+        """Top and bottom of the words that this painting has set at an x of the part at work."""
+        back, _ = self.painter.worldTransform().inverted()
+        rects = [back.mapRect(rect) for rect in self._words]
+        return [
+            (rect.top(), rect.bottom())
+            for rect in rects
+            if rect.left() - margin <= x <= rect.right() + margin
+        ]
 
 
 class BoxPart(QGraphicsObject):

@@ -15,6 +15,7 @@ from PySide6.QtGui import (
     QKeyEvent,
     QMouseEvent,
     QPainter,
+    QPaintEvent,
     QPen,
     QResizeEvent,
     QWheelEvent,
@@ -302,7 +303,11 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
         """Ask for a day to be looked at, kept to those of the report."""
         self.day_asked.emit(self.within(day))
 
-    # Focus
+    # Painting
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self._ink.begin()
+        super().paintEvent(event)
 
     def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:
         super().drawForeground(painter, rect)

@@ -14,6 +14,7 @@ from bloomline.model import edits
 from bloomline.model.yard import Record
 from bloomline.plan.report import LayerForecast
 from bloomline.ui.document import Document
+from bloomline.ui.season.day_line import pieces
 from bloomline.ui.season.geometry import bar_days
 from bloomline.ui.season.hits import hit_at, tip_at
 from bloomline.ui.season.panel import SeasonPanel
@@ -559,3 +560,33 @@ def test_a_layer_without_flower_says_so_and_keeps_its_marker(
     words = tip_at(panel.view, QPointF(panel.view.plot_rect().right() - 20, at.y()))
     assert barren.reason[3:30] in words
     panel.view.grab()
+
+
+def test_the_day_line_leaves_words_out() -> None:
+    assert pieces(10.0, 100.0, around=[(40.0, 50.0), (20.0, 30.0)]) == [
+        (10.0, 20.0),
+        (30.0, 40.0),
+        (50.0, 100.0),
+    ]
+    # Words that overlap or stick out leave no crumbs of the line between them.
+    around = [(0.0, 12.0), (14.0, 30.0), (25.0, 28.0), (95.0, 120.0)]
+    assert pieces(10.0, 100.0, around=around) == [(30.0, 95.0)]
+    assert pieces(10.0, 100.0, around=[]) == [(10.0, 100.0)]
+
+
+def test_words_under_the_day_line_are_not_struck_through(panel: SeasonPanel) -> None:
+    look, line = panel.view.shown.look, panel.view.day_line
+    accent = QColor(look.tone.accent)
+    panel._document.look_at(panel.view.days().day_at(panel.view.plot_rect().left() + 60))
+    ratio = panel.view.devicePixelRatioF()
+    picture = panel.view.grab().toImage()
+    begin, end = panel.view.shown.rows.span(0)
+    top = panel.view.rows_top() - panel.view.rows.top()
+
+    def is_line(y: float) -> bool:
+        seen = picture.pixelColor(round(line.x() * ratio), round(y * ratio))
+        return abs(seen.red() - accent.red()) + abs(seen.green() - accent.green()) < 40
+
+    # A pot's heading says what the pot is made of there; the row below is empty in autumn.
+    assert not is_line(top + (begin + end) / 2)
+    assert is_line(top + end + 3)
