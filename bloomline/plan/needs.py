@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -67,6 +68,7 @@ def axis_day(day: MonthDay, *, first_day: np.datetime64, after: int = -1) -> int
     raise ValueError(f"{day} does not come after day {after} of the axis")
 
 
+@lru_cache(maxsize=1)
 def reference_garden() -> Garden:
     """The garden whose dates the catalogue states."""
     return garden_named(REFERENCE_STATION_ID)

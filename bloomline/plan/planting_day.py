@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.climate import SEASON_DAYS, curve_on_days, lapse_c
-from bloomline.model.cultivar import Cultivar
+from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.plan.calendar import as_date, as_day
 from bloomline.plan.garden import Garden
 from bloomline.plan.needs import axis_day, reference_garden
@@ -37,18 +37,27 @@ def usual_planting_day(cultivar: Cultivar, *, garden: Garden, first_day: np.date
     keep their day. Common practice (plant when the soil has cooled or warmed), no source for
     the limits.
     """
-    reference = reference_garden()
-    index = axis_day(cultivar.ref_planted, first_day=_REFERENCE_FIRST_DAY)
+    # Many kinds share their day, and it rests on nothing else of them.
+    return _usual_day(
+        cultivar.ref_planted, cultivar.season_planted, garden=garden, first_day=as_date(first_day)
+    )
+
+
+@lru_cache(maxsize=512)
+def _usual_day(
+    ref_planted: MonthDay, season_planted: str, *, garden: Garden, first_day: date
+) -> date:
+    index = axis_day(ref_planted, first_day=_REFERENCE_FIRST_DAY)
     # Both axes begin half a year apart by hemisphere, so an index means the same season.
-    if cultivar.season_planted == "summer":
-        return as_date(first_day + index)
-    wanted = float(_smooth_mean_c(reference, as_date(_REFERENCE_FIRST_DAY))[index])
+    if season_planted == "summer":
+        return first_day + timedelta(days=index)
+    wanted = float(_smooth_mean_c(reference_garden(), as_date(_REFERENCE_FIRST_DAY))[index])
     window = np.arange(max(index - _EARLIEST_SHIFT_DAYS, 0), index + _LATEST_SHIFT_DAYS + 1)
-    means = _smooth_mean_c(garden, as_date(first_day))[window]
-    ready = means <= wanted if cultivar.season_planted == "autumn" else means >= wanted
+    means = _smooth_mean_c(garden, first_day)[window]
+    ready = means <= wanted if season_planted == "autumn" else means >= wanted
     hits = np.flatnonzero(ready)
     chosen = int(window[hits[0]]) if len(hits) else int(window[-1])
-    return as_date(first_day + chosen)
+    return first_day + timedelta(days=chosen)
 
 
 def growth_begins(cultivar: Cultivar, *, usual: date, first_day: np.datetime64) -> date:

@@ -12,6 +12,7 @@ from asking import FIRST_DAY, catalogue, forecaster, garden, mirrored
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
 from bloomline.model.cultivar import MonthDay
 from bloomline.plan import needs as needs_module
+from bloomline.plan import planting_day
 from bloomline.plan.calendar import as_date, as_day, days_between
 from bloomline.plan.needs import NeedSolver, axis_day, full_rate_weeks, reference_garden
 from bloomline.plan.planting_day import usual_planting_day
@@ -111,6 +112,16 @@ def test_a_higher_garden_plants_earlier():
     assert usual_planting_day(SHIRLEY, garden=high, first_day=FIRST_DAY) < usual_planting_day(
         SHIRLEY, garden=here, first_day=FIRST_DAY
     )
+
+
+def test_a_kept_usual_day_is_the_one_worked_out_anew():
+    asked = [(garden("London"), FIRST_DAY), (garden("Melbourne"), np.datetime64("2026-12-01"))]
+    asked += [(garden("London"), np.datetime64("2028-06-01"))]
+    for kind in catalogue():
+        for place, first in asked:
+            kept = [usual_planting_day(kind, garden=place, first_day=first) for _ in range(2)]
+            planting_day._usual_day.cache_clear()
+            assert kept == [usual_planting_day(kind, garden=place, first_day=first)] * 2
 
 
 def test_axes_begin_with_early_summer_of_their_half_of_the_earth():
