@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
 from bloomline.draw.layout import week_ticks
 from bloomline.draw.legend import paint_scent
-from bloomline.draw.names import fit_name
+from bloomline.draw.names import fit_name, shorter_names
 from bloomline.plan.report import CompanionForecast, LayerForecast
 from bloomline.ui.season.geometry import DayView, SeasonRow, month_marks
 from bloomline.ui.season.painted import PAD, PartInk, crisp, paint_selection
@@ -109,6 +109,31 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
     def __init__(self, shown: Shown, ink: PartInk) -> None:
         super().__init__(orientation="left", showValues=False)
         self._shown, self._ink = shown, ink
+        self._wanted: tuple[object, float] = (None, 0.0)
+
+    def wanted_width(self) -> float:
+        """The width at which every name is seen whole, in its shortest form. [px]"""
+        look, ink = self._shown.look, self._ink
+        key = (self._shown.version, look)
+        if self._wanted[0] != key:
+            most = 0.0
+            for row in self._shown.rows.rows:
+                plant = row.layer or row.companion
+                if plant is None:
+                    name = ink.width(row.pot.name, look.text_px, bold=True)
+                    most = max(most, name + 1.5 * PAD)
+                else:
+                    *_, name = shorter_names(plant.name)
+                    beside = PAD + INDENT + PAD + self._room_right(plant)
+                    most = max(most, beside + ink.width(name, look.text_px))
+            self._wanted = (key, most + 1.0)
+        return self._wanted[1]
+
+    def _room_right(self, plant: LayerForecast | CompanionForecast) -> float:
+        """What number and scent of a plant take up. [px]"""
+        ink, px = self._ink, self._shown.look.small_px
+        count = max(ink.width("× 00", px), ink.width(f"× {plant.count}", px)) + 6
+        return count + (18 if plant.scent else 0)
 
     def paint(self, painter: QPainter, *_: object) -> None:
         with self._ink.on(painter):
@@ -146,10 +171,9 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
         right = rect.right() - PAD
         count = f"× {plant.count}"
         ink.text(right, baseline, count, look.small_px, look.theme.muted, align="right")
-        right -= max(ink.width("× 000", look.small_px), ink.width(count, look.small_px)) + 6
+        right -= self._room_right(plant)
         if plant.scent:
-            paint_scent(ink, right - 7, middle, plant.scent, look.theme.muted, height=px * 0.95)
-        right -= 18
+            paint_scent(ink, right + 11, middle, plant.scent, look.theme.muted, height=px * 0.95)
         left = PAD + INDENT
         name = fit_name(plant.name, room=right - left, measure=lambda text: ink.width(text, px))
         ink.name(left, baseline, name, px, look.theme.ink)

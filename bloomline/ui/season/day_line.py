@@ -12,7 +12,6 @@ from bloomline.ui.season.painted import PartInk
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.words import SeasonWords
 
-
 _CLEAR = 4.0  # between the line and words beside it
 _LEAST_PIECE = 4.0
 

@@ -115,6 +115,8 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
 
     def renew(self) -> None:
         """Paint anew what the report or the selection changed."""
+        if self._names_width() != round(self.names.width()):
+            self._lay_out()
         self._set_scroll_range()
         for part in (self.axis, self.names, self.corner, self.strip, self.rows):
             part.update()
@@ -190,8 +192,8 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
 
     def _lay_out(self) -> None:
         look = self.shown.look
-        width, height = self.viewport().width(), self.viewport().height()
-        names_width = floor(min(max(width * 0.27, look.text_px * 9.0), look.text_px * 21.0))
+        height = self.viewport().height()
+        names_width = self._names_width()
         strip = min(max(height * 0.17, look.text_px * 2.6), look.text_px * 7.0)
         strip_height = floor(strip + 2 * look.line + 12)
         self.names.setWidth(names_width)
@@ -204,6 +206,12 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
         self.corner.lay(QRectF(0, 0, names_width, look.axis_height + strip_height))
         self._set_scroll_range()
         self._lay_day_line()
+
+    def _names_width(self) -> int:
+        """What the names need, as long as most of the width is left to the days. [px]"""
+        least = self.shown.look.text_px * 9.0
+        most = max(self.viewport().width() * 0.35, least)
+        return floor(min(max(self.names.wanted_width(), least), most))
 
     def _set_scroll_range(self) -> None:
         page = max(1, floor(self.rows_box.height()))

@@ -590,3 +590,12 @@ def test_words_under_the_day_line_are_not_struck_through(panel: SeasonPanel) -> 
     # A pot's heading says what the pot is made of there; the row below is empty in autumn.
     assert not is_line(top + (begin + end) / 2)
     assert is_line(top + end + 3)
+
+
+def test_the_column_of_names_is_as_wide_as_the_names(panel: SeasonPanel) -> None:
+    names, view = panel.view.names, panel.view
+    assert names.width() == pytest.approx(names.wanted_width(), abs=1.0)
+    before = names.width()
+    panel.resize(520, 560)  # the days keep most of a narrow one
+    assert names.width() == pytest.approx(view.viewport().width() * 0.35, abs=1.0)
+    assert names.width() < before
