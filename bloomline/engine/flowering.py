@@ -324,7 +324,12 @@ def flowering_days(
     # A shoot that is ready before its bud has had its cold waits for it.
     start = np.where(blind, np.nan, np.maximum(grown, bud)) + plantings.shift_days[:, None]
     earlier = np.minimum(plantings.shift_days, 0.0)[:, None]
-    nose = np.maximum(heat.reach(need * ageing.nose_share) + earlier, heat.planted)
+    # Where there is hardly any winter the flower may come before the cold is had, its nose not.
+    before = start - plantings.shift_days[:, None] - ageing.nose_days
+    waits = np.fmin(_most_cold(heat, plantings, ageing), before)
+    warm = heat.reach(need * ageing.nose_share)
+    nose = np.where(np.isnan(warm), np.nan, np.fmax(warm, waits)) + earlier
+    nose = np.maximum(nose, heat.planted)
     known = np.isfinite(start)
     start_day = np.clip(np.where(known, start, 0.0), 0.0, sums.n_days - 1.0)
     whole = np.floor(start_day).astype(np.int64)
@@ -359,6 +364,15 @@ def flowering_days(
         cold_weeks=cold,
         blind=blind,
     )
+
+
+def _most_cold(heat: _Heat, plantings: Plantings, ageing: AgeingLaw) -> Floats:
+    """Day by which each has had the cold that shoots wait for, NaN if never, (n, n_years)."""
+    weeks = plantings.full_rate_weeks[:, None] * ageing.nose_cold_share
+    goal = heat.shortfall + weeks
+    day = first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.planted).astype(np.float64)
+    reached = np.where(day < heat.sums.n_days, day, np.nan)
+    return np.where(weeks <= 0.0, heat.planted, reached)
 
 
 def _buds(heat: _Heat, plantings: Plantings) -> tuple[Floats, Floats]:

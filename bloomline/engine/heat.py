@@ -90,8 +90,9 @@ class AgeingLaw:
     stands at its best. leaf_days : days at 10 °C from the last flower to yellow leaves, six
     weeks at usual spring temperatures (common practice, no source). winter_leaf_days : the same
     for autumn-flowering bulbs, whose leaves stand until spring (common practice, no source).
-    nose_share : part of the way to flowering at which the shoot's tip shows above the compost
-    (judgement, no source).
+    nose_share : part of the way to flowering at which the shoot's tip shows above the compost,
+    once it has had `nose_cold_share` of the cold for its full rate, and `nose_days` before the
+    flower at the latest (all three judgement, no source).
     """
 
     q10: float = 2.15
@@ -99,6 +100,8 @@ class AgeingLaw:
     leaf_days: float = 46.0
     winter_leaf_days: float = 150.0
     nose_share: float = 0.30
+    nose_cold_share: float = 0.7
+    nose_days: float = 14.0
 
 
 def ageing_rate(mean_c: ArrayLike, *, law: AgeingLaw) -> Floats:

@@ -28,11 +28,10 @@ SEEN_WORDS: dict[Seen, str] = {
     "full": "full flower",
     "over": "over",
 }
-SEEN_SD_DAYS: dict[Seen, float] = {"nose": 20.0, "first-flower": 1.5, "full": 2.5, "over": 3.0}
+SEEN_SD_DAYS: dict[Seen, float] = {"nose": 14.0, "first-flower": 1.5, "full": 2.5, "over": 3.0}
 """How far apart two people write down the same stage; judgement, no source.
 
-Noses are looked for on mild days only, and the model is rough about them: after a warm autumn
-it has them weeks too early.
+Noses are looked for on mild days only, and the model is rough about them.
 """
 
 _DAYS_OF: dict[Seen, str] = {

@@ -89,11 +89,13 @@ def walk(sums, plantings, row, year):
     need, weeks = plantings.heat_need[row], plantings.full_rate_weeks[row]
     gathered = plantings.prechilled_weeks[row]
     heat, cold_met, nose, start = 0.0, math.nan, math.nan, math.nan
-    cold_by_start = math.nan
+    cold_by_start, most_cold = math.nan, math.nan
     for day in range(plantings.planted[row], sums.n_days):
         met = 1.0 if weeks <= 0 else min(1.0, gathered / weeks)
         if math.isnan(cold_met) and weeks > 0 and gathered >= weeks - 1e-12:
             cold_met = float(day)
+        if math.isnan(most_cold) and gathered >= weeks * AGEING.nose_cold_share - 1e-12:
+            most_cold = float(day)
         today = growth[day] * (LAW.unmet_rate + (1.0 - LAW.unmet_rate) * met)
         if math.isnan(nose) and heat + today >= need * AGEING.nose_share:
             nose = day + (need * AGEING.nose_share - heat) / today
@@ -101,6 +103,9 @@ def walk(sums, plantings, row, year):
             start = day + (need - heat) / today
         heat += today
         gathered += cold[day]
+    waits = [each for each in (most_cold, start - AGEING.nose_days) if not math.isnan(each)]
+    if waits and weeks > 0:
+        nose = nose if math.isnan(nose) else max(nose, min(waits))
     nose = max(nose + min(plantings.shift_days[row], 0.0), plantings.planted[row])
     answer = {"nose": nose, "start": start, "cold_met": cold_met}
     opened = start + plantings.shift_days[row]
