@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from PySide6.QtCore import (
     QEvent,
     QItemSelectionModel,
@@ -21,11 +19,8 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QStackedWidget, QVBoxLayout, QW
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
 from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_of
-from bloomline.plan.shelf_season import ShelfWindow, shelf_windows
-from bloomline.plan.surroundings import Standing
-from bloomline.plan.weather import RecordedWeather
-from bloomline.reference.catalogue import Catalogue, load_companions
+from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.reference.catalogue import load_companions
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import Beside, SeasonService
 from bloomline.ui.shelf.companions import CompanionEntry as _OnTop
@@ -34,6 +29,7 @@ from bloomline.ui.shelf.delegate import ShelfDelegate
 from bloomline.ui.shelf.entries import Entry, entries_of, filtered
 from bloomline.ui.shelf.filters import FilterRow
 from bloomline.ui.shelf.header import MonthHeader
+from bloomline.ui.shelf.jobs import windows_job
 from bloomline.ui.shelf.model import ShelfModel
 from bloomline.ui.shelf.planting import plant_on_selected_pot
 from bloomline.ui.shelf.telling import TO_COMPANIONS, ShelfTelling
@@ -254,7 +250,7 @@ class ShelfPanel(QWidget):
             return
         self._asked = wanted
         self._beside.ask(
-            _job(
+            windows_job(
                 yard,
                 catalogue=self._document.catalogue,
                 forecaster=self._forecaster,
@@ -387,23 +383,3 @@ class ShelfPanel(QWidget):
             self.filters.restyle()
             self.view.doItemsLayout()
             self.months.updateGeometry()
-
-
-def _job(
-    yard: Yard,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None,
-) -> Callable[[], dict[str, ShelfWindow]]:
-    def work() -> dict[str, ShelfWindow]:
-        return shelf_windows(
-            catalogue.with_own(yard.own_cultivars),
-            garden=garden_of(yard.place),
-            season_year=yard.season_year,
-            forecaster=forecaster,
-            standing=Standing(site_offset_c=yard.site_offsets.get("open", 0.0)),
-            recorded=recorded,
-        )
-
-    return work
