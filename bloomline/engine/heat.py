@@ -89,7 +89,8 @@ class AgeingLaw:
     the post-harvest literature). full_share : part of a flower's life after which the layer
     stands at its best. leaf_days : days at 10 °C from the last flower to yellow leaves, six
     weeks at usual spring temperatures (common practice, no source). winter_leaf_days : the same
-    for autumn-flowering bulbs, whose leaves stand until spring (common practice, no source).
+    for autumn-flowering bulbs, whose leaves stand until spring; late_leaf_days : for those whose
+    leaves come in spring and stand until early summer (both common practice, no source).
     nose_share : part of the way to flowering at which the shoot's tip shows above the compost,
     once it has had `nose_cold_share` of the cold for its full rate, and `nose_days` before the
     flower at the latest (all three judgement, no source).
@@ -99,6 +100,7 @@ class AgeingLaw:
     full_share: float = 1.0 / 3.0
     leaf_days: float = 46.0
     winter_leaf_days: float = 150.0
+    late_leaf_days: float = 220.0
     nose_share: float = 0.30
     nose_cold_share: float = 0.7
     nose_days: float = 14.0

@@ -31,6 +31,7 @@ from bloomline.plan.needs import Need, NeedSolver
 from bloomline.plan.surroundings import Standing, surroundings_of
 from bloomline.plan.weather import RecordedWeather, weather_for
 from bloomline.reference.rules import load_rules
+from bloomline.reference.tasks import load_task_rules
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -210,12 +211,7 @@ class Forecaster:
                 dtype=np.int64,
             ),
             leaf_days=np.array(
-                [
-                    self.ageing_law.winter_leaf_days
-                    if p.cultivar.flowers_in == "autumn"
-                    else self.ageing_law.leaf_days
-                    for p in plantings
-                ],
+                [_leaf_days(p.cultivar, self.ageing_law) for p in plantings],
                 dtype=np.float64,
             ),
         )
@@ -302,6 +298,19 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
         killed=killed,
         too_late=too_late,
     )
+
+
+def _leaf_days(cultivar: Cultivar, law: AgeingLaw) -> float:
+    """Ageing from the last flower to yellow leaves. [days at 10 °C]"""
+    if cultivar.flowers_in != "autumn":
+        return law.leaf_days
+    late = _leaves_come_later(cultivar.genus, cultivar.group)
+    return law.late_leaf_days if late else law.winter_leaf_days
+
+
+@lru_cache(maxsize=512)
+def _leaves_come_later(genus: str, group: str) -> bool:
+    return load_task_rules().aftercare(genus, group).leaves == "later"
 
 
 @lru_cache(maxsize=512)

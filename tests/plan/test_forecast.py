@@ -355,3 +355,10 @@ def test_bulbs_that_stay_in_the_ground_open_later_where_winters_are_colder() -> 
         opened.append(answer.start.p50)
     assert opened == sorted(opened)
     assert 14 <= (opened[-1] - opened[0]).days <= 45
+
+
+def test_colchicum_keeps_its_leaves_into_early_summer() -> None:
+    # Common practice, no source: leaves come in spring and die down about June.
+    solved = solve("London", ("colchicum-autumnale", date(2026, 8, 20), {}))
+    over = solved.date_of(float(solved.bands(solved.days.leaves_over).p50[0]))
+    assert date(2027, 5, 15) < over < date(2027, 7, 1)
