@@ -11,8 +11,10 @@ from datetime import date, timedelta
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
-from bloomline.engine.sites import site_air
+from bloomline.engine.climate import WeatherYears
+from bloomline.engine.sites import SiteEffect, site_air
 from bloomline.errors import UnknownNameError
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.companion import CompanionPlanting
@@ -154,10 +156,16 @@ def _killed_share(
 
     standing = standing_of(pot, site_offset_c=site_offset_c)
     place = surroundings_of(standing, first_day=solved.first_day, law=GrowthLaw())
-    low, _ = site_air(solved.weather, effect=place.site)
+    low = _site_low_c(solved.weather, place.site)
     begins = as_date(solved.first_day)
     span = low[:, (first - begins).days : (last - begins).days + 1]
     return float((span < companion.lowest_air_c).any(axis=1).mean()) if span.size else 0.0
+
+
+@lru_cache(maxsize=8)
+def _site_low_c(weather: WeatherYears, site: SiteEffect) -> NDArray[np.float64]:
+    """Daily minimum at a site, which many companions share. [°C]"""
+    return site_air(weather, effect=site)[0]
 
 
 def _advice(

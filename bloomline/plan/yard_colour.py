@@ -32,6 +32,12 @@ def _spread(by_year: Floats, order: Ints) -> Spread:
     )
 
 
+def _spreads(by_year: Floats, order: Ints) -> list[Spread]:
+    """One a row. by_year : shape (n, n_years)."""
+    figures = (by_year.mean(axis=1), by_year[:, order[0]], by_year[:, order[-1]])
+    return [Spread(*row) for row in zip(*(each.tolist() for each in figures), strict=True)]
+
+
 class YardColour:
     """Chance of colour of some rows of the solved table, by weather year and day."""
 
@@ -96,18 +102,19 @@ def pot_forecasts(
     def weeks(rows: Ints) -> Floats:
         if not len(solved.plantings):
             return np.zeros((len(rows), solved.weather.n_years))
-        empty = (rows < 0)[:, :, None]
-        return (
-            days_in_flower(
-                np.where(empty, np.nan, solved.days.start[rows]),
-                end=np.where(empty, np.nan, solved.days.end[rows]),
-                sd_days=solved.uncertainty.cultivar[rows],
-            )
-            / 7.0
+        # Pots of one planting have one answer, and most have no scent at all.
+        different, which = np.unique(rows, axis=0, return_inverse=True)
+        empty = (different < 0)[:, :, None]
+        days = days_in_flower(
+            np.where(empty, np.nan, solved.days.start[different]),
+            end=np.where(empty, np.nan, solved.days.end[different]),
+            sd_days=solved.uncertainty.cultivar[different],
         )
+        return np.asarray(days[which.reshape(-1)] / 7.0)
 
     order = warmth_order(worked.solved)
-    colour, scent = weeks(table), weeks(np.where(smells, table, -1))
+    colour = _spreads(weeks(table), order)
+    scent = _spreads(weeks(np.where(smells, table, -1)), order)
     middle = _median_days(solved, bands)
     return tuple(
         PotForecast(
@@ -123,8 +130,8 @@ def pot_forecasts(
                     ),
                 )
             ),
-            weeks_of_colour=_spread(colour[p], order),
-            weeks_of_scent=_spread(scent[p], order),
+            weeks_of_colour=colour[p],
+            weeks_of_scent=scent[p],
             clashes=_clashes(pot, members[pot.id], worked, middle),
             companions=_companions(pot, worked),
         )

@@ -114,14 +114,13 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
             note=note,
         )
 
+    def likely_in(run: Run) -> NDArray[np.bool_]:
+        return (layer_chance[:, run.first : run.last + 1] >= _LIKELY).any(axis=1)
+
     crowded = [
         stretch(
             run,
-            tuple(
-                worked.places[i].layer.id
-                for i in range(len(worked.places))
-                if (layer_chance[i, run.first : run.last + 1] >= _LIKELY).any()
-            ),
+            tuple(worked.places[i].layer.id for i in np.flatnonzero(likely_in(run))),
         )
         for run in crowded_runs(layer_chance, limit=settings.crowd_limit)
     ]

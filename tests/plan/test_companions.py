@@ -12,6 +12,7 @@ from bloomline.errors import UnknownNameError
 from bloomline.model import companion_edits, edits
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.yard import Pot, Yard
+from bloomline.plan import companions
 from bloomline.plan.companions import (
     companion_of,
     planting_span,
@@ -118,6 +119,25 @@ def test_frost_takes_what_is_planted_out_too_early() -> None:
     (found,) = report(companion_edits.add_companion(bare, pot_id, safe)).companions
     assert found.killed_share < 0.1
     assert found.first == date(2027, 6, 1)
+
+
+def test_each_site_and_place_has_its_own_frost() -> None:
+    start = yard([("tulipa-apricot-beauty", "2026-11-01")])
+    planted = companion_edits.add_companion(
+        start, start.pots[0].id, on_top("pelargonium-zonal", date(2027, 4, 1))
+    )
+    asked = [
+        edits.change_pot(edits.set_place(planted, place), start.pots[0].id, site=site)
+        for place in (start.place, start.place.model_copy(update={"latitude_deg": 57.0}))
+        for site in ("open", "cold-frame", "cold-greenhouse")
+    ]
+    kept = [report(each).companions[0].killed_share for each in asked + asked]
+    anew = []
+    for each in asked:
+        companions._site_low_c.cache_clear()
+        anew.append(report(each).companions[0].killed_share)
+    assert kept == anew + anew
+    assert len(set(anew)) > 1
 
 
 def test_lifted_bulbs_end_on_their_day_and_their_sisters_do_not() -> None:

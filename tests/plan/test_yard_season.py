@@ -268,6 +268,32 @@ def test_equal_layers_in_two_pots_have_equal_answers_and_no_more_colour():
     np.testing.assert_allclose(double.expected_layers, 2 * single.expected_layers)
 
 
+def test_each_of_many_pots_has_the_weeks_that_it_has_alone(demo):
+    together = report(demo, learned=False)
+    for pot, found in zip(demo.pots, together.pots, strict=True):
+        alone = report(demo.model_copy(update={"pots": (pot,), "records": ()}), learned=False)
+        (single,) = alone.pots
+        assert found.weeks_of_colour == single.weeks_of_colour
+        assert found.weeks_of_scent == single.weeks_of_scent
+    copies = tuple(
+        pot.model_copy(
+            update={
+                "id": f"{pot.id}-{k}",
+                "layers": tuple(
+                    layer.model_copy(update={"id": f"{layer.id}-{k}"}) for layer in pot.layers
+                ),
+            }
+        )
+        for k in range(3)
+        for pot in demo.pots
+    )
+    many = report(demo.model_copy(update={"pots": copies, "records": ()}), learned=False)
+    for k, found in enumerate(many.pots):
+        single = together.pots[k % len(demo.pots)]
+        assert found.weeks_of_colour == single.weeks_of_colour
+        assert found.weeks_of_scent == single.weeks_of_scent
+
+
 def test_layers_meant_to_follow_that_flower_together_clash():
     rows = [("tulipa-negrita", "2026-11-14"), ("tulipa-abu-hassan", "2026-11-14")]
     together = report(yard(rows))
