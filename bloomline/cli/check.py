@@ -120,7 +120,7 @@ def _succession(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> I
     """Plantings that collide, and what is to be said of companions on top."""
     from functools import partial
 
-    from bloomline.plan.companions import surface_share
+    from bloomline.plan.companion_stand import fullest_share
     from bloomline.plan.succession import successions
     from bloomline.plan.yard_solve import find_cultivar
 
@@ -140,7 +140,7 @@ def _succession(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> I
                     pot=pot.name,
                     cultivar=each.name,
                 )
-        share = surface_share(pot, pot.companions)
+        share = fullest_share(pot, southern=yard.place.latitude_deg < 0)
         if share > 1.0:
             yield _Finding(
                 "caution",

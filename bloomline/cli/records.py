@@ -151,6 +151,7 @@ def _changed(
     from bloomline.errors import UsageError
     from bloomline.files.records_csv import read_records
     from bloomline.model.edits import EditRefusedError, add_record, change_record, next_id
+    from bloomline.model.record_edits import add_records, confirm_records
     from bloomline.model.yard import Record
 
     n_bad = 0
@@ -173,15 +174,10 @@ def _changed(
             say(f"{args.table}: {words}")
         for row in read.bad:
             say(f"{args.table}: line {row.line}: {row.problem}")
-        for _, record in read.records:
-            name = next_id(yard, "record")
-            yard = add_record(yard, record.model_copy(update={"id": name}))
+        yard = add_records(yard, [record for _, record in read.records])
         say(f"{len(read.records)} records taken in, {len(read.bad)} rows can't be read")
         n_bad = len(read.bad)
-    for name in args.confirm:
-        yard.record(name)
-        yard = change_record(yard, name, confirmed=True)
-    return yard, n_bad
+    return confirm_records(yard, args.confirm), n_bad
 
 
 def _asked(learned: Learned) -> dict[str, str]:

@@ -121,11 +121,18 @@ class _Finder:
     """Finds a layer by id, or by the names of its pot and cultivar."""
 
     def __init__(self, yard: Yard, name_of: Callable[[str], str]) -> None:
-        self._layers = [
-            (layer.id, (pot.id, pot.name), (layer.cultivar_id, name_of(layer.cultivar_id)))
-            for pot, layer in yard.layers()
-        ]
-        self._ids = {layer_id for layer_id, _, _ in self._layers}
+        self._ids: set[str] = set()
+        # By pot, by cultivar, and by both; either name may be missing in a row.
+        self._named: dict[tuple[str, str], list[str]] = {}
+        kinds: dict[str, set[str]] = {}
+        for pot, layer in yard.layers():
+            self._ids.add(layer.id)
+            kind = layer.cultivar_id
+            if kind not in kinds:
+                kinds[kind] = {kind.casefold(), name_of(kind).casefold(), ""}
+            for pot_name in {pot.id.casefold(), pot.name.casefold(), ""}:
+                for cultivar_name in kinds[kind]:
+                    self._named.setdefault((pot_name, cultivar_name), []).append(layer.id)
 
     def layer_id(self, values: dict[str, str]) -> str:
         """The one layer that a row means. Raises ValueError."""
@@ -137,21 +144,13 @@ class _Finder:
         pot, cultivar = (plain_text(values.get(name, "")) for name in ("pot", "cultivar"))
         if not pot and not cultivar:
             raise ValueError("no layer: give layer_id, or pot and cultivar")
-        found = [
-            layer_id
-            for layer_id, pots, cultivars in self._layers
-            if _is_one_of(pot, pots) and _is_one_of(cultivar, cultivars)
-        ]
+        found = self._named.get((pot.casefold(), cultivar.casefold()), [])
         meant = " in ".join(repr(each[:_SHOWN]) for each in (cultivar, pot) if each)
         if not found:
             raise ValueError(f"no layer: there is no {meant}")
         if len(found) > 1:
             raise ValueError(f"{meant} are {len(found)} layers ({', '.join(found[:4])})")
         return found[0]
-
-
-def _is_one_of(text: str, names: tuple[str, str]) -> bool:
-    return not text or text.casefold() in {name.casefold() for name in names}
 
 
 def _record(line: int, cells: tuple[str, ...], table: DelimitedTable, finder: _Finder) -> Record:

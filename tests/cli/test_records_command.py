@@ -3,12 +3,14 @@ from __future__ import annotations
 import csv
 import io
 import json
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from bloomline.cli.main import main
 from bloomline.files.yardfile import load_yard, save_yard
+from bloomline.model.yard import Yard
 
 TODAY = ["--today", "2027-06-01"]
 
@@ -116,3 +118,28 @@ def test_bad_use_changes_nothing(capsys, yard: Path) -> None:
     assert run(yard, "--confirm", "record-9") == 2
     assert "layer-999" in capsys.readouterr().err
     assert yard.read_bytes() == before
+
+
+def test_a_long_table_walks_the_yard_no_oftener_than_a_short_one(
+    capsys, yard: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    layers = Yard.layers
+    calls = []
+
+    def counted(self: Yard):
+        calls.append(1)
+        return layers(self)
+
+    def walks(rows: int, seen: str) -> int:
+        table = tmp_path / "seen.csv"
+        days = (date(2022 + at // 60, 4 - at // 30 % 2, 1 + at % 28) for at in range(rows))
+        lines = [f"{day},pot-1,tulipa-queen-of-night,{seen}" for day in days]
+        table.write_text("\n".join(["day,pot,cultivar,seen", *dict.fromkeys(lines)]))
+        path = tmp_path / f"{rows}.bloomline"
+        path.write_bytes(yard.read_bytes())
+        calls.clear()
+        run(path, "--import", table, "--export", tmp_path / "out.csv")
+        return len(calls)
+
+    monkeypatch.setattr(Yard, "layers", counted)
+    assert walks(200, "over") == walks(4, "over")

@@ -9,6 +9,7 @@ import pytest
 
 from bloomline.cli.main import main
 from bloomline.files.yardfile import load_yard
+from bloomline.plan.companion_stand import share_of_one
 
 
 @pytest.fixture
@@ -76,3 +77,25 @@ def test_an_unknown_companion_is_named_with_its_place(capsys, file: Path) -> Non
     assert main(["season", str(file)]) == 3
     err = capsys.readouterr().err
     assert "companions[0].companion_id" in err and "winter-pansy" in err
+
+
+def test_check_holds_only_plants_that_stand_together_against_the_surface(
+    capsys, file: Path
+) -> None:
+    document = json.loads(file.read_text("utf-8"))
+    pot = next(each for each in document["pots"] if each["id"] == "pot-2")
+    count = int(0.7 / share_of_one(load_yard(file).yard.pot("pot-2"), "winter-pansy"))
+
+    def crowding(taken_out: str) -> list[dict[str, str]]:
+        first = {"id": "companion-1", "planted": "2026-10-01", "taken_out": taken_out}
+        second = {"id": "companion-2", "planted": "2027-03-10"}
+        common = {"companion_id": "winter-pansy", "count": count}
+        pot["companions"] = [first | common, second | common]
+        file.write_text(json.dumps(document), "utf-8")
+        capsys.readouterr()
+        main(["check", str(file), "--format", "json"])
+        found = json.loads(capsys.readouterr().out)
+        return [each for each in found if each["topic"] == "crowding"]
+
+    assert len(crowding("2027-03-20")) == 1
+    assert crowding("2027-03-01") == []

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from bloomline.files.yardfile import load_yard
 from bloomline.model.edits import change_layer, change_place, change_pot, set_planted
 from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
-from bloomline.model.yard import Record
+from bloomline.model.yard import Record, Yard
 from bloomline.plan.day_words import day_words
 from bloomline.plan.work import work_plan
 from bloomline.plan.work_task import Window, week_label
@@ -859,3 +859,16 @@ def test_where_no_hard_frost_comes_tender_bulbs_rest_in_their_pots():
     keep = one(plan, "keep")
     assert "no hard frost is to be feared here" in keep.reason
     assert keep.reason.startswith("A dahlia is tender, but ")
+
+
+def test_companions_are_found_without_a_walk_over_all_of_them(checkout, monkeypatch):
+    (path,) = (checkout / "demo").glob("quince-*.bloomline")
+    yard = load_yard(path).yard
+    asked = []
+    companion = Yard.companion
+    monkeypatch.setattr(
+        Yard, "companion", lambda self, name: (asked.append(name), companion(self, name))[1]
+    )
+    _, plan = plan_of(yard)
+    assert "companion" in kinds(plan)
+    assert asked == []
