@@ -108,8 +108,9 @@ def _carry(pot: Pot, resident: Resident, fate: Fate, *, next_day: date, begins: 
         return told("planned anew", next_day, words)
     if fate == "replaced":
         return told("replaced", next_day, f"flowers well once only: {bulbs} new on {next_day}")
-    if layer.lifted_on is not None and layer.lifted_on < begins:
-        return told("rests", next_day, f"lifted on {layer.lifted_on}: {again}")
+    if layer.lifted_on is not None and layer.lifted_on <= next_day:
+        lifted = "lifted" if layer.lifted_on < begins else "to be lifted"
+        return told("rests", next_day, f"{lifted} on {layer.lifted_on}: {again}")
     if layer.state == "lifted":
         return told("rests", next_day, f"lifted and in store: {again}")
     if fate == "stored":

@@ -198,3 +198,22 @@ def test_a_succession_is_planned_once_more_and_companions_are_set_again():
     assert turned.yard.companion("companion-1")[1].planted == date(2027, 10, 20)
     assert turned.yard.companion("companion-2")[1].planted == date(2026, 10, 20)  # evergreen
     assert parse_yard(dump_yard(turned.yard), name="x") == turned.yard
+
+
+def test_bulbs_that_come_out_after_the_season_has_begun_anew_are_planted_again():
+    yard = planted(asking.yard([("narcissus-hawera", "2026-10-01")]))
+    ((_, narcissus),) = yard.layers()
+    yard = change_layer(yard, narcissus.id, lifted_on=date(2027, 6, 20))
+    turned = rolled(yard)
+    assert turned.layers[0].action == "rests"
+    assert "to be lifted on 2027-06-20" in turned.layers[0].words
+    again = turned.yard.layer(narcissus.id)[1]
+    assert again.planted.year == 2027 and again.lifted_on == date(2028, 6, 20)
+    report = season_report(
+        turned.yard, catalogue=asking.catalogue(), forecaster=asking.forecaster()
+    )
+    assert report.layers[0].start is not None
+    # One that stays beyond the next planting time is left where it is.
+    late = change_layer(yard, narcissus.id, lifted_on=date(2028, 6, 20))
+    assert rolled(late).layers[0].action == "stays"
+    assert rolled(late).yard.layer(narcissus.id)[1].lifted_on == date(2028, 6, 20)
