@@ -1,11 +1,15 @@
-"""The shelf's filters: kind, colour, height, month in flower, and four yes-or-no questions."""
+"""The shelf's filters: kind, colour, height, month in flower, and four yes-or-no questions.
+
+Most of them are folded away behind a button that tells how many are set, so that the list has
+the height.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from PySide6.QtCore import QLocale, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QIcon, QPainter, QPixmap, QWheelEvent
+from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPixmap, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QSizePolicy, QToolButton, QWidget
 
 from bloomline.draw.petals import SAMPLE_OF_FAMILY, Family, petal
@@ -77,8 +81,13 @@ class FilterRow(QWidget):
         self.clear.setAccessibleName(self.tr("Take all filters off"))
         self.clear.setVisible(False)
         self.clear.clicked.connect(self.reset)
-        flow = FlowLayout(self, gap=max(round(em() * 0.25), 3))
-        for widget in (
+        self.more = QToolButton(self)
+        self.more.setObjectName("filter_more")
+        self.more.setCheckable(True)
+        self.more.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.more.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.more.toggled.connect(self._fold)
+        self.folded: tuple[QComboBox | QToolButton, ...] = (
             self.kind,
             self.colour,
             self.month,
@@ -86,17 +95,63 @@ class FilterRow(QWidget):
             self.scented,
             self.pet_safe,
             self.well,
-            self.companions,
-            self.order,
-            self.clear,
-        ):
+        )
+        flow = FlowLayout(self, gap=max(round(em() * 0.25), 3))
+        for widget in (self.companions, self.order, self.clear, *self.folded):
             flow.addWidget(widget)
+        flow.begin_line(self.kind)
         policy = self.sizePolicy()
         policy.setVerticalPolicy(QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self._fill_fixed()
         self._dress()
+        self._fold(False)
+        self._tell_set()
+
+    def tab_chain(self) -> tuple[QWidget, ...]:
+        """The controls in the order in which they are seen."""
+        return (self.more, self.companions, self.order, self.clear, *self.folded)
+
+    @Slot(bool)
+    def _fold(self, is_open: bool) -> None:
+        """Show or hide the filters behind the button."""
+        for widget in self.folded:
+            widget.setVisible(is_open)
+        self.more.setArrowType(Qt.ArrowType.DownArrow if is_open else Qt.ArrowType.RightArrow)
+        self.updateGeometry()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and self.more.isChecked():
+            self.more.setChecked(False)
+            self.more.setFocus(Qt.FocusReason.OtherFocusReason)
+            return
+        super().keyPressEvent(event)
+
+    def _set_words(self) -> list[str]:
+        """What is asked for behind the button, in words."""
+        boxes = (self.kind, self.colour, self.month, self.height_range)
+        words = [box.currentText() for box in boxes if box.isEnabled() and box.currentIndex() > 0]
+        buttons = (self.scented, self.pet_safe, self.well)
+        return words + [each.text() for each in buttons if each.isEnabled() and each.isChecked()]
+
+    def _tell_set(self) -> None:
+        """Tell on the button how many filters are set, and which."""
+        words = self._set_words()
+        text = self.tr("Filters")
+        self.more.setText(f"{text} · {len(words)}" if words else text)
+        self.more.setAccessibleName(self.more.text())
+        told = (
+            self.tr("Set: {filters}").format(filters=", ".join(words))
+            if words
+            else self.tr("Kind, colour, month, height, scent, pets and what flowers well here")
+        )
+        self.more.setToolTip(told)
+        self.more.setAccessibleDescription(told)
+        if self.more.property("some") is not bool(words):
+            self.more.setProperty("some", bool(words))
+            self.more.style().unpolish(self.more)
+            self.more.style().polish(self.more)
 
     def _list(self, name: str, object_name: str) -> QComboBox:
         box = QuietComboBox(self)
@@ -234,9 +289,23 @@ class FilterRow(QWidget):
         QToolButton:checked {{ background: {tone.accent}; color: {tone.on_accent};
             border-color: {tone.accent}; font-weight: 600; }}
         QToolButton:disabled {{ color: {tone.muted}; border-color: {tone.line}; }}
+        QToolButton#filter_more {{ border-radius: 4px; padding: 2px 7px;
+            border-color: {tone.line}; }}
+        QToolButton#filter_more:checked {{ background: {tone.panel}; color: {tone.ink};
+            border-color: {tone.line}; font-weight: 400; }}
+        QToolButton#filter_more[some="true"] {{ border: 2px solid {tone.accent};
+            font-weight: 600; padding: 1px 6px; }}
+        QToolButton#filter_more:focus {{ border: 2px solid {tone.focus}; padding: 1px 6px; }}
         QToolButton:focus {{ border: 2px solid {tone.focus}; padding: 0px 6px; }}
         """
-        for button in (self.scented, self.pet_safe, self.well, self.companions, self.clear):
+        for button in (
+            self.scented,
+            self.pet_safe,
+            self.well,
+            self.companions,
+            self.clear,
+            self.more,
+        ):
             if button.styleSheet() != sheet:
                 button.setStyleSheet(sheet)
 
@@ -246,6 +315,7 @@ class FilterRow(QWidget):
         for control in (self.kind, self.well):
             control.setEnabled(not self.companions.isChecked())
         self.clear.setVisible(self.companions.isChecked() or not self.wanted("").is_empty)
+        self._tell_set()
         self.changed.emit()
 
 

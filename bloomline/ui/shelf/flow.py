@@ -13,7 +13,12 @@ class FlowLayout(QLayout):
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
         self._gap = gap
+        self._starts: set[QWidget] = set()
         self.setContentsMargins(QMargins(0, 0, 0, 0))
+
+    def begin_line(self, widget: QWidget) -> None:
+        """Let a widget begin a new line even where there is room on the old one."""
+        self._starts.add(widget)
 
     def addItem(self, item: QLayoutItem) -> None:
         self._items.append(item)
@@ -58,7 +63,7 @@ class FlowLayout(QLayout):
                 continue
             hint = item.sizeHint()
             width = min(hint.width(), rect.width())
-            if x > rect.x() and x + width > rect.right() + 1:
+            if x > rect.x() and (x + width > rect.right() + 1 or widget in self._starts):
                 x, y, line = rect.x(), y + line + self._gap, 0
             if move:
                 item.setGeometry(QRect(QPoint(x, y), QSize(width, hint.height())))

@@ -14,7 +14,14 @@ from PySide6.QtCore import (
     Slot,
 )
 from PySide6.QtGui import QAction, QKeyEvent
-from PySide6.QtWidgets import QLabel, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
@@ -127,9 +134,16 @@ class ShelfPanel(QWidget):
         column = QVBoxLayout(self)
         gap = round(em() * 0.4)
         column.setContentsMargins(gap, gap, gap, gap)
-        column.setSpacing(gap)
-        for widget in (self.search, self.filters, self.summary, self.months, self.hint):
+        head = QHBoxLayout()
+        head.addWidget(self.search, 1)
+        head.addWidget(self.filters.more)
+        column.addLayout(head)
+        for widget in (self.filters, self.summary, self.months, self.hint):
             column.addWidget(widget)
+        before: QWidget = self.search
+        for widget in (*self.filters.tab_chain(), self.view):
+            QWidget.setTabOrder(before, widget)
+            before = widget
         column.addWidget(self._pages, 1)
         column.setSpacing(round(gap * 0.8))
 

@@ -259,3 +259,34 @@ def test_actions_for_the_menus(shelf) -> None:
 def test_stopping_twice_is_no_harm(shelf) -> None:
     shelf.stop()
     shelf.stop()
+
+
+def test_filters_are_folded_away_and_told_on_their_button(shelf) -> None:
+    filters = shelf.filters
+    assert all(each.isHidden() for each in filters.folded)
+    assert filters.companions.isVisible() and filters.order.isVisible()
+    assert filters.more.text() == "Filters"
+    shelf.search.setFocus()
+    QTest.keyClick(shelf.search, Qt.Key.Key_Tab)
+    assert filters.more.hasFocus()
+    QTest.keyClick(filters.more, Qt.Key.Key_Space)
+    assert all(each.isVisible() for each in filters.folded)
+    choose(filters.kind, "tulip")
+    QTest.mouseClick(filters.scented, LEFT)
+    assert filters.more.text() == "Filters · 2"
+    assert "tulip, Scented" in filters.more.accessibleDescription()
+    filters.scented.setFocus()
+    QTest.keyClick(filters.scented, Qt.Key.Key_Escape)
+    assert all(each.isHidden() for each in filters.folded) and filters.more.hasFocus()
+    # Folded away, they are asked all the same.
+    assert all(e.cultivar.common_type == "tulip" for e in shelf.view.model().entries)
+    QTest.mouseClick(filters.clear, LEFT)
+    assert filters.more.text() == "Filters"
+
+
+def test_eight_kinds_are_seen_in_a_low_window(shelf, qtbot) -> None:
+    shelf.resize(290, 675)  # what a window of 1280 by 800 leaves to the shelf
+    qtbot.wait(10)
+    view = shelf.view
+    last = view.visualRect(view.model().index(7))
+    assert last.isValid() and view.viewport().rect().contains(last)
