@@ -200,6 +200,7 @@ class ShelfDelegate(QStyledItemDelegate):
         paint_name(
             painter, QPointF(plan.text_left, plan.name_baseline), name, name_font, self._tone.ink
         )
+        after_name = plan.text_left + measure(name) + self._line * 0.6
         small = QFont(base)
         small.setPointSizeF(max(small.pointSizeF() * 0.92, 7.0))
         painter.setFont(small)
@@ -208,15 +209,17 @@ class ShelfDelegate(QStyledItemDelegate):
         # Several companions share a Latin name: what tells them apart must not be cut off.
         is_cut = bool(face.aside) and face.aside not in name
         parts = (face.parts[0], face.aside) if is_cut else face.parts
-        meta = " · ".join(parts)
         space = left - plan.text_left - self._line * 0.3
-        if metrics.horizontalAdvance(meta) > space:
-            meta = (
-                parts[0]
-                if space < metrics.horizontalAdvance(parts[0]) * 2.4
-                else elide(meta, room=space, measure=metrics.horizontalAdvance)
-            )
         painter.setPen(QColor(self._tone.muted))
+        height_width = metrics.horizontalAdvance(parts[0])
+        if plan.right - height_width >= after_name:
+            # The height goes behind the name, so that the group has the second line's room.
+            painter.drawText(QPointF(plan.right - height_width, plan.name_baseline), parts[0])
+            meta = " · ".join(parts[1:])
+        else:
+            meta = " · ".join(parts)
+        if metrics.horizontalAdvance(meta) > space:
+            meta = elide(meta, room=space, measure=metrics.horizontalAdvance)
         painter.drawText(QPointF(plan.text_left, plan.meta_baseline), meta)
 
     def _paint_warnings(
