@@ -122,7 +122,7 @@ class MainWindow(QMainWindow):
         unit = em()
         self.resize(QSize(round(82 * unit), round(52 * unit)))
         self.setMinimumSize(QSize(round(48 * unit), round(32 * unit)))
-        self._middle.setSizes([round(30 * unit), round(22 * unit)])
+        self._middle.setSizes([round(28 * unit), round(24 * unit)])
         self._across.setSizes([round(16 * unit), round(48 * unit), round(17 * unit)])
 
     def _splitter(

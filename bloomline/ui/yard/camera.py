@@ -6,25 +6,27 @@ from dataclasses import dataclass
 
 LEAST_SCALE, MOST_SCALE = 0.35, 24.0
 ZOOM_STEP = 1.25
-LABEL_LINES = 3.35
-_HEADROOM_PX = 8.0
+LABEL_LINES, TAG_LINES = 2.35, 1.0
+_HEADROOM_PX = 5.0
 
 
 @dataclass(slots=True)
 class Camera:
     """Scale in pixels to a centimetre, and how far the row is scrolled. [px]
 
-    `lift` is how far the ground line is moved down to see the tops of tall plants.
+    `lift` is how far the ground line is moved down to see the tops of tall plants, `label_lines`
+    how many lines of words stand under it.
     """
 
     scale: float = 2.0
     scroll: float = 0.0
     lift: float = 0.0
     follows_size: bool = True
+    label_lines: float = LABEL_LINES + TAG_LINES
 
     def fit_height(self, *, height: float, em: float, tallest_cm: float) -> None:
         """Choose the scale at which the tallest plant and the names are seen."""
-        room = height - LABEL_LINES * em - _HEADROOM_PX
+        room = height - self.label_lines * em - _HEADROOM_PX
         self.scale = clamped(max(room, 40.0) / tallest_cm)
         self.lift = 0.0
 
@@ -41,7 +43,7 @@ class Camera:
 
     def most_lift(self, height: float, em: float, tall_cm: float) -> float:
         """How far the ground can be moved down."""
-        return max(tall_cm * self.scale + LABEL_LINES * em + _HEADROOM_PX - height, 0.0)
+        return max(tall_cm * self.scale + self.label_lines * em + _HEADROOM_PX - height, 0.0)
 
     def origin_x(self, width: float, row_width: float) -> float:
         """Where the row begins on the widget; a short row stands in the middle."""
@@ -49,7 +51,7 @@ class Camera:
 
     def ground_y(self, height: float, em: float) -> float:
         """Where the ground line lies on the widget."""
-        return height - LABEL_LINES * em + self.lift
+        return height - self.label_lines * em + self.lift
 
 
 def clamped(scale: float) -> float:

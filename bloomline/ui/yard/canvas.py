@@ -15,7 +15,7 @@ from bloomline.plan.report import CompanionForecast, LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import current_theme, em
-from bloomline.ui.yard.camera import ZOOM_STEP, Camera, clamped
+from bloomline.ui.yard.camera import LABEL_LINES, TAG_LINES, ZOOM_STEP, Camera, clamped
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.marking import paint_marker
 from bloomline.ui.yard.painting import Shown, View, YardPainter
@@ -259,6 +259,9 @@ class YardCanvas(QWidget):
             self.scroll_to(placed.right + margin - self.width())
 
     def _fit_if_following(self) -> None:
+        # Where no pot has a tag of its place, its line belongs to the pots.
+        tagged = any(pot.site != "open" for pot in self.document.yard.pots)
+        self.camera.label_lines = LABEL_LINES + (TAG_LINES if tagged else 0.0)
         if self.camera.follows_size and not self._held_still:
             self.camera.fit_height(height=self.height(), em=em(), tallest_cm=self.tallest_cm)
 

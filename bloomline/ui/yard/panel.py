@@ -18,7 +18,6 @@ from PySide6.QtWidgets import (
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
-from bloomline.ui.yard.camera import LABEL_LINES
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.commands import Commands
 from bloomline.ui.yard.deeds import Deeds
@@ -153,7 +152,7 @@ class YardPanel(QWidget):
         if is_empty:
             width = min(round(26 * em()), canvas.width())
             high = self._empty.sizeHint().height()
-            room = round(canvas.height() - LABEL_LINES * em())
+            room = round(canvas.height() - camera.label_lines * em())
             self._empty.setGeometry(
                 (canvas.width() - width) // 2, max((room - high) // 2, 0), width, high
             )

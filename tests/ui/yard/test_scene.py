@@ -87,3 +87,19 @@ def test_the_tallest_plant_has_room(document):
 )
 def test_the_rule_has_round_steps(scale, imperial, step):
     assert rule_step_cm(scale, imperial=imperial) == pytest.approx(step)
+
+
+def test_fit_gives_the_line_of_tags_to_the_pots_where_none_has_one(panel, document):
+    canvas = panel.canvas
+    canvas.fit()
+    before, lines = canvas.camera.scale, canvas.camera.label_lines
+    assert any(pot.site != "open" for pot in document.yard.pots)
+
+    def all_in_the_open(yard):
+        for pot in yard.pots:
+            yard = edits.change_pot(yard, pot.id, site="open")
+        return yard
+
+    document.edit("Out", all_in_the_open)
+    assert canvas.camera.label_lines == pytest.approx(lines - 1.0)
+    assert canvas.camera.scale > before
