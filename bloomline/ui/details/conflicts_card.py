@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QObject, Qt, Signal, Slot
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from bloomline.model.advice import Severity
 from bloomline.plan.collision import Choice, Conflict
 from bloomline.ui.details.cards import Card, SeveritySign, wrapping
+from bloomline.ui.details.wrapping_button import WrappingButton
 from bloomline.ui.theme import em
 
 
@@ -76,20 +77,17 @@ class _ConflictCard(Card):
 
     def _add(self, choice: Choice) -> None:
         self.column.addSpacing(round(em() * 0.35))
-        title = wrapping(choice.title, "heading", self)
-        self.column.addWidget(title)
+        button = WrappingButton(choice.title, self)
+        button.setObjectName(f"choice_{choice.key}")
+        button.setAccessibleName(choice.title)
+        button.setAccessibleDescription(choice.words if choice.available else choice.why_not)
+        button.setEnabled(choice.available)
+        button.clicked.connect(self._choose)
+        self.column.addWidget(button)
         self.column.addWidget(wrapping(choice.words, "muted", self))
         if not choice.available:
             why = self.tr("Not possible: {why}").format(why=choice.why_not)
             self.column.addWidget(wrapping(why, "caution", self))
-        button = QPushButton(self.tr("Do this"), self)
-        button.setObjectName(f"choice_{choice.key}")
-        button.setAccessibleName(choice.title)
-        button.setAccessibleDescription(choice.words if choice.available else choice.why_not)
-        button.setToolTip(choice.title)
-        button.setEnabled(choice.available)
-        button.clicked.connect(self._choose)
-        self.column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         self._choices[button] = choice
 
     @Slot()

@@ -7,7 +7,7 @@ from datetime import date
 from html import escape
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from bloomline.errors import BloomlineError
 from bloomline.model import edits
@@ -23,6 +23,7 @@ from bloomline.ui.details.companions_card import CompanionsCard
 from bloomline.ui.details.conflicts_card import ConflictsCard
 from bloomline.ui.details.fields import CheckField, ChoiceField, DateField
 from bloomline.ui.details.page import Page
+from bloomline.ui.details.wrapping_button import WrappingButton
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.planting import plant_on_selected_pot
@@ -68,7 +69,7 @@ class PotPage(Page):
         self.laid_out = wrapping("", "muted", self.layers_card)
         self.laid_out.setVisible(False)
         self.layers_card.column.addWidget(self.laid_out)
-        self._buttons: list[QPushButton] = []
+        self._buttons: list[WrappingButton] = []
         self.companions = CompanionsCard(body)
         self.companions.picked.connect(self._select_companion)
         self.companions.removed.connect(self._remove_companion)
@@ -235,9 +236,7 @@ class PotPage(Page):
 
     def _show_layers(self, pot: Pot) -> None:
         while len(self._buttons) < len(pot.layers):
-            button = QPushButton(self.layers_card)
-            button.setStyleSheet("text-align: left; padding: 3px 8px;")
-            button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+            button = WrappingButton("", self.layers_card)
             button.clicked.connect(self._select_layer)
             self._buttons.append(button)
             self._layer_column.addWidget(button)
@@ -250,8 +249,7 @@ class PotPage(Page):
                     name=self.document.cultivar(layer.cultivar_id).name,
                     depth=self.units.length(layer.cover_cm, decimals=1),
                 )
-                button.setText(words.replace("&", "&&"))
-                button.setToolTip(words)
+                button.set_words(words)
                 button.setAccessibleDescription(self.tr("Shows the details of this layer"))
                 button.setProperty("layer_id", layer.id)
         self.no_layers.setVisible(not pot.layers)

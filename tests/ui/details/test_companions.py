@@ -13,6 +13,7 @@ from bloomline.model import edits
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import add_companion
 from bloomline.model.yard import Layer
+from bloomline.ui.details.wrapping_button import WrappingButton
 
 LEFT = Qt.MouseButton.LeftButton
 MAY = date(2027, 5, 8)
@@ -202,6 +203,7 @@ def test_lifting_settles_it_in_one_step(dahlias, document, qtbot) -> None:
     steps = document.undo_stack.count()
     button = choice_button(dahlias.pot_page, "lift")
     assert "Take out" in button.accessibleName()
+    assert button.text() == button.accessibleName()  # what is read out is what is seen
     QTest.mouseClick(button, LEFT)
     assert document.undo_stack.count() == steps + 1
     lifted = [layer for layer in document.yard.pot("pot-5").layers if layer.lifted_on == MAY]
@@ -210,6 +212,19 @@ def test_lifting_settles_it_in_one_step(dahlias, document, qtbot) -> None:
     document.undo_stack.undo()
     assert document.yard == before
     qtbot.waitUntil(dahlias.pot_page.conflicts.isVisible)
+
+
+def test_a_choice_says_itself_whole_on_its_button(dahlias) -> None:
+    words = "Take out the tulips on 8 May & plant the dahlias then"
+    button = WrappingButton(words)
+    line = button.fontMetrics().height()
+    wide, narrow = (button.heightForWidth(width) for width in (2000, 130))
+    assert line <= wide < 2 * line
+    assert narrow >= wide + 2 * line
+    shown = [choice_button(dahlias.pot_page, key) for key in ("lift", "second-pot", "later")]
+    assert len({each.text() for each in shown}) == 3
+    for each in shown:
+        assert each.height() >= each.heightForWidth(each.width())
 
 
 def test_a_second_pot_and_a_later_day_settle_it_too(dahlias, document) -> None:
