@@ -159,7 +159,7 @@ def daily_root_zone_c(mean_c: Floats, *, zones: tuple[RootZone, ...]) -> Floats:
     floor = np.where(plateau > 0.0, 0.0, -1e9)
     by_day = np.ascontiguousarray(mean_c.reshape(-1, mean_c.shape[-1]).T)
     # In air above freezing a body above it stays so: most days need no closer look.
-    may_freeze = (by_day <= floor).any(axis=1).tolist()
+    may_freeze: list[bool] = np.asarray((by_day <= floor).any(axis=1)).tolist()
     out = np.empty_like(by_day)
     body = by_day[0].copy()  # above 0: temperature; −plateau..0: freezing; below: frozen
     excess = np.empty_like(body)

@@ -115,7 +115,7 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         )
 
     def likely_in(run: Run) -> NDArray[np.bool_]:
-        return (layer_chance[:, run.first : run.last + 1] >= _LIKELY).any(axis=1)
+        return np.asarray((layer_chance[:, run.first : run.last + 1] >= _LIKELY).any(axis=1))
 
     crowded = [
         stretch(
