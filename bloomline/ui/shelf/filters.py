@@ -81,6 +81,8 @@ class FilterRow(QWidget):
         self.clear.setAccessibleName(self.tr("Take all filters off"))
         self.clear.setVisible(False)
         self.clear.clicked.connect(self.reset)
+        for box in (self.kind, self.colour, self.month, self.height_range):
+            box.setMinimumContentsLength(12)  # two to a line
         self.more = QToolButton(self)
         self.more.setObjectName("filter_more")
         self.more.setCheckable(True)
