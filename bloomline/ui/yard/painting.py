@@ -371,7 +371,8 @@ def row_slack(px: float) -> float:
 def _halo(painter: QPainter, path: QPainterPath, colour: QColor) -> None:
     """An outline that can be seen on compost and on the ground: dark and light together."""
     painter.setBrush(QBrush(Qt.BrushStyle.NoBrush))
-    painter.setPen(QPen(QColor(255, 255, 255, 200), 4.0))
+    under = QColor(0, 0, 0, 170) if colour.lightness() > 128 else QColor(255, 255, 255, 200)
+    painter.setPen(QPen(under, 4.0))
     painter.drawPath(path)
     painter.setPen(QPen(colour, 2.0))
     painter.drawPath(path)
