@@ -122,6 +122,20 @@ class _Desk:
                 return None
         return told("resting", None) if is_dug_up else None
 
+    def _on_day(self, pot: Pot, blocked: list[Newcomer], day: date) -> list[Blocker]:
+        """What stands in the way of newcomers that are planted on another day instead."""
+        moved = [new.model_copy(update={"planted": day}) for new in blocked]
+        ids = {new.id for new in blocked}
+        found: dict[str, Blocker] = {}
+        for layer in pot.layers:
+            if layer.id in ids:
+                continue
+            for new in moved:
+                blocker = self._blocker(layer, new)
+                if blocker is not None and (layer.id not in found or blocker.must_go):
+                    found[layer.id] = blocker
+        return list(found.values())
+
     def _digs_to(self, new: Newcomer) -> float:
         """Depth to which a planting turns the compost over. [cm]
 
@@ -148,7 +162,9 @@ class _Desk:
         choices = (
             self._ways.lift(due, blockers),
             self._ways.second_pot(pot, blocked),
-            self._ways.later(pot, due, blocked, blockers, free),
+            self._ways.later(
+                pot, due, blocked, free, in_the_way=lambda day: self._on_day(pot, blocked, day)
+            ),
         )
         return Conflict(
             pot_id=pot.id,

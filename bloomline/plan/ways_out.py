@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
 
 from bloomline.model import edits
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import change_companion, move_companion
-from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.model.yard import MAX_POTS, Layer, Pot, Yard
 from bloomline.plan.calendar import as_day
 from bloomline.plan.collision import Blocker, Choice, Newcomer
 from bloomline.plan.companions import companion_of, planting_span
@@ -43,6 +44,8 @@ class WaysOut:
         self.forecaster = forecaster
         self.recorded = recorded
         self.forecasts = {layer.layer_id: layer for layer in report.layers}
+        self._empty = [pot for pot in yard.pots if not pot.layers and not pot.companions]
+        self._opens: dict[Planting, date | None] = {}
 
     def name(self, new: Newcomer) -> str:
         """What a newcomer is called."""
@@ -98,23 +101,16 @@ class WaysOut:
             ),
             default=0.0,
         )
-        empty = next(
-            (
-                other
-                for other in self.yard.pots
-                if other.id != pot.id
-                and not other.layers
-                and not other.companions
-                and other.compost_depth_cm >= deepest
-            ),
-            None,
-        )
-        bare = pot.model_copy(update={"layers": (), "companions": ()})
-        litres = pot_compost(bare, yard=self.yard, cultivar_of=self.cultivar_of).loose_l
+        empty = next((other for other in self._empty if other.compost_depth_cm >= deepest), None)
+        why_not = ""
         if empty is not None:
             title = f"Plant {names} in {empty.name}"
             words = "That pot stands empty."
         else:
+            bare = pot.model_copy(update={"layers": (), "companions": ()})
+            litres = pot_compost(bare, yard=self.yard, cultivar_of=self.cultivar_of).loose_l
+            if len(self.yard.pots) >= MAX_POTS:
+                why_not = f"The yard is full: it holds at most {MAX_POTS:,} pots."
             title = f"Plant {names} in a second pot"
             words = (
                 f"One more pot like {pot.name}, to be bought, and about {litres:.0f} L of compost."
@@ -131,30 +127,43 @@ class WaysOut:
                 yard = move(yard, each.id, to.id)
             return yard
 
-        return Choice("second-pot", title, words, True, "", apply)
+        return Choice("second-pot", title, words, not why_not, why_not, apply)
 
     def later(
         self,
         pot: Pot,
         due: date,
         blocked: list[Newcomer],
-        blockers: list[Blocker],
         free: Band | None,
+        *,
+        in_the_way: Callable[[date], list[Blocker]],
     ) -> Choice:
-        """Plant when the pot is free, where there is time left for it."""
+        """Plant when the pot is free, where there is time left for it.
+
+        in_the_way : what newcomers would meet if they were planted on a day.
+        """
         day = due if free is None else free.p90 + timedelta(days=1)
+        there = in_the_way(day)
+        # Layers planted soon before the newcomers get in their way when those wait.
+        while waits := [each.free for each in there if each.free is not None]:
+            day = max(band.p90 for band in waits) + timedelta(days=1)
+            there = in_the_way(day)
         names = listed([self.name(each) for each in blocked])
         title = f"Plant {names} on {day_words(day)}" if free is not None else "Plant later"
-        lifted = [each for each in blockers if each.must_go]
+        lifted = [each for each in there if each.must_go]
+        gone = [each for each in blocked if (out := _comes_out(each)) is not None and out <= day]
         why_not = ""
         words = f"{(day - due).days} days later."
-        if free is None:
+        if free is None or len(lifted) < len(there):
             why_not = "Waiting doesn't help: bulbs lie in the way, and stay."
         else:
             lasts = [(self._last_day(each), each) for each in blocked]
             last, first_late = min(lasts, key=lambda pair: pair[0])
-            lost = [each for each in blockers if each.must_go and each.is_lost_on(day)]
-            if lost:
+            lost = [each for each in lifted if each.is_lost_on(day)]
+            if gone:
+                names = listed([self.name(each) for each in gone])
+                why_not = f"{names} would have to come out again before that."
+            elif lost:
                 names = listed([each.cultivar.name for each in lost])
                 why_not = f"{names} would be dug up before flowering."
             elif day > last:
@@ -205,19 +214,42 @@ class WaysOut:
             if not isinstance(each, Layer) or self.forecasts[each.id].start is None:
                 continue
             cultivar = self.cultivar_of(each.cultivar_id)
-            standing = standing_of(pot, site_offset_c=offset)
+            start = self._opens_on(
+                Planting(
+                    cultivar,
+                    day,
+                    standing_of(pot, site_offset_c=offset),
+                    each.prechill_weeks,
+                    shift_days=self.report.learned_at(pot.site),
+                )
+            )
+            if start is None or (each.lifted_on is not None and start >= each.lifted_on):
+                told.append(f"{cultivar.name} would hardly flower this season")
+            else:
+                told.append(f"{cultivar.name} then opens about {day_words(start)}")
+        return f" {'; '.join(told)}." if told else ""
+
+    def _opens_on(self, planting: Planting) -> date | None:
+        """The median first flower of a planting; worked out once for pots that are alike."""
+        assert self.forecaster is not None
+        if planting not in self._opens:
             solved = self.forecaster.solve(
-                [Planting(cultivar, day, standing, shift_days=self.report.learned_at(pot.site))],
+                [planting],
                 garden=self.garden,
                 first_day=as_day(self.report.first_day),
                 recorded=self.recorded,
             )
-            if solved.flowering_share()[0] < 0.5:
-                told.append(f"{cultivar.name} would hardly flower this season")
-                continue
-            start = solved.date_of(float(solved.bands(solved.days.start).p50[0]))
-            told.append(f"{cultivar.name} then opens about {day_words(start)}")
-        return f" {'; '.join(told)}." if told else ""
+            self._opens[planting] = (
+                solved.date_of(float(solved.bands(solved.days.start).p50[0]))
+                if solved.flowering_share()[0] >= 0.5
+                else None
+            )
+        return self._opens[planting]
+
+
+def _comes_out(new: Newcomer) -> date | None:
+    """The day on which a newcomer is to leave the pot again."""
+    return new.lifted_on if isinstance(new, Layer) else new.taken_out
 
 
 def _sister(yard: Yard, pot: Pot) -> Pot:

@@ -6,6 +6,8 @@ from datetime import date, timedelta
 
 import pytest
 from asking import catalogue, forecaster, yard
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from bloomline.model import companion_edits, edits
 from bloomline.model.companion import CompanionPlanting
@@ -229,3 +231,114 @@ def test_a_later_starts_date_is_the_one_that_the_yards_records_shift(tulips: Yar
     dahlia = next(each for each in report(moved).layers if each.layer_id == "dahlia")
     assert dahlia.start is not None
     assert later.words.split("opens about ")[1].startswith(day_words(dahlia.start.p50))
+
+
+def test_a_later_start_minds_what_else_then_stands_in_the_way() -> None:
+    # Together with the newcomers as planned, in leaf by the time they would go in.
+    kind = "allium-gladiator"
+    work = yard([(kind, "2026-03-01"), (kind, "2027-03-03"), (kind, "2027-05-17")])
+    (conflict,) = [each for each in conflicts(work) if "layer-0-2" in each.new_ids]
+    later = choice(conflict, "later").apply(work)
+    assert not [each for each in conflicts(later) if "layer-0-2" in each.new_ids]
+
+
+def test_a_later_start_is_none_where_the_newcomers_come_out_before(narcissi: Yard) -> None:
+    work = edits.change_layer(
+        with_dahlia(narcissi, "2027-05-05"), "dahlia", lifted_on=date(2027, 5, 20)
+    )
+    (conflict,) = conflicts(work)
+    later = choice(conflict, "later")
+    assert not later.available and "come out again before that" in later.why_not
+
+
+def test_a_later_starts_date_counts_the_weeks_of_cold_that_were_given() -> None:
+    work = yard([("gladiolus-plum-tart", "2026-06-05"), (TULIP, "2026-10-15")])
+    work = edits.change_layer(work, "layer-0-1", prechill_weeks=12.0)
+    (conflict,) = conflicts(work)
+    later = choice(conflict, "later")
+    assert later.available, later.why_not
+    layers = report(later.apply(work)).layers
+    tulip = next(each for each in layers if each.layer_id == "layer-0-1")
+    assert tulip.start is not None
+    assert f"opens about {day_words(tulip.start.p50)}." in later.words
+
+
+def test_a_full_yard_has_no_second_pot(narcissi: Yard, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("bloomline.plan.ways_out.MAX_POTS", 1)
+    (conflict,) = conflicts(with_dahlia(narcissi, "2027-05-05"))
+    second = choice(conflict, "second-pot")
+    assert not second.available and "full" in second.why_not
+
+
+_DAYS = st.dates(date(2026, 3, 1), date(2027, 12, 20))
+_PLANTED = st.tuples(
+    st.sampled_from(
+        (TULIP, NARCISSUS, DAHLIA, "narcissus-hawera", "allium-gladiator", "lilium-regale")
+    ),
+    _DAYS,
+    st.sampled_from((3.0, 8.0, 15.0, 22.0)),
+    st.none() | st.integers(10, 400),
+)
+_ON_TOP = st.tuples(
+    st.sampled_from(("winter-pansy", "ivy-small-leaved")), _DAYS, st.none() | st.integers(10, 300)
+)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(_PLANTED, min_size=2, max_size=4), st.lists(_ON_TOP, max_size=2))
+def test_every_way_out_that_is_offered_frees_the_newcomers_and_loses_nothing(
+    planted: list[tuple[str, date, float, int | None]],
+    on_top: list[tuple[str, date, int | None]],
+) -> None:
+    layers = [
+        Layer(
+            id=f"layer-{at}",
+            cultivar_id=kind,
+            count=5,
+            cover_cm=cover_cm,
+            planted=day,
+            lifted_on=None if stays is None else day + timedelta(days=stays),
+        )
+        for at, (kind, day, cover_cm, stays) in enumerate(sorted(planted, key=lambda p: -p[2]))
+    ]
+    companions = [
+        CompanionPlanting(
+            id=f"companion-{at}",
+            companion_id=kind,
+            count=2,
+            planted=day,
+            taken_out=None if stays is None else day + timedelta(days=stays),
+        )
+        for at, (kind, day, stays) in enumerate(on_top)
+    ]
+    work = yard(
+        Pot(
+            id="pot",
+            name="Pot",
+            top_width_cm=50,
+            bottom_width_cm=40,
+            inside_height_cm=45,
+            layers=tuple(layers),
+            companions=tuple(companions),
+        )
+    )
+
+    def ids(of: Yard) -> list[str]:
+        return sorted([x.id for _, x in of.layers()] + [x.id for _, x in of.companions()])
+
+    for conflict in conflicts(work):
+        for way in conflict.choices:
+            if not way.available:
+                continue
+            settled = way.apply(work)
+            assert ids(settled) == ids(work)
+            left = {
+                (new, old)
+                for each in conflicts(settled)
+                for new in each.new_ids
+                for old in each.blocking_ids
+                if new in conflict.new_ids
+            }
+            # A later start is free of everything, the others of what stood in the way.
+            gone = None if way.key == "later" else conflict.blocking_ids
+            assert not [pair for pair in left if gone is None or pair[1] in gone]
