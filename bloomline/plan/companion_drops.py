@@ -20,6 +20,7 @@ from bloomline.plan.companion_stand import (
 from bloomline.plan.companions import companion_of, season_on, surface_share
 from bloomline.plan.day_words import day_words
 from bloomline.plan.garden import garden_of
+from bloomline.plan.units import units_of
 from bloomline.plan.verdicts import Cargo, Verdict, refusal
 from bloomline.plan.weather import yard_axis_start
 
@@ -40,11 +41,12 @@ def judge_companion(yard: Yard, cargo: Cargo, *, pot_id: str, copy: bool) -> Ver
     companion = companion_of(planting.companion_id if planting else cargo.id)
     if len(pot.companions) >= MAX_COMPANIONS:
         return refusal(f"{pot.name} already has {MAX_COMPANIONS} companion plantings")
+    length = units_of(yard).length
     narrow = min(pot.top_width_cm, pot.top_length_cm or pot.top_width_cm)
     if companion.spacing_cm > _WIDEST * narrow:
         return refusal(
-            f"{companion.name} needs about {companion.spacing_cm:.0f} cm; {pot.name} is "
-            f"{narrow:.0f} cm wide"
+            f"{companion.name} needs about {length(companion.spacing_cm)}; {pot.name} is "
+            f"{length(narrow)} wide"
         )
     new = CompanionPlanting(
         id=edits.next_id(yard, "companion"),

@@ -15,6 +15,7 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import MAX_LAYERS, Layer, Pot, Yard
 from bloomline.plan.companion_drops import judge_companion, judge_companion_on_shelf
 from bloomline.plan.fitting import CultivarOf, fill_of, room_at, shape_of
+from bloomline.plan.units import units_of
 from bloomline.plan.verdicts import Cargo as Cargo
 from bloomline.plan.verdicts import Verdict as Verdict
 from bloomline.plan.verdicts import refusal as _no
@@ -36,6 +37,7 @@ def judge_on_pot(
     usual_day : planting day for bulbs that are new in the yard.
     """
     pot = yard.pot(pot_id)
+    length = units_of(yard).length
     if cargo.kind == "pot":
         return _no("A pot can't stand inside another pot")
     if cargo.kind in ("companion", "planting"):
@@ -52,8 +54,8 @@ def judge_on_pot(
     height = cultivar.bulb_height_cm
     if height > pot.compost_depth_cm:
         return _no(
-            f"{cultivar.name} needs {height:.0f} cm for the bulb alone; {pot.name} holds "
-            f"{pot.compost_depth_cm:.0f} cm of compost"
+            f"{cultivar.name} needs {length(height)} for the bulb alone; {pot.name} holds "
+            f"{length(pot.compost_depth_cm)} of compost"
         )
     shape, fill = shape_of(pot), fill_of(pot)
     pointer = depth_from_rim_cm
@@ -87,7 +89,7 @@ def judge_on_pot(
         )
         return Verdict(
             allowed=True,
-            words=f"Plant {count} {cultivar.name} {cover:.0f} cm deep in {pot.name} ({fits})",
+            words=f"Plant {count} {cultivar.name} {length(cover)} deep in {pot.name} ({fits})",
             name=f"Plant {cultivar.name}",
             cover_cm=cover,
             tip_from_rim_cm=tip,
@@ -97,9 +99,9 @@ def judge_on_pot(
             apply=lambda before: edits.add_layer(before, pot_id, new, index=index),
         )
     if stays and cover == layer.cover_cm:
-        return _no(f"{cultivar.name} lies {cover:g} cm deep already")
+        return _no(f"{cultivar.name} lies {length(cover, decimals=1)} deep already")
     verb = "Copy" if copy else "Move"
-    target = f"to {pot.name}, {cover:.0f} cm deep" if not stays else f"to {cover:.0f} cm deep"
+    target = f"to {pot.name}, {length(cover)} deep" if not stays else f"to {length(cover)} deep"
     return Verdict(
         allowed=True,
         words=f"{verb} {cultivar.name} {target} ({fits})",

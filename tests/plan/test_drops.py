@@ -202,3 +202,18 @@ def test_only_layers_go_back_to_the_shelf():
     assert verdict.apply(LAYERED) == edits.remove_layer(LAYERED, "layer-1")
     for cargo in (Cargo("pot", "pot-1"), Cargo("cultivar", TULIP)):
         assert not judge_on_shelf(LAYERED, cargo, cultivar_of=CATALOGUE.get).allowed
+
+
+def test_a_yard_in_inches_is_told_in_inches() -> None:
+    where = LAYERED.model_copy(
+        update={"settings": LAYERED.settings.model_copy(update={"units": "imperial"})}
+    )
+    verdict = judge(Cargo("cultivar", TULIP), pot_id="pot-2", where=where)
+    # An inch is 2.54 cm exactly (NIST Special Publication 811, appendix B).
+    assert f" {verdict.cover_cm / 2.54:.1f}".removesuffix(".0") + " in deep" in verdict.words
+    assert " cm" not in verdict.words
+    same = judge(Cargo("layer", "layer-1"), pot_id="pot-1", depth=20.0 + 2.5 + 2.0, where=where)
+    assert " cm" not in same.words
+    shallow = edits.change_pot(where, "pot-3", inside_height_cm=5.0)
+    refused = judge(Cargo("cultivar", TULIP), pot_id="pot-3", where=shallow)
+    assert not refused.allowed and " in of compost" in refused.words
