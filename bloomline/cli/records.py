@@ -116,7 +116,8 @@ def run(args: argparse.Namespace) -> int:
         save_yard(args.file, yard, seen=loaded.digest)
     if args.export is not None:
         write_records(args.export, yard, name_of=lambda name: cultivar_of(name).name)
-        say(f"{len(yard.records)} records written to {args.export}")
+        count = len(yard.records)
+        say(f"{count} record{'s' * (count != 1)} written to {args.export}")
         return 1 if n_bad else 0
     learned = learn(
         yard,
@@ -148,26 +149,30 @@ def _changed(
     yard: Yard, args: argparse.Namespace, cultivar_of: Callable[[str], Cultivar]
 ) -> tuple[Yard, int]:
     """The yard with what was added, taken in and confirmed, and how many rows were none."""
+    from pydantic import ValidationError
+
     from bloomline.errors import UsageError
     from bloomline.files.records_csv import read_records
-    from bloomline.model.edits import EditRefusedError, add_record, change_record, next_id
+    from bloomline.model.edits import add_record, next_id
+    from bloomline.model.problems import describe
     from bloomline.model.record_edits import add_records, confirm_records
     from bloomline.model.yard import Record
 
     n_bad = 0
     if args.add is not None:
         yard.layer(args.add)
-        record = Record(
-            id=next_id(yard, "record"),
-            day=args.day or today_of(args),
-            layer_id=args.add,
-            seen=args.seen,
-        )
-        yard = add_record(yard, record)
         try:
-            yard = change_record(yard, record.id, note=args.note, photo=args.photo)
-        except EditRefusedError as error:
-            raise UsageError(str(error)) from None
+            record = Record(
+                id=next_id(yard, "record"),
+                day=args.day or today_of(args),
+                layer_id=args.add,
+                seen=args.seen,
+                note=args.note,
+                photo=args.photo,
+            )
+        except ValidationError as error:
+            raise UsageError("; ".join(describe(error)[:3])) from None
+        yard = add_record(yard, record)
     if args.table is not None:
         read = read_records(args.table, yard, name_of=lambda name: cultivar_of(name).name)
         for words in read.warnings:
@@ -175,7 +180,9 @@ def _changed(
         for row in read.bad:
             say(f"{args.table}: line {row.line}: {row.problem}")
         yard = add_records(yard, [record for _, record in read.records])
-        say(f"{len(read.records)} records taken in, {len(read.bad)} rows can't be read")
+        taken, bad = len(read.records), len(read.bad)
+        words = f"{taken} record{'s' * (taken != 1)} taken in, {bad} row{'s' * (bad != 1)}"
+        say(f"{words} can't be read")
         n_bad = len(read.bad)
     return confirm_records(yard, args.confirm), n_bad
 

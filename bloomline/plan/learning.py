@@ -180,7 +180,9 @@ def _about(
     return tuple(
         (
             pot.model_copy(update={"layers": (), "companions": (), "notes": ""}),
-            tuple((layer.id, layer.cultivar_id, *planting(layer)) for layer in some),
+            tuple(
+                (layer.id, layer.cultivar_id, layer.lifted_on, *planting(layer)) for layer in some
+            ),
         )
         for pot in yard.pots
         if (some := [layer for layer in pot.layers if layer.id in newest])

@@ -156,6 +156,8 @@ def _ask(
         problem = f"{record.day} is still to come"
     elif start <= layer.planted < end and record.day < layer.planted:
         problem = f"before these bulbs were planted, on {layer.planted}"
+    elif layer.lifted_on is not None and record.day > layer.lifted_on:
+        problem = f"after these bulbs left their pot, on {layer.lifted_on}"
     rooted = layer.planted if start <= layer.planted < end else None
     return _Asked(record, pot, layer, cultivar, season, rooted, established, problem)
 

@@ -143,3 +143,12 @@ def test_a_long_table_walks_the_yard_no_oftener_than_a_short_one(
 
     monkeypatch.setattr(Yard, "layers", counted)
     assert walks(200, "over") == walks(4, "over")
+
+
+def test_a_day_outside_the_calendar_is_bad_use(capsys, yard: Path) -> None:
+    before = yard.read_bytes()
+    for day in ("1899-12-31", "2200-01-01"):
+        assert run(yard, "--add", "layer-1", "--seen", "full", "--day", day) == 2
+        told = capsys.readouterr().err
+        assert "a day between 1900 and 2199 is wanted" in told and "debug" not in told
+    assert yard.read_bytes() == before

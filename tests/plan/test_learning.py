@@ -292,3 +292,14 @@ def test_confirmed_goes_through_the_file(demo) -> None:
     text = dump_yard(yard)
     assert b'"confirmed": true' in text
     assert parse_yard(text, name="test").records == yard.records
+
+
+def test_what_is_seen_after_bulbs_left_their_pot_is_questioned(demo, forecaster) -> None:
+    layer = next(layer for _, layer in demo.layers() if layer.planted == date(2026, 10, 31))
+    yard = add_record(demo, seen(1, layer.id, date(2027, 5, 2)))
+    assert not teach(yard, forecaster, today=date(2027, 5, 2)).questions
+    yard = change_layer(yard, layer.id, lifted_on=date(2027, 5, 2))
+    assert not teach(yard, forecaster, today=date(2027, 5, 2)).questions
+    yard = change_layer(yard, layer.id, lifted_on=date(2027, 5, 1))
+    (question,) = teach(yard, forecaster, today=date(2027, 5, 2)).questions
+    assert question.words == "after these bulbs left their pot, on 2027-05-01"
