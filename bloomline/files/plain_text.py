@@ -8,7 +8,8 @@ from typing import Any, TextIO
 
 WIDTH = 100
 
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
+"""What makes a spreadsheet take a cell's text for a formula."""
 
 
 def write_csv(out: TextIO, columns: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> None:
@@ -27,7 +28,7 @@ def cell(value: Any) -> Any:
     Source: the usual remedy for formulas in exported tables, common practice.
     """
     if isinstance(value, str):
-        return f"'{value}" if value.startswith(_FORMULA_STARTS) and not _is_number(value) else value
+        return f"'{value}" if value.startswith(FORMULA_STARTS) and not _is_number(value) else value
     if isinstance(value, bool):
         return "yes" if value else "no"
     return value

@@ -24,6 +24,7 @@ from pydantic import ValidationError
 from bloomline.errors import BloomlineError, DataError
 from bloomline.files.atomic import replace_file
 from bloomline.files.delimited import DelimitedTable, read_delimited
+from bloomline.files.plain_text import FORMULA_STARTS
 from bloomline.model.money import exact, plain
 from bloomline.model.problems import describe
 from bloomline.model.store import Price
@@ -31,7 +32,6 @@ from bloomline.model.store import Price
 COLUMNS = ("cultivar_id", "name", "pack", "price", "currency", "note")
 
 _ALIASES = {"cultivar": "cultivar_id", "id": "cultivar_id", "size": "pack", "notes": "note"}
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 _SHOWN = 40
 
 
@@ -54,12 +54,12 @@ class PriceList:
 
 def safe_text(text: str) -> str:
     """Text that a spreadsheet takes as text; `plain_text` undoes it."""
-    return f"'{text}" if text.lstrip("'").startswith(_FORMULA_STARTS) else text
+    return f"'{text}" if text.lstrip("'").startswith(FORMULA_STARTS) else text
 
 
 def plain_text(cell: str) -> str:
     """What `safe_text` was given."""
-    guarded = cell.startswith("'") and cell.lstrip("'").startswith(_FORMULA_STARTS)
+    guarded = cell.startswith("'") and cell.lstrip("'").startswith(FORMULA_STARTS)
     return cell[1:] if guarded else cell
 
 

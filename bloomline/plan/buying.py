@@ -156,7 +156,7 @@ def shopping_list(
     bags_total = sum((line.cost for line in bags if line.cost is not None), Decimal(0))
     pots = _pot_lines(yard)
     start, last = _span(yard, garden=here)
-    plants = plant_lines(yard, first=start, last=last)
+    plants = plant_lines(yard, first=start, last=last - timedelta(days=1))
     unpriced = (
         *(line.name for line in bulbs if line.cost is None),
         *(line.label for line in bags if line.cost is None),

@@ -26,7 +26,8 @@ def tasks_after(scene: Scene) -> Iterator[Draft]:
         free: list[Band] = []
         for plant in plants:
             forecast = plant.forecast
-            if plant.layer.lifted_on is not None:
+            lifted_on = plant.layer.lifted_on
+            if lifted_on is not None and lifted_on <= scene.report.last_day:
                 yield from task_of_lifting(scene, plant)
                 continue
             if forecast.start is None or forecast.end is None:

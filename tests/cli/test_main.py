@@ -123,6 +123,7 @@ def test_ctrl_c_ends_quietly(capsys, monkeypatch) -> None:
         ("+cmd", "'+cmd"),
         ("-cmd", "'-cmd"),
         ("\tx", "'\tx"),
+        ("＝1+1", "'＝1+1"),
         ("-5", "-5"),
         ("plain", "plain"),
         (-5.0, -5.0),

@@ -200,3 +200,13 @@ def test_companions_for_the_season_are_listed_without_a_price() -> None:
     (line,) = shopping.plants
     assert (line.count, line.set_out, line.pot_ids) == (10, date(2026, 10, 12), ("pot-0", "pot-1"))
     assert any("winter pansy" in name for name in shopping.unpriced)
+
+
+def test_companions_and_bulbs_of_the_season_end_on_the_same_day() -> None:
+    for day, counted in ((date(2027, 8, 30), 1), (date(2027, 8, 31), 0)):
+        work = asked_yard([("colchicum-autumnale", day.isoformat())])
+        planting = CompanionPlanting(
+            id="companion-1", companion_id="winter-pansy", count=5, planted=day
+        )
+        shopping = shopping_list(add_companion(work, "pot-0", planting), catalogue=catalogue())
+        assert len(shopping.plants) == len(shopping.bulbs) == counted

@@ -815,6 +815,16 @@ def test_bulbs_with_a_day_of_lifting_come_out_on_it():
     assert tuple(tasks[layer.id].best for _, layer in yard.layers()) == days
 
 
+def test_bulbs_that_are_lifted_in_a_later_season_rest_in_this_one():
+    yard = asking.yard([("narcissus-hawera", "2026-10-01")])
+    ((_, layer),) = yard.layers()
+    plans = [
+        plan_of(change_layer(yard, layer.id, lifted_on=day))[1] for day in (None, date(2028, 6, 1))
+    ]
+    assert "keep" in kinds(plans[0])
+    assert [task.key for task in plans[1].tasks] == [task.key for task in plans[0].tasks]
+
+
 def test_what_lies_in_the_cupboard_is_not_ordered_again():
     from bloomline.model.yard import InStock
 
