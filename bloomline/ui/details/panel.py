@@ -45,7 +45,7 @@ class DetailsPanel(QWidget):
         self._edit_action.setObjectName("action_edit_details")
         self._edit_action.setShortcut("F4")
         self._edit_action.triggered.connect(self.start_editing)
-        self._lay_out_action = QAction(self.tr("&Lay out the layers properly"), self)
+        self._lay_out_action = QAction(self.tr("La&y out the layers properly"), self)
         self._lay_out_action.setObjectName("action_lay_out_layers")
         self._lay_out_action.triggered.connect(self._lay_out)
         document.yard_changed.connect(self._follow_yard)

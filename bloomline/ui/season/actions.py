@@ -146,14 +146,14 @@ def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QActio
         ),
         ActionData(
             "plant_week_before",
-            translate("SeasonActions", "Plant a week earlier"),
+            translate("SeasonActions", "Plant a wee&k earlier"),
             ("Alt+Shift+Left",),
             translate("SeasonActions", "Move the selected layer's planting day a week back"),
             planting.week_before,
         ),
         ActionData(
             "plant_week_after",
-            translate("SeasonActions", "Plant a week later"),
+            translate("SeasonActions", "Plant a week late&r"),
             ("Alt+Shift+Right",),
             translate("SeasonActions", "Move the selected layer's planting day a week on"),
             planting.week_after,

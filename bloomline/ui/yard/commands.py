@@ -33,21 +33,21 @@ class Commands(QObject):
         self._carrying = carrying
         self._deeds = deeds
         self.add = self._make("add_pot", self.tr("&Add pot"), deeds.add_pot, "Insert")
-        self.duplicate = self._make("duplicate", self.tr("&Duplicate"), deeds.duplicate, "Ctrl+D")
+        self.duplicate = self._make("duplicate", self.tr("D&uplicate"), deeds.duplicate, "Ctrl+D")
         self.rename = self._make("rename_pot", self.tr("Re&name pot"), self._rename, "F2")
-        self.delete = self._make("delete", self.tr("D&elete"), deeds.delete, "Delete")
+        self.delete = self._make("delete", self.tr("&Delete"), deeds.delete, "Delete")
         self.left = self._make("pot_left", self.tr("Move pot &left"), self._left, "Ctrl+Left")
-        self.right = self._make("pot_right", self.tr("Move pot &right"), self._right, "Ctrl+Right")
+        self.right = self._make("pot_right", self.tr("Move pot ri&ght"), self._right, "Ctrl+Right")
         self.shallower = self._make(
-            "layer_shallower", self.tr("Lay &shallower"), self._shallower, "Ctrl+Up"
+            "layer_shallower", self.tr("Lay s&hallower"), self._shallower, "Ctrl+Up"
         )
-        self.deeper = self._make("layer_deeper", self.tr("Lay dee&per"), self._deeper, "Ctrl+Down")
+        self.deeper = self._make("layer_deeper", self.tr("Lay deepe&r"), self._deeper, "Ctrl+Down")
         self.cut = self._make("cut", self.tr("Cu&t"), self._cut, QKeySequence.StandardKey.Cut)
         self.copy = self._make("copy", self.tr("&Copy"), self._copy, QKeySequence.StandardKey.Copy)
         self.paste = self._make(
             "paste", self.tr("&Paste here"), self._paste, QKeySequence.StandardKey.Paste
         )
-        self.zoom_in = self._make("zoom_in", self.tr("Zoom &in"), canvas.zoom_in, "+")
+        self.zoom_in = self._make("zoom_in", self.tr("&Zoom in"), canvas.zoom_in, "+")
         self.zoom_in.setShortcuts([QKeySequence("+"), QKeySequence("="), QKeySequence("Ctrl++")])
         self.zoom_out = self._make("zoom_out", self.tr("Zoom &out"), canvas.zoom_out, "-")
         self.zoom_out.setShortcuts([QKeySequence("-"), QKeySequence("Ctrl+-")])
@@ -55,7 +55,7 @@ class Commands(QObject):
         self.zoom_out.setIconText("−")
         self.fit = self._make("zoom_fit", self.tr("&Fit height"), canvas.fit, "Ctrl+0")
         self.fit.setIconText(self.tr("Fit"))
-        self.fit_all = self._make("zoom_all", self.tr("Fit &whole yard"), canvas.fit_all, "Ctrl+9")
+        self.fit_all = self._make("zoom_all", self.tr("F&it whole yard"), canvas.fit_all, "Ctrl+9")
         self.details = self._make(
             "to_details", self.tr("Sho&w details"), canvas.details_requested, ""
         )

@@ -197,6 +197,15 @@ def test_no_alt_letter_is_there_twice(window: MainWindow, state: str) -> None:
     assert [(keys, words) for keys, words in found if count[keys] > 1] == []
 
 
+def test_no_menu_uses_a_letter_twice(window: MainWindow) -> None:
+    for action in window.menuBar().actions():
+        menu = action.menu()
+        assert isinstance(menu, QMenu)
+        letters = [QKeySequence.mnemonic(each.text()).toString() for each in menu.actions()]
+        used = [letter for letter in letters if letter]
+        assert len(used) == len(set(used)), f"{action.text()}: {sorted(used)}"
+
+
 def test_alt_opens_every_menu(window: MainWindow, hands: Any) -> None:
     opened: list[QObject] = []
     for action in window.menuBar().actions():
