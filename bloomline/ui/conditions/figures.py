@@ -23,7 +23,7 @@ class FiguresPart(QWidget):
         self.colour = QLabel()
         self.colour.setObjectName("heading")
         self.rest = QLabel()
-        self.state = ElidedLabel()
+        self.state = ElidedLabel(most_em=15.0)
         self.state.setObjectName("muted")
         self.state.setAccessibleName(self.tr("Weather of these figures"))
         box = QVBoxLayout(self)

@@ -295,13 +295,22 @@ class SliderGroup(QWidget):
 
 
 class ElidedLabel(QLabel):
-    """A line of text that is cut with … where there is no room, and never asks for more."""
+    """A line of text that is cut with … where there is no room, and never asks for more.
+
+    `most_em` : how wide it would like to be for words that need it, in lines of text.
+    """
+
+    def __init__(self, words: str = "", *, most_em: float = 10.0) -> None:
+        super().__init__(words)
+        self._most_em = most_em
 
     def minimumSizeHint(self) -> QSize:
         return QSize(round(em() * 4), super().minimumSizeHint().height())
 
     def sizeHint(self) -> QSize:
-        return QSize(round(em() * 10), super().sizeHint().height())
+        words = float(self.fontMetrics().horizontalAdvance(self.text()) + 2)
+        width = min(max(words, em() * 10), em() * self._most_em)
+        return QSize(round(width), super().sizeHint().height())
 
     def shown_text(self) -> str:
         """The text as it is drawn now."""

@@ -76,9 +76,9 @@ class ConditionsStrip(QWidget):
             self._grid.setColumnStretch(index, 0)
         for index, part in enumerate(self._parts):
             self._grid.addWidget(part, index // columns, index % columns)
-            # A slider gains by room, the figures on their own don't.
-            if part is not self.figures or index == columns - 1:
-                self._grid.setColumnStretch(index % columns, 1 if part is self.figures else 3)
+            # A slider gains by room, the figures don't: they get what their words need.
+            if part is not self.figures:
+                self._grid.setColumnStretch(index % columns, 1)
         self._columns = columns
         self.updateGeometry()
 
@@ -109,14 +109,14 @@ class ConditionsStrip(QWidget):
     # Actions
 
     def _make_actions(self) -> list[QAction]:
-        find = QAction(self.tr("&Find a place"), self)
+        find = QAction(self.tr("Fin&d a place"), self)
         find.setObjectName("action_find_place")
         find.setShortcut(QKeySequence(self.tr("Ctrl+L")))
         find.triggered.connect(self.find_place)
-        position = QAction(self.tr("&Own position…"), self)
+        position = QAction(self.tr("Own po&sition…"), self)
         position.setObjectName("action_own_position")
         position.triggered.connect(self.place.ask_position)
-        self._all_years = QAction(self.tr("&All weather years"), self)
+        self._all_years = QAction(self.tr("All weather &years"), self)
         self._all_years.setObjectName("action_all_weather_years")
         self._all_years.triggered.connect(self._look_at_all)
         return [find, position, self._all_years]
