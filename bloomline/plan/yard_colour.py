@@ -15,6 +15,7 @@ from bloomline.plan.companions import companion_forecast
 from bloomline.plan.forecaster import Solved
 from bloomline.plan.report import CompanionForecast, LayerForecast, PotForecast, Spread, Stretch
 from bloomline.plan.surroundings import standing_of
+from bloomline.plan.units import Units
 from bloomline.plan.yard_solve import SolvedYard, warmth_order
 
 Floats = NDArray[np.float64]
@@ -188,12 +189,13 @@ def _clashes(
     return tuple(found)
 
 
-def pot_summary(pot: Pot) -> str:
-    """A pot in a few words: material, shape and size, where it stands."""
+def pot_summary(pot: Pot, units: Units | None = None) -> str:
+    """A pot in a few words: material, shape and size, where it stands; metric without units."""
+    units = units or Units()
     standing = standing_of(pot)
-    size = f"{pot.top_width_cm:.0f}"
-    if pot.top_length_cm is not None:
-        size += f" × {pot.top_length_cm:.0f}"
-    size += f" × {pot.inside_height_cm:.0f} cm"
+    sides = [pot.top_width_cm, pot.top_length_cm, pot.inside_height_cm]
+    places = 1 if units.imperial else 0
+    numbers = [units.number(units.length_number(n), places) for n in sides if n is not None]
+    size = f"{' × '.join(numbers)} {units.length_suffix}"
     material, _, site = standing.shown().partition(" pot ")
     return f"{material}, {pot.shape} {size}, {site.partition(', ')[2]}"

@@ -224,7 +224,7 @@ class PotPage(Page):
         found = None
         if report is not None:
             found = next((each for each in report.pots if each.pot_id == pot.id), None)
-        parts = [] if self.units.imperial else [pot_summary(pot)]
+        parts = [pot_summary(pot, self.units)]
         if found is not None and found.layers:
             parts.append(
                 self.tr("{colour} weeks of colour, {scent} of scent").format(

@@ -173,7 +173,7 @@ def tip_at(view: SeasonView, at: QPointF) -> str:
         tip = words.companion_tip(hit.companion, pot, planted=planted)
         return words.with_conflict(tip, view.shown.conflicts.get(hit.companion.planting_id))
     if hit.layer is None:
-        return words.pot_tip(pot)
+        return words.pot_tip(pot, view.shown.summary(pot))
     planted = view.shown.planted.get(hit.layer.layer_id, hit.layer.planted)
     if hit.kind == "planting":
         return words.planting_tip(planted)

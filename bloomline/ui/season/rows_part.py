@@ -104,7 +104,7 @@ class RowsPart(BoxPart):
         right -= 18 + ink.text(
             right, baseline, weeks, look.small_px, look.theme.muted, align="right"
         )
-        summary = ink.fitted(row.pot.summary, look.small_px, right - PAD)
+        summary = ink.fitted(self._shown.summary(row.pot), look.small_px, right - PAD)
         ink.text(PAD, baseline, summary, look.small_px, look.theme.muted)
 
     def _paint_reasons(self, places: list[BarPlace], days: DayView) -> None:

@@ -7,11 +7,13 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from bloomline.draw.petals import Petal, petal
-from bloomline.model.yard import Record, Yard
+from bloomline.model.yard import Pot, Record, Yard
 from bloomline.plan.collision import Conflict
-from bloomline.plan.report import LayerForecast, SeasonReport
+from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport
+from bloomline.plan.yard_colour import pot_summary
 from bloomline.ui.season.geometry import RowTable, plan_rows
 from bloomline.ui.season.look import Look
+from bloomline.ui.units import Units, units_of
 
 
 @dataclass(slots=True)
@@ -34,9 +36,11 @@ class Shown:
     day: date = date(2000, 1, 1)
     today: date = date(2000, 1, 1)
     by_first_flower: bool = False
+    units: Units = field(default_factory=Units)
     version: int = 0
     """Counts the reports, for what is worked out once a report."""
     _noted: object = None
+    _pots: dict[str, Pot] = field(default_factory=dict)
 
     def take_report(self, report: SeasonReport, *, hold_order: bool = False) -> None:
         """Lay a report out; with `hold_order` the rows stay where they were."""
@@ -73,9 +77,12 @@ class Shown:
 
         False when they are those that are shown.
         """
-        if self._noted == (yard.pots, yard.records):
+        noted = (yard.pots, yard.records, yard.settings.units)
+        if self._noted == noted:
             return False
-        self._noted = (yard.pots, yard.records)
+        self._noted = noted
+        self.units = units_of(yard)
+        self._pots = {pot.id: pot for pot in yard.pots} if self.units.imperial else {}
         self.planted = {layer.id: layer.planted for _, layer in yard.layers()}
         self.tops = {planting.id: planting.planted for _, planting in yard.companions()}
         records: dict[str, list[Record]] = {}
@@ -83,6 +90,11 @@ class Shown:
             records.setdefault(record.layer_id, []).append(record)
         self.records = {layer_id: tuple(some) for layer_id, some in records.items()}
         return True
+
+    def summary(self, pot: PotForecast) -> str:
+        """A pot in a few words, in the yard's units; the report tells it in cm."""
+        own = self._pots.get(pot.pot_id)
+        return pot.summary if own is None else pot_summary(own, self.units)
 
     def planting_day(self, layer: LayerForecast) -> date | None:
         """The day a layer's planting marker stands at; None if it was in an earlier season."""

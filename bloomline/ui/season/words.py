@@ -283,14 +283,14 @@ class SeasonWords(QObject):
         )
         return f"{words}\n{record.note}" if record.note else words
 
-    def pot_tip(self, pot: PotForecast) -> str:
-        """A pot in a few words."""
+    def pot_tip(self, pot: PotForecast, summary: str) -> str:
+        """A pot and its colour in a few words."""
         weeks = self.tr("{weeks} weeks of colour (coldest year {low}, warmest {high})").format(
             weeks=self.number(pot.weeks_of_colour.expected, 1),
             low=self.number(pot.weeks_of_colour.coldest, 1),
             high=self.number(pot.weeks_of_colour.warmest, 1),
         )
-        return f"{pot.name}\n{pot.summary}\n{weeks}"
+        return f"{pot.name}\n{summary}\n{weeks}"
 
     def bare_tip(self, stretch: Stretch, report: SeasonReport) -> str:
         """What a bare stretch means."""

@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from bloomline.draw.petals import DARK, LIGHT
 from bloomline.model import edits
-from bloomline.model.yard import Record
+from bloomline.model.yard import Record, Yard
 from bloomline.plan.report import LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.season.day_line import pieces
@@ -599,3 +599,19 @@ def test_the_column_of_names_is_as_wide_as_the_names(panel: SeasonPanel) -> None
     panel.resize(520, 560)  # the days keep most of a narrow one
     assert names.width() == pytest.approx(view.viewport().width() * 0.35, abs=1.0)
     assert names.width() < before
+
+
+def test_a_pot_is_told_in_the_yards_units(panel: SeasonPanel) -> None:
+    report = panel.view.shown.report
+    assert report is not None
+    pot = report.pots[0]
+    assert panel.view.shown.summary(pot) == pot.summary and " cm, " in pot.summary
+
+    def in_inches(yard: Yard) -> Yard:
+        settings = yard.settings.model_copy(update={"units": "imperial"})
+        return yard.model_copy(update={"settings": settings})
+
+    panel._document.edit("Inches", in_inches)
+    # 58 and 38 cm at 2.54 cm to the inch (NIST Special Publication 811, appendix B).
+    assert pot.name == "Half barrel by the gate"
+    assert "round 22.8 × 15 in, " in panel.view.shown.summary(pot)
