@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QPaintEvent, QPalette
 from PySide6.QtWidgets import (
@@ -15,6 +17,8 @@ from PySide6.QtWidgets import (
 
 from bloomline.ui.theme import em
 
+# A number and its unit stay on one line.
+_UNIT = re.compile(r"(?<=\d) (?=(?:cm|in)\b)")
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 
 
@@ -31,7 +35,7 @@ class WrappingButton(QPushButton):
 
     def set_words(self, words: str) -> None:
         """Say something else; a & is only a &."""
-        self._words = words
+        self._words = _UNIT.sub("\N{NO-BREAK SPACE}", words)
         self.setText(words.replace("&", "&&"))
         self.updateGeometry()
 
