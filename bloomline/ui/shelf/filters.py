@@ -9,8 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from PySide6.QtCore import QLocale, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPixmap, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QSizePolicy, QToolButton, QWidget
+from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPaintEvent, QPixmap, QWheelEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QSizePolicy,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QToolButton,
+    QWidget,
+)
 
 from bloomline.draw.petals import SAMPLE_OF_FAMILY, Family, petal
 from bloomline.ui.shelf.entries import Entry, Order, ShelfFilter, kinds_of
@@ -29,6 +37,26 @@ class QuietComboBox(QComboBox):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        # The style cuts a long entry off in the middle of a letter.
+        painter = QStylePainter(self)
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        field = self.style().subControlRect(
+            QStyle.ComplexControl.CC_ComboBox,
+            option,
+            QStyle.SubControl.SC_ComboBoxEditField,
+            self,
+        )
+        room = field.width() - 2
+        if not option.currentIcon.isNull():
+            room -= option.iconSize.width() + 4
+        option.currentText = self.fontMetrics().elidedText(
+            option.currentText, Qt.TextElideMode.ElideRight, room
+        )
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         if self.hasFocus():
