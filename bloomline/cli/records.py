@@ -232,6 +232,7 @@ def records_object(yard: Yard, learned: Learned) -> dict[str, Any]:
             },
         },
         "older_left_out": learned.n_older,
+        "elsewhere_left_out": learned.n_elsewhere,
         "records": [_record_object(fact, asked) for fact in learned.facts],
         "by_year": [_row_object(row) for row in _rows(learned, by_year=True)],
         "by_kind": [_row_object(row) for row in _rows(learned, by_year=False)],
@@ -278,6 +279,8 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
     lines += ["", *table(columns, rows, right=(5,))]
     if learned.n_older:
         lines.append(f"{learned.n_older} older records are kept and no longer counted.")
+    if learned.n_elsewhere:
+        lines.append(f"{learned.n_elsewhere} records of another place are kept and not counted.")
     if asked:
         lines += ["", "Questioned, and left out until confirmed (--confirm RECORD) or corrected:"]
         for name, words in asked.items():

@@ -140,11 +140,13 @@ def _show(args: argparse.Namespace, yard: Yard) -> int:
     from bloomline.cli.yard import _refuse_unknown
     from bloomline.plan.drift import departure, drift, so_far
     from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.own_weather import bridged
+    from bloomline.plan.own_weather import bridged, is_of_here
 
     if yard.weather is None:
         say("the yard keeps no weather yet; add some with --add TABLE")
         return 1
+    if not is_of_here(yard):
+        say("the weather that the yard keeps is of another place and doesn't count in forecasts")
     catalogue = catalogue_of(args)
     _refuse_unknown(yard, catalogue, name=str(args.file))
     kept = bridged(yard.weather)

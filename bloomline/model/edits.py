@@ -21,6 +21,7 @@ from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.parts import Part
 from bloomline.model.problems import describe
+from bloomline.model.spot import Spot, is_one_garden
 from bloomline.model.yard import (
     LONG_SHAPES,
     MAX_LAYERS,
@@ -90,8 +91,17 @@ def set_notes(yard: Yard, notes: str) -> Yard:
 
 
 def set_place(yard: Yard, place: PlaceChoice) -> Yard:
-    """Move the yard to another place."""
-    return _revise(yard, {"place": place}, links=False)
+    """Move the yard to another place; records and recorded weather stay those of the old one."""
+    changes: dict[str, object] = {"place": place}
+    if not is_one_garden(yard.place, place):
+        spot = Spot(latitude_deg=yard.place.latitude_deg, longitude_deg=yard.place.longitude_deg)
+        changes["records"] = tuple(
+            record if record.seen_at is not None else record.model_copy(update={"seen_at": spot})
+            for record in yard.records
+        )
+        if yard.weather is not None and yard.weather.recorded_at is None:
+            changes["weather"] = yard.weather.model_copy(update={"recorded_at": spot})
+    return _revise(yard, changes, links=False)
 
 
 def change_place(yard: Yard, **fields: object) -> Yard:

@@ -13,6 +13,7 @@ from pydantic import Field, StringConstraints, model_validator
 from pydantic_core import PydanticCustomError
 
 from bloomline.model.parts import Line, Name, Part
+from bloomline.model.spot import Spot
 
 MAX_WEATHER_MONTHS = 600
 LOWEST_C, HIGHEST_C = -90.0, 60.0
@@ -89,10 +90,14 @@ def _figure(word: str) -> float:
 
 
 class OwnWeather(Part):
-    """Daily temperatures recorded at or near the yard, and where they are from."""
+    """Daily temperatures recorded at or near the yard, and where they are from.
+
+    `recorded_at` is where the yard was then, None where that is where it is now.
+    """
 
     label: Name
     note: Line = ""
+    recorded_at: Spot | None = None
     months: Annotated[tuple[WeatherMonth, ...], Field(min_length=1, max_length=MAX_WEATHER_MONTHS)]
 
     @model_validator(mode="after")

@@ -12,6 +12,7 @@ from pydantic import ValidationError
 from bloomline.model.edits import EditRefusedError
 from bloomline.model.edits import _revise as revise
 from bloomline.model.problems import describe
+from bloomline.model.spot import is_one_garden
 from bloomline.model.weather import NO_DAY, OwnWeather, WeatherMonth, figures_of
 from bloomline.model.yard import Yard
 
@@ -74,6 +75,11 @@ def add_weather(yard: Yard, weather: OwnWeather) -> Yard:
     """Keep this weather with what the yard has; where both have a day, the new figure counts."""
     if yard.weather is None:
         return set_weather(yard, weather)
+    before = yard.weather.recorded_at
+    if before is not None and not is_one_garden(before, yard.place):
+        raise EditRefusedError(
+            "the yard keeps weather of another place: forget it before adding days of this one"
+        )
     days = {**recorded_days(yard.weather), **recorded_days(weather)}
     return set_weather(yard, own_weather(days, label=weather.label, note=weather.note))
 

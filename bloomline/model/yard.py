@@ -18,6 +18,7 @@ from bloomline.model.companion import MAX_COMPANIONS, CompanionPlanting
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.links import check_links
 from bloomline.model.parts import Day, Flag, Line, Name, Number, Part, Slug, Text, Whole
+from bloomline.model.spot import Spot
 from bloomline.model.store import (
     MAX_IN_CUPBOARD,
     MAX_PRICES,
@@ -220,7 +221,8 @@ class Pot(Part):
 class Record(Part):
     """What was seen of a layer on a day.
 
-    `confirmed` is true once the gardener has said that an odd day is right.
+    `confirmed` is true once the gardener has said that an odd day is right. `seen_at` is where
+    the yard was then, None where that is where it is now.
     """
 
     id: Slug
@@ -230,6 +232,7 @@ class Record(Part):
     note: Text = ""
     photo: Line | None = None
     confirmed: Flag | None = None
+    seen_at: Spot | None = None
 
 
 TaskKey = Annotated[str, StringConstraints(strict=True, pattern=r"^[a-z0-9][a-z0-9:_-]{0,199}$")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from weakref import WeakKeyDictionary
 
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from bloomline.engine import learning as engine
 from bloomline.model.cultivar import Cultivar
+from bloomline.model.spot import is_one_garden
 from bloomline.model.yard import Layer, Record, Site, Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
@@ -48,7 +49,8 @@ class Learned:
 
     by_site : offset and standard deviation of sites with enough records. facts : every record
     that was looked at, usable or not. n_records : how many it stands on. n_older : left out
-    because there are newer ones enough.
+    because there are newer ones enough. n_elsewhere : seen where the yard was before, and left
+    out, since another place has another offset.
     """
 
     offset_days: float = 0.0
@@ -58,6 +60,7 @@ class Learned:
     questions: tuple[Question, ...] = ()
     facts: tuple[Fact, ...] = ()
     n_older: int = 0
+    n_elsewhere: int = 0
 
     def offset_at(self, site: Site) -> float:
         """The offset of a site [days]."""
@@ -120,14 +123,21 @@ def learn(
     the clock's day unless given.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
-    if not yard.records:
-        return NOTHING_LEARNED
+    seen_here = [
+        record
+        for record in yard.records
+        if record.seen_at is None or is_one_garden(record.seen_at, yard.place)
+    ]
+    n_elsewhere = len(yard.records) - len(seen_here)
+    if not seen_here:
+        return replace(NOTHING_LEARNED, n_elsewhere=n_elsewhere)
     here = garden or garden_of(yard.place)
     day = today or date.today()
-    records = sorted(yard.records, key=lambda record: (record.day, record.id))[-MOST_RECORDS:]
+    records = sorted(seen_here, key=lambda record: (record.day, record.id))[-MOST_RECORDS:]
     key = (
         here,
         recorded,
+        n_elsewhere,
         sum(record.day > day for record in records),
         tuple(records),
         _about(yard, records, cultivar_of=cultivar_of, garden=here),
@@ -149,8 +159,9 @@ def learn(
         found = learn_from(
             facts,
             model_sd_days=forecaster.growth_law.model_sd_days,
-            n_older=len(yard.records) - len(records),
+            n_older=len(seen_here) - len(records),
         )
+        found = replace(found, n_elsewhere=n_elsewhere)
         kept.learned[key] = found
         if len(kept.learned) > _KEPT:
             kept.learned.popitem(last=False)

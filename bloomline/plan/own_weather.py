@@ -18,6 +18,7 @@ from bloomline.files.weather_import import (
     ImportQuestion,
     import_weather,
 )
+from bloomline.model.spot import is_one_garden
 from bloomline.model.weather import OwnWeather
 from bloomline.model.weather_edits import own_weather, recorded_days
 from bloomline.model.yard import Yard
@@ -183,8 +184,14 @@ def kept_weather(read: ImportedWeather, *, label: str | None = None) -> OwnWeath
 
 
 def recorded_of(yard: Yard) -> RecordedWeather | None:
-    """The recorded days that forecasts of a yard take as facts, None when it keeps none."""
-    return None if yard.weather is None else bridged(yard.weather).recorded
+    """The recorded days that forecasts of a yard take as facts, None when it keeps none of here."""
+    return bridged(yard.weather).recorded if yard.weather and is_of_here(yard) else None
+
+
+def is_of_here(yard: Yard) -> bool:
+    """Whether the weather that a yard keeps, if any, was recorded where the yard is now."""
+    spot = None if yard.weather is None else yard.weather.recorded_at
+    return spot is None or is_one_garden(spot, yard.place)
 
 
 def until(recorded: RecordedWeather, last: date) -> RecordedWeather | None:

@@ -12,8 +12,8 @@ from asking import catalogue
 
 from bloomline.engine.bands import band_days
 from bloomline.files.yardfile import dump_yard, load_yard, parse_yard
-from bloomline.model.edits import add_record, change_layer, change_record
-from bloomline.model.yard import Record
+from bloomline.model.edits import add_record, change_layer, change_record, set_place
+from bloomline.model.yard import PlaceChoice, Record
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import garden_named, garden_of
 from bloomline.plan.learning import learn, learn_from
@@ -303,3 +303,17 @@ def test_what_is_seen_after_bulbs_left_their_pot_is_questioned(demo, forecaster)
     yard = change_layer(yard, layer.id, lifted_on=date(2027, 5, 1))
     (question,) = teach(yard, forecaster, today=date(2027, 5, 2)).questions
     assert question.words == "after these bulbs left their pot, on 2027-05-01"
+
+
+def test_what_was_seen_at_one_place_says_nothing_of_another(demo, expected, forecaster) -> None:
+    yard = five_seasons(demo, expected, days=6)
+    here = teach(yard, forecaster)
+    other = PlaceChoice(
+        station_id="00003772", name="Heathrow", latitude_deg=51.479, longitude_deg=-0.451
+    )
+    moved = set_place(yard, other)
+    away = teach(moved, forecaster)
+    assert (away.n_records, away.n_elsewhere, away.offset_days) == (0, len(yard.records), 0.0)
+    assert report(moved, forecaster).learned_words == ""
+    back = teach(set_place(moved, yard.place), forecaster)
+    assert (back.offset_days, back.n_elsewhere) == (here.offset_days, 0)

@@ -173,8 +173,13 @@ class LearnedCard(QScrollArea):
 
     def _lesson_words(self, lesson: Lesson) -> str:
         learned = lesson.learned
+        elsewhere = ""
+        if learned.n_elsewhere:
+            elsewhere = " " + self.tr(
+                "Not counted here: %n record(s) of another place.", "", learned.n_elsewhere
+            )
         if not learned.n_records:
-            return self.tr(
+            return elsewhere.strip() or self.tr(
                 "Nothing yet: no record stands beside a forecast. Note what you see, and "
                 "forecasts come to fit this yard."
             )
@@ -185,7 +190,7 @@ class LearnedCard(QScrollArea):
         )
         if learned.n_older:
             words += " " + self.tr("No longer counted: %n older record(s).", "", learned.n_older)
-        return words
+        return words + elsewhere
 
     def _show_questions(self, lesson: Lesson) -> None:
         chosen = self._chosen()

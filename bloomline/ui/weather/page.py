@@ -25,7 +25,7 @@ from bloomline.files.weather_import import ImportChoices, ImportedWeather
 from bloomline.model.weather_edits import add_weather, clear_weather
 from bloomline.model.yard import Yard
 from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.own_weather import bridged, kept_weather
+from bloomline.plan.own_weather import bridged, is_of_here, kept_weather
 from bloomline.plan.report import Band
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import EmptyState, Notice, day_words, quiet_table, start_folder
@@ -252,6 +252,8 @@ class WeatherPage(QWidget):
             words += self.tr(", %n missing day(s) bridged", "", kept.n_bridged)
         if kept.n_missing:
             words += self.tr(", %n day(s) left to the weather years", "", kept.n_missing)
+        if not is_of_here(self._document.yard):
+            words += ". " + self.tr("They are of another place and don't count here.")
         self.kept.setText(words)
         self.kept.setToolTip(weather.note)
 
