@@ -41,6 +41,13 @@
 <context>
     <name>LearnedCard</name>
     <message numerus="yes">
+        <source>Not counted here: %n record(s) of another place.</source>
+        <translation>
+            <numerusform>Not counted here: %n record of another place.</numerusform>
+            <numerusform>Not counted here: %n records of another place.</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
         <source>%n record(s)</source>
         <translation>
             <numerusform>%n record</numerusform>
