@@ -9,7 +9,7 @@ from pathlib import Path
 from bloomline.cli.options import add_command, catalogue_of, number
 from bloomline.cli.output import put
 from bloomline.cli.pots import pot_ids_named
-from bloomline.cli.yard import add_yard, recorded_for, report_for
+from bloomline.cli.yard import add_yard, garden_of_place, recorded_for, report_for
 
 _EPILOG = """\
 examples:
@@ -49,7 +49,6 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.errors import UsageError
     from bloomline.plan.card import cards_for
     from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.garden import garden_named
     from bloomline.plan.safety import winter_lows_c
     from bloomline.plan.units import Units
     from bloomline.plan.yard_solve import find_cultivar
@@ -57,9 +56,6 @@ def run(args: argparse.Namespace) -> int:
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
         raise UsageError(f"{args.out}: a .pdf, .png or .svg file is wanted")
     yard, report = report_for(args)
-    garden = None
-    if args.place is not None:
-        garden = garden_named(args.place, elevation_m=args.elevation)
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
     pots = pot_ids_named(report, args.pot)
     cards = cards_for(
@@ -71,7 +67,7 @@ def run(args: argparse.Namespace) -> int:
         lows_c=winter_lows_c(
             yard,
             forecaster=Forecaster(),
-            garden=garden,
+            garden=garden_of_place(args),
             recorded=recorded_for(args, yard),
         ),
     )

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 from bloomline.cli.options import add_command, catalogue_of, day, number
 from bloomline.cli.output import put
-from bloomline.cli.where import garden_meant
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, garden_of_place, report_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
@@ -54,6 +53,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         nargs="?",
         type=_day_or_now,
         const=_NOW,
+        dest="day_line",  # only drawn: what is known stays what is known now
         metavar="YYYY-MM-DD",
         help="draw the line of today, or of another day",
     )
@@ -74,7 +74,7 @@ def run(args: argparse.Namespace) -> int:
     if args.out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise UsageError(f"{args.out}: a chart is a .png, .svg or .pdf file")
     yard, report = report_for(args)
-    today = date.today() if args.today == _NOW else args.today
+    today = date.today() if args.day_line == _NOW else args.day_line
     pots = None if args.pot is None else [_pot_id(report, name) for name in args.pot]
     from bloomline.draw.export import write_chart
 
@@ -100,11 +100,8 @@ def _conflicts(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> tu
     from bloomline.plan.succession import successions
     from bloomline.plan.yard_solve import find_cultivar
 
-    garden = None
-    if args.place is not None:
-        garden = garden_meant(args.place, elevation_m=args.elevation)
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
-    return successions(yard, report, cultivar_of=cultivar_of, garden=garden)
+    return successions(yard, report, cultivar_of=cultivar_of, garden=garden_of_place(args))
 
 
 def _pot_id(report: SeasonReport, name: str) -> str:

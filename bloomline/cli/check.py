@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 from bloomline.cli.options import add_command, add_format, catalogue_of
 from bloomline.cli.output import put, put_csv, put_json, wrapped
-from bloomline.cli.where import garden_meant
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, garden_of_place, report_for
 
 if TYPE_CHECKING:
     from bloomline.model.advice import Advice
@@ -124,9 +123,7 @@ def _succession(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> I
     from bloomline.plan.succession import successions
     from bloomline.plan.yard_solve import find_cultivar
 
-    garden = None
-    if args.place is not None:
-        garden = garden_meant(args.place, elevation_m=args.elevation)
+    garden = garden_of_place(args)
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
     for conflict in successions(yard, report, cultivar_of=cultivar_of, garden=garden):
         yield _Finding("caution", "succession", conflict.words, pot=conflict.pot_name)

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from bloomline.cli.options import add_command, add_format, catalogue_of
 from bloomline.cli.output import band_object, put, put_json, say, shorten, table, wrapped
-from bloomline.cli.where import garden_meant
-from bloomline.cli.yard import add_yard, recorded_for, report_for
+from bloomline.cli.yard import add_yard, garden_of_place, recorded_for, report_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
@@ -63,9 +62,7 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError("--choose changes the yard as it stands; leave --place out")
     seen = digest_on_disk(args.file)
     yard, report = report_for(args)
-    garden = None
-    if args.place is not None:
-        garden = garden_meant(args.place, elevation_m=args.elevation)
+    garden = garden_of_place(args)
 
     def asked(yard: Yard, report: SeasonReport) -> tuple[Conflict, ...]:
         return successions(

@@ -124,24 +124,20 @@ def _week(text: str) -> tuple[date, date]:
 
 def _plan(args: argparse.Namespace) -> tuple[Yard, WorkPlan]:
     from bloomline.cli.options import catalogue_of
-    from bloomline.cli.where import garden_meant
-    from bloomline.cli.yard import recorded_for
+    from bloomline.cli.yard import garden_of_place, recorded_for
     from bloomline.plan.forecaster import Forecaster
     from bloomline.plan.work import work_plan
     from bloomline.plan.yard_solve import find_cultivar
 
     yard, report = report_for(args)
     catalogue = catalogue_of(args)
-    garden = None
-    if args.place is not None:
-        garden = garden_meant(args.place, elevation_m=args.elevation)
     plan = work_plan(
         yard,
         report,
         cultivar_of=lambda name: find_cultivar(yard, name, catalogue=catalogue),
         forecaster=Forecaster(),
         today=today_of(args),
-        garden=garden,
+        garden=garden_of_place(args),
         recorded=recorded_for(args, yard),
     )
     return yard, plan

@@ -18,6 +18,7 @@ from bloomline.cli.where import garden_meant
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
+    from bloomline.plan.garden import Garden
     from bloomline.plan.report import SeasonReport
     from bloomline.plan.weather import RecordedWeather
     from bloomline.reference.catalogue import Catalogue
@@ -67,6 +68,15 @@ def report_for(args: argparse.Namespace) -> tuple[Yard, SeasonReport]:
         today=getattr(args, "today", None),
     )
     return yard, report
+
+
+def garden_of_place(args: argparse.Namespace) -> Garden | None:
+    """The garden that `--place` means, without a word about it; None for the yard's own."""
+    from bloomline.plan.garden import garden_named
+
+    if args.place is None:
+        return None
+    return garden_named(args.place, elevation_m=args.elevation)
 
 
 def recorded_for(args: argparse.Namespace, yard: Yard) -> RecordedWeather | None:

@@ -37,6 +37,7 @@ _MONTHS = {
     )
     for letters in each.split()
 } | {"juin": 6, "juil": 7, "giu": 6, "lug": 7}  # fmt: skip
+_LONGEST_TIME = 80  # characters; no day with its time of day is longer
 _CLOCK = re.compile(
     r"(\d{1,2}):(\d{2})(?::\d{2}(?:\.\d+)?)?\s*([AaPp]\.?[Mm]\.?)?\s*(?:Z|UTC|[+-]\d{2}:?\d{2})?",
     re.ASCII,
@@ -232,6 +233,8 @@ def split_clock(text: str) -> tuple[str, str]:
     compact = _COMPACT.fullmatch(plain)
     if compact is not None and compact[4] is not None:
         return plain[:8], f"{compact[4]}:{compact[5] or '00'}"
+    if len(plain) > _LONGEST_TIME:
+        return plain, ""
     for at, sign in enumerate(plain):
         if sign in "T " and _CLOCK.fullmatch(tail := plain[at + 1 :].strip()):
             return plain[:at].strip(), tail

@@ -167,3 +167,24 @@ def test_schema_holds_for_the_demo_yard(capsys, demo: str) -> None:
     schema = json.loads(capsys.readouterr().out)
     jsonschema.Draft202012Validator.check_schema(schema)
     jsonschema.validate(json.loads(Path(demo).read_text("utf-8")), schema)
+
+
+@pytest.mark.parametrize("command", ["check", "work", "succession", "card", "chart"])
+def test_which_station_was_taken_is_said_once(capsys, demo: str, tmp_path: Path, command) -> None:
+    out = ["--out", str(tmp_path / "out.pdf")] if command in ("card", "chart") else []
+    main([command, demo, "--place", "Bilt", *out])
+    assert capsys.readouterr().err.count("is taken as De Bilt") == 1
+
+
+def test_the_line_of_a_day_changes_nothing_else_in_a_chart(
+    capsys, demo: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from bloomline.draw import export
+
+    drawn = []
+    monkeypatch.setattr(export, "write_chart", lambda report, out, **_: drawn.append(report) or out)
+    chart = ["chart", demo, "--out", str(tmp_path / "out.svg")]
+    for line in ([], ["--today"], ["--today", "1999-01-01"]):  # records of later days count
+        assert main([*chart, *line]) == 0
+    assert len({report.learned_words for report in drawn}) == 1
+    assert len({report.layers[0].start for report in drawn}) == 1

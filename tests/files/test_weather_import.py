@@ -239,6 +239,7 @@ def test_a_day_with_a_word_and_a_time_is_parted():
 
     assert split_clock("5 Sep 2026 14:00") == ("5 Sep 2026", "14:00")
     assert split_clock("9/1/2026 2:00 PM") == ("9/1/2026", "2:00 PM")
+    assert split_clock("T" * 90 + " 14:00") == ("T" * 90 + " 14:00", "")  # no time of a day
     assert split_clock("2026-09-01T14:00Z") == ("2026-09-01", "14:00Z")
     assert split_clock("5 Sep 2026") == ("5 Sep 2026", "")
 
