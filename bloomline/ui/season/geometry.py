@@ -382,16 +382,17 @@ def month_marks(
         choices = [name, name[:1]]
         if is_year_due or month.month == 1:
             choices = [f"{name} {month.year}", f"{name} ’{month.year % 100:02}", *choices]
-        label = next((one for one in choices if measure(one) <= room), "")
+        least = name[:1] if measure(name[:1]) <= right - left - 2 else ""
+        label = next((one for one in choices if measure(one) <= room), least)
         is_year_due = is_year_due and label in choices[-2:]
         is_whole = month.toordinal() >= days.first
         ticks.append(MonthTick(month, left, right, left + inset, label, is_whole))
         month = following
     # One style for all: single letters as soon as one whole month needs them, and only then.
-    is_narrow = any(len(tick.label) == 1 for tick in ticks[1:-1])
+    if not any(len(tick.label) == 1 for tick in ticks[1:-1]):
+        return tuple(replace(t, label="" if len(t.label) == 1 else t.label) for t in ticks)
+    middles = [(tick.left + tick.right - measure(tick.label[:1])) / 2 for tick in ticks]
     return tuple(
-        replace(tick, label=tick.label[:1])
-        if is_narrow
-        else replace(tick, label="" if len(tick.label) == 1 else tick.label)
-        for tick in ticks
+        replace(tick, label=tick.label[:1], label_x=min(tick.label_x, middle))
+        for tick, middle in zip(ticks, middles, strict=True)
     )

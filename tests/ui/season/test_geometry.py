@@ -188,7 +188,10 @@ def test_months_are_named_where_there_is_room_and_shrink_together() -> None:
     assert "".join(tick.label for tick in narrow) == "JFMAMJJASOND"
     short = month_marks(year_view(12 * 64), names=MONTHS, measure=measure)
     assert short[0].label == "Jan ’27"
-    none = month_marks(year_view(120), names=MONTHS, measure=measure)
+    tight = month_marks(year_view(125), names=MONTHS, measure=measure)
+    assert "".join(tick.label for tick in tight) == "JFMAMJJASOND"
+    assert all(tick.left <= tick.label_x <= tick.right - 7.0 for tick in tight)
+    none = month_marks(year_view(90), names=MONTHS, measure=measure)
     assert all(tick.label == "" for tick in none)
 
 
