@@ -43,7 +43,7 @@ class YardCanvas(QWidget):
     ) -> None:
         super().__init__(parent)
         self.setObjectName("yard_canvas")
-        self.setMinimumHeight(round(9 * em()))
+        self.setMinimumHeight(round(7 * em()))
         self.document = document
         self.service = service
         self.carrying = carrying
