@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QPaintEvent, QPalette
+from PySide6.QtCore import QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import (
     QPushButton,
     QSizePolicy,
@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.ui.theme import em
+from bloomline.ui.theme import current_theme, em, tone_of
 
 # A number and its unit stay on one line.
 _UNIT = re.compile(r"(?<=\d) (?=(?:cm|in)\b)")
@@ -73,3 +73,7 @@ class WrappingButton(QPushButton):
             self._words,
             QPalette.ColorRole.ButtonText,
         )
+        if self.hasFocus():
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(QPen(QColor(tone_of(current_theme()).focus), 2.0))
+            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 3.0, 3.0)
