@@ -110,6 +110,7 @@ class FiguresPart(QWidget):
         if self._service.is_busy and not self._busy.isActive():
             return  # still at work: the words stand already
         report = self._service.report
+        self.rest.setVisible(bool(self.rest.text()))
         whole = self._failed or (report.weather_label if report else "")
         # The years are told beside this, at their slider; what the records did is told here.
         is_usual = report is not None and report.weather_year is None and not self._failed
