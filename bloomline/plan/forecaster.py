@@ -351,7 +351,9 @@ def _first_autumn_frost(solved: Solved, table: Plantings) -> Floats:
         if after not in first:
             at = days_between(solved.first_day, as_day(after))
             frosty = weather.tmin_c[:, at : at + 240] < -1.0
-            hit = np.argmax(frosty, axis=1).astype(np.float64) + at
-            first[after] = np.where(frosty.any(axis=1), hit, np.inf)
+            first[after] = np.full(len(frosty), np.inf)
+            if frosty.shape[1]:  # else it lies beyond the axis
+                hit = np.argmax(frosty, axis=1).astype(np.float64) + at
+                first[after] = np.where(frosty.any(axis=1), hit, np.inf)
         ends[row] = first[after]
     return ends

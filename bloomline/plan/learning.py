@@ -18,7 +18,7 @@ from bloomline.model.spot import is_one_garden
 from bloomline.model.yard import Layer, Record, Site, Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
-from bloomline.plan.records import SEEN_SD_DAYS, Fact, facts_of, rooting_span, season_of
+from bloomline.plan.records import SEEN_SD_DAYS, Fact, facts_of, rooting_span, season_seen
 from bloomline.plan.weather import RecordedWeather
 
 Floats = NDArray[np.float64]
@@ -93,6 +93,24 @@ class Learned:
 NOTHING_LEARNED = Learned()
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Choice:
+    """The records of a yard that count where it is, oldest first, and how many there are."""
+
+    records: tuple[Record, ...]
+    n_here: int
+    n_elsewhere: int
+
+
+def _chosen(yard: Yard) -> _Choice:
+    # Thousands of records share a few spots.
+    spots = {id(each.seen_at): each.seen_at for each in yard.records if each.seen_at is not None}
+    away = {name for name, spot in spots.items() if not is_one_garden(spot, yard.place)}
+    here = [record for record in yard.records if id(record.seen_at) not in away]
+    newest = sorted(here, key=lambda record: (record.day, record.id))[-MOST_RECORDS:]
+    return _Choice(tuple(newest), len(here), len(yard.records) - len(here))
+
+
 class _Kept:
     """What one forecaster's yards have taught so far, and a forecaster for past seasons.
 
@@ -103,6 +121,15 @@ class _Kept:
         self.past = Forecaster(growth_law=forecaster.growth_law, ageing_law=forecaster.ageing_law)
         self.past.needs = forecaster.needs
         self.learned: OrderedDict[tuple[object, ...], Learned] = OrderedDict()
+        self._asked: tuple[object, object] = (None, None)
+        self._choice = _Choice((), 0, 0)
+
+    def choice(self, yard: Yard) -> _Choice:
+        """The records that count, chosen once for the same records at the same place."""
+        if self._asked[0] is not yard.records or self._asked[1] is not yard.place:
+            self._choice = _chosen(yard)
+            self._asked = (yard.records, yard.place)
+        return self._choice
 
 
 _kept: WeakKeyDictionary[Forecaster, _Kept] = WeakKeyDictionary()
@@ -123,27 +150,23 @@ def learn(
     the clock's day unless given.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
-    # Thousands of records share a few spots.
-    spots = {id(each.seen_at): each.seen_at for each in yard.records if each.seen_at is not None}
-    away = {name for name, spot in spots.items() if not is_one_garden(spot, yard.place)}
-    seen_here = [record for record in yard.records if id(record.seen_at) not in away]
-    n_elsewhere = len(yard.records) - len(seen_here)
-    if not seen_here:
-        return replace(NOTHING_LEARNED, n_elsewhere=n_elsewhere)
+    kept = _kept.setdefault(forecaster, _Kept(forecaster))
+    choice = kept.choice(yard)
+    records = choice.records
+    if not records:
+        return replace(NOTHING_LEARNED, n_elsewhere=choice.n_elsewhere)
     here = garden or garden_of(yard.place)
     day = today or date.today()
-    records = sorted(seen_here, key=lambda record: (record.day, record.id))[-MOST_RECORDS:]
     key = (
         here,
         recorded,
-        n_elsewhere,
+        choice.n_elsewhere,
         sum(record.day > day for record in records),
-        tuple(records),
+        records,
         _about(yard, records, cultivar_of=cultivar_of, garden=here),
         yard.own_cultivars,
         tuple(sorted(yard.site_offsets.items())),
     )
-    kept = _kept.setdefault(forecaster, _Kept(forecaster))
     found = kept.learned.get(key)
     if found is None:
         facts = facts_of(
@@ -158,9 +181,9 @@ def learn(
         found = learn_from(
             facts,
             model_sd_days=forecaster.growth_law.model_sd_days,
-            n_older=len(seen_here) - len(records),
+            n_older=choice.n_here - len(records),
         )
-        found = replace(found, n_elsewhere=n_elsewhere)
+        found = replace(found, n_elsewhere=choice.n_elsewhere)
         kept.learned[key] = found
         if len(kept.learned) > _KEPT:
             kept.learned.popitem(last=False)
@@ -183,7 +206,7 @@ def _about(
 
     def planting(layer: Layer) -> tuple[object, ...]:
         cultivar = cultivar_of(layer.cultivar_id)
-        season = season_of(newest[layer.id], cultivar, southern=garden.is_southern)
+        season = season_seen(newest[layer.id], layer, cultivar, garden=garden)
         later = layer.planted >= rooting_span(season, cultivar, garden=garden)[1]
         return (None, None) if later else (layer.planted, layer.prechill_weeks)
 

@@ -15,6 +15,9 @@ from bloomline.plan.garden import Garden
 from bloomline.plan.needs import axis_day, reference_garden
 from bloomline.reference.rules import PlantingWindow, load_rules
 
+MIDSUMMER_DAY = 426
+"""Of the axis, 1 August in the north: bulbs planted after it flower next year, but for autumn
+flowers. Judgement, no source."""
 _EARLIEST_SHIFT_DAYS = 25
 _LATEST_SHIFT_DAYS = 30
 _REFERENCE_FIRST_DAY = np.datetime64("2009-06-01", "D")

@@ -15,7 +15,7 @@ from bloomline.model.yard import Layer, Pot, Record, Seen, Site, Yard
 from bloomline.plan.calendar import as_date
 from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden
-from bloomline.plan.planting_day import growth_begins, usual_planting_day
+from bloomline.plan.planting_day import MIDSUMMER_DAY, growth_begins, usual_planting_day
 from bloomline.plan.surroundings import standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 
@@ -100,6 +100,17 @@ def season_of(day: date, cultivar: Cultivar, *, southern: bool) -> int:
     return north.year + (1 if north.month >= opens_next else 0)
 
 
+def season_seen(day: date, layer: Layer, cultivar: Cultivar, *, garden: Garden) -> int:
+    """The season that a day seen of a layer belongs to.
+
+    What shows of bulbs planted after midsummer is of the season after, but for autumn flowers.
+    """
+    season = season_of(day, cultivar, southern=garden.is_southern)
+    midsummer = as_date(yard_axis_start(season, garden=garden)) + timedelta(days=MIDSUMMER_DAY)
+    late = midsummer < layer.planted <= day
+    return season + 1 if late and cultivar.flowers_in != "autumn" else season
+
+
 def rooting_span(season_year: int, cultivar: Cultivar, *, garden: Garden) -> tuple[date, date]:
     """The first day on which bulbs that flower in a season may be planted, and the day after
     the last.
@@ -148,7 +159,7 @@ def _ask(
     today: date | None,
 ) -> _Asked:
     cultivar = cultivar_of(layer.cultivar_id)
-    season = season_of(record.day, cultivar, southern=garden.is_southern)
+    season = season_seen(record.day, layer, cultivar, garden=garden)
     start, end = rooting_span(season, cultivar, garden=garden)
     established = layer.planted < start
     problem = ""

@@ -19,7 +19,7 @@ from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.learning import NOTHING_LEARNED, Learned, learn
 from bloomline.plan.own_weather import recorded_of
-from bloomline.plan.planting_day import growth_begins, usual_planting_day
+from bloomline.plan.planting_day import MIDSUMMER_DAY, growth_begins, usual_planting_day
 from bloomline.plan.surroundings import Standing, standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 from bloomline.reference.catalogue import Catalogue
@@ -28,7 +28,6 @@ Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
 _WINTER_FIRST_DAY, _WINTER_LAST_DAY = 183, 335  # December to April in the north
-_MIDSUMMER_DAY = 426  # of the axis, August in the north: bulbs planted then flower next year
 _LAST_PLANTING_DAY = 560  # of the axis: what is planted later flowers beyond it
 
 
@@ -94,7 +93,7 @@ def solve_yard(
     first_day = yard_axis_start(yard.season_year, garden=here)
     start = as_date(first_day)
     too_late = start + timedelta(days=_LAST_PLANTING_DAY)
-    midsummer = start + timedelta(days=_MIDSUMMER_DAY)
+    midsummer = start + timedelta(days=MIDSUMMER_DAY)
     usual: dict[str, date] = {}
     cultivars: dict[str, Cultivar] = {}
     plantings: list[Planting] = []
