@@ -322,10 +322,11 @@ def flowering_days(
     bud, last = _buds(heat, plantings)
     blind = ~(bud <= last)
     # A shoot that is ready before its bud has had its cold waits for it.
-    start = np.where(blind, np.nan, np.maximum(grown, bud)) + plantings.shift_days[:, None]
+    ready = np.where(blind, np.nan, np.maximum(grown, bud))
+    start = np.maximum(ready + plantings.shift_days[:, None], heat.planted)
     earlier = np.minimum(plantings.shift_days, 0.0)[:, None]
     # Where there is hardly any winter the flower may come before the cold is had, its nose not.
-    before = start - plantings.shift_days[:, None] - ageing.nose_days
+    before = ready - ageing.nose_days
     waits = np.fmin(_most_cold(heat, plantings, ageing), before)
     warm = heat.reach(need * ageing.nose_share)
     nose = np.where(np.isnan(warm), np.nan, np.fmax(warm, waits)) + earlier

@@ -22,7 +22,7 @@ from asking import (
 from bloomline.errors import UsageError
 from bloomline.plan import forecaster as forecaster_module
 from bloomline.plan.forecast import Request, forecast, forecast_many
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecaster import Forecaster, Planting
 from bloomline.plan.garden import garden_at, garden_named
 from bloomline.plan.needs import axis_day
 from bloomline.plan.surroundings import Standing
@@ -362,3 +362,17 @@ def test_colchicum_keeps_its_leaves_into_early_summer() -> None:
     solved = solve("London", ("colchicum-autumnale", date(2026, 8, 20), {}))
     over = solved.date_of(float(solved.bands(solved.days.leaves_over).p50[0]))
     assert date(2027, 5, 15) < over < date(2027, 7, 1)
+
+
+def test_what_records_teach_opens_no_flower_before_its_planting():
+    planting = Planting(
+        catalogue().get("tulipa-apricot-beauty"),
+        date(2026, 6, 1),
+        POT,
+        prechill_weeks=10.0,
+        shift_days=-40.0,
+    )
+    solved = forecaster().solve([planting], garden=garden("London"), first_day=FIRST_DAY)
+    assert np.isfinite(solved.days.start).any()
+    for days in (solved.days.nose, solved.days.start, solved.days.end):
+        assert np.nanmin(days) >= 0.0
