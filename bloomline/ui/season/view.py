@@ -180,7 +180,10 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
             if top < value:
                 self.scroll_bar.setValue(floor(top))
             elif bottom > value + page:
-                self.scroll_bar.setValue(floor(bottom - page) + 1)
+                # Up to the top of a row, so that no half letters of one are left over.
+                cut = rows.at(max(bottom - page, 0.0))
+                begin, end = (0.0, 0.0) if cut is None else rows.span(cut)
+                self.scroll_bar.setValue(round(begin if begin >= bottom - page else end))
         self.renew()
 
     # Layout

@@ -615,3 +615,17 @@ def test_a_pot_is_told_in_the_yards_units(panel: SeasonPanel) -> None:
     # 58 and 38 cm at 2.54 cm to the inch (NIST Special Publication 811, appendix B).
     assert pot.name == "Half barrel by the gate"
     assert "round 22.8 × 15 in, " in panel.view.shown.summary(pot)
+
+
+def test_a_row_scrolled_into_view_leaves_no_half_row_on_top(panel: SeasonPanel) -> None:
+    panel.resize(1000, 420)
+    rows, bar = panel.view.shown.rows, panel.view.scroll_bar
+    tops = {round(rows.span(index)[0]) for index in range(len(rows.rows))}
+    assert bar.maximum() > 0
+    for index, row in enumerate(rows.rows):
+        if row.layer is None:
+            continue
+        panel._document.select(layer_id=row.layer.layer_id)
+        begin, end = rows.span(index)
+        assert bar.value() <= begin and end <= bar.value() + bar.pageStep()
+        assert bar.value() in tops or bar.value() == bar.maximum()
