@@ -29,6 +29,7 @@ from bloomline.ui.details.fields import (
     QuietDateEdit,
     QuietSpinBox,
 )
+from bloomline.ui.details.words import kept_together
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.theme import em
 from bloomline.ui.units import LengthSpinBox, QuietDoubleSpinBox
@@ -112,7 +113,7 @@ class Form(QWidget):
 
     def note(self, key: str, words: str, *, grave: bool = False) -> None:
         """Write a note under a field; empty words take it away."""
-        label = self._notes[key]
+        label, words = self._notes[key], kept_together(words)
         kind = "warning" if grave else "muted"
         if label.objectName() != kind:
             label.setObjectName(kind)

@@ -12,6 +12,7 @@ from bloomline.ui.units import Units
 _WHERE = re.compile(r"^(?:[a-z_]+(?:\[\d+\])*\.?)+: ")
 _LENGTH = re.compile(r"(-?\d+(?:\.\d+)?) cm")
 _BARE_NUMBER = re.compile(r"(at least|at most|above|below|not) (-?\d+(?:\.\d+)?)(?= |,|$)")
+_UNIT = re.compile(r"(?<=\d) (?=(?:cm|in|kg|lb|L|°C|°F)\b)")
 _LENGTH_END = "_cm"
 _INNER_NAMES = {
     "top_length_cm": "the length at the top",
@@ -40,6 +41,11 @@ def friendly(refusal: str, *, key: str, units: Units) -> str:
         return refusal
     text = f"{text[0].upper()}{text[1:]}"
     return text if text[-1] in ".?!…" else f"{text}."
+
+
+def kept_together(words: str) -> str:
+    """Words in which a line can't end between a number and its unit."""
+    return _UNIT.sub("\N{NO-BREAK SPACE}", words)
 
 
 def day_words(day: date) -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from PySide6.QtCore import QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import (
@@ -15,10 +13,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from bloomline.ui.details.words import kept_together
 from bloomline.ui.theme import current_theme, em, tone_of
 
-# A number and its unit stay on one line.
-_UNIT = re.compile(r"(?<=\d) (?=(?:cm|in)\b)")
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 
 
@@ -35,7 +32,7 @@ class WrappingButton(QPushButton):
 
     def set_words(self, words: str) -> None:
         """Say something else; a & is only a &."""
-        self._words = _UNIT.sub("\N{NO-BREAK SPACE}", words)
+        self._words = kept_together(words)
         self.setText(words.replace("&", "&&"))
         self.updateGeometry()
 
