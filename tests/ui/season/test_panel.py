@@ -230,7 +230,7 @@ def test_stop_can_be_called_twice(panel: SeasonPanel) -> None:
 def test_the_yard_is_noted_anew_only_when_pots_or_records_change(panel, document) -> None:
     shown = panel._shown
     place = document.yard.place.model_copy(update={"station_id": None, "latitude_deg": 57.0})
-    assert not shown.take_yard(edits.set_place(document.yard, place))
+    assert not shown.take_yard(document.yard.model_copy(update={"place": place}))
     layer = document.yard.pots[0].layers[0]
     day = layer.planted + timedelta(days=3)
     assert shown.take_yard(edits.change_layer(document.yard, layer.id, planted=day))
