@@ -120,8 +120,8 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
             for row in self._shown.rows.rows:
                 plant = row.layer or row.companion
                 if plant is None:
-                    name = ink.width(row.pot.name, look.text_px, bold=True)
-                    most = max(most, name + 1.5 * PAD)
+                    heading = ink.width(row.pot.name, look.text_px, bold=True)
+                    most = max(most, heading + 1.5 * PAD)
                 else:
                     *_, name = shorter_names(plant.name)
                     beside = PAD + INDENT + PAD + self._room_right(plant)

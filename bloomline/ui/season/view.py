@@ -213,7 +213,7 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
     def _names_width(self) -> int:
         """What the names need, as long as most of the width is left to the days. [px]"""
         least = self.shown.look.text_px * 9.0
-        most = max(self.viewport().width() * 0.35, least)
+        most = max(float(self.viewport().width()) * 0.35, least)
         return floor(min(max(self.names.wanted_width(), least), most))
 
     def _set_scroll_range(self) -> None:

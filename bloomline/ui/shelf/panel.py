@@ -141,9 +141,9 @@ class ShelfPanel(QWidget):
         for widget in (self.filters, self.summary, self.months, self.hint):
             column.addWidget(widget)
         before: QWidget = self.search
-        for widget in (*self.filters.tab_chain(), self.view):
-            QWidget.setTabOrder(before, widget)
-            before = widget
+        for after in (*self.filters.tab_chain(), self.view):
+            QWidget.setTabOrder(before, after)
+            before = after
         column.addWidget(self._pages, 1)
         column.setSpacing(round(gap * 0.8))
 
