@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from bloomline.engine.learning import error_covariance, oddness, questioned, shrink
 
@@ -109,3 +111,23 @@ def test_no_record_leaves_the_prior() -> None:
         np.zeros(0), design=np.zeros((0, 1)), covariance=np.zeros((0, 0)), prior_sd_days=PRIOR
     )
     assert (found.mean[0], found.sd[0]) == (0.0, 4.0)
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    st.lists(st.floats(-40.0, 40.0), min_size=1, max_size=30),
+    st.floats(0.5, 20.0),
+    st.floats(0.0, 10.0),
+)
+def test_the_offset_lies_between_none_and_the_mean(
+    residuals: list[float], own_sd: float, shared_sd: float
+) -> None:
+    n = len(residuals)
+    matrix = own_sd**2 * np.eye(n) + shared_sd**2
+    found = shrink(
+        np.array(residuals), design=np.ones((n, 1)), covariance=matrix, prior_sd_days=PRIOR
+    )
+    mean = float(np.mean(residuals))
+    assert min(0.0, mean) - 1e-9 <= found.mean[0] <= max(0.0, mean) + 1e-9
+    # Records that share an error never say more than that error allows.
+    assert found.sd[0] >= (PRIOR[0] ** -2 + max(shared_sd, 1e-6) ** -2) ** -0.5 - 1e-9
