@@ -10,10 +10,9 @@ below it and no shallower than the one above; moved within its pot it takes its 
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import Literal, TypeVar
+from typing import TypeVar
 
 from pydantic import ValidationError
 
@@ -39,6 +38,9 @@ from bloomline.model.yard import (
     Yard,
     unknown,
 )
+from bloomline.model.yard_ids import free_name as free_name
+from bloomline.model.yard_ids import fresh_ids, ids_in
+from bloomline.model.yard_ids import next_id as next_id
 
 _Part = TypeVar("_Part", bound=Part)
 
@@ -48,33 +50,6 @@ _LENGTH_PER_WIDTH = {"oval": 1.5, "trough": 3.0}
 
 class EditRefusedError(BloomlineError):
     """A change to the yard that makes no sense; the sentence says why."""
-
-
-def next_id(yard: Yard, kind: Literal["pot", "layer", "record", "companion"]) -> str:
-    """Return the id that a new part of the yard gets: one above the highest in use."""
-    return next(_fresh_ids(yard, kind))
-
-
-def _fresh_ids(yard: Yard, kind: str) -> Iterator[str]:
-    start = f"{kind}-"
-    used = {name for name in _ids(yard) if name.startswith(start)}
-    numbers = (name[len(start) :] for name in used)
-    number = max((int(text) for text in numbers if text.isdecimal() and len(text) < 10), default=0)
-    while True:
-        number += 1
-        if (name := f"{start}{number}") not in used:
-            yield name
-
-
-def _ids(yard: Yard) -> Iterator[str]:
-    for pot in yard.pots:
-        yield pot.id
-        for layer in pot.layers:
-            yield layer.id
-        for planting in pot.companions:
-            yield planting.id
-    for record in yard.records:
-        yield record.id
 
 
 # The yard as a whole
@@ -170,24 +145,14 @@ def add_pot(yard: Yard, pot: Pot, *, index: int | None = None) -> Yard:
 def duplicate_pot(yard: Yard, pot_id: str) -> Yard:
     """Put a copy of a pot right behind it, its layers planned afresh; records stay behind."""
     pot = yard.pot(pot_id)
-    fresh = _fresh_ids(yard, "layer")
+    fresh = fresh_ids(yard, "layer")
     layers = tuple(_revise(layer, {"id": next(fresh), "state": "planned"}) for layer in pot.layers)
-    fresh = _fresh_ids(yard, "companion")
+    fresh = fresh_ids(yard, "companion")
     on_top = tuple(_revise(planting, {"id": next(fresh)}) for planting in pot.companions)
     name = free_name(yard, pot.name)
     parts = {"layers": layers, "companions": on_top}
     copy = _revise(pot, {"id": next_id(yard, "pot"), "name": name, **parts})
     return add_pot(yard, copy, index=_pot_index(yard, pot_id) + 1)
-
-
-def free_name(yard: Yard, name: str) -> str:
-    """A name for another pot like one: its own with the next number behind it."""
-    names = {other.name for other in yard.pots}
-    stem = re.sub(r" \(\d{1,6}\)$", "", name)[:110].rstrip()
-    number = 2
-    while (numbered := f"{stem} ({number})") in names:
-        number += 1
-    return numbered
 
 
 def remove_pot(yard: Yard, pot_id: str) -> Yard:
@@ -432,7 +397,7 @@ def _refuse_full(pot: Pot) -> None:
 
 
 def _refuse_known_ids(yard: Yard, ids: Sequence[str]) -> None:
-    used = set(_ids(yard))
+    used = set(ids_in(yard))
     for at, name in enumerate(ids):
         if name in used or name in ids[:at]:
             raise EditRefusedError(f"the id {name!r} is taken already")

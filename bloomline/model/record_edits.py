@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from bloomline.model.edits import EditRefusedError, change_layer, next_id, state_by_record
+from bloomline.model.edits import EditRefusedError, change_layer, state_by_record
 from bloomline.model.edits import _revise as revise
 from bloomline.model.yard import MAX_RECORDS, LayerState, Record, Yard
+from bloomline.model.yard_ids import fresh_ids
 
 
 def add_records(yard: Yard, records: Sequence[Record]) -> Yard:
@@ -23,11 +24,8 @@ def add_records(yard: Yard, records: Sequence[Record]) -> Yard:
         return yard
     if len(yard.records) + len(records) > MAX_RECORDS:
         raise EditRefusedError(f"the yard holds at most {MAX_RECORDS:,} records")
-    first = int(next_id(yard, "record").rpartition("-")[2])
-    taken = [
-        record.model_copy(update={"id": f"record-{number}"})
-        for number, record in enumerate(records, start=first)
-    ]
+    names = fresh_ids(yard, "record")
+    taken = [record.model_copy(update={"id": next(names)}) for record in records]
     for layer_id, state in _states(yard, taken).items():
         yard = change_layer(yard, layer_id, state=state)
     ordered = tuple(sorted([*yard.records, *taken], key=lambda record: record.day))

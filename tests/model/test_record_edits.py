@@ -76,3 +76,14 @@ def test_unknown_names_are_refused(yard: Yard) -> None:
 def test_too_many_are_refused(yard: Yard) -> None:
     with pytest.raises(EditRefusedError, match="at most"):
         add_records(yard, seen(yard)[:1] * MAX_RECORDS)
+
+
+def test_new_ids_step_over_those_in_use(yard: Yard) -> None:
+    first, second, third = seen(yard)
+    names = ("record-999999999", "record-1000000000")
+    used = tuple(
+        record.model_copy(update={"id": name})
+        for record, name in zip((first, second), names, strict=True)
+    )
+    found = add_records(yard.model_copy(update={"records": used}), [third, first]).records
+    assert len({record.id for record in found}) == 4
