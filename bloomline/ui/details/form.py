@@ -53,8 +53,8 @@ class Form(QWidget):
         self._grid.setVerticalSpacing(round(em() * 0.22))
         self._grid.setColumnStretch(1, 1)
 
-    def add(self, field: F, label: str, *, about: str = "") -> F:
-        """Put a field into the next row.
+    def add(self, field: F, label: str, *, about: str = "", is_wide: bool = False) -> F:
+        """Put a field into the next row; a wide one under its label, as notes are.
 
         Without a letter to press: those belong to the menus and to the strip on top, and the
         same one twice would work for neither.
@@ -79,7 +79,7 @@ class Form(QWidget):
             name.setWordWrap(len(label) > 16)
             name.setBuddy(editor)
             name.setObjectName("muted")
-            if isinstance(field, NotesField):
+            if is_wide or isinstance(field, NotesField):
                 self._grid.addWidget(name, row, 0, 1, 2)
                 row += 1
                 self._grid.addWidget(editor, row, 0, 1, 2)
@@ -151,9 +151,9 @@ class Form(QWidget):
 
     # Makers
 
-    def line(self, key: str, label: str, *, about: str = "") -> LineField:
-        """Add a line of text."""
-        return self.add(LineField(key, QLineEdit(self)), label, about=about)
+    def line(self, key: str, label: str, *, about: str = "", is_wide: bool = False) -> LineField:
+        """Add a line of text; a wide one has the whole width of the form."""
+        return self.add(LineField(key, QLineEdit(self)), label, about=about, is_wide=is_wide)
 
     def notes(self, key: str, label: str) -> NotesField:
         """Add several lines of text."""

@@ -42,7 +42,7 @@ class YardPage(Page):
         self.column.addStretch(1)
 
     def _build_form(self, form: Form) -> None:
-        form.line("name", self.tr("Name"))
+        form.line("name", self.tr("Name"), is_wide=True)
         form.count(
             "season_year",
             self.tr("Spring of"),
