@@ -109,7 +109,9 @@ class SeasonWords(QObject):
         return self.tr("Layers in flower"), self.tr("expected each day")
 
     def weeks_of_colour(self, pot: PotForecast) -> str:
-        """How long a pot shows colour."""
+        """How long a pot shows colour; that it is empty where nothing can."""
+        if not pot.layers and not pot.companions:
+            return self.tr("empty")
         weeks = self.number(pot.weeks_of_colour.expected, 1)
         return self.tr("{weeks} weeks of colour").format(weeks=weeks)
 

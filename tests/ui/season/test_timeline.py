@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -629,3 +630,12 @@ def test_a_row_scrolled_into_view_leaves_no_half_row_on_top(panel: SeasonPanel) 
         begin, end = rows.span(index)
         assert bar.value() <= begin and end <= bar.value() + bar.pageStep()
         assert bar.value() in tops or bar.value() == bar.maximum()
+
+
+def test_a_pot_without_plants_is_called_empty(panel: SeasonPanel) -> None:
+    report = panel.view.shown.report
+    assert report is not None
+    pot = report.pots[0]
+    assert panel.view.words.weeks_of_colour(pot).endswith(" weeks of colour")
+    bare = replace(pot, layers=(), companions=())
+    assert panel.view.words.weeks_of_colour(bare) == "empty"
