@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 from math import ceil, floor
 
 import pyqtgraph as pg
@@ -100,6 +101,13 @@ class DayAxis(pg.AxisItem):  # type: ignore[misc]
         )
 
 
+@lru_cache(maxsize=4096)
+def _shortest(name: str) -> str:
+    """The shortest form of a name; each step of a slider asks for those of all rows."""
+    *_, last = shorter_names(name)
+    return last
+
+
 class RowNames(pg.AxisItem):  # type: ignore[misc]
     """The column of names: each pot's heading, its layers and what stands on top.
 
@@ -123,9 +131,8 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
                     heading = ink.width(row.pot.name, look.text_px, bold=True)
                     most = max(most, heading + 1.5 * PAD)
                 else:
-                    *_, name = shorter_names(plant.name)
                     beside = PAD + INDENT + PAD + self._room_right(plant)
-                    most = max(most, beside + ink.width(name, look.text_px))
+                    most = max(most, beside + ink.width(_shortest(plant.name), look.text_px))
             self._wanted = (key, most + 1.0)
         return self._wanted[1]
 
