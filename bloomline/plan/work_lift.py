@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from bloomline.plan.day_words import day_words
 from bloomline.plan.work_scene import Plant, Scene, plant_name
@@ -26,4 +27,7 @@ def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
     window = scene.from_day("lift-green", day)  # whatever the kind, the day was chosen
     # Lifting in the green names gloves itself.
     more = "" if kind == "lift-green" else scene.handling_words([plant.cultivar])
-    yield scene.draft(kind, [plant], window, on=[plant.layer.id], words=words, more=more)
+    on = [plant.layer.id]
+    draft = scene.draft(kind, [plant], window, on=on, words=words, more=more)
+    # One key whatever the kind, which a forecast may change after the task was ticked.
+    yield replace(draft, key=scene.key("take-out", on))

@@ -812,6 +812,10 @@ def test_bulbs_with_a_day_of_lifting_come_out_on_it():
     tasks = {task.layer_ids[0]: task for task in plan.tasks if "Planned for" in task.reason}
     kinds = [tasks[layer.id].kind for _, layer in yard.layers()]
     assert kinds == ["lift-green", "lift", "clear"]
+    # What is ticked stays so when a forecast makes another kind of it.
+    assert [tasks[layer.id].key for _, layer in yard.layers()] == [
+        f"take-out:{layer.id}:2027" for _, layer in yard.layers()
+    ]
     assert tuple(tasks[layer.id].best for _, layer in yard.layers()) == days
 
 
