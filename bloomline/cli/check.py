@@ -69,13 +69,15 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
+    from bloomline.plan.report import AFTER_SEASON
+
     found = [_Finding(str(a.severity), a.topic, a.message) for a in report.advice]
     names = {layer.layer_id: layer.name for layer in report.layers}
     for pot in report.pots:
         for layer in pot.layers:
             where = {"pot": pot.name, "layer_id": layer.layer_id, "cultivar": layer.name}
             if layer.reason is not None:
-                later = layer.reason == "planted after this season"
+                later = layer.reason == AFTER_SEASON
                 found.append(
                     _Finding("note" if later else "warning", "flower", f"{layer.reason}.", **where)
                 )

@@ -10,7 +10,7 @@ from typing import Literal
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Yard
-from bloomline.plan.report import Band, LayerForecast
+from bloomline.plan.report import AFTER_SEASON, Band, LayerForecast
 
 ConflictKind = Literal["leaf", "flower", "resting"]
 ChoiceKey = Literal["lift", "second-pot", "later"]
@@ -69,9 +69,9 @@ class Blocker:
         return self.cultivar.perennial_in_pot != SINGLE_SEASON
 
     def is_lost_on(self, day: date) -> bool:
-        """Whether taking it out on a day would lose this season's flowers."""
+        """Whether taking it out on a day would lose flowers still to come of this planting."""
         start = self.forecast.start
-        return start is not None and start.p50 > day
+        return self.forecast.reason == AFTER_SEASON or (start is not None and start.p50 > day)
 
 
 def free_band(forecast: LayerForecast, cultivar: Cultivar) -> Band | None:

@@ -11,6 +11,9 @@ from numpy.typing import NDArray
 from bloomline.model.advice import Advice
 from bloomline.model.yard import Site
 
+AFTER_SEASON = "planted after this season"
+"""Why bulbs whose flowers belong to the next season have none in this one."""
+
 
 @dataclass(frozen=True, slots=True)
 class Band:

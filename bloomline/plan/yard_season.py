@@ -17,7 +17,7 @@ from bloomline.plan.calendar import as_date
 from bloomline.plan.forecast import Outcome, bands_of, outcomes
 from bloomline.plan.forecaster import Forecaster, Solved
 from bloomline.plan.garden import Garden
-from bloomline.plan.report import LayerForecast, SeasonReport, Stretch
+from bloomline.plan.report import AFTER_SEASON, LayerForecast, SeasonReport, Stretch
 from bloomline.plan.weather import RecordedWeather
 from bloomline.plan.yard_colour import YardColour, pot_forecasts
 from bloomline.plan.yard_solve import SolvedLayer, SolvedYard, solve_yard
@@ -180,7 +180,7 @@ def _layer_forecast(
     place: SolvedLayer, outcome: Outcome | None, *, chance: Floats, notes: _Notes
 ) -> LayerForecast:
     cultivar, layer = place.cultivar, place.layer
-    reason = "planted after this season" if outcome is None else outcome.reason
+    reason = AFTER_SEASON if outcome is None else outcome.reason
     frail = outcome is not None and max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5
     if reason is not None and layer.lifted_on is not None and outcome is not None and not frail:
         reason = f"no flower this season: to be lifted on {layer.lifted_on}, before it opens"

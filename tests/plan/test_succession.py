@@ -263,6 +263,16 @@ def test_a_later_starts_date_counts_the_weeks_of_cold_that_were_given() -> None:
     assert f"opens about {day_words(tulip.start.p50)}." in later.words
 
 
+def test_bulbs_that_have_not_flowered_yet_are_not_lifted_for_others() -> None:
+    work = yard([(TULIP, "2027-11-20"), ("lilium-regale", "2027-08-20")])
+    work = edits.change_layer(work, "layer-0-0", cover_cm=20.0)
+    (conflict,) = conflicts(work)
+    assert conflict.blocking_ids == ("layer-0-1",)
+    lift = choice(conflict, "lift")
+    assert not lift.available and "lost before flowering" in lift.why_not
+    assert choice(conflict, "second-pot").available
+
+
 def test_a_full_yard_has_no_second_pot(narcissi: Yard, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("bloomline.plan.ways_out.MAX_POTS", 1)
     (conflict,) = conflicts(with_dahlia(narcissi, "2027-05-05"))
