@@ -108,7 +108,8 @@ def walk(sums, plantings, row, year):
         nose = nose if math.isnan(nose) else max(nose, min(waits))
     nose = max(nose + min(plantings.shift_days[row], 0.0), plantings.planted[row])
     answer = {"nose": nose, "start": start, "cold_met": cold_met}
-    opened = start + plantings.shift_days[row]
+    # No learned offset opens a flower before its bulb is planted.
+    opened = max(start + plantings.shift_days[row], float(plantings.planted[row]))
     life = plantings.life[row]
     for name, age in (
         ("full", life * AGEING.full_share),
