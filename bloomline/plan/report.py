@@ -151,6 +151,7 @@ class SeasonReport:
     advice: tuple[Advice, ...] = field(default=())
     learned_offset_days: float = 0.0  # of the yard, from its records; later is positive
     learned_sd_days: float | None = None
+    garden_sd_days: float | None = None  # what the bands hold for the garden's own error
     learned_by_site: tuple[tuple[Site, float], ...] = ()  # of sites with records enough
     learned_from: int = 0  # records it stands on
     learned_words: str = ""  # e.g. "shifted 3 days later by 15 records"; in the label too

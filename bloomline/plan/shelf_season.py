@@ -75,10 +75,13 @@ def shelf_windows(
     forecaster: Forecaster,
     standing: Standing | None = None,
     recorded: RecordedWeather | None = None,
+    shift_days: float = 0.0,
+    garden_sd_days: float | None = None,
 ) -> dict[str, ShelfWindow]:
     """Expected windows by cultivar id, each planted on its usual day of the season.
 
     standing : the pot the bulbs are thought in; a clay pot of 30 cm in the open when None.
+    shift_days, garden_sd_days : what the yard's records taught of its open ground.
     """
     kinds = tuple(cultivars)
     pot = standing or Standing()
@@ -90,13 +93,24 @@ def shelf_windows(
         if key not in usual:
             usual[key] = usual_planting_day(kind, garden=garden, first_day=first_day)
     plantings = [
-        Planting(cultivar=kind, rooted=usual[kind.ref_planted, kind.season_planted], standing=pot)
+        Planting(
+            cultivar=kind,
+            rooted=usual[kind.ref_planted, kind.season_planted],
+            standing=pot,
+            shift_days=shift_days,
+        )
         for kind in kinds
     ]
     if not plantings:
         return {}
     solved = within_season(
-        forecaster.solve(plantings, garden=garden, first_day=first_day, recorded=recorded),
+        forecaster.solve(
+            plantings,
+            garden=garden,
+            first_day=first_day,
+            recorded=recorded,
+            garden_sd_days=garden_sd_days,
+        ),
         season_year,
     )
     shares = solved.flowering_share()

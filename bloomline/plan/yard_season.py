@@ -144,6 +144,7 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         advice=tuple(station_advice(garden)),
         learned_offset_days=worked.learned.offset_days,
         learned_sd_days=worked.learned.sd_days if worked.learned.n_records else None,
+        garden_sd_days=float(solved.uncertainty.garden),
         learned_by_site=tuple((site, days) for site, (days, _) in worked.learned.by_site.items()),
         learned_from=worked.learned.n_records,
         learned_words=worked.learned.words(),

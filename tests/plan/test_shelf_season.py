@@ -101,3 +101,19 @@ def test_months_run_from_first_flower_to_the_day_before_the_end() -> None:
     assert _months(_band(date(2026, 11, 20)), _band(date(2027, 1, 9))) == {11, 12, 1}
     assert _months(_band(date(2027, 4, 5)), _band(date(2027, 4, 5))) == {4}
     assert _months(None, None) == frozenset()
+
+
+def test_a_learned_offset_moves_the_shelf_as_it_moves_the_yard(forecaster: Forecaster) -> None:
+    here = garden_named(REFERENCE)
+    kind = load_catalogue().get("tulipa-shirley")
+
+    def window(**learned: float) -> ShelfWindow:
+        found = shelf_windows(
+            [kind], garden=here, season_year=2027, forecaster=forecaster, **learned
+        )
+        return found[kind.id]
+
+    plain, moved = window(), window(shift_days=4.0, garden_sd_days=1.0)
+    assert plain.start is not None and moved.start is not None
+    assert (moved.start.p50 - plain.start.p50).days == 4
+    assert moved.start.p90 - moved.start.p10 < plain.start.p90 - plain.start.p10

@@ -10,11 +10,11 @@ from pathlib import Path
 
 from bloomline.files.records_csv import RecordTable, read_records, write_records
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Record, Yard
+from bloomline.model.yard import Layer, Record, Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import garden_of
 from bloomline.plan.learning import Learned, learn, learn_from
-from bloomline.plan.records import Fact, facts_of, season_of
+from bloomline.plan.records import Fact, facts_of, season_seen
 from bloomline.plan.report import Band
 from bloomline.plan.weather import RecordedWeather
 from bloomline.plan.yard_season import season_report
@@ -91,15 +91,15 @@ class Verdict:
 
 def rows_of(yard: Yard, *, catalogue: Catalogue) -> Listed:
     """All records as rows, the newest first."""
-    southern = garden_of(yard.place).is_southern
-    about: dict[str, tuple[str, Cultivar]] = {
-        layer.id: (pot.name, find_cultivar(yard, layer.cultivar_id, catalogue=catalogue))
+    garden = garden_of(yard.place)
+    about: dict[str, tuple[str, Layer, Cultivar]] = {
+        layer.id: (pot.name, layer, find_cultivar(yard, layer.cultivar_id, catalogue=catalogue))
         for pot, layer in yard.layers()
     }
     rows = []
     for record in reversed(yard.records):
-        pot_name, cultivar = about[record.layer_id]
-        season = season_of(record.day, cultivar, southern=southern)
+        pot_name, layer, cultivar = about[record.layer_id]
+        season = season_seen(record.day, layer, cultivar, garden=garden)
         rows.append(Row(record, pot_name, cultivar.id, cultivar.name, season))
     return Listed(yard, tuple(rows))
 

@@ -36,7 +36,7 @@ from bloomline.ui.shelf.delegate import ShelfDelegate
 from bloomline.ui.shelf.entries import Entry, entries_of, filtered
 from bloomline.ui.shelf.filters import FilterRow
 from bloomline.ui.shelf.header import MonthHeader
-from bloomline.ui.shelf.jobs import windows_job
+from bloomline.ui.shelf.jobs import learned_of, windows_job
 from bloomline.ui.shelf.model import ShelfModel
 from bloomline.ui.shelf.planting import plant_on_selected_pot
 from bloomline.ui.shelf.telling import TO_COMPANIONS, ShelfTelling
@@ -253,11 +253,11 @@ class ShelfPanel(QWidget):
         """What the windows stand on."""
         yard = self._document.yard
         offset = yard.site_offsets.get("open", 0.0)
-        return (yard.place, yard.season_year, offset, yard.own_cultivars, self._service.recorded)
+        known = (self._service.recorded, learned_of(self._service.report))
+        return (yard.place, yard.season_year, offset, yard.own_cultivars, *known)
 
     @Slot()
     def _work(self) -> None:
-        yard, recorded = self._document.yard, self._service.recorded
         self._waiting_for = None
         wanted = self._wanted()
         if wanted == self._asked:
@@ -265,10 +265,11 @@ class ShelfPanel(QWidget):
         self._asked = wanted
         self._beside.ask(
             windows_job(
-                yard,
+                self._document.yard,
                 catalogue=self._document.catalogue,
                 forecaster=self._forecaster,
-                recorded=recorded,
+                recorded=self._service.recorded,
+                report=self._service.report,
             )
         )
 
