@@ -20,7 +20,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from bloomline.plan.records import Fact
-from bloomline.ui.records.marks import paint_key, paint_stage
+from bloomline.ui.records.marks import nearest_mark, paint_key, paint_stage
 from bloomline.ui.records.words import (
     COMMON_YEAR,
     forecast_words,
@@ -193,11 +193,7 @@ class FactPlot(QWidget):
 
     def fact_at(self, at: QPointF) -> Fact | None:
         """The record whose mark lies nearest to a point, if one is near."""
-        near = [((place - at).manhattanLength(), fact) for place, fact in self.places]
-        if not near:
-            return None
-        distance, fact = min(near, key=lambda each: each[0])
-        return fact if distance <= em() * 0.9 else None
+        return nearest_mark(self.places, at, within=em() * 0.9)
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from bloomline.model.yard import Record, Seen
 from bloomline.plan.records import SEEN_ORDER, Fact
 from bloomline.ui.page_kit import day_words
-from bloomline.ui.records.marks import paint_key, paint_stage, stage_colour
+from bloomline.ui.records.marks import nearest_mark, paint_key, paint_stage, stage_colour
 from bloomline.ui.records.words import COMMON_YEAR, forecast_words, season_day, seen_words
 from bloomline.ui.theme import current_theme, em, tone_of
 
@@ -214,11 +214,7 @@ class HistoryPlot(QWidget):
 
     def sighting_at(self, at: QPointF) -> Sighting | None:
         """What was seen that lies nearest to a point, if anything is near."""
-        near = [((place - at).manhattanLength(), each) for place, each in self.places]
-        if not near:
-            return None
-        distance, each = min(near, key=lambda one: one[0])
-        return each if distance <= em() * 0.8 else None
+        return nearest_mark(self.places, at, within=em() * 0.8)
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TypeVar
+
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
@@ -18,6 +21,8 @@ from bloomline.model.yard import Seen
 from bloomline.plan.records import SEEN_ORDER
 from bloomline.ui.records.words import seen_words
 from bloomline.ui.theme import current_theme, em, tone_of
+
+_Seen = TypeVar("_Seen")
 
 
 def stage_colour(seen: Seen) -> str:
@@ -73,6 +78,17 @@ def paint_key(painter: QPainter, x: float, y: float, *, metrics: QFontMetricsF) 
         painter.drawText(QPointF(x + size, y + metrics.capHeight() / 2), words)
         x += size * 1.9 + metrics.horizontalAdvance(words)
     return x
+
+
+def nearest_mark(
+    places: Sequence[tuple[QPointF, _Seen]], at: QPointF, *, within: float
+) -> _Seen | None:
+    """What the mark nearest to a point stands for, if one lies within a distance of it."""
+    near = [((place - at).manhattanLength(), what) for place, what in places]
+    if not near:
+        return None
+    distance, what = min(near, key=lambda each: each[0])
+    return what if distance <= within else None
 
 
 class _StageEngine(QIconEngine):
