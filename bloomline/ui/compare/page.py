@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QLocale, Qt, Slot
-from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -25,29 +24,23 @@ from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.compare.picker import ScenarioPicker
 from bloomline.ui.compare.timeline import CompareTimeline
 from bloomline.ui.document import Document
+from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import day_words, quiet_table
-from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 
 
-class ComparePage(QWidget):
+class ComparePage(PageFrame):
     """Two scenarios side by side; B is two degrees warmer until something else is asked."""
 
     def __init__(
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self.setObjectName("compare_page")
+        super().__init__(document, service, parent, name="compare_page")
         self.setAccessibleName(self.tr("Compare"))
-        self._document, self._service = document, service
-        # Its own: the window's may be at work at the same time.
-        self._forecaster = Forecaster()
-        self._stale = True
-        self._stopped = False
         self.answer: Comparison | None = None
-        self._beside = Beside(self)
-        self._beside.answered.connect(self._take)
-        self._beside.busy_changed.connect(self._show_busy)
+        self._comparing = self._beside(self._take)
+        self._comparing.busy_changed.connect(self._show_busy)
         self._make_parts()
         self._make_actions()
         self._lay_out()
@@ -56,7 +49,7 @@ class ComparePage(QWidget):
         self.b.show_scenario(Scenario(warmer_c=2.0), home=home)
         self.a.changed.connect(self.refresh)
         self.b.changed.connect(self.refresh)
-        document.yard_changed.connect(self._follow)
+        self._follow_document()
 
     def _make_parts(self) -> None:
         self.a = ScenarioPicker("A", self)
@@ -89,16 +82,12 @@ class ComparePage(QWidget):
         self.table.setAccessibleName(self.tr("Differences, layer by layer"))
 
     def _make_actions(self) -> None:
-        self._actions: list[QAction] = []
         for name, words, what in (
             ("warmer", self.tr("As it is, and two degrees warmer"), self.show_warmer),
             ("ends", self.tr("The &coldest year and the warmest"), self.show_ends),
             ("later", self.tr("As it is, and planted two weeks &later"), self.show_later),
         ):
-            action = QAction(words, self)
-            action.setObjectName(f"action_compare_{name}")
-            action.triggered.connect(what)
-            self._actions.append(action)
+            self._action(f"action_compare_{name}", words, what)
         self._warmest = reference_departures().n_years - 1
 
     def _lay_out(self) -> None:
@@ -131,18 +120,6 @@ class ComparePage(QWidget):
         column.addWidget(self.told)
         column.addWidget(split, 1)
 
-    # What the window asks for
-
-    def actions(self) -> list[QAction]:
-        """What the window puts into its menus."""
-        return list(self._actions)
-
-    def stop(self) -> None:
-        """End the work beside the window."""
-        if not self._stopped:
-            self._stopped = True
-            self._beside.stop()
-
     # Ready questions
 
     @Slot()
@@ -168,21 +145,21 @@ class ComparePage(QWidget):
     # Working it out
 
     @Slot(object)
-    def _follow(self, yard: Yard) -> None:
-        self.a.show_home(yard.place.name)
-        self.b.show_home(yard.place.name)
-        self.refresh()
+    def _follow(self, yard: object) -> None:
+        home = self._document.yard.place.name
+        self.a.show_home(home)
+        self.b.show_home(home)
+        super()._follow(yard)
 
     @Slot()
     def refresh(self) -> None:
         """Work both seasons out anew, now or when the page is shown."""
-        if self._stopped:
-            return
-        if not self.isVisible():
-            self._stale = True
-            return
-        self._stale = False
-        self._beside.ask(
+        self._stale = True
+        if self.isVisible():
+            super().refresh()
+
+    def _work_out(self) -> None:
+        self._comparing.ask(
             _job(
                 self._document.yard,
                 self.a.scenario,
@@ -192,11 +169,6 @@ class ComparePage(QWidget):
                 recorded=self._service.recorded,
             )
         )
-
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
