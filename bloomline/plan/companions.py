@@ -18,7 +18,7 @@ from bloomline.engine.sites import SiteEffect, site_air
 from bloomline.errors import UnknownNameError
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.companion import CompanionPlanting
-from bloomline.model.cultivar import Companion, MonthDay
+from bloomline.model.cultivar import Companion
 from bloomline.model.yard import Pot
 from bloomline.plan.calendar import as_date
 from bloomline.plan.forecaster import Solved
@@ -64,19 +64,15 @@ def season_on(
     last = next(
         end
         for year in (north.year, north.year + 1)
-        if (end := _in_year(companion.season_end, year)) > north
+        if (end := companion.season_end.in_year(year)) > north
     )
-    begin = _in_year(companion.season_start, last.year)
+    begin = companion.season_start.in_year(last.year)
     if begin > last:
-        begin = _in_year(companion.season_start, last.year - 1)
+        begin = companion.season_start.in_year(last.year - 1)
     first, last = max(planted, begin + turn), last + turn
     if taken_out is not None:
         last = min(last, taken_out - timedelta(days=1))
     return (first, last) if first <= last else None
-
-
-def _in_year(day: MonthDay, year: int) -> date:
-    return day.in_year(year)
 
 
 def planting_span(companion: Companion, day: date, *, southern: bool) -> tuple[date, date]:
@@ -84,10 +80,10 @@ def planting_span(companion: Companion, day: date, *, southern: bool) -> tuple[d
     turn = _HALF_A_YEAR if southern else timedelta(0)
     spans = []
     for year in (day.year - 2, day.year - 1, day.year, day.year + 1):
-        first = _in_year(companion.planted_from, year)
-        last = _in_year(companion.planted_to, year)
+        first = companion.planted_from.in_year(year)
+        last = companion.planted_to.in_year(year)
         if last < first:
-            last = _in_year(companion.planted_to, year + 1)
+            last = companion.planted_to.in_year(year + 1)
         spans.append((first + turn, last + turn))
 
     def distance(span: tuple[date, date]) -> int:

@@ -9,8 +9,7 @@ from datetime import date
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.fitting import CultivarOf
 from bloomline.plan.report import CompanionForecast, LayerForecast, SeasonReport
-
-CM_PER_INCH = 2.54  # exact, by definition
+from bloomline.plan.units import CM_PER_INCH
 
 
 @dataclass(frozen=True, slots=True)
