@@ -6,7 +6,6 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QLocale, Qt, Slot
-from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFileDialog,
@@ -23,14 +22,13 @@ from PySide6.QtWidgets import (
 from bloomline.errors import BloomlineError, StoppedError
 from bloomline.files.weather_import import ImportChoices, ImportedWeather
 from bloomline.model.weather_edits import add_weather, clear_weather
-from bloomline.model.yard import Yard
-from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.own_weather import bridged, is_of_here, kept_weather
 from bloomline.plan.report import Band
 from bloomline.ui.document import Document
-from bloomline.ui.page_kit import EmptyState, Notice, day_words, quiet_table, start_folder
+from bloomline.ui.page_frame import PageFrame
+from bloomline.ui.page_kit import EmptyState, day_words, quiet_table, start_folder
 from bloomline.ui.progress import WorkingRow
-from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.weather.drift_chart import DriftChart
 from bloomline.ui.weather.jobs import Read, Told, read_file, tell_weather
@@ -39,32 +37,25 @@ from bloomline.ui.weather.question import QuestionDialog
 _ID_ROLE = Qt.ItemDataRole.UserRole
 
 
-class WeatherPage(QWidget):
+class WeatherPage(PageFrame):
     """What the season's weather has been, and what it did to the expected dates."""
 
     def __init__(
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self.setObjectName("weather_page")
+        # A forecaster of its own: it forgets its weather after each step.
+        super().__init__(document, service, parent, name="weather_page")
         self.setAccessibleName(self.tr("Weather"))
-        self._document, self._service = document, service
-        # Its own: it forgets its weather after each step, and works beside the window's.
-        self._forecaster = Forecaster()
-        self._stale = True
-        self._stopped = False
         self.told: Told | None = None
         self._dialog: QuestionDialog | None = None
         self._asked: Read | None = None
-        self._telling = Beside(self)
-        self._telling.answered.connect(self._take)
-        self._reading = Beside(self)
-        self._reading.answered.connect(self._take_file)
+        self._telling = self._beside(self._take)
+        self._reading = self._beside(self._take_file)
         self._make_parts()
         self._make_actions()
         self._lay_out()
         self._show_kept()
-        document.yard_changed.connect(self._follow)
+        self._follow_document()
         document.selection_changed.connect(self._follow_selection)
 
     def _make_parts(self) -> None:
@@ -74,7 +65,6 @@ class WeatherPage(QWidget):
         self.kept.setTextFormat(Qt.TextFormat.PlainText)
         self.strayed = QLabel(self)
         self.strayed.setWordWrap(True)
-        self.notice = Notice(self)
         self._working = WorkingRow(
             self,
             name="weather",
@@ -110,12 +100,9 @@ class WeatherPage(QWidget):
         self.empty.button.clicked.connect(self.ask_import)
 
     def _make_actions(self) -> None:
-        self._import = QAction(self.tr("&Import weather…"), self)
-        self._import.setObjectName("action_import_weather")
-        self._import.triggered.connect(self.ask_import)
-        self._clear = QAction(self.tr("&Forget the weather kept"), self)
-        self._clear.setObjectName("action_clear_weather")
-        self._clear.triggered.connect(self.forget)
+        take, forget = self.tr("&Import weather…"), self.tr("&Forget the weather kept")
+        self._action("action_import_weather", take, self.ask_import)
+        self._clear = self._action("action_clear_weather", forget, self.forget)
 
     def _lay_out(self) -> None:
         gap = round(em() * 0.6)
@@ -148,19 +135,10 @@ class WeatherPage(QWidget):
         column.addWidget(self.notice)
         column.addWidget(self._stack, 1)
 
-    # What the window asks for
-
-    def actions(self) -> list[QAction]:
-        """What the window puts into its menus."""
-        return [self._import, self._clear]
-
     def stop(self) -> None:
         """End the work beside the window."""
-        if not self._stopped:
-            self._stopped = True
-            self._working.drop()
-            self._telling.stop()
-            self._reading.stop()
+        self._working.drop()
+        super().stop()
 
     # Importing
 
@@ -231,9 +209,9 @@ class WeatherPage(QWidget):
     # Telling
 
     @Slot(object)
-    def _follow(self, _yard: Yard) -> None:
+    def _follow(self, yard: object) -> None:
         self._show_kept()
-        self.refresh()
+        super()._follow(yard)
 
     def _show_kept(self) -> None:
         weather = self._document.yard.weather
@@ -257,15 +235,7 @@ class WeatherPage(QWidget):
         self.kept.setText(words)
         self.kept.setToolTip(weather.note)
 
-    @Slot()
-    def refresh(self) -> None:
-        """Work out anew what the weather did, now or when the page is shown."""
-        if self._stopped:
-            return
-        if not self.isVisible():
-            self._stale = True
-            return
-        self._stale = False
+    def _work_out(self) -> None:
         recorded = self._service.recorded
         self._working.drop()  # what is under way is of an older yard
         if recorded is None or self._document.yard.weather is None:
@@ -282,11 +252,6 @@ class WeatherPage(QWidget):
                 progress=self._working.begin(),
             )
         )
-
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._stale:
-            self.refresh()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
