@@ -19,7 +19,7 @@ from bloomline.plan.calendar import as_date, as_day
 from bloomline.plan.forecast import Request, forecast
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_at
-from bloomline.plan.needs import reference_garden
+from bloomline.plan.reference_garden import reference_garden
 from bloomline.plan.surroundings import Standing
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.observations import Observation, load_observations
