@@ -41,7 +41,7 @@ _YEAR = 2024
 
 def group_of(cultivar: Cultivar) -> str:
     """Which plants a cultivar belongs to in the tables of errors."""
-    if cultivar.flowers_in == "autumn":
+    if cultivar.flowers_in == "autumn" or cultivar.season_planted == "summer":
         return "autumn kinds"
     if "Madame Lefeber" in cultivar.name:
         return RED_EMPEROR
