@@ -28,7 +28,8 @@ class AutumnLaw:
     """How autumn kinds follow the cooling of the year.
 
     cooled_c : the mean of the last `window_days` that says the year has cooled; the middle of
-    the 15 to 17 °C of Molina et al. (2005). share : part of a place's lead or delay that moves
+    the 15 to 17 °C of Molina et al. (2005). below_warmest_c : where summer is hardly warmer than
+    that, it has cooled when so far below the place's warmest mean (judgement). share : part of a place's lead or delay that moves
     the flower, and most_days : the most it can be moved (both judgement, chosen on the saffron
     harvests and the usual seasons under shared/observations). never_c : where the mean stays
     above it in the months around the usual day, nothing opens (judgement: flowers of saffron
@@ -37,6 +38,7 @@ class AutumnLaw:
     """
 
     cooled_c: float = 16.0
+    below_warmest_c: float = 2.0
     window_days: int = 20
     share: float = 1.0 / 3.0
     most_days: float = 20.0
@@ -57,12 +59,13 @@ def cooled_on(mean_c: Floats, *, year: int, law: AutumnLaw) -> Floats:
     """Axis day on which the air has cooled after the warmest time of a year of the axis.
 
     mean_c : daily mean of the air, shape (n, n_years, n_days). year : 0 for the axis' first
-    summer, 1 for its second. Where the summer never is warmer, that is its warmest time; where
-    the air never cools so far, the coldest of the next half year. Shape (n, n_years).
+    summer, 1 for its second. Where the air never cools so far, the coldest day of the next half
+    year. Shape (n, n_years).
     """
     first = min(_WARMEST_DAY + year * _YEAR_DAYS, mean_c.shape[-1] - 2)
     smooth = _trailing_mean_c(mean_c, days=law.window_days)[..., first : first + _YEAR_DAYS // 2]
-    cool = smooth <= law.cooled_c
+    warmest = smooth.mean(axis=1).max(axis=-1)
+    cool = smooth <= np.minimum(law.cooled_c, warmest - law.below_warmest_c)[:, None, None]
     hit = np.where(cool.any(axis=-1), cool.argmax(axis=-1), smooth.argmin(axis=-1))
     return np.asarray(hit + first, dtype=np.float64)
 

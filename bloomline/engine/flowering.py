@@ -348,19 +348,23 @@ def _by_law(sums: PreparedSums, plantings: Plantings) -> list[tuple[Ints, Prepar
     parts: list[tuple[Ints, PreparedSums, Plantings]] = []
     if not (plantings.law != SPRING).any():
         return [(np.arange(len(plantings.zone)), sums, plantings)]
-    for law in (SPRING, SUMMER):
-        rows = np.flatnonzero(plantings.law == law)
-        if len(rows):
-            growth = sums.growth if law == SPRING else sums.summer_growth
-            if growth is None:
-                raise ValueError("the sums were prepared without summer kinds")
-            parts.append((rows, replace(sums, growth=growth), _some(plantings, rows)))
+    spring = np.flatnonzero(plantings.law == SPRING)
+    if len(spring):
+        parts.append((spring, sums, _some(plantings, spring)))
+    summer = np.flatnonzero(plantings.law == SUMMER)
+    if len(summer):
+        if sums.summer_growth is None:
+            raise ValueError("the sums were prepared without summer kinds")
+        # Their rate waits for no cold.
+        some = replace(_some(plantings, summer), full_rate_weeks=np.zeros(len(summer)))
+        parts.append((summer, replace(sums, growth=sums.summer_growth), some))
     return parts
 
 
 def _some(plantings: Plantings, rows: Ints) -> Plantings:
-    values: dict[str, Any] = {f.name: getattr(plantings, f.name) for f in fields(plantings)}
-    return Plantings(**{k: None if v is None else v[rows] for k, v in values.items()})
+    values = ((f.name, getattr(plantings, f.name)) for f in fields(plantings))
+    kept: dict[str, Any] = {name: None if v is None else v[rows] for name, v in values}
+    return Plantings(**kept)
 
 
 def ageing_between(sums: PreparedSums, *, zone: Ints, first: Floats, last: Floats) -> Floats:

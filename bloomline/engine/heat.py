@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
 
+_EQUINOX_H = 12.0
 _TABLE_LOW_C = -60.0
 _TABLE_HIGH_C = 70.0
 _TABLE_STEP_C = 0.02
@@ -24,8 +25,8 @@ class GrowthLaw:
     """The constants that all cultivars share; fitted on dated sightings (see DEVELOPERS.md).
 
     base_c, power, cap_c : rate ∝ (T − base)^power up to the cap.
-    day_length_power : rate also ∝ (day length / 12 h)^day_length_power, from midwinter on;
-    in autumn the day of midwinter counts, since days that grow shorter hurry no spring flower.
+    day_length_power : rate also ∝ (day length / 12 h)^day_length_power; from the autumn equinox
+    to midwinter the shortest day counts, since days that grow shorter hurry no spring flower.
     cooled_c : heat counts from the day on which the place's normal mean has fallen below it;
     where winter is hardly colder, below `over_coldest_c` above the coldest day's mean.
     summer_base_c, summer_power : rate of summer kinds, ∝ (T − base)^power without day length
@@ -71,14 +72,13 @@ def summer_growth_rate(temp_c: ArrayLike, *, law: GrowthLaw) -> Floats:
 
 
 def spring_light_h(day_length_h: ArrayLike) -> Floats:
-    """Day length that counts for spring kinds: midwinter's while days grow shorter. [h]
+    """Day length that counts for spring kinds: midwinter's from the autumn equinox on. [h]
 
-    day_length_h : shape (n_days,), of consecutive days.
+    day_length_h : shape (n_days,), of consecutive days, a year of them or more.
     """
     hours = np.asarray(day_length_h, dtype=np.float64)
-    shortens = np.append(np.diff(hours) < 0.0, False)
-    shortens[-1] = shortens[-2] if len(hours) > 1 else False
-    return np.where(shortens, hours.min(), hours)
+    shortens = np.gradient(hours) < 0.0
+    return np.where(shortens & (hours < _EQUINOX_H), hours.min(), hours)
 
 
 class RateTable:

@@ -251,12 +251,12 @@ def season_outcome(season: UsualSeason, *, forecaster: Forecaster) -> SeasonOutc
             id=season.id,
             garden=garden,
             cultivar=cultivar,
-            planted=planted,
+            planted=None if season.established else planted,
             standing=Standing(where="ground"),
             established=season.established,
         ),
         forecaster=forecaster,
-        today=planted,
+        today=first - timedelta(days=45) if season.established else planted,
     )
     band = answer.start
     london = cultivar.ref_start.in_year(first.year)
