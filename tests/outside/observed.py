@@ -165,6 +165,11 @@ def crps(sample: NDArray[np.float64], seen: float) -> float:
     return float(np.abs(ordered - seen).mean() - 0.5 * between)
 
 
+def _in_season(days: int) -> int:
+    """Days between two dates without the year, the shorter way round."""
+    return (days + 182) % 365 - 182
+
+
 def _crps(solved: Solved, stage: str, observed: date) -> float:
     starts = spread_days(getattr(solved.days, stage), sd_days=solved.uncertainty.together)[0]
     # A flower seen on a day is seen about its noon.
@@ -188,12 +193,17 @@ def outcome(seen: Observation, *, forecaster: Forecaster) -> Outcome | None:
     garden = garden_at(
         seen.latitude_deg, longitude_deg=seen.longitude_deg, elevation_m=seen.elevation_m
     )
+    planted = None
+    if seen.planted_on is not None:
+        planted = seen.planted_on.in_year(year)
+        planted = planted if planted < observed else seen.planted_on.in_year(year - 1)
     answer, solved = _ask(
         Request(
             id=seen.id,
             garden=garden,
             cultivar=cultivar,
-            standing=Standing(where="ground"),
+            planted=planted,
+            standing=Standing(where="pot" if seen.where == "pot" else "ground"),
             established=seen.established == "yes",
         ),
         forecaster=forecaster,
@@ -209,14 +219,17 @@ def outcome(seen: Observation, *, forecaster: Forecaster) -> Outcome | None:
         (band.p50 - answer.start.p50).days if seen.stage != "first_flower" and answer.start else 0
     )
     plain = cultivar.ref_start.in_year(year)
+    if garden.is_southern:
+        plain += timedelta(days=182)
+    by_degrees = _degree_day_date(cultivar, garden, year)
     return Outcome(
         seen=seen,
         group=group_of(cultivar),
         error_days=(band.p50 - observed).days,
         inside=band.p10 <= observed <= band.p90,
         crps_days=_crps(solved, stage, observed),
-        reference_date_error=(plain - observed).days + stage_shift,
-        degree_day_error=(_degree_day_date(cultivar, garden, year) - observed).days + stage_shift,
+        reference_date_error=_in_season((plain - observed).days + stage_shift),
+        degree_day_error=_in_season((by_degrees - observed).days + stage_shift),
     )
 
 
@@ -262,7 +275,7 @@ def season_outcome(season: UsualSeason, *, forecaster: Forecaster) -> SeasonOutc
     london = cultivar.ref_start.in_year(first.year)
     if garden.is_southern:
         london += timedelta(days=182)
-    around = [london.replace(year=london.year + k) for k in (-1, 0, 1)]
+    around = [london + timedelta(days=k) for k in (-365, 0, 365)]
     return SeasonOutcome(
         season=season,
         group=group_of(cultivar),
