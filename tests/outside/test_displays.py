@@ -38,15 +38,19 @@ class Display:
 DISPLAYS = (
     Display("Tonami", 36.6, 137.0, 50, date(2023, 11, 1), date(2024, 4, 22), date(2024, 5, 5)),
     Display("Ottawa", 45.4, -75.7, 70, date(2021, 10, 15), date(2022, 5, 13), date(2022, 5, 23)),
-    Display("Canberra", -35.3, 149.1, 570, date(2023, 5, 15), date(2023, 9, 16), date(2023, 10, 15)),
+    Display(
+        "Canberra", -35.3, 149.1, 570, date(2023, 5, 15), date(2023, 9, 16), date(2023, 10, 15)
+    ),
     Display("Bowral", -34.5, 150.4, 690, date(2023, 5, 15), date(2023, 9, 19), date(2023, 10, 2)),
     Display("Silvan", -37.8, 145.4, 260, date(2023, 5, 15), date(2023, 9, 16), date(2023, 10, 15)),
     Display("Wynyard", -41.0, 145.7, 150, date(2023, 5, 10), date(2023, 9, 23), date(2023, 10, 22)),
     Display("Istanbul", 41.1, 29.0, 50, date(2009, 11, 15), date(2010, 4, 2), date(2010, 4, 18)),
     Display("Srinagar", 34.1, 74.9, 1600, date(2016, 11, 15), date(2017, 3, 27), date(2017, 4, 27)),
-    Display("Mount Vernon", 48.4, -122.4, 5, date(2015, 10, 25), date(2016, 4, 1), date(2016, 4, 30)),
+    Display(
+        "Mount Vernon", 48.4, -122.4, 5, date(2015, 10, 25), date(2016, 4, 1), date(2016, 4, 30)
+    ),
     Display("Lisse", 52.3, 4.6, 0, date(2014, 11, 5), date(2015, 4, 16), date(2015, 5, 7)),
-)  # fmt: skip
+)
 
 
 @pytest.fixture(scope="module")
