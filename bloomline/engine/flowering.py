@@ -47,6 +47,7 @@ Bools = NDArray[np.bool_]
 
 _DAYS_PER_WEEK = 7.0
 _SUBDAILY_POINTS = 3
+_LEAST_GROWTH = np.float32(1e-6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +167,8 @@ def prepare(
         hours = [felt + felt_range * centred[:, k] for k in range(_SUBDAILY_POINTS)]
         growth = _mean_rate(growth_of, hours)
         growth *= light
+        # A day of frost counts for next to nothing, so that every day has a heat of its own.
+        np.maximum(growth, _LEAST_GROWTH, out=growth)
         if summer_sum is not None:
             rate = _mean_rate(summer_of, hours)
             np.cumsum(rate, axis=-1, dtype=np.float64, out=summer_sum[z, :, 1:])

@@ -58,6 +58,10 @@ def table_of(
 ) -> Plantings:
     """The engine's table of plantings. zone : of each in the prepared sums."""
     start = as_date(first_day).toordinal()
+    begins = [
+        growth_begins(p.cultivar, counted=p.rooted, garden=garden, law=growth_law)
+        for p in plantings
+    ]
     rooted = np.array([p.rooted.toordinal() - start for p in plantings], dtype=np.int64)
     least = [0.0 if p.established else p.cultivar.least_days for p in plantings]
     opens = np.array(
@@ -69,16 +73,7 @@ def table_of(
     return Plantings(
         zone=np.array(zone, dtype=np.int64),
         planted=rooted,
-        begins=np.array(
-            [
-                growth_begins(
-                    p.cultivar, counted=p.rooted, garden=garden, law=growth_law
-                ).toordinal()
-                - start
-                for p in plantings
-            ],
-            dtype=np.int64,
-        ),
+        begins=np.array([day.toordinal() - start for day in begins], dtype=np.int64),
         law=np.array([LAW_NUMBERS[p.cultivar.flowering_law] for p in plantings], dtype=np.int64),
         full_rate_weeks=np.array([need.full_rate_weeks for need in needs]),
         prechilled_weeks=np.array([p.prechill_weeks for p in plantings], dtype=np.float64),
@@ -90,8 +85,8 @@ def table_of(
         ),
         bud_last_day=np.array(
             [
-                midsummer_after(p.rooted, southern=garden.is_southern).toordinal() - start
-                for p in plantings
+                midsummer_after(day, southern=garden.is_southern).toordinal() - start
+                for day in begins
             ],
             dtype=np.int64,
         ),

@@ -368,12 +368,19 @@ def test_colchicum_keeps_its_leaves_into_early_summer() -> None:
 def test_what_records_teach_opens_no_flower_before_its_planting():
     planting = Planting(
         catalogue().get("tulipa-apricot-beauty"),
-        date(2026, 6, 1),
+        date(2027, 3, 1),
         POT,
-        prechill_weeks=10.0,
-        shift_days=-40.0,
+        prechill_weeks=14.0,
+        shift_days=-60.0,
     )
     solved = forecaster().solve([planting], garden=garden("London"), first_day=FIRST_DAY)
+    planted = on_axis(planting.rooted)
+    least = planting.cultivar.least_days
+    assert least > 20
     assert np.isfinite(solved.days.start).any()
-    for days in (solved.days.nose, solved.days.start, solved.days.end):
-        assert np.nanmin(days) >= 0.0
+    assert np.nanmin(solved.days.nose) >= planted
+    assert np.nanmin(solved.days.start) == planted + least
+    # Nor does what is not known of its date.
+    for band in (solved.bands("start"), solved.bands("end")):
+        assert band.p10[0] >= planted + least
+    assert solved.bands("nose").p10[0] >= planted
