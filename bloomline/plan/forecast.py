@@ -20,10 +20,12 @@ from bloomline.plan.advice import (
     poison_advice,
     station_advice,
 )
+from bloomline.plan.cold import ColdPlan, cold_plans, is_short, weeks_beside_least
 from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden
 from bloomline.plan.planting_day import growth_begins, usual_planting_day
 from bloomline.plan.report import Band
+from bloomline.plan.shares import of_ten
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather, axis_start
 
@@ -62,6 +64,7 @@ class Outcome:
     cold_weeks_needed: float | None
     too_little_cold_share: float
     killed_share: float
+    cold_plan: ColdPlan | None
     advice: tuple[Advice, ...]
 
 
@@ -113,10 +116,16 @@ def forecast(
         first_day=first_day,
         recorded=recorded,
     )
-    outcome = outcomes(solved)[0]
+    plans = cold_plans(solved, forecaster=forecaster, recorded=recorded)
+    outcome = outcomes(solved, plans=plans)[0]
     advice = [
         *(outcome.advice),
-        *planting_advice(planted=planted, usual=usual, established=request.established),
+        *planting_advice(
+            planted=planted,
+            usual=usual,
+            established=request.established,
+            prechilled=request.prechill_weeks > 0.0,
+        ),
         *poison_advice(request.cultivar, pets=False),
         *station_advice(garden),
     ]
@@ -137,13 +146,23 @@ def bands_of(solved: Solved) -> dict[str, BandDays]:
     return {name: solved.bands(getattr(solved.days, name)) for name in names}
 
 
-def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> list[Outcome]:
-    """Dates and words for every row of a solved table. bands : of `bands_of`, if at hand."""
+def outcomes(
+    solved: Solved,
+    *,
+    bands: dict[str, BandDays] | None = None,
+    plans: Sequence[ColdPlan | None] = (),
+) -> list[Outcome]:
+    """Dates and words for every row of a solved table.
+
+    bands : of `bands_of`, if at hand. plans : of `cold_plans`, without which the words on too
+    little cold don't say what helps.
+    """
     days = solved.days
     bands = bands or bands_of(solved)
     flowers = solved.flowering_share() >= 0.5
     cold = yearly_median(days.cold_weeks)
     blind, killed = solved.blind.mean(axis=1), solved.killed.mean(axis=1)
+    late = solved.too_late.mean(axis=1)
     # The need is met on a median day, or not at all in half of the years or more.
     # A need that is met only after the flower explains nothing about it.
     met_before = days.cold_met <= np.where(np.isfinite(days.start), days.start, np.inf)
@@ -153,7 +172,17 @@ def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> lis
         opens = bool(flowers[row])
         shown = {name: _band(band, row, solved) if opens else None for name, band in bands.items()}
         cultivar = planting.cultivar
-        words = _reason(planting, float(blind[row]), float(killed[row]), float(cold[row]))
+        plan = plans[row] if plans else None
+        # Verdicts rest on the figure that is shown, so that the two can't contradict.
+        weeks = round(float(cold[row]), 1)
+        words = _reason(
+            planting,
+            blind=float(blind[row]),
+            killed=float(killed[row]),
+            late=float(late[row]),
+            cold_weeks=weeks,
+            plan=plan,
+        )
         result.append(
             Outcome(
                 start=shown["start"],
@@ -163,15 +192,16 @@ def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> lis
                 leaves_over=shown["leaves_over"],
                 cold_met_on=solved.date_of(float(met[row])) if np.isfinite(met[row]) else None,
                 reason=None if opens else words,
-                cold_weeks=round(float(cold[row]), 1),
+                cold_weeks=weeks,
                 cold_weeks_needed=(
                     cultivar.chill_weeks_min if solved.needs[row].full_rate_weeks > 0.0 else None
                 ),
                 too_little_cold_share=float(blind[row]),
                 killed_share=float(killed[row]),
+                cold_plan=plan,
                 advice=(
                     *cold_advice(
-                        cultivar, cold_weeks=float(cold[row]), blind_share=float(blind[row])
+                        cultivar, cold_weeks=weeks, blind_share=float(blind[row]), plan=plan
                     ),
                     *frost_advice(
                         cultivar,
@@ -191,7 +221,15 @@ def _band(band: BandDays, row: int, solved: Solved) -> Band | None:
     return Band(solved.date_of(p10), solved.date_of(p50), solved.date_of(p90))
 
 
-def _reason(planting: Planting, blind: float, killed: float, cold_weeks: float) -> str:
+def _reason(
+    planting: Planting,
+    *,
+    blind: float,
+    killed: float,
+    late: float,
+    cold_weeks: float,
+    plan: ColdPlan | None,
+) -> str:
     """Why there is no flower this season."""
     least = planting.cultivar.chill_weeks_min or 0.0
     if killed >= max(blind, 0.34):
@@ -200,11 +238,15 @@ def _reason(planting: Planting, blind: float, killed: float, cold_weeks: float) 
             if planting.standing.site == "shed"
             else "winter the pot in a shed or plant in the ground"
         )
-    if blind > 0.0:
-        return (
-            f"no flower this season: only {cold_weeks:.0f} of at least {least:g} weeks of cold "
-            "after planting; plant earlier or use pre-chilled bulbs"
+    if blind > 0.0 and blind >= late:
+        short = is_short(cold_weeks, least)
+        why = (
+            f"only {weeks_beside_least(cold_weeks, least)} of cold"
+            if short
+            else f"too little cold in {of_ten(blind, 'year')}"
         )
+        helps = plan.words() if plan is not None else "bulbs that were pre-chilled do better"
+        return f"no flower this season: {why}; {helps}"
     return "no flower this season: planted too late to open before the season ends"
 
 

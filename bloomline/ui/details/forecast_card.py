@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from bloomline.model.cultivar import Cultivar
+from bloomline.plan.cold import is_short, weeks_words
 from bloomline.plan.report import Band, LayerForecast, SeasonReport
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.words import day_words, full_day_words
@@ -116,9 +117,9 @@ class ForecastCard(Card):
         if forecast.cold_weeks_needed is None:
             return self.tr("none needed")
         words = self.tr("{got} weeks; {need} at least").format(
-            got=f"{forecast.cold_weeks:.1f}", need=f"{forecast.cold_weeks_needed:g}"
+            got=weeks_words(forecast.cold_weeks), need=f"{forecast.cold_weeks_needed:g}"
         )
-        if forecast.cold_weeks < forecast.cold_weeks_needed:
+        if is_short(forecast.cold_weeks, forecast.cold_weeks_needed):
             words += " · " + self.tr("too little")
         return words
 
