@@ -7,25 +7,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-import numpy as np
-
 from bloomline.engine.bands import yearly_median
 from bloomline.model.cultivar import Cultivar
-from bloomline.plan.calendar import as_date, as_day, days_between
+from bloomline.plan.calendar import as_date, as_day
 from bloomline.plan.day_words import day_words, part_of_month
 from bloomline.plan.forecaster import Bools, Floats, Forecaster, Planting, Solved
-from bloomline.plan.planting_day import usual_planting_day, usual_planting_span
+from bloomline.plan.planting_day import (
+    chilled_planting_day,
+    usual_planting_day,
+    usual_planting_span,
+)
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather
 from bloomline.reference.rules import load_rules
 
-COOL_ENOUGH_C = 14.0
-"""Mean of the air below which chilled bulbs are planted: warmth would undo their cold. Soil below
-14 °C: sheet of an Australian bulb grower. Where it gets no cooler they go in as the coldest weeks
-begin, as Louisiana State University AgCenter has it (late December or early January, 2010)."""
-_COLDEST_DAYS = 42
-_SMOOTH_DAYS = 15
-_SEARCH_DAYS = 150
 _MOST_WEEKS = 40  # as many as a layer may be planned with
 
 
@@ -34,7 +29,8 @@ class ColdPlan:
     """How bulbs get their cold where the usual winter after planting gives too little.
 
     prechill_weeks : weeks in a refrigerator that, with what the place gives after planting, make
-    up the least; 0 where none would help. chill_from, plant_on : when that is. earlier : a day
+    up the least (where most years fail, the least of a store: such a winter can't be counted
+    on); 0 where none would help. chill_from, plant_on : when that is. earlier : a day
     of the kind's usual planting time on which planting would do instead, else None.
     """
 
@@ -95,6 +91,7 @@ def cold_plans(
     solved : all weather years. Bulbs that stay in their pot can't be chilled: no plan.
     """
     cold = yearly_median(solved.days.cold_weeks)
+    fails = solved.blind.mean(axis=1) >= 0.5
     short = [
         row
         for row, planting in enumerate(solved.plantings)
@@ -109,7 +106,6 @@ def cold_plans(
     first: dict[Standing, Planting] = {}
     for planting in solved.plantings:
         first.setdefault(planting.standing, planting)
-    mean_c = solved.weather.mean_c.mean(axis=0)
     tries: list[Planting] = list(first.values())
     for row in short:
         planting = solved.plantings[row]
@@ -118,12 +114,13 @@ def cold_plans(
         )
         span, _ = usual_planting_span(planting.cultivar, usual=usual)
         best = max(planting.cultivar.chill_weeks_best or 0.0, least_in_store(planting.cultivar))
-        day = _cool_day(mean_c, days_between(solved.first_day, as_day(usual)))
         tries += [
             # Chilled in full it opens first, and so has least of the place's own cold.
             replace(
                 planting,
-                rooted=as_date(solved.first_day + day),
+                rooted=chilled_planting_day(
+                    usual, garden=solved.garden, first_day=as_date(solved.first_day)
+                ),
                 prechill_weeks=max(best, planting.prechill_weeks),
             ),
             replace(planting, rooted=min(planting.rooted, usual)),
@@ -136,14 +133,20 @@ def cold_plans(
     opens = again.flowering_share() >= 0.5
     for number, row in enumerate(short):
         at = len(first) + 3 * number
-        plans[row] = _plan(solved.plantings[row], tries[at : at + 3], got[at:], opens[at:])
+        cultivar = solved.plantings[row].cultivar
+        least = least_in_store(cultivar) if fails[row] else cultivar.chill_weeks_min or 0.0
+        plans[row] = _plan(
+            solved.plantings[row], tries[at : at + 3], got[at:], opens[at:], least=least
+        )
     return tuple(plans)
 
 
-def _plan(planting: Planting, tries: Sequence[Planting], got: Floats, opens: Bools) -> ColdPlan:
+def _plan(
+    planting: Planting, tries: Sequence[Planting], got: Floats, opens: Bools, *, least: float
+) -> ColdPlan:
     chilled, *sooner = tries
     own = max(float(got[0]) - chilled.prechill_weeks, 0.0)
-    weeks = min(max(math.ceil(least_in_store(planting.cultivar) - own), 1), _MOST_WEEKS)
+    weeks = min(max(math.ceil(least - own), 1), _MOST_WEEKS)
     earlier = next(
         (
             each.rooted
@@ -161,16 +164,3 @@ def _plan(planting: Planting, tries: Sequence[Planting], got: Floats, opens: Boo
         plant_on=plant_on,
         earlier=earlier,
     )
-
-
-def _cool_day(mean_c: Floats, usual: int) -> int:
-    """First axis day from the usual one that is cool enough, at the latest as the coldest begin."""
-    window = mean_c[usual : usual + _SEARCH_DAYS + _COLDEST_DAYS]
-    smooth = np.convolve(window, np.full(_SMOOTH_DAYS, 1.0 / _SMOOTH_DAYS), mode="same")
-    # The ends of a running mean lack neighbours; the window's mean stands for none of them.
-    half = _SMOOTH_DAYS // 2
-    smooth[:half], smooth[-half:] = window[:half], window[-half:]
-    sums = np.convolve(window, np.ones(_COLDEST_DAYS), mode="valid")
-    coldest = int(np.argmin(sums))
-    cool = np.flatnonzero(smooth[:coldest] <= COOL_ENOUGH_C)
-    return usual + (int(cool[0]) if len(cool) else coldest)
