@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
+from typing import Literal
 
 import numpy as np
 
@@ -29,6 +30,7 @@ from bloomline.plan.shares import of_ten
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather, axis_start
 
+Cause = Literal["frost", "cold", "late"]
 _EARLIEST = date(1900, 1, 1)
 _LATEST = date(2199, 12, 31)
 
@@ -50,7 +52,7 @@ class Request:
 class Outcome:
     """What one row of a solved table says in dates and words.
 
-    Bands are None when there is no flower this season; `reason` says why.
+    Bands are None when there is no flower this season; `reason` says why, `cause` in a word.
     """
 
     start: Band | None
@@ -65,6 +67,7 @@ class Outcome:
     too_little_cold_share: float
     killed_share: float
     cold_plan: ColdPlan | None
+    cause: Cause | None
     advice: tuple[Advice, ...]
 
 
@@ -175,14 +178,13 @@ def outcomes(
         plan = plans[row] if plans else None
         # Verdicts rest on the figure that is shown, so that the two can't contradict.
         weeks = round(float(cold[row]), 1)
-        words = _reason(
-            planting,
-            blind=float(blind[row]),
-            killed=float(killed[row]),
-            late=float(late[row]),
-            cold_weeks=weeks,
-            plan=plan,
-        )
+        cause = None if opens else _cause(float(blind[row]), float(killed[row]), float(late[row]))
+        if cause == "frost":
+            reason = _frost_words(planting.standing, float(killed[row]))
+        elif cause == "cold":
+            reason = _cold_words(cultivar, weeks, blind=float(blind[row]), plan=plan)
+        else:
+            reason = "no flower this season: planted too late to open before the season ends"
         result.append(
             Outcome(
                 start=shown["start"],
@@ -191,7 +193,7 @@ def outcomes(
                 nose=shown["nose"],
                 leaves_over=shown["leaves_over"],
                 cold_met_on=solved.date_of(float(met[row])) if np.isfinite(met[row]) else None,
-                reason=None if opens else words,
+                reason=None if opens else reason,
                 cold_weeks=weeks,
                 cold_weeks_needed=(
                     cultivar.chill_weeks_min if solved.needs[row].full_rate_weeks > 0.0 else None
@@ -199,6 +201,7 @@ def outcomes(
                 too_little_cold_share=float(blind[row]),
                 killed_share=float(killed[row]),
                 cold_plan=plan,
+                cause=cause,
                 advice=(
                     *cold_advice(
                         cultivar, cold_weeks=weeks, blind_share=float(blind[row]), plan=plan
@@ -221,33 +224,34 @@ def _band(band: BandDays, row: int, solved: Solved) -> Band | None:
     return Band(solved.date_of(p10), solved.date_of(p50), solved.date_of(p90))
 
 
-def _reason(
-    planting: Planting,
-    *,
-    blind: float,
-    killed: float,
-    late: float,
-    cold_weeks: float,
-    plan: ColdPlan | None,
-) -> str:
-    """Why there is no flower this season."""
-    least = planting.cultivar.chill_weeks_min or 0.0
+def _cause(blind: float, killed: float, late: float) -> Cause:
+    """What keeps a planting from flowering, by the shares of years in which each does."""
     if killed >= max(blind, 0.34):
-        return "killed by frost in most years: the compost gets colder than the bulb stands; " + (
-            "wrap the pot, use a larger one or plant in the ground"
-            if planting.standing.site == "shed"
-            else "winter the pot in a shed or plant in the ground"
-        )
-    if blind > 0.0 and blind >= late:
-        short = is_short(cold_weeks, least)
-        why = (
-            f"only {weeks_beside_least(cold_weeks, least)} of cold"
-            if short
-            else f"too little cold in {of_ten(blind, 'year')}"
-        )
-        helps = plan.words() if plan is not None else "bulbs that were pre-chilled do better"
-        return f"no flower this season: {why}; {helps}"
-    return "no flower this season: planted too late to open before the season ends"
+        return "frost"
+    return "cold" if blind > 0.0 and blind >= late else "late"
+
+
+def _frost_words(standing: Standing, killed: float) -> str:
+    return (
+        f"killed by frost in {'most' if killed >= 0.5 else 'many'} years: the compost gets colder "
+        "than the bulb stands; "
+    ) + (
+        "wrap the pot, use a larger one or plant in the ground"
+        if standing.site == "shed"
+        else "winter the pot in a shed or plant in the ground"
+    )
+
+
+def _cold_words(
+    cultivar: Cultivar, cold_weeks: float, *, blind: float, plan: ColdPlan | None
+) -> str:
+    least = cultivar.chill_weeks_min or 0.0
+    if is_short(cold_weeks, least):
+        why = f"only {weeks_beside_least(cold_weeks, least)} of cold"
+    else:
+        why = f"too little cold in {of_ten(blind, 'year')}"
+    helps = plan.words() if plan is not None else "bulbs that were pre-chilled do better"
+    return f"no flower this season: {why}; {helps}"
 
 
 def forecast_many(

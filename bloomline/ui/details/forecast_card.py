@@ -133,12 +133,16 @@ class ForecastCard(Card):
             )
         if forecast.cold_met_on is not None and forecast.cold_weeks_needed is not None:
             lines.append(
-                self.tr("Its need of cold is met on {day} in a typical year.").format(
+                self.tr("Its need of cold is met in full on {day} in a typical year.").format(
                     day=full_day_words(forecast.cold_met_on)
                 )
             )
         elif forecast.cold_weeks_needed is not None:
-            lines.append(self.tr("Its need of cold is not met in half of the years or more."))
+            lines.append(
+                self.tr("Its need of cold is not met in half of the years or more.")
+                if is_short(forecast.cold_weeks, forecast.cold_weeks_needed)
+                else self.tr("It gets cold enough to flower, not all that hastens it.")
+            )
         if forecast.start is not None:
             lines.append(
                 self.tr("The warmth it then needs has come by {day}.").format(
