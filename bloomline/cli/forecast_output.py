@@ -17,7 +17,7 @@ from bloomline.cli.output import (
     table,
     wrapped,
 )
-from bloomline.plan.cold import weeks_beside_least
+from bloomline.plan.cold import weeks_words
 from bloomline.plan.forecast import Forecast
 from bloomline.plan.report import Band
 
@@ -155,7 +155,8 @@ def _cold_lines(answer: Forecast) -> list[str]:
     if answer.cold_weeks_needed is None:
         return ["Needs no cold to flower."]
     words = (
-        f"Cold by flowering time: {weeks_beside_least(answer.cold_weeks, answer.cold_weeks_needed)}"
+        f"Cold: {weeks_words(answer.cold_weeks)} weeks by flowering time, "
+        f"at least {answer.cold_weeks_needed:g} needed"
     )
     if answer.cold_met_on is not None and answer.start is not None:
         words += f", met in full by {answer.cold_met_on}"
