@@ -208,9 +208,8 @@ def _lines(pairs: Sequence[tuple[Cultivar, Forecast | None]], *, here: bool) -> 
 
 
 def _why_none(answer: Forecast) -> str:
-    if answer.killed_share >= max(answer.too_little_cold_share, 0.34):
-        return "too frosty"
-    return "too little cold" if answer.too_little_cold_share > 0 else "too late"
+    words = {"frost": "too frosty", "cold": "too little cold", "late": "too late"}
+    return words[answer.cause or "late"]
 
 
 def _day(day: object) -> str:

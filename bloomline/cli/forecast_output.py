@@ -17,6 +17,7 @@ from bloomline.cli.output import (
     table,
     wrapped,
 )
+from bloomline.plan.cold import weeks_words
 from bloomline.plan.forecast import Forecast
 from bloomline.plan.report import Band
 
@@ -154,7 +155,7 @@ def _cold_lines(answer: Forecast) -> list[str]:
     if answer.cold_weeks_needed is None:
         return ["Needs no cold to flower."]
     words = (
-        f"Cold: {answer.cold_weeks:g} weeks by flowering time, "
+        f"Cold: {weeks_words(answer.cold_weeks)} weeks by flowering time, "
         f"at least {answer.cold_weeks_needed:g} needed"
     )
     if answer.cold_met_on is not None and answer.start is not None:

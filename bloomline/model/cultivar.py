@@ -96,7 +96,8 @@ class Cultivar(BaseModel):
     between years). `flowering_law` says what brings it to flower: cold and then warmth (spring),
     warmth alone (summer), or the cooling of the year (autumn); `least_days` is the shortest
     time from planting to its first flower. `chill_weeks_*` are None where no cold is needed.
-    From the second year on it opens `established_shift_days` earlier, give or take `established_sd_days`.
+    From the second year on it opens `established_shift_days` earlier, give or take
+    `established_sd_days`.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)

@@ -6,48 +6,50 @@ from datetime import date
 
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.cultivar import Cultivar
+from bloomline.plan.cold import ColdPlan, is_short, weeks_beside_least
 from bloomline.plan.garden import Garden
 from bloomline.plan.shares import of_ten
 from bloomline.plan.surroundings import Standing
 from bloomline.reference.rules import load_rules
 
 
-def cold_advice(cultivar: Cultivar, *, cold_weeks: float, blind_share: float) -> list[Advice]:
-    """Too little cold: by how much, what follows, what helps."""
+def cold_advice(
+    cultivar: Cultivar, *, cold_weeks: float, blind_share: float, plan: ColdPlan | None = None
+) -> list[Advice]:
+    """Too little cold: by how much, what follows, what helps.
+
+    plan : of `cold_plans`; None where the usual winter does or bulbs stay in their pot.
+    """
     least = cultivar.chill_weeks_min
     if least is None or cultivar.season_planted == "spring":
         return []
-    source = cultivar.chill_note or cultivar.chill_basis
+    figures = weeks_beside_least(cold_weeks, least)
     if blind_share >= 0.5:
-        return [
-            Advice(
-                severity=Severity.WARNING,
-                topic="cold",
-                message=(
-                    f"Too little cold here: {cold_weeks:.0f} of at least {least:g} weeks. Buds "
-                    f"fail in {of_ten(blind_share, 'year')}. Buy pre-chilled bulbs, or keep them "
-                    f"{max(least - cold_weeks, 1):.0f} weeks in a refrigerator (away from "
-                    "ripening fruit) before planting; or choose a kind that needs less cold."
-                ),
-                reason="Without enough weeks at 2-9 °C the flower bud stays in the bulb.",
-                source=source,
-            )
-        ]
-    if cold_weeks < least:
-        return [
-            Advice(
-                severity=Severity.CAUTION,
-                topic="cold",
-                message=(
-                    f"Short of cold: {cold_weeks:.0f} of at least {least:g} weeks. Expect "
-                    "short stems and some buds that fail; plant earlier, pre-chill the bulbs, or "
-                    "choose a colder spot."
-                ),
-                reason="Stems stretch only after enough weeks at 2-9 °C.",
-                source=source,
-            )
-        ]
-    return []
+        severity = Severity.WARNING
+        told = f"Too little cold here: {figures}. Buds fail in {of_ten(blind_share, 'year')}."
+        reason = "Without enough weeks at 2-9 °C the flower bud stays in the bulb."
+    elif is_short(cold_weeks, least):
+        severity = Severity.CAUTION
+        told = f"Short of cold: {figures}. Expect short stems and some buds that fail."
+        reason = "Stems stretch only after enough weeks at 2-9 °C."
+    else:
+        return []
+    if plan is None:
+        help_words = "Bulbs that were pre-chilled, or a kind that needs less cold, do better."
+    else:
+        words = plan.words()
+        help_words = f"{words[0].upper()}{words[1:]}."
+        if plan.earlier is None and plan.prechill_weeks:
+            help_words += " Or choose a kind that needs less cold."
+    return [
+        Advice(
+            severity=severity,
+            topic="cold",
+            message=f"{told} {help_words}",
+            reason=reason,
+            source=cultivar.chill_note or cultivar.chill_basis,
+        )
+    ]
 
 
 def frost_advice(cultivar: Cultivar, *, killed_share: float, standing: Standing) -> list[Advice]:
@@ -107,12 +109,14 @@ def poison_advice(cultivar: Cultivar, *, pets: bool) -> list[Advice]:
     ]
 
 
-def planting_advice(*, planted: date, usual: date, established: bool) -> list[Advice]:
-    """A planting day far from the usual one."""
+def planting_advice(
+    *, planted: date, usual: date, established: bool, prechilled: bool = False
+) -> list[Advice]:
+    """A planting day far from the usual one. Chilled bulbs wait for cool soil, so may be late."""
     if established:
         return []
     late = (planted - usual).days
-    if late > 45:
+    if late > 45 and not prechilled:
         return [
             Advice(
                 severity=Severity.NOTE,

@@ -38,3 +38,9 @@ def span_words(first: date, last: date) -> str:
         return day_words(first)
     begin = str(first.day) if first.month == last.month else day_words(first)
     return f"{begin} to {day_words(last)}"
+
+
+def part_of_month(day: date) -> str:
+    """About when, for what needs no day: "early May", "mid October", "late December"."""
+    part = "early" if day.day <= 10 else "mid" if day.day <= 20 else "late"
+    return f"{part} {_MONTHS[day.month - 1]}"

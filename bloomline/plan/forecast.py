@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
+from typing import Literal
 
 import numpy as np
 
@@ -20,14 +21,17 @@ from bloomline.plan.advice import (
     poison_advice,
     station_advice,
 )
+from bloomline.plan.cold import ColdPlan, cold_plans, is_short, weeks_beside_least
 from bloomline.plan.forecaster import STAGES, Forecaster, Solved
 from bloomline.plan.garden import Garden
 from bloomline.plan.planting_day import counts_from, usual_planting_day
 from bloomline.plan.plantings import Planting
 from bloomline.plan.report import Band
+from bloomline.plan.shares import of_ten
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather, axis_start
 
+Cause = Literal["frost", "cold", "late"]
 _EARLIEST = date(1900, 1, 1)
 _LATEST = date(2199, 12, 31)
 
@@ -49,7 +53,7 @@ class Request:
 class Outcome:
     """What one row of a solved table says in dates and words.
 
-    Bands are None when there is no flower this season; `reason` says why.
+    Bands are None when there is no flower this season; `reason` says why, `cause` in a word.
     """
 
     start: Band | None
@@ -63,6 +67,8 @@ class Outcome:
     cold_weeks_needed: float | None
     too_little_cold_share: float
     killed_share: float
+    cold_plan: ColdPlan | None
+    cause: Cause | None
     advice: tuple[Advice, ...]
 
 
@@ -116,10 +122,16 @@ def forecast(
         first_day=first_day,
         recorded=recorded,
     )
-    outcome = outcomes(solved)[0]
+    plans = cold_plans(solved, forecaster=forecaster, recorded=recorded)
+    outcome = outcomes(solved, plans=plans)[0]
     advice = [
         *(outcome.advice),
-        *planting_advice(planted=planted, usual=usual, established=request.established),
+        *planting_advice(
+            planted=planted,
+            usual=usual,
+            established=request.established,
+            prechilled=request.prechill_weeks > 0.0,
+        ),
         *poison_advice(request.cultivar, pets=False),
         *station_advice(garden),
     ]
@@ -139,13 +151,23 @@ def bands_of(solved: Solved) -> dict[str, BandDays]:
     return {stage: solved.bands(stage) for stage in STAGES}
 
 
-def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> list[Outcome]:
-    """Dates and words for every row of a solved table. bands : of `bands_of`, if at hand."""
+def outcomes(
+    solved: Solved,
+    *,
+    bands: dict[str, BandDays] | None = None,
+    plans: Sequence[ColdPlan | None] = (),
+) -> list[Outcome]:
+    """Dates and words for every row of a solved table.
+
+    bands : of `bands_of`, if at hand. plans : of `cold_plans`, without which the words on too
+    little cold don't say what helps.
+    """
     days = solved.days
     bands = bands or bands_of(solved)
     flowers = solved.flowering_share() >= 0.5
     cold = yearly_median(days.cold_weeks)
     blind, killed = solved.blind.mean(axis=1), solved.killed.mean(axis=1)
+    late = solved.too_late.mean(axis=1)
     # The need is met on a median day, or not at all in half of the years or more.
     # A need that is met only after the flower explains nothing about it.
     met_before = days.cold_met <= np.where(np.isfinite(days.start), days.start, np.inf)
@@ -155,7 +177,16 @@ def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> lis
         opens = bool(flowers[row])
         shown = {name: _band(band, row, solved) if opens else None for name, band in bands.items()}
         cultivar = planting.cultivar
-        words = _reason(planting, float(blind[row]), float(killed[row]), float(cold[row]))
+        plan = plans[row] if plans else None
+        # Verdicts rest on the figure that is shown, so that the two can't contradict.
+        weeks = round(float(cold[row]), 1)
+        cause = None if opens else _cause(float(blind[row]), float(killed[row]), float(late[row]))
+        if cause == "frost":
+            reason = _frost_words(planting.standing, float(killed[row]))
+        elif cause == "cold":
+            reason = _cold_words(cultivar, weeks, blind=float(blind[row]), plan=plan)
+        else:
+            reason = "no flower this season: planted too late to open before the season ends"
         result.append(
             Outcome(
                 start=shown["start"],
@@ -164,16 +195,18 @@ def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> lis
                 nose=shown["nose"],
                 leaves_over=shown["leaves_over"],
                 cold_met_on=solved.date_of(float(met[row])) if np.isfinite(met[row]) else None,
-                reason=None if opens else words,
-                cold_weeks=round(float(cold[row]), 1),
+                reason=None if opens else reason,
+                cold_weeks=weeks,
                 cold_weeks_needed=(
                     cultivar.chill_weeks_min if solved.needs[row].full_rate_weeks > 0.0 else None
                 ),
                 too_little_cold_share=float(blind[row]),
                 killed_share=float(killed[row]),
+                cold_plan=plan,
+                cause=cause,
                 advice=(
                     *cold_advice(
-                        cultivar, cold_weeks=float(cold[row]), blind_share=float(blind[row])
+                        cultivar, cold_weeks=weeks, blind_share=float(blind[row]), plan=plan
                     ),
                     *frost_advice(
                         cultivar,
@@ -193,21 +226,34 @@ def _band(band: BandDays, row: int, solved: Solved) -> Band | None:
     return Band(solved.date_of(p10), solved.date_of(p50), solved.date_of(p90))
 
 
-def _reason(planting: Planting, blind: float, killed: float, cold_weeks: float) -> str:
-    """Why there is no flower this season."""
-    least = planting.cultivar.chill_weeks_min or 0.0
+def _cause(blind: float, killed: float, late: float) -> Cause:
+    """What keeps a planting from flowering, by the shares of years in which each does."""
     if killed >= max(blind, 0.34):
-        return "killed by frost in most years: the compost gets colder than the bulb stands; " + (
-            "wrap the pot, use a larger one or plant in the ground"
-            if planting.standing.site == "shed"
-            else "winter the pot in a shed or plant in the ground"
-        )
-    if blind > 0.0:
-        return (
-            f"no flower this season: only {cold_weeks:.0f} of at least {least:g} weeks of cold "
-            "after planting; plant earlier or use pre-chilled bulbs"
-        )
-    return "no flower this season: planted too late to open before the season ends"
+        return "frost"
+    return "cold" if blind > 0.0 and blind >= late else "late"
+
+
+def _frost_words(standing: Standing, killed: float) -> str:
+    return (
+        f"killed by frost in {'most' if killed >= 0.5 else 'many'} years: the compost gets colder "
+        "than the bulb stands; "
+    ) + (
+        "wrap the pot, use a larger one or plant in the ground"
+        if standing.site == "shed"
+        else "winter the pot in a shed or plant in the ground"
+    )
+
+
+def _cold_words(
+    cultivar: Cultivar, cold_weeks: float, *, blind: float, plan: ColdPlan | None
+) -> str:
+    least = cultivar.chill_weeks_min or 0.0
+    if is_short(cold_weeks, least):
+        why = f"only {weeks_beside_least(cold_weeks, least)} of cold"
+    else:
+        why = f"too little cold in {of_ten(blind, 'year')}"
+    helps = plan.words() if plan is not None else "bulbs that were pre-chilled do better"
+    return f"no flower this season: {why}; {helps}"
 
 
 def forecast_many(

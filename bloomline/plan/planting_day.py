@@ -24,6 +24,9 @@ TURN_OF_SUMMER_DAY = 62
 _WARMEST_BY_DAY, _COLDEST_BY_DAY = 150, 300
 _EARLIEST_SHIFT_DAYS = 25
 _LATEST_SHIFT_DAYS = 30
+_COLDEST_DAYS = 28
+_CHILLED_SEARCH_DAYS = 150
+_COOL_AS_A_STORE_C = 10.0
 
 
 @lru_cache(maxsize=16)
@@ -64,6 +67,22 @@ def _usual_day(
     hits = np.flatnonzero(ready)
     chosen = int(window[hits[0]]) if len(hits) else int(window[-1])
     return first_day + timedelta(days=chosen)
+
+
+def chilled_planting_day(usual: date, *, garden: Garden, first_day: date) -> date:
+    """When bulbs from the refrigerator are planted where a usual winter is too short.
+
+    As the coldest four weeks begin, since warm soil undoes their cold and flowers that come too
+    early freeze; where days average 10 °C or less before that, no later than that, but on the
+    usual day at the earliest. Louisiana State University AgCenter (2010) has late December or
+    early January; the 10 °C are judgement, no source.
+    """
+    begin = (usual - first_day).days
+    means = _smooth_mean_c(garden, first_day)[begin : begin + _CHILLED_SEARCH_DAYS]
+    spells = np.convolve(means, np.ones(_COLDEST_DAYS), mode="valid")
+    coldest = int(np.argmin(spells))
+    cool = np.flatnonzero(means[:coldest] <= _COOL_AS_A_STORE_C)
+    return usual + timedelta(days=int(cool[0]) if len(cool) else coldest)
 
 
 def counts_from(

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from bloomline.model.advice import Advice
 from bloomline.model.yard import Site
+from bloomline.plan.cold import ColdPlan
 
 AFTER_SEASON = "planted after this season"
 """Why bulbs whose flowers belong to the next season have none in this one."""
@@ -58,6 +59,7 @@ class LayerForecast:
     killed_share: float
     chance: NDArray[np.float64]
     cold_met_on: date | None = None
+    cold_plan: ColdPlan | None = None
     date_source: str = ""
     advice: tuple[Advice, ...] = ()
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from bloomline.model.cultivar import Cultivar, MonthDay
+from bloomline.plan.cold import cold_plans, is_short
 from bloomline.plan.forecast import outcomes
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden
@@ -50,7 +51,7 @@ class ShelfWindow:
     @property
     def cold_short(self) -> bool:
         """Whether it gets fewer weeks of cold than it should."""
-        return self.cold_weeks_needed is not None and self.cold_weeks < self.cold_weeks_needed
+        return is_short(self.cold_weeks, self.cold_weeks_needed)
 
     @property
     def frost_risk(self) -> bool:
@@ -115,6 +116,7 @@ def shelf_windows(
         season_year,
     )
     shares = solved.flowering_share()
+    answers = outcomes(solved, plans=cold_plans(solved, forecaster=forecaster, recorded=recorded))
     return {
         planting.cultivar.id: ShelfWindow(
             cultivar_id=planting.cultivar.id,
@@ -128,7 +130,7 @@ def shelf_windows(
             killed_share=outcome.killed_share,
             months=_months(outcome.start, outcome.end),
         )
-        for planting, outcome, share in zip(plantings, outcomes(solved), shares, strict=True)
+        for planting, outcome, share in zip(plantings, answers, shares, strict=True)
     }
 
 

@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.cultivar import MonthDay, Season
-from bloomline.plan.day_words import day_words
+from bloomline.plan.cold import weeks_beside_least
+from bloomline.plan.day_words import day_words, part_of_month
 from bloomline.plan.listing import listed
 from bloomline.plan.planting_day import (
     means_at_planting_c,
@@ -20,6 +21,8 @@ from bloomline.plan.work_scene import Plant, Scene, days_from, plant_name
 from bloomline.plan.work_task import Draft, Window
 from bloomline.reference.rules import PlantingWindow
 
+_NEAR_DAYS = 14
+"""Planting days this near are one; judgement, no source."""
 _SEASONS: tuple[Season, ...] = ("autumn", "spring", "summer")
 
 
@@ -98,33 +101,41 @@ def _shopping(
 
 def weeks_of_chilling(plant: Plant, *, least_short: float = 1.0) -> tuple[int, str]:
     """Weeks a layer should lie in the refrigerator before planting, and why; 0 for none."""
-    layer, cultivar = plant.layer, plant.cultivar
+    layer, plan = plant.layer, plant.forecast.cold_plan
     if layer.prechill_weeks > 0:
         weeks = math.ceil(layer.prechill_weeks)
         return weeks, f"Planned with {layer.prechill_weeks:g} weeks of cold before planting."
-    least = cultivar.chill_weeks_min
-    if least is None or cultivar.season_planted == "spring":
+    least = plant.cultivar.chill_weeks_min
+    # Where planting earlier would do, the forecast says so, and no refrigerator is needed.
+    if plan is None or least is None or plan.earlier is not None or not plan.prechill_weeks:
         return 0, ""
-    short = least - plant.forecast.cold_weeks
-    if short < least_short:
+    if least - plant.forecast.cold_weeks < least_short:
         return 0, ""
-    return math.ceil(short), (
-        f"Winter here gives {plant.forecast.cold_weeks:.0f} of the {least:g} weeks of cold it "
-        "needs at least."
-    )
+    why = f"Winter here gives {weeks_beside_least(plant.forecast.cold_weeks, least)} of cold."
+    if abs((plan.plant_on - layer.planted).days) > _NEAR_DAYS:
+        why += f" Chilled bulbs are best planted in {part_of_month(plan.plant_on)} here."
+    return plan.prechill_weeks, why
 
 
 def chill_start(plant: Plant) -> date | None:
     """The day on which a layer should go into the refrigerator, if it should."""
     weeks, _ = weeks_of_chilling(plant)
-    return plant.layer.planted - timedelta(weeks=weeks) if weeks else None
+    return _chill_from(plant, weeks) if weeks else None
+
+
+def _chill_from(plant: Plant, weeks: int) -> date:
+    """Weeks before planting: the planned day, or the day that the forecast advises instead."""
+    plan = plant.forecast.cold_plan
+    if plant.layer.prechill_weeks > 0 or plan is None:
+        return plant.layer.planted - timedelta(weeks=weeks)
+    return plan.chill_from
 
 
 def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
     weeks, why = weeks_of_chilling(plant, least_short=scene.tasks.rule("prechill").limit)
     if weeks == 0:
         return
-    start = plant.layer.planted - timedelta(weeks=weeks)
+    start = _chill_from(plant, weeks)
     words = {
         "count": plant.layer.count,
         "what": plant.cultivar.name,
@@ -138,7 +149,7 @@ def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
         on=[plant.layer.id],
         words=words,
         done=_done([plant]),
-        lapses=plant.layer.planted,
+        lapses=max(plant.layer.planted, start + timedelta(weeks=weeks)),
     )
 
 

@@ -77,7 +77,7 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
     yard, solved, garden = worked.yard, worked.solved, worked.garden
     n_days = worked.n_days
     bands = bands_of(solved)
-    answers = outcomes(solved, bands=bands)
+    answers = outcomes(solved, bands=bands, plans=worked.cold_plans)
     chance = in_flower_chance(
         solved.days.start,
         end=solved.days.end,
@@ -173,6 +173,7 @@ class _Notes:
             planted=place.layer.planted,
             usual=self._usual[cultivar.id],
             established=place.established or place.row < 0,
+            prechilled=place.layer.prechill_weeks > 0.0,
         )
         return planting + self._poison[cultivar.id]
 
@@ -211,6 +212,7 @@ def _layer_forecast(
         killed_share=outcome.killed_share if outcome else 0.0,
         chance=chance,
         cold_met_on=outcome.cold_met_on if outcome else None,
+        cold_plan=outcome.cold_plan if outcome else None,
         date_source=f"{cultivar.date_basis}: {cultivar.date_note}".rstrip(": "),
         advice=(*(outcome.advice if outcome else ()), *notes.on(place)),
     )

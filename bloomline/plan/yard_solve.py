@@ -15,6 +15,7 @@ from bloomline.errors import UsageError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.calendar import as_date, as_day, days_between
+from bloomline.plan.cold import ColdPlan, cold_plans
 from bloomline.plan.forecaster import STAGES, Forecaster, Solved
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.learning import NOTHING_LEARNED, Learned, learn
@@ -53,6 +54,7 @@ class SolvedYard:
     places: tuple[SolvedLayer, ...]
     usual_days: Mapping[str, date]
     learned: Learned = NOTHING_LEARNED
+    cold_plans: tuple[ColdPlan | None, ...] = ()
 
     @property
     def n_days(self) -> int:
@@ -159,6 +161,7 @@ def solve_yard(
         places=tuple(places),
         usual_days=usual,
         learned=taught,
+        cold_plans=cold_plans(solved, forecaster=forecaster, recorded=recorded),
     )
 
 

@@ -150,10 +150,15 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class ChillWeeks:
-    """Weeks of cold that one source states for a kind."""
+    """Weeks of cold that one source states for a kind.
+
+    place : "store" for forcing, "refrigerator" before planting where winters are short, "garden"
+    for the least with which it flowers outdoors, as this program counts cold.
+    """
 
     genus: str
     group: str
+    place: str
     weeks_low: float
     weeks_high: float
     note: str

@@ -8,6 +8,7 @@ import pytest
 from asking import GROUND, POT, catalogue
 
 from bloomline.plan.advice import cold_advice, frost_advice, planting_advice, poison_advice
+from bloomline.plan.cold import ColdPlan
 from bloomline.reference.rules import load_rules
 
 SHIRLEY = catalogue().get("tulipa-shirley")
@@ -25,10 +26,15 @@ def test_enough_cold_needs_no_words():
 def test_short_of_cold_is_a_caution_and_too_little_a_warning_with_what_helps():
     (short,) = cold_advice(SHIRLEY, cold_weeks=LEAST - 2, blind_share=0.2)
     assert short.severity == "caution" and "short stems" in short.message
-    (little,) = cold_advice(SHIRLEY, cold_weeks=3.0, blind_share=1.0)
+    plan = ColdPlan(prechill_weeks=10, chill_from=date(2026, 10, 12), plant_on=date(2026, 12, 21))
+    (little,) = cold_advice(SHIRLEY, cold_weeks=3.0, blind_share=1.0, plan=plan)
     assert little.severity == "warning"
     assert f"3 of at least {LEAST:.0f} weeks" in little.message
-    assert f"{LEAST - 3:.0f} weeks in a refrigerator" in little.message
+    assert (
+        "Pre-chill 10 weeks at 5-9 °C (in a refrigerator, away from food and ripening fruit) from "
+        "mid October, plant in late December." in little.message
+    )
+    assert "earlier" not in short.message + little.message
     assert "every year" in little.message
     for item in (short, little):
         assert item.topic == "cold" and item.reason and item.source
@@ -90,3 +96,7 @@ def test_planting_far_from_the_usual_day_is_told_by_how_many_days():
     assert "46 days after" in late.message and "2026-11-01" in late.message
     assert "76 days before" in early.message
     assert told(200, established=True) == []
+    chilled = planting_advice(
+        planted=usual + timedelta(days=60), usual=usual, established=False, prechilled=True
+    )
+    assert chilled == []  # they wait for cool soil

@@ -90,7 +90,7 @@ def test_too_little_cold_in_miami_is_said_and_pre_chilled_bulbs_flower():
     assert plain.too_little_cold_share == 1.0
     assert "cold" in plain.reason and "0 of at least 13 weeks" in plain.reason
     (cold,) = [item for item in plain.advice if item.topic == "cold"]
-    assert "pre-chilled" in cold.message and cold.source
+    assert "Pre-chill" in cold.message and cold.source
     chilled = ask("Miami", "tulipa-shirley", prechill_weeks=14.0)
     assert chilled.reason is None and chilled.too_little_cold_share == 0.0
     assert chilled.start.p50 < date(2027, 2, 15)

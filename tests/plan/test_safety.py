@@ -164,7 +164,11 @@ def test_bulbs_that_frost_kills_here_are_named_with_the_winters():
         (0.03, "less than one winter of ten"),
         (0.11, "1 winter of ten"),
         (0.3, "3 winters of ten"),
-        (0.97, "every winter"),
+        (0.476, "nearly half of the winters"),
+        (0.5, "5 winters of ten"),
+        (0.524, "over half of the winters"),
+        (0.97, "nearly every winter"),
+        (1.0, "every winter"),
     ],
 )
 def test_shares_in_words(share, words):

@@ -10,7 +10,7 @@ from bloomline.model.yard import Material
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.rules import Rules, load_rules
 
-BASES = {"published", "common practice", "memory"}
+BASES = {"published", "common practice", "memory", "reckoned"}
 
 
 @pytest.fixture(scope="module")
@@ -154,7 +154,11 @@ def test_chill_weeks_hold_the_catalogue(rules: Rules):
     for c in load_catalogue():
         if c.chill_basis != "published" or c.chill_weeks_best is None:
             continue
-        stated = [w for w in rules.chill_weeks if w.genus == c.genus and w.group in ("", c.group)]
+        stated = [
+            w
+            for w in rules.chill_weeks
+            if w.place == "store" and w.genus == c.genus and w.group in ("", c.group)
+        ]
         assert stated, c.id
         assert min(w.weeks_low for w in stated) - 4 <= c.chill_weeks_min  # "as few as" notes
         assert c.chill_weeks_best <= max(w.weeks_high for w in stated), c.id
@@ -165,3 +169,35 @@ def test_a_broken_row_is_named(rules: Rules):
 
     with pytest.raises(DataError, match="row 7"):
         list(module._each(module.PackingRatio, [{"#": "7", "n": "x"}]))
+
+
+def test_garden_least_is_below_the_store_and_stands_in_the_catalogue(rules: Rules):
+    """A garden asks for less than forcing does, and the catalogue keeps to the table."""
+    garden = {(w.genus, w.group): w for w in rules.chill_weeks if w.place == "garden"}
+    assert len(garden) == 20
+    for (genus, group), row in garden.items():
+        store = [
+            w.weeks_low
+            for w in rules.chill_weeks
+            if w.place == "store" and w.genus == genus and w.group in ("", group)
+        ]
+        assert row.weeks_low == row.weeks_high < min(store), (genus, group)
+    for c in load_catalogue():
+        if c.genus == "Narcissus" and c.chill_weeks_min is not None:
+            assert c.chill_weeks_min <= garden[c.genus, c.group].weeks_high, c.id
+            assert c.chill_basis == "class-typical" and "least in a garden" in c.chill_note, c.id
+
+
+def test_daffodils_that_flower_unchilled_in_florida_need_least(rules: Rules):
+    """Thirty daffodils at Apopka, Florida: 'Erlicheer' among the four best by the third year.
+
+    Proceedings of the Florida State Horticultural Society, Evaluation of thirty daffodils for use
+    in central Florida (planted 1998). Poeticus kinds fare poorly there: daffodil societies.
+    """
+    find = load_catalogue().get
+    assert find("narcissus-erlicheer").chill_weeks_min is None
+    assert find("narcissus-carlton").chill_weeks_min == 2
+    order = ["narcissus-geranium", "narcissus-carlton", "narcissus-dutch-master",
+             "narcissus-tahiti", "narcissus-actaea", "tulipa-shirley"]  # fmt: skip
+    weeks = [find(name).chill_weeks_min or 0 for name in order]
+    assert weeks == sorted(weeks) and len(set(weeks)) == len(order)

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from bloomline.model.cultivar import Cultivar
+from bloomline.plan.cold import is_short, weeks_words
 from bloomline.plan.report import Band, LayerForecast, SeasonReport
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.words import day_words, full_day_words
@@ -116,9 +117,9 @@ class ForecastCard(Card):
         if forecast.cold_weeks_needed is None:
             return self.tr("none needed")
         words = self.tr("{got} weeks; {need} at least").format(
-            got=f"{forecast.cold_weeks:.1f}", need=f"{forecast.cold_weeks_needed:g}"
+            got=weeks_words(forecast.cold_weeks), need=f"{forecast.cold_weeks_needed:g}"
         )
-        if forecast.cold_weeks < forecast.cold_weeks_needed:
+        if is_short(forecast.cold_weeks, forecast.cold_weeks_needed):
             words += " · " + self.tr("too little")
         return words
 
@@ -132,12 +133,16 @@ class ForecastCard(Card):
             )
         if forecast.cold_met_on is not None and forecast.cold_weeks_needed is not None:
             lines.append(
-                self.tr("Its need of cold is met on {day} in a typical year.").format(
+                self.tr("Its need of cold is met in full on {day} in a typical year.").format(
                     day=full_day_words(forecast.cold_met_on)
                 )
             )
         elif forecast.cold_weeks_needed is not None:
-            lines.append(self.tr("Its need of cold is not met in half of the years or more."))
+            lines.append(
+                self.tr("Its need of cold is not met in half of the years or more.")
+                if is_short(forecast.cold_weeks, forecast.cold_weeks_needed)
+                else self.tr("It gets cold enough to flower, not all that hastens it.")
+            )
         if forecast.start is not None:
             lines.append(
                 self.tr("The warmth it then needs has come by {day}.").format(

@@ -8,6 +8,7 @@ from html import escape
 from PySide6.QtCore import QDate, QLocale, QObject
 
 from bloomline.model.yard import Record
+from bloomline.plan.cold import is_short
 from bloomline.plan.collision import Conflict
 from bloomline.plan.report import (
     Band,
@@ -170,7 +171,11 @@ class SeasonWords(QObject):
                     self.tr("Cold need met on {day}").format(day=self.day(layer.cold_met_on))
                 )
             else:
-                lines.append(self.tr("Cold need not met in half of the years or more"))
+                lines.append(
+                    self.tr("Cold need not met in half of the years or more")
+                    if is_short(layer.cold_weeks, layer.cold_weeks_needed)
+                    else self.tr("Cold enough to flower, not all that hastens it")
+                )
         if layer.too_little_cold_share > 0.0:
             lines.append(
                 self.tr("Too little cold in {share} of 100 years").format(

@@ -11,6 +11,7 @@ from PySide6.QtCore import QLocale, QObject
 from bloomline.draw.names import name_runs
 from bloomline.model.advice import Severity
 from bloomline.model.yard import Yard
+from bloomline.plan.cold import weeks_words
 from bloomline.plan.shelf_season import ShelfWindow
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
@@ -89,7 +90,7 @@ class ShelfWords(QObject):
             if window.cold_weeks_needed is not None:
                 lines.append(
                     self.tr("cold here: {got} weeks; needs {need}").format(
-                        got=f"{window.cold_weeks:.0f}", need=f"{window.cold_weeks_needed:.0f}"
+                        got=weeks_words(window.cold_weeks), need=f"{window.cold_weeks_needed:g}"
                     )
                 )
         if cultivar.toxic_pets > 0:

@@ -302,7 +302,7 @@ class WeatherPage(PageFrame):
             if had.cold_weeks_needed is None:
                 of = self.tr("none needed")
             else:
-                of = f"{cold} / {locale.toString(had.cold_weeks_needed, 'f', 0)}"
+                of = f"{cold} / {locale.toString(had.cold_weeks_needed, 'g', 4)}"
             cells = (
                 layer.name,
                 self._day(layer.expected[0]),
