@@ -10,7 +10,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from observed import Outcome, new_red_emperors, outcomes
+from observed import Outcome, crps, errors, new_red_emperors, outcomes
+from scipy import stats
 
 from bloomline.plan.forecaster import Forecaster
 
@@ -59,3 +60,21 @@ def test_cold_and_mild_places_err_alike(red_emperors: list[Outcome]) -> None:
     north = [e.error_days for e in red_emperors if e.seen.latitude_deg >= 42.0]
     south = [e.error_days for e in red_emperors if e.seen.latitude_deg < 42.0]
     assert abs(np.median(north) - np.median(south)) <= 6.0
+
+
+@pytest.mark.parametrize("seen", [-1.5, 0.0, 0.8])
+def test_the_score_agrees_with_its_closed_form(seen: float) -> None:
+    # Of a normal distribution: y (2 Phi(y) - 1) + 2 phi(y) - 1/sqrt(pi) (Gneiting & Raftery
+    # 2007, Journal of the American Statistical Association 102, example after eq. 21).
+    sample = stats.norm.ppf((np.arange(4000) + 0.5) / 4000)
+    exact = seen * (2 * stats.norm.cdf(seen) - 1) + 2 * stats.norm.pdf(seen) - np.pi**-0.5
+    assert crps(sample, seen) == pytest.approx(exact, abs=0.002)
+    assert crps(np.array([2.0, 2.0]), seen) == pytest.approx(abs(2.0 - seen))
+
+
+def test_errors_for_a_fit_are_those_of_the_tables(red_emperors: list[Outcome]) -> None:
+    rows = {row.id: row for row in errors(Forecaster(), aside="held_out")}
+    assert {row.aside for row in rows.values()} == {"held_out"}
+    assert {row.table for row in rows.values()} == {"sighting", "usual season"}
+    judged = [each for each in red_emperors if each.seen.aside == "held_out"]
+    assert all(rows[each.seen.id].error_days == each.error_days for each in judged)
