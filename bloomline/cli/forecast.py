@@ -101,7 +101,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         "--sheltered-until",
         type=day,
         metavar="YYYY-MM-DD",
-        help="the day a pot leaves its shed, frame or greenhouse for the open",
+        help="the day a pot leaves its shed, garage, frame or greenhouse for the open",
     )
     parser.add_argument(
         "--requests", type=Path, metavar="FILE", help="answer every row of a table instead"
@@ -178,7 +178,9 @@ def _standing(args: argparse.Namespace, where: str) -> Standing:
     if not 0.0 < args.wall_cm <= 30.0:
         raise UsageError(f"a wall of {args.wall_cm:g} cm; up to 30 cm are possible")
     if args.sheltered_until is not None and args.site in ("open", "warm-wall"):
-        raise UsageError("--sheltered-until needs --site shed, cold-frame or cold-greenhouse")
+        raise UsageError(
+            "--sheltered-until needs --site shed, garage, cold-frame or cold-greenhouse"
+        )
     return Standing(
         where="ground" if where == "ground" else "pot",
         radius_cm=args.pot_width_cm / 2.0,

@@ -14,6 +14,7 @@ from bloomline.errors import UsageError
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.advice import (
+    FROST_TOLD,
     cold_advice,
     frost_advice,
     planting_advice,
@@ -24,6 +25,7 @@ from bloomline.plan.forecaster import Forecaster, Planting, Solved
 from bloomline.plan.garden import Garden
 from bloomline.plan.planting_day import growth_begins, usual_planting_day
 from bloomline.plan.report import Band
+from bloomline.plan.shelter import refuge_words, refuges_of
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather, axis_start
 
@@ -148,12 +150,19 @@ def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> lis
     # A need that is met only after the flower explains nothing about it.
     met_before = days.cold_met <= np.where(np.isfinite(days.start), days.start, np.inf)
     met = yearly_median(np.where(met_before, days.cold_met, np.inf))
+    at_risk = [int(row) for row in np.flatnonzero(killed >= FROST_TOLD)]
+    refuges = refuges_of(solved, at_risk)
     result = []
     for row, planting in enumerate(solved.plantings):
         opens = bool(flowers[row])
+        help_words = ""
+        if killed[row] >= FROST_TOLD:
+            help_words = refuge_words(planting.standing, refuges.get(row))
         shown = {name: _band(band, row, solved) if opens else None for name, band in bands.items()}
         cultivar = planting.cultivar
-        words = _reason(planting, float(blind[row]), float(killed[row]), float(cold[row]))
+        words = _reason(
+            planting, float(blind[row]), float(killed[row]), float(cold[row]), help_words
+        )
         result.append(
             Outcome(
                 start=shown["start"],
@@ -176,7 +185,7 @@ def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> lis
                     *frost_advice(
                         cultivar,
                         killed_share=float(killed[row]),
-                        standing=planting.standing,
+                        help_words=help_words,
                     ),
                 ),
             )
@@ -191,14 +200,15 @@ def _band(band: BandDays, row: int, solved: Solved) -> Band | None:
     return Band(solved.date_of(p10), solved.date_of(p50), solved.date_of(p90))
 
 
-def _reason(planting: Planting, blind: float, killed: float, cold_weeks: float) -> str:
-    """Why there is no flower this season."""
+def _reason(
+    planting: Planting, blind: float, killed: float, cold_weeks: float, help_words: str
+) -> str:
+    """Why there is no flower this season. help_words : what helps against frost."""
     least = planting.cultivar.chill_weeks_min or 0.0
     if killed >= max(blind, 0.34):
-        return "killed by frost in most years: the compost gets colder than the bulb stands; " + (
-            "wrap the pot, use a larger one or plant in the ground"
-            if planting.standing.site == "shed"
-            else "winter the pot in a shed or plant in the ground"
+        return (
+            "killed by frost in most years: the compost gets colder than the bulb stands; "
+            + help_words
         )
     if blind > 0.0:
         return (

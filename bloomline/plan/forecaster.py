@@ -24,6 +24,7 @@ from bloomline.engine.flowering import (
     prepare,
 )
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
+from bloomline.engine.rootzone import depth_days
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.calendar import as_date, as_day, days_between
 from bloomline.plan.garden import Garden
@@ -51,6 +52,7 @@ class Planting:
 
     rooted : the day from which cold and heat count; the planting day, or for established
     bulbs the usual planting day of this season. shift_days : the garden's learned offset.
+    extra_cover_cm : how much deeper it lies than its kind usually does (`extra_cover_cm`).
     """
 
     cultivar: Cultivar
@@ -59,6 +61,7 @@ class Planting:
     prechill_weeks: float = 0.0
     established: bool = False
     shift_days: float = 0.0
+    extra_cover_cm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +84,10 @@ class Uncertainty:
 class Solved:
     """Answers for different plantings on one axis; arrays have shape (n, n_years).
 
-    `days` holds NaN for years without flowers: `blind` for want of cold, `killed` by frost,
-    `too_late` because the season ends first. `first_day` is day 0, `first_ordinal` the same as
-    an ordinal.
+    `days` holds NaN for years without flowers: `blind` for want of cold, `too_late` because the
+    season ends first. In years in which frost has `killed` the bulbs it holds the days on which
+    they would have flowered, so that dates don't come from mild years alone; what counts as
+    colour is `in_flower`. `first_day` is day 0, `first_ordinal` the same as an ordinal.
     """
 
     garden: Garden
@@ -106,9 +110,16 @@ class Solved:
         """Bands of one of the arrays of `days`."""
         return band_days(values, sd_days=self.uncertainty.together)
 
+    def in_flower(self) -> tuple[Floats, Floats]:
+        """First and last day of the flowers there are, NaN where frost killed the bulbs too."""
+        start, end = (
+            np.where(self.killed, np.nan, each) for each in (self.days.start, self.days.end)
+        )
+        return start, end
+
     def flowering_share(self) -> Floats:
         """Share of the weather years in which each planting flowers, shape (n,)."""
-        return np.asarray(np.isfinite(self.days.start).mean(axis=1))
+        return np.asarray((np.isfinite(self.days.start) & ~self.killed).mean(axis=1))
 
 
 class Forecaster:
@@ -188,6 +199,13 @@ class Forecaster:
         sums = self._prepared(weather, tuple(zones))
         needs = self.needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
         start = as_date(first_day).toordinal()
+        deeper = np.array(
+            [
+                depth_days(p.extra_cover_cm, in_ground=p.standing.where == "ground")
+                for p in plantings
+            ],
+            dtype=np.float64,
+        )
         table = Plantings(
             zone=np.array([of_standing[p.standing] for p in plantings], dtype=np.int64),
             planted=np.array([p.rooted.toordinal() - start for p in plantings], dtype=np.int64),
@@ -195,7 +213,7 @@ class Forecaster:
             prechilled_weeks=np.array([p.prechill_weeks for p in plantings], dtype=np.float64),
             heat_need=np.array([need.heat for need in needs]),
             life=np.array([need.life for need in needs]),
-            shift_days=np.array([p.shift_days for p in plantings], dtype=np.float64),
+            shift_days=np.array([p.shift_days for p in plantings], dtype=np.float64) + deeper,
             bud_weeks=np.array(
                 [
                     BLIND_BELOW * (p.cultivar.chill_weeks_min or 0.0) * (need.full_rate_weeks > 0.0)
@@ -216,6 +234,9 @@ class Forecaster:
             ),
         )
         days = flowering_days(sums, plantings=table, law=self.growth_law, ageing=self.ageing_law)
+        # A learned delay says nothing of the nose; a longer way to the light does.
+        nose = days.nose + np.maximum(deeper, 0.0)[:, None]
+        days = replace(days, nose=np.minimum(nose, np.fmax(days.start, days.nose)))
         sd = np.array(
             [
                 np.hypot(p.cultivar.ref_sd_days, p.cultivar.established_sd_days)
@@ -248,12 +269,12 @@ class Forecaster:
 
 
 def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> Solved:
-    """Take out the years in which a planting can't flower, and say why."""
+    """Take out the years in which a planting can't flower, mark those in which frost kills it."""
     days = solved.days
     blind = days.blind.copy()
     limits = np.array([_lethal_c(p.cultivar.genus, p.cultivar.group) for p in solved.plantings])
     killed = colder_than(
-        sums, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
+        sums.root_c, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
     )
     southern = solved.garden.is_southern
     begin = solved.first_ordinal
@@ -277,9 +298,9 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
         for each in (days.end, days.leaves_over)
     )
     too_late |= (days.start > frost) | ~np.isfinite(end)
+    none = blind | too_late
     blind &= ~killed
     too_late &= ~killed & ~blind
-    none = blind | killed | too_late
 
     def kept(values: Floats) -> Floats:
         return np.where(none, np.nan, values)
