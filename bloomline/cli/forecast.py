@@ -87,6 +87,9 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     what.add_argument(
         "--established", action="store_true", help="bulbs in their second year or later"
     )
+    what.add_argument(
+        "--cover-cm", type=number, metavar="CM", help="depth of the bulb's tip (as usual)"
+    )
     pot = parser.add_argument_group("pot")
     pot.add_argument("--where", choices=("pot", "ground"), help="in a pot or in the ground (pot)")
     pot.add_argument(
@@ -165,6 +168,7 @@ def _single(
         standing=_standing(args, args.where or "pot"),
         prechill_weeks=args.prechill_weeks or 0.0,
         established=args.established,
+        cover_cm=args.cover_cm,
     )
     return forecast(request, forecaster=forecaster, today=today_of(args), recorded=recorded)
 
@@ -268,6 +272,7 @@ class _RequestMaker:
         self._catalogue = catalogue
         self._standings = {where: _standing(args, where) for where in ("pot", "ground")}
         self._established: bool = args.established
+        self._cover_cm: float | None = args.cover_cm
         self._gardens: dict[tuple[object, ...], Garden | BloomlineError] = {}
         self._cultivars: dict[str, Cultivar | BloomlineError] = {}
 
@@ -283,6 +288,7 @@ class _RequestMaker:
             standing=self._standings[row.where],
             prechill_weeks=row.prechill_weeks,
             established=self._established,
+            cover_cm=self._cover_cm,
         )
 
     def _garden(self, row: RequestRow) -> Garden:

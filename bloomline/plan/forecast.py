@@ -26,7 +26,7 @@ from bloomline.plan.garden import Garden
 from bloomline.plan.planting_day import growth_begins, usual_planting_day
 from bloomline.plan.report import Band
 from bloomline.plan.shelter import refuge_words, refuges_of
-from bloomline.plan.surroundings import Standing
+from bloomline.plan.surroundings import Standing, extra_cover_cm
 from bloomline.plan.weather import RecordedWeather, axis_start
 
 _EARLIEST = date(1900, 1, 1)
@@ -35,7 +35,10 @@ _LATEST = date(2199, 12, 31)
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """A question: this cultivar, at this place, planted then and there."""
+    """A question: this cultivar, at this place, planted then and there.
+
+    cover_cm : soil or compost over the bulb's tip; as deep as usual when None.
+    """
 
     id: str
     garden: Garden
@@ -44,6 +47,7 @@ class Request:
     standing: Standing = field(default_factory=Standing)
     prechill_weeks: float = 0.0
     established: bool = False
+    cover_cm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,12 +91,14 @@ def forecast(
 ) -> Forecast:
     """Answer one request. Without a planting day the usual one of the current season is taken.
 
-    Raises UsageError for a planting day or pre-chilling that makes no sense.
+    Raises UsageError for a planting day, pre-chilling or depth that makes no sense.
     """
     if not 0.0 <= request.prechill_weeks <= 40.0:
         raise UsageError(f"{request.prechill_weeks:g} weeks of pre-chilling; 0 to 40 are possible")
     if request.planted is not None and not _EARLIEST <= request.planted <= _LATEST:
         raise UsageError(f"planting day {request.planted} is outside 1900 to 2199")
+    if request.cover_cm is not None and not 0.0 <= request.cover_cm <= 150.0:
+        raise UsageError(f"{request.cover_cm:g} cm over the bulb; 0 to 150 cm are possible")
     garden = request.garden
     first_day = axis_start(request.planted or today, garden=garden)
     usual = usual_planting_day(request.cultivar, garden=garden, first_day=first_day)
@@ -109,6 +115,11 @@ def forecast(
                 standing=request.standing,
                 prechill_weeks=request.prechill_weeks,
                 established=request.established,
+                extra_cover_cm=(
+                    0.0
+                    if request.cover_cm is None
+                    else extra_cover_cm(request.cover_cm, request.cultivar)
+                ),
             )
         ],
         garden=garden,

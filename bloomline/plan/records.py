@@ -195,7 +195,7 @@ def _season_facts(
             standing_of(each.pot, site_offset_c=yard.site_offsets.get(each.pot.site, 0.0)),
             0.0 if each.rooted is None else each.layer.prechill_weeks,
             each.established,
-            extra_cover_cm=extra_cover_cm(each.layer, each.cultivar),
+            extra_cover_cm=extra_cover_cm(each.layer.cover_cm, each.cultivar),
         )
         at.append(rows.setdefault(planting, len(rows)))
     solved = forecaster.solve(list(rows), garden=garden, first_day=first_day, recorded=recorded)

@@ -20,7 +20,7 @@ from bloomline.engine.rootzone import (
 )
 from bloomline.engine.sites import SiteEffect
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Layer, Material, Pot, Site
+from bloomline.model.yard import Material, Pot, Site
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
 
@@ -72,13 +72,13 @@ def standing_of(pot: Pot, *, site_offset_c: float = 0.0) -> Standing:
     )
 
 
-def extra_cover_cm(layer: Layer, cultivar: Cultivar) -> float:
-    """How much deeper a layer lies than its kind usually does, in steps. [cm]
+def extra_cover_cm(cover_cm: float, cultivar: Cultivar) -> float:
+    """How much deeper a bulb lies than its kind usually does, in steps. [cm]
 
     The catalogue's dates belong to its own depth; in steps, so that layers of nearly one depth
     are worked out once.
     """
-    return _COVER_STEP_CM * round((layer.cover_cm - cultivar.cover_cm) / _COVER_STEP_CM)
+    return _COVER_STEP_CM * round((cover_cm - cultivar.cover_cm) / _COVER_STEP_CM)
 
 
 def _stepped(time_constant_h: float) -> float:

@@ -221,7 +221,7 @@ class WaysOut:
                     standing_of(pot, site_offset_c=offset),
                     each.prechill_weeks,
                     shift_days=self.report.learned_at(pot.site),
-                    extra_cover_cm=extra_cover_cm(each, cultivar),
+                    extra_cover_cm=extra_cover_cm(each.cover_cm, cultivar),
                 )
             )
             if start is None or (each.lifted_on is not None and start >= each.lifted_on):

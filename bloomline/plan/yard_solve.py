@@ -131,7 +131,7 @@ def solve_yard(
             if established:
                 rooted = growth_begins(cultivar, usual=usual[cultivar.id], first_day=first_day)
             weeks = 0.0 if established else layer.prechill_weeks
-            deeper = extra_cover_cm(layer, cultivar)
+            deeper = extra_cover_cm(layer.cover_cm, cultivar)
             key = (cultivar.id, rooted, number, weeks, established, deeper, layer.lifted_on)
             row = rows.setdefault(key, len(plantings))
             if row == len(plantings):
