@@ -85,7 +85,10 @@ READY_POTS = (
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A kind that flowers well in a slot's pot here, and its expected days."""
+    """A kind that flowers well in a slot's pot here, and its expected days at its usual depth.
+
+    In a pot of several layers it may come to lie deeper, and open a few days later.
+    """
 
     cultivar: Cultivar
     first: date
