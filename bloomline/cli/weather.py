@@ -217,7 +217,7 @@ def _show(args: argparse.Namespace, yard: Yard) -> int:
                     row["first_expected"] or "no flower", row["now_expected"] or "no flower",
                     _signed(row["moved_days"]),
                     f"{row['cold_weeks']:.1f}", row["cold_weeks_needed"],
-                    f"{100 * row['heat_share']:.0f} %",
+                    "" if row["heat_share"] is None else f"{100 * row['heat_share']:.0f} %",
                 )
                 for row in rows
             ],

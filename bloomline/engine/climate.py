@@ -14,6 +14,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from bloomline.engine.variability import VariabilityLaw, bent, continents, spread
+
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
 
@@ -159,28 +161,6 @@ def season_departures(
     return Departures(tmin_c=series[0], tmax_c=series[1])
 
 
-@dataclass(frozen=True, slots=True)
-class VariabilityLaw:
-    """How far single days stray at a place, against the reference station.
-
-    scale = clip(base + per_range · (warmest − coldest monthly minimum) + per_degree · low,
-    lowest, highest), `low` the normal minimum of the day, but between `turn_c` and `settled_c`
-    it rises by `per_mild_degree` instead: a mild month between winter and summer has cold
-    snaps, a mild winter of the south has few. Fitted on published frost-day counts (WMO normals
-    1991-2020, parameter 15), the rare frosts of mild months among them, and no worse on one
-    half of the stations than on the other: see tests/outside/test_frost_days.py.
-    """
-
-    base: float = 0.95
-    per_range: float = 0.006
-    per_degree: float = -0.034
-    turn_c: float = 3.0
-    settled_c: float = 11.0
-    per_mild_degree: float = 0.015
-    lowest: float = 0.5
-    highest: float = 2.5
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class WeatherYears:
     """Daily temperatures of a place in many years, all on one calendar axis. [°C]
@@ -211,11 +191,80 @@ class WeatherYears:
         return 0.5 * (self.tmin_c + self.tmax_c)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Axis:
+    """What all places share on one calendar axis.
+
+    to_days : shape (n_days, 12), turns monthly means into the smooth curve on the axis' days.
+    calendar : month of each day, 0 to 11. month : its month, counted from the axis' first.
+    """
+
+    to_days: Floats
+    calendar: NDArray[np.int64]
+    month: NDArray[np.int64]
+    calendar_days: NDArray[np.int64]
+    month_days: NDArray[np.int64]
+
+    def curve(self, monthly: Floats) -> Floats:
+        """The smooth curve of monthly values, shape (12,), on the days."""
+        values: Floats = self.to_days @ monthly
+        return values
+
+    def centred(self, departure: Floats) -> Floats:
+        """Departures without a mean in any month; changes and returns what it is given.
+
+        A smooth curve takes most of the mean, so that no step comes between months; what is
+        left where a calendar month comes twice on the axis, a tenth of a degree or so, is taken
+        month by month.
+        """
+        mean_year = departure.mean(axis=0)
+        by_calendar = np.bincount(self.calendar, weights=mean_year, minlength=12)
+        smooth = self.curve(by_calendar / self.calendar_days)
+        departure -= smooth + self._month_means(mean_year - smooth)
+        return departure
+
+    def positive(self, day_range: Floats) -> Floats:
+        """Ranges of days made positive, their month means kept; changes and returns its own.
+
+        day_range : shape (n_years, n_days). [°C] A scaled cold night may come out above a
+        scaled dull day; half a degree keeps the order, and the other days of the month give it
+        back in proportion.
+        """
+        wanted = np.maximum(self._month_means(day_range.mean(axis=0)), 0.02)
+        least = np.minimum(0.5, 0.5 * wanted)
+        day_range -= least
+        np.maximum(day_range, 0.0, out=day_range)
+        mean_excess = np.maximum(self._month_means(day_range.mean(axis=0)), 1e-9)
+        day_range *= (wanted - least) / mean_excess
+        day_range += least
+        return day_range
+
+    def _month_means(self, values: Floats) -> Floats:
+        means: Floats = (np.bincount(self.month, weights=values) / self.month_days)[self.month]
+        return means
+
+
+@lru_cache(maxsize=16)
+def _axis(first_day: int, n_days: int) -> _Axis:
+    """The axis of `n_days` from `first_day`, in days since 1970."""
+    days = np.datetime64(first_day, "D") + np.arange(n_days)
+    months = days.astype("datetime64[M]").astype(np.int64)
+    calendar, month = months % 12, months - months[0]
+    return _Axis(
+        to_days=np.ascontiguousarray(curve_on_days(np.eye(12), days).T),
+        calendar=calendar,
+        month=month,
+        calendar_days=np.maximum(np.bincount(calendar, minlength=12), 1),
+        month_days=np.bincount(month),
+    )
+
+
 def weather_years(
     tmin_c: ArrayLike,
     *,
     tmax_c: ArrayLike,
     latitude_deg: float,
+    longitude_deg: float | None = None,
     first_day: np.datetime64,
     departures: Departures,
     rise_m: float = 0.0,
@@ -224,8 +273,13 @@ def weather_years(
     """Weather years of a place from its monthly normals.
 
     tmin_c, tmax_c : shape (12,), mean daily minimum and maximum of January to December. [°C]
+    longitude_deg : east positive; tells the continent (`continents`), where it is known.
     rise_m : how far the garden lies above the station. [m]
     first_day : first day of the axis, as `season_start` gives it.
+
+    The mean over the years of each month of the axis is the given monthly value, and each day's
+    maximum lies above its minimum. Maxima stray by the same law as minima, so that a cold spell
+    is as long and as deep by day as by night.
 
     Raises ValueError when a month's maximum is not above its minimum.
     """
@@ -235,30 +289,25 @@ def weather_years(
         raise ValueError("twelve monthly minima and maxima are needed")
     if not (high12 > low12).all():
         raise ValueError("each month's mean maximum must be above its mean minimum")
-    rules = law or VariabilityLaw()
     start = first_day.astype("datetime64[D]")
-    days = start + np.arange(departures.tmin_c.shape[1])
-    low, high = curve_on_days(np.stack([low12, high12]), days)
-    mild = np.clip(low - rules.turn_c, 0.0, rules.settled_c - rules.turn_c)
-    scale = np.clip(
-        rules.base
-        + rules.per_range * float(np.ptp(low12))
-        + rules.per_degree * (low - mild)
-        + rules.per_mild_degree * mild,
-        rules.lowest,
-        rules.highest,
+    axis = _axis(int(start.astype(np.int64)), departures.tmin_c.shape[1])
+    low, high = axis.curve(low12), axis.curve(high12)
+    scale, bend = spread(
+        low,
+        low12,
+        law or VariabilityLaw(),
+        continents(latitude_deg, longitude_deg=longitude_deg),
     )
+    tmin = low + axis.centred(bent(departures.tmin_c, scale, bend))
+    tmax = high + axis.centred(bent(departures.tmax_c, scale, bend))
+    tmax = tmin + axis.positive(tmax - tmin)
     change = float(lapse_c(rise_m))
-    tmin = low + change + scale * departures.tmin_c
-    tmax = high + change + scale * departures.tmax_c
-    # A scaled cold night may come out above a scaled dull day; half a degree keeps the order.
-    tmax = np.maximum(tmax, tmin + 0.5)
     return WeatherYears(
         first_day=start,
         latitude_deg=latitude_deg,
-        tmin_c=tmin,
-        tmax_c=tmax,
-        known=np.zeros(len(days), dtype=bool),
+        tmin_c=tmin + change,
+        tmax_c=tmax + change,
+        known=np.zeros(len(low), dtype=bool),
     )
 
 

@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
 
+_EQUINOX_H = 12.0
 _TABLE_LOW_C = -60.0
 _TABLE_HIGH_C = 70.0
 _TABLE_STEP_C = 0.02
@@ -24,7 +25,13 @@ class GrowthLaw:
     """The constants that all cultivars share; fitted on dated sightings (see DEVELOPERS.md).
 
     base_c, power, cap_c : rate ∝ (T − base)^power up to the cap.
-    day_length_power : rate also ∝ (day length / 12 h)^day_length_power.
+    day_length_power : rate also ∝ (day length / 12 h)^day_length_power; from the autumn equinox
+    to midwinter the shortest day counts, since days that grow shorter hurry no spring flower.
+    cooled_c : heat counts from the day on which the place's normal mean has fallen below it;
+    where winter is hardly colder, below `over_coldest_c` above the coldest day's mean.
+    summer_base_c, summer_power : rate of summer kinds, ∝ (T − base)^power without day length
+    (bases of 2 to 6 °C are reported for lilies, gladioli and dahlias; from memory of the
+    greenhouse literature).
     unmet_rate : part of the full rate at which a bulb without any cold develops.
     need_factor : cold weeks at which the rate is full, as a multiple of the handbook's best.
     ground_lag_days : lag of open ground at bulb depth behind the air.
@@ -44,6 +51,10 @@ class GrowthLaw:
     air_share: float = 0.85
     model_sd_days: float = 2.0
     garden_sd_days: float = 3.0
+    cooled_c: float = 9.0
+    over_coldest_c: float = 2.0
+    summer_base_c: float = 3.0
+    summer_power: float = 1.0
 
 
 def growth_rate(temp_c: ArrayLike, *, law: GrowthLaw) -> Floats:
@@ -51,6 +62,23 @@ def growth_rate(temp_c: ArrayLike, *, law: GrowthLaw) -> Floats:
     temp = np.asarray(temp_c, dtype=np.float64)
     above = np.maximum(np.minimum(temp, law.cap_c) - law.base_c, 0.0)
     return np.asarray((above / (10.0 - law.base_c)) ** law.power)
+
+
+def summer_growth_rate(temp_c: ArrayLike, *, law: GrowthLaw) -> Floats:
+    """Growth rate of a summer kind at a temperature, 1 at 10 °C. Any shape."""
+    temp = np.asarray(temp_c, dtype=np.float64)
+    above = np.maximum(np.minimum(temp, law.cap_c) - law.summer_base_c, 0.0)
+    return np.asarray((above / (10.0 - law.summer_base_c)) ** law.summer_power)
+
+
+def spring_light_h(day_length_h: ArrayLike) -> Floats:
+    """Day length that counts for spring kinds: midwinter's from the autumn equinox on. [h]
+
+    day_length_h : shape (n_days,), of consecutive days, a year of them or more.
+    """
+    hours = np.asarray(day_length_h, dtype=np.float64)
+    shortens = np.gradient(hours) < 0.0
+    return np.where(shortens & (hours < _EQUINOX_H), hours.min(), hours)
 
 
 class RateTable:

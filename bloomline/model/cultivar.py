@@ -23,6 +23,7 @@ Basis = Literal["published", "relative", "class-typical", "memory"]
 Light = Literal["sun", "part", "shade"]
 Season = Literal["autumn", "spring", "summer"]
 FlowersIn = Literal["winter", "spring", "summer", "autumn"]
+FloweringLaw = Literal["spring", "summer", "autumn"]
 PotLife = Literal["replace", "2-3 years", "long-lived"]
 
 _FLOWERS_IN: tuple[FlowersIn, ...] = ("winter", "spring", "summer", "autumn")
@@ -92,8 +93,10 @@ class Cultivar(BaseModel):
     `ref_start` and `ref_end` are the first good flower and the end of useful display of bulbs in
     their first season, planted on `ref_planted` near London in an average year of 1991–2020;
     `ref_sd_days` is the likely error of `ref_start` (one standard deviation, without the spread
-    between years). `chill_weeks_*` are None where no cold is needed. From the second year on it
-    opens `established_shift_days` earlier, give or take `established_sd_days`.
+    between years). `flowering_law` says what brings it to flower: cold and then warmth (spring),
+    warmth alone (summer), or the cooling of the year (autumn); `least_days` is the shortest
+    time from planting to its first flower. `chill_weeks_*` are None where no cold is needed.
+    From the second year on it opens `established_shift_days` earlier, give or take `established_sd_days`.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
@@ -138,6 +141,17 @@ class Cultivar(BaseModel):
     established_shift_days: Annotated[float, Field(ge=-30, le=60)]
     established_sd_days: Annotated[float, Field(ge=0, le=60)]
     bulb_height_per_width: Annotated[float, Field(gt=0.2, le=3)]
+    flowering_law: FloweringLaw = "spring"
+    least_days: Annotated[float, Field(ge=0, le=200)] = 28
+
+    @model_validator(mode="before")
+    @classmethod
+    def _law_of_its_season(cls, given: Any) -> Any:
+        """A kind noted before there were laws follows that of the season it is planted in."""
+        if not isinstance(given, dict) or "flowering_law" in given:
+            return given
+        law = {"summer": "autumn", "spring": "summer"}.get(given.get("season_planted", ""))
+        return {**given, "flowering_law": law} if law else given
 
     @model_validator(mode="after")
     def _agree(self) -> Self:

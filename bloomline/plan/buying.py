@@ -27,10 +27,10 @@ from bloomline.plan.calendar import as_date
 from bloomline.plan.compost import BagLine, PotCompost, bag_lines, pot_compost
 from bloomline.plan.fitting import CultivarOf
 from bloomline.plan.garden import Garden, garden_of
-from bloomline.plan.needs import axis_day
 from bloomline.plan.packs import Offer, best_packs
 from bloomline.plan.planting_day import usual_planting_day
 from bloomline.plan.plants_to_buy import PlantLine, plant_lines
+from bloomline.plan.reference_garden import axis_day
 from bloomline.plan.weather import yard_axis_start
 from bloomline.plan.yard_solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue

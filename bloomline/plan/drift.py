@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -10,17 +11,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.climate import curve_on_days, lapse_c
-from bloomline.engine.flowering import Plantings, Surroundings, heat_until, prepare
 from bloomline.errors import StoppedError
 from bloomline.model.yard import Yard
-from bloomline.plan.calendar import as_date, as_day, days_between
+from bloomline.plan.calendar import as_date
 from bloomline.plan.forecast import outcomes
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.own_weather import until
 from bloomline.plan.report import Band
-from bloomline.plan.surroundings import surroundings_of
-from bloomline.plan.weather import RecordedWeather, weather_for, yard_axis_start
+from bloomline.plan.weather import RecordedWeather, yard_axis_start
 from bloomline.plan.yard_solve import find_cultivar, solve_yard
 from bloomline.reference.catalogue import Catalogue
 
@@ -86,13 +85,14 @@ class SoFar:
     """What a layer has had by the last recorded day.
 
     cold_weeks : since planting, with pre-chilling; cold_weeks_needed : for a good flower, None
-    where it needs no cold. heat_share : of the heat from planting to first flower, 0 to 1.
+    where it needs no cold. heat_share : of the heat until first flower, 0 to 1; None for kinds
+    that open as the year cools.
     """
 
     layer_id: str
     cold_weeks: float
     cold_weeks_needed: float | None
-    heat_share: float
+    heat_share: float | None
 
 
 def cutoffs_of(yard: Yard, recorded: RecordedWeather, *, garden: Garden) -> tuple[date, ...]:
@@ -187,53 +187,25 @@ def so_far(
     solved = worked.solved
     if not solved.plantings:
         return ()
-    weather = weather_for(garden, first_day=solved.first_day, recorded=recorded)
-    known = np.flatnonzero(weather.known)
+    known = np.flatnonzero(solved.weather.known)
     day = int(known[-1]) + 1 if len(known) else 0
-    zones: dict[Surroundings, int] = {}
-    zone = [
-        zones.setdefault(
-            surroundings_of(p.standing, first_day=solved.first_day, law=forecaster.growth_law),
-            len(zones),
-        )
-        for p in solved.plantings
-    ]
-    sums = prepare(
-        weather,
-        surroundings=tuple(zones),
-        growth_law=forecaster.growth_law,
-        ageing_law=forecaster.ageing_law,
-    )
-    planted = np.array([days_between(solved.first_day, as_day(p.rooted)) for p in solved.plantings])
-    prechill = np.array([p.prechill_weeks for p in solved.plantings], dtype=np.float64)
-    needs = solved.needs
-    table = Plantings(
-        zone=np.array(zone, dtype=np.int64),
-        planted=planted.astype(np.int64),
-        full_rate_weeks=np.array([need.full_rate_weeks for need in needs]),
-        prechilled_weeks=prechill,
-        heat_need=np.array([need.heat for need in needs]),
-        life=np.array([need.life for need in needs]),
-        shift_days=np.zeros(len(needs)),
-    )
-    upto = np.maximum(planted, day).astype(np.float64)
-    heat = np.median(heat_until(sums, plantings=table, day=upto, law=forecaster.growth_law), axis=1)
-    cold = np.median(
-        sums.cold_weeks[table.zone, :, upto.astype(np.int64)]
-        - sums.cold_weeks[table.zone, :, planted],
-        axis=1,
-    )
-    share = np.clip(heat / table.heat_need, 0.0, 1.0)
+    gathered = forecaster.gathered(solved, day=day, recorded=recorded)
     return tuple(
         SoFar(
             layer_id=place.layer.id,
-            cold_weeks=round(float(cold[place.row] + prechill[place.row]), 1),
+            cold_weeks=round(float(gathered.cold_weeks[place.row]), 1),
             cold_weeks_needed=(
-                place.cultivar.chill_weeks_min if needs[place.row].full_rate_weeks > 0.0 else None
+                place.cultivar.chill_weeks_min
+                if solved.needs[place.row].full_rate_weeks > 0.0
+                else None
             ),
-            heat_share=round(float(share[place.row]), 3),
+            heat_share=_share(float(gathered.heat_share[place.row])),
         )
         if place.row >= 0
         else SoFar(place.layer.id, 0.0, None, 0.0)
         for place in worked.places
     )
+
+
+def _share(value: float) -> float | None:
+    return None if math.isnan(value) else round(value, 3)

@@ -21,10 +21,11 @@ from bloomline.model.yard import Layer, Material, PlaceChoice, Pot, Shape, Site,
 from bloomline.plan.calendar import as_date
 from bloomline.plan.fitting import CultivarOf, fill_of, room_at, shape_of
 from bloomline.plan.forecast import outcomes
-from bloomline.plan.forecaster import Forecaster, Planting
+from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.layout_advice import lay_out_pot
 from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.plantings import Planting
 from bloomline.plan.surroundings import standing_of
 from bloomline.plan.weather import yard_axis_start
 from bloomline.reference.catalogue import Catalogue

@@ -21,9 +21,10 @@ from bloomline.plan.advice import (
     poison_advice,
     station_advice,
 )
-from bloomline.plan.forecaster import Forecaster, Planting, Solved
+from bloomline.plan.forecaster import STAGES, Forecaster, Solved
 from bloomline.plan.garden import Garden
-from bloomline.plan.planting_day import growth_begins, usual_planting_day
+from bloomline.plan.planting_day import counts_from, usual_planting_day
+from bloomline.plan.plantings import Planting
 from bloomline.plan.report import Band
 from bloomline.plan.shelter import refuge_words, refuges_of
 from bloomline.plan.surroundings import Standing, extra_cover_cm
@@ -107,10 +108,12 @@ def forecast(
         [
             Planting(
                 cultivar=request.cultivar,
-                rooted=(
-                    growth_begins(request.cultivar, usual=usual, first_day=first_day)
-                    if request.established
-                    else planted
+                rooted=counts_from(
+                    request.cultivar,
+                    planted=planted,
+                    established=request.established,
+                    usual=usual,
+                    first_day=first_day,
                 ),
                 standing=request.standing,
                 prechill_weeks=request.prechill_weeks,
@@ -146,8 +149,7 @@ def forecast(
 
 def bands_of(solved: Solved) -> dict[str, BandDays]:
     """Bands of the five days a planting is followed by."""
-    names = ("nose", "start", "full", "end", "leaves_over")
-    return {name: solved.bands(getattr(solved.days, name)) for name in names}
+    return {stage: solved.bands(stage) for stage in STAGES}
 
 
 def outcomes(solved: Solved, *, bands: dict[str, BandDays] | None = None) -> list[Outcome]:

@@ -8,11 +8,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.bands import BandDays, band_days
+from bloomline.engine.autumn import AutumnLaw
+from bloomline.engine.bands import BandDays, band_days, yearly_median
 from bloomline.engine.climate import WeatherYears
 from bloomline.engine.flowering import (
     FloweringDays,
@@ -21,47 +23,27 @@ from bloomline.engine.flowering import (
     Surroundings,
     colder_than,
     flowering_days,
+    heat_until,
     prepare,
 )
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
-from bloomline.engine.rootzone import depth_days
-from bloomline.model.cultivar import Cultivar
 from bloomline.plan.calendar import as_date, as_day, days_between
 from bloomline.plan.garden import Garden
 from bloomline.plan.needs import Need, NeedSolver
+from bloomline.plan.plantings import Planting, last_autumn_day, midsummer_after, table_of
 from bloomline.plan.surroundings import Standing, surroundings_of
 from bloomline.plan.weather import RecordedWeather, weather_for
 from bloomline.reference.rules import load_rules
-from bloomline.reference.tasks import load_task_rules
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-BLIND_BELOW = 0.6
-"""Share of the least cold weeks under which buds fail rather than open on short stems.
-
-Judgement, no source: handbooks give the least weeks for a good flower, not for none."""
+Stage = Literal["nose", "start", "full", "end", "leaves_over"]
+STAGES: tuple[Stage, ...] = ("nose", "start", "full", "end", "leaves_over")
+"""The five days a planting is followed by."""
 
 _LONGEST_WAIT_DAYS = 360
 _KEPT_SUMS = 6
-
-
-@dataclass(frozen=True, slots=True)
-class Planting:
-    """Bulbs of one cultivar, planted on one day in one kind of place.
-
-    rooted : the day from which cold and heat count; the planting day, or for established
-    bulbs the usual planting day of this season. shift_days : the garden's learned offset.
-    extra_cover_cm : how much deeper it lies than its kind usually does (`extra_cover_cm`).
-    """
-
-    cultivar: Cultivar
-    rooted: date
-    standing: Standing
-    prechill_weeks: float = 0.0
-    established: bool = False
-    shift_days: float = 0.0
-    extra_cover_cm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +66,7 @@ class Uncertainty:
 class Solved:
     """Answers for different plantings on one axis; arrays have shape (n, n_years).
 
+    earliest : axis day before which none can open, shape (n,).
     `days` holds NaN for years without flowers: `blind` for want of cold, `too_late` because the
     season ends first. In years in which frost has `killed` the bulbs it holds the days on which
     they would have flowered, so that dates don't come from mild years alone; what counts as
@@ -101,14 +84,19 @@ class Solved:
     too_late: Bools
     uncertainty: Uncertainty
     first_ordinal: int
+    earliest: Floats
 
     def date_of(self, day: float) -> date:
         """The calendar day that a day of the axis falls in."""
         return date.fromordinal(self.first_ordinal + math.floor(day))
 
-    def bands(self, values: Floats) -> BandDays:
-        """Bands of one of the arrays of `days`."""
-        return band_days(values, sd_days=self.uncertainty.together)
+    def bands(self, stage: Stage) -> BandDays:
+        """Bands of one of the arrays of `days`; none begins before the bulb can come so far."""
+        band = band_days(getattr(self.days, stage), sd_days=self.uncertainty.together)
+        least = self.earliest
+        if stage == "nose":
+            least = np.array([p.rooted.toordinal() - self.first_ordinal for p in self.plantings])
+        return BandDays(*(np.maximum(each, least) for each in (band.p10, band.p50, band.p90)))
 
     def in_flower(self) -> tuple[Floats, Floats]:
         """First and last day of the flowers there are, NaN where frost killed the bulbs too."""
@@ -122,6 +110,18 @@ class Solved:
         return np.asarray((np.isfinite(self.days.start) & ~self.killed).mean(axis=1))
 
 
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """What plantings have had by a day, median over the weather years; shape (n,) each.
+
+    heat_share : of the heat until first flower, 0 to 1; NaN for kinds that open as the year
+    cools. cold_weeks : since planting, with those before it.
+    """
+
+    heat_share: Floats
+    cold_weeks: Floats
+
+
 class Forecaster:
     """Answers for plantings at gardens; keeps weather and sums that serve again.
 
@@ -129,11 +129,18 @@ class Forecaster:
     """
 
     def __init__(
-        self, *, growth_law: GrowthLaw | None = None, ageing_law: AgeingLaw | None = None
+        self,
+        *,
+        growth_law: GrowthLaw | None = None,
+        ageing_law: AgeingLaw | None = None,
+        autumn_law: AutumnLaw | None = None,
     ) -> None:
         self.growth_law = growth_law or GrowthLaw()
         self.ageing_law = ageing_law or AgeingLaw()
-        self.needs = NeedSolver(growth_law=self.growth_law, ageing_law=self.ageing_law)
+        self.autumn_law = autumn_law or AutumnLaw()
+        self.needs = NeedSolver(
+            growth_law=self.growth_law, ageing_law=self.ageing_law, autumn_law=self.autumn_law
+        )
         self._weather: OrderedDict[tuple[object, ...], WeatherYears] = OrderedDict()
         self._sums: OrderedDict[tuple[object, ...], PreparedSums] = OrderedDict()
 
@@ -159,15 +166,16 @@ class Forecaster:
         return self._weather[key]
 
     def _prepared(
-        self, weather: WeatherYears, surroundings: tuple[Surroundings, ...]
+        self, weather: WeatherYears, surroundings: tuple[Surroundings, ...], *, summer: bool
     ) -> PreparedSums:
-        key = (weather, surroundings)
+        key = (weather, surroundings, summer)
         if key not in self._sums:
             self._sums[key] = prepare(
                 weather,
                 surroundings=surroundings,
                 growth_law=self.growth_law,
                 ageing_law=self.ageing_law,
+                summer=summer,
             )
             if len(self._sums) > _KEPT_SUMS:
                 self._sums.popitem(last=False)
@@ -188,55 +196,18 @@ class Forecaster:
         Equal plantings should be merged by the caller: each row is worked out.
         """
         weather = self.weather(garden, first_day=first_day, recorded=recorded)
-        zones: dict[Surroundings, int] = {}
-        of_standing: dict[Standing, int] = {}
-        for planting in plantings:
-            if planting.standing not in of_standing:
-                place = surroundings_of(planting.standing, first_day=first_day, law=self.growth_law)
-                of_standing[planting.standing] = zones.setdefault(place, len(zones))
-        if not zones:  # an empty yard still has its weather
-            zones[surroundings_of(Standing(), first_day=first_day, law=self.growth_law)] = 0
-        sums = self._prepared(weather, tuple(zones))
-        needs = self.needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
-        start = as_date(first_day).toordinal()
-        deeper = np.array(
-            [
-                depth_days(p.extra_cover_cm, in_ground=p.standing.where == "ground")
-                for p in plantings
-            ],
-            dtype=np.float64,
+        needs, sums, table = self._asked(plantings, garden=garden, weather=weather)
+        days = flowering_days(
+            sums,
+            plantings=table,
+            law=self.growth_law,
+            ageing=self.ageing_law,
+            autumn=self.autumn_law,
         )
-        table = Plantings(
-            zone=np.array([of_standing[p.standing] for p in plantings], dtype=np.int64),
-            planted=np.array([p.rooted.toordinal() - start for p in plantings], dtype=np.int64),
-            full_rate_weeks=np.array([need.full_rate_weeks for need in needs]),
-            prechilled_weeks=np.array([p.prechill_weeks for p in plantings], dtype=np.float64),
-            heat_need=np.array([need.heat for need in needs]),
-            life=np.array([need.life for need in needs]),
-            shift_days=np.array([p.shift_days for p in plantings], dtype=np.float64) + deeper,
-            bud_weeks=np.array(
-                [
-                    BLIND_BELOW * (p.cultivar.chill_weeks_min or 0.0) * (need.full_rate_weeks > 0.0)
-                    for p, need in zip(plantings, needs, strict=True)
-                ],
-                dtype=np.float64,
-            ),
-            bud_last_day=np.array(
-                [
-                    _midsummer_after(p.rooted, southern=garden.is_southern).toordinal() - start
-                    for p in plantings
-                ],
-                dtype=np.int64,
-            ),
-            leaf_days=np.array(
-                [_leaf_days(p.cultivar, self.ageing_law) for p in plantings],
-                dtype=np.float64,
-            ),
-        )
-        days = flowering_days(sums, plantings=table, law=self.growth_law, ageing=self.ageing_law)
         # A learned delay says nothing of the nose; a longer way to the light does.
-        nose = days.nose + np.maximum(deeper, 0.0)[:, None]
-        days = replace(days, nose=np.minimum(nose, np.fmax(days.start, days.nose)))
+        longer = np.array([max(p.depth_days, 0.0) for p in plantings])
+        nose = np.minimum(days.nose + longer[:, None], np.fmax(days.start, days.nose))
+        days = replace(days, nose=nose)
         sd = np.array(
             [
                 np.hypot(p.cultivar.ref_sd_days, p.cultivar.established_sd_days)
@@ -246,6 +217,7 @@ class Forecaster:
             ],
             dtype=np.float64,
         )
+        start = as_date(first_day).toordinal()
         garden_sd = self.growth_law.garden_sd_days if garden_sd_days is None else garden_sd_days
         return _with_failures(
             Solved(
@@ -262,10 +234,53 @@ class Forecaster:
                     cultivar=np.hypot(sd, self.growth_law.model_sd_days), garden=garden_sd
                 ),
                 first_ordinal=start,
+                earliest=np.asarray(table.earliest),
             ),
             sums=sums,
             table=table,
         )
+
+    def gathered(
+        self, solved: Solved, *, day: int, recorded: RecordedWeather | None = None
+    ) -> Gathered:
+        """What each planting of a solved table has had by the start of a day of its axis."""
+        weather = self.weather(solved.garden, first_day=solved.first_day, recorded=recorded)
+        needs, sums, table = self._asked(solved.plantings, garden=solved.garden, weather=weather)
+        upto = np.maximum(table.begins, day)
+        heat = yearly_median(
+            heat_until(sums, plantings=table, day=upto.astype(np.float64), law=self.growth_law)
+        )
+        cold = sums.cold_weeks[table.zone, :, upto] - sums.cold_weeks[table.zone, :, table.begins]
+        full = np.array([need.heat for need in needs])
+        share = np.clip(heat / np.where(full > 0.0, full, np.nan), 0.0, 1.0)
+        return Gathered(heat_share=share, cold_weeks=yearly_median(cold) + table.prechilled_weeks)
+
+    def _asked(
+        self, plantings: Sequence[Planting], *, garden: Garden, weather: WeatherYears
+    ) -> tuple[list[Need], PreparedSums, Plantings]:
+        """What plantings need, the sums of their surroundings, and the engine's table of them."""
+        first_day = weather.first_day
+        zones: dict[Surroundings, int] = {}
+        of_standing: dict[Standing, int] = {}
+        for planting in plantings:
+            if planting.standing not in of_standing:
+                place = surroundings_of(planting.standing, first_day=first_day, law=self.growth_law)
+                of_standing[planting.standing] = zones.setdefault(place, len(zones))
+        if not zones:  # an empty yard still has its weather
+            zones[surroundings_of(Standing(), first_day=first_day, law=self.growth_law)] = 0
+        summer = any(p.cultivar.flowering_law == "summer" for p in plantings)
+        sums = self._prepared(weather, tuple(zones), summer=summer)
+        needs = self.needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
+        table = table_of(
+            plantings,
+            zone=[of_standing[p.standing] for p in plantings],
+            needs=needs,
+            garden=garden,
+            first_day=first_day,
+            growth_law=self.growth_law,
+            ageing_law=self.ageing_law,
+        )
+        return needs, sums, table
 
 
 def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> Solved:
@@ -280,11 +295,7 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
     begin = solved.first_ordinal
     last_day = np.array(
         [
-            _last_start(
-                p.rooted,
-                p.cultivar.flowers_in == "autumn" and p.cultivar.season_planted == "summer",
-                southern,
-            )
+            _last_start(p.rooted, autumn=p.cultivar.flowering_law == "autumn", southern=southern)
             - begin
             for p in solved.plantings
         ],
@@ -321,40 +332,16 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
     )
 
 
-def _leaf_days(cultivar: Cultivar, law: AgeingLaw) -> float:
-    """Ageing from the last flower to yellow leaves. [days at 10 °C]"""
-    if cultivar.flowers_in != "autumn":
-        return law.leaf_days
-    late = _leaves_come_later(cultivar.genus, cultivar.group)
-    return law.late_leaf_days if late else law.winter_leaf_days
-
-
-@lru_cache(maxsize=512)
-def _leaves_come_later(genus: str, group: str) -> bool:
-    return load_task_rules().aftercare(genus, group).leaves == "later"
-
-
 @lru_cache(maxsize=512)
 def _lethal_c(genus: str, group: str) -> float:
     return load_rules().lethal_c(genus, group).bulb_c
 
 
-@lru_cache(maxsize=4096)
-def _midsummer_after(day: date, *, southern: bool) -> date:
-    month, of_month = (2, 1) if southern else (8, 1)
-    this_year = date(day.year, month, of_month)
-    return this_year if this_year > day else date(day.year + 1, month, of_month)
-
-
-@lru_cache(maxsize=4096)
-def _last_start(rooted: date, autumn_flowering: bool, southern: bool) -> int:
+def _last_start(rooted: date, *, autumn: bool, southern: bool) -> int:
     """Ordinal of the last day on which first flower still belongs to this season."""
-    if not autumn_flowering:
-        return rooted.toordinal() + _LONGEST_WAIT_DAYS
-    # Autumn-flowering bulbs open before midwinter or wait for the next autumn.
-    month, day = (6, 30) if southern else (12, 31)
-    last = date(rooted.year, month, day)
-    return (last if last >= rooted else date(rooted.year + 1, month, day)).toordinal()
+    if autumn:
+        return last_autumn_day(rooted, southern=southern).toordinal()
+    return rooted.toordinal() + _LONGEST_WAIT_DAYS
 
 
 def _first_autumn_frost(solved: Solved, table: Plantings) -> Floats:
@@ -368,7 +355,7 @@ def _first_autumn_frost(solved: Solved, table: Plantings) -> Floats:
     for row, planting in enumerate(solved.plantings):
         if planting.cultivar.season_planted != "spring":
             continue
-        after = _midsummer_after(planting.rooted, southern=solved.garden.is_southern)
+        after = midsummer_after(planting.rooted, southern=solved.garden.is_southern)
         if after not in first:
             at = days_between(solved.first_day, as_day(after))
             frosty = weather.tmin_c[:, at : at + 240] < -1.0

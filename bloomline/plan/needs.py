@@ -9,12 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
+from bloomline.engine.autumn import AutumnLaw, cooled_on
 from bloomline.engine.bands import yearly_median
 from bloomline.engine.flowering import (
+    AUTUMN,
+    SPRING,
+    SUMMER,
     Plantings,
     PreparedSums,
     ageing_between,
@@ -22,15 +25,16 @@ from bloomline.engine.flowering import (
     prepare,
 )
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
-from bloomline.model.cultivar import Cultivar, MonthDay
-from bloomline.plan.garden import Garden, garden_named
+from bloomline.model.cultivar import Cultivar, FloweringLaw
+from bloomline.plan.calendar import as_date
+from bloomline.plan.planting_day import counts_from, growth_begins
+from bloomline.plan.reference_garden import REFERENCE_FIRST_DAY, axis_day, reference_garden
 from bloomline.plan.surroundings import Standing, Where, surroundings_of
 from bloomline.plan.weather import weather_for
 
-REFERENCE_STATION_ID = "00003772"
-"""London Heathrow: the climate the catalogue's dates belong to."""
+LAW_NUMBERS: dict[FloweringLaw, int] = {"spring": SPRING, "summer": SUMMER, "autumn": AUTUMN}
+"""The engine's numbers of the laws that the catalogue names."""
 
-_REFERENCE_FIRST_DAY = np.datetime64("2009-06-01", "D")
 _MEDIA: tuple[Where, ...] = ("pot", "ground")
 
 
@@ -40,55 +44,51 @@ class Need:
 
     heat : growth sum at first flower; life : ageing sum from first flower to the end;
     full_rate_weeks : cold weeks at which it develops at its full rate, 0 where it needs none.
+    cooled : axis day on which the air has cooled at the reference garden; autumn kinds go by
+    it, and their heat is 0.
     """
 
     heat: float
     life: float
     full_rate_weeks: float
+    cooled: float
 
 
 def full_rate_weeks(cultivar: Cultivar, *, law: GrowthLaw) -> float:
-    """Cold weeks at which a cultivar develops at its full rate; 0 where it needs no cold.
+    """Cold weeks at which a cultivar develops at its full rate; 0 where its rate waits for none.
 
     Bulbs sold for planting in spring have had their cold in the trade's store (common
     practice, no source), so their rate does not wait for more.
     """
-    if cultivar.chill_weeks_best is None or cultivar.season_planted == "spring":
+    if cultivar.flowering_law != "spring" or cultivar.season_planted == "spring":
+        return 0.0
+    if cultivar.chill_weeks_best is None:
         return 0.0
     return cultivar.chill_weeks_best * law.need_factor
-
-
-def axis_day(day: MonthDay, *, first_day: np.datetime64, after: int = -1) -> int:
-    """Index of the first such day of the year after an index of the axis."""
-    year = int(first_day.astype("datetime64[Y]").astype(np.int64)) + 1970
-    for candidate in (year, year + 1, year + 2):
-        index = int((np.datetime64(day.in_year(candidate), "D") - first_day).astype(np.int64))
-        if index > after:
-            return index
-    raise ValueError(f"{day} does not come after day {after} of the axis")
-
-
-@lru_cache(maxsize=1)
-def reference_garden() -> Garden:
-    """The garden whose dates the catalogue states."""
-    return garden_named(REFERENCE_STATION_ID)
 
 
 class NeedSolver:
     """Solves and keeps the needs of cultivars; the reference sums are prepared once."""
 
-    def __init__(self, *, growth_law: GrowthLaw, ageing_law: AgeingLaw) -> None:
+    def __init__(
+        self,
+        *,
+        growth_law: GrowthLaw,
+        ageing_law: AgeingLaw,
+        autumn_law: AutumnLaw | None = None,
+    ) -> None:
         self.growth_law = growth_law
         self.ageing_law = ageing_law
+        self.autumn_law = autumn_law or AutumnLaw()
         self._sums: PreparedSums | None = None
         self._known: dict[tuple[object, ...], Need] = {}
 
     def _reference_sums(self) -> PreparedSums:
         if self._sums is None:
-            weather = weather_for(reference_garden(), first_day=_REFERENCE_FIRST_DAY)
+            weather = weather_for(reference_garden(), first_day=REFERENCE_FIRST_DAY)
             places = [
                 surroundings_of(
-                    Standing(where=where), first_day=_REFERENCE_FIRST_DAY, law=self.growth_law
+                    Standing(where=where), first_day=REFERENCE_FIRST_DAY, law=self.growth_law
                 )
                 for where in _MEDIA
             ]
@@ -114,21 +114,35 @@ class NeedSolver:
 
     def _solve(self, wanted: list[tuple[Cultivar, Where, bool]]) -> None:
         sums = self._reference_sums()
-        planted, opens, ends = [], [], []
+        start = as_date(REFERENCE_FIRST_DAY).toordinal()
+        planted, begins, opens, ends = [], [], [], []
         for cultivar, _, established in wanted:
-            at_planting = axis_day(cultivar.ref_planted, first_day=_REFERENCE_FIRST_DAY)
-            at_start = axis_day(
-                cultivar.ref_start, first_day=_REFERENCE_FIRST_DAY, after=at_planting
+            at_planting = axis_day(cultivar.ref_planted)
+            usual = as_date(REFERENCE_FIRST_DAY + at_planting)
+            counted = counts_from(
+                cultivar,
+                planted=usual,
+                established=established,
+                usual=usual,
+                first_day=REFERENCE_FIRST_DAY,
             )
+            heat_from = growth_begins(
+                cultivar, counted=counted, garden=reference_garden(), law=self.growth_law
+            )
+            planted.append(counted.toordinal() - start)
+            begins.append(heat_from.toordinal() - start)
             shift = cultivar.established_shift_days if established else 0.0
+            # Both new and established bulbs open in the same season of the axis.
+            at_start = axis_day(cultivar.ref_start, after=at_planting)
             # A flower is counted from noon of its first day.
-            opens.append(max(at_start + 0.5 - shift, at_planting + 1.5))
+            opens.append(max(at_start + 0.5 - shift, begins[-1] + 1.5))
             ends.append(opens[-1] + cultivar.display_days)
-            planted.append(at_planting)
         n = len(wanted)
         plantings = Plantings(
             zone=np.array([_MEDIA.index(where) for _, where, _ in wanted], dtype=np.int64),
             planted=np.array(planted, dtype=np.int64),
+            begins=np.array(begins, dtype=np.int64),
+            law=np.array([LAW_NUMBERS[cultivar.flowering_law] for cultivar, _, _ in wanted]),
             full_rate_weeks=np.array(
                 [full_rate_weeks(cultivar, law=self.growth_law) for cultivar, _, _ in wanted]
             ),
@@ -144,9 +158,11 @@ class NeedSolver:
         life = yearly_median(
             ageing_between(sums, zone=plantings.zone, first=first, last=np.array(ends))
         )
+        cooled = float(np.median(cooled_on(sums.site_mean_c[:1], year=0, law=self.autumn_law)))
         for i, want in enumerate(wanted):
             self._known[_key(*want)] = Need(
                 heat=float(heat[i]),
+                cooled=cooled,
                 life=float(life[i]),
                 full_rate_weeks=float(plantings.full_rate_weeks[i]),
             )
@@ -161,6 +177,7 @@ def _key(cultivar: Cultivar, where: Where, established: bool) -> tuple[object, .
         cultivar.ref_end,
         cultivar.chill_weeks_best,
         cultivar.season_planted,
+        cultivar.flowering_law,
         cultivar.established_shift_days if established else None,
         where,
     )

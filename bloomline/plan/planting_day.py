@@ -8,19 +8,22 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.climate import SEASON_DAYS, curve_on_days, lapse_c
+from bloomline.engine.climate import SEASON_DAYS, curve_on_days, lapse_c, season_start
+from bloomline.engine.heat import GrowthLaw
 from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.plan.calendar import as_date, as_day
 from bloomline.plan.garden import Garden
-from bloomline.plan.needs import axis_day, reference_garden
+from bloomline.plan.reference_garden import REFERENCE_FIRST_DAY, axis_day, reference_garden
 from bloomline.reference.rules import PlantingWindow, load_rules
 
 MIDSUMMER_DAY = 426
 """Of the axis, 1 August in the north: bulbs planted after it flower next year, but for autumn
 flowers. Judgement, no source."""
+TURN_OF_SUMMER_DAY = 62
+"""Of the axis, 2 August in the north: by then every bulb of spring rests."""
+_WARMEST_BY_DAY, _COLDEST_BY_DAY = 150, 300
 _EARLIEST_SHIFT_DAYS = 25
 _LATEST_SHIFT_DAYS = 30
-_REFERENCE_FIRST_DAY = np.datetime64("2009-06-01", "D")
 
 
 @lru_cache(maxsize=16)
@@ -50,11 +53,11 @@ def usual_planting_day(cultivar: Cultivar, *, garden: Garden, first_day: np.date
 def _usual_day(
     ref_planted: MonthDay, season_planted: str, *, garden: Garden, first_day: date
 ) -> date:
-    index = axis_day(ref_planted, first_day=_REFERENCE_FIRST_DAY)
+    index = axis_day(ref_planted)
     # Both axes begin half a year apart by hemisphere, so an index means the same season.
     if season_planted == "summer":
         return first_day + timedelta(days=index)
-    wanted = float(_smooth_mean_c(reference_garden(), as_date(_REFERENCE_FIRST_DAY))[index])
+    wanted = float(_smooth_mean_c(reference_garden(), as_date(REFERENCE_FIRST_DAY))[index])
     window = np.arange(max(index - _EARLIEST_SHIFT_DAYS, 0), index + _LATEST_SHIFT_DAYS + 1)
     means = _smooth_mean_c(garden, first_day)[window]
     ready = means <= wanted if season_planted == "autumn" else means >= wanted
@@ -63,16 +66,43 @@ def _usual_day(
     return first_day + timedelta(days=chosen)
 
 
-def growth_begins(cultivar: Cultivar, *, usual: date, first_day: np.datetime64) -> date:
-    """The day from which cold and heat count for bulbs that stayed in their pot.
+def counts_from(
+    cultivar: Cultivar, *, planted: date, established: bool, usual: date, first_day: np.datetime64
+) -> date:
+    """The day from which a planting's season counts.
 
-    Nobody plants them, so a place's earlier planting time gives them no start: autumn kinds
-    count from the same day of the season everywhere (common practice has their new roots out by
-    then; no source for the day), others from the usual planting day, when the soil warms.
+    The planting day; for bulbs that stayed in their pot the turn of summer, since nobody plants
+    them. Kinds planted in spring count from their usual day then, when the soil warms.
+    """
+    if not established:
+        return planted
+    if cultivar.flowering_law != "autumn" and cultivar.season_planted == "spring":
+        return usual
+    return as_date(first_day) + timedelta(days=TURN_OF_SUMMER_DAY)
+
+
+def growth_begins(cultivar: Cultivar, *, counted: date, garden: Garden, law: GrowthLaw) -> date:
+    """The day from which cold and heat count, for a season that counts from `counted`.
+
+    What is planted in autumn hastens to no flower before the soil has cooled, whether it was
+    planted a month before or stood in its pot all year.
     """
     if cultivar.season_planted != "autumn":
-        return usual
-    return as_date(first_day + axis_day(cultivar.ref_planted, first_day=_REFERENCE_FIRST_DAY))
+        return counted
+    first = as_date(season_start(as_day(counted), latitude_deg=garden.latitude_deg))
+    return max(counted, _cooled_day(garden, first_day=first, law=law))
+
+
+@lru_cache(maxsize=64)
+def _cooled_day(garden: Garden, *, first_day: date, law: GrowthLaw) -> date:
+    """The day on which the place's normal daily mean has fallen below `law.cooled_c`.
+
+    Where winter is hardly colder than that, below `law.over_coldest_c` above its coldest day.
+    """
+    means = _smooth_mean_c(garden, first_day)[:_COLDEST_BY_DAY]
+    warmest = int(means[:_WARMEST_BY_DAY].argmax())
+    limit = max(law.cooled_c, float(means.min()) + law.over_coldest_c)
+    return first_day + timedelta(days=warmest + int((means[warmest:] <= limit).argmax()))
 
 
 def usual_planting_span(cultivar: Cultivar, *, usual: date) -> tuple[date, date]:
@@ -101,10 +131,10 @@ def means_at_planting_c(
     cultivar: Cultivar, *, garden: Garden, first_day: date, usual: date
 ) -> tuple[float, float]:
     """Normal daily means of the air on a kind's usual planting day: here, and near London. [°C]"""
-    index = axis_day(cultivar.ref_planted, first_day=_REFERENCE_FIRST_DAY)
+    index = axis_day(cultivar.ref_planted)
     here = _smooth_mean_c(garden, first_day)[(usual - first_day).days]
     return float(here), float(
-        _smooth_mean_c(reference_garden(), as_date(_REFERENCE_FIRST_DAY))[index]
+        _smooth_mean_c(reference_garden(), as_date(REFERENCE_FIRST_DAY))[index]
     )
 
 

@@ -13,9 +13,10 @@ from bloomline.engine.bands import yearly_median
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Record, Seen, Site, Yard
 from bloomline.plan.calendar import as_date
-from bloomline.plan.forecaster import Forecaster, Planting, Solved
+from bloomline.plan.forecaster import Forecaster, Solved, Stage
 from bloomline.plan.garden import Garden
-from bloomline.plan.planting_day import MIDSUMMER_DAY, growth_begins, usual_planting_day
+from bloomline.plan.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
+from bloomline.plan.plantings import Planting
 from bloomline.plan.surroundings import extra_cover_cm, standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 
@@ -34,7 +35,7 @@ SEEN_SD_DAYS: dict[Seen, float] = {"nose": 14.0, "first-flower": 1.5, "full": 2.
 Noses are looked for on mild days only, and the model is rough about them.
 """
 
-_DAYS_OF: dict[Seen, str] = {
+_DAYS_OF: dict[Seen, Stage] = {
     "nose": "nose",
     "first-flower": "start",
     "full": "full",
@@ -186,9 +187,13 @@ def _season_facts(
     at: list[int] = []
     for each in asked:
         usual = usual_planting_day(each.cultivar, garden=garden, first_day=first_day)
-        rooted = each.rooted or usual
-        if each.established:
-            rooted = growth_begins(each.cultivar, usual=usual, first_day=first_day)
+        rooted = counts_from(
+            each.cultivar,
+            planted=each.rooted or usual,
+            established=each.established,
+            usual=usual,
+            first_day=first_day,
+        )
         planting = Planting(
             each.cultivar,
             rooted,
@@ -210,10 +215,10 @@ def _season_facts(
 class _Stage:
     """One stage of every planting: its bands and its day in each weather year."""
 
-    def __init__(self, solved: Solved, name: str) -> None:
+    def __init__(self, solved: Solved, name: Stage) -> None:
         values: Floats = getattr(solved.days, name)
         self._solved = solved
-        self._bands = solved.bands(values)
+        self._bands = solved.bands(name)
         self._flowers = np.isfinite(values).mean(axis=1) >= 0.5
         known = np.isfinite(values)
         middle = np.where(known, values, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)

@@ -16,7 +16,7 @@ from bloomline.engine.heat import GrowthLaw, RateTable, day_length_factor, growt
 from bloomline.engine.hourly import day_length_h
 from bloomline.model.cultivar import MonthDay
 from bloomline.model.place import Station
-from bloomline.plan.needs import REFERENCE_STATION_ID
+from bloomline.plan.reference_garden import REFERENCE_STATION_ID
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.places import load_places
 

@@ -8,9 +8,10 @@ from datetime import date, timedelta
 
 from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.plan.forecast import outcomes
-from bloomline.plan.forecaster import Forecaster, Planting
+from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden
 from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.plantings import Planting
 from bloomline.plan.report import Band
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather, yard_axis_start

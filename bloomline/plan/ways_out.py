@@ -15,10 +15,11 @@ from bloomline.plan.companions import companion_of, planting_span
 from bloomline.plan.compost import pot_compost
 from bloomline.plan.day_words import day_words
 from bloomline.plan.fitting import CultivarOf
-from bloomline.plan.forecaster import Forecaster, Planting
+from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden
 from bloomline.plan.listing import listed
 from bloomline.plan.planting_day import usual_planting_day, usual_planting_span
+from bloomline.plan.plantings import Planting
 from bloomline.plan.report import Band, SeasonReport
 from bloomline.plan.surroundings import extra_cover_cm, standing_of
 from bloomline.plan.weather import RecordedWeather
@@ -241,7 +242,7 @@ class WaysOut:
                 recorded=self.recorded,
             )
             self._opens[planting] = (
-                solved.date_of(float(solved.bands(solved.days.start).p50[0]))
+                solved.date_of(float(solved.bands("start").p50[0]))
                 if solved.flowering_share()[0] >= 0.5
                 else None
             )

@@ -66,6 +66,7 @@ def weather_for(
         garden.tmin_c,
         tmax_c=garden.tmax_c,
         latitude_deg=garden.latitude_deg,
+        longitude_deg=garden.longitude_deg,
         first_day=first_day,
         departures=reference_departures(),
         rise_m=garden.rise_m,

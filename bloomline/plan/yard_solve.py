@@ -15,11 +15,12 @@ from bloomline.errors import UsageError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.calendar import as_date, as_day, days_between
-from bloomline.plan.forecaster import Forecaster, Planting, Solved
+from bloomline.plan.forecaster import STAGES, Forecaster, Solved
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.learning import NOTHING_LEARNED, Learned, learn
 from bloomline.plan.own_weather import recorded_of
-from bloomline.plan.planting_day import MIDSUMMER_DAY, growth_begins, usual_planting_day
+from bloomline.plan.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
+from bloomline.plan.plantings import Planting
 from bloomline.plan.surroundings import Standing, extra_cover_cm, standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 from bloomline.reference.catalogue import Catalogue
@@ -127,9 +128,13 @@ def solve_yard(
                 places.append(SolvedLayer(pot, layer, cultivar, False, -1))
                 continue
             established = layer.planted < start
-            rooted = layer.planted
-            if established:
-                rooted = growth_begins(cultivar, usual=usual[cultivar.id], first_day=first_day)
+            rooted = counts_from(
+                cultivar,
+                planted=layer.planted,
+                established=established,
+                usual=usual[cultivar.id],
+                first_day=first_day,
+            )
             weeks = 0.0 if established else layer.prechill_weeks
             deeper = extra_cover_cm(layer.cover_cm, cultivar)
             key = (cultivar.id, rooted, number, weeks, established, deeper, layer.lifted_on)
@@ -198,10 +203,7 @@ def within_season(solved: Solved, season_year: int) -> Solved:
     if not beyond.any():
         return solved
     days = solved.days
-    cut = {
-        name: np.where(beyond, np.nan, getattr(days, name))
-        for name in ("nose", "start", "full", "end", "leaves_over")
-    }
+    cut = {name: np.where(beyond, np.nan, getattr(days, name)) for name in STAGES}
     return replace(solved, days=replace(days, **cut), too_late=solved.too_late | beyond)
 
 

@@ -45,6 +45,8 @@ class Kind:
     established_sd_days: float
     bulb_height_per_width: float
     ref_planted_md: str
+    flowering_law: str
+    least_days: float
     basis: str
 
 
@@ -79,6 +81,8 @@ def load_kinds() -> Kinds:
             established_sd_days=float(row["established_sd_days"]),
             bulb_height_per_width=float(row["bulb_height_per_width"]),
             ref_planted_md=row["ref_planted_md"],
+            flowering_law=row["flowering_law"],
+            least_days=float(row["least_days"]),
             basis=row["basis"],
         )
         for row in rows
@@ -151,6 +155,8 @@ def _cultivar_fields(row: Row) -> dict[str, Any]:
     fields.setdefault("established_shift_days", kind.established_shift_days)
     fields.setdefault("established_sd_days", kind.established_sd_days)
     fields.setdefault("bulb_height_per_width", kind.bulb_height_per_width)
+    fields.setdefault("flowering_law", kind.flowering_law)
+    fields.setdefault("least_days", kind.least_days)
     if not {"toxic_pets", "toxic_note", "lowest_air_c"} <= fields.keys():
         _fill_from_rules(fields)
     return fields
@@ -215,8 +221,8 @@ def _decimal_comma(value: str) -> bool:
 
 def _unknown_columns(first: Row, columns: Sequence[str]) -> list[str]:
     problems = []
-    optional = {"established_shift_days", "established_sd_days", "bulb_height_per_width"}
-    allowed = [*columns, *optional, "price_basis"]
+    of_kind = ("established_shift_days", "established_sd_days", "bulb_height_per_width")
+    allowed = [*columns, *of_kind, "flowering_law", "least_days", "price_basis"]
     for name in first:
         if name != ROW_NUMBER and name not in allowed:
             near = difflib.get_close_matches(name, allowed, n=1)

@@ -1,4 +1,4 @@
-"""Published sightings of flowers: what forecasts are held against."""
+"""Published sightings of flowers and usual seasons: what forecasts are held against."""
 
 from __future__ import annotations
 
@@ -15,7 +15,8 @@ class Observation:
 
     `year` is a year, a span of years (then the date is their mean) or a word such as
     "typical"; `stage`, `where`, `prechilled`, `established` and `quality` are explained in
-    shared/observations/README.md.
+    shared/observations/README.md. `aside` is "fit" where constants may be chosen on the
+    sighting, "held_out" where they are only judged on it.
     """
 
     id: str
@@ -38,6 +39,7 @@ class Observation:
     quality: str
     source: str
     note: str
+    aside: str
 
     @property
     def single_year(self) -> int | None:
@@ -70,6 +72,53 @@ def load_observations() -> tuple[Observation, ...]:
             quality=row["quality"],
             source=row["source"],
             note=row["note"],
+            aside=row["aside"],
+        )
+        for row in rows
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class UsualSeason:
+    """When a kind usually opens its first flower at a place.
+
+    `basis` is "published" (then `source` says by whom) or "memory". The window may run over the
+    new year. `aside` as for an Observation.
+    """
+
+    id: str
+    kind: str
+    place: str
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float
+    planted_on: MonthDay
+    established: bool
+    opens_from: MonthDay
+    opens_to: MonthDay
+    basis: str
+    aside: str
+    source: str
+
+
+def load_usual_seasons() -> tuple[UsualSeason, ...]:
+    """Return all usual seasons, in the order of the table. Raises DataError."""
+    rows = read_rows(data_root("shared").joinpath("observations", "usual_seasons.csv"))
+    return tuple(
+        UsualSeason(
+            id=row["id"],
+            kind=row["kind"],
+            place=row["place"],
+            latitude_deg=float(row["latitude_deg"]),
+            longitude_deg=float(row["longitude_deg"]),
+            elevation_m=float(row["elevation_m"]),
+            planted_on=MonthDay.parse(row["planted_md"]),
+            established=row["established"] == "yes",
+            opens_from=MonthDay.parse(row["from_md"]),
+            opens_to=MonthDay.parse(row["to_md"]),
+            basis=row["basis"],
+            aside=row["aside"],
+            source=row["source"],
         )
         for row in rows
     )

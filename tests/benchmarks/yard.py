@@ -16,8 +16,9 @@ from datetime import date, timedelta
 
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 from bloomline.plan.forecast import bands_of
-from bloomline.plan.forecaster import Forecaster, Planting
+from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import garden_named
+from bloomline.plan.plantings import Planting
 from bloomline.plan.surroundings import standing_of
 from bloomline.plan.yard_season import report_of
 from bloomline.plan.yard_solve import solve_yard

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import calendar
+import math
 from datetime import date, timedelta
 
 import numpy as np
@@ -14,7 +15,6 @@ from made_weather import HARSH_TMAX, HARSH_TMIN, MILD_TMAX, MILD_TMIN, departure
 from bloomline.engine.climate import (
     SEASON_DAYS,
     Departures,
-    VariabilityLaw,
     WeatherYears,
     curve_on_days,
     daily_curve,
@@ -26,6 +26,7 @@ from bloomline.engine.climate import (
     weather_years,
     with_recorded_days,
 )
+from bloomline.engine.variability import VariabilityLaw, continents
 
 months_of_values = st.lists(st.floats(-50.0, 45.0), min_size=12, max_size=12)
 
@@ -139,38 +140,115 @@ def test_a_year_without_weather_is_the_normals():
     np.testing.assert_allclose(weather.mean_c, (weather.tmin_c + weather.tmax_c) / 2)
 
 
-def test_departures_are_scaled_by_the_law_and_added_day_by_day():
+def test_departures_are_scaled_and_bent_by_the_law_day_by_day():
     law = VariabilityLaw(
         base=1.2,
         per_range=0.01,
         per_degree=-0.05,
+        coldest_c=-9.0,
         turn_c=2.0,
         settled_c=8.0,
-        per_mild_degree=0.02,
+        per_mild_degree=0.07,
+        calm=-0.3,
+        stormy=0.2,
         lowest=0.8,
-        highest=1.5,
+        highest=1.9,
+        bend_c=12.0,
+        bend_per_degree=-0.05,
+        bend_from_c=-3.0,
+        bend_to_c=5.0,
+        bend_calm=-0.4,
     )
     given_departures = departures(5)
     weather = weather_years(
         HARSH_TMIN,
-        tmax_c=HARSH_TMAX,
+        tmax_c=np.array(HARSH_TMAX) + 60.0,
         latitude_deg=45.0,
+        longitude_deg=-90.0,
         first_day=np.datetime64("2026-06-01"),
         departures=given_departures,
         rise_m=200.0,
         law=law,
     )
+    calm, stormy = continents(45.0, longitude_deg=-90.0)
     normal_low = curve_on_days(HARSH_TMIN, weather.days)
     yearly_range = max(HARSH_TMIN) - min(HARSH_TMIN)
-    for day in range(0, SEASON_DAYS, 17):
+    bend = 12.0 * math.exp(-0.05 * -3.0 - 0.4 * calm)
+    expected = np.empty_like(weather.tmin_c)
+    for day in range(SEASON_DAYS):
         low = normal_low[day]
-        scale = 1.2 + 0.01 * yearly_range - 0.05 * min(low, 2.0)
+        scale = 1.2 + 0.01 * yearly_range - 0.05 * max(low, -9.0) - 0.3 * calm + 0.2 * stormy
         if low > 2.0:
-            scale += 0.02 * (min(low, 8.0) - 2.0) - 0.05 * max(low - 8.0, 0.0)
-        scale = min(max(scale, 0.8), 1.5)
+            scale += 0.07 * (min(low, 8.0) - 2.0)
+        scale = min(max(scale, 0.8), 1.9)
         for year in range(weather.n_years):
-            expected = normal_low[day] - 1.3 + scale * given_departures.tmin_c[year, day]
-            assert weather.tmin_c[year, day] == pytest.approx(expected, abs=1e-9)
+            d = given_departures.tmin_c[year, day]
+            expected[year, day] = scale * (d / math.sqrt(1 + (d / bend) ** 2) if d < 0 else d)
+    # What the months' means take off is the same in all years and changes little in a day.
+    taken_off = expected + normal_low - 1.3 - weather.tmin_c
+    np.testing.assert_allclose(taken_off, taken_off[:1].repeat(weather.n_years, axis=0), atol=1e-9)
+    months = weather.days.astype("datetime64[M]").astype(int)
+    for month in np.unique(months):
+        inside = months == month
+        assert taken_off[0, inside].mean() == pytest.approx(expected[:, inside].mean(), abs=1e-9)
+        assert np.abs(np.diff(taken_off[0, inside])).max() < 0.3
+
+
+# Normals as a gardener may type them: poles, tropics, deserts, and ranges of a tenth of a degree.
+ANY_NORMALS = st.tuples(
+    st.lists(st.floats(-55.0, 32.0), min_size=12, max_size=12),
+    st.lists(st.floats(0.1, 25.0), min_size=12, max_size=12),
+)
+STEADY_NORMALS = st.tuples(
+    st.floats(-45.0, 28.0), st.floats(0.0, 25.0), st.floats(2.0, 22.0), st.integers(0, 11)
+)
+
+
+@given(normals=ANY_NORMALS, latitude=st.floats(-90, 90), longitude=st.floats(-180, 180))
+def test_any_normals_give_finite_weather_with_nights_below_days(normals, latitude, longitude):
+    low, day_range = np.array(normals[0]), np.array(normals[1])
+    first_day = season_start(np.datetime64("2027-10-01"), latitude_deg=latitude)
+    weather = weather_years(
+        low,
+        tmax_c=low + day_range,
+        latitude_deg=latitude,
+        longitude_deg=longitude,
+        first_day=first_day,
+        departures=departures(3, n_years=3),
+    )
+    assert np.isfinite(weather.tmin_c).all()
+    assert (weather.tmax_c > weather.tmin_c).all()
+
+
+@given(shape=STEADY_NORMALS, latitude=st.floats(-70, 75), longitude=st.floats(-180, 180))
+def test_every_months_mean_is_kept_over_the_years(shape, latitude, longitude):
+    mean, swing, day_range, warmest = shape
+    low = mean + swing * np.cos(2 * np.pi * (np.arange(12) - warmest) / 12)
+    weather = weather_years(
+        low,
+        tmax_c=low + day_range,
+        latitude_deg=latitude,
+        longitude_deg=longitude,
+        first_day=np.datetime64("2027-06-01"),
+        departures=departures(4, n_years=3),
+    )
+    months = weather.days.astype("datetime64[M]").astype(int)
+    for month in np.unique(months)[:-1]:  # the last one is not whole on the axis
+        inside = months == month
+        wanted = low[month % 12]
+        assert weather.tmin_c[:, inside].mean() == pytest.approx(wanted, abs=0.05)
+        assert weather.tmax_c[:, inside].mean() == pytest.approx(wanted + day_range, abs=0.05)
+
+
+def test_continents_fade_at_their_edges_and_the_south_has_none():
+    assert continents(40.0, longitude_deg=116.0) == pytest.approx((1.0, 0.0), abs=0.01)
+    assert continents(45.0, longitude_deg=-93.0) == pytest.approx((0.0, 1.0), abs=0.01)
+    assert continents(52.0, longitude_deg=5.2) == pytest.approx((0.0, 0.0), abs=0.01)
+    assert continents(52.0, longitude_deg=None) == (0.0, 0.0)
+    assert continents(-37.7, longitude_deg=144.8) == continents(-33.9, longitude_deg=None)
+    along = [continents(45.0, longitude_deg=float(lon)) for lon in range(-180, 181)]
+    assert np.abs(np.diff(along, axis=0)).max() < 0.06
+    np.testing.assert_allclose(along[0], along[-1])
 
 
 @given(seed=st.integers(0, 10_000), warmth=st.floats(-25.0, 12.0))

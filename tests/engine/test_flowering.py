@@ -15,6 +15,8 @@ from made_weather import HARSH_TMAX, HARSH_TMIN, place_weather
 from bloomline.engine.chill import bulb_cold_weight
 from bloomline.engine.climate import SEASON_DAYS, WeatherYears, day_of_year
 from bloomline.engine.flowering import (
+    SPRING,
+    SUMMER,
     Plantings,
     Surroundings,
     ageing_between,
@@ -60,6 +62,8 @@ def table(rows):
     usual = {
         "zone": 0,
         "planted": 150,
+        "waits": 0,  # days from planting until cold and heat count
+        "law": SPRING,
         "full_rate_weeks": 12.0,
         "prechilled_weeks": 0.0,
         "heat_need": 40.0,
@@ -67,13 +71,13 @@ def table(rows):
         "shift_days": 0.0,
     }
     full = [{**usual, **row} for row in rows]
-    whole = ("zone", "planted")
-    return Plantings(
-        **{
-            name: np.array([row[name] for row in full], dtype=int if name in whole else float)
-            for name in usual
-        }
-    )
+    whole = ("zone", "planted", "waits", "law")
+    values = {
+        name: np.array([row[name] for row in full], dtype=int if name in whole else float)
+        for name in usual
+    }
+    waits = values.pop("waits")
+    return Plantings(begins=values["planted"] + waits, **values)
 
 
 def solve(sums, plantings):
@@ -83,14 +87,16 @@ def solve(sums, plantings):
 def walk(sums, plantings, row, year):
     """One planting in one year, day by day: the rule itself, without running sums."""
     zone = plantings.zone[row]
-    growth = np.diff(sums.growth[zone, year])
+    grown = sums.growth if plantings.law[row] == SPRING else sums.summer_growth
+    growth = np.diff(grown[zone, year])
     cold = np.diff(sums.cold_weeks[zone, year])
     ageing = np.diff(sums.ageing[sums.site_of_zone[zone], year])
-    need, weeks = plantings.heat_need[row], plantings.full_rate_weeks[row]
+    need = plantings.heat_need[row]
+    weeks = plantings.full_rate_weeks[row] if plantings.law[row] == SPRING else 0.0
     gathered = plantings.prechilled_weeks[row]
     heat, cold_met, nose, start = 0.0, math.nan, math.nan, math.nan
     cold_by_start, most_cold = math.nan, math.nan
-    for day in range(plantings.planted[row], sums.n_days):
+    for day in range(plantings.begins[row], sums.n_days):
         met = 1.0 if weeks <= 0 else min(1.0, gathered / weeks)
         if math.isnan(cold_met) and weeks > 0 and gathered >= weeks - 1e-12:
             cold_met = float(day)
@@ -130,7 +136,7 @@ def walk(sums, plantings, row, year):
     answer["start"] = opened
     if not math.isnan(opened):
         cold_by_start = plantings.prechilled_weeks[row] + sum(
-            cold[plantings.planted[row] : math.floor(opened)]
+            cold[plantings.begins[row] : math.floor(opened)]
         )
         answer["cold_weeks"] = cold_by_start
     return answer
@@ -139,7 +145,9 @@ def walk(sums, plantings, row, year):
 row_of_any_kind = st.fixed_dictionaries(
     {
         "zone": st.integers(0, len(PLACES) - 1),
-        "planted": st.integers(10, 420),  # so that no shift leads off the axis
+        "planted": st.integers(10, 400),  # so that no shift leads off the axis
+        "waits": st.just(0) | st.integers(0, 60),
+        "law": st.sampled_from([SPRING, SUMMER]),
         "full_rate_weeks": st.just(0.0) | st.floats(2.0, 30.0),
         "prechilled_weeks": st.just(0.0) | st.floats(0.0, 20.0),
         "heat_need": st.floats(0.5, 400.0),
@@ -204,7 +212,9 @@ def plain_growth(weather, place, year):
         temps = felt + breadth * (curve - curve.mean())
         above = np.clip(temps, LAW.base_c, LAW.cap_c) - LAW.base_c
         rate = np.mean((above / (10 - LAW.base_c)) ** LAW.power)
-        growth.append(rate * (hours[day] / 12) ** LAW.day_length_power)
+        dark = hours[day] < 12 and 0 < day < len(hours) - 1 and hours[day + 1] < hours[day - 1]
+        light = hours.min() if dark else hours[day]
+        growth.append(rate * (light / 12) ** LAW.day_length_power)
     return np.array(growth), root, swing
 
 

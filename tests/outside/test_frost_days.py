@@ -31,6 +31,7 @@ def errors() -> NDArray[np.float64]:
             station.tmin_c,
             tmax_c=station.tmax_c,
             latitude_deg=abs(station.latitude_deg),
+            longitude_deg=station.longitude_deg,
             first_day=FIRST_DAY,
             departures=departures,
         )

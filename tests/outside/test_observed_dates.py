@@ -25,16 +25,21 @@ def _errors(found: list[Outcome]) -> NDArray[np.float64]:
 
 
 def test_the_set_is_large_enough(red_emperors: list[Outcome]) -> None:
-    assert len(red_emperors) >= 15
-    assert len({each.seen.place for each in red_emperors}) >= 12
+    assert len(red_emperors) >= 25
+    assert len({each.seen.place for each in red_emperors}) >= 20
 
 
 def test_median_error_is_within_two_days(red_emperors: list[Outcome]) -> None:
     assert abs(np.median(_errors(red_emperors))) <= 2.0
 
 
-def test_mean_absolute_error_is_within_six_days(red_emperors: list[Outcome]) -> None:
-    assert np.abs(_errors(red_emperors)).mean() <= 6.0
+@pytest.mark.parametrize("aside", ["fit", "held_out"])
+def test_mean_absolute_error_is_about_a_week(red_emperors: list[Outcome], aside: str) -> None:
+    # One bulb's first day in one year: the years at one place alone (Newport News, Virginia)
+    # spread by five days.
+    found = [each for each in red_emperors if each.seen.aside == aside]
+    assert len(found) >= 12
+    assert np.abs(_errors(found)).mean() <= (8.5 if aside == "fit" else 6.5)
 
 
 def test_the_band_holds_what_it_promises(red_emperors: list[Outcome]) -> None:

@@ -10,8 +10,10 @@ import numpy as np
 
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 from bloomline.plan.forecast import Request, forecast
-from bloomline.plan.forecaster import Forecaster, Planting
+from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import garden_named
+from bloomline.plan.planting_day import counts_from, usual_planting_day
+from bloomline.plan.plantings import Planting
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather
 from bloomline.reference.catalogue import load_catalogue
@@ -76,17 +78,25 @@ def ask(place, cultivar_id, planted=None, *, standing=POT, recorded=None, **fiel
 
 def solve(place, *plantings, recorded=None, first_day=FIRST_DAY):
     """The table of all years for plantings given as (cultivar id, day, further fields)."""
+    here = garden(place) if isinstance(place, str) else place
+
+    def rooted(cultivar, day, established):
+        usual = usual_planting_day(cultivar, garden=here, first_day=first_day)
+        return counts_from(
+            cultivar, planted=day, established=established, usual=usual, first_day=first_day
+        )
+
     return forecaster().solve(
         [
             Planting(
                 catalogue().get(cultivar_id),
-                day,
+                rooted(catalogue().get(cultivar_id), day, fields.get("established", False)),
                 fields.get("standing", POT),
                 **{name: value for name, value in fields.items() if name != "standing"},
             )
             for cultivar_id, day, fields in plantings
         ],
-        garden=garden(place) if isinstance(place, str) else place,
+        garden=here,
         first_day=first_day,
         recorded=recorded,
     )

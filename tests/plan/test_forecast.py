@@ -22,9 +22,10 @@ from asking import (
 from bloomline.errors import UsageError
 from bloomline.plan import forecaster as forecaster_module
 from bloomline.plan.forecast import Request, forecast, forecast_many, outcomes
-from bloomline.plan.forecaster import Forecaster, Planting
+from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import garden_at, garden_named
-from bloomline.plan.needs import axis_day
+from bloomline.plan.plantings import Planting
+from bloomline.plan.reference_garden import axis_day
 from bloomline.plan.surroundings import Standing
 from bloomline.plan.weather import RecordedWeather
 from bloomline.reference.places import load_places
@@ -53,7 +54,7 @@ def test_the_reference_garden_gives_the_catalogues_own_dates(standing):
             for kind, planted, _, _ in rows
         ),
     )
-    start, end = solved.bands(solved.days.start), solved.bands(solved.days.end)
+    start, end = solved.bands("start"), solved.bands("end")
     off = np.array([start.p50[i] - (row[2] + 0.5) for i, row in enumerate(rows)])
     end_off = np.array([end.p50[i] - (row[3] + 0.5) for i, row in enumerate(rows)])
     whole = np.isfinite(solved.days.start).all(axis=1)
@@ -430,7 +431,7 @@ def test_bulbs_that_stay_in_the_ground_open_later_where_winters_are_colder() -> 
 def test_colchicum_keeps_its_leaves_into_early_summer() -> None:
     # Common practice, no source: leaves come in spring and die down about June.
     solved = solve("London", ("colchicum-autumnale", date(2026, 8, 20), {}))
-    over = solved.date_of(float(solved.bands(solved.days.leaves_over).p50[0]))
+    over = solved.date_of(float(solved.bands("leaves_over").p50[0]))
     assert date(2027, 5, 15) < over < date(2027, 7, 1)
 
 

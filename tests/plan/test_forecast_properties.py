@@ -22,8 +22,8 @@ from asking import (
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from bloomline.plan.forecaster import Planting
 from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.plantings import Planting
 from bloomline.plan.surroundings import Standing
 
 FIRST = date(2026, 6, 1)
@@ -83,7 +83,7 @@ def test_a_later_planting_never_flowers_earlier(cultivar_id, place, standing, pl
     ends = np.isfinite(solved.days.end).all(axis=0)  # some fall beyond the axis
     assert (solved.days.end[1] >= solved.days.end[0] - 1e-6)[both & ends].all()
     if both.all():
-        bands = solved.bands(solved.days.start)
+        bands = solved.bands("start")
         for days in (bands.p10, bands.p50, bands.p90):
             assert days[1] >= days[0] - 1e-6
 
@@ -172,11 +172,11 @@ def test_half_a_year_turns_a_northern_place_into_a_southern_one(
     assert abs(north.flowering_share()[0] - south.flowering_share()[0]) <= 0.2
     if north.flowering_share()[0] != south.flowering_share()[0] or not north.flowering_share()[0]:
         return
-    start, end = north.bands(north.days.start), north.bands(north.days.end)
+    start, end = north.bands("start"), north.bands("end")
     if not start.p10[0] > 245:
         # Months differ in length, and before February a day's warmth stands for many days.
         return
-    southern_start, southern_end = south.bands(south.days.start), south.bands(south.days.end)
+    southern_start, southern_end = south.bands("start"), south.bands("end")
     for part in ("p10", "p50", "p90"):
         for here, there in ((start, southern_start), (end, southern_end)):
             wanted = half_a_year_on(north.date_of(getattr(here, part)[0]))

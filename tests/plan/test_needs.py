@@ -14,8 +14,9 @@ from bloomline.model.cultivar import MonthDay
 from bloomline.plan import needs as needs_module
 from bloomline.plan import planting_day
 from bloomline.plan.calendar import as_date, as_day, days_between
-from bloomline.plan.needs import NeedSolver, axis_day, full_rate_weeks, reference_garden
+from bloomline.plan.needs import NeedSolver, full_rate_weeks
 from bloomline.plan.planting_day import usual_planting_day
+from bloomline.plan.reference_garden import axis_day, reference_garden
 from bloomline.plan.weather import (
     RecordedWeather,
     axis_start,

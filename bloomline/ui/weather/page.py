@@ -309,7 +309,7 @@ class WeatherPage(PageFrame):
                 self._day(layer.expected[-1]),
                 "" if moved is None else f"{moved:+d}".replace("-", "−") if moved else "0",
                 of,
-                f"{100 * had.heat_share:.0f} %",
+                "" if had.heat_share is None else f"{100 * had.heat_share:.0f} %",
             )
             for column, words in enumerate(cells):
                 item = QTableWidgetItem(words)
