@@ -71,6 +71,23 @@ def test_hardiness_and_lowest_air_agree_with_the_zone_table(catalogue: Catalogue
         assert rules.zone_lowest_c(str(plant.hardiness_usda_min)) == plant.lowest_air_c
 
 
+@pytest.mark.parametrize(
+    ("name", "zone"),
+    [
+        # Cornell University, home gardening growing guide: Cyclamen coum, zones 5 to 9.
+        ("Cyclamen coum", 5),
+        # Kwantlen Polytechnic University, plant database: Cyclamen hederifolium zone 5, Scilla
+        # siberica zone 2.
+        ("Cyclamen hederifolium", 5),
+        ("Scilla siberica", 2),
+        # From Crete: a US shop has zones 6 to 10 (read as an excerpt).
+        ("Tulipa saxatilis", 6),
+    ],
+)
+def test_hardiness_is_that_of_published_guides(catalogue: Catalogue, name: str, zone: int):
+    assert catalogue.find(name).hardiness_usda_min == zone
+
+
 def test_zone_bounds_are_steps_of_ten_fahrenheit():
     # USDA Plant Hardiness Zone Map: zone z starts at -60 + 10 (z - 1) °F.
     for zone in range(1, 14):
@@ -136,6 +153,17 @@ def test_tulip_classes_open_in_their_usual_order(catalogue: Catalogue):
         ("Scilla siberica", "scilla-siberica-spring-beauty"),
         ("paperwhite", "narcissus-papyraceus-paperwhite"),
         ("Princess Irene", "tulipa-prinses-irene"),
+        # Kew's checklist of monocots has Chionodoxa within Scilla (Pacific Bulb Society
+        # mailing list, 2015); Anemone blanda is an Anemonoides of some floras.
+        ("Scilla forbesii", "chionodoxa-forbesii"),
+        ("Scilla luciliae", "chionodoxa-forbesii"),
+        ("Chionodoxa luciliae", "chionodoxa-forbesii"),
+        ("Chionodoxa siehei", "chionodoxa-forbesii"),
+        ("Scilla sardensis", "chionodoxa-sardensis"),
+        ("Scilla forbesii 'Pink Giant'", "chionodoxa-forbesii-pink-giant"),
+        ("Anemonoides blanda", "anemone-blanda-blue-shades"),
+        ("Anemonoides 'Charmer'", "anemone-blanda-charmer"),
+        ("Anemonoides blanda 'White Splendour'", "anemone-blanda-white-splendour"),
     ],
 )
 def test_any_usual_name_finds_the_cultivar(catalogue: Catalogue, text: str, cultivar_id: str):
@@ -147,6 +175,26 @@ def test_every_name_and_id_finds_its_own_row(catalogue: Catalogue):
         assert catalogue.find(c.id) is c
         assert catalogue.find(c.name) is c
         assert catalogue.find(c.name.replace("'", "").upper()) is c
+
+
+def _meant(catalogue: Catalogue, text: str) -> list[str]:
+    try:
+        return [catalogue.find(text).name]
+    except UnknownNameError as unsure:
+        return list(unsure.near)
+
+
+def test_every_other_name_finds_its_row_or_asks_among_several(catalogue: Catalogue):
+    for c in catalogue:
+        for name in c.synonyms:
+            # Brackets say of whom a name is used: "(unnamed)", "(wrongly)", "(of gardens)".
+            assert c.name in _meant(catalogue, name.partition(" (")[0]), name
+
+
+@pytest.mark.parametrize("text", ["Scilla section Chionodoxa", "Scilla sect. Chionodoxa"])
+def test_a_section_lists_its_plants(catalogue: Catalogue, text: str):
+    assert {c.genus for c in catalogue.search(text)} == {"Chionodoxa"}
+    assert len(catalogue.search(text)) == 3
 
 
 def test_a_name_two_plants_share_asks_which(catalogue: Catalogue):
@@ -349,3 +397,10 @@ def test_companions_load():
     assert len(companions) == 27
     assert len({c.id for c in companions}) == 27
     assert all(c.source for c in companions)
+
+
+def test_wallflowers_are_not_called_harmless():
+    # Erysimum cheiri holds cardiac steroids: Research Journal of Pharmacognosy 6(2), 2019, 85-95.
+    flowers = [c for c in load_companions() if c.name.startswith("Erysimum")]
+    assert len(flowers) == 2
+    assert all(c.toxic_pets == 1 and "cardiac" in c.toxic_note for c in flowers)
