@@ -87,6 +87,9 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     what.add_argument(
         "--established", action="store_true", help="bulbs in their second year or later"
     )
+    what.add_argument(
+        "--cover-cm", type=number, metavar="CM", help="depth of the bulb's tip (as usual)"
+    )
     pot = parser.add_argument_group("pot")
     pot.add_argument("--where", choices=("pot", "ground"), help="in a pot or in the ground (pot)")
     pot.add_argument(
@@ -101,7 +104,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         "--sheltered-until",
         type=day,
         metavar="YYYY-MM-DD",
-        help="the day a pot leaves its shed, frame or greenhouse for the open",
+        help="the day a pot leaves its shed, garage, frame or greenhouse for the open",
     )
     parser.add_argument(
         "--requests", type=Path, metavar="FILE", help="answer every row of a table instead"
@@ -165,6 +168,7 @@ def _single(
         standing=_standing(args, args.where or "pot"),
         prechill_weeks=args.prechill_weeks or 0.0,
         established=args.established,
+        cover_cm=args.cover_cm,
     )
     return forecast(request, forecaster=forecaster, today=today_of(args), recorded=recorded)
 
@@ -178,7 +182,9 @@ def _standing(args: argparse.Namespace, where: str) -> Standing:
     if not 0.0 < args.wall_cm <= 30.0:
         raise UsageError(f"a wall of {args.wall_cm:g} cm; up to 30 cm are possible")
     if args.sheltered_until is not None and args.site in ("open", "warm-wall"):
-        raise UsageError("--sheltered-until needs --site shed, cold-frame or cold-greenhouse")
+        raise UsageError(
+            "--sheltered-until needs --site shed, garage, cold-frame or cold-greenhouse"
+        )
     return Standing(
         where="ground" if where == "ground" else "pot",
         radius_cm=args.pot_width_cm / 2.0,
@@ -266,6 +272,7 @@ class _RequestMaker:
         self._catalogue = catalogue
         self._standings = {where: _standing(args, where) for where in ("pot", "ground")}
         self._established: bool = args.established
+        self._cover_cm: float | None = args.cover_cm
         self._gardens: dict[tuple[object, ...], Garden | BloomlineError] = {}
         self._cultivars: dict[str, Cultivar | BloomlineError] = {}
 
@@ -281,6 +288,7 @@ class _RequestMaker:
             standing=self._standings[row.where],
             prechill_weeks=row.prechill_weeks,
             established=self._established,
+            cover_cm=self._cover_cm,
         )
 
     def _garden(self, row: RequestRow) -> Garden:

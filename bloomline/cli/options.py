@@ -25,7 +25,7 @@ MATERIALS = (
     "stone",
     "fibreglass",
 )
-SITES = ("open", "warm-wall", "cold-frame", "cold-greenhouse", "shed")
+SITES = ("open", "warm-wall", "cold-frame", "cold-greenhouse", "shed", "garage")
 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 

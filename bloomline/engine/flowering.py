@@ -65,9 +65,9 @@ class PreparedSums:
     growth, cold_weeks, growth_by_cold : shape (n_zones, n_years, n_days + 1).
     ageing : shape (n_sites, n_years, n_days + 1), since flowers age with the site's air;
     site_of_zone : shape (n_zones,), which site each zone stands at.
+    root_c : daily mean of the root zone, shape (n_zones, n_years, n_days). [°C]
     site_mean_c : the site's daily mean, shape (n_sites, n_years, n_days). [°C]
     summer_growth : growth sums of summer kinds, like `growth`; None where none were asked for.
-    root_min_c : daily minimum of the root zone, shape (n_zones, n_years, n_days). [°C]
     """
 
     growth: Floats
@@ -75,7 +75,7 @@ class PreparedSums:
     growth_by_cold: Floats
     ageing: Floats
     site_of_zone: Ints
-    root_min_c: NDArray[np.float32]
+    root_c: NDArray[np.float32]
     site_mean_c: Floats
     summer_growth: Floats | None = None
 
@@ -153,7 +153,6 @@ def prepare(
     shape = (len(surroundings), weather.n_years, len(days) + 1)
     growth_sum, cold_sum, product_sum = np.zeros(shape), np.zeros(shape), np.zeros(shape)
     summer_sum = np.zeros(shape) if summer else None
-    root_min = np.empty((*shape[:2], shape[2] - 1), dtype=np.float32)
     ages = _ageing_table(ageing_law)
     for z, place in enumerate(surroundings):
         root = root_zones[z]
@@ -182,15 +181,13 @@ def prepare(
         np.cumsum(growth, axis=-1, dtype=np.float64, out=growth_sum[z, :, 1:])
         np.cumsum(cold, axis=-1, dtype=np.float64, out=cold_sum[z, :, 1:])
         np.cumsum(growth * cold_sum[z, :, :-1], axis=-1, out=product_sum[z, :, 1:])
-        night = np.where(root > 0.0, np.float32(0.5), np.float32(0.5 * place.zone.below_zero))
-        root_min[z] = root - night * root_range
     return PreparedSums(
         growth=growth_sum,
         cold_weeks=cold_sum,
         growth_by_cold=product_sum,
         ageing=_running(np.stack([ages(mean.astype(np.float32)) for mean in means])),
         site_of_zone=site_of_zone,
-        root_min_c=root_min,
+        root_c=root_zones,
         site_mean_c=np.stack(means),
         summer_growth=summer_sum,
     )
@@ -527,23 +524,26 @@ def _buds(heat: _Heat, plantings: Plantings) -> tuple[Floats, Floats]:
 
 
 def colder_than(
-    sums: PreparedSums, *, zone: Ints, first: Ints, last: Floats, limit_c: Floats
+    root_c: NDArray[np.floating], *, zone: Ints, first: Ints, last: Floats, limit_c: Floats
 ) -> Bools:
-    """Whether the root zone fell below a limit between two days, shape (n, n_years).
+    """Whether a day's mean of the root zone fell below a limit, shape (n, n_years).
 
-    first : shape (n,); last : shape (n, n_years), NaN counts as the end of the axis.
+    Limits are measured as what a bulb stands for 24 hours; a night's few coldest hours are not.
+    root_c : daily means, shape (n_zones, n_years, n_days). zone, first : shape (n,); last :
+    shape (n, n_years), NaN counts as the end of the axis.
     limit_c : shape (n,). One running count is made for each zone and limit that meet.
     """
-    result = np.zeros((len(zone), sums.n_years), dtype=bool)
-    until = np.where(np.isfinite(last), np.ceil(last), sums.n_days).astype(np.int64)
-    until = np.clip(until, first[:, None], sums.n_days)
-    coldest = sums.root_min_c.min(axis=(1, 2))
-    years = np.arange(sums.n_years)
+    n_years, n_days = root_c.shape[1:]
+    result = np.zeros((len(zone), n_years), dtype=bool)
+    until = np.where(np.isfinite(last), np.ceil(last), n_days).astype(np.int64)
+    until = np.clip(until, first[:, None], n_days)
+    coldest = root_c.min(axis=(1, 2))
+    years = np.arange(n_years)
     at_risk = np.flatnonzero(coldest[zone] < limit_c)
     pairs = np.stack([zone[at_risk].astype(np.float64), limit_c[at_risk]], axis=1)
     for zone_number, limit in np.unique(pairs, axis=0):
-        counts = np.zeros((sums.n_years, sums.n_days + 1), dtype=np.int16)
-        below = sums.root_min_c[int(zone_number)] < limit
+        counts = np.zeros((n_years, n_days + 1), dtype=np.int16)
+        below = root_c[int(zone_number)] < limit
         np.cumsum(below, axis=1, out=counts[:, 1:])
         which = at_risk[(zone[at_risk] == int(zone_number)) & (limit_c[at_risk] == limit)]
         result[which] = counts[years, until[which]] > counts[years, first[which, None]]

@@ -1,8 +1,10 @@
 """How warm it is where the bulb lies: in a pot that freezes slowly, or in open ground.
 
 A pot is one lumped body that follows the air of its site with the time constant of a cylinder
-cooled at its wall, and stays at 0 °C while its water freezes or thaws. Open ground follows the
-air's daily mean over weeks and hardly cools below freezing under snow and mulch.
+cooled at its wall, and stays at 0 °C while its water freezes or thaws. A frozen one is held a
+little above the air by the ground it stands on. No snow lies on it: what falls isn't known, and
+a bare pot is the worse case. Open ground follows the air's daily mean over weeks and hardly
+cools below freezing under snow and mulch.
 """
 
 from __future__ import annotations
@@ -17,6 +19,31 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 HOURS_PER_DAY = 24.0
+DAYS_PER_YEAR = 365.25
+
+GROUND_CONTACT = 0.1
+"""Part of a frozen pot's heat that comes from the ground under it, which stays near 0 °C. [-]
+
+For a pot as deep as it is wide: half its depth of compost in series with a disk on a half-space
+(shape factor 4·a, Incropera & DeWitt), against what wall and surface lose; 0.08 to 0.15 for pots
+of 16 to 80 cm. In nursery trials containers on the ground were warmer than on pallets
+(Scandinavian Journal of Forest Research 1 (1986), 37-47).
+"""
+
+_GROUND_DIFFUSIVITY_M2_S = 5.0e-7
+"""Moist garden soil: about 4 to 6·10⁻⁷ m² per s in tables of soil physics (from memory)."""
+
+_WAY_DAYS_PER_CM = 0.3
+"""What a shoot's way through one more centimetre costs; judgement for a size between sources.
+
+In pots on a greenhouse bench hyacinths and lilies came up later the deeper they lay, 0 to 20 cm
+(Addai & Scott 2011, International Research Journal of Applied and Basic Sciences 2(7)); in beds
+tulips and daffodils flowered later at 15, 30 and 45 cm (Cavins & Dole 2002, HortScience 37,
+79-83). Neither abstract gives days; a garden trial of daffodils in California told of a week or
+more from one depth to the next, of less in the north-west (a magazine's report).
+"""
+
+_SHALLOWEST_CM, _DEEPEST_CM = -10.0, 30.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +139,7 @@ class RootZone:
 
     time_constant_h : lag of the daily mean. plateau_c : latent heat as an equivalent
     temperature change (0 where freezing is not modelled as a plateau). below_zero : factor on
-    temperatures below 0 °C (1 in a pot; about 0.05 in ground under snow).
+    temperatures below 0 °C (about 0.9 in a pot on the ground; 0.05 in ground under snow).
     air_share : part of the air's own daily swing and mean that the growing point feels; the
     rest is the root zone's.
     """
@@ -126,6 +153,35 @@ class RootZone:
 def open_ground(*, lag_days: float, air_share: float = 0.0) -> RootZone:
     """Open ground at bulb depth: the air's mean over `lag_days`, hardly below freezing."""
     return RootZone(time_constant_h=lag_days * HOURS_PER_DAY, below_zero=0.05, air_share=air_share)
+
+
+def depth_days(extra_cover_cm: float, *, in_ground: bool) -> float:
+    """How much later a bulb flowers that lies deeper than its kind usually does. [days]
+
+    extra_cover_cm : against the usual depth, negative for shallower; −10 to 30 count. In open
+    ground the year's warmth itself comes later with depth: z/√(2αω), the lag of a wave of one
+    year in a half-space (Carslaw & Jaeger, Conduction of Heat in Solids), 2.6 days for 10 cm.
+    Inside a pot that lag is hours. In both the shoot has a longer way.
+    """
+    extra_cm = min(max(extra_cover_cm, _SHALLOWEST_CM), _DEEPEST_CM)
+    days = _WAY_DAYS_PER_CM * extra_cm
+    if in_ground:
+        omega = 2.0 * math.pi / (DAYS_PER_YEAR * 86400.0)
+        days += extra_cm / 100.0 / math.sqrt(2.0 * _GROUND_DIFFUSIVITY_M2_S * omega) / 86400.0
+    return days
+
+
+def coldest_c(day_c: Floats, *, swing_c: Floats, zone: RootZone) -> Floats:
+    """Lowest temperature of a root zone within each day, all arrays of one shape. [°C]
+
+    day_c : its daily mean; swing_c : the air's daily range. Water that still freezes holds a pot
+    at 0 °C through the night.
+    """
+    half = 0.5 * swing_share(zone.time_constant_h) * swing_c
+    if zone.plateau_c > 0.0:
+        above = np.maximum(day_c - half, 0.0)
+        return np.where(day_c >= 0.0, above, day_c - half * zone.below_zero)
+    return day_c - half * np.where(day_c > 0.0, 1.0, zone.below_zero)
 
 
 def swing_share(time_constant_h: float) -> float:
@@ -180,8 +236,7 @@ def daily_root_zone_c(mean_c: Floats, *, zones: tuple[RootZone, ...]) -> Floats:
                 )
         body = after
     below = column([zone.below_zero for zone in zones])
-    if (below != 1.0).any():
-        out = np.where(out < 0.0, out * below, out)
+    np.multiply(out, below, out=out, where=out < 0.0)
     return np.ascontiguousarray(out.T).reshape(*shape, mean_c.shape[-1])
 
 

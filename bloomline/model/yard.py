@@ -51,13 +51,15 @@ Material = Literal[
     "stone",
     "fibreglass",
 ]
-Site = Literal["open", "warm-wall", "cold-frame", "cold-greenhouse", "shed"]
+Site = Literal["open", "warm-wall", "cold-frame", "cold-greenhouse", "shed", "garage"]
 LayerState = Literal["planned", "planted", "flowering", "lifted"]
 Seen = Literal["nose", "first-flower", "full", "over"]
 Units = Literal["metric", "imperial"]
 
 LONG_SHAPES: frozenset[str] = frozenset({"oval", "trough"})
-SHELTERED_SITES: frozenset[str] = frozenset({"cold-frame", "cold-greenhouse", "shed"})
+SHELTERED_SITES: frozenset[str] = frozenset({"cold-frame", "cold-greenhouse", "shed", "garage"})
+INDOOR_SITES: frozenset[str] = frozenset({"shed", "garage"})
+"""Under a roof and dark: no wind, no wet, no squirrels."""
 
 Celsius = Annotated[Number, Field(ge=-90, le=60)]
 YearMeans = Annotated[tuple[Celsius, ...], Field(min_length=12, max_length=12)]
@@ -151,7 +153,7 @@ class Pot(Part):
     """A container, its inside measures and its layers from the deepest up.
 
     Oval pots and troughs have a length beside their width. `sheltered_until` is the day on
-    which a pot wintered in a shed, cold frame or cold greenhouse goes out into the open.
+    which a pot wintered in a shed, garage, cold frame or cold greenhouse goes out into the open.
     `compost_recipe` is the id of its mix, None for the yard's; `to_buy` is true for a pot that
     still has to be bought.
     """
@@ -211,7 +213,7 @@ class Pot(Part):
         if self.sheltered_until is not None and self.site not in SHELTERED_SITES:
             raise PydanticCustomError(
                 "not_sheltered",
-                "sheltered_until is for a cold frame, a cold greenhouse or a shed, "
+                "sheltered_until is for a cold frame, a cold greenhouse, a shed or a garage, "
                 "and this pot stands at {site}",
                 {"site": self.site},
             )

@@ -9,8 +9,14 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.plan.cold import ColdPlan, is_short, weeks_beside_least
 from bloomline.plan.garden import Garden
 from bloomline.plan.shares import of_ten
-from bloomline.plan.surroundings import Standing
 from bloomline.reference.rules import load_rules
+
+POT_FREEZES = (
+    "A pot has little of the ground's warmth; once its water is frozen it follows the air. Bulbs "
+    "were tested for 24 hours, so a whole day counts, not one night."
+)
+FROST_TOLD = 0.05
+"""From that share of years on, frost that kills is told."""
 
 
 def cold_advice(
@@ -52,30 +58,20 @@ def cold_advice(
     ]
 
 
-def frost_advice(cultivar: Cultivar, *, killed_share: float, standing: Standing) -> list[Advice]:
-    """Root zone colder than the bulb stands, and in how many years."""
-    if killed_share < 0.05:
+def frost_advice(cultivar: Cultivar, *, killed_share: float, help_words: str) -> list[Advice]:
+    """Root zone colder than the bulb stands, in how many years, and where it would live."""
+    if killed_share < FROST_TOLD:
         return []
     limit = load_rules().lethal_c(cultivar.genus, cultivar.group)
-    if standing.where == "ground":
-        help_words = "Plant deeper and mulch."
-    elif standing.site == "shed":
-        help_words = (
-            "Wrap the pot, keep it in the shed until the frosts are past, or use a larger one."
-        )
-    else:
-        help_words = (
-            "Winter the pot in a shed or garage, group pots against the house, or use a larger pot."
-        )
     return [
         Advice(
             severity=Severity.WARNING if killed_share >= 0.3 else Severity.CAUTION,
             topic="frost",
             message=(
                 f"Frost: the compost falls below {limit.bulb_c:.0f} °C, which kills the bulb, in "
-                f"{of_ten(killed_share, 'year')}. {help_words}"
+                f"{of_ten(killed_share, 'year')}. {help_words[:1].upper()}{help_words[1:]}."
             ),
-            reason="A pot has no ground warmth; once its water is frozen it follows the air.",
+            reason=POT_FREEZES,
             source=limit.bulb_source,
         )
     ]

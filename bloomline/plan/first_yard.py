@@ -86,7 +86,10 @@ READY_POTS = (
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A kind that flowers well in a slot's pot here, and its expected days."""
+    """A kind that flowers well in a slot's pot here, and its expected days at its usual depth.
+
+    In a pot of several layers it may come to lie deeper, and open a few days later.
+    """
 
     cultivar: Cultivar
     first: date
@@ -144,7 +147,7 @@ def suggest(
     """
     garden = garden_of(place)
     out = date(season_year, 10, 1) if garden.is_southern else date(season_year, 4, 1)
-    shelters: tuple[Site | None, ...] = (None, "shed", "cold-greenhouse")
+    shelters: tuple[Site | None, ...] = (None, "shed", "garage", "cold-greenhouse")
     for shelter in shelters:
         tried = pots if shelter is None else [_wintered(pot, shelter, out) for pot in pots]
         found = _suggest_for(
@@ -215,9 +218,10 @@ def _choices(
         return ()
     solved = forecaster.solve(plantings, garden=garden, first_day=first_day)
     n_days = int(solved.weather.tmin_c.shape[1])
+    start, end = solved.in_flower()
     chance = in_flower_chance(
-        solved.days.start,
-        end=solved.days.end,
+        start,
+        end=end,
         sd_days=solved.uncertainty.together,
         n_days=n_days,
     )

@@ -15,6 +15,7 @@ from bloomline.errors import UsageError
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.advice import (
+    FROST_TOLD,
     cold_advice,
     frost_advice,
     planting_advice,
@@ -28,7 +29,8 @@ from bloomline.plan.planting_day import counts_from, usual_planting_day
 from bloomline.plan.plantings import Planting
 from bloomline.plan.report import Band
 from bloomline.plan.shares import of_ten
-from bloomline.plan.surroundings import Standing
+from bloomline.plan.shelter import refuge_words, refuges_of
+from bloomline.plan.surroundings import Standing, extra_cover_cm
 from bloomline.plan.weather import RecordedWeather, axis_start
 
 Cause = Literal["frost", "cold", "late"]
@@ -38,7 +40,10 @@ _LATEST = date(2199, 12, 31)
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """A question: this cultivar, at this place, planted then and there."""
+    """A question: this cultivar, at this place, planted then and there.
+
+    cover_cm : soil or compost over the bulb's tip; as deep as usual when None.
+    """
 
     id: str
     garden: Garden
@@ -47,6 +52,7 @@ class Request:
     standing: Standing = field(default_factory=Standing)
     prechill_weeks: float = 0.0
     established: bool = False
+    cover_cm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,12 +98,14 @@ def forecast(
 ) -> Forecast:
     """Answer one request. Without a planting day the usual one of the current season is taken.
 
-    Raises UsageError for a planting day or pre-chilling that makes no sense.
+    Raises UsageError for a planting day, pre-chilling or depth that makes no sense.
     """
     if not 0.0 <= request.prechill_weeks <= 40.0:
         raise UsageError(f"{request.prechill_weeks:g} weeks of pre-chilling; 0 to 40 are possible")
     if request.planted is not None and not _EARLIEST <= request.planted <= _LATEST:
         raise UsageError(f"planting day {request.planted} is outside 1900 to 2199")
+    if request.cover_cm is not None and not 0.0 <= request.cover_cm <= 150.0:
+        raise UsageError(f"{request.cover_cm:g} cm over the bulb; 0 to 150 cm are possible")
     garden = request.garden
     first_day = axis_start(request.planted or today, garden=garden)
     usual = usual_planting_day(request.cultivar, garden=garden, first_day=first_day)
@@ -116,6 +124,11 @@ def forecast(
                 standing=request.standing,
                 prechill_weeks=request.prechill_weeks,
                 established=request.established,
+                extra_cover_cm=(
+                    0.0
+                    if request.cover_cm is None
+                    else extra_cover_cm(request.cover_cm, request.cultivar)
+                ),
             )
         ],
         garden=garden,
@@ -172,9 +185,14 @@ def outcomes(
     # A need that is met only after the flower explains nothing about it.
     met_before = days.cold_met <= np.where(np.isfinite(days.start), days.start, np.inf)
     met = yearly_median(np.where(met_before, days.cold_met, np.inf))
+    at_risk = [int(row) for row in np.flatnonzero(killed >= FROST_TOLD)]
+    refuges = refuges_of(solved, at_risk)
     result = []
     for row, planting in enumerate(solved.plantings):
         opens = bool(flowers[row])
+        help_words = ""
+        if killed[row] >= FROST_TOLD:
+            help_words = refuge_words(planting.standing, refuges.get(row))
         shown = {name: _band(band, row, solved) if opens else None for name, band in bands.items()}
         cultivar = planting.cultivar
         plan = plans[row] if plans else None
@@ -182,7 +200,7 @@ def outcomes(
         weeks = round(float(cold[row]), 1)
         cause = None if opens else _cause(float(blind[row]), float(killed[row]), float(late[row]))
         if cause == "frost":
-            reason = _frost_words(planting.standing, float(killed[row]))
+            reason = _frost_words(help_words, float(killed[row]))
         elif cause == "cold":
             reason = _cold_words(cultivar, weeks, blind=float(blind[row]), plan=plan)
         else:
@@ -211,7 +229,7 @@ def outcomes(
                     *frost_advice(
                         cultivar,
                         killed_share=float(killed[row]),
-                        standing=planting.standing,
+                        help_words=help_words,
                     ),
                 ),
             )
@@ -233,20 +251,21 @@ def _cause(blind: float, killed: float, late: float) -> Cause:
     return "cold" if blind > 0.0 and blind >= late else "late"
 
 
-def _frost_words(standing: Standing, killed: float) -> str:
+def _frost_words(help_words: str, killed: float) -> str:
     return (
         f"killed by frost in {'most' if killed >= 0.5 else 'many'} years: the compost gets colder "
-        "than the bulb stands; "
-    ) + (
-        "wrap the pot, use a larger one or plant in the ground"
-        if standing.site == "shed"
-        else "winter the pot in a shed or plant in the ground"
+        f"than the bulb stands; {help_words}"
     )
 
 
 def _cold_words(
     cultivar: Cultivar, cold_weeks: float, *, blind: float, plan: ColdPlan | None
 ) -> str:
+    if cultivar.flowering_law == "autumn":
+        return (
+            f"no flower this season: the air stays too warm around its time in "
+            f"{of_ten(blind, 'year')}; it opens as the year cools"
+        )
     least = cultivar.chill_weeks_min or 0.0
     if is_short(cold_weeks, least):
         why = f"only {weeks_beside_least(cold_weeks, least)} of cold"

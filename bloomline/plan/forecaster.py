@@ -67,9 +67,10 @@ class Solved:
     """Answers for different plantings on one axis; arrays have shape (n, n_years).
 
     earliest : axis day before which none can open, shape (n,).
-    `days` holds NaN for years without flowers: `blind` for want of cold, `killed` by frost,
-    `too_late` because the season ends first. `first_day` is day 0, `first_ordinal` the same as
-    an ordinal.
+    `days` holds NaN for years without flowers: `blind` for want of cold, `too_late` because the
+    season ends first. In years in which frost has `killed` the bulbs it holds the days on which
+    they would have flowered, so that dates don't come from mild years alone; what counts as
+    colour is `in_flower`. `first_day` is day 0, `first_ordinal` the same as an ordinal.
     """
 
     garden: Garden
@@ -97,9 +98,16 @@ class Solved:
             least = np.array([p.rooted.toordinal() - self.first_ordinal for p in self.plantings])
         return BandDays(*(np.maximum(each, least) for each in (band.p10, band.p50, band.p90)))
 
+    def in_flower(self) -> tuple[Floats, Floats]:
+        """First and last day of the flowers there are, NaN where frost killed the bulbs too."""
+        start, end = (
+            np.where(self.killed, np.nan, each) for each in (self.days.start, self.days.end)
+        )
+        return start, end
+
     def flowering_share(self) -> Floats:
         """Share of the weather years in which each planting flowers, shape (n,)."""
-        return np.asarray(np.isfinite(self.days.start).mean(axis=1))
+        return np.asarray((np.isfinite(self.days.start) & ~self.killed).mean(axis=1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +204,10 @@ class Forecaster:
             ageing=self.ageing_law,
             autumn=self.autumn_law,
         )
+        # A learned delay says nothing of the nose; a longer way to the light does.
+        longer = np.array([max(p.depth_days, 0.0) for p in plantings])
+        nose = np.minimum(days.nose + longer[:, None], np.fmax(days.start, days.nose))
+        days = replace(days, nose=nose)
         sd = np.array(
             [
                 np.hypot(p.cultivar.ref_sd_days, p.cultivar.established_sd_days)
@@ -272,12 +284,12 @@ class Forecaster:
 
 
 def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> Solved:
-    """Take out the years in which a planting can't flower, and say why."""
+    """Take out the years in which a planting can't flower, mark those in which frost kills it."""
     days = solved.days
     blind = days.blind.copy()
     limits = np.array([_lethal_c(p.cultivar.genus, p.cultivar.group) for p in solved.plantings])
     killed = colder_than(
-        sums, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
+        sums.root_c, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
     )
     southern = solved.garden.is_southern
     begin = solved.first_ordinal
@@ -297,9 +309,9 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
         for each in (days.end, days.leaves_over)
     )
     too_late |= (days.start > frost) | ~np.isfinite(end)
+    none = blind | too_late
     blind &= ~killed
     too_late &= ~killed & ~blind
-    none = blind | killed | too_late
 
     def kept(values: Floats) -> Floats:
         return np.where(none, np.nan, values)

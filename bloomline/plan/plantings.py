@@ -11,6 +11,7 @@ import numpy as np
 
 from bloomline.engine.flowering import Plantings
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
+from bloomline.engine.rootzone import depth_days
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.calendar import as_date
 from bloomline.plan.garden import Garden
@@ -35,7 +36,8 @@ class Planting:
     """Bulbs of one cultivar, planted on one day in one kind of place.
 
     rooted : the day from which its season counts (`planting_day.counts_from`). shift_days : the
-    garden's learned offset.
+    garden's learned offset. extra_cover_cm : how much deeper it lies than its kind usually does
+    (`surroundings.extra_cover_cm`).
     """
 
     cultivar: Cultivar
@@ -44,6 +46,12 @@ class Planting:
     prechill_weeks: float = 0.0
     established: bool = False
     shift_days: float = 0.0
+    extra_cover_cm: float = 0.0
+
+    @property
+    def depth_days(self) -> float:
+        """How much later its depth makes it than the usual one would. [days]"""
+        return depth_days(self.extra_cover_cm, in_ground=self.standing.where == "ground")
 
 
 def table_of(
@@ -79,7 +87,7 @@ def table_of(
         prechilled_weeks=np.array([p.prechill_weeks for p in plantings], dtype=np.float64),
         heat_need=np.array([need.heat for need in needs]),
         life=np.array([need.life for need in needs]),
-        shift_days=np.array([p.shift_days for p in plantings], dtype=np.float64),
+        shift_days=np.array([p.shift_days + p.depth_days for p in plantings], dtype=np.float64),
         bud_weeks=np.array(
             [BLIND_BELOW * _least_weeks(p.cultivar) for p in plantings], dtype=np.float64
         ),

@@ -17,7 +17,7 @@ from bloomline.plan.forecaster import Forecaster, Solved, Stage
 from bloomline.plan.garden import Garden
 from bloomline.plan.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
 from bloomline.plan.plantings import Planting
-from bloomline.plan.surroundings import standing_of
+from bloomline.plan.surroundings import extra_cover_cm, standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 
 Floats = NDArray[np.float64]
@@ -200,6 +200,7 @@ def _season_facts(
             standing_of(each.pot, site_offset_c=yard.site_offsets.get(each.pot.site, 0.0)),
             0.0 if each.rooted is None else each.layer.prechill_weeks,
             each.established,
+            extra_cover_cm=extra_cover_cm(each.layer.cover_cm, each.cultivar),
         )
         at.append(rows.setdefault(planting, len(rows)))
     solved = forecaster.solve(list(rows), garden=garden, first_day=first_day, recorded=recorded)

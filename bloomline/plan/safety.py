@@ -12,17 +12,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.model.advice import Advice, Severity
-from bloomline.model.yard import Pot, Yard
+from bloomline.model.yard import INDOOR_SITES, Pot, Yard
+from bloomline.plan.advice import FROST_TOLD, POT_FREEZES
 from bloomline.plan.compost import crocks_advice
 from bloomline.plan.fitting import CultivarOf
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.report import LayerForecast
 from bloomline.plan.shares import of_ten
+from bloomline.plan.surroundings import site_effect
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 from bloomline.plan.weight import PotWeight, pot_weight
 from bloomline.reference.rules import LiftingBox, load_rules
-from bloomline.reference.sites import load_sites
 
 _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
 
@@ -182,7 +183,7 @@ def bulb_frost_advice(
     rules = load_rules()
     found = []
     for layer in forecasts:
-        if layer.killed_share < 0.05:
+        if layer.killed_share < FROST_TOLD:
             continue
         cultivar = cultivar_of(layer.cultivar_id)
         limit = rules.lethal_c(cultivar.genus, cultivar.group)
@@ -194,7 +195,7 @@ def bulb_frost_advice(
                     f"{layer.name}: compost below {degrees(limit.bulb_c)} kills the bulbs, here in "
                     f"{winters_of_ten(layer.killed_share)}."
                 ),
-                reason="A pot has no ground warmth; once its water is frozen it follows the air.",
+                reason=POT_FREEZES,
                 source=limit.bulb_source,
             )
         )
@@ -215,7 +216,7 @@ def pot_frost_advice(
     """
     rules = load_rules()
     material = rules.material(pot.material)
-    here = lows_c + load_sites()[pot.site].tmin_offset_c
+    here = site_effect(pot.site).lowest_c(lows_c)
     clay = rules.figure("clay_splits_below_air_c")
     proof = rules.figure("terracotta_proof_c")
     share = float(np.mean(here < clay.middle))
@@ -284,7 +285,7 @@ def sun_advice(pot: Pot) -> tuple[Advice, ...]:
 
 def feet_advice(pot: Pot) -> tuple[Advice, ...]:
     """Feet under the pot."""
-    if pot.site == "shed":
+    if pot.site in INDOOR_SITES:
         return ()
     rule = load_rules().figure("drainage")
     return (

@@ -12,12 +12,14 @@ import numpy as np
 from bloomline.engine.flowering import Surroundings
 from bloomline.engine.heat import GrowthLaw
 from bloomline.engine.rootzone import (
+    GROUND_CONTACT,
     CompostPhysics,
     RootZone,
     open_ground,
     pot_time_constant_h,
 )
 from bloomline.engine.sites import SiteEffect
+from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Material, Pot, Site
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
@@ -27,6 +29,8 @@ Where = Literal["pot", "ground"]
 # Time constants half a step apart move a date by less than a tenth of a day (measured), so
 # pots of nearly one size share their sums.
 _TIME_CONSTANT_STEP = 1.2
+
+_COVER_STEP_CM = 2.5  # less than a day
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +72,33 @@ def standing_of(pot: Pot, *, site_offset_c: float = 0.0) -> Standing:
     )
 
 
+def extra_cover_cm(cover_cm: float, cultivar: Cultivar) -> float:
+    """How much deeper a bulb lies than its kind usually does, in steps. [cm]
+
+    The catalogue's dates belong to its own depth; in steps, so that layers of nearly one depth
+    are worked out once.
+    """
+    return _COVER_STEP_CM * round((cover_cm - cultivar.cover_cm) / _COVER_STEP_CM)
+
+
 def _stepped(time_constant_h: float) -> float:
     step = math.log(_TIME_CONSTANT_STEP)
     return math.exp(round(math.log(time_constant_h) / step) * step)
+
+
+def site_effect(site: Site, *, offset_c: float = 0.0, until_day: int | None = None) -> SiteEffect:
+    """What the table says of a site, with the gardener's own correction. [°C]"""
+    rule = load_sites()[site]
+    return SiteEffect(
+        tmin_offset_c=rule.tmin_offset_c + offset_c,
+        tmax_offset_c=rule.tmax_offset_c + offset_c,
+        swing_factor=rule.swing_factor,
+        until_day=until_day,
+        vented_above_c=rule.vented_above_c,
+        ground_share=rule.ground_share,
+        lag_days=rule.lag_days,
+        house_share=rule.house_share,
+    )
 
 
 def surroundings_of(
@@ -93,18 +121,11 @@ def surroundings_of(
     zone = RootZone(
         time_constant_h=_stepped(time_constant_h),
         plateau_c=physics.plateau_c,
+        below_zero=1.0 - GROUND_CONTACT,
         air_share=law.air_share,
     )
-    site = load_sites()[standing.site]
     until = None
     if standing.sheltered_until is not None:
         until = int((np.datetime64(standing.sheltered_until, "D") - first_day).astype(np.int64))
-    effect = SiteEffect(
-        tmin_offset_c=site.tmin_offset_c + standing.site_offset_c,
-        tmax_offset_c=site.tmax_offset_c + standing.site_offset_c,
-        swing_factor=site.swing_factor,
-        until_day=until,
-        vented_above_c=site.vented_above_c,
-        ground_share=site.ground_share,
-    )
+    effect = site_effect(standing.site, offset_c=standing.site_offset_c, until_day=until)
     return Surroundings(zone=zone, site=effect)

@@ -21,7 +21,7 @@ from bloomline.plan.listing import listed
 from bloomline.plan.planting_day import usual_planting_day, usual_planting_span
 from bloomline.plan.plantings import Planting
 from bloomline.plan.report import Band, SeasonReport
-from bloomline.plan.surroundings import standing_of
+from bloomline.plan.surroundings import extra_cover_cm, standing_of
 from bloomline.plan.weather import RecordedWeather
 
 
@@ -222,6 +222,7 @@ class WaysOut:
                     standing_of(pot, site_offset_c=offset),
                     each.prechill_weeks,
                     shift_days=self.report.learned_at(pot.site),
+                    extra_cover_cm=extra_cover_cm(each.cover_cm, cultivar),
                 )
             )
             if start is None or (each.lifted_on is not None and start >= each.lifted_on):

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.cultivar import MonthDay, Season
+from bloomline.model.yard import INDOOR_SITES
 from bloomline.plan.cold import weeks_beside_least
 from bloomline.plan.day_words import day_words, part_of_month
 from bloomline.plan.listing import listed
@@ -252,7 +253,7 @@ def _after_planting(scene: Scene, plants: list[Plant], season: Season) -> Iterat
         done=_done(plants),
     )
     tempting = [plant for plant in plants if plant.care.mesh]
-    if not tempting or pot.site in ("shed", "cold-greenhouse"):
+    if not tempting or pot.site in ("cold-greenhouse", *INDOOR_SITES):
         return
     noses = [plant.forecast.nose for plant in plants if plant.forecast.nose is not None]
     noses = [nose for nose in noses if nose.p50 > planted]

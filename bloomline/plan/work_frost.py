@@ -140,7 +140,7 @@ def _fleece(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
 
 
 def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
-    """Out of a shed, frame or greenhouse for the season; lilies back again after it."""
+    """Out of a shed, garage, frame or greenhouse for the season; lilies back again after it."""
     if not scene.is_sheltered(pot):
         return
     site = load_sites()[pot.site].label

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.rootzone import daily_root_zone_c, swing_share
+from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
 from bloomline.engine.sites import site_air
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar, MonthDay
@@ -260,10 +260,7 @@ class Scene:
             mean = 0.5 * (low + high)
             root = daily_root_zone_c(mean[None], zones=(place.zone,))[0]
             self._means[standing] = root
-            # As the forecast reckons its root zone's nights.
-            night = np.where(root > 0.0, 0.5, 0.5 * place.zone.below_zero)
-            root = root - night * (high - low) * swing_share(place.zone.time_constant_h)
-            self._nights[standing] = (low, root)
+            self._nights[standing] = (low, coldest_c(root, swing_c=high - low, zone=place.zone))
         return self._nights[standing]
 
     def root_limit_c(self, plants: Iterable[Plant]) -> tuple[float, Plant]:

@@ -48,9 +48,10 @@ class YardColour:
         cultivar = [numbers.setdefault(solved.plantings[r].cultivar.id, len(numbers)) for r in rows]
         self._garden_sd = solved.uncertainty.garden
         self._order = warmth_order(worked.solved)
+        start, end = solved.in_flower()
         self._by_year = yearly_colour(
-            solved.days.start[rows],
-            end=solved.days.end[rows],
+            start[rows],
+            end=end[rows],
             cultivar=np.array(cultivar, dtype=np.int64),
             cultivar_sd_days=solved.uncertainty.cultivar[rows],
             n_days=worked.n_days,
@@ -106,9 +107,10 @@ def pot_forecasts(
         # Pots of one planting have one answer, and most have no scent at all.
         different, which = np.unique(rows, axis=0, return_inverse=True)
         empty = (different < 0)[:, :, None]
+        start, end = solved.in_flower()
         days = days_in_flower(
-            np.where(empty, np.nan, solved.days.start[different]),
-            end=np.where(empty, np.nan, solved.days.end[different]),
+            np.where(empty, np.nan, start[different]),
+            end=np.where(empty, np.nan, end[different]),
             sd_days=solved.uncertainty.cultivar[different],
         )
         return np.asarray(days[which.reshape(-1)] / 7.0)

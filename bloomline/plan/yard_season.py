@@ -78,9 +78,10 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
     n_days = worked.n_days
     bands = bands_of(solved)
     answers = outcomes(solved, bands=bands, plans=worked.cold_plans)
+    start, end = solved.in_flower()
     chance = in_flower_chance(
-        solved.days.start,
-        end=solved.days.end,
+        start,
+        end=end,
         sd_days=solved.uncertainty.together,
         n_days=n_days,
     )

@@ -22,7 +22,7 @@ from bloomline.plan.learning import NOTHING_LEARNED, Learned, learn
 from bloomline.plan.own_weather import recorded_of
 from bloomline.plan.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
 from bloomline.plan.plantings import Planting
-from bloomline.plan.surroundings import Standing, standing_of
+from bloomline.plan.surroundings import Standing, extra_cover_cm, standing_of
 from bloomline.plan.weather import RecordedWeather, yard_axis_start
 from bloomline.reference.catalogue import Catalogue
 
@@ -102,7 +102,7 @@ def solve_yard(
     plantings: list[Planting] = []
     # Numbers stand for equal standings, since they are quicker to compare.
     standings: dict[Standing, int] = {}
-    rows: dict[tuple[str, date, int, float, bool, date | None], int] = {}
+    rows: dict[tuple[str, date, int, float, bool, float, date | None], int] = {}
     lifted: dict[int, date] = {}
     places: list[SolvedLayer] = []
     taught = NOTHING_LEARNED
@@ -138,10 +138,13 @@ def solve_yard(
                 first_day=first_day,
             )
             weeks = 0.0 if established else layer.prechill_weeks
-            key = (cultivar.id, rooted, number, weeks, established, layer.lifted_on)
+            deeper = extra_cover_cm(layer.cover_cm, cultivar)
+            key = (cultivar.id, rooted, number, weeks, established, deeper, layer.lifted_on)
             row = rows.setdefault(key, len(plantings))
             if row == len(plantings):
-                plantings.append(Planting(cultivar, rooted, standing, weeks, established, shift))
+                plantings.append(
+                    Planting(cultivar, rooted, standing, weeks, established, shift, deeper)
+                )
                 if layer.lifted_on is not None:
                     lifted[row] = layer.lifted_on
             places.append(SolvedLayer(pot, layer, cultivar, established, row))

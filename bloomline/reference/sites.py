@@ -17,6 +17,8 @@ class SiteRule:
 
     swing_factor : part of the daily swing left. vented_above_c : air is let in above this.
     ground_share : part of the warmth that comes from the ground under the floor.
+    lag_days : how far it is behind the outside's daily mean. house_share : part of the way from
+    the outside up to a heated house.
     """
 
     id: str
@@ -26,6 +28,8 @@ class SiteRule:
     swing_factor: float
     vented_above_c: float
     ground_share: float
+    lag_days: float
+    house_share: float
     note: str
     source: str
     basis: str
@@ -36,7 +40,15 @@ def load_sites() -> dict[str, SiteRule]:
     """Return the sites by id. Raises DataError for a row that isn't numbers where it must be."""
     text = data_root("shared").joinpath("rules", "sites.csv").read_text("utf-8")
     sites: dict[str, SiteRule] = {}
-    numbers = ("tmin_offset_c", "tmax_offset_c", "swing_factor", "vented_above_c", "ground_share")
+    numbers = (
+        "tmin_offset_c",
+        "tmax_offset_c",
+        "swing_factor",
+        "vented_above_c",
+        "ground_share",
+        "lag_days",
+        "house_share",
+    )
     for line, row in enumerate(csv.DictReader(io.StringIO(text)), start=2):
         try:
             values = {name: float(row[name]) for name in numbers}

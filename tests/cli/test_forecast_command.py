@@ -125,6 +125,13 @@ def test_an_own_catalogue_comes_first(ask, tmp_path: Path) -> None:
     assert own["start"]["p50"] > ours["start"]["p50"]
 
 
+def test_a_depth_and_a_garage_may_be_asked_for(ask) -> None:
+    _, (usual,), _ = ask(*SINGLE)
+    _, (deep,), _ = ask(*SINGLE, "--cover-cm", "30")
+    _, (kept,), _ = ask(*SINGLE, "--site", "garage", "--sheltered-until", "2025-03-01")
+    assert deep["start"]["p50"] > usual["start"]["p50"] > kept["start"]["p50"]
+
+
 def test_too_little_cold_gives_a_reason_not_a_date(ask) -> None:
     code, (answer,), _ = ask(
         "--place", "Darwin Airport", "--cultivar", "Red Emperor", "--planted", "2024-06-01"
@@ -146,6 +153,7 @@ def test_too_little_cold_gives_a_reason_not_a_date(ask) -> None:
         ([*SINGLE, "--planted", "2024-13-01"], "'2024-13-01' is not a date like 2025-11-01"),
         ([*SINGLE, "--prechill-weeks", "99"], "99 weeks of pre-chilling"),
         ([*SINGLE, "--prechill-weeks", "nan"], "'nan' is not a number"),
+        ([*SINGLE, "--cover-cm", "-2"], "-2 cm over the bulb"),
         ([*SINGLE, "--pot-width-cm", "1"], "a pot 1 cm wide"),
         ([*SINGLE, "--elevation", "1e5"], "outside -450 to 6000"),
         ([*SINGLE, "--sheltered-until", "2025-03-01"], "--sheltered-until needs --site"),

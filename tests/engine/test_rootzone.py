@@ -13,8 +13,10 @@ from scipy.special import jv
 from bloomline.engine.rootzone import (
     CompostPhysics,
     RootZone,
+    coldest_c,
     cylinder_eigenvalue,
     daily_root_zone_c,
+    depth_days,
     open_ground,
     pot_time_constant_h,
     swing_share,
@@ -268,3 +270,30 @@ def test_the_latent_heat_is_that_of_the_water_in_the_compost():
     # 0.45 kg of water a litre × 334 kJ/kg over 2.5 kJ/(l K).
     assert CompostPhysics().plateau_c == pytest.approx(0.45 * 334.0 / 2.5)
     assert CompostPhysics().diffusivity_m2_s == pytest.approx(2e-7)
+
+
+def test_water_that_freezes_holds_a_pot_at_zero_through_the_night():
+    pot = RootZone(time_constant_h=10.0, plateau_c=PLATEAU, below_zero=0.9)
+    day = np.array([6.0, 0.5, 0.0, -4.0])
+    night = coldest_c(day, swing_c=np.full(4, 10.0), zone=pot)
+    half = 0.5 * 10.0 * swing_share(10.0)
+    np.testing.assert_allclose(night, [6.0 - half, 0.0, 0.0, -4.0 - 0.9 * half])
+    ground = open_ground(lag_days=8.0)
+    small = 0.5 * 10.0 * swing_share(192.0)
+    np.testing.assert_allclose(
+        coldest_c(day[::3], swing_c=np.full(2, 10.0), zone=ground),
+        [6.0 - small, -4.0 - 0.05 * small],
+    )
+
+
+@given(st.floats(-60.0, 150.0), st.floats(0.0, 40.0), st.booleans())
+def test_a_bulb_that_lies_deeper_is_never_earlier(cover, deeper, in_ground):
+    here, there = (depth_days(each, in_ground=in_ground) for each in (cover, cover + deeper))
+    assert here <= there
+    assert -6.0 < here < 17.0  # a sane size, however odd the depth
+    assert depth_days(0.0, in_ground=in_ground) == 0.0
+
+
+def test_ten_centimetres_are_a_few_days_and_more_in_the_ground():
+    pot, ground = (depth_days(10.0, in_ground=each) for each in (False, True))
+    assert 1.0 < pot < ground < 8.0

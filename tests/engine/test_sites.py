@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from made_weather import place_weather
 
-from bloomline.engine.sites import SiteEffect, site_air
+from bloomline.engine.sites import HOUSE_C, SiteEffect, site_air
 
 WEATHER = place_weather(n_years=2)
 
@@ -83,3 +85,42 @@ def test_a_warmer_site_is_nowhere_colder(low_by, high_by):
     )
     assert (low >= WEATHER.tmin_c - 1e-9).all()
     assert (high >= WEATHER.tmax_c - 1e-9).all()
+
+
+def one_step(*, before, after, days=40):
+    """Weather of one temperature that changes once, in the middle."""
+    air = np.where(np.arange(days) < days // 2, before, after)[None].astype(float)
+    return replace(WEATHER, tmin_c=air - 3.0, tmax_c=air + 3.0)
+
+
+def test_a_shed_makes_up_a_step_of_the_outside_as_a_body_of_one_time_constant():
+    low, high = site_air(one_step(before=5.0, after=-15.0), effect=SiteEffect(lag_days=1.5))
+    middle = 0.5 * (low + high)[0]
+    np.testing.assert_allclose(middle[:20], 5.0)
+    passed = np.arange(1, 6)  # a day's mean counts whole on its own day
+    left = np.exp(-passed / 1.5)
+    np.testing.assert_allclose(middle[20:25], -15.0 + 20.0 * left, atol=0.3)
+    np.testing.assert_allclose(middle[-5:], -15.0, atol=1e-6)
+
+
+@given(st.floats(0.3, 6.0))
+def test_lag_makes_no_warmth(lag):
+    low, high = site_air(WEATHER, effect=SiteEffect(lag_days=lag))
+    outside = 0.5 * (WEATHER.tmin_c + WEATHER.tmax_c)
+    middle = 0.5 * (low + high)
+    assert middle.min() >= outside.min() - 1e-9 and middle.max() <= outside.max() + 1e-9
+    assert abs(middle[:, :365].mean() - outside[:, :365].mean()) < 0.3
+    assert middle.std() < outside.std()
+
+
+def test_what_leans_against_a_house_lies_between_it_and_the_air():
+    outside = np.array([-25.0, -10.0, 0.0, 20.0, 30.0])
+    effect = SiteEffect(house_share=0.4)
+    # EN 12831:2003, 6.1.1: theta_u = theta_int - b (theta_int - theta_e), b 0.6, 20 °C indoors.
+    wanted = np.array([-7.0, 2.0, 8.0, 20.0, 30.0])
+    np.testing.assert_allclose(effect.lowest_c(outside), wanted)
+    air = np.repeat(outside, 40)[None]
+    weather = replace(WEATHER, tmin_c=air - 1.0, tmax_c=air + 1.0)
+    low, high = site_air(weather, effect=effect)
+    np.testing.assert_allclose(0.5 * (low + high)[0], np.repeat(wanted, 40), atol=1e-9)
+    assert HOUSE_C == 20.0

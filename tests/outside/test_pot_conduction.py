@@ -8,7 +8,13 @@ from scipy.linalg import eigh_tridiagonal
 from scipy.optimize import brentq
 from scipy.special import j0, j1
 
-from bloomline.engine.rootzone import CompostPhysics, cylinder_eigenvalue, pot_time_constant_h
+from bloomline.engine.rootzone import (
+    GROUND_CONTACT,
+    CompostPhysics,
+    cylinder_eigenvalue,
+    depth_days,
+    pot_time_constant_h,
+)
 
 
 @pytest.mark.parametrize(
@@ -75,3 +81,44 @@ def test_slowest_decay_of_a_cylinder_cut_into_rings(radius_cm, wall_cm, wall_con
         radius_cm, wall_cm=wall_cm, wall_conductivity_w_mk=wall_conductivity
     )
     assert found == pytest.approx(1.0 / rate / 3600.0, rel=1e-3)
+
+
+@pytest.mark.parametrize("radius_cm", [8.0, 10.0, 15.0, 20.0, 30.0, 40.0])
+def test_the_ground_gives_a_tenth_of_a_frozen_pots_heat(radius_cm):
+    # Incropera & DeWitt, shape factors: an isothermal disk of radius a on a half-space, S = 4a
+    # (2D); ground of 1.0 W/mK (from memory). The pot is as deep as wide, its middle half way up.
+    radius_m = radius_cm / 100.0
+    physics = CompostPhysics()
+    base_m2 = np.pi * radius_m**2
+    to_ground = 1.0 / (
+        radius_m / (physics.conductivity_w_mk * base_m2) + 1.0 / (4.0 * 1.0 * radius_m)
+    )
+    hours = pot_time_constant_h(radius_cm, wall_cm=1.5)
+    to_air = physics.volumetric_heat_j_m3k * base_m2 * 2.0 * radius_m / (hours * 3600.0)
+    share = to_ground / (to_ground + to_air)
+    assert share == pytest.approx(GROUND_CONTACT, abs=0.055)
+
+
+def test_depth_in_the_ground_lags_as_a_wave_of_a_year():
+    # Finite differences, no wave: a column of soil whose surface swings once a year; the day on
+    # which it passes its mean in spring is later by the lag. Diffusivity 5e-7 m2/s.
+    alpha, step_m = 5.0e-7, 0.05
+    step_s = 0.4 * step_m**2 / alpha
+    depth = np.arange(0.0, 12.0, step_m)
+    temp = np.zeros_like(depth)
+    omega = 2.0 * np.pi / (365.25 * 86400.0)
+    at, crossed = 0.0, {}
+    n = round(3 * 365.25 * 86400.0 / step_s)
+    for _ in range(n):
+        before = temp[[2, 4]].copy()
+        temp[1:-1] += alpha * step_s / step_m**2 * (temp[2:] - 2.0 * temp[1:-1] + temp[:-2])
+        at += step_s
+        temp[0] = np.sin(omega * at)
+        temp[-1] = temp[-2]
+        for k, (old, new) in enumerate(zip(before, temp[[2, 4]], strict=True)):
+            if old < 0.0 <= new:
+                crossed[k] = at - step_s * new / (new - old)
+    seen_days = (crossed[1] - crossed[0]) / 86400.0  # 20 cm against 10 cm
+    lag = depth_days(10.0, in_ground=True) - depth_days(10.0, in_ground=False)
+    assert lag == pytest.approx(seen_days, abs=0.15)
+    assert lag == pytest.approx(2.6, abs=0.05)

@@ -20,6 +20,8 @@ from bloomline.reference.catalogue import load_catalogue
 
 STATIONS = {
     "London": "00003772",
+    "Berlin": "0-20000-0-99999-berlin-dahlem-fu",
+    "Boston": "0-20000-0-72509",
     "Minneapolis": "0-20000-0-72658",
     "Miami": "0-20000-0-72202",
     "Melbourne": "0-36-9-94866",

@@ -9,6 +9,7 @@ from asking import GROUND, POT, catalogue
 
 from bloomline.plan.advice import cold_advice, frost_advice, planting_advice, poison_advice
 from bloomline.plan.cold import ColdPlan
+from bloomline.plan.shelter import refuge_words
 from bloomline.reference.rules import load_rules
 
 SHIRLEY = catalogue().get("tulipa-shirley")
@@ -49,17 +50,24 @@ def test_short_of_cold_is_a_caution_and_too_little_a_warning_with_what_helps():
     ],
 )
 def test_frost_is_told_with_its_limit_and_how_often(share, severity, words):
-    (item,) = frost_advice(SHIRLEY, killed_share=share, standing=POT)
+    (item,) = frost_advice(SHIRLEY, killed_share=share, help_words=refuge_words(POT, "shed"))
     limit = load_rules().lethal_c(SHIRLEY.genus, SHIRLEY.group)
     assert item.severity == severity and words in item.message
     assert f"{limit.bulb_c:.0f} °C" in item.message and item.source == limit.bulb_source
-    assert "shed" in item.message
-    (ground,) = frost_advice(SHIRLEY, killed_share=share, standing=GROUND)
-    assert "mulch" in ground.message
+    assert ". Winter the pot in a shed" in item.message and item.message.endswith("here.")
+
+
+def test_each_refuge_has_its_own_words_and_none_is_told_that_does_not_work():
+    words = [refuge_words(POT, each) for each in ("shed", "garage", "ground", None)]
+    assert len(set(words)) == 4
+    assert "too cold" in words[1] and "cellar" in words[1]
+    assert "too cold" in words[2] and "in the ground" in words[2]
+    assert "hardier" in words[3] and "winter the pot" not in words[3]
+    assert "mulch" in refuge_words(GROUND, None)
 
 
 def test_rare_frost_is_not_told():
-    assert frost_advice(SHIRLEY, killed_share=0.049, standing=POT) == []
+    assert frost_advice(SHIRLEY, killed_share=0.049, help_words="") == []
 
 
 def test_every_poisonous_kind_carries_the_usual_cautions():

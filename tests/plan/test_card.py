@@ -206,15 +206,15 @@ def _with_pot(**fields: object) -> Yard:
 
 def test_where_the_pot_stands_and_goes() -> None:
     made = _made(
-        _with_pot(site="shed", sheltered_until=date(2027, 2, 20), display_place="Front step")
+        _with_pot(site="shed", sheltered_until=date(2027, 3, 12), display_place="Front step")
     )
-    assert "in the unheated shed or garage, until 20 February 2027" in made.before[0].text
+    assert "in the detached shed or garage, until 12 March 2027" in made.before[0].text
     assert "on feet" not in made.before[0].text  # no rain falls there
     assert "put it on a wheeled base now" in made.before[0].text
     out, show = made.standing
-    assert "20 February 2027" in out.text
+    assert "12 March 2027" in out.text
     assert "Front step (west)" in show.text
-    assert "about 20 February to" in show.text  # not before it comes out of the shed
+    assert "about 12 March to" in show.text  # not before it comes out of the shed
     open_air = _made(_with_pot())
     assert "in its place in the open, on feet" in open_air.before[0].text
     assert open_air.standing == ()

@@ -171,7 +171,8 @@ def test_five_seasons_shift_the_sixth_and_narrow_its_bands(demo, expected, forec
         ).solved.uncertainty.garden
         for each in (True, False)
     ]
-    assert learned.sd_days <= sds[0] < sds[1] == forecaster.growth_law.garden_sd_days
+    # What its least known site still leaves open, but never more than without records.
+    assert learned.sd_days <= sds[0] <= sds[1] == forecaster.growth_law.garden_sd_days
     ahead = report(yard, forecaster, weather_year=0)
     assert ahead.weather_label.endswith(f"by {len(expected)} records")
 

@@ -13,7 +13,7 @@ import pytest
 from asking import FIRST_DAY, GROUND, POT
 
 from bloomline.engine.heat import GrowthLaw
-from bloomline.engine.rootzone import CompostPhysics, pot_time_constant_h
+from bloomline.engine.rootzone import GROUND_CONTACT, CompostPhysics, pot_time_constant_h
 from bloomline.errors import DataError
 from bloomline.model.yard import Material, Pot, Site
 from bloomline.plan.surroundings import Standing, standing_of, surroundings_of
@@ -40,7 +40,7 @@ def test_a_pot_has_the_time_constant_of_its_size_wall_and_material(material, rad
     # Pots of nearly one size share their sums: within half a step of a fifth.
     assert zone.time_constant_h == pytest.approx(exact, rel=0.1)
     assert zone.plateau_c == CompostPhysics().plateau_c
-    assert (zone.below_zero, zone.air_share) == (1.0, LAW.air_share)
+    assert (zone.below_zero, zone.air_share) == (1.0 - GROUND_CONTACT, LAW.air_share)
 
 
 def test_pots_of_nearly_one_size_share_a_zone_and_others_do_not():
@@ -61,6 +61,7 @@ def test_a_site_is_the_tables_row_and_the_gardeners_correction(site):
     assert effect.tmin_offset_c == row.tmin_offset_c + 1.5
     assert effect.tmax_offset_c == row.tmax_offset_c + 1.5
     assert (effect.swing_factor, effect.until_day) == (row.swing_factor, None)
+    assert (effect.lag_days, effect.house_share) == (row.lag_days, row.house_share)
 
 
 def test_the_day_a_pot_goes_out_is_counted_on_the_axis():

@@ -69,6 +69,7 @@ class TestDemo:
                     planted=layer.planted,
                     standing=standing_of(pot, site_offset_c=demo.site_offsets.get(pot.site, 0.0)),
                     prechill_weeks=layer.prechill_weeks,
+                    cover_cm=layer.cover_cm,
                 ),
                 forecaster=forecaster(),
                 today=TODAY,

@@ -224,6 +224,11 @@ class FirstYardGuide(QDialog):
             words += " " + self.tr(
                 "Frost would kill bulbs in open pots here: keep the pots in a shed until spring."
             )
+        elif "garage" in sites:
+            words += " " + self.tr(
+                "Frost would kill bulbs in open pots and sheds here: keep the pots in a garage "
+                "against the house or in a cellar until spring."
+            )
         elif "cold-greenhouse" in sites:
             words += " " + self.tr(
                 "Frost would kill bulbs in open pots here: keep the pots in an unheated "

@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
-from PySide6.QtCore import QDate, QEvent, QLocale, QObject, Qt, QTimer, Signal, Slot
+from PySide6.QtCore import (
+    QCoreApplication,
+    QDate,
+    QEvent,
+    QLocale,
+    QObject,
+    Qt,
+    QTimer,
+    Signal,
+    Slot,
+)
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -384,4 +394,5 @@ def _words_of(choice: Choice) -> str:
         locale.toString(QDate(day.year, day.month, day.day), "d MMM")
         for day in (choice.first, choice.last)
     )
-    return f"{choice.cultivar.name} · {first} – {last}"
+    about = QCoreApplication.translate("guide", "about {first} – {last}")
+    return f"{choice.cultivar.name} · {about.format(first=first, last=last)}"

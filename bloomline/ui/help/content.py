@@ -132,7 +132,8 @@ def _dates() -> Section:
             translate(
                 "help",
                 "<b>The pot.</b> Compost follows the air more slowly in a large pot than in a "
-                "small one, and a wall, a frame or a shed changes what the roots feel.",
+                "small one, and a wall, a frame, a shed or a garage changes what the roots feel. "
+                "A bulb that lies deeper than its kind usually does opens a few days later.",
             ),
             translate(
                 "help",

