@@ -245,14 +245,20 @@ def bare_runs(coverage: Floats, *, season: Run | None, threshold: float = 0.5) -
     """Stretches of a season on whose days colour is less likely than `threshold`.
 
     coverage : chance of any colour on each day, shape (n_days,). With half as the threshold
-    these are the days without colour in more than half of the years.
+    these are the days without colour in more than half of the years. A day or two at an end
+    of the season is no stretch: there some years have not begun and others are over, and the
+    median first flower comes that much before colour is likely.
     """
     if season is None:
         return []
     inside = np.zeros(len(coverage), dtype=bool)
     days = slice(season.first, season.last + 1)
     inside[days] = coverage[days] < threshold - _ROUNDING
-    return runs_where(inside)
+    return [
+        run
+        for run in runs_where(inside)
+        if run.days > _LULL_DAYS or (run.first > season.first and run.last < season.last)
+    ]
 
 
 def crowded_runs(chance: Floats, *, likely: float = 0.5) -> list[Run]:

@@ -156,6 +156,7 @@ class SeasonReport:
     weeks_of_scent: Spread
     bare_days: Spread  # without a flower between each year's own first and last
     crowded_days: Spread  # with more than crowd_limit layers in flower
+    usual_season: Stretch | None = None  # median first to median last flower of the yard
     weather_label: str = "21 weather years"
     weather_year: int | None = None  # rank of the only weather year shown, None for all
     advice: tuple[Advice, ...] = field(default=())

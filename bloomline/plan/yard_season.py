@@ -145,6 +145,7 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         weeks_of_scent=scent.weeks(),
         bare_days=bare,
         crowded_days=crowd,
+        usual_season=None if season is None else stretch(season),
         weather_label=_with_learned(_weather_label(solved, recorded), worked),
         advice=tuple(station_advice(garden)),
         learned_offset_days=worked.learned.offset_days,

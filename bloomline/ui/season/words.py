@@ -287,11 +287,12 @@ class SeasonWords(QObject):
 
     def pot_tip(self, pot: PotForecast, summary: str) -> str:
         """A pot and its colour in a few words."""
-        weeks = self.tr("{weeks} weeks of colour (coldest year {low}, warmest {high})").format(
-            weeks=self.number(pot.weeks_of_colour.expected, 1),
-            low=self.number(pot.weeks_of_colour.coldest, 1),
-            high=self.number(pot.weeks_of_colour.warmest, 1),
-        )
+        colour = pot.weeks_of_colour
+        weeks = self.weeks_of_colour(pot)
+        if colour.p10 != colour.p90:
+            weeks = self.tr("{weeks} ({low}–{high} in eight years of ten)").format(
+                weeks=weeks, low=self.number(colour.p10, 1), high=self.number(colour.p90, 1)
+            )
         return f"{pot.name}\n{summary}\n{weeks}"
 
     def bare_tip(self, stretch: Stretch, report: SeasonReport) -> str:
