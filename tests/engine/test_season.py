@@ -153,6 +153,19 @@ def test_a_gap_is_bare_though_no_day_is_ever_likely_to_be_in_colour():
     assert bare_runs(chance, season=bare.season, threshold=0.3) == [Run(40, 44)]
 
 
+def test_bare_days_that_are_others_each_year_are_counted_though_none_is_unlikely():
+    # By hand: in colour from day 10 to 40 but for five days, which are others each year.
+    gap = np.array([15.0, 22.0, 29.0])
+    start = np.stack([np.full(3, 10.0), gap + 5])
+    end = np.stack([gap, np.full(3, 40.0)])
+    found = yearly(start, end=end, cultivar=[0, 1], sd=[0.0, 0.0], n_days=60)
+    colour, begun, goes_on = found.colour(), found.begun(), found.goes_on()
+    bare = bare_days(colour, begun=begun, goes_on=goes_on, garden_sd_days=0.0, season=None)
+    assert bare.by_year.tolist() == pytest.approx([5.0, 5.0, 5.0])
+    assert bare.season == Run(10, 39)
+    assert bare_runs(colour.mean(axis=0), season=bare.season) == []
+
+
 def test_a_year_without_any_flower_is_bare_for_the_whole_usual_season():
     start = np.array([[10.0, 12.0, np.nan, 14.0]])
     found = yearly(start, end=start + 6, cultivar=[0], sd=[0.0], n_days=40)
