@@ -8,7 +8,7 @@ the whole yard, and so changes dates but no number of days.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -21,6 +21,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _LULL_DAYS = 2
+_MOST_STEPS = 50
 _ROUNDING = 1e-9  # sums of products that should be equal differ by less
 
 
@@ -117,7 +118,11 @@ class YearlySeason:
         return self._reached([n_days - 1 - kind.last for kind in self._kinds])[:, ::-1]
 
     def crowd(self, *, limit: int) -> Floats:
-        """Chance that more than `limit` layers are in flower."""
+        """Chance that more than `limit` layers are in flower.
+
+        Exact up to a limit of 49 layers; above, layers are counted in fiftieths of it, spread
+        over the two nearest so that the mean stays, which keeps a thousand pots quick.
+        """
         least, most = (np.zeros(self._shape, dtype=np.int64) for _ in range(2))
         for kind in self._kinds:
             least[:, kind.days] += kind.layers.min(axis=0)
@@ -127,16 +132,16 @@ class YearlySeason:
         years, days = np.nonzero((least <= limit) & (most > limit))
         if not len(days):
             return crowd
-        chance = np.zeros((limit + 1, len(days)))  # of 0, 1 … limit layers
+        steps = min(limit + 1, _MOST_STEPS)
+        chance = np.zeros((steps, len(days)))  # of 0, 1 … steps too few for a crowd
         chance[0] = 1.0
         for kind in self._kinds:
             at = np.flatnonzero((days >= kind.days.start) & (days < kind.days.stop))
-            here = kind.layers[:, years[at], days[at] - kind.begin]
             before = chance[:, at]
             after = np.zeros_like(before)
-            for more in np.unique(here[here <= limit]):
-                share = (here == more).mean(axis=0)
-                after[more:] += before[: limit + 1 - more] * share
+            here = kind.layers[:, years[at], days[at] - kind.begin]
+            for more, share in _shares(here, per_step=(limit + 1) / steps, below=steps):
+                after[more:] += before[: steps - more] * share
             chance[:, at] = after
         crowd[years, days] = 1.0 - chance.sum(axis=0)
         return crowd
@@ -151,6 +156,23 @@ class YearlySeason:
             by_day = hits.reshape(n_years, n_days + 1)[:, :n_days]
             waiting *= 1.0 - by_day.cumsum(axis=1) / len(moment)
         return 1.0 - waiting
+
+
+def _shares(
+    layers: NDArray[np.int32], *, per_step: float, below: int
+) -> Iterator[tuple[int, Floats]]:
+    """Numbers of steps under a limit, and the share of nodes with each.
+
+    layers : shape (n_nodes, n). Each share has the shape (n,).
+    """
+    if per_step == 1.0:
+        for steps in np.unique(layers[layers < below]).tolist():
+            yield steps, (layers == steps).mean(axis=0)
+        return
+    exact = (layers / per_step).astype(np.float32)
+    for steps in np.unique(np.concatenate([np.floor(exact), np.ceil(exact)])).tolist():
+        if steps < below:
+            yield int(steps), np.maximum(1.0 - np.abs(exact - steps), 0.0).mean(axis=0)
 
 
 def _kind(opens: Ints, closes: Ints, lit: NDArray[np.bool_], layers: Ints, n_days: int) -> _Kind:

@@ -109,6 +109,36 @@ def test_each_year_counts_what_all_combinations_of_errors_count(seed, cultivar, 
         assert found.by_year[year] == pytest.approx(np.mean(bare))
 
 
+def test_a_large_crowd_is_counted_in_steps_that_keep_the_mean():
+    # Against drawing the cultivars' errors at random: 40 kinds of 20 to 60 layers.
+    rng = np.random.default_rng(5)
+    n, n_days = 40, 70
+    start, sd = rng.uniform(20, 40, (n, 1)), rng.uniform(1, 6, n)
+    end = start + rng.uniform(5, 15, (n, 1))
+    layers = rng.integers(20, 60, n)
+    found = yearly(start, end=end, cultivar=range(n), sd=sd, n_days=n_days, layers=layers)
+    shift = rng.choice(NORMAL_NODES, (4000, n)) * sd
+    noon = np.arange(n_days) + 0.5
+    count = np.zeros((4000, n_days))
+    for row in range(n):
+        opens, closes = (each[row, 0] + shift[:, row, None] for each in (start, end))
+        count += layers[row] * ((opens <= noon) & (noon < closes))
+    for limit in (49, 120, 400, 700):
+        drawn = (count > limit).mean(axis=0)
+        np.testing.assert_allclose(found.crowd(limit=limit)[0], drawn, atol=0.05)
+    # What is sure stays sure, one layer above the limit or at it.
+    alone = yearly(
+        np.array([[10.0]]),
+        end=np.array([[15.0]]),
+        cultivar=[0],
+        sd=[0.0],
+        n_days=20,
+        layers=np.array([200]),
+    )
+    assert alone.crowd(limit=199).sum() == 5.0
+    assert alone.crowd(limit=200).sum() == 0.0
+
+
 @given(st.integers(0, 10_000), st.floats(0.5, 9.0))
 @settings(max_examples=10, deadline=None)
 def test_what_is_not_known_of_the_garden_changes_no_number_of_days(seed, garden_sd):
