@@ -159,7 +159,8 @@ def test_what_is_suggested_flowers_and_follows_on(name: str, forecaster: Forecas
     for choice in found.chosen:
         start = starts[choice.cultivar.id]
         assert start is not None and start.p50 == choice.first
-    assert sum(stretch.days for stretch in report.bare) <= 14
+    assert sum(stretch.days for stretch in report.bare) <= 3
+    assert report.bare_days.expected <= 20
     assert report.weeks_of_colour.expected > 6
     for pot in yard.pots:
         fitted = fit_pot(pot, cultivar_of=catalogue.get)
