@@ -99,10 +99,10 @@
 <context>
     <name>SeasonWords</name>
     <message numerus="yes">
-        <source>%n bare days</source>
-        <translation>
-            <numerusform>%n bare day</numerusform>
-            <numerusform>%n bare days</numerusform>
+        <source>bare · %n days</source>
+        <translation type="unfinished">
+            <numerusform></numerusform>
+            <numerusform></numerusform>
         </translation>
     </message>
     <message numerus="yes">

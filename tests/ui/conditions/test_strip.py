@@ -375,6 +375,8 @@ def test_figures_are_those_of_the_report(
     with qtbot.waitSignal(service.report_ready, timeout=10_000):
         document.look_at_weather_year(0)
     assert strip.figures.state.text() != before
+    assert "in this weather year alone" in strip.figures.colour.toolTip()
+    assert "eight years of ten" not in strip.figures.colour.toolTip()
 
 
 def test_an_empty_yard(empty_strip: ConditionsStrip, empty_document: Document) -> None:
