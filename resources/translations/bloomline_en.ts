@@ -100,9 +100,9 @@
     <name>SeasonWords</name>
     <message numerus="yes">
         <source>bare · %n days</source>
-        <translation type="unfinished">
-            <numerusform></numerusform>
-            <numerusform></numerusform>
+        <translation>
+            <numerusform>bare · %n day</numerusform>
+            <numerusform>bare · %n days</numerusform>
         </translation>
     </message>
     <message numerus="yes">
