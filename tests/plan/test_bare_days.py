@@ -180,7 +180,8 @@ def test_hatched_are_the_unlikely_days_of_the_usual_season(name, threshold):
     # The median first flower of the yard is that of its earliest layer, or before it.
     starts = [layer.start.p50 for layer in found.layers if layer.start]
     ends = [layer.end.p50 for layer in found.layers if layer.end]
-    assert -1 <= (min(starts) - season.first).days <= 12
+    # (Later where frost takes the earliest in some years: its dates are those of all years.)
+    assert -4 <= (min(starts) - season.first).days <= 12
     assert -1 <= (season.last - max(ends)).days + 1 <= 12
 
 
