@@ -23,8 +23,8 @@ from bloomline.reference.places import load_places
 PLANTED = np.datetime64("2010-09-01")
 
 # Their sheets give the mean of each month's lowest minima, not the lowest of 30 years: months
-# with frost in some of the years have a "lowest" above 0 °C, at no station of other countries
-# so (but one in Sweden and one in Spain, by tenths).
+# with frost in three years of thirty have a "lowest" above 0 °C, as in no other country but for
+# one month of one Spanish station. test_winter_extremes.py tells them by that.
 MEANS_OF_LOWEST = ("Belarus", "Montenegro")
 
 # The nearest station stands for a place of the map where it is near and the land is level: the
@@ -65,7 +65,8 @@ class MapPlace:
         return self.is_level and self.distance_km <= NEAR_KM
 
 
-def _rows(name: str) -> Iterator[dict[str, str]]:
+def rows(name: str) -> Iterator[dict[str, str]]:
+    """Rows of a table of shared/climate-checks."""
     table = data_root("shared").joinpath("climate-checks", name).read_text("utf-8")
     yield from csv.DictReader(table.splitlines())
 
@@ -74,7 +75,7 @@ def station_winters() -> list[StationWinter]:
     """All rows of frost_days.csv."""
     places = load_places()
     found = []
-    for row in _rows("frost_days.csv"):
+    for row in rows("frost_days.csv"):
         station = places.get(row["station_id"])
         lowest = [row[f"lowest_tmin_{m:02d}_c"] for m in range(1, 13)]
         known = all(lowest) and station.country not in MEANS_OF_LOWEST
@@ -92,7 +93,7 @@ def map_places() -> list[MapPlace]:
     """All rows of us_annual_minimum.csv."""
     places = load_places()
     found = []
-    for row in _rows("us_annual_minimum.csv"):
+    for row in rows("us_annual_minimum.csv"):
         latitude, longitude = float(row["latitude_deg"]), float(row["longitude_deg"])
         [(station, km)] = places.nearest(latitude, longitude)
         heights = [s.elevation_m for s, _ in places.within(latitude, longitude, LEVEL_KM)]
