@@ -17,6 +17,7 @@ _EPILOG = """\
 examples:
   bloomline climate "De Bilt"
   bloomline climate Zermatt --elevation 1700 --format json
+  bloomline climate --latitude 47.4 --longitude 8.5 --elevation 600
 """
 
 
@@ -25,13 +26,17 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     parser = add_command(
         subparsers,
         "climate",
-        usage="PLACE|STATION_ID [options]",
+        usage="[PLACE|STATION_ID] [options]",
         short="what the year at a place is like for bulbs",
-        about="Show the months of a place: mean highs and lows, days of frost, the weeks of "
-        "cold that bulbs in a pot gather, first and last frost.",
+        about="Show the months of a place: mean highs and lows, the coldest night, days of frost, "
+        "the weeks of cold that bulbs in a pot gather, first and last frost, hardiness zone.",
         epilog=_EPILOG,
     )
-    parser.add_argument("place", metavar="PLACE|STATION_ID", help="a place, or a station's id")
+    parser.add_argument(
+        "place", nargs="?", metavar="PLACE|STATION_ID", help="a place, or a station's id"
+    )
+    parser.add_argument("--latitude", type=number, metavar="DEG", help="degrees north")
+    parser.add_argument("--longitude", type=number, metavar="DEG", help="degrees east")
     parser.add_argument("--elevation", type=number, metavar="M", help="height of the garden")
     add_format(parser, "table", "json", "csv")
     add_today(parser)
@@ -43,12 +48,17 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.plan.climate_report import climate_report
     from bloomline.plan.forecaster import Forecaster
 
-    garden = garden_meant(args.place, elevation_m=args.elevation)
+    garden = garden_meant(
+        args.place,
+        latitude_deg=args.latitude,
+        longitude_deg=args.longitude,
+        elevation_m=args.elevation,
+    )
     report = climate_report(garden, forecaster=Forecaster(), today=today_of(args))
     if args.format == "json":
         put_json(_object(report))
     elif args.format == "csv":
-        columns = ("month", "tmax_c", "tmin_c", "frost_days", "cold_weeks")
+        columns = ("month", "tmax_c", "tmin_c", "lowest_c", "frost_days", "cold_weeks")
         put_csv(columns, _months(report))
     else:
         for line in _lines(report):
@@ -76,6 +86,7 @@ def _months(report: ClimateReport) -> list[dict[str, Any]]:
             "month": month.month,
             "tmax_c": month.tmax_c,
             "tmin_c": month.tmin_c,
+            "lowest_c": month.lowest_c,
             "frost_days": month.frost_days,
             "cold_weeks": month.cold_weeks,
         }
@@ -88,6 +99,8 @@ def _object(report: ClimateReport) -> dict[str, Any]:
         "station": _station(report.garden),
         "elevation_m": report.garden.elevation_m,
         "weather_years": report.n_years,
+        "mean_annual_minimum_c": report.mean_annual_minimum_c,
+        "hardiness_zone": report.hardiness_zone,
         "cold_weeks_in": report.standing.shown(),
         "months": _months(report),
         "first_frost": band_object(report.first_frost.band),
@@ -112,22 +125,36 @@ def _lines(report: ClimateReport) -> list[str]:
             MONTHS[each.month - 1],
             f"{each.tmax_c:.1f}",
             f"{each.tmin_c:.1f}",
+            f"{each.lowest_c:.1f}",
             f"{each.frost_days:.1f}",
             f"{each.cold_weeks:.1f}",
             "▒" * round(each.cold_weeks * 4),
         )
         for each in report.months
     ]
-    rows.append(("year", "", "", f"{report.frost_days:.0f}", f"{report.cold_weeks:.0f}", ""))
-    columns = ("", "high °C", "low °C", "frost days", "cold weeks", "")
+    lowest = min(each.lowest_c for each in report.months)
+    rows.append(
+        (
+            "year",
+            "",
+            "",
+            f"{lowest:.1f}",
+            f"{report.frost_days:.0f}",
+            f"{report.cold_weeks:.0f}",
+            "",
+        )
+    )
+    columns = ("", "high °C", "low °C", "lowest °C", "frost days", "cold weeks", "")
     return [
         f"{garden.label}{height}",
         f"station {garden.station_id}, normals 1991–2020, {report.n_years} weather years",
         "",
-        *table(columns, rows, right=(1, 2, 3, 4)),
+        *table(columns, rows, right=(1, 2, 3, 4, 5)),
         "",
         _frost_line("First frost", report.first_frost),
         _frost_line("Last frost", report.last_frost),
+        f"Coldest night of a winter: {report.mean_annual_minimum_c:.1f} °C on average, hardiness "
+        f"zone {report.hardiness_zone}; the lowest of {report.n_years} years: {lowest:.1f} °C",
         f"Winter chill, {report.chill_from} to {report.chill_to}: "
         f"{report.chill_hours:.0f} chill hours (0–7.2 °C), {report.chill_portions:.0f} portions",
         "",

@@ -27,6 +27,9 @@ SEASON_DAYS = 600
 
 What is planted on the last day of its first year still has eight months to flower in."""
 
+WINTER_FROM = 36
+"""Day of the axis, half a month after the longest day, from which a year holds one whole winter."""
+
 _NORTHERN_START_MONTH = 6
 _SOUTHERN_START_MONTH = 12
 
@@ -347,3 +350,22 @@ def frost_days(weather: WeatherYears) -> Floats:
     frosty = (weather.tmin_c[:, :365] < 0.0).mean(axis=0)
     counted: Floats = np.bincount(months, weights=frosty, minlength=12).astype(np.float64)
     return counted
+
+
+def lowest_c(weather: WeatherYears) -> Floats:
+    """Lowest minimum of all years in each month, January to December. [°C]
+
+    Over the axis' first twelve months. Returns shape (12,).
+    """
+    months = weather.days[:365].astype("datetime64[M]").astype(np.int64) % 12
+    lowest = weather.tmin_c[:, :365].min(axis=0)
+    return np.array([lowest[months == month].min() for month in range(12)])
+
+
+def annual_minima_c(weather: WeatherYears) -> Floats:
+    """Lowest minimum of each year, from one midsummer to the next. [°C], shape (n_years,)
+
+    A calendar year would cut winters in two and could take both of its halves from one.
+    """
+    minima: Floats = weather.tmin_c[:, WINTER_FROM : WINTER_FROM + 365].min(axis=1)
+    return minima

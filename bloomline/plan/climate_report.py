@@ -10,7 +10,15 @@ from numpy.typing import NDArray
 
 from bloomline.engine.bands import band_days
 from bloomline.engine.chill import chill_hours, chill_portions
-from bloomline.engine.climate import WeatherYears, day_of_year, frost_days, lapse_c
+from bloomline.engine.climate import (
+    WINTER_FROM,
+    WeatherYears,
+    annual_minima_c,
+    day_of_year,
+    frost_days,
+    lapse_c,
+    lowest_c,
+)
 from bloomline.engine.flowering import prepare
 from bloomline.engine.hourly import day_length_h, hourly_temperature_c
 from bloomline.plan.forecaster import Forecaster
@@ -18,10 +26,9 @@ from bloomline.plan.garden import Garden
 from bloomline.plan.report import Band
 from bloomline.plan.surroundings import Standing, surroundings_of
 from bloomline.plan.weather import axis_start
+from bloomline.reference.rules import load_rules
 
 _YEAR_DAYS = 365
-# From the middle of summer, half a month after the longest day, to the next: one whole winter.
-_WINTER_FROM = 36
 # Frost so near to midsummer that no part of the year is without it.
 _NO_SUMMER_DAYS = 12
 # Half a year of cold, 1 October to 31 March in the north, counted from the start of the axis.
@@ -32,13 +39,15 @@ _CHILL_FROM, _CHILL_DAYS = 122, 182
 class ClimateMonth:
     """One month of the year. [°C, days, weeks]
 
-    tmax_c, tmin_c : mean daily extremes. frost_days : days with a minimum below 0 °C.
+    tmax_c, tmin_c : mean daily extremes. lowest_c : lowest daily minimum of all weather years.
+    frost_days : days with a minimum below 0 °C.
     cold_weeks : weeks of cold that bulbs in a standard pot in the open gather in it.
     """
 
     month: int
     tmax_c: float
     tmin_c: float
+    lowest_c: float
     frost_days: float
     cold_weeks: float
 
@@ -56,6 +65,8 @@ class FrostDates:
 class ClimateReport:
     """A place's year. Months run from January to December.
 
+    mean_annual_minimum_c : mean over the years of each winter's lowest minimum, midsummer to
+    midsummer. hardiness_zone : the zone it falls into.
     first_frost, last_frost : of the winter that begins after `season_first_day`.
     chill_hours [h] and chill_portions : median over the weather years, of `chill_from` to
     `chill_to`.
@@ -66,6 +77,8 @@ class ClimateReport:
     n_years: int
     season_first_day: date
     months: tuple[ClimateMonth, ...]
+    mean_annual_minimum_c: float
+    hardiness_zone: str
     first_frost: FrostDates
     last_frost: FrostDates
     chill_from: date
@@ -104,6 +117,8 @@ def climate_report(
     start: date = first_day.astype(object)
     chill_hours_sum, portions = _winter_chill(weather)
     first_frost, last_frost = _frost_dates(weather, start)
+    lowest = lowest_c(weather)
+    annual_minimum = round(float(annual_minima_c(weather).mean()), 1)
     return ClimateReport(
         garden=garden,
         standing=where,
@@ -114,11 +129,14 @@ def climate_report(
                 month=month + 1,
                 tmax_c=round(garden.tmax_c[month] + change, 1),
                 tmin_c=round(garden.tmin_c[month] + change, 1),
+                lowest_c=round(float(lowest[month]), 1),
                 frost_days=round(float(frost[month]), 1),
                 cold_weeks=round(float(cold[month]), 2),
             )
             for month in range(12)
         ),
+        mean_annual_minimum_c=annual_minimum,
+        hardiness_zone=load_rules().hardiness_zone(annual_minimum),
         first_frost=first_frost,
         last_frost=last_frost,
         chill_from=start + timedelta(days=_CHILL_FROM),
@@ -161,7 +179,7 @@ def _middle(values: NDArray[np.float64]) -> float:
 
 
 def _frost_dates(weather: WeatherYears, start: date) -> tuple[FrostDates, FrostDates]:
-    frosty = weather.tmin_c[:, _WINTER_FROM : _WINTER_FROM + _YEAR_DAYS] < 0.0
+    frosty = weather.tmin_c[:, WINTER_FROM : WINTER_FROM + _YEAR_DAYS] < 0.0
     some = frosty.any(axis=1)
     share = float(some.mean())
     first = np.where(some, np.argmax(frosty, axis=1), np.nan)
@@ -171,7 +189,7 @@ def _frost_dates(weather: WeatherYears, start: date) -> tuple[FrostDates, FrostD
         none = FrostDates(None, reason, share)
         return none, none
     early, late = _band(first, start), _band(last, start)
-    summer = start + timedelta(days=_WINTER_FROM)
+    summer = start + timedelta(days=WINTER_FROM)
     summerless = (early.p50 - summer).days < _NO_SUMMER_DAYS
     if summerless or (summer - late.p50).days + _YEAR_DAYS < _NO_SUMMER_DAYS:
         none = FrostDates(None, "frost comes in every month of the year", share)
@@ -183,7 +201,7 @@ def _band(days: NDArray[np.float64], start: date) -> Band:
     """Bands over the years with frost; a frost belongs to the day it falls on."""
     band = band_days(days[None, :], sd_days=np.zeros(1))
     p10, p50, p90 = (
-        start + timedelta(days=_WINTER_FROM + int(np.floor(float(values[0]) + 0.5)))
+        start + timedelta(days=WINTER_FROM + int(np.floor(float(values[0]) + 0.5)))
         for values in (band.p10, band.p50, band.p90)
     )
     return Band(p10, p50, p90)

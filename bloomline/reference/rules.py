@@ -304,6 +304,15 @@ class Rules:
         """Return the coldest winter air of a USDA hardiness zone [°C]; None for no zone."""
         return self._zones.get(zone)
 
+    def hardiness_zone(self, mean_annual_minimum_c: float) -> str:
+        """Return the zone of a mean annual minimum [°C]: the warmest whose bound it reaches.
+
+        What is colder than all bounds belongs to the coldest zone.
+        """
+        coldest = min(self._zones, key=self._zones.__getitem__)
+        reached = [z for z, lowest in self._zones.items() if lowest <= mean_annual_minimum_c]
+        return max(reached, key=self._zones.__getitem__, default=coldest)
+
 
 _TABLES = (
     "bulbs_per_pot",

@@ -28,7 +28,7 @@ def test_climate_of_a_place(capsys) -> None:
     }
     assert [month["month"] for month in climate["months"]] == [*range(1, 13)]
     assert all(
-        set(month) == {"month", "tmax_c", "tmin_c", "frost_days", "cold_weeks"}
+        set(month) == {"month", "tmax_c", "tmin_c", "lowest_c", "frost_days", "cold_weeks"}
         for month in climate["months"]
     )
     # KNMI, climate table De Bilt 1991-2020: 6.1 and 0.9 °C in January, 58 days of frost a year.
@@ -41,6 +41,35 @@ def test_climate_of_a_place(capsys) -> None:
     assert "2025-10-01" <= first["p10"] <= first["p50"] <= first["p90"] <= "2025-12-31"
     assert "2026-03-01" <= last["p10"] <= last["p50"] <= last["p90"] <= "2026-05-31"
     assert climate["winter_chill"]["chill_hours"] > 1000
+
+
+def test_climate_tells_the_coldest_nights_and_their_zone(capsys) -> None:
+    _, climate, _ = run(capsys, "climate", "De Bilt", "--today", "2025-09-01")
+    lowest = [month["lowest_c"] for month in climate["months"]]
+    # No year's lowest is above the mean of the years, nor below the lowest of all.
+    assert min(lowest) <= climate["mean_annual_minimum_c"] < min(lowest[4:9])
+    assert all(month["lowest_c"] < month["tmin_c"] for month in climate["months"])
+    # Zone 8, -12.2 to -6.7 °C: USDA Plant Hardiness Zone Map.
+    assert climate["hardiness_zone"] == "8"
+    assert -12.2 <= climate["mean_annual_minimum_c"] < -6.7
+    main(["climate", "De Bilt", "--today", "2025-09-01"])
+    shown = capsys.readouterr().out
+    assert f"{climate['mean_annual_minimum_c']:.1f} °C on average, hardiness zone 8" in shown
+    assert f"{min(lowest):.1f}" in shown
+
+
+def test_climate_of_a_position(capsys) -> None:
+    code, there, _ = run(capsys, "climate", "--latitude", "52.1", "--longitude", "5.18")
+    _, named, _ = run(capsys, "climate", "De Bilt")
+    assert code == 0
+    assert there["station"]["id"] == "0-20000-0-06260"
+    assert there["months"][0] == named["months"][0]
+    code, _, err = run(capsys, "climate", "--latitude", "52.1")
+    assert code == 2
+    assert "one is missing" in err
+    code, _, err = run(capsys, "climate")
+    assert code == 2
+    assert "no place given" in err
 
 
 def test_climate_by_id_and_at_another_height(capsys) -> None:

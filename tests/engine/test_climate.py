@@ -158,6 +158,7 @@ def test_departures_are_scaled_and_bent_by_the_law_day_by_day():
         bend_from_c=-3.0,
         bend_to_c=5.0,
         bend_calm=-0.4,
+        bend_stormy=-0.2,
     )
     given_departures = departures(5)
     weather = weather_years(
@@ -173,7 +174,7 @@ def test_departures_are_scaled_and_bent_by_the_law_day_by_day():
     calm, stormy = continents(45.0, longitude_deg=-90.0)
     normal_low = curve_on_days(HARSH_TMIN, weather.days)
     yearly_range = max(HARSH_TMIN) - min(HARSH_TMIN)
-    bend = 12.0 * math.exp(-0.05 * -3.0 - 0.4 * calm)
+    bend = 12.0 * math.exp(-0.05 * -3.0 - 0.4 * calm - 0.2 * stormy)
     expected = np.empty_like(weather.tmin_c)
     for day in range(SEASON_DAYS):
         low = normal_low[day]

@@ -48,8 +48,13 @@ def garden(name):
 
 
 @lru_cache(maxsize=16)
+def steady(name):
+    """The same climate at a longitude whose weather is as steady as the law takes the south's."""
+    return replace(garden(name), longitude_deg=118.0)
+
+
 def mirrored(name):
-    """The same climate on the other half of the earth."""
+    """The climate of `steady` on the other half of the earth."""
     here = garden(name)
     return replace(
         here,
