@@ -14,7 +14,7 @@ from bloomline.cli.yard import add_yard, garden_of_place, report_for
 if TYPE_CHECKING:
     from bloomline.model.advice import Advice
     from bloomline.model.yard import Yard
-    from bloomline.plan.report import SeasonReport
+    from bloomline.plan.report import SeasonReport, Stretch
 
 _EPILOG = """\
 example:
@@ -70,6 +70,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
     from bloomline.plan.report import AFTER_SEASON
+    from bloomline.plan.season_words import bare_words
 
     found = [_Finding(str(a.severity), a.topic, a.message) for a in report.advice]
     names = {layer.layer_id: layer.name for layer in report.layers}
@@ -91,15 +92,18 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
                     "caution",
                     "clash",
                     f"{pair} flower together from {clash.first} to {clash.last}, "
-                    f"{clash.days} days; they are meant to follow one another.",
+                    f"{_days(clash)}; they are meant to follow one another.",
                     pot=pot.name,
                 )
             )
+    bare = bare_words(report)
+    if bare:
+        found.append(_Finding("note", "bare", f"Counted year by year, {bare}."))
     found += [
         _Finding(
             "caution",
             "bare",
-            f"Bare from {each.first} to {each.last}, {each.days} days: the chance of any colour "
+            f"Bare from {each.first} to {each.last}, {_days(each)}: the chance of any colour "
             f"is below {100 * report.bare_threshold:.0f} %.",
         )
         for each in report.bare
@@ -110,11 +114,15 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
             _Finding(
                 "caution",
                 "crowded",
-                f"Crowded from {each.first} to {each.last}, {each.days} days: more than "
+                f"Crowded from {each.first} to {each.last}, {_days(each)}: more than "
                 f"{report.crowd_limit} layers in flower ({who}).",
             )
         )
     return found
+
+
+def _days(stretch: Stretch) -> str:
+    return f"{stretch.days} {'day' if stretch.days == 1 else 'days'}"
 
 
 def _succession(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> Iterator[_Finding]:

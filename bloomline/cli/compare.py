@@ -140,8 +140,8 @@ def comparison_object(answer: Comparison) -> dict[str, Any]:
         "a": side(answer.a_words, answer.a),
         "b": side(answer.b_words, answer.b),
         "difference": {
-            "weeks_of_colour": round(answer.weeks_of_colour, 1),
-            "bare_days": round(answer.bare_days, 1),
+            "weeks_of_colour": answer.more_weeks_of_colour(decimals=1),
+            "bare_days": answer.more_bare_days(decimals=1),
             "median_start_days": answer.median_start_days,
         },
         "layers": [
@@ -178,6 +178,8 @@ def _middle(band: Band | None) -> date | None:
 
 def comparison_lines(answer: Comparison) -> list[str]:
     """A comparison as text for a page 100 columns wide."""
+    from bloomline.plan.season_words import figure
+
     lines = [
         f"{answer.a.yard_name}, season {answer.a.season_year}",
         *wrapped(f"A: {answer.a_words} ({answer.a.place_label}; {answer.a.weather_label})"),
@@ -209,15 +211,17 @@ def comparison_lines(answer: Comparison) -> list[str]:
             ("", "A", "B", "difference"),
             [
                 (
-                    name,
-                    f"{getattr(answer.a, key).expected:.1f}",
-                    f"{getattr(answer.b, key).expected:.1f}",
-                    f"{getattr(answer, key):+.1f}",
-                )
-                for name, key in (
-                    ("weeks of colour", "weeks_of_colour"),
-                    ("bare days", "bare_days"),
-                )
+                    "weeks of colour",
+                    figure(answer.a.weeks_of_colour.expected, 1),
+                    figure(answer.b.weeks_of_colour.expected, 1),
+                    f"{answer.more_weeks_of_colour(decimals=1):+.1f}",
+                ),
+                (
+                    "bare days",
+                    figure(answer.a.bare_days.expected),
+                    figure(answer.b.bare_days.expected),
+                    f"{answer.more_bare_days(decimals=0):+.0f}",
+                ),
             ],
             right=(1, 2, 3),
         ),

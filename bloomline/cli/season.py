@@ -57,7 +57,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         usage="FILE [options]",
         short="when a yard of pots flowers, and which weeks stay bare",
         about="Show the season of a yard: when each layer flowers, bare and crowded "
-        "stretches, weeks of colour and of scent in an average, a cold and a warm year.",
+        "stretches; weeks of colour and of scent, bare and crowded days, counted year by year.",
         epilog=_EPILOG,
     )
     add_yard(parser)
@@ -90,6 +90,8 @@ def season_object(report: SeasonReport) -> dict[str, Any]:
         "weeks_of_colour": _spread_object(report.weeks_of_colour),
         "weeks_of_scent": _spread_object(report.weeks_of_scent),
         "bare_days": _spread_object(report.bare_days),
+        "crowded_days": _spread_object(report.crowded_days),
+        "usual_season": _stretch_object(report.usual_season) if report.usual_season else None,
         "bare_threshold": report.bare_threshold,
         "bare": [_stretch_object(each) for each in report.bare],
         "crowd_limit": report.crowd_limit,
@@ -158,7 +160,8 @@ def _csv_row(pot: PotForecast, layer: LayerForecast) -> dict[str, Any]:
 
 def _spread_object(spread: Spread) -> dict[str, float]:
     return {
-        name: round(float(getattr(spread, name)), 1) for name in ("expected", "coldest", "warmest")
+        name: round(float(getattr(spread, name)), 1)
+        for name in ("expected", "p10", "p90", "coldest", "warmest")
     }
 
 
@@ -231,7 +234,11 @@ def _stretch_lines(report: SeasonReport, names: dict[str, str]) -> list[str]:
         lines.append(f"Bare, less than {100 * report.bare_threshold:.0f} % chance of colour:")
         lines += [f"  {_days(each)}" for each in report.bare]
     elif any(layer.start for layer in report.layers):
-        lines.append("No bare stretch between the first flower and the last.")
+        share = f"{100 * report.bare_threshold:.0f} %"
+        words = f"No bare stretch: colour is at least {share} likely all through the usual season."
+        if round(report.bare_days.expected):
+            words += " The bare days counted below fall differently each year."
+        lines += wrapped(words)
     if report.crowded:
         lines.append(f"Crowded, more than {report.crowd_limit} layers in flower at once:")
         for each in report.crowded:
@@ -246,18 +253,28 @@ def _days(stretch: Stretch) -> str:
 
 
 def _figures(report: SeasonReport) -> list[str]:
-    rows = [
-        (name, *(f"{value:.1f}" for value in (each.expected, each.coldest, each.warmest)))
-        for name, each in (
-            ("weeks of colour", report.weeks_of_colour),
-            ("weeks of scent", report.weeks_of_scent),
-        )
-    ]
-    bare = report.bare_days
-    rows.append(
-        ("bare days", *(f"{value:.0f}" for value in (bare.expected, bare.coldest, bare.warmest)))
-    )
-    return table(("", "expected", "coldest year", "warmest year"), rows, right=(1, 2, 3))
+    from bloomline.plan.season_words import figure
+
+    rows: list[tuple[object, ...]] = []
+    for name, each, places in (
+        ("weeks of colour", report.weeks_of_colour, 1),
+        ("weeks of scent", report.weeks_of_scent, 1),
+        ("bare days", report.bare_days, 0),
+        ("crowded days", report.crowded_days, 0),
+    ):
+        values = [
+            figure(value, places)
+            for value in (each.expected, each.p10, each.p90, each.coldest, each.warmest)
+        ]
+        if report.weather_year is None:
+            mean, p10, p90, coldest, warmest = values
+            rows.append((name, mean, f"{p10}–{p90}", coldest, warmest))
+        else:
+            rows.append((name, values[0]))
+    if report.weather_year is not None:
+        return table(("", "in this year alone"), rows, right=(1,))
+    columns = ("counted year by year", "mean", "8 years of 10", "coldest winter", "warmest winter")
+    return table(columns, rows, right=(1, 2, 3, 4))
 
 
 def _told(report: SeasonReport) -> list[str]:

@@ -11,6 +11,7 @@ from bloomline.draw.layout import Tick, month_ticks, short_date, week_ticks
 from bloomline.draw.names import wrapped
 from bloomline.draw.page import PAD
 from bloomline.plan.report import SeasonReport
+from bloomline.plan.season_words import figure
 
 FIGURE_GAP = 30.0
 
@@ -44,8 +45,10 @@ def _figures(ruler: Ruler, report: SeasonReport) -> list[tuple[str, str, float]]
         ("weeks of scent", report.weeks_of_scent),
         ("bare days", report.bare_days),
     ):
-        upper = f"{spread.expected:.0f} {words}"
-        lower = f"coldest year {spread.coldest:.0f}, warmest {spread.warmest:.0f}"
+        upper = f"{figure(spread.expected)} {words}"
+        lower = "this year alone"
+        if report.weather_year is None:
+            lower = f"{figure(spread.p10)}–{figure(spread.p90)} in 8 years of 10"
         width = max(ruler.width(upper, 15, bold=True), ruler.width(lower, 12))
         figures.append((upper, lower, width))
     return figures

@@ -128,8 +128,7 @@ def _labels(
 def _stretch_words(days: int, word: str, *, is_short: bool) -> str:
     if is_short:
         return f"{days} d"
-    plural = "day" if days == 1 else "days"
-    return f"{days} bare {plural}" if word == "bare" else f"crowded · {days} {plural}"
+    return f"{word} · {days} {'day' if days == 1 else 'days'}"
 
 
 def paint_season(

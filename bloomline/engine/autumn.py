@@ -27,14 +27,14 @@ _LOOK_BEFORE_DAYS, _LOOK_DAYS = 30, 90  # around the usual day, for whether it c
 class AutumnLaw:
     """How autumn kinds follow the cooling of the year.
 
-    cooled_c : the mean of the last `window_days` that says the year has cooled; the middle of
-    the 15 to 17 °C of Molina et al. (2005). below_warmest_c : where summer is hardly warmer than
+    cooled_c : the mean of the last `window_days` that says the year has cooled; the middle of the
+    15 to 17 °C of Molina et al. (2005). below_warmest_c : where summer is hardly warmer than
     that, it has cooled when so far below the place's warmest mean (judgement). share : part of a
     place's lead or delay that moves the flower, and most_days : the most it can be moved (both
-    judgement, chosen on the saffron harvests and the usual seasons under shared/observations). never_c : where the mean stays
-    above it in the months around the usual day, nothing opens (judgement: flowers of saffron
-    form at 23 to 27 °C and stay in the bulb there). nose_days : from nose to flower (common
-    practice, no source).
+    judgement, chosen on the saffron harvests and the usual seasons under shared/observations).
+    never_c : where the mean stays above it in the months around the usual day, nothing opens
+    (judgement: flowers of saffron form at 23 to 27 °C and stay in the bulb there). nose_days :
+    from nose to flower (common practice, no source).
     """
 
     cooled_c: float = 16.0

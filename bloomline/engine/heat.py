@@ -41,18 +41,18 @@ class GrowthLaw:
     cultivar's and the garden's own uncertainty.
     """
 
-    base_c: float = 0.25
-    power: float = 1.4
+    base_c: float = 0.6
+    power: float = 1.3
     cap_c: float = 22.3
-    day_length_power: float = 2.5
-    unmet_rate: float = 0.1
-    need_factor: float = 0.78
-    ground_lag_days: float = 8.0
-    air_share: float = 0.85
+    day_length_power: float = 2.0
+    unmet_rate: float = 0.08
+    need_factor: float = 0.93
+    ground_lag_days: float = 10.0
+    air_share: float = 0.78
     model_sd_days: float = 2.0
     garden_sd_days: float = 3.0
-    cooled_c: float = 9.0
-    over_coldest_c: float = 2.0
+    cooled_c: float = 7.0
+    over_coldest_c: float = 2.5
     summer_base_c: float = 3.0
     summer_power: float = 1.0
 

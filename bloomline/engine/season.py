@@ -1,13 +1,14 @@
-"""A whole yard's season: chance of colour by day, bare and crowded stretches, weeks of colour.
+"""A whole yard's season: chance of colour by day, bare and crowded days, weeks of colour.
 
-One year's weather moves all pots together, so the chance that anything flowers is worked out
-inside each weather year and only then averaged. What is not known of a cultivar moves all its
+One year's weather moves all pots together, so whatever is counted of a season is counted inside
+each weather year and only then averaged. What is not known of a cultivar moves all its
 layers together and is independent between cultivars; what is not known of the garden moves
-the whole yard.
+the whole yard, and so changes dates but no number of days.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -20,6 +21,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _LULL_DAYS = 2
+_MOST_STEPS = 50
+_ROUNDING = 1e-9  # sums of products that should be equal differ by less
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,48 +38,209 @@ class Run:
         return self.last - self.first + 1
 
 
-def yearly_colour(
-    start: Floats, *, end: Floats, cultivar: Ints, cultivar_sd_days: Floats, n_days: int
-) -> Floats:
-    """Chance that at least one planting is in flower, by weather year and day.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Kind:
+    """What the plantings of one cultivar do at each quadrature node, in each weather year.
 
-    start, end : shape (n, n_years), NaN where it does not flower. cultivar : shape (n,),
-    the same number for plantings of one cultivar. cultivar_sd_days : shape (n,), what is not
-    known of each cultivar's date. Returns shape (n_years, n_days).
+    layers : layers in flower from day `begin` on, shape (n_nodes, n_years, n_some_days).
+    first, last : days of the first and the last flower, shape (n_nodes, n_years); without
+    a flower the length of the axis, and −1.
     """
-    n_years = start.shape[1]
-    shift = (cultivar_sd_days[:, None] * NORMAL_NODES)[:, None, :]
-    first, last = start[:, :, None] + shift, end[:, :, None] + shift
-    known = np.isfinite(first) & np.isfinite(last)
-    if not known.any():
-        return np.zeros((n_years, n_days))
 
-    def noons(days: Floats) -> Ints:
-        noon = np.ceil(np.where(known, days, 0.0) - 0.5)
-        return np.clip(noon, 0, n_days).astype(np.int64)
+    begin: int
+    layers: NDArray[np.int32]
+    first: Ints
+    last: Ints
 
-    # Node by node, so that the sum over the nodes is one over whole planes.
-    opens, closes = (
-        np.ascontiguousarray(each.transpose(0, 2, 1), dtype=np.int32)[..., None]
-        for each in (noons(first), noons(last))
+    @property
+    def days(self) -> slice:
+        """The days outside of which it never flowers."""
+        return slice(self.begin, self.begin + self.layers.shape[-1])
+
+
+class YearlySeason:
+    """The season of some plantings in every weather year, day by day.
+
+    Each of its tables is the exact share among all combinations of the cultivars' quadrature
+    nodes, without walking them: cultivars are independent within a year, so the chances that
+    none flowers, that none has begun and that all are over are products over cultivars. Tables
+    have the shape (n_years, n_days). A planting is in flower on a day when it is so at noon.
+    """
+
+    def __init__(
+        self,
+        start: Floats,
+        *,
+        end: Floats,
+        cultivar: Ints,
+        cultivar_sd_days: Floats,
+        n_days: int,
+        layers: Ints | None = None,
+    ) -> None:
+        """Read the plantings.
+
+        start, end : shape (n, n_years), NaN where it does not flower. cultivar : shape (n,),
+        the same number for plantings of one cultivar. cultivar_sd_days : shape (n,), what is
+        not known of each cultivar's date. layers : shape (n,), how many layers each planting
+        stands for; one each unless given.
+        """
+        self._shape = (start.shape[1], n_days)
+        known = (np.isfinite(start) & np.isfinite(end))[:, None, :]
+        shift = (cultivar_sd_days[:, None] * NORMAL_NODES)[:, :, None]
+
+        def noons(days: Floats) -> Ints:
+            noon = np.ceil(np.where(known, days[:, None, :] + shift, 0.0) - 0.5)
+            return np.clip(noon, 0, n_days).astype(np.int64)
+
+        opens, closes = noons(start), noons(end)
+        lit = known & (opens < closes)
+        many = np.ones(len(start), dtype=np.int64) if layers is None else layers
+        self._kinds = [
+            _kind(opens[rows], closes[rows], lit[rows], many[rows], n_days)
+            for rows in (np.flatnonzero(cultivar == name) for name in np.unique(cultivar))
+            if lit[rows].any()
+        ]
+
+    def colour(self) -> Floats:
+        """Chance that anything is in flower."""
+        dark = np.ones(self._shape)
+        for kind in self._kinds:
+            dark[:, kind.days] *= 1.0 - (kind.layers > 0).mean(axis=0)
+        return 1.0 - dark
+
+    def begun(self) -> Floats:
+        """Chance that the year's first flower has come, on this day at the latest."""
+        return self._reached([kind.first for kind in self._kinds])
+
+    def goes_on(self) -> Floats:
+        """Chance that the year's last flower has not gone: it comes on this day or later."""
+        n_days = self._shape[1]
+        return self._reached([n_days - 1 - kind.last for kind in self._kinds])[:, ::-1]
+
+    def crowd(self, *, limit: int) -> Floats:
+        """Chance that more than `limit` layers are in flower.
+
+        Exact up to a limit of 49 layers; above, layers are counted in fiftieths of it, spread
+        over the two nearest so that the mean stays, which keeps a thousand pots quick.
+        """
+        least, most = (np.zeros(self._shape, dtype=np.int64) for _ in range(2))
+        for kind in self._kinds:
+            least[:, kind.days] += kind.layers.min(axis=0)
+            most[:, kind.days] += kind.layers.max(axis=0)
+        crowd = (least > limit).astype(np.float64)
+        # How the layers add up is worked out for the days that could be either.
+        years, days = np.nonzero((least <= limit) & (most > limit))
+        if not len(days):
+            return crowd
+        steps = min(limit + 1, _MOST_STEPS)
+        chance = np.zeros((steps, len(days)))  # of 0, 1 … steps too few for a crowd
+        chance[0] = 1.0
+        for kind in self._kinds:
+            at = np.flatnonzero((days >= kind.days.start) & (days < kind.days.stop))
+            before = chance[:, at]
+            after = np.zeros_like(before)
+            here = kind.layers[:, years[at], days[at] - kind.begin]
+            for more, share in _shares(here, per_step=(limit + 1) / steps, below=steps):
+                after[more:] += before[: steps - more] * share
+            chance[:, at] = after
+        crowd[years, days] = 1.0 - chance.sum(axis=0)
+        return crowd
+
+    def _reached(self, moments: Sequence[Ints]) -> Floats:
+        """Chance that the earliest of moments has come by each day."""
+        n_years, n_days = self._shape
+        year = np.arange(n_years) * (n_days + 1)
+        waiting = np.ones(self._shape)
+        for moment in moments:
+            hits = np.bincount((year + moment).ravel(), minlength=n_years * (n_days + 1))
+            by_day = hits.reshape(n_years, n_days + 1)[:, :n_days]
+            waiting *= 1.0 - by_day.cumsum(axis=1) / len(moment)
+        return 1.0 - waiting
+
+
+def _shares(
+    layers: NDArray[np.int32], *, per_step: float, below: int
+) -> Iterator[tuple[int, Floats]]:
+    """Numbers of steps under a limit, and the share of nodes with each.
+
+    layers : shape (n_nodes, n). Each share has the shape (n,).
+    """
+    if per_step == 1.0:
+        for steps in np.unique(layers[layers < below]).tolist():
+            yield steps, (layers == steps).mean(axis=0)
+        return
+    exact = (layers / per_step).astype(np.float32)
+    for steps in np.unique(np.concatenate([np.floor(exact), np.ceil(exact)])).tolist():
+        if steps < below:
+            yield int(steps), np.maximum(1.0 - np.abs(exact - steps), 0.0).mean(axis=0)
+
+
+def _kind(opens: Ints, closes: Ints, lit: NDArray[np.bool_], layers: Ints, n_days: int) -> _Kind:
+    begin, stop = int(opens[lit].min()), int(closes[lit].max())
+    width = stop - begin + 1
+    lane = np.arange(lit[0].size).reshape(lit[0].shape) * width - begin
+    many = np.broadcast_to(layers[:, None, None], lit.shape)[lit]
+
+    def tally(days: Ints) -> Floats:
+        hits = np.bincount((lane + days)[lit], weights=many, minlength=lit[0].size * width)
+        return np.asarray(hits, dtype=np.float64)
+
+    steps = (tally(opens) - tally(closes)).reshape(*lit[0].shape, width)
+    return _Kind(
+        begin=begin,
+        layers=steps.cumsum(axis=-1)[..., :-1].astype(np.int32),
+        first=np.where(lit, opens, n_days).min(axis=0),
+        last=np.where(lit, closes - 1, -1).max(axis=0),
     )
-    # Only the days between a planting's first and last flower are looked at.
-    begins = np.where(closes > 0, opens, n_days).min(axis=(1, 2, 3))
-    stops = closes.max(axis=(1, 2, 3))
-    days = np.arange(n_days, dtype=np.int32)
-    bare = np.ones((n_years, n_days))
-    for name in np.unique(cultivar):
-        rows = np.flatnonzero((cultivar == name) & (begins < stops))
-        if not len(rows):
-            continue
-        begin, stop = int(begins[rows].min()), int(stops[rows].max())
-        in_flower = np.zeros((len(NORMAL_NODES), n_years, stop - begin), dtype=bool)
-        for row in rows:
-            some = days[begins[row] : stops[row]]
-            there = in_flower[..., begins[row] - begin : stops[row] - begin]
-            there |= (opens[row] <= some) & (some < closes[row])
-        bare[:, begin:stop] *= 1.0 - in_flower.sum(axis=0, dtype=np.int8) / len(NORMAL_NODES)
-    return 1.0 - bare
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BareDays:
+    """Days without a flower between each year's first and last.
+
+    by_year : expected number in each weather year, shape (n_years,). season : from the median
+    first to the median last flower over years and nodes; None if nothing ever flowers. It
+    counts as bare from end to end in a year without any flower, since nothing else tells which
+    days the yard was to be in colour; no day does if nothing ever flowers.
+    """
+
+    by_year: Floats
+    season: Run | None
+
+
+def bare_days(
+    colour: Floats, *, begun: Floats, goes_on: Floats, garden_sd_days: float, season: Run | None
+) -> BareDays:
+    """Count bare days year by year.
+
+    colour, begun, goes_on : tables of a YearlySeason. garden_sd_days : moves the whole season.
+    season : in place of that of these years.
+
+    Having begun and going on both hold on a day inside a realisation's season, and one of them
+    on any other day if it has a flower at all; so their sum, less the chance of a flower that
+    year and less colour, is the chance that the day is bare. Summed over days it is the
+    expectation of the number of bare days over all combinations of nodes, without
+    approximation.
+    """
+    flowers = begun[:, -1:]
+    bare = np.maximum(begun + goes_on - flowers - colour, 0.0).sum(axis=1)
+    if season is None:
+        season = usual_season(begun, goes_on=goes_on, garden_sd_days=garden_sd_days)
+    if season is not None:
+        bare += (1.0 - flowers[:, 0]) * season.days
+    return BareDays(by_year=bare, season=season)
+
+
+def usual_season(begun: Floats, *, goes_on: Floats, garden_sd_days: float) -> Run | None:
+    """From the median first to the median last flower of years that have any, or None."""
+    half = 0.5 * float(begun[:, -1].mean()) - _ROUNDING
+    if half <= 0.0:
+        return None
+    first, last = (
+        np.flatnonzero(garden_spread(each.mean(axis=0), garden_sd_days=garden_sd_days) >= half)
+        for each in (begun, goes_on)
+    )
+    return Run(int(first[0]), int(last[-1]))
 
 
 def garden_spread(by_day: Floats, *, garden_sd_days: float) -> Floats:
@@ -99,27 +263,33 @@ def runs_where(flags: NDArray[np.bool_]) -> list[Run]:
     return [Run(int(a), int(b) - 1) for a, b in zip(edges[::2], edges[1::2], strict=True)]
 
 
-def bare_runs(coverage: Floats, *, threshold: float = 0.5) -> list[Run]:
-    """Stretches between first and last flower when colour is less likely than `threshold`.
+def bare_runs(coverage: Floats, *, season: Run | None, threshold: float = 0.5) -> list[Run]:
+    """Stretches of a season on whose days colour is less likely than `threshold`.
 
-    coverage : chance of any colour on each day, shape (n_days,).
+    coverage : chance of any colour on each day, shape (n_days,). With half as the threshold
+    these are the days without colour in more than half of the years. A day or two at an end
+    of the season is no stretch: there some years have not begun and others are over, and the
+    median first flower comes that much before colour is likely.
     """
-    coloured = np.flatnonzero(coverage >= threshold)
-    if len(coloured) == 0:
+    if season is None:
         return []
-    first, last = int(coloured[0]), int(coloured[-1])
     inside = np.zeros(len(coverage), dtype=bool)
-    inside[first : last + 1] = coverage[first : last + 1] < threshold
-    return runs_where(inside)
+    days = slice(season.first, season.last + 1)
+    inside[days] = coverage[days] < threshold - _ROUNDING
+    return [
+        run
+        for run in runs_where(inside)
+        if run.days > _LULL_DAYS or (run.first > season.first and run.last < season.last)
+    ]
 
 
-def crowded_runs(chance: Floats, *, limit: int, likely: float = 0.5) -> list[Run]:
-    """Stretches when more than `limit` layers are likely to flower at once.
+def crowded_runs(chance: Floats, *, likely: float = 0.5) -> list[Run]:
+    """Stretches that are likely to be crowded.
 
-    chance : chance of each layer by day, shape (n_layers, n_days). A lull of a day or two
-    doesn't end a crowd: no pot is moved for it.
+    chance : chance of a crowd on each day, shape (n_days,). A lull of a day or two doesn't end
+    a crowd: no pot is moved for it.
     """
-    crowded = (chance >= likely).sum(axis=0) > limit
+    crowded = chance >= likely - _ROUNDING
     for before, after in pairwise(runs_where(crowded)):
         if after.first - before.last - 1 <= _LULL_DAYS:
             crowded[before.last : after.first] = True
@@ -155,3 +325,21 @@ def years_by_warmth(mean_c: Floats, *, first: int, last: int) -> Ints:
     two days of the axis.
     """
     return np.argsort(mean_c[:, first:last].mean(axis=1), kind="stable")
+
+
+def range_of_years(by_year: Floats) -> tuple[Floats, Floats]:
+    """The 10 and the 90 % point of yearly figures, between which eight years of ten lie.
+
+    by_year : shape (…, n_years). Returns two of shape (…). Year i of n, in order, stands for
+    the probability (i + 0.5)/n, as in the bands of dates; in between, linear.
+    """
+    ordered = np.sort(by_year, axis=-1)
+    last = ordered.shape[-1] - 1
+
+    def at(share: float) -> Floats:
+        place = min(max(share * (last + 1) - 0.5, 0.0), float(last))
+        left = int(place)
+        low, high = ordered[..., left], ordered[..., min(left + 1, last)]
+        return np.asarray(low + (high - low) * (place - left))
+
+    return at(0.1), at(0.9)

@@ -80,8 +80,8 @@ class Desk:
                 yard, catalogue=self.catalogue, forecaster=self.forecaster, garden=self.garden
             )
             self._worked.append((wanted, worked))
-        rows = {place.row for place in worked.places if place.layer.id in wanted and place.row >= 0}
-        colour = YardColour(worked, np.array(sorted(rows), dtype=np.int64))
+        rows = [place.row for place in worked.places if place.layer.id in wanted and place.row >= 0]
+        colour = YardColour(worked, np.array(rows, dtype=np.int64))
         return float(colour.weeks().expected)
 
     def cultivar(self, yard: Yard, cultivar_id: str) -> Cultivar:

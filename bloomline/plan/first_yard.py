@@ -13,7 +13,6 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.bands import in_flower_chance
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.place import Station
@@ -29,6 +28,8 @@ from bloomline.plan.plantings import Planting
 from bloomline.plan.surroundings import standing_of
 from bloomline.plan.weather import yard_axis_start
 from bloomline.reference.catalogue import Catalogue
+
+Floats = NDArray[np.float64]
 
 SLOTS = 3
 _MIDWINTER_DAY = 205  # of an axis that begins half a year before
@@ -89,13 +90,15 @@ class Choice:
     """A kind that flowers well in a slot's pot here, and its expected days at its usual depth.
 
     In a pot of several layers it may come to lie deeper, and open a few days later.
+    start, end : of each weather year, shape (n_years,), NaN where it has no flower.
     """
 
     cultivar: Cultivar
     first: date
     last: date
     planted: date
-    chance: NDArray[np.float64]
+    start: Floats
+    end: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,8 +145,10 @@ def suggest(
     """Three kinds that flower well in these pots at this place and cover the spring best.
 
     Slot i lies in pot i modulo the number of pots, so that the latest lies under the earliest.
-    The three differ in kind; of all such, those with most days of likely colour win, a bare day
-    between them counting twice.
+    The three differ in kind; of all such, those with most days of colour win, a bare day between
+    a year's first and last flower counting twice. Both are means over the weather years. What
+    isn't known of each kind's date is left out of this choice, since thousands of trios are
+    weighed; the season of the yard that comes of it holds it.
     """
     garden = garden_of(place)
     out = date(season_year, 10, 1) if garden.is_southern else date(season_year, 4, 1)
@@ -217,14 +222,7 @@ def _choices(
     if not plantings:
         return ()
     solved = forecaster.solve(plantings, garden=garden, first_day=first_day)
-    n_days = int(solved.weather.tmin_c.shape[1])
     start, end = solved.in_flower()
-    chance = in_flower_chance(
-        start,
-        end=end,
-        sd_days=solved.uncertainty.together,
-        n_days=n_days,
-    )
     # Kinds of before midwinter would leave a gap that nothing fills.
     midwinter = as_date(first_day) + timedelta(days=_MIDWINTER_DAY)
     season_end = as_date(first_day) + timedelta(days=400)
@@ -245,7 +243,8 @@ def _choices(
                 first=answer.start.p50,
                 last=answer.end.p50,
                 planted=planting.rooted,
-                chance=chance[row],
+                start=start[row],
+                end=end[row],
             )
         )
     return tuple(sorted(found, key=lambda each: (each.first, each.cultivar.name)))
@@ -269,8 +268,10 @@ def _best(choices: tuple[tuple[Choice, ...], ...]) -> tuple[Choice, ...]:
     early, middle, late = (_short_list(each) for each in choices)
     if not (early and middle and late):
         return ()
-    blank_late = 1.0 - np.array([each.chance for each in late], dtype=np.float32)
     late_first = np.array([each.first.toordinal() for each in late])
+    late_start, late_end = (
+        np.stack(each) for each in ([x.start for x in late], [x.end for x in late])
+    )
     late_kind = np.array([each.cultivar.common_type for each in late])
     best: tuple[Choice, ...] = ()
     best_score = -np.inf
@@ -282,17 +283,29 @@ def _best(choices: tuple[tuple[Choice, ...], ...]) -> tuple[Choice, ...]:
             allowed = (late_first > two.first.toordinal()) & ~np.isin(late_kind, kinds)
             if not allowed.any():
                 continue
-            blank = ((1.0 - one.chance) * (1.0 - two.chance)).astype(np.float32)
-            colour = blank_late * blank <= 0.5
-            days = colour.sum(axis=1)
-            first = colour.argmax(axis=1)
-            last = colour.shape[1] - 1 - colour[:, ::-1].argmax(axis=1)
-            score = days - _BARE_WEIGHT * (last - first + 1 - days)
+            starts = np.stack(np.broadcast_arrays(one.start, two.start, late_start))
+            ends = np.stack(np.broadcast_arrays(one.end, two.end, late_end))
+            colour, bare = _colour_and_bare(starts, ends)
+            score = colour - _BARE_WEIGHT * bare
             score = np.where(allowed, score, -np.inf)
             at = int(score.argmax())
             if score[at] > best_score:
                 best, best_score = (one, two, late[at]), float(score[at])
     return best
+
+
+def _colour_and_bare(starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
+    """Days in colour and bare days between, means over the years.
+
+    starts, ends : shape (n_kinds, n, n_years), NaN where there is no flower. Returns two of
+    shape (n,).
+    """
+    order = np.argsort(starts, axis=0)  # NaN sorts to the end
+    starts = np.take_along_axis(starts, order, axis=0)
+    ends = np.fmax.accumulate(np.take_along_axis(ends, order, axis=0), axis=0)
+    gaps = np.nansum(np.maximum(starts[1:] - ends[:-1], 0.0), axis=0)
+    span = np.nan_to_num(ends[-1] - starts[0])
+    return (span - gaps).mean(axis=-1), gaps.mean(axis=-1)
 
 
 def _short_list(choices: tuple[Choice, ...]) -> list[Choice]:

@@ -6,7 +6,7 @@ import math
 from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from typing import Literal
 
@@ -294,11 +294,7 @@ def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> S
     southern = solved.garden.is_southern
     begin = solved.first_ordinal
     last_day = np.array(
-        [
-            _last_start(p.rooted, autumn=p.cultivar.flowering_law == "autumn", southern=southern)
-            - begin
-            for p in solved.plantings
-        ],
+        [_last_start(p, southern=southern) - begin for p in solved.plantings],
         dtype=np.float64,
     )
     too_late = ~(days.start <= np.minimum(last_day, sums.n_days - 1.0)[:, None])
@@ -337,11 +333,17 @@ def _lethal_c(genus: str, group: str) -> float:
     return load_rules().lethal_c(genus, group).bulb_c
 
 
-def _last_start(rooted: date, *, autumn: bool, southern: bool) -> int:
+def _last_start(planting: Planting, *, southern: bool) -> int:
     """Ordinal of the last day on which first flower still belongs to this season."""
-    if autumn:
-        return last_autumn_day(rooted, southern=southern).toordinal()
-    return rooted.toordinal() + _LONGEST_WAIT_DAYS
+    rooted = planting.rooted
+    match planting.cultivar.flowering_law:
+        case "autumn":
+            last = last_autumn_day(rooted, southern=southern)
+        case "summer":
+            last = last_autumn_day(midsummer_after(rooted, southern=southern), southern=southern)
+        case "spring":
+            last = rooted + timedelta(days=_LONGEST_WAIT_DAYS)
+    return last.toordinal()
 
 
 def _first_autumn_frost(solved: Solved, table: Plantings) -> Floats:

@@ -108,9 +108,18 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """A yard figure in the expected season, the coldest and the warmest weather year."""
+    """A figure that is counted in every weather year.
+
+    expected : the mean over the years. p10, p90 : in eight years of ten it lies between them.
+    coldest, warmest : in the years of the coldest and of the warmest winter; these are examples
+    and may lie on either side of the mean, since winter alone doesn't make a season. Of a
+    single weather year all five are that year's. What isn't known of kinds and garden is
+    averaged out of each year, so the range is the weather's.
+    """
 
     expected: float
+    p10: float
+    p90: float
     coldest: float
     warmest: float
 
@@ -141,13 +150,15 @@ class SeasonReport:
     pots: tuple[PotForecast, ...]  # in yard order
     coverage: NDArray[np.float64]  # chance that anything at all is in flower, (n_days,)
     expected_layers: NDArray[np.float64]  # expected number of layers in flower, (n_days,)
-    bare: tuple[Stretch, ...]
-    crowded: tuple[Stretch, ...]
+    bare: tuple[Stretch, ...]  # in the usual season, colour less likely than bare_threshold
+    crowded: tuple[Stretch, ...]  # a crowd at least as likely as not
     bare_threshold: float
     crowd_limit: int
     weeks_of_colour: Spread
     weeks_of_scent: Spread
-    bare_days: Spread
+    bare_days: Spread  # without a flower between each year's own first and last
+    crowded_days: Spread  # with more than crowd_limit layers in flower
+    usual_season: Stretch | None = None  # median first to median last flower of the yard
     weather_label: str = "21 weather years"
     weather_year: int | None = None  # rank of the only weather year shown, None for all
     advice: tuple[Advice, ...] = field(default=())

@@ -13,7 +13,8 @@ from bloomline.plan.calendar import as_date
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
 from bloomline.plan.own_weather import recorded_of
-from bloomline.plan.report import Band, LayerForecast, SeasonReport
+from bloomline.plan.report import Band, LayerForecast, SeasonReport, Spread
+from bloomline.plan.season_words import rounded
 from bloomline.plan.weather import RecordedWeather, reference_departures, yard_axis_start
 from bloomline.plan.yard_season import season_report, year_label
 from bloomline.reference.catalogue import Catalogue
@@ -99,15 +100,13 @@ class Comparison:
     b: SeasonReport
     layers: tuple[LayerChange, ...]
 
-    @property
-    def bare_days(self) -> float:
-        """How many more bare days are expected."""
-        return self.b.bare_days.expected - self.a.bare_days.expected
+    def more_bare_days(self, *, decimals: int) -> float:
+        """How many more bare days, of the figures as they are shown."""
+        return _more(self.a.bare_days, self.b.bare_days, decimals)
 
-    @property
-    def weeks_of_colour(self) -> float:
-        """How many more weeks of colour are expected."""
-        return self.b.weeks_of_colour.expected - self.a.weeks_of_colour.expected
+    def more_weeks_of_colour(self, *, decimals: int) -> float:
+        """How many more weeks of colour, of the figures as they are shown."""
+        return _more(self.a.weeks_of_colour, self.b.weeks_of_colour, decimals)
 
     @property
     def median_start_days(self) -> float | None:
@@ -117,6 +116,10 @@ class Comparison:
             return None
         half = len(moved) // 2
         return float(moved[half] if len(moved) % 2 else (moved[half - 1] + moved[half]) / 2)
+
+
+def _more(a: Spread, b: Spread, decimals: int) -> float:
+    return rounded(rounded(b.expected, decimals) - rounded(a.expected, decimals), decimals)
 
 
 def _later(a: Band | None, b: Band | None) -> int | None:

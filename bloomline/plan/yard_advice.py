@@ -18,6 +18,7 @@ from bloomline.plan.pot_advice import (
 )
 from bloomline.plan.report import LayerForecast, SeasonReport, Stretch
 from bloomline.plan.safety import safety_advice
+from bloomline.plan.season_words import bare_words
 from bloomline.reference.rules import load_rules
 
 _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
@@ -131,6 +132,15 @@ def _on_yard(
     names = _names(yard, cultivar_of)
     if report is not None:
         yield from report.advice
+        counted = bare_words(report)
+        if counted:
+            yield Advice(
+                severity=Severity.NOTE,
+                topic="bare",
+                message=f"Counted year by year, {counted}.",
+                reason="Bare days that fall differently each year are counted but not hatched.",
+                source=f"this forecast, {report.weather_label}",
+            )
         for stretch in report.bare[:_MOST_STRETCHES]:
             yield Advice(
                 severity=Severity.NOTE,

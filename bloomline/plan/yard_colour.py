@@ -9,7 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.bands import BandDays
-from bloomline.engine.season import bare_runs, days_in_flower, garden_spread, yearly_colour
+from bloomline.engine.season import (
+    Run,
+    YearlySeason,
+    bare_days,
+    days_in_flower,
+    garden_spread,
+    range_of_years,
+    usual_season,
+)
 from bloomline.model.yard import Pot
 from bloomline.plan.companions import companion_forecast
 from bloomline.plan.forecaster import Solved
@@ -26,57 +34,79 @@ _HANDOVER_DAYS = 7.0
 
 
 def _spread(by_year: Floats, order: Ints) -> Spread:
-    return Spread(
-        expected=float(by_year.mean()),
-        coldest=float(by_year[order[0]]),
-        warmest=float(by_year[order[-1]]),
-    )
+    return _spreads(by_year[None, :], order)[0]
 
 
 def _spreads(by_year: Floats, order: Ints) -> list[Spread]:
     """One a row. by_year : shape (n, n_years)."""
-    figures = (by_year.mean(axis=1), by_year[:, order[0]], by_year[:, order[-1]])
+    p10, p90 = range_of_years(by_year)
+    figures = (by_year.mean(axis=1), p10, p90, by_year[:, order[0]], by_year[:, order[-1]])
     return [Spread(*row) for row in zip(*(each.tolist() for each in figures), strict=True)]
 
 
+def _yearly(solved: Solved, rows: Ints, layers: Ints | None = None) -> YearlySeason:
+    numbers: dict[str, int] = {}
+    cultivar = [numbers.setdefault(solved.plantings[r].cultivar.id, len(numbers)) for r in rows]
+    start, end = solved.in_flower()
+    return YearlySeason(
+        start[rows],
+        end=end[rows],
+        cultivar=np.array(cultivar, dtype=np.int64),
+        cultivar_sd_days=solved.uncertainty.cultivar[rows],
+        n_days=int(solved.weather.tmin_c.shape[1]),
+        layers=layers,
+    )
+
+
 class YardColour:
-    """Chance of colour of some rows of the solved table, by weather year and day."""
+    """Colour of some layers of a yard, by weather year and day."""
 
     def __init__(self, worked: SolvedYard, rows: Ints) -> None:
-        solved = worked.solved
-        numbers: dict[str, int] = {}
-        cultivar = [numbers.setdefault(solved.plantings[r].cultivar.id, len(numbers)) for r in rows]
-        self._garden_sd = solved.uncertainty.garden
+        """Read the rows of the solved table that answer the layers, one of each layer."""
+        self._worked = worked
+        self._rows, layers = np.unique(rows, return_counts=True)
+        self._garden_sd = worked.solved.uncertainty.garden
         self._order = warmth_order(worked.solved)
-        start, end = solved.in_flower()
-        self._by_year = yearly_colour(
-            start[rows],
-            end=end[rows],
-            cultivar=np.array(cultivar, dtype=np.int64),
-            cultivar_sd_days=solved.uncertainty.cultivar[rows],
-            n_days=worked.n_days,
-        )
+        self._yearly = _yearly(worked.solved, self._rows, layers)
+        self._by_year = self._yearly.colour()
 
     def spread(self) -> Floats:
-        """Chance by day over all years, the garden's error included."""
-        return garden_spread(self._by_year.mean(axis=0), garden_sd_days=self._garden_sd)
+        """Chance of colour by day over all years, the garden's error included."""
+        return self._over_years(self._by_year)
 
     def weeks(self) -> Spread:
-        """Weeks of colour expected, in the coldest and in the warmest year."""
+        """Weeks of colour."""
         return _spread(self._by_year.sum(axis=1) / 7.0, self._order)
 
-    def bare_days(self, *, threshold: float) -> Spread:
-        """Bare days expected, in the coldest and in the warmest year."""
-
-        def count(by_day: Floats) -> float:
-            coverage = garden_spread(by_day, garden_sd_days=self._garden_sd)
-            return float(sum(run.days for run in bare_runs(coverage, threshold=threshold)))
-
-        return Spread(
-            expected=count(self._by_year.mean(axis=0)),
-            coldest=count(self._by_year[self._order[0]]),
-            warmest=count(self._by_year[self._order[-1]]),
+    def bare(self) -> tuple[Spread, Run | None]:
+        """Bare days, and the usual season from first to last flower."""
+        begun, goes_on = self._yearly.begun(), self._yearly.goes_on()
+        found = bare_days(
+            self._by_year,
+            begun=begun,
+            goes_on=goes_on,
+            garden_sd_days=self._garden_sd,
+            season=None if begun[:, -1].any() else self._season_of_all_years(),
         )
+        return _spread(found.by_year, self._order), found.season
+
+    def crowded(self, *, limit: int) -> tuple[Spread, Floats]:
+        """Days with more layers in flower than the limit, and the chance of such a crowd by day."""
+        crowd = self._yearly.crowd(limit=limit)
+        return _spread(crowd.sum(axis=1), self._order), self._over_years(crowd)
+
+    def _season_of_all_years(self) -> Run | None:
+        """The usual season where the only year that is shown has no flower."""
+        everything = self._worked.every_year
+        if everything is None:
+            return None
+        yearly = _yearly(everything, self._rows)
+        return usual_season(
+            yearly.begun(), goes_on=yearly.goes_on(), garden_sd_days=self._garden_sd
+        )
+
+    def _over_years(self, by_year: Floats) -> Floats:
+        return garden_spread(by_year.mean(axis=0), garden_sd_days=self._garden_sd)
 
 
 def pot_forecasts(
@@ -97,6 +127,7 @@ def pot_forecasts(
     deepest = max((len(m) for m in members.values()), default=0)
     table = np.full((len(members), max(deepest, 1)), -1, dtype=np.int64)
     smells = np.zeros(table.shape, dtype=bool)
+    first, last = solved.in_flower()
     for p, layers in enumerate(members.values()):
         table[p, : len(layers)] = [worked.places[i].row for i in layers]
         smells[p, : len(layers)] = scented[layers]
@@ -107,10 +138,9 @@ def pot_forecasts(
         # Pots of one planting have one answer, and most have no scent at all.
         different, which = np.unique(rows, axis=0, return_inverse=True)
         empty = (different < 0)[:, :, None]
-        start, end = solved.in_flower()
         days = days_in_flower(
-            np.where(empty, np.nan, start[different]),
-            end=np.where(empty, np.nan, end[different]),
+            np.where(empty, np.nan, first[different]),
+            end=np.where(empty, np.nan, last[different]),
             sd_days=solved.uncertainty.cultivar[different],
         )
         return np.asarray(days[which.reshape(-1)] / 7.0)

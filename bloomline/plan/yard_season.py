@@ -90,9 +90,10 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
     rows = np.array([place.row for place in worked.places], dtype=np.int64)
     layer_chance = chance[rows]
     scented = np.array([place.cultivar.scent > 0 for place in worked.places], dtype=bool)
-    everything = YardColour(worked, np.unique(rows[rows >= 0]))
-    scent = YardColour(worked, np.unique(rows[(rows >= 0) & scented]))
+    everything = YardColour(worked, rows[rows >= 0])
+    scent = YardColour(worked, rows[(rows >= 0) & scented])
     coverage = everything.spread()
+    bare, season = everything.bare()
     notes = _Notes(yard, worked)
     forecasts = [
         _layer_forecast(
@@ -115,16 +116,15 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
             note=note,
         )
 
-    def likely_in(run: Run) -> NDArray[np.bool_]:
-        return np.asarray((layer_chance[:, run.first : run.last + 1] >= _LIKELY).any(axis=1))
+    def crowd_of(run: Run) -> tuple[str, ...]:
+        """The layers that are likely to be in flower, and never fewer than make a crowd."""
+        best = layer_chance[:, run.first : run.last + 1].max(axis=1)
+        enough = np.sort(best)[::-1][settings.crowd_limit]
+        who = np.flatnonzero(best >= min(_LIKELY, enough))
+        return tuple(worked.places[i].layer.id for i in who)
 
-    crowded = [
-        stretch(
-            run,
-            tuple(worked.places[i].layer.id for i in np.flatnonzero(likely_in(run))),
-        )
-        for run in crowded_runs(layer_chance, limit=settings.crowd_limit)
-    ]
+    crowd, crowd_chance = everything.crowded(limit=settings.crowd_limit)
+    crowded = [stretch(run, crowd_of(run)) for run in crowded_runs(crowd_chance, likely=_LIKELY)]
     return SeasonReport(
         yard_name=yard.name,
         place_label=garden.label,
@@ -134,13 +134,18 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         pots=pots,
         coverage=coverage,
         expected_layers=layer_chance.sum(axis=0),
-        bare=tuple(stretch(run) for run in bare_runs(coverage, threshold=settings.bare_threshold)),
+        bare=tuple(
+            stretch(run)
+            for run in bare_runs(coverage, season=season, threshold=settings.bare_threshold)
+        ),
         crowded=tuple(crowded),
         bare_threshold=settings.bare_threshold,
         crowd_limit=settings.crowd_limit,
         weeks_of_colour=everything.weeks(),
         weeks_of_scent=scent.weeks(),
-        bare_days=everything.bare_days(threshold=settings.bare_threshold),
+        bare_days=bare,
+        crowded_days=crowd,
+        usual_season=None if season is None else stretch(season),
         weather_label=_with_learned(_weather_label(solved, recorded), worked),
         advice=tuple(station_advice(garden)),
         learned_offset_days=worked.learned.offset_days,

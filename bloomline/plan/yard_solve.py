@@ -46,7 +46,10 @@ class SolvedLayer:
 
 @dataclass(frozen=True, slots=True)
 class SolvedYard:
-    """A yard worked out: the solved table, and which row answers which layer."""
+    """A yard worked out: the solved table, and which row answers which layer.
+
+    every_year : the table of all weather years where `solved` is of one of them.
+    """
 
     yard: Yard
     garden: Garden
@@ -55,6 +58,7 @@ class SolvedYard:
     usual_days: Mapping[str, date]
     learned: Learned = NOTHING_LEARNED
     cold_plans: tuple[ColdPlan | None, ...] = ()
+    every_year: Solved | None = None
 
     @property
     def n_days(self) -> int:
@@ -155,16 +159,16 @@ def solve_yard(
         recorded=recorded,
         garden_sd_days=taught.garden_sd_days(forecaster.growth_law.garden_sd_days),
     )
+    solved = _until_lifted(within_season(solved, yard.season_year), lifted)
     return SolvedYard(
         yard=yard,
         garden=here,
-        solved=_one_year(
-            _until_lifted(within_season(solved, yard.season_year), lifted), weather_year
-        ),
+        solved=_one_year(solved, weather_year),
         places=tuple(places),
         usual_days=usual,
         learned=taught,
         cold_plans=cold_plans(solved, forecaster=forecaster, recorded=recorded),
+        every_year=None if weather_year is None else solved,
     )
 
 

@@ -99,10 +99,10 @@
 <context>
     <name>SeasonWords</name>
     <message numerus="yes">
-        <source>%n bare days</source>
+        <source>bare · %n days</source>
         <translation>
-            <numerusform>%n bare day</numerusform>
-            <numerusform>%n bare days</numerusform>
+            <numerusform>bare · %n day</numerusform>
+            <numerusform>bare · %n days</numerusform>
         </translation>
     </message>
     <message numerus="yes">

@@ -113,9 +113,9 @@ def report_of(
             summary=summary,
             layers=tuple(sorted(some, key=lambda one: one.start.p50 if one.start else date.max)),
             weeks_of_colour=Spread(
-                float(np.max([one.chance for one in some], axis=0).sum() / 7), 5.0, 8.0
+                float(np.max([one.chance for one in some], axis=0).sum() / 7), 4.0, 9.0, 5.0, 8.0
             ),
-            weeks_of_scent=Spread(1.0, 0.5, 2.0),
+            weeks_of_scent=Spread(1.0, 0.5, 2.0, 0.6, 1.5),
         )
         for name, summary, some in pots
     )
@@ -133,9 +133,16 @@ def report_of(
         crowded=stretches(expected > crowd_limit),
         bare_threshold=threshold,
         crowd_limit=crowd_limit,
-        weeks_of_colour=Spread(float((coverage > 0.5).sum() / 7), 21.0, 25.0),
-        weeks_of_scent=Spread(8.0, 7.0, 10.0),
-        bare_days=Spread(bare_days, bare_days + 12, max(bare_days - 9, 0)),
+        weeks_of_colour=Spread(float((coverage > 0.5).sum() / 7), 19.0, 26.0, 21.0, 25.0),
+        weeks_of_scent=Spread(8.0, 6.0, 11.0, 7.0, 10.0),
+        bare_days=Spread(
+            expected=bare_days,
+            p10=max(bare_days - 9, 0),
+            p90=bare_days + 14,
+            coldest=bare_days + 12,
+            warmest=max(bare_days - 6, 0),
+        ),
+        crowded_days=Spread(2.0, 0.0, 6.0, 3.0, 1.0),
     )
 
 

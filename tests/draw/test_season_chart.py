@@ -10,6 +10,8 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from sample_report import large_report, layer, report_of, sample_report
 
 from bloomline.draw.export import render_image
+from bloomline.draw.frame import _figures
+from bloomline.draw.ink import Ruler
 from bloomline.draw.page import LEAST_WIDTH
 from bloomline.draw.petals import DARK, LIGHT
 from bloomline.draw.season_chart import ChartOptions, paint_season, plan_season
@@ -65,11 +67,27 @@ def test_soft_ends_grow_fainter_outward() -> None:
     assert 0 < distances[0] < distances[1] < distances[2]
 
 
+def test_figures_in_the_heading_are_those_of_the_season() -> None:
+    report = sample_report()
+    ruler = Ruler("sans-serif")
+    told = [words[:2] for words in _figures(ruler, report)]
+    single = [words[1] for words in _figures(ruler, replace(report, weather_year=3))]
+    bare = report.bare_days
+    assert told[2] == (
+        f"{round(bare.expected)} bare days",
+        f"{round(bare.p10)}–{round(bare.p90)} in 8 years of 10",
+    )
+    assert told[0][0] == f"{round(report.weeks_of_colour.expected)} weeks of colour"
+    assert single == ["this year alone"] * 3
+
+
 def test_bare_stretch_is_hatched_and_says_its_days() -> None:
     report = sample_report()
     plan = plan_season(report, ChartOptions())
     assert len(report.bare) == 2
-    assert [label.words for label in plan.bare] == [f"{one.days} bare days" for one in report.bare]
+    assert [label.words for label in plan.bare] == [
+        f"bare · {one.days} days" for one in report.bare
+    ]
     image = render_image(plan)
     label = plan.bare[0]
     y = round(plan.page.rows_top - 2)

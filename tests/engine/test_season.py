@@ -12,12 +12,14 @@ from hypothesis import strategies as st
 from bloomline.engine.bands import NORMAL_NODES
 from bloomline.engine.season import (
     Run,
+    YearlySeason,
+    bare_days,
     bare_runs,
     crowded_runs,
     days_in_flower,
     garden_spread,
+    range_of_years,
     runs_where,
-    yearly_colour,
     years_by_warmth,
 )
 
@@ -32,44 +34,207 @@ def windows(seed, *, n, n_years):
     return start, end, rng.uniform(0, 6, n)
 
 
-@pytest.mark.parametrize("seed", range(4))
-def test_yearly_colour_is_the_share_of_all_combinations_of_errors(seed):
-    # Three cultivars, one of them twice: every combination of the eight nodes of each, and a
-    # day has colour where any planting is in flower at noon.
-    start, end, sd = windows(seed, n=4, n_years=2)
-    cultivar = np.array([7, 3, 7, 5])
-    sd[2] = sd[0]
-    n_days = 80
-    got = yearly_colour(start, end=end, cultivar=cultivar, cultivar_sd_days=sd, n_days=n_days)
-    assert got.shape == (2, n_days)
+def yearly(start, *, end, cultivar, sd, n_days, layers=None):
+    return YearlySeason(
+        start,
+        end=end,
+        cultivar=np.asarray(cultivar),
+        cultivar_sd_days=np.asarray(sd, dtype=float),
+        n_days=n_days,
+        layers=layers,
+    )
+
+
+def realisations(start, end, cultivar, sd, *, n_days, layers):
+    """Layers in flower on each day for every combination of the cultivars' nodes in one year."""
     noon = np.arange(n_days) + 0.5
-    for year in range(2):
-        coloured = np.zeros(n_days)
-        for nodes in itertools.product(NORMAL_NODES, repeat=3):
-            error = dict(zip((7, 3, 5), nodes, strict=True))
-            shown = np.zeros(n_days, dtype=bool)
-            for row in range(4):
-                shift = error[cultivar[row]] * sd[row]
-                shown |= (start[row, year] + shift <= noon) & (noon < end[row, year] + shift)
-            coloured += shown
-        np.testing.assert_allclose(got[year], coloured / 8**3, atol=1e-12)
+    names = sorted(set(cultivar))
+    for nodes in itertools.product(NORMAL_NODES, repeat=len(names)):
+        error = dict(zip(names, nodes, strict=True))
+        shown = np.zeros(n_days, dtype=int)
+        for row in range(len(start)):
+            shift = error[cultivar[row]] * sd[row]
+            shown += layers[row] * (
+                (start[row] + shift <= noon) & (noon < end[row] + shift)
+            ).astype(int)
+        yield shown
+
+
+def inside_of(shown):
+    """Whether each day lies from the first to the last day with a flower."""
+    inside = np.zeros(len(shown), dtype=bool)
+    lit = np.flatnonzero(shown)
+    if len(lit):
+        inside[lit[0] : lit[-1] + 1] = True
+    return inside
+
+
+@given(
+    seed=st.integers(0, 10_000),
+    cultivar=st.lists(st.integers(0, 2), min_size=1, max_size=5),
+    limit=st.integers(0, 4),
+)
+@settings(max_examples=25, deadline=None)
+def test_each_year_counts_what_all_combinations_of_errors_count(seed, cultivar, limit):
+    n, n_years, n_days = len(cultivar), 2, 80
+    start, end, sd = windows(seed, n=n, n_years=n_years)
+    rng = np.random.default_rng(seed + 1)
+    start -= rng.choice([0.0, 12.0])  # some begin before the axis
+    end -= rng.choice([0.0, 4.0])  # some last no day
+    layers = rng.integers(1, 4, n)
+    got = yearly(start, end=end, cultivar=cultivar, sd=sd, n_days=n_days, layers=layers)
+    colour, begun, goes_on = got.colour(), got.begun(), got.goes_on()
+    crowd = got.crowd(limit=limit)
+    season = Run(3, 40)
+    found = bare_days(colour, begun=begun, goes_on=goes_on, garden_sd_days=0.0, season=season)
+    for year in range(n_years):
+        all_shown = np.array(
+            list(
+                realisations(
+                    start[:, year], end[:, year], cultivar, sd, n_days=n_days, layers=layers
+                )
+            )
+        )
+        inside = np.array([inside_of(shown) for shown in all_shown])
+        np.testing.assert_allclose(colour[year], (all_shown > 0).mean(axis=0), atol=1e-12)
+        np.testing.assert_allclose(crowd[year], (all_shown > limit).mean(axis=0), atol=1e-12)
+        np.testing.assert_allclose(
+            begun[year], np.logical_or.accumulate(inside, axis=1).mean(axis=0), atol=1e-12
+        )
+        # A season without a flower counts the usual one.
+        bare = [
+            float((within & (shown == 0)).sum()) if shown.any() else float(season.days)
+            for within, shown in zip(inside, all_shown, strict=True)
+        ]
+        assert found.by_year[year] == pytest.approx(np.mean(bare))
+
+
+def test_a_large_crowd_is_counted_in_steps_that_keep_the_mean():
+    # Against drawing the cultivars' errors at random: 40 kinds of 20 to 60 layers.
+    rng = np.random.default_rng(5)
+    n, n_days = 40, 70
+    start, sd = rng.uniform(20, 40, (n, 1)), rng.uniform(1, 6, n)
+    end = start + rng.uniform(5, 15, (n, 1))
+    layers = rng.integers(20, 60, n)
+    found = yearly(start, end=end, cultivar=range(n), sd=sd, n_days=n_days, layers=layers)
+    shift = rng.choice(NORMAL_NODES, (4000, n)) * sd
+    noon = np.arange(n_days) + 0.5
+    count = np.zeros((4000, n_days))
+    for row in range(n):
+        opens, closes = (each[row, 0] + shift[:, row, None] for each in (start, end))
+        count += layers[row] * ((opens <= noon) & (noon < closes))
+    for limit in (49, 120, 400, 700):
+        drawn = (count > limit).mean(axis=0)
+        np.testing.assert_allclose(found.crowd(limit=limit)[0], drawn, atol=0.05)
+    # What is sure stays sure, one layer above the limit or at it.
+    alone = yearly(
+        np.array([[10.0]]),
+        end=np.array([[15.0]]),
+        cultivar=[0],
+        sd=[0.0],
+        n_days=20,
+        layers=np.array([200]),
+    )
+    assert alone.crowd(limit=199).sum() == 5.0
+    assert alone.crowd(limit=200).sum() == 0.0
+
+
+@given(st.integers(0, 10_000), st.floats(0.5, 9.0))
+@settings(max_examples=10, deadline=None)
+def test_what_is_not_known_of_the_garden_changes_no_number_of_days(seed, garden_sd):
+    start, end, sd = windows(seed, n=3, n_years=1)
+    start, end = start + 40.0, end + 40.0
+    if not np.isfinite(start).any():
+        return
+    counts = []
+    for node in NORMAL_NODES:
+        moved = yearly(
+            start + node * garden_sd,
+            end=end + node * garden_sd,
+            cultivar=[0, 1, 2],
+            sd=sd,
+            n_days=160,
+        )
+        counts.append(
+            bare_days(
+                moved.colour(),
+                begun=moved.begun(),
+                goes_on=moved.goes_on(),
+                garden_sd_days=0.0,
+                season=None,
+            ).by_year[0]
+        )
+    # Only where noons fall within an interval differs: no more than a day at each of its ends.
+    assert max(counts) - min(counts) <= 2.0
+    assert np.mean(counts) == pytest.approx(counts[3], abs=1.0)
+
+
+def test_a_gap_is_bare_though_no_day_is_ever_likely_to_be_in_colour():
+    # By hand: five days in flower, five without, five in flower; each year long after the other.
+    start = np.array([[10.0, 60.0, 35.0], [20.0, 70.0, 45.0]])
+    found = yearly(start, end=start + 5, cultivar=[0, 1], sd=[0.0, 0.0], n_days=90)
+    colour, begun, goes_on = found.colour(), found.begun(), found.goes_on()
+    bare = bare_days(colour, begun=begun, goes_on=goes_on, garden_sd_days=0.0, season=None)
+    assert bare.by_year.tolist() == [5.0, 5.0, 5.0]
+    assert bare.season == Run(35, 49)  # that of the middle year
+    chance = colour.mean(axis=0)
+    assert chance.max() == pytest.approx(1 / 3)
+    assert bare_runs(chance, season=bare.season) == [Run(35, 49)]
+    assert bare_runs(chance, season=bare.season, threshold=0.3) == [Run(40, 44)]
+
+
+def test_bare_days_that_are_others_each_year_are_counted_though_none_is_unlikely():
+    # By hand: in colour from day 10 to 40 but for five days, which are others each year.
+    gap = np.array([15.0, 22.0, 29.0])
+    start = np.stack([np.full(3, 10.0), gap + 5])
+    end = np.stack([gap, np.full(3, 40.0)])
+    found = yearly(start, end=end, cultivar=[0, 1], sd=[0.0, 0.0], n_days=60)
+    colour, begun, goes_on = found.colour(), found.begun(), found.goes_on()
+    bare = bare_days(colour, begun=begun, goes_on=goes_on, garden_sd_days=0.0, season=None)
+    assert bare.by_year.tolist() == pytest.approx([5.0, 5.0, 5.0])
+    assert bare.season == Run(10, 39)
+    assert bare_runs(colour.mean(axis=0), season=bare.season) == []
+
+
+def test_a_year_without_any_flower_is_bare_for_the_whole_usual_season():
+    start = np.array([[10.0, 12.0, np.nan, 14.0]])
+    found = yearly(start, end=start + 6, cultivar=[0], sd=[0.0], n_days=40)
+    bare = bare_days(
+        found.colour(),
+        begun=found.begun(),
+        goes_on=found.goes_on(),
+        garden_sd_days=0.0,
+        season=None,
+    )
+    assert bare.season == Run(12, 17)
+    assert bare.by_year.tolist() == [0.0, 0.0, 6.0, 0.0]
+    never = yearly(
+        np.full((2, 3), np.nan),
+        end=np.full((2, 3), np.nan),
+        cultivar=[0, 1],
+        sd=[1.0, 1.0],
+        n_days=40,
+    )
+    none = bare_days(
+        never.colour(),
+        begun=never.begun(),
+        goes_on=never.goes_on(),
+        garden_sd_days=2.0,
+        season=None,
+    )
+    assert none.season is None and none.by_year.tolist() == [0.0, 0.0, 0.0]
+    assert bare_runs(np.zeros(40), season=None) == []
 
 
 def test_layers_of_one_cultivar_err_together():
     start = np.array([[20.0], [20.0]])
-    shared = yearly_colour(
-        start, end=start + 8, cultivar=np.array([0, 0]), cultivar_sd_days=np.full(2, 5.0), n_days=50
-    )
-    single = yearly_colour(
-        start[:1],
-        end=start[:1] + 8,
-        cultivar=np.zeros(1, int),
-        cultivar_sd_days=np.full(1, 5.0),
-        n_days=50,
-    )
-    apart = yearly_colour(
-        start, end=start + 8, cultivar=np.array([0, 1]), cultivar_sd_days=np.full(2, 5.0), n_days=50
-    )
+
+    def colour(rows, cultivar):
+        some = start[:rows]
+        sd = np.full(rows, 5.0)
+        return yearly(some, end=some + 8, cultivar=cultivar, sd=sd, n_days=50).colour()
+
+    shared, single, apart = colour(2, [0, 0]), colour(1, [0]), colour(2, [0, 1])
     np.testing.assert_array_equal(shared, single)
     assert (apart >= single).all()
     np.testing.assert_allclose(apart, 1 - (1 - single) ** 2)
@@ -77,12 +242,10 @@ def test_layers_of_one_cultivar_err_together():
 
 def test_an_empty_yard_has_no_colour():
     none = np.zeros((0, 5))
-    colour = yearly_colour(
-        none, end=none, cultivar=np.zeros(0, int), cultivar_sd_days=np.zeros(0), n_days=30
-    )
-    assert colour.shape == (5, 30)
-    assert not colour.any()
-    assert bare_runs(colour[0]) == []
+    empty = yearly(none, end=none, cultivar=np.zeros(0, int), sd=[], n_days=30)
+    for table in (empty.colour(), empty.begun(), empty.goes_on(), empty.crowd(limit=0)):
+        assert table.shape == (5, 30)
+        assert not table.any()
 
 
 def test_the_gardens_error_blurs_but_neither_makes_nor_takes_colour():
@@ -112,31 +275,45 @@ def test_runs_are_the_groups_of_true_days(flags):
     assert sum(run.days for run in expected) == sum(flags)
 
 
-@given(st.lists(st.floats(0.0, 1.0), max_size=40), st.floats(0.01, 0.99))
-def test_bare_days_lie_between_the_first_and_the_last_colour(coverage, threshold):
-    runs = bare_runs(np.array(coverage), threshold=threshold)
+@given(st.lists(st.floats(0.0, 1.0), min_size=1, max_size=40), st.floats(0.01, 0.99), st.data())
+def test_bare_stretches_are_the_unlikely_days_of_the_season(coverage, threshold, data):
+    first = data.draw(st.integers(0, len(coverage) - 1))
+    season = Run(first, data.draw(st.integers(first, len(coverage) - 1)))
+    runs = bare_runs(np.array(coverage), season=season, threshold=threshold)
     bare = {day for run in runs for day in range(run.first, run.last + 1)}
-    coloured = [day for day, chance in enumerate(coverage) if chance >= threshold]
-    expected = {
-        day
-        for day, chance in enumerate(coverage)
-        if coloured and chance < threshold and coloured[0] < day < coloured[-1]
-    }
+    expected, day = set(), season.first
+    for unlikely, group in itertools.groupby(
+        coverage[season.first : season.last + 1], key=lambda chance: chance < threshold - 1e-9
+    ):
+        days = [day + i for i, _ in enumerate(group)]
+        day = days[-1] + 1
+        at_an_end = days[0] == season.first or days[-1] == season.last
+        if unlikely and (len(days) > 2 or not at_an_end):
+            expected.update(days)
     assert bare == expected
 
 
-def test_crowds_are_days_with_more_layers_than_the_limit():
-    chance = np.zeros((4, 30))
-    chance[0, 2:20] = 0.9
-    chance[1, 5:12] = 0.5
-    chance[2, 8:10] = 0.7
-    chance[3, 8:10] = 0.49
-    assert crowded_runs(chance, limit=1) == [Run(5, 11)]
-    assert crowded_runs(chance, limit=2) == [Run(8, 9)]
-    assert crowded_runs(chance, limit=3) == []
-    assert crowded_runs(chance, limit=0) == [Run(2, 19)]
-    assert crowded_runs(chance, limit=3, likely=0.4) == [Run(8, 9)]
-    assert crowded_runs(np.zeros((0, 30)), limit=1) == []
+def test_crowds_are_likely_stretches_and_a_lull_ends_none():
+    chance = np.zeros(30)
+    chance[2:20] = 0.9
+    assert crowded_runs(chance) == [Run(2, 19)]
+    chance[8:10] = 0.49
+    assert crowded_runs(chance) == [Run(2, 19)]
+    chance[8:11] = 0.49
+    assert crowded_runs(chance) == [Run(2, 7), Run(11, 19)]
+    assert crowded_runs(chance, likely=0.4) == [Run(2, 19)]
+    assert crowded_runs(np.zeros(30)) == []
+
+
+@given(
+    st.lists(st.floats(0.0, 90.0), min_size=1, max_size=30),
+)
+def test_the_range_of_years_is_hazens(values):
+    # Against NumPy's quantile with Hazen's plotting positions (i + 0.5)/n (Hazen 1914).
+    p10, p90 = range_of_years(np.array([values]))
+    expected = np.quantile(np.array(values), [0.1, 0.9], method="hazen")
+    np.testing.assert_allclose([p10[0], p90[0]], expected, rtol=1e-9, atol=1e-9)
+    assert min(values) - 1e-9 <= p10[0] <= p90[0] + 1e-9 <= max(values) + 2e-9
 
 
 @given(st.integers(0, 10_000))

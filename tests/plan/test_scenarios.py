@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -35,8 +36,25 @@ def test_the_plain_scenario_is_the_season_itself(yard, tools):
     assert [each.start for each in plain.layers] == [each.start for each in season.layers]
     same = compare(yard, Scenario(), Scenario(), **tools)
     assert same.median_start_days == 0
-    assert (same.bare_days, same.weeks_of_colour) == (0, 0)
+    assert (same.more_bare_days(decimals=0), same.more_weeks_of_colour(decimals=1)) == (0, 0)
     assert {each.start_days for each in same.layers} == {0}
+
+
+def test_differences_are_those_of_the_figures_shown(yard, tools):
+    plain = compare(yard, Scenario(), Scenario(), **tools)
+
+    def spread(mean):
+        return replace(plain.a.bare_days, expected=mean)
+
+    # By hand: 20.94 and 19.86 are shown as 20.9 and 19.9, or as 21 and 20.
+    answer = replace(
+        plain,
+        a=replace(plain.a, bare_days=spread(20.94), weeks_of_colour=spread(5.96)),
+        b=replace(plain.b, bare_days=spread(19.86), weeks_of_colour=spread(6.04)),
+    )
+    assert answer.more_bare_days(decimals=1) == -1.0
+    assert answer.more_bare_days(decimals=0) == -1.0
+    assert answer.more_weeks_of_colour(decimals=1) == 0.0
 
 
 def test_tulips_open_earlier_the_warmer_it_is(yard, tools):

@@ -19,6 +19,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.report import Band
 from bloomline.plan.scenarios import Comparison, Scenario, compare
+from bloomline.plan.season_words import rounded
 from bloomline.plan.weather import RecordedWeather, reference_departures
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.compare.picker import ScenarioPicker
@@ -214,10 +215,10 @@ class ComparePage(PageFrame):
                 days=locale.toString(days, "f", 0)
             )
         rest = self.tr("Weeks of colour: A {a}, B {b}. Bare days: A {c}, B {d}.").format(
-            a=locale.toString(answer.a.weeks_of_colour.expected, "f", 1),
-            b=locale.toString(answer.b.weeks_of_colour.expected, "f", 1),
-            c=locale.toString(answer.a.bare_days.expected, "f", 0),
-            d=locale.toString(answer.b.bare_days.expected, "f", 0),
+            a=locale.toString(rounded(answer.a.weeks_of_colour.expected, 1), "f", 1),
+            b=locale.toString(rounded(answer.b.weeks_of_colour.expected, 1), "f", 1),
+            c=locale.toString(rounded(answer.a.bare_days.expected), "f", 0),
+            d=locale.toString(rounded(answer.b.bare_days.expected), "f", 0),
         )
         return f"{first} {rest}"
 

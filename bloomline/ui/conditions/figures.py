@@ -69,6 +69,7 @@ class FiguresPart(QWidget):
                 self._spread(self.tr("Weeks of colour"), weeks),
                 self._spread(self.tr("Bare days"), bare),
                 self._spread(self.tr("Weeks of scent"), scent),
+                self._spread(self.tr("Crowded days"), report.crowded_days),
             )
         )
         for label in (self.colour, self.rest):
@@ -77,12 +78,20 @@ class FiguresPart(QWidget):
         self._say_state()
 
     def _spread(self, what: str, spread: Spread) -> str:
+        report = self._service.report
+        if report is not None and report.weather_year is not None:
+            return self.tr("{what}: {figure} in this weather year alone").format(
+                what=what, figure=_number(spread.expected)
+            )
         words = self.tr(
-            "{what}: {expected} expected, {coldest} in the coldest year, {warmest} in the warmest"
+            "{what}: {expected} ({p10}–{p90} in eight years of ten; {coldest} in the coldest "
+            "winter, {warmest} in the warmest)"
         )
         return words.format(
             what=what,
             expected=_number(spread.expected),
+            p10=_number(spread.p10),
+            p90=_number(spread.p90),
             coldest=_number(spread.coldest),
             warmest=_number(spread.warmest),
         )

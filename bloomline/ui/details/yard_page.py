@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from bloomline.model import edits
 from bloomline.model.yard import Site, Yard
+from bloomline.plan.season_words import figure
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card
 from bloomline.ui.details.fields import NumberField
@@ -63,7 +64,9 @@ class YardPage(Page):
             step=5,
             factor=100.0,
             suffix=self.tr(" % chance"),
-            about=self.tr("A day counts as bare when colour is less likely than this"),
+            about=self.tr(
+                "A day of the season is hatched as bare when colour is less likely than this"
+            ),
         )
         form.count(
             "crowd_limit",
@@ -177,10 +180,14 @@ class YardPage(Page):
             pots=len(yard.pots), layers=layers, bulbs=bulbs
         )
         if report is not None:
-            words += "\n" + self.tr("{colour} weeks of colour · {bare} bare days · {place}").format(
-                colour=f"{report.weeks_of_colour.expected:.0f}",
-                bare=f"{report.bare_days.expected:.0f}",
-                place=report.place_label,
+            bare = report.bare_days
+            days = self.tr("{n} bare days").format(n=figure(bare.expected))
+            if report.weather_year is None:
+                days = self.tr("{days} ({low}–{high} in eight years of ten)").format(
+                    days=days, low=figure(bare.p10), high=figure(bare.p90)
+                )
+            words += "\n" + self.tr("{colour} weeks of colour · {bare} · {place}").format(
+                colour=figure(report.weeks_of_colour.expected), bare=days, place=report.place_label
             )
         self.subtitle.setText(words)
         self.advise()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date
 
 from PySide6.QtCore import QDate, QLocale, QSize, Qt, Slot
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -21,6 +21,7 @@ from bloomline.model.yard import PlaceChoice, Pot, Yard
 from bloomline.plan.first_yard import Suggestion, build_yard, place_of, suggest
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.report import SeasonReport
+from bloomline.plan.season_words import figure
 from bloomline.plan.yard_season import season_report
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui import theme
@@ -202,22 +203,24 @@ class FirstYardGuide(QDialog):
 
     def words_of(self, report: SeasonReport) -> str:
         """Why these three: how long the colour lasts and where it is missing."""
-        likely = (report.coverage >= report.bare_threshold).nonzero()[0]
-        if not len(likely):
+        season = report.usual_season
+        if season is None or not any(layer.start for layer in report.layers):
             return self.tr("None of these is likely to flower here this season.")
         locale = QLocale()
         first, last = (
             locale.toString(QDate(day.year, day.month, day.day), "d MMMM")
-            for day in (report.first_day + timedelta(days=int(at)) for at in likely[[0, -1]])
+            for day in (season.first, season.last)
         )
         words = self.tr(
-            "Colour is likely from {first} to {last}, about {weeks:.0f} weeks in all"
-        ).format(first=first, last=last, weeks=report.weeks_of_colour.expected)
+            "Colour is expected from {first} to {last}, about {weeks} weeks in all"
+        ).format(first=first, last=last, weeks=figure(report.weeks_of_colour.expected))
         longest = max((stretch.days for stretch in report.bare), default=0)
+        bare = report.bare_days
+        gap = self.tr("bare days in between: {n} ({low}–{high} in eight years of ten)").format(
+            n=figure(bare.expected), low=figure(bare.p10), high=figure(bare.p90)
+        )
         if longest:
-            gap = self.tr("longest bare stretch in days: {n}").format(n=longest)
-        else:
-            gap = self.tr("no bare stretch in between")
+            gap += self.tr(", longest bare stretch: {n}").format(n=longest)
         words = f"{words}; {gap}."
         sites = {pot.site for pot in self._asked_pots}
         if "shed" in sites:

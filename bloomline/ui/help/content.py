@@ -153,9 +153,12 @@ def _dates() -> Section:
             ),
             translate(
                 "help",
-                "<b>Bare and crowded.</b> A day between the first and the last colour is bare when "
-                "colour is less likely than you set, half as a rule; crowded when more layers "
-                "than you set are likely to flower at once.",
+                "<b>Bare and crowded.</b> Bare days are counted in each weather year, between that "
+                "year's first flower and its last; the figure is their mean, with the range of "
+                "eight years in ten. A year without any flower counts the whole usual season. "
+                "Hatched are the days of the usual season on which colour is less likely than you "
+                "set, half as a rule: bare days that fall differently each year are counted but "
+                "not hatched. A day is crowded when more layers than you set flower at once.",
             ),
             translate("help", "A forecast is not a promise: real weather, pots and bulbs differ."),
         ),

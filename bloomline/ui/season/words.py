@@ -67,9 +67,9 @@ class SeasonWords(QObject):
     def bare(self, stretch: Stretch) -> tuple[str, str]:
         """Full and short words on a bare stretch."""
         return (
-            self.tr("1 bare day")
+            self.tr("bare · 1 day")
             if stretch.days == 1
-            else self.tr("%n bare days", "", stretch.days),
+            else self.tr("bare · %n days", "", stretch.days),
             self.tr("%n d", "days, short", stretch.days),
         )
 
@@ -292,21 +292,31 @@ class SeasonWords(QObject):
 
     def pot_tip(self, pot: PotForecast, summary: str) -> str:
         """A pot and its colour in a few words."""
-        weeks = self.tr("{weeks} weeks of colour (coldest year {low}, warmest {high})").format(
-            weeks=self.number(pot.weeks_of_colour.expected, 1),
-            low=self.number(pot.weeks_of_colour.coldest, 1),
-            high=self.number(pot.weeks_of_colour.warmest, 1),
-        )
+        colour = pot.weeks_of_colour
+        weeks = self.weeks_of_colour(pot)
+        if colour.p10 != colour.p90:
+            weeks = self.tr("{weeks} ({low}–{high} in eight years of ten)").format(
+                weeks=weeks, low=self.number(colour.p10, 1), high=self.number(colour.p90, 1)
+            )
         return f"{pot.name}\n{summary}\n{weeks}"
 
     def bare_tip(self, stretch: Stretch, report: SeasonReport) -> str:
-        """What a bare stretch means."""
-        return self.tr("{words}, {first} – {last}: a flower is less likely than {share} %").format(
+        """What a bare stretch means, and how many days are bare in all."""
+        words = self.tr("{words}, {first} – {last}: a flower is less likely than {share} %").format(
             words=self.bare(stretch)[0],
             first=self.day(stretch.first),
             last=self.day(stretch.last),
             share=self.number(100 * report.bare_threshold),
         )
+        days = report.bare_days
+        if report.weather_year is not None:
+            return words
+        counted = self.tr(
+            "Counted year by year, bare days in all: {n} ({low}–{high} in eight years of ten)"
+        ).format(
+            n=self.number(days.expected), low=self.number(days.p10), high=self.number(days.p90)
+        )
+        return f"{words}\n{counted}"
 
     def crowded_tip(self, stretch: Stretch, report: SeasonReport) -> str:
         """What a crowded stretch means, and who crowds."""

@@ -365,11 +365,18 @@ def test_figures_are_those_of_the_report(
         strip.figures.colour.text() == f"{round(report.weeks_of_colour.expected)} weeks of colour"
     )
     assert f"{round(report.bare_days.expected)} bare days" in strip.figures.rest.text()
-    assert "in the coldest year" in strip.figures.colour.toolTip()
+    tip = strip.figures.colour.toolTip()
+    bare = report.bare_days
+    words = (
+        f"{round(bare.p10)}–{round(bare.p90)} in eight years of ten; {round(bare.coldest)} in the"
+    )
+    assert words in tip and "Crowded days" in tip
     before = strip.figures.state.text()
     with qtbot.waitSignal(service.report_ready, timeout=10_000):
         document.look_at_weather_year(0)
     assert strip.figures.state.text() != before
+    assert "in this weather year alone" in strip.figures.colour.toolTip()
+    assert "eight years of ten" not in strip.figures.colour.toolTip()
 
 
 def test_an_empty_yard(empty_strip: ConditionsStrip, empty_document: Document) -> None:

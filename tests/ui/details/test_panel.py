@@ -381,6 +381,12 @@ def test_bulbs_in_the_ground_are_left_where_they_lie(details, document) -> None:
 # The yard
 
 
+def test_the_yard_says_its_bare_days_with_their_range(details, service) -> None:
+    bare = service.report.bare_days
+    words = f"{round(bare.expected)} bare days ({round(bare.p10)}–{round(bare.p90)} in eight years"
+    assert words in details.yard_page.subtitle.text()
+
+
 def test_fields_of_the_yard(details, document) -> None:
     page = details.yard_page
     type_into(page, "name", "Back yard")

@@ -161,6 +161,7 @@ def test_what_is_suggested_flowers_and_follows_on(name: str, forecaster: Forecas
         # Under others it may lie deeper than usual, and open a little later.
         assert start is not None and 0 <= (start.p50 - choice.first).days <= 4
     assert sum(stretch.days for stretch in report.bare) <= 14
+    assert report.bare_days.expected <= 20
     assert report.weeks_of_colour.expected > 6
     for pot in yard.pots:
         fitted = fit_pot(pot, cultivar_of=catalogue.get)

@@ -95,7 +95,7 @@ def test_a_day_outside_is_brought_into_view_and_one_inside_moves_nothing() -> No
 
 
 def pot(number: int) -> PotForecast:
-    none = Spread(0, 0, 0)
+    none = Spread(0, 0, 0, 0, 0)
     return PotForecast(f"pot-{number}", f"Pot {number}", "", (), none, none)
 
 

@@ -520,6 +520,9 @@ def test_bare_and_crowded_stretches_tell_their_days(panel: SeasonPanel) -> None:
         words = tip_at(view, QPointF(view.days().middle_of(middle), y))
         assert word in words
         assert str(stretch.days) in words
+        if word == "bare":
+            low, high = round(report.bare_days.p10), round(report.bare_days.p90)
+            assert f"{round(report.bare_days.expected)} ({low}–{high} in eight" in words
 
 
 def test_names_and_headings_tell_in_full_what_is_cut(panel: SeasonPanel) -> None:
