@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -47,6 +48,7 @@ def refuges_of(
     return found
 
 
+@lru_cache(maxsize=4096)
 def _moved(standing: Standing, refuge: Refuge) -> Standing | None:
     """The same pot in a shelter, or its bulbs in the ground; None where they stand there now."""
     if refuge == "ground":
@@ -61,12 +63,11 @@ def _killed_share(
 ) -> Floats:
     """Share of the weather years in which frost kills rows elsewhere, shape (n_rows,)."""
     zones: dict[Surroundings, int] = {}
-    zone = [
-        zones.setdefault(
-            surroundings_of(each, first_day=solved.first_day, law=law or GrowthLaw()), len(zones)
-        )
-        for each in standings
-    ]
+    of_standing: dict[Standing, int] = {}
+    for standing in standings:
+        if standing not in of_standing:
+            place = surroundings_of(standing, first_day=solved.first_day, law=law or GrowthLaw())
+            of_standing[standing] = zones.setdefault(place, len(zones))
     airs: dict[SiteEffect, Floats] = {}
     for place in zones:
         if place.site not in airs:
@@ -79,7 +80,7 @@ def _killed_share(
             np.stack([airs[place.site] for place in zones]),
             zones=tuple(place.zone for place in zones),
         ),
-        zone=np.array(zone, dtype=np.int64),
+        zone=np.array([of_standing[each] for each in standings], dtype=np.int64),
         first=np.array([p.rooted.toordinal() - solved.first_ordinal for p in plantings]),
         last=solved.days.start[rows],
         limit_c=np.array(

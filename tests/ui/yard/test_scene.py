@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 
 from bloomline.model import edits
+from bloomline.model.yard import Pot, Site
 from bloomline.ui.yard.camera import Camera
 from bloomline.ui.yard.rule import rule_step_cm
 from bloomline.ui.yard.scene import Cuts, Row, spot_at, tallest_cm
+from bloomline.ui.yard.words import site_tag
 
 
 def test_pots_stand_side_by_side_at_one_scale(document):
@@ -103,3 +107,10 @@ def test_fit_gives_the_line_of_tags_to_the_pots_where_none_has_one(panel, docume
     document.edit("Out", all_in_the_open)
     assert canvas.camera.label_lines == pytest.approx(lines - 1.0)
     assert canvas.camera.scale > before
+
+
+def test_every_site_but_the_open_has_a_word_of_its_own():
+    pot = Pot(id="pot-1", name="A", top_width_cm=30, bottom_width_cm=25, inside_height_cm=30)
+    words = {site: site_tag(pot.model_copy(update={"site": site})) for site in get_args(Site)}
+    assert words.pop("open") == ""
+    assert all(words.values()) and len(set(words.values())) == len(words)
