@@ -85,15 +85,7 @@ class YearlySeason:
         stands for; one each unless given.
         """
         self._shape = (start.shape[1], n_days)
-        known = (np.isfinite(start) & np.isfinite(end))[:, None, :]
-        shift = (cultivar_sd_days[:, None] * NORMAL_NODES)[:, :, None]
-
-        def noons(days: Floats) -> Ints:
-            noon = np.ceil(np.where(known, days[:, None, :] + shift, 0.0) - 0.5)
-            return np.clip(noon, 0, n_days).astype(np.int64)
-
-        opens, closes = noons(start), noons(end)
-        lit = known & (opens < closes)
+        opens, closes, lit = noons_in_flower(start, end, cultivar_sd_days, n_days)
         many = np.ones(len(start), dtype=np.int64) if layers is None else layers
         self._kinds = [
             _kind(opens[rows], closes[rows], lit[rows], many[rows], n_days)
@@ -156,6 +148,21 @@ class YearlySeason:
             by_day = hits.reshape(n_years, n_days + 1)[:, :n_days]
             waiting *= 1.0 - by_day.cumsum(axis=1) / len(moment)
         return 1.0 - waiting
+
+
+def noons_in_flower(
+    start: Floats, end: Floats, sd_days: Floats, n_days: int
+) -> tuple[Ints, Ints, NDArray[np.bool_]]:
+    """First noon in flower and first after it, and whether there is any, (n, n_nodes, n_years)."""
+    known = (np.isfinite(start) & np.isfinite(end))[:, None, :]
+    shift = (sd_days[:, None] * NORMAL_NODES)[:, :, None]
+
+    def noon(days: Floats) -> Ints:
+        first = np.ceil(np.where(known, days[:, None, :] + shift, 0.0) - 0.5)
+        return np.clip(first, 0, n_days).astype(np.int64)
+
+    opens, closes = noon(start), noon(end)
+    return opens, closes, known & (opens < closes)
 
 
 def _shares(
@@ -294,28 +301,6 @@ def crowded_runs(chance: Floats, *, likely: float = 0.5) -> list[Run]:
         if after.first - before.last - 1 <= _LULL_DAYS:
             crowded[before.last : after.first] = True
     return runs_where(crowded)
-
-
-def days_in_flower(start: Floats, *, end: Floats, sd_days: Floats) -> Floats:
-    """Days on which at least one layer of a pot is in flower, by weather year.
-
-    start, end : shape (n_pots, n_layers, n_years), NaN where there is no flower (or no
-    layer). sd_days : shape (n_pots, n_layers). The layers of a pot err together here. Returns
-    the expected length of the union of their flowering times, shape (n_pots, n_years).
-    """
-    total = np.zeros((start.shape[0], start.shape[2]))
-    known = np.isfinite(start) & np.isfinite(end)
-    for node in NORMAL_NODES:
-        shift = node * sd_days[:, :, None]
-        first = np.where(known, start + shift, 0.0)
-        last = np.where(known, end + shift, 0.0)
-        order = np.argsort(first, axis=1)
-        first = np.take_along_axis(first, order, axis=1)
-        last = np.take_along_axis(last, order, axis=1)
-        reached = np.maximum.accumulate(last, axis=1)
-        before = np.concatenate([first[:, :1], reached[:, :-1]], axis=1)
-        total += np.maximum(last - np.maximum(first, before), 0.0).sum(axis=1)
-    return total / len(NORMAL_NODES)
 
 
 def years_by_warmth(mean_c: Floats, *, first: int, last: int) -> Ints:

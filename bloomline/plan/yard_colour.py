@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.bands import BandDays
+from bloomline.engine.groups import days_in_flower
 from bloomline.engine.season import (
     Run,
     YearlySeason,
     bare_days,
-    days_in_flower,
     garden_spread,
     range_of_years,
     usual_season,
@@ -44,14 +44,19 @@ def _spreads(by_year: Floats, order: Ints) -> list[Spread]:
     return [Spread(*row) for row in zip(*(each.tolist() for each in figures), strict=True)]
 
 
-def _yearly(solved: Solved, rows: Ints, layers: Ints | None = None) -> YearlySeason:
+def _cultivar_numbers(solved: Solved, rows: Iterable[int]) -> Ints:
+    """The same number for rows of one cultivar."""
     numbers: dict[str, int] = {}
-    cultivar = [numbers.setdefault(solved.plantings[r].cultivar.id, len(numbers)) for r in rows]
+    ids = (solved.plantings[row].cultivar.id for row in rows)
+    return np.array([numbers.setdefault(each, len(numbers)) for each in ids], dtype=np.int64)
+
+
+def _yearly(solved: Solved, rows: Ints, layers: Ints | None = None) -> YearlySeason:
     start, end = solved.in_flower()
     return YearlySeason(
         start[rows],
         end=end[rows],
-        cultivar=np.array(cultivar, dtype=np.int64),
+        cultivar=_cultivar_numbers(solved, rows),
         cultivar_sd_days=solved.uncertainty.cultivar[rows],
         n_days=int(solved.weather.tmin_c.shape[1]),
         layers=layers,
@@ -132,22 +137,20 @@ def pot_forecasts(
         table[p, : len(layers)] = [worked.places[i].row for i in layers]
         smells[p, : len(layers)] = scented[layers]
 
-    def weeks(rows: Ints) -> Floats:
-        if not len(solved.plantings):
-            return np.zeros((len(rows), solved.weather.n_years))
-        # Pots of one planting have one answer, and most have no scent at all.
-        different, which = np.unique(rows, axis=0, return_inverse=True)
-        empty = (different < 0)[:, :, None]
-        days = days_in_flower(
-            np.where(empty, np.nan, first[different]),
-            end=np.where(empty, np.nan, last[different]),
-            sd_days=solved.uncertainty.cultivar[different],
-        )
-        return np.asarray(days[which.reshape(-1)] / 7.0)
-
-    order = warmth_order(worked.solved)
-    colour = _spreads(weeks(table), order)
-    scent = _spreads(weeks(np.where(smells, table, -1)), order)
+    # Pots of one planting have one answer, and most have no scent at all.
+    groups, which = np.unique(
+        np.concatenate([table, np.where(smells, table, -1)]), axis=0, return_inverse=True
+    )
+    days = days_in_flower(
+        first,
+        end=last,
+        cultivar=_cultivar_numbers(solved, range(len(solved.plantings))),
+        cultivar_sd_days=solved.uncertainty.cultivar,
+        groups=groups,
+        n_days=worked.n_days,
+    )
+    spreads = _spreads(days[which.reshape(-1)] / 7.0, warmth_order(solved))
+    colour, scent = spreads[: len(table)], spreads[len(table) :]
     middle = _median_days(solved, bands)
     return tuple(
         PotForecast(

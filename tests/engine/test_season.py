@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bloomline.engine.bands import NORMAL_NODES
+from bloomline.engine.groups import days_in_flower
 from bloomline.engine.season import (
     Run,
     YearlySeason,
     bare_days,
     bare_runs,
     crowded_runs,
-    days_in_flower,
     garden_spread,
     range_of_years,
     runs_where,
@@ -316,26 +316,29 @@ def test_the_range_of_years_is_hazens(values):
     assert min(values) - 1e-9 <= p10[0] <= p90[0] + 1e-9 <= max(values) + 2e-9
 
 
-@given(st.integers(0, 10_000))
-@settings(max_examples=25)
-def test_days_in_flower_is_the_length_of_the_union(seed):
-    start, end, _ = windows(seed, n=6, n_years=3)
-    sd = np.random.default_rng(seed).uniform(0, 6, (2, 3))
-    start, end = start.reshape(2, 3, 3), end.reshape(2, 3, 3)
-    got = days_in_flower(start, end=end, sd_days=sd)
-    for pot, year in np.ndindex(2, 3):
-        total = 0.0
-        for node in NORMAL_NODES:
-            edges = []
-            for layer in range(3):
-                if np.isfinite(start[pot, layer, year]):
-                    shift = node * sd[pot, layer]
-                    edges.append((start[pot, layer, year] + shift, end[pot, layer, year] + shift))
-            points = sorted({point for edge in edges for point in edge})
-            for left, right in itertools.pairwise(points):
-                middle = (left + right) / 2
-                total += (right - left) * any(a <= middle < b for a, b in edges)
-        assert got[pot, year] == pytest.approx(total / len(NORMAL_NODES))
+@given(
+    seed=st.integers(0, 10_000),
+    cultivar=st.lists(st.integers(0, 3), min_size=1, max_size=7),
+    n_most=st.integers(1, 7),
+)
+@settings(max_examples=40, deadline=None)
+def test_groups_have_the_colour_that_each_has_alone(seed, cultivar, n_most):
+    start, end, sd = windows(seed, n=len(cultivar), n_years=3)
+    rng = np.random.default_rng(seed)
+    start -= rng.choice([0.0, 12.0])
+    groups = rng.integers(-1, len(cultivar), (70, n_most))
+    groups[0] = -1
+    names = np.array(cultivar)
+    got = days_in_flower(
+        start, end=end, cultivar=names, cultivar_sd_days=sd, groups=groups, n_days=80
+    )
+    assert got.shape == (70, 3)
+    for found, group in zip(got[:12], groups, strict=False):
+        rows = np.unique(group[group >= 0])
+        alone = yearly(
+            start[rows], end=end[rows], cultivar=names[rows], sd=sd[rows], n_days=80
+        ).colour()
+        np.testing.assert_allclose(found, alone.sum(axis=1), atol=1e-9)
 
 
 def test_years_are_ordered_by_the_warmth_of_the_days_asked_for():

@@ -218,6 +218,17 @@ def test_a_yard_that_never_flowers_has_no_season():
     assert bare_words(never) == ""
 
 
+@pytest.mark.parametrize("name", ["gap", "deep"])
+def test_the_only_pot_has_the_weeks_of_the_yard(name):
+    found = report(YARDS[name])
+    (pot,) = found.pots
+    for figures in ("weeks_of_colour", "weeks_of_scent"):
+        mine, whole = getattr(pot, figures), getattr(found, figures)
+        assert [getattr(mine, point) for point in POINTS] == pytest.approx(
+            [getattr(whole, point) for point in POINTS]
+        )
+
+
 def test_killed_years_show_nothing_even_where_they_keep_their_dates():
     worked = solve_yard(GAP, catalogue=catalogue(), forecaster=forecaster())
     killed = worked.solved.killed.copy()
