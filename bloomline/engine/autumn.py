@@ -40,7 +40,7 @@ class AutumnLaw:
     cooled_c: float = 16.0
     below_warmest_c: float = 2.0
     window_days: int = 20
-    share: float = 1.0 / 3.0
+    share: float = 0.2
     most_days: float = 20.0
     never_c: float = 21.0
     nose_days: float = 8.0

@@ -46,9 +46,9 @@ class GrowthLaw:
     cap_c: float = 22.3
     day_length_power: float = 2.0
     unmet_rate: float = 0.08
-    need_factor: float = 0.93
+    need_factor: float = 0.85
     ground_lag_days: float = 10.0
-    air_share: float = 0.78
+    air_share: float = 0.85
     model_sd_days: float = 2.0
     garden_sd_days: float = 3.0
     cooled_c: float = 7.0
@@ -116,7 +116,8 @@ class AgeingLaw:
     q10 2.15 is the middle of the range reported for cut flowers (2.0 to 2.3; from memory of
     the post-harvest literature). full_share : part of a flower's life after which the layer
     stands at its best. leaf_days : days at 10 °C from the last flower to yellow leaves, six
-    weeks at usual spring temperatures (common practice, no source). winter_leaf_days : the same
+    weeks at usual spring temperatures (common practice, no source), where the catalogue has none
+    of the kind's own. winter_leaf_days : the same
     for autumn-flowering bulbs, whose leaves stand until spring; late_leaf_days : for those whose
     leaves come in spring and stand until early summer (both common practice, no source).
     nose_share : part of the way to flowering at which the shoot's tip shows above the compost,

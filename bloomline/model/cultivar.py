@@ -95,7 +95,8 @@ class Cultivar(BaseModel):
     `ref_sd_days` is the likely error of `ref_start` (one standard deviation, without the spread
     between years). `flowering_law` says what brings it to flower: cold and then warmth (spring),
     warmth alone (summer), or the cooling of the year (autumn); `least_days` is the shortest
-    time from planting to its first flower. `chill_weeks_*` are None where no cold is needed.
+    time from planting to its first flower, `leaf_days` that at 10 °C from the last flower to
+    yellow leaves (None: as usual). `chill_weeks_*` are None where no cold is needed.
     From the second year on it opens `established_shift_days` earlier, give or take
     `established_sd_days`.
     """
@@ -144,6 +145,7 @@ class Cultivar(BaseModel):
     bulb_height_per_width: Annotated[float, Field(gt=0.2, le=3)]
     flowering_law: FloweringLaw = "spring"
     least_days: Annotated[float, Field(ge=0, le=200)] = 28
+    leaf_days: Annotated[float | None, Field(ge=5, le=400)] = None
 
     @model_validator(mode="before")
     @classmethod

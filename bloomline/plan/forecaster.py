@@ -29,7 +29,7 @@ from bloomline.engine.flowering import (
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
 from bloomline.plan.calendar import as_date, as_day, days_between
 from bloomline.plan.garden import Garden
-from bloomline.plan.needs import Need, NeedSolver
+from bloomline.plan.needs import Need, NeedSolver, date_sd_days
 from bloomline.plan.plantings import Planting, last_autumn_day, midsummer_after, table_of
 from bloomline.plan.surroundings import Standing, surroundings_of
 from bloomline.plan.weather import RecordedWeather, weather_for
@@ -210,9 +210,7 @@ class Forecaster:
         days = replace(days, nose=nose)
         sd = np.array(
             [
-                np.hypot(p.cultivar.ref_sd_days, p.cultivar.established_sd_days)
-                if p.established
-                else p.cultivar.ref_sd_days
+                date_sd_days(p.cultivar, established=p.established, law=self.growth_law)
                 for p in plantings
             ],
             dtype=np.float64,
@@ -230,9 +228,7 @@ class Forecaster:
                 blind=np.zeros(days.start.shape, dtype=bool),
                 killed=np.zeros(days.start.shape, dtype=bool),
                 too_late=np.zeros(days.start.shape, dtype=bool),
-                uncertainty=Uncertainty(
-                    cultivar=np.hypot(sd, self.growth_law.model_sd_days), garden=garden_sd
-                ),
+                uncertainty=Uncertainty(cultivar=sd, garden=garden_sd),
                 first_ordinal=start,
                 earliest=np.asarray(table.earliest),
             ),

@@ -7,6 +7,7 @@ ground. What then differs between places, pots and sites comes from their temper
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -166,6 +167,14 @@ class NeedSolver:
                 life=float(life[i]),
                 full_rate_weeks=float(plantings.full_rate_weeks[i]),
             )
+
+
+def date_sd_days(cultivar: Cultivar, *, established: bool, law: GrowthLaw) -> float:
+    """What is not known of a cultivar's own date, one standard deviation. [days]"""
+    own = cultivar.ref_sd_days
+    if established:
+        own = math.hypot(own, cultivar.established_sd_days)
+    return math.hypot(own, law.model_sd_days)
 
 
 def _key(cultivar: Cultivar, where: Where, established: bool) -> tuple[object, ...]:

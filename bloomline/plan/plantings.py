@@ -128,6 +128,8 @@ def _autumn_day(planting: Planting, *, planted: float) -> float:
 
 def _leaf_days(cultivar: Cultivar, law: AgeingLaw) -> float:
     """Ageing from the last flower to yellow leaves. [days at 10 °C]"""
+    if cultivar.leaf_days is not None:
+        return cultivar.leaf_days
     if cultivar.flowers_in != "autumn":
         return law.leaf_days
     late = _leaves_come_later(cultivar.genus, cultivar.group)

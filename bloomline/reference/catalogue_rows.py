@@ -47,6 +47,7 @@ class Kind:
     ref_planted_md: str
     flowering_law: str
     least_days: float
+    leaf_days: str
     basis: str
 
 
@@ -83,6 +84,7 @@ def load_kinds() -> Kinds:
             ref_planted_md=row["ref_planted_md"],
             flowering_law=row["flowering_law"],
             least_days=float(row["least_days"]),
+            leaf_days=row["leaf_days"],
             basis=row["basis"],
         )
         for row in rows
@@ -157,6 +159,8 @@ def _cultivar_fields(row: Row) -> dict[str, Any]:
     fields.setdefault("bulb_height_per_width", kind.bulb_height_per_width)
     fields.setdefault("flowering_law", kind.flowering_law)
     fields.setdefault("least_days", kind.least_days)
+    if kind.leaf_days:
+        fields.setdefault("leaf_days", kind.leaf_days)
     if not {"toxic_pets", "toxic_note", "lowest_air_c"} <= fields.keys():
         _fill_from_rules(fields)
     return fields
@@ -222,7 +226,7 @@ def _decimal_comma(value: str) -> bool:
 def _unknown_columns(first: Row, columns: Sequence[str]) -> list[str]:
     problems = []
     of_kind = ("established_shift_days", "established_sd_days", "bulb_height_per_width")
-    allowed = [*columns, *of_kind, "flowering_law", "least_days", "price_basis"]
+    allowed = [*columns, *of_kind, "flowering_law", "least_days", "leaf_days", "price_basis"]
     for name in first:
         if name != ROW_NUMBER and name not in allowed:
             near = difflib.get_close_matches(name, allowed, n=1)
