@@ -35,11 +35,12 @@ class VariabilityLaw:
     Fitted by least squares (tests/benchmarks/calibrate_weather.py) on every other station of a
     published table: frost-day counts and lowest minima (WMO normals 1991-2020), and on every
     other place of a map of mean annual minima of the United States, with the lowest of two of its
-    cities, from memory, since the table has none there. On the other halves frost days err by 1.03 a month (root mean square), the lowest of 21 years lies 0.8 °C above that of
-    30 published ones (median; within 4 °C at 80 %) and the mean annual minimum 0.9 °C above the
-    middle of its band of 2.8 °C: tests/outside/test_winter_extremes.py. With whole regions left
-    out the lowest stays within 4 °C at two thirds to nine tenths of their stations. Weak: the
-    Baltic lands come out up to 5 °C too mild, mild coasts some 3 °C too cold at the lowest.
+    cities from memory, since the table has none there. On the other halves frost days err by 1.03
+    a month (root mean square), the lowest of 21 years lies 0.8 °C above that of 30 published ones
+    (median; within 4 °C at 80 %) and the mean annual minimum 0.9 °C above the middle of its band
+    of 2.8 °C: tests/outside/test_winter_extremes.py. With whole regions left out the lowest stays
+    within 4 °C at two thirds to nine tenths of their stations. Weak: the Baltic lands come out up
+    to 5 °C too mild, mild coasts some 3 °C too cold at the lowest.
     """
 
     base: float = 0.907
