@@ -34,12 +34,13 @@ class VariabilityLaw:
 
     Fitted by least squares (tests/benchmarks/calibrate_weather.py) on every other station of a
     published table: frost-day counts and lowest minima (WMO normals 1991-2020), and on every
-    other place of a map of mean annual minima of the United States. On the other halves frost
-    days err by 1.03 a month (root mean square), the lowest of 21 years lies 0.8 °C above that of
-    30 published ones (median; within 4 °C at 80 %) and the mean annual minimum 0.9 °C above the
-    middle of its band of 2.8 °C: tests/outside/test_winter_extremes.py. With whole regions left
-    out the lowest stays within 4 °C at two thirds to nine tenths of their stations. Weak: the
-    Baltic lands come out up to 5 °C too mild, mild coasts some 3 °C too cold at the lowest.
+    other place of a map of mean annual minima of the United States, with the lowest of two of its
+    cities from memory, since the table has none there. On the other halves frost days err by 1.03
+    a month (root mean square), the lowest of 21 years lies 0.8 °C above that of 30 published ones
+    (median; within 4 °C at 80 %) and the mean annual minimum 0.9 °C above the middle of its band
+    of 2.8 °C: tests/outside/test_winter_extremes.py. With whole regions left out the lowest stays
+    within 4 °C at two thirds to nine tenths of their stations. Weak: the Baltic lands come out up
+    to 5 °C too mild, mild coasts some 3 °C too cold at the lowest.
     """
 
     base: float = 0.907
@@ -66,8 +67,9 @@ def continents(latitude_deg: float, *, longitude_deg: float | None) -> tuple[flo
 
     Returns two numbers from 0 to 1. They fade over some 10 degrees of longitude at the edges of
     80 to 156° E and 120 to 60° W. Lands of the southern half, which no continent sends polar
-    air to, count as steady: Melbourne, Cape Town and Christchurch come out right so, against
-    values from memory; no table of theirs was at hand. Without a longitude both are 0.
+    air to, count as steady: mean annual minima of Melbourne, Cape Town and Christchurch come out
+    within two degrees so, against values from memory; no table of theirs was at hand. Without a
+    longitude both are 0 in the north.
     """
     if latitude_deg < 0.0:
         return 1.0, 0.0

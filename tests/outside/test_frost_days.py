@@ -47,12 +47,13 @@ def test_there_are_hundreds_of_stations(errors: NDArray[np.float64]) -> None:
     assert len(errors) > 600
 
 
-def test_cold_months_are_right_to_two_days(errors: NDArray[np.float64]) -> None:
-    assert _rmse(errors[:, NOVEMBER_TO_APRIL]) <= 1.9
+def test_cold_months_are_right_to_a_day_or_two(errors: NDArray[np.float64]) -> None:
+    # Stations that the law was not fitted on: winters.py.
+    assert _rmse(errors[1::2][:, NOVEMBER_TO_APRIL]) <= 1.35
 
 
-def test_all_months_are_right_to_two_days(errors: NDArray[np.float64]) -> None:
-    assert _rmse(errors) <= 2.1
+def test_all_months_are_right_to_a_day(errors: NDArray[np.float64]) -> None:
+    assert _rmse(errors[1::2]) <= 1.1
 
 
 def test_no_month_is_off_on_average(errors: NDArray[np.float64]) -> None:
@@ -60,7 +61,7 @@ def test_no_month_is_off_on_average(errors: NDArray[np.float64]) -> None:
 
 
 def test_both_halves_of_the_stations_agree(errors: NDArray[np.float64]) -> None:
-    # The law was fitted on a random half; a half chosen otherwise must do as well.
+    # The law was fitted on every other station; those between must do as well.
     assert _rmse(errors[::2]) == pytest.approx(_rmse(errors[1::2]), rel=0.25)
 
 
