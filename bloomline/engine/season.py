@@ -59,6 +59,16 @@ class _Kind:
         """The days outside of which it never flowers."""
         return slice(self.begin, self.begin + self.bits.shape[1])
 
+    def on(self, days: Ints, years: Ints) -> tuple[slice, Ints]:
+        """Layers in flower at each node, shape (n_nodes, n_some), of days that are in order.
+
+        Returns which of the days they are of, and the layers.
+        """
+        first, after = np.searchsorted(days, [self.days.start, self.days.stop]).tolist()
+        at = slice(first, after)
+        seen = np.unpackbits(self.bits[:, days[at] - self.begin, years[at], None], axis=-1)
+        return at, np.asarray(_added(self.layers, seen).T, dtype=np.int64)
+
 
 class YearlySeason:
     """The season of some plantings in every weather year, day by day.
@@ -113,25 +123,30 @@ class YearlySeason:
             least[kind.days] += _added(kind.layers, nodes == N_NODES)
             most[kind.days] += _added(kind.layers, nodes > 0)
         crowd = (least > limit).T.astype(np.float64)
-        # How the layers add up is worked out for the days that could be either.
         days, years = np.nonzero((least <= limit) & (most > limit))
-        if not len(days):
-            return crowd
+        counts = [kind.on(days, years) for kind in self._kinds]
+        fewest, many = (np.zeros(len(days), dtype=np.int64) for _ in range(2))
+        for at, here in counts:
+            fewest[at] += here.min(axis=0)
+            many[at] += here.max(axis=0)
+        sure = fewest > limit
+        crowd[years[sure], days[sure]] = 1.0
+        # How the layers add up is worked out for the days that could be either.
+        either = ~sure & (many > limit)
+        before = np.append(0, either.cumsum())
         steps = min(limit + 1, _MOST_STEPS)
-        chance = np.zeros((steps, len(days)))  # of 0, 1 … steps too few for a crowd
-        chance[0] = 1.0
-        for kind in self._kinds:
-            at = np.flatnonzero((days >= kind.days.start) & (days < kind.days.stop))
-            if not len(at):
+        chance = np.zeros((steps, int(before[-1])))  # of 0, 1 … steps too few for a crowd
+        chance[:1] = 1.0
+        for at, here in counts:
+            open_here = np.ascontiguousarray(here[:, either[at]])
+            if not open_here.size:
                 continue
-            before = chance[:, at]
-            after = np.zeros_like(before)
-            seen = np.unpackbits(kind.bits[:, days[at] - kind.begin, years[at], None], axis=-1)
-            here = np.ascontiguousarray(_added(kind.layers, seen).T.astype(np.int64))
-            for more, share in _shares(here, per_step=(limit + 1) / steps, below=steps):
-                after[more:] += before[: steps - more] * share
-            chance[:, at] = after
-        crowd[years, days] = 1.0 - chance.sum(axis=0)
+            some = slice(int(before[at.start]), int(before[at.stop]))
+            after = np.zeros((steps, open_here.shape[1]))
+            for more, share in _shares(open_here, per_step=(limit + 1) / steps, below=steps):
+                after[more:] += chance[: steps - more, some] * share
+            chance[:, some] = after
+        crowd[years[either], days[either]] = 1.0 - chance.sum(axis=0)
         return crowd
 
     def _reached(self, moments: Sequence[Ints]) -> Floats:
