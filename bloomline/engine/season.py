@@ -11,11 +11,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.bands import NORMAL_NODES
+from bloomline.engine.in_flower import N_NODES, InFlower
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -40,22 +42,32 @@ class Run:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Kind:
-    """What the plantings of one cultivar do at each quadrature node, in each weather year.
+    """The plantings of one cultivar. `layers` : how many each stands for, shape (n,).
 
-    layers : layers in flower from day `begin` on, shape (n_nodes, n_years, n_some_days).
-    first, last : days of the first and the last flower, shape (n_nodes, n_years); without
-    a flower the length of the axis, and −1.
+    bits : from day `begin` on, shape (n, n_some_days, n_years). first, last : days of the first
+    and the last flower, shape (n_nodes, n_years); without a flower the length of the axis, −1.
     """
 
+    layers: Ints
     begin: int
-    layers: NDArray[np.int32]
+    bits: NDArray[np.uint8]
     first: Ints
     last: Ints
 
     @property
     def days(self) -> slice:
         """The days outside of which it never flowers."""
-        return slice(self.begin, self.begin + self.layers.shape[-1])
+        return slice(self.begin, self.begin + self.bits.shape[1])
+
+    def on(self, days: Ints, years: Ints) -> tuple[slice, Ints]:
+        """Layers in flower at each node, shape (n_nodes, n_some), of days that are in order.
+
+        Returns which of the days they are of, and the layers.
+        """
+        first, after = np.searchsorted(days, [self.days.start, self.days.stop]).tolist()
+        at = slice(first, after)
+        seen = np.unpackbits(self.bits[:, days[at] - self.begin, years[at], None], axis=-1)
+        return at, np.asarray(_added(self.layers, seen).T, dtype=np.int64)
 
 
 class YearlySeason:
@@ -64,41 +76,31 @@ class YearlySeason:
     Each of its tables is the exact share among all combinations of the cultivars' quadrature
     nodes, without walking them: cultivars are independent within a year, so the chances that
     none flowers, that none has begun and that all are over are products over cultivars. Tables
-    have the shape (n_years, n_days). A planting is in flower on a day when it is so at noon.
+    have the shape (n_years, n_days).
     """
 
-    def __init__(
-        self,
-        start: Floats,
-        *,
-        end: Floats,
-        cultivar: Ints,
-        cultivar_sd_days: Floats,
-        n_days: int,
-        layers: Ints | None = None,
-    ) -> None:
-        """Read the plantings.
-
-        start, end : shape (n, n_years), NaN where it does not flower. cultivar : shape (n,),
-        the same number for plantings of one cultivar. cultivar_sd_days : shape (n,), what is
-        not known of each cultivar's date. layers : shape (n,), how many layers each planting
-        stands for; one each unless given.
-        """
-        self._shape = (start.shape[1], n_days)
-        opens, closes, lit = noons_in_flower(start, end, cultivar_sd_days, n_days)
-        many = np.ones(len(start), dtype=np.int64) if layers is None else layers
-        self._kinds = [
-            _kind(opens[rows], closes[rows], lit[rows], many[rows], n_days)
-            for rows in (np.flatnonzero(cultivar == name) for name in np.unique(cultivar))
-            if lit[rows].any()
-        ]
+    def __init__(self, flowers: InFlower, rows: Ints, *, layers: Ints) -> None:
+        """Read some rows of a table. layers : shape (n,), how many layers each stands for."""
+        self._shape = (flowers.n_years, flowers.n_days)
+        kinds = flowers.cultivar[rows]
+        self._kinds = []
+        for name in np.unique(kinds):
+            at = np.flatnonzero(kinds == name)
+            mine = rows[at]
+            first, last = flowers.first[mine].min(axis=0), flowers.last[mine].max(axis=0)
+            begin, stop = int(first.min()), int(last.max()) + 1
+            if begin < stop:
+                some = slice(begin - flowers.begin, stop - flowers.begin)
+                kind = _Kind(layers[at], begin, flowers.bits[mine, some], first, last)
+                self._kinds.append(kind)
 
     def colour(self) -> Floats:
         """Chance that anything is in flower."""
-        dark = np.ones(self._shape)
+        dark = np.ones(self._shape[::-1])
         for kind in self._kinds:
-            dark[:, kind.days] *= 1.0 - (kind.layers > 0).mean(axis=0)
-        return 1.0 - dark
+            shown = np.bitwise_or.reduce(kind.bits, axis=0)
+            dark[kind.days] *= 1.0 - np.bitwise_count(shown) / N_NODES
+        return np.ascontiguousarray(1.0 - dark.T)
 
     def begun(self) -> Floats:
         """Chance that the year's first flower has come, on this day at the latest."""
@@ -115,90 +117,77 @@ class YearlySeason:
         Exact up to a limit of 49 layers; above, layers are counted in fiftieths of it, spread
         over the two nearest so that the mean stays, which keeps a thousand pots quick.
         """
-        least, most = (np.zeros(self._shape, dtype=np.int64) for _ in range(2))
+        least, most = (np.zeros(self._shape[::-1], dtype=np.float32) for _ in range(2))
         for kind in self._kinds:
-            least[:, kind.days] += kind.layers.min(axis=0)
-            most[:, kind.days] += kind.layers.max(axis=0)
-        crowd = (least > limit).astype(np.float64)
+            nodes = np.bitwise_count(kind.bits)
+            least[kind.days] += _added(kind.layers, nodes == N_NODES)
+            most[kind.days] += _added(kind.layers, nodes > 0)
+        crowd = (least > limit).T.astype(np.float64)
+        days, years = np.nonzero((least <= limit) & (most > limit))
+        counts = [kind.on(days, years) for kind in self._kinds]
+        fewest, many = (np.zeros(len(days), dtype=np.int64) for _ in range(2))
+        for at, here in counts:
+            fewest[at] += here.min(axis=0)
+            many[at] += here.max(axis=0)
+        sure = fewest > limit
+        crowd[years[sure], days[sure]] = 1.0
         # How the layers add up is worked out for the days that could be either.
-        years, days = np.nonzero((least <= limit) & (most > limit))
-        if not len(days):
-            return crowd
+        either = ~sure & (many > limit)
+        before = np.append(0, either.cumsum())
         steps = min(limit + 1, _MOST_STEPS)
-        chance = np.zeros((steps, len(days)))  # of 0, 1 … steps too few for a crowd
-        chance[0] = 1.0
-        for kind in self._kinds:
-            at = np.flatnonzero((days >= kind.days.start) & (days < kind.days.stop))
-            before = chance[:, at]
-            after = np.zeros_like(before)
-            here = kind.layers[:, years[at], days[at] - kind.begin]
-            for more, share in _shares(here, per_step=(limit + 1) / steps, below=steps):
-                after[more:] += before[: steps - more] * share
-            chance[:, at] = after
-        crowd[years, days] = 1.0 - chance.sum(axis=0)
+        chance = np.zeros((steps, int(before[-1])))  # of 0, 1 … steps too few for a crowd
+        chance[:1] = 1.0
+        for at, here in counts:
+            open_here = np.ascontiguousarray(here[:, either[at]])
+            if not open_here.size:
+                continue
+            some = slice(int(before[at.start]), int(before[at.stop]))
+            after = np.zeros((steps, open_here.shape[1]))
+            for more, share in _shares(open_here, per_step=(limit + 1) / steps, below=steps):
+                after[more:] += chance[: steps - more, some] * share
+            chance[:, some] = after
+        crowd[years[either], days[either]] = 1.0 - chance.sum(axis=0)
         return crowd
 
     def _reached(self, moments: Sequence[Ints]) -> Floats:
         """Chance that the earliest of moments has come by each day."""
         n_years, n_days = self._shape
-        year = np.arange(n_years) * (n_days + 1)
         waiting = np.ones(self._shape)
         for moment in moments:
-            hits = np.bincount((year + moment).ravel(), minlength=n_years * (n_days + 1))
-            by_day = hits.reshape(n_years, n_days + 1)[:, :n_days]
-            waiting *= 1.0 - by_day.cumsum(axis=1) / len(moment)
+            # Before and after the days that it may come on, nothing changes.
+            first, after = int(moment.min()), min(int(moment.max()) + 1, n_days)
+            width = after - first + 1
+            lane = np.arange(n_years) * width + np.minimum(moment - first, width - 1)
+            hits = np.bincount(lane.ravel(), minlength=n_years * width).reshape(n_years, width)
+            yet = 1.0 - hits[:, :-1].cumsum(axis=1) / N_NODES
+            waiting[:, first:after] *= yet
+            waiting[:, after:] *= yet[:, -1:]
         return 1.0 - waiting
 
 
-def noons_in_flower(
-    start: Floats, end: Floats, sd_days: Floats, n_days: int
-) -> tuple[Ints, Ints, NDArray[np.bool_]]:
-    """First noon in flower and first after it, and whether there is any, (n, n_nodes, n_years)."""
-    known = (np.isfinite(start) & np.isfinite(end))[:, None, :]
-    shift = (sd_days[:, None] * NORMAL_NODES)[:, :, None]
+def _added(layers: Ints, seen: NDArray[Any]) -> NDArray[np.float32]:
+    """Sum over plantings of the layers of those that are seen; floats, which add up quickest.
 
-    def noon(days: Floats) -> Ints:
-        first = np.ceil(np.where(known, days[:, None, :] + shift, 0.0) - 0.5)
-        return np.clip(first, 0, n_days).astype(np.int64)
-
-    opens, closes = noon(start), noon(end)
-    return opens, closes, known & (opens < closes)
+    layers : shape (n,). seen : shape (n, …), 0 or 1. Returns shape (…).
+    """
+    flat = seen.reshape(len(seen), -1).astype(np.float32)
+    return (layers.astype(np.float32) @ flat).reshape(seen.shape[1:])
 
 
-def _shares(
-    layers: NDArray[np.int32], *, per_step: float, below: int
-) -> Iterator[tuple[int, Floats]]:
+def _shares(layers: Ints, *, per_step: float, below: int) -> Iterator[tuple[int, Floats]]:
     """Numbers of steps under a limit, and the share of nodes with each.
 
     layers : shape (n_nodes, n). Each share has the shape (n,).
     """
     if per_step == 1.0:
-        for steps in np.unique(layers[layers < below]).tolist():
-            yield steps, (layers == steps).mean(axis=0)
+        for steps in np.flatnonzero(np.bincount(layers.ravel())).tolist():
+            if steps < below:
+                yield steps, (layers == steps).sum(axis=0, dtype=np.int8) / N_NODES
         return
     exact = (layers / per_step).astype(np.float32)
     for steps in np.unique(np.concatenate([np.floor(exact), np.ceil(exact)])).tolist():
         if steps < below:
             yield int(steps), np.maximum(1.0 - np.abs(exact - steps), 0.0).mean(axis=0)
-
-
-def _kind(opens: Ints, closes: Ints, lit: NDArray[np.bool_], layers: Ints, n_days: int) -> _Kind:
-    begin, stop = int(opens[lit].min()), int(closes[lit].max())
-    width = stop - begin + 1
-    lane = np.arange(lit[0].size).reshape(lit[0].shape) * width - begin
-    many = np.broadcast_to(layers[:, None, None], lit.shape)[lit]
-
-    def tally(days: Ints) -> Floats:
-        hits = np.bincount((lane + days)[lit], weights=many, minlength=lit[0].size * width)
-        return np.asarray(hits, dtype=np.float64)
-
-    steps = (tally(opens) - tally(closes)).reshape(*lit[0].shape, width)
-    return _Kind(
-        begin=begin,
-        layers=steps.cumsum(axis=-1)[..., :-1].astype(np.int32),
-        first=np.where(lit, opens, n_days).min(axis=0),
-        last=np.where(lit, closes - 1, -1).max(axis=0),
-    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

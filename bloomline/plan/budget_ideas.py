@@ -11,6 +11,7 @@ from typing import Literal
 
 import numpy as np
 
+from bloomline.engine.in_flower import InFlower
 from bloomline.model import edits
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
@@ -26,7 +27,7 @@ from bloomline.plan.fitting import fit_pot
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden
 from bloomline.plan.packs import best_packs
-from bloomline.plan.yard_colour import YardColour
+from bloomline.plan.yard_colour import YardColour, in_flower
 from bloomline.plan.yard_solve import SolvedYard, find_cultivar, solve_yard
 from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.rules import load_rules
@@ -59,7 +60,7 @@ class Desk:
         self.catalogue = catalogue
         self.forecaster = forecaster
         self.garden = garden
-        self._worked: deque[tuple[dict[str, str], SolvedYard]] = deque(maxlen=_KEPT)
+        self._worked: deque[tuple[dict[str, str], SolvedYard, InFlower]] = deque(maxlen=_KEPT)
 
     def shopping(self, yard: Yard) -> ShoppingList:
         """The list of a yard."""
@@ -71,17 +72,18 @@ class Desk:
         A yard whose layers are among those of one worked out already needs no new forecast.
         """
         wanted = {layer.id: layer.cultivar_id for _, layer in yard.layers()}
-        worked = next(
-            (each for known, each in reversed(self._worked) if wanted.items() <= known.items()),
-            None,
+        found = next(
+            (each for each in reversed(self._worked) if wanted.items() <= each[0].items()), None
         )
-        if worked is None:
+        if found is None:
             worked = solve_yard(
                 yard, catalogue=self.catalogue, forecaster=self.forecaster, garden=self.garden
             )
-            self._worked.append((wanted, worked))
+            found = (wanted, worked, in_flower(worked.solved))
+            self._worked.append(found)
+        _, worked, flowers = found
         rows = [place.row for place in worked.places if place.layer.id in wanted and place.row >= 0]
-        colour = YardColour(worked, np.array(rows, dtype=np.int64))
+        colour = YardColour(worked, np.array(rows, dtype=np.int64), flowers=flowers)
         return float(colour.weeks().expected)
 
     def cultivar(self, yard: Yard, cultivar_id: str) -> Cultivar:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.bands import BandDays
-from bloomline.engine.groups import days_in_flower
+from bloomline.engine.in_flower import InFlower
 from bloomline.engine.season import (
     Run,
     YearlySeason,
@@ -44,35 +44,38 @@ def _spreads(by_year: Floats, order: Ints) -> list[Spread]:
     return [Spread(*row) for row in zip(*(each.tolist() for each in figures), strict=True)]
 
 
-def _cultivar_numbers(solved: Solved, rows: Iterable[int]) -> Ints:
+def _cultivar_numbers(solved: Solved) -> Ints:
     """The same number for rows of one cultivar."""
     numbers: dict[str, int] = {}
-    ids = (solved.plantings[row].cultivar.id for row in rows)
+    ids = (planting.cultivar.id for planting in solved.plantings)
     return np.array([numbers.setdefault(each, len(numbers)) for each in ids], dtype=np.int64)
 
 
-def _yearly(solved: Solved, rows: Ints, layers: Ints | None = None) -> YearlySeason:
+def in_flower(solved: Solved) -> InFlower:
+    """Days in flower of every row of a solved table, for all that is asked of it."""
     start, end = solved.in_flower()
-    return YearlySeason(
-        start[rows],
-        end=end[rows],
-        cultivar=_cultivar_numbers(solved, rows),
-        cultivar_sd_days=solved.uncertainty.cultivar[rows],
+    return InFlower(
+        start,
+        end=end,
+        cultivar=_cultivar_numbers(solved),
+        cultivar_sd_days=solved.uncertainty.cultivar,
         n_days=int(solved.weather.tmin_c.shape[1]),
-        layers=layers,
     )
 
 
 class YardColour:
     """Colour of some layers of a yard, by weather year and day."""
 
-    def __init__(self, worked: SolvedYard, rows: Ints) -> None:
-        """Read the rows of the solved table that answer the layers, one of each layer."""
+    def __init__(self, worked: SolvedYard, rows: Ints, *, flowers: InFlower) -> None:
+        """Read the rows of the solved table that answer the layers, one of each layer.
+
+        flowers : of the solved table (`in_flower`).
+        """
         self._worked = worked
-        self._rows, layers = np.unique(rows, return_counts=True)
+        self._rows, self._layers = np.unique(rows, return_counts=True)
         self._garden_sd = worked.solved.uncertainty.garden
         self._order = warmth_order(worked.solved)
-        self._yearly = _yearly(worked.solved, self._rows, layers)
+        self._yearly = YearlySeason(flowers, self._rows, layers=self._layers)
         self._by_year = self._yearly.colour()
 
     def spread(self) -> Floats:
@@ -105,7 +108,7 @@ class YardColour:
         everything = self._worked.every_year
         if everything is None:
             return None
-        yearly = _yearly(everything, self._rows)
+        yearly = YearlySeason(in_flower(everything), self._rows, layers=self._layers)
         return usual_season(
             yearly.begun(), goes_on=yearly.goes_on(), garden_sd_days=self._garden_sd
         )
@@ -120,10 +123,11 @@ def pot_forecasts(
     *,
     scented: Bools,
     bands: Mapping[str, BandDays],
+    flowers: InFlower,
 ) -> tuple[PotForecast, ...]:
     """Every pot with its layers in order of first flower and its weeks of colour and scent.
 
-    bands : of the solved table (`bands_of`).
+    bands, flowers : of the solved table (`bands_of`, `in_flower`).
     """
     solved = worked.solved
     members: dict[str, list[int]] = {pot.id: [] for pot in worked.yard.pots}
@@ -132,7 +136,6 @@ def pot_forecasts(
     deepest = max((len(m) for m in members.values()), default=0)
     table = np.full((len(members), max(deepest, 1)), -1, dtype=np.int64)
     smells = np.zeros(table.shape, dtype=bool)
-    first, last = solved.in_flower()
     for p, layers in enumerate(members.values()):
         table[p, : len(layers)] = [worked.places[i].row for i in layers]
         smells[p, : len(layers)] = scented[layers]
@@ -141,14 +144,7 @@ def pot_forecasts(
     groups, which = np.unique(
         np.concatenate([table, np.where(smells, table, -1)]), axis=0, return_inverse=True
     )
-    days = days_in_flower(
-        first,
-        end=last,
-        cultivar=_cultivar_numbers(solved, range(len(solved.plantings))),
-        cultivar_sd_days=solved.uncertainty.cultivar,
-        groups=groups,
-        n_days=worked.n_days,
-    )
+    days = flowers.days_of_groups(groups)
     spreads = _spreads(days[which.reshape(-1)] / 7.0, warmth_order(solved))
     colour, scent = spreads[: len(table)], spreads[len(table) :]
     middle = _median_days(solved, bands)

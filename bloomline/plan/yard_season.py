@@ -19,7 +19,7 @@ from bloomline.plan.forecaster import Forecaster, Solved
 from bloomline.plan.garden import Garden
 from bloomline.plan.report import AFTER_SEASON, LayerForecast, SeasonReport, Stretch
 from bloomline.plan.weather import RecordedWeather
-from bloomline.plan.yard_colour import YardColour, pot_forecasts
+from bloomline.plan.yard_colour import YardColour, in_flower, pot_forecasts
 from bloomline.plan.yard_solve import SolvedLayer, SolvedYard, solve_yard
 from bloomline.reference.catalogue import Catalogue
 
@@ -90,8 +90,9 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
     rows = np.array([place.row for place in worked.places], dtype=np.int64)
     layer_chance = chance[rows]
     scented = np.array([place.cultivar.scent > 0 for place in worked.places], dtype=bool)
-    everything = YardColour(worked, rows[rows >= 0])
-    scent = YardColour(worked, rows[(rows >= 0) & scented])
+    flowers = in_flower(solved)
+    everything = YardColour(worked, rows[rows >= 0], flowers=flowers)
+    scent = YardColour(worked, rows[(rows >= 0) & scented], flowers=flowers)
     coverage = everything.spread()
     bare, season = everything.bare()
     notes = _Notes(yard, worked)
@@ -104,7 +105,7 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         )
         for i, place in enumerate(worked.places)
     ]
-    pots = pot_forecasts(worked, forecasts, scented=scented, bands=bands)
+    pots = pot_forecasts(worked, forecasts, scented=scented, bands=bands, flowers=flowers)
     first_day = as_date(solved.first_day)
     settings = yard.settings
 

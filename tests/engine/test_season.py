@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bloomline.engine.bands import NORMAL_NODES
-from bloomline.engine.groups import days_in_flower
+from bloomline.engine.in_flower import InFlower
 from bloomline.engine.season import (
     Run,
     YearlySeason,
@@ -34,15 +34,20 @@ def windows(seed, *, n, n_years):
     return start, end, rng.uniform(0, 6, n)
 
 
-def yearly(start, *, end, cultivar, sd, n_days, layers=None):
-    return YearlySeason(
+def in_flower(start, *, end, cultivar, sd, n_days):
+    return InFlower(
         start,
         end=end,
         cultivar=np.asarray(cultivar),
         cultivar_sd_days=np.asarray(sd, dtype=float),
         n_days=n_days,
-        layers=layers,
     )
+
+
+def yearly(start, *, layers=None, **fields):
+    rows = np.arange(len(start))
+    many = np.ones(len(start), dtype=int) if layers is None else layers
+    return YearlySeason(in_flower(start, **fields), rows, layers=many)
 
 
 def realisations(start, end, cultivar, sd, *, n_days, layers):
@@ -329,15 +334,12 @@ def test_groups_have_the_colour_that_each_has_alone(seed, cultivar, n_most):
     groups = rng.integers(-1, len(cultivar), (70, n_most))
     groups[0] = -1
     names = np.array(cultivar)
-    got = days_in_flower(
-        start, end=end, cultivar=names, cultivar_sd_days=sd, groups=groups, n_days=80
-    )
+    table = in_flower(start, end=end, cultivar=names, sd=sd, n_days=80)
+    got = table.days_of_groups(groups)
     assert got.shape == (70, 3)
     for found, group in zip(got[:12], groups, strict=False):
         rows = np.unique(group[group >= 0])
-        alone = yearly(
-            start[rows], end=end[rows], cultivar=names[rows], sd=sd[rows], n_days=80
-        ).colour()
+        alone = YearlySeason(table, rows, layers=np.ones(len(rows), dtype=int)).colour()
         np.testing.assert_allclose(found, alone.sum(axis=1), atol=1e-9)
 
 
