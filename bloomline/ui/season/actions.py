@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
-
-if TYPE_CHECKING:
-    from bloomline.ui.season.panel import SeasonPanel
-    from bloomline.ui.season.planting import PlantingDays
 
 PLOT_ONLY = frozenset({"season_fit", "season_zoom_in", "season_zoom_out", "season_by_first_flower"})
 """What has no sense in the table."""
@@ -20,19 +15,24 @@ PLOT_ONLY = frozenset({"season_fit", "season_zoom_in", "season_zoom_out", "seaso
 
 @dataclass(frozen=True, slots=True)
 class ActionData:
-    """An action: its name, words, keys and what it does."""
+    """An action: its name, words and keys."""
 
     name: str
     text: str
     keys: tuple[str, ...]
     tip: str
-    run: Callable[..., object]
     is_toggle: bool = False
     short: str = ""
     """Words for a button, where the menu's are too long."""
 
 
-def make_action(data: ActionData, *, owner: QWidget, listeners: tuple[QWidget, ...]) -> QAction:
+def make_action(
+    data: ActionData,
+    run: Callable[..., object],
+    *,
+    owner: QWidget,
+    listeners: tuple[QWidget, ...],
+) -> QAction:
     """Make an action whose keys work while one of the listeners has the focus."""
     action = QAction(data.text, owner)
     if data.short:
@@ -46,16 +46,18 @@ def make_action(data: ActionData, *, owner: QWidget, listeners: tuple[QWidget, .
     action.setToolTip(data.tip + (keys if data.keys else ""))
     action.setStatusTip(data.tip)
     if data.is_toggle:
-        action.toggled.connect(data.run)
+        action.toggled.connect(run)
     else:
-        action.triggered.connect(data.run)
+        action.triggered.connect(run)
     for widget in listeners:
         widget.addAction(action)
     return action
 
 
-def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QAction]:
-    """The panel's actions by name."""
+def make_actions(
+    deeds: Mapping[str, Callable[..., object]], *, owner: QWidget, plot: QWidget, table: QWidget
+) -> dict[str, QAction]:
+    """The panel's actions by name; deeds says what each does."""
     translate = QCoreApplication.translate
     data = [
         ActionData(
@@ -63,7 +65,6 @@ def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QActio
             translate("SeasonActions", "&Play the season"),
             ("Space",),
             translate("SeasonActions", "Run the day line through the season"),
-            panel.play_or_stop,
             short=translate("SeasonActions", "▶ Play"),
         ),
         ActionData(
@@ -71,7 +72,6 @@ def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QActio
             translate("SeasonActions", "Look at &today"),
             ("T",),
             translate("SeasonActions", "Show the yard as it stands today"),
-            panel.look_at_today,
             short=translate("SeasonActions", "Today"),
         ),
         ActionData(
@@ -79,21 +79,18 @@ def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QActio
             translate("SeasonActions", "Pre&vious day"),
             ("Left",),
             translate("SeasonActions", "Move the day line a day back"),
-            panel.day_before,
         ),
         ActionData(
             "day_after",
             translate("SeasonActions", "&Next day"),
             ("Right",),
             translate("SeasonActions", "Move the day line a day on"),
-            panel.day_after,
         ),
         ActionData(
             "season_fit",
             translate("SeasonActions", "&Whole season"),
             ("F",),
             translate("SeasonActions", "Show all days from the first planting to the last flower"),
-            panel.view.fit,
             short=translate("SeasonActions", "Fit"),
         ),
         ActionData(
@@ -101,7 +98,6 @@ def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QActio
             translate("SeasonActions", "Zoom &in"),
             ("+", "="),
             translate("SeasonActions", "Show fewer days, wider"),
-            panel.zoom_in,
             short="+",
         ),
         ActionData(
@@ -109,7 +105,6 @@ def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QActio
             translate("SeasonActions", "Zoom &out"),
             ("-",),
             translate("SeasonActions", "Show more days, narrower"),
-            panel.zoom_out,
             short="−",
         ),
         ActionData(
@@ -117,7 +112,6 @@ def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QActio
             translate("SeasonActions", "Pots by &first flower"),
             ("O",),
             translate("SeasonActions", "Put the pots that flower first on top"),
-            panel.order,
             is_toggle=True,
             short=translate("SeasonActions", "By first flower"),
         ),
@@ -126,7 +120,6 @@ def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QActio
             translate("SeasonActions", "Show as t&able"),
             ("Ctrl+T",),
             translate("SeasonActions", "Show the same season as a table"),
-            panel.show_table,
             is_toggle=True,
             short=translate("SeasonActions", "Table"),
         ),
@@ -135,33 +128,29 @@ def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QActio
             translate("SeasonActions", "Plant a day &earlier"),
             ("Alt+Left",),
             translate("SeasonActions", "Move the selected layer's planting day a day back"),
-            planting.day_before,
         ),
         ActionData(
             "plant_day_after",
             translate("SeasonActions", "Plant a day &later"),
             ("Alt+Right",),
             translate("SeasonActions", "Move the selected layer's planting day a day on"),
-            planting.day_after,
         ),
         ActionData(
             "plant_week_before",
             translate("SeasonActions", "Plant a wee&k earlier"),
             ("Alt+Shift+Left",),
             translate("SeasonActions", "Move the selected layer's planting day a week back"),
-            planting.week_before,
         ),
         ActionData(
             "plant_week_after",
             translate("SeasonActions", "Plant a week late&r"),
             ("Alt+Shift+Right",),
             translate("SeasonActions", "Move the selected layer's planting day a week on"),
-            planting.week_after,
         ),
     ]
     made = {}
     for one in data:
         is_of_table = one.name == "season_as_table" or one.name.startswith("plant_")
-        listeners = (panel.view, panel.table_view) if is_of_table else (panel.view,)
-        made[one.name] = make_action(one, owner=panel, listeners=listeners)
+        listeners = (plot, table) if is_of_table else (plot,)
+        made[one.name] = make_action(one, deeds[one.name], owner=owner, listeners=listeners)
     return made
