@@ -31,7 +31,6 @@ class ChartOptions:
     show_planted: bool = False
     show_dates: bool = True
     in_yard_order: bool = False
-    as_outlines: bool = False
     conflicts: tuple[Conflict, ...] = ()
 
 

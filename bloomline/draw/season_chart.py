@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
@@ -47,7 +46,7 @@ from bloomline.draw.season.stretches import (
 from bloomline.draw.season.strip import StripPainter, paint_strip_side, plan_strip
 from bloomline.plan.report import CompanionForecast, LayerForecast, SeasonReport
 
-__all__ = ["ChartOptions", "ChartPlan", "paint_plan", "paint_season", "plan_season"]
+__all__ = ["ChartOptions", "ChartPlan", "paint_plan", "plan_season"]
 
 STRETCH_PX = 13  # letters of bare and crowded days
 
@@ -137,23 +136,11 @@ def _stretch_words(days: int, *, is_bare: bool) -> tuple[str, str]:
     return (f"{days} bare {plural}" if is_bare else f"crowded · {days} {plural}"), f"{days} d"
 
 
-def paint_season(
-    painter: QPainter, report: SeasonReport, rect: QRectF, options: ChartOptions
-) -> None:
-    """Paint the chart into a rectangle of the painter, laid out for the rectangle's size."""
-    fitted = replace(options, width=rect.width(), height=rect.height())
-    plan = plan_season(report, fitted)
-    painter.save()
-    painter.translate(rect.topLeft())
-    paint_plan(painter, plan)
-    painter.restore()
-
-
-def paint_plan(painter: QPainter, plan: ChartPlan) -> None:
-    """Paint a chart that is laid out, from the painter's (0, 0)."""
+def paint_plan(painter: QPainter, plan: ChartPlan, *, as_outlines: bool = False) -> None:
+    """Paint a chart that is laid out, from the painter's (0, 0); letters as shapes for SVG."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
-    ink = Ink(painter, painting_font(), as_outlines=plan.options.as_outlines)
+    ink = Ink(painter, painting_font(), as_outlines=as_outlines)
     page, theme = plan.page, plan.theme
     painter.fillRect(QRectF(0, 0, page.width, page.height), QColor(theme.ground))
     paint_header(ink, plan)

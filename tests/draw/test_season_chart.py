@@ -5,14 +5,13 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from PySide6.QtCore import QRectF
-from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtGui import QColor, QImage
 from sample_report import large_report, layer, report_of, sample_report
 
 from bloomline.draw.export import render_image
 from bloomline.draw.page import LEAST_WIDTH
 from bloomline.draw.petals import DARK, LIGHT
-from bloomline.draw.season_chart import ChartOptions, paint_season, plan_season
+from bloomline.draw.season_chart import ChartOptions, plan_season
 from bloomline.errors import UnknownNameError, UsageError
 from bloomline.plan.report import SeasonReport
 
@@ -207,14 +206,3 @@ def test_legend_names_only_the_colours_shown() -> None:
     assert "green" in words
     assert "yellow" not in words
     assert not any("bare" in one for one in words)
-
-
-def test_painting_into_a_rectangle_stays_inside_it() -> None:
-    image = QImage(1000, 1200, QImage.Format.Format_RGB32)
-    image.fill(QColor("#123456"))
-    painter = QPainter(image)
-    paint_season(painter, sample_report(), QRectF(50, 40, 900, 1100), ChartOptions())
-    painter.end()
-    for x, y in ((20, 600), (980, 600), (500, 20), (500, 1180), (48, 60), (952, 60)):
-        assert image.pixelColor(x, y) == QColor("#123456")
-    assert image.pixelColor(60, 50) == QColor(LIGHT.ground)
