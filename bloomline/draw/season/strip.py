@@ -7,11 +7,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from math import ceil
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QLineF, QPointF, Qt
+from PySide6.QtCore import QLineF, Qt
 from PySide6.QtGui import QColor, QPen, QPolygonF, QTransform
+from shiboken6 import VoidPtr
 
 from bloomline.draw.ink import Ink
 from bloomline.draw.marks import marks_over
@@ -85,7 +87,10 @@ def plan_strip(
 
     ordered = sorted(groups.values(), key=order)
     chances = np.array(
-        [sum(bar_chance(report, one, first, last) for one in group) for group in ordered]
+        [
+            np.sum([bar_chance(report, one, first, last) for one in group], axis=0)
+            for group in ordered
+        ]
     )
     lower, upper = stack_bands(chances)
     middles = np.arange(chances.shape[1], dtype=np.float64) + 0.5
@@ -93,10 +98,7 @@ def plan_strip(
     bands = tuple(
         (
             look,
-            tuple(
-                QPolygonF([QPointF(*corner) for corner in outline.tolist()])
-                for outline in band_outlines(middles, lower[row], upper[row])
-            ),
+            tuple(_polygon(outline) for outline in band_outlines(middles, lower[row], upper[row])),
         )
         for row, look in enumerate(of_band)
     )
@@ -129,6 +131,16 @@ def band_outlines(xs: Floats, lower: Floats, upper: Floats) -> list[Floats]:
         there = np.column_stack((xs[part], upper[part]))
         outlines.append(np.concatenate((there, np.column_stack((xs[part], lower[part]))[::-1])))
     return outlines
+
+
+def _polygon(corners: Floats) -> QPolygonF:
+    """Corners (n, 2) as a polygon; copied whole, since points one by one take milliseconds."""
+    polygon = QPolygonF()
+    polygon.resize(len(corners))
+    # The stubs don't know that a polygon's data is a pointer.
+    memory: Any = VoidPtr(polygon.data(), corners.nbytes, True)  # type: ignore[call-arg, arg-type]
+    np.frombuffer(memory, dtype=np.float64)[:] = corners.ravel()
+    return polygon
 
 
 class StripPainter:

@@ -227,8 +227,9 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
 
     def plot_rect(self) -> QRectF:
         """Where the days lie, from the axis down, in the view."""
-        rect: QRectF = self.rows_box.sceneBoundingRect()
-        return QRectF(rect.left(), 0, rect.width(), rect.bottom())
+        # Not the bounding rectangle: that of a box is half a pixel wider than what is painted.
+        box = self.rows_box
+        return QRectF(box.scenePos().x(), 0, box.width(), box.scenePos().y() + box.height())
 
     def days(self) -> DayScale:
         """Which days lie where, in the view's pixels."""
