@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 from functools import partial
 from math import floor
 from pathlib import Path
@@ -17,10 +16,7 @@ from bloomline.errors import UsageError
 if TYPE_CHECKING:
     from PySide6.QtGui import QImage, QPainter
 
-    from bloomline.draw.petals import ThemeName
     from bloomline.draw.season_chart import ChartPlan
-    from bloomline.plan.collision import Conflict
-    from bloomline.plan.report import SeasonReport
 
 SUFFIXES = (".png", ".svg", ".pdf")
 PX_PER_INCH = 96.0
@@ -65,7 +61,7 @@ def write_sheets(
     large, FileProblemError if the file can't be written.
     """
     target = Path(path)
-    suffix = checked_suffix(target)
+    suffix = _checked_suffix(target)
     if not DPI_RANGE[0] <= dpi <= DPI_RANGE[1]:
         low, high = DPI_RANGE
         raise UsageError(f"the resolution is between {low:g} and {high:g} dpi, not {dpi:g}")
@@ -85,7 +81,7 @@ def write_sheets(
     return tuple(written)
 
 
-def checked_suffix(target: Path) -> str:
+def _checked_suffix(target: Path) -> str:
     """The suffix of a file that can be written, in small letters. Raises UsageError."""
     suffix = target.suffix.lower()
     if suffix not in SUFFIXES:
@@ -203,55 +199,6 @@ def _write_pdf(sheets: Sequence[Sheet], tell: Callable[[float], None], part: Pat
 # The season chart
 
 
-def write_chart(
-    report: SeasonReport,
-    path: str | os.PathLike[str],
-    *,
-    width: float = 1600,
-    height: float | None = None,
-    dpi: float = 96,
-    theme: ThemeName = "light",
-    today: date | None = None,
-    pots: Sequence[str] | None = None,
-    title: str | None = None,
-    show_planted: bool = False,
-    a4: bool = False,
-    conflicts: Sequence[Conflict] = (),
-) -> Path:
-    """Write the season chart; the suffix of `path` chooses PNG, SVG or PDF.
-
-    width, height : [px of 1/96 inch]; they fix the layout and the size on paper. Without a
-        height the chart is as tall as its content.
-    dpi : PNG only. 96 gives a picture of width × height pixels, 300 the same layout and the
-        same size on paper with more pixels.
-    a4 : PDF only. Fit the chart onto A4 instead of a page of its own size: landscape, or
-        portrait if the chart is taller than wide.
-    conflicts : plantings to mark that are due while their pot isn't free.
-    The file appears whole or not at all. Returns the path written.
-    Raises UsageError for a suffix, size or theme that can't be had, UnknownNameError for an
-    unknown pot, FileProblemError if the file can't be written.
-    """
-    from bloomline.draw.season_chart import ChartOptions, plan_season
-
-    checked_suffix(Path(path))
-    for what, value in (("width", width), ("height", height)):
-        if value is not None and not 1 <= value <= LARGEST_SIDE_PX:
-            raise UsageError(
-                f"the {what} of a chart is between 1 and {LARGEST_SIDE_PX} px, not {value:g}"
-            )
-    options = ChartOptions(
-        width=width,
-        height=height,
-        theme=theme,
-        today=today,
-        pot_ids=None if pots is None else tuple(pots),
-        title=title,
-        show_planted=show_planted,
-        conflicts=tuple(conflicts),
-    )
-    return write_plan(plan_season(report, options), path, dpi=dpi, a4=a4)
-
-
 def write_plan(
     plan: ChartPlan,
     path: str | os.PathLike[str],
@@ -260,7 +207,16 @@ def write_plan(
     a4: bool = False,
     told: Callable[[float], None] | None = None,
 ) -> Path:
-    """Write a chart that is laid out; like `write_chart`, with `told` as for `write_sheets`."""
+    """Write a season chart that is laid out; the suffix of `path` chooses PNG, SVG or PDF.
+
+    dpi : PNG only. 96 gives a picture of width × height pixels, 300 the same layout and the
+        same size on paper with more pixels.
+    a4 : PDF only. Fit the chart onto A4 instead of a page of its own size: landscape, or
+        portrait if the chart is taller than wide.
+    told : as for `write_sheets`. Returns the path written.
+    Raises UsageError for a suffix or size that can't be had, FileProblemError if the file can't
+    be written.
+    """
     is_on_a4 = a4 and Path(path).suffix.lower() == ".pdf"
     sheet = _on_a4(plan) if is_on_a4 else chart_sheet(plan)
     return write_sheets([sheet], path, dpi=dpi, told=told)[0]

@@ -8,6 +8,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from bloomline.draw.chart_plan import ChartOptions, ChartPlan
+from bloomline.draw.export import LARGEST_SIDE_PX
 from bloomline.draw.frame import (
     figures_width,
     header_width,
@@ -32,11 +33,18 @@ from bloomline.draw.page import (
     ordered_pots,
     planted_on,
 )
-from bloomline.draw.petals import Family, petal, theme_named
+from bloomline.draw.petals import Family, theme_named
 from bloomline.draw.qt import painting_font
 from bloomline.draw.season.bars import BarPainter
 from bloomline.draw.season.days import Plant, part_id, short_date
-from bloomline.draw.season.rows import Place, Style, paint_name, paint_pot_words, paint_rows
+from bloomline.draw.season.rows import (
+    Place,
+    Style,
+    looks_of,
+    paint_name,
+    paint_pot_words,
+    paint_rows,
+)
 from bloomline.draw.season.stretches import (
     paint_bare,
     paint_bare_words,
@@ -44,6 +52,7 @@ from bloomline.draw.season.stretches import (
     place_stretches,
 )
 from bloomline.draw.season.strip import StripPainter, paint_strip_side, plan_strip
+from bloomline.errors import UsageError
 from bloomline.plan.report import CompanionForecast, LayerForecast, SeasonReport
 
 __all__ = ["ChartOptions", "ChartPlan", "paint_plan", "plan_season"]
@@ -54,9 +63,14 @@ STRETCH_PX = 13  # letters of bare and crowded days
 def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
     """Lay the chart out.
 
-    Raises UsageError if the page is too small or the theme unknown, UnknownNameError for a
-    pot that the yard doesn't have.
+    Raises UsageError if the page is too small or too large or the theme unknown,
+    UnknownNameError for a pot that the yard doesn't have.
     """
+    for what, value in (("width", options.width), ("height", options.height)):
+        if value is not None and not 1 <= value <= LARGEST_SIDE_PX:
+            raise UsageError(
+                f"the {what} of a chart is between 1 and {LARGEST_SIDE_PX} px, not {value:g}"
+            )
     theme = theme_named(options.theme)
     ruler = Ruler(painting_font())
     pots = ordered_pots(report, options.pot_ids, in_yard_order=options.in_yard_order)
@@ -66,12 +80,7 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
     crowded = report.crowded if is_whole else ()
     layers = [layer for pot in pots for layer in pot.layers]
     companions = [companion for pot in pots for companion in pot.companions]
-    petals = {
-        layer.layer_id: petal(layer.colour_hex, theme=theme, second_hex=layer.second_colour_hex)
-        for layer in layers
-    }
-    for companion in companions:
-        petals[companion.planting_id] = petal(companion.colour_hex, theme=theme)
+    petals = looks_of([*layers, *companions], theme)
     blooming = [layer for layer in layers if layer.start is not None]
     families = {petals[layer.layer_id].family for layer in blooming}
     items = legend_items(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import ceil, floor
@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor, QPainterPath, QPen
 
 from bloomline.draw.ink import Ink
 from bloomline.draw.names import fit_name
-from bloomline.draw.petals import Petal, Theme, mix
+from bloomline.draw.petals import Petal, Theme, mix, petal
 from bloomline.draw.season.bars import Bar, BarPainter, bar_of
 from bloomline.draw.season.days import DayScale, Plant, bar_days, part_id
 from bloomline.draw.season.signs import (
@@ -62,6 +62,16 @@ class Place:
     records: Sequence[date] = ()
     is_chosen: bool = False
     line_height: float = 0.0
+
+
+def looks_of(plants: Iterable[Plant], theme: Theme) -> dict[str, Petal]:
+    """How the petals of plants are painted, by the id of the layer or of the companions."""
+    return {
+        part_id(plant): petal(
+            plant.colour_hex, theme=theme, second_hex=getattr(plant, "second_colour_hex", None)
+        )
+        for plant in plants
+    }
 
 
 def name_room(ink: Ink, plant: Plant, px: int) -> float:

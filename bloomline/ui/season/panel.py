@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.yard import Yard
 from bloomline.plan.report import SeasonReport
 from bloomline.ui.document import Document
-from bloomline.ui.season.actions import PLOT_ONLY, make_actions
+from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
 from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of
 from bloomline.ui.season.head import SeasonHead
 from bloomline.ui.season.look import current_look
@@ -65,9 +65,9 @@ class SeasonPanel(QWidget):
         self.view = SeasonView(self._shown, self._words, self)
         self.table = SeasonTable(self._words, self)
         self.table_view = SeasonTableView(self.table, self)
-        self._actions = make_actions(
+        self._actions = SeasonActions(
             self._deeds(), owner=self, plot=self.view, table=self.table_view
-        )
+        ).by_name
         self.head = SeasonHead(self._actions, self._words, self)
         self._build()
         self._connect()
@@ -88,11 +88,11 @@ class SeasonPanel(QWidget):
         return {
             "play_season": self.play_or_stop,
             "day_today": self.look_at_today,
-            "day_before": self.day_before,
-            "day_after": self.day_after,
+            "day_before": lambda: self._step_day(-1),
+            "day_after": lambda: self._step_day(1),
             "season_fit": self.view.fit,
-            "season_zoom_in": self.zoom_in,
-            "season_zoom_out": self.zoom_out,
+            "season_zoom_in": lambda: self.view.zoom(_ZOOM_STEP),
+            "season_zoom_out": lambda: self.view.zoom(1 / _ZOOM_STEP),
             "season_by_first_flower": self.order,
             "season_as_table": self.show_table,
             "plant_day_before": planting.day_before,
@@ -340,25 +340,8 @@ class SeasonPanel(QWidget):
         """Look at today."""
         self.view.ask_day(self._today())
 
-    @Slot()
-    def day_before(self) -> None:
-        """Look at the day before."""
-        self.view.ask_day(self._document.day - timedelta(days=1))
-
-    @Slot()
-    def day_after(self) -> None:
-        """Look at the day after."""
-        self.view.ask_day(self._document.day + timedelta(days=1))
-
-    @Slot()
-    def zoom_in(self) -> None:
-        """Show fewer days."""
-        self.view.zoom(_ZOOM_STEP)
-
-    @Slot()
-    def zoom_out(self) -> None:
-        """Show more days."""
-        self.view.zoom(1 / _ZOOM_STEP)
+    def _step_day(self, days: int) -> None:
+        self.view.ask_day(self._document.day + timedelta(days=days))
 
     @Slot(bool)
     def order(self, by_first_flower: bool) -> None:

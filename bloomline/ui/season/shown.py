@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from bloomline.draw.page import planted_on
-from bloomline.draw.petals import Petal, petal
+from bloomline.draw.petals import Petal
 from bloomline.draw.season.days import Plant, part_id
-from bloomline.draw.season.rows import Place
+from bloomline.draw.season.rows import Place, looks_of
 from bloomline.model.yard import Pot, Record, Yard
 from bloomline.plan.collision import Conflict
 from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport
@@ -56,14 +56,8 @@ class Shown:
             row_height=self.look.row_height,
             pot_height=self.look.pot_height,
         )
-        self.petals = {
-            layer.layer_id: petal(
-                layer.colour_hex, theme=self.look.theme, second_hex=layer.second_colour_hex
-            )
-            for layer in report.layers
-        }
-        for companion in report.companions:
-            self.petals[companion.planting_id] = petal(companion.colour_hex, theme=self.look.theme)
+        plants: list[Plant] = [*report.layers, *report.companions]
+        self.petals = looks_of(plants, self.look.theme)
         self.version += 1
 
     def take_conflicts(self, conflicts: Sequence[Conflict]) -> None:
