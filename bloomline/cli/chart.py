@@ -75,20 +75,19 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(f"{args.out}: a chart is a .png, .svg or .pdf file")
     yard, report = report_for(args)
     today = date.today() if args.day_line == _NOW else args.day_line
-    pots = None if args.pot is None else [_pot_id(report, name) for name in args.pot]
-    from bloomline.draw.export import write_chart
+    pots = None if args.pot is None else tuple(_pot_id(report, name) for name in args.pot)
+    from bloomline.draw.export import write_plan
+    from bloomline.draw.season_chart import ChartOptions, plan_season
 
-    path = write_chart(
-        report,
-        args.out,
+    options = ChartOptions(
         width=args.width,
         height=args.height,
-        dpi=args.dpi,
         theme=args.theme,
         today=today,
-        pots=pots,
+        pot_ids=pots,
         conflicts=_conflicts(yard, report, args),
     )
+    path = write_plan(plan_season(report, options), args.out, dpi=args.dpi)
     put(str(path))
     return 0
 

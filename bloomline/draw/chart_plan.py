@@ -8,6 +8,7 @@ from datetime import date
 from bloomline.draw.legend import Item
 from bloomline.draw.page import Page
 from bloomline.draw.petals import Petal, Theme, ThemeName
+from bloomline.draw.season.stretches import StretchPlace
 from bloomline.plan.collision import Conflict
 from bloomline.plan.report import SeasonReport
 
@@ -30,19 +31,7 @@ class ChartOptions:
     show_planted: bool = False
     show_dates: bool = True
     in_yard_order: bool = False
-    as_outlines: bool = False
     conflicts: tuple[Conflict, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class StretchLabel:
-    """Words for a stretch of days, and where the stretch lies."""
-
-    words: str
-    x: float
-    line: int
-    left: float
-    right: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +42,8 @@ class ChartPlan:
     options: ChartOptions
     page: Page
     theme: Theme
-    bare: tuple[StretchLabel, ...]
-    crowded: tuple[StretchLabel, ...]
+    bare: tuple[StretchPlace, ...]
+    crowded: tuple[StretchPlace, ...]
     items: tuple[Item, ...]
     item_places: tuple[tuple[float, int], ...]
     petals: dict[str, Petal]

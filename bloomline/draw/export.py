@@ -1,11 +1,11 @@
-"""Writes the season chart as a PNG, SVG or PDF file."""
+"""Writes what is painted as PNG, SVG or PDF files that appear whole or not at all."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
-from dataclasses import replace
-from datetime import date
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 from math import floor
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,106 +14,99 @@ from bloomline.draw.whole_file import write_whole
 from bloomline.errors import UsageError
 
 if TYPE_CHECKING:
-    from PySide6.QtGui import QImage
+    from PySide6.QtGui import QImage, QPainter
 
-    from bloomline.draw.petals import ThemeName
     from bloomline.draw.season_chart import ChartPlan
-    from bloomline.plan.collision import Conflict
-    from bloomline.plan.report import SeasonReport
 
 SUFFIXES = (".png", ".svg", ".pdf")
 PX_PER_INCH = 96.0
+MM_PER_INCH = 25.4
 A4_MM = (297.0, 210.0)  # ISO 216
 A4_MARGIN_MM = 8.0
 DPI_RANGE = (36.0, 1200.0)
+PDF_DPI = 1200
 LARGEST_SIDE_PX = 30_000  # Qt paints no picture with a side over 32,767
 LARGEST_PICTURE_PX = 250_000_000  # one gigabyte of memory
 
 
-def write_chart(
-    report: SeasonReport,
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Something painted on a page of a size, `per_inch` of whose units make an inch.
+
+    paint : is called with a painter in these units from (0, 0), and whether letters are to be
+    painted as shapes: for SVG, whose viewers may lack the font.
+    """
+
+    width: float
+    height: float
+    per_inch: float
+    paint: Callable[[QPainter, bool], None]
+    title: str
+    description: str = ""
+    ground: str = "#FFFFFF"
+
+
+def write_sheets(
+    sheets: Sequence[Sheet],
     path: str | os.PathLike[str],
     *,
-    width: float = 1600,
-    height: float | None = None,
-    dpi: float = 96,
-    theme: ThemeName = "light",
-    today: date | None = None,
-    pots: Sequence[str] | None = None,
-    title: str | None = None,
-    show_planted: bool = False,
-    a4: bool = False,
-    conflicts: Sequence[Conflict] = (),
-) -> Path:
-    """Write the chart; the suffix of `path` chooses PNG, SVG or PDF.
+    dpi: float,
+    told: Callable[[float], None] | None = None,
+) -> tuple[Path, ...]:
+    """Write sheets as one PDF, or as a picture each. Returns the paths written.
 
-    width, height : [px of 1/96 inch]; they fix the layout and the size on paper. Without a
-        height the chart is as tall as its content.
-    dpi : PNG only. 96 gives a picture of width × height pixels, 300 the same layout and the
-        same size on paper with more pixels.
-    a4 : PDF only. Fit the chart onto A4 instead of a page of its own size: landscape, or
-        portrait if the chart is taller than wide.
-    conflicts : plantings to mark that are due while their pot isn't free.
-    The file appears whole or not at all. Returns the path written.
-    Raises UsageError for a suffix, size or theme that can't be had, UnknownNameError for an
-    unknown pot, FileProblemError if the file can't be written.
+    More than one picture are numbered: labels-1.png, labels-2.png. `dpi` is for PNG.
+    told : called with the share done before every page and before a file takes its place; what
+    it raises ends the writing. Raises UsageError for another suffix, a bad dpi or a picture too
+    large, FileProblemError if the file can't be written.
     """
-    from bloomline.draw.season_chart import ChartOptions, plan_season
-
     target = Path(path)
+    suffix = _checked_suffix(target)
+    if not DPI_RANGE[0] <= dpi <= DPI_RANGE[1]:
+        low, high = DPI_RANGE
+        raise UsageError(f"the resolution is between {low:g} and {high:g} dpi, not {dpi:g}")
+    tell = told or (lambda _share: None)
+    if suffix == ".pdf":
+        write_whole(target, partial(_write_pdf, sheets, tell))
+        return (target,)
+    written = []
+    for number, sheet in enumerate(sheets, start=1):
+        tell((number - 1) / len(sheets))
+        if suffix == ".png":
+            _check_pixels(sheet, dpi)
+        write = partial(_write_png, dpi=dpi) if suffix == ".png" else _write_svg
+        own = target.with_name(f"{target.stem}-{number}{target.suffix}")
+        written.append(target if len(sheets) == 1 else own)
+        write_whole(written[-1], partial(_write_and_tell, partial(write, sheet), tell))
+    return tuple(written)
+
+
+def _checked_suffix(target: Path) -> str:
+    """The suffix of a file that can be written, in small letters. Raises UsageError."""
     suffix = target.suffix.lower()
     if suffix not in SUFFIXES:
         named = f"no kind of picture is known by {suffix!r}" if suffix else "it has no suffix"
         raise UsageError(f"{target}: {named}; end the name in .png, .svg or .pdf")
-    _check_sizes(width, height, dpi)
-    options = ChartOptions(
-        width=width,
-        height=height,
-        theme=theme,
-        today=today,
-        pot_ids=None if pots is None else tuple(pots),
-        title=title,
-        show_planted=show_planted,
-        as_outlines=suffix == ".svg",
-        conflicts=tuple(conflicts),
-    )
-    plan = plan_season(report, options)
-    if suffix == ".pdf" and a4 and height is None:
-        plan = plan_season(report, replace(options, height=_a4_height(plan)))
-    if suffix == ".png":
-        _check_pixels(plan.page.width, plan.page.height, dpi)
-
-    def write(part: Path) -> None:
-        if suffix == ".png":
-            _write_png(plan, part, dpi)
-        elif suffix == ".svg":
-            _write_svg(plan, part)
-        else:
-            _write_pdf(plan, part, a4=a4)
-
-    write_whole(target, write)
-    return target
+    return suffix
 
 
-def render_image(plan: ChartPlan, *, dpi: float = PX_PER_INCH) -> QImage:
-    """Paint a laid-out chart onto an image that knows its size on paper."""
+def sheet_image(sheet: Sheet, *, dpi: float) -> QImage:
+    """Paint a sheet onto an image that knows its size on paper. Raises UsageError."""
     from PySide6.QtGui import QImage, QPainter
 
-    from bloomline.draw.season_chart import paint_plan
+    from bloomline.draw.qt import painting_font
 
-    factor = dpi / PX_PER_INCH
-    image = QImage(
-        round(plan.page.width * factor),
-        round(plan.page.height * factor),
-        QImage.Format.Format_RGB32,
-    )
+    painting_font()
+    factor = dpi / sheet.per_inch
+    size = round(sheet.width * factor), round(sheet.height * factor)
+    image = QImage(*size, QImage.Format.Format_RGB32)
     if image.isNull():
         raise UsageError("there is not enough memory for a picture of this size; choose a smaller")
-    image.fill(plan.theme.ground)
+    image.fill(sheet.ground)
     painter = QPainter(image)
     try:
         painter.scale(factor, factor)
-        paint_plan(painter, plan)
+        sheet.paint(painter, False)
     finally:
         painter.end()
     # Set after painting: it would change the size of letters that are given in points.
@@ -123,19 +116,8 @@ def render_image(plan: ChartPlan, *, dpi: float = PX_PER_INCH) -> QImage:
     return image
 
 
-def _check_sizes(width: float, height: float | None, dpi: float) -> None:
-    for what, value in (("width", width), ("height", height)):
-        if value is not None and not 1 <= value <= LARGEST_SIDE_PX:
-            raise UsageError(
-                f"the {what} of a chart is between 1 and {LARGEST_SIDE_PX} px, not {value:g}"
-            )
-    if not DPI_RANGE[0] <= dpi <= DPI_RANGE[1]:
-        low, high = DPI_RANGE
-        raise UsageError(f"the resolution is between {low:g} and {high:g} dpi, not {dpi:g}")
-
-
-def _check_pixels(width: float, height: float, dpi: float) -> None:
-    across, down = round(width * dpi / PX_PER_INCH), round(height * dpi / PX_PER_INCH)
+def _check_pixels(sheet: Sheet, dpi: float) -> None:
+    across, down = (round(side * dpi / sheet.per_inch) for side in (sheet.width, sheet.height))
     if max(across, down) > LARGEST_SIDE_PX or across * down > LARGEST_PICTURE_PX:
         raise UsageError(
             f"a picture of {across} × {down} pixels is too large; "
@@ -143,95 +125,149 @@ def _check_pixels(width: float, height: float, dpi: float) -> None:
         )
 
 
-def _a4_height(plan: ChartPlan) -> float:
-    """The height that fills an A4 page, or the chart's own where that is more."""
-    width, height = plan.page.width, plan.page.height
-    long, short = (side - 2 * A4_MARGIN_MM for side in A4_MM)
-    ratio = long / short if height > width else short / long
-    return max(height, float(floor(width * ratio)))
+def _write_and_tell(
+    write: Callable[[Path], None], tell: Callable[[float], None], part: Path
+) -> None:
+    write(part)
+    tell(1.0)
 
 
-def _write_png(plan: ChartPlan, part: Path, dpi: float) -> None:
+def _write_png(sheet: Sheet, part: Path, *, dpi: float) -> None:
     from PySide6.QtGui import QImageWriter
 
-    image = render_image(plan, dpi=dpi)
     writer = QImageWriter(str(part), b"png")
-    writer.setText("Title", _title(plan))
-    if not writer.write(image):
+    writer.setText("Title", sheet.title)
+    if not writer.write(sheet_image(sheet, dpi=dpi)):
         raise OSError(writer.errorString())
 
 
-def _write_svg(plan: ChartPlan, part: Path) -> None:
+def _write_svg(sheet: Sheet, part: Path) -> None:
     from PySide6.QtCore import QRectF, QSize
     from PySide6.QtGui import QPainter
     from PySide6.QtSvg import QSvgGenerator
 
-    from bloomline.draw.season_chart import paint_plan
+    from bloomline.draw.qt import painting_font
 
+    painting_font()
     generator = QSvgGenerator()
     generator.setFileName(str(part))
-    generator.setResolution(int(PX_PER_INCH))
-    generator.setSize(QSize(round(plan.page.width), round(plan.page.height)))
-    generator.setViewBox(QRectF(0, 0, plan.page.width, plan.page.height))
-    generator.setTitle(_title(plan))
-    generator.setDescription(_description(plan))
+    generator.setResolution(round(sheet.per_inch))
+    generator.setSize(QSize(round(sheet.width), round(sheet.height)))
+    generator.setViewBox(QRectF(0, 0, sheet.width, sheet.height))
+    generator.setTitle(sheet.title)
+    generator.setDescription(sheet.description)
     painter = QPainter()
     if not painter.begin(generator):
         raise OSError("the drawing could not be started")
     try:
-        paint_plan(painter, plan)
+        sheet.paint(painter, True)
     finally:
         painter.end()
 
 
-def _write_pdf(plan: ChartPlan, part: Path, *, a4: bool) -> None:
+def _write_pdf(sheets: Sequence[Sheet], tell: Callable[[float], None], part: Path) -> None:
     from PySide6.QtCore import QMarginsF, QSizeF
-    from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QPdfWriter
+    from PySide6.QtGui import QPageSize, QPainter, QPdfWriter
 
+    from bloomline.draw.qt import painting_font
+
+    painting_font()
+    writer = QPdfWriter(str(part))
+    writer.setTitle(sheets[0].title)
+    writer.setCreator("bloomline")
+    writer.setResolution(PDF_DPI)
+    painter = QPainter()
+    try:
+        for number, sheet in enumerate(sheets):
+            tell(number / len(sheets))
+            points = QSizeF(sheet.width, sheet.height) * (72 / sheet.per_inch)
+            exact = QPageSize.SizeMatchPolicy.ExactMatch
+            writer.setPageSize(QPageSize(points, QPageSize.Unit.Point, "", exact))
+            writer.setPageMargins(QMarginsF(0, 0, 0, 0))
+            if not (writer.newPage() if number else painter.begin(writer)):
+                raise OSError("a page could not be started")
+            painter.save()
+            painter.scale(PDF_DPI / sheet.per_inch, PDF_DPI / sheet.per_inch)
+            sheet.paint(painter, False)
+            painter.restore()
+    finally:
+        if painter.isActive():
+            painter.end()
+    tell(1.0)
+
+
+# The season chart
+
+
+def write_plan(
+    plan: ChartPlan,
+    path: str | os.PathLike[str],
+    *,
+    dpi: float = PX_PER_INCH,
+    a4: bool = False,
+    told: Callable[[float], None] | None = None,
+) -> Path:
+    """Write a season chart that is laid out; the suffix of `path` chooses PNG, SVG or PDF.
+
+    dpi : PNG only. 96 gives a picture of width × height pixels, 300 the same layout and the
+        same size on paper with more pixels.
+    a4 : PDF only. Fit the chart onto A4 instead of a page of its own size: landscape, or
+        portrait if the chart is taller than wide.
+    told : as for `write_sheets`. Returns the path written.
+    Raises UsageError for a suffix or size that can't be had, FileProblemError if the file can't
+    be written.
+    """
+    is_on_a4 = a4 and Path(path).suffix.lower() == ".pdf"
+    sheet = _on_a4(plan) if is_on_a4 else chart_sheet(plan)
+    return write_sheets([sheet], path, dpi=dpi, told=told)[0]
+
+
+def render_image(plan: ChartPlan, *, dpi: float = PX_PER_INCH) -> QImage:
+    """Paint a laid-out chart onto an image that knows its size on paper."""
+    return sheet_image(chart_sheet(plan), dpi=dpi)
+
+
+def chart_sheet(plan: ChartPlan) -> Sheet:
+    """The sheet of a chart that is laid out."""
     from bloomline.draw.season_chart import paint_plan
 
-    width, height = plan.page.width, plan.page.height
-    writer = QPdfWriter(str(part))
-    writer.setTitle(_title(plan))
-    writer.setCreator("bloomline")
-    writer.setResolution(1200)
-    if a4:
-        writer.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
-        writer.setPageOrientation(
-            QPageLayout.Orientation.Portrait
-            if height > width
-            else QPageLayout.Orientation.Landscape
-        )
-        margin = A4_MARGIN_MM
-        writer.setPageMargins(
-            QMarginsF(margin, margin, margin, margin), QPageLayout.Unit.Millimeter
-        )
-    else:
-        points = QSizeF(width * 72 / PX_PER_INCH, height * 72 / PX_PER_INCH)
-        writer.setPageSize(
-            QPageSize(points, QPageSize.Unit.Point, "", QPageSize.SizeMatchPolicy.ExactMatch)
-        )
-        writer.setPageMargins(QMarginsF(0, 0, 0, 0))
-    painter = QPainter()
-    if not painter.begin(writer):
-        raise OSError("the page could not be started")
-    try:
-        factor = min(writer.width() / width, writer.height() / height)
-        painter.translate((writer.width() - width * factor) / 2, 0)
-        painter.scale(factor, factor)
-        paint_plan(painter, plan)
-    finally:
-        painter.end()
-
-
-def _title(plan: ChartPlan) -> str:
-    name = plan.options.title if plan.options.title is not None else plan.report.yard_name
-    return f"{name}, season {plan.report.season_year}"
-
-
-def _description(plan: ChartPlan) -> str:
     report = plan.report
-    return (
-        f"Forecast of flowering for {report.place_label}; {report.weather_label}. "
-        "A forecast, not a promise."
+    name = plan.options.title if plan.options.title is not None else report.yard_name
+    return Sheet(
+        plan.page.width,
+        plan.page.height,
+        PX_PER_INCH,
+        lambda painter, as_outlines: paint_plan(painter, plan, as_outlines=as_outlines),
+        title=f"{name}, season {report.season_year}",
+        description=(
+            f"Forecast of flowering for {report.place_label}; {report.weather_label}. "
+            "A forecast, not a promise."
+        ),
+        ground=plan.theme.ground,
     )
+
+
+def _on_a4(plan: ChartPlan) -> Sheet:
+    """The sheet of a chart on A4, filled as far as it goes; portrait if it is taller than wide."""
+    from bloomline.draw.season_chart import plan_season
+
+    def sides(of: ChartPlan) -> tuple[float, float]:
+        mm = A4_MM if of.page.width >= of.page.height else A4_MM[::-1]
+        return mm[0] * PX_PER_INCH / MM_PER_INCH, mm[1] * PX_PER_INCH / MM_PER_INCH
+
+    margin = A4_MARGIN_MM * PX_PER_INCH / MM_PER_INCH
+    if plan.options.height is None:
+        width, height = sides(plan)
+        ratio = (height - 2 * margin) / (width - 2 * margin)
+        tall = max(plan.page.height, float(floor(plan.page.width * ratio)))
+        plan = plan_season(plan.report, replace(plan.options, height=tall))
+    chart, (width, height) = chart_sheet(plan), sides(plan)
+    room = width - 2 * margin, height - 2 * margin
+    factor = min(room[0] / chart.width, room[1] / chart.height)
+
+    def paint(painter: QPainter, as_outlines: bool) -> None:
+        painter.translate(margin + (room[0] - chart.width * factor) / 2, margin)
+        painter.scale(factor, factor)
+        chart.paint(painter, as_outlines)
+
+    return replace(chart, width=width, height=height, paint=paint)

@@ -7,9 +7,10 @@ from PySide6.QtGui import QColor, QPen
 
 from bloomline.draw.chart_plan import ChartPlan
 from bloomline.draw.ink import Ink, Ruler
-from bloomline.draw.layout import Tick, month_ticks, short_date, week_ticks
 from bloomline.draw.names import wrapped
 from bloomline.draw.page import PAD
+from bloomline.draw.season.axis import paint_axis, paint_grid, shows_days
+from bloomline.draw.season.days import short_date
 from bloomline.plan.report import SeasonReport
 from bloomline.plan.season_words import figure
 
@@ -73,42 +74,26 @@ def paint_header(ink: Ink, plan: ChartPlan) -> None:
     ink.text(PAD, PAD + 47, ink.fitted(subtitle(report), 14, room), 14, theme.muted)
 
 
-def _months(ink: Ink, plan: ChartPlan) -> tuple[Tick, ...]:
-    return month_ticks(plan.page.scale, measure=lambda text: ink.width(text, 14, bold=True))
-
-
-def paint_grid(ink: Ink, plan: ChartPlan) -> None:
-    """Paint the lines at Mondays and at the first of each month."""
-    page, theme = plan.page, plan.theme
-    top, bottom = page.axis_top + 18, page.rows_bottom
-    ink.painter.setPen(QPen(QColor(theme.grid), 0.8))
-    for tick in week_ticks(page.scale):
-        ink.painter.drawLine(QLineF(tick.left, top + 20, tick.left, bottom))
-    ink.painter.setPen(QPen(QColor(theme.month_line), 1.2))
-    for tick in _months(ink, plan):
-        if tick.is_whole:
-            ink.painter.drawLine(QLineF(tick.left, page.axis_top, tick.left, bottom))
-
-
-def paint_axis(ink: Ink, plan: ChartPlan, top: float, *, is_upper: bool) -> None:
-    """Paint the names of the months and the numbers of the ISO weeks."""
-    page, theme = plan.page, plan.theme
-    month_line, week_line = (top + 14, top + 33) if is_upper else (top + 32, top + 14)
-    for tick in _months(ink, plan):
-        ink.text(tick.left + 6, month_line, tick.label, 14, theme.ink, bold=True)
-    ink.text(page.label_right, week_line, "week", 12, theme.muted, align="right")
-    for tick in week_ticks(page.scale):
-        ink.text(
-            (tick.left + tick.right) / 2, week_line, tick.label, 12, theme.muted, align="centre"
-        )
+def paint_axes(ink: Ink, plan: ChartPlan) -> None:
+    """Paint the lines of the days, and months and weeks over the rows and, if far, below."""
+    page, theme, scale = plan.page, plan.theme, plan.page.scale
+    top = page.axis_top
+    paint_grid(ink, theme, scale, top=top, bottom=page.rows_bottom, weeks_top=top + 38)
+    lines = [(top + 14, top + 33)]
+    if page.has_lower_axis:
+        lines.append((page.rows_bottom + 32, page.rows_bottom + 14))
+    for months, weeks in lines:
+        paint_axis(ink, theme, scale, months=(months, 14), weeks=(weeks, 12))
+        words = "day" if shows_days(scale) else "week"
+        ink.text(page.label_right, weeks, words, 12, theme.muted, align="right")
 
 
 def paint_today(ink: Ink, plan: ChartPlan) -> None:
     """Paint the line of today, if it was asked for and is among the days shown."""
     today, page, theme = plan.options.today, plan.page, plan.theme
-    if today is None or not page.scale.first <= today <= page.scale.last:
+    if today is None or not page.scale.shows(today):
         return
-    x = page.scale.x(today) + page.scale.day_width / 2
+    x = page.scale.middle_of(today)
     ink.painter.setPen(QPen(QColor(theme.today), 2))
     ink.painter.drawLine(QLineF(x, page.axis_top, x, page.rows_bottom))
     words = f"today, {short_date(today)}"

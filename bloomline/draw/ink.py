@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -19,7 +19,7 @@ from PySide6.QtGui import (
     QTransform,
 )
 
-from bloomline.draw.marks import MARK_STROKES, ROUND_MARKS
+from bloomline.draw.marks import MARK_STROKES, ROUND_MARKS, hatch_lines
 from bloomline.draw.names import elide, name_runs
 from bloomline.draw.petals import Petal
 
@@ -153,19 +153,12 @@ class Ink(Ruler):
                     QPolygonF([QPointF(x + dx * radius, y + dy * radius) for dx, dy in stroke])
                 )
 
-    def hatch(self, rect: QRectF, colour: QColor, *, pitch: float, width: float = 1.0) -> None:
+    def hatch(
+        self, rect: QRectF, colour: QColor, *, pitch: float = 9.0, width: float = 1.0
+    ) -> None:
         """Paint rising lines over a rectangle, each cut to it (no clipping: SVG has none)."""
-        painter = self.painter
         pen = QPen(colour, width)
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        painter.setPen(pen)
-        left, right, top, bottom = rect.left(), rect.right(), rect.top(), rect.bottom()
-        # The line through (x, bottom) with x + (bottom - y): it leaves at the top or the right.
-        start = left - rect.height()
-        for index in range(int((right - start) / pitch) + 1):
-            foot = start + index * pitch
-            x0, y0 = max(foot, left), bottom - max(0.0, left - foot)
-            x1 = min(foot + rect.height(), right)
-            y1 = bottom - (x1 - foot)
-            if x1 > x0 and y1 >= top - 1e-6:
-                painter.drawLine(QPointF(x0, y0), QPointF(x1, y1))
+        self.painter.setPen(pen)
+        sides = rect.left(), rect.right(), rect.top(), rect.bottom()
+        self.painter.drawLines([QLineF(*line) for line in hatch_lines(*sides, pitch=pitch)])

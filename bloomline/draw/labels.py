@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QPen, QPolygonF
 
 from bloomline.draw.ink import Ink
 from bloomline.draw.label_code import fitting_code, paint_code
-from bloomline.draw.marks import marks_in_bar
+from bloomline.draw.marks import marks_along
 from bloomline.draw.names import elide, fit_name, wrapped
 from bloomline.draw.petals import LIGHT, petal
 from bloomline.plan.labels import Label
@@ -133,10 +133,8 @@ def paint_swatch(ink: Ink, label: Label, x: float, y: float, px: int) -> float:
     ink.painter.setBrush(QColor(look.fill))
     ink.painter.drawRoundedRect(rect, px * 0.15, px * 0.15)
     radius = px * 0.2
-    centres = marks_in_bar(
-        rect.left(), rect.right(), rect.center().y(), radius=radius, pitch=radius * 3.0
-    )
-    ink.marks(centres, look, radius=radius)
+    xs = marks_along(rect.left(), rect.right(), radius=radius, pitch=radius * 3.0)
+    ink.marks([(x, rect.center().y()) for x in xs], look, radius=radius)
     return px * _SWATCH
 
 

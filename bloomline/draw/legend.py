@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPen, QPolygonF
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QColor
 
-from bloomline.draw.bars import paint_core, paint_fade, paint_full
-from bloomline.draw.companion_bar import BAR_SHARE, paint_top_bar
 from bloomline.draw.ink import Ink
-from bloomline.draw.layout import flow
-from bloomline.draw.marks import marks_in_bar
+from bloomline.draw.marks import marks_along
 from bloomline.draw.petals import SAMPLE_OF_FAMILY, Family, Petal, Theme, petal
+from bloomline.draw.season.bars import Soft, paint_cores, paint_fulls, paint_soft
+from bloomline.draw.season.rows import BAR_SHARE, paint_top_bar
+from bloomline.draw.season.signs import paint_bracket, paint_conflict, paint_planted, paint_scent
 
 TEXT_PX = 13
 _GAP = 26.0
@@ -35,79 +35,12 @@ class Item:
     is_petal: bool = False
 
 
-def paint_scent(
-    ink: Ink, x: float, middle: float, strength: int, colour: str, *, height: float = 12.0
-) -> None:
-    """Paint the scent sign: one rising curl for light scent, two for strong."""
-    painter = ink.painter
-    pen = QPen(QColor(colour), 1.3)
-    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-    painter.setPen(pen)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    unit = height / 12.0
-    ups = np.linspace(-6.0, 6.0, 17)
-    for curl in range(min(strength, 2)):
-        points = [
-            QPointF(
-                x + (curl * 6.0 + 2.0 * float(np.sin(up * 0.75))) * unit,
-                middle - float(up) * unit,
-            )
-            for up in ups
-        ]
-        painter.drawPolyline(QPolygonF(points))
-
-
-def paint_planted(ink: Ink, x: float, middle: float, colour: str) -> None:
-    """Paint the planting sign: a small wedge that points into the soil."""
-    painter = ink.painter
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(QColor(colour))
-    painter.drawPolygon(
-        QPolygonF([QPointF(x - 4, middle - 4), QPointF(x + 4, middle - 4), QPointF(x, middle + 4)])
-    )
-
-
-def paint_conflict(ink: Ink, x: float, middle: float, theme: Theme, *, half: float = 7.0) -> None:
-    """Paint the sign of a planting whose pot isn't free: a lozenge with a stroke in it."""
-    painter = ink.painter
-    pen = QPen(QColor(theme.bare_text), 1.5)
-    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-    painter.setPen(pen)
-    painter.setBrush(QColor(theme.ground))
-    painter.drawPolygon(
-        QPolygonF(
-            [
-                QPointF(x, middle - half),
-                QPointF(x + half, middle),
-                QPointF(x, middle + half),
-                QPointF(x - half, middle),
-            ]
-        )
-    )
-    painter.drawLine(QPointF(x, middle - 0.4 * half), QPointF(x, middle + 0.25 * half))
-
-
-def paint_bracket(ink: Ink, left: float, right: float, y: float, colour: str) -> None:
-    """Paint a bracket over a stretch, its feet pointing down."""
-    pen = QPen(QColor(colour), 1.6)
-    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-    pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
-    ink.painter.setPen(pen)
-    ink.painter.setBrush(Qt.BrushStyle.NoBrush)
-    ink.painter.drawPolyline(
-        QPolygonF(
-            [QPointF(left, y + 6), QPointF(left, y), QPointF(right, y), QPointF(right, y + 6)]
-        )
-    )
-
-
 def _petal_sign(look: Petal) -> PaintSign:
     def paint(ink: Ink, x: float, middle: float) -> None:
         rect = QRectF(x, middle - _BAR / 2, 34, _BAR)
-        paint_core(ink, rect, look)
-        ink.marks(
-            marks_in_bar(rect.left(), rect.right(), middle, radius=2.9, pitch=10), look, radius=2.9
-        )
+        paint_cores(ink, [(look, rect)])
+        xs = marks_along(rect.left(), rect.right(), radius=2.9, pitch=10)
+        ink.marks([(at, middle) for at in xs], look, radius=2.9)
 
     return paint
 
@@ -129,14 +62,14 @@ def legend_items(
     green = petal("#7FA36B", theme=theme)
 
     def core(ink: Ink, x: float, middle: float) -> None:
-        paint_core(ink, QRectF(x, middle - _BAR / 2, 34, _BAR), green)
+        paint_cores(ink, [(green, QRectF(x, middle - _BAR / 2, 34, _BAR))])
 
     def fade(ink: Ink, x: float, middle: float) -> None:
         rect = QRectF(x, middle - _BAR / 2 + 1, 34, _BAR - 2)
-        paint_fade(ink, rect, np.linspace(0.06, 0.72, 12), green, theme)
+        paint_soft(ink, rect, Soft.of(np.linspace(0.06, 0.72, 12), green, theme.ground))
 
     def full(ink: Ink, x: float, middle: float) -> None:
-        paint_full(ink, x + 5, middle, _BAR * 0.9, theme)
+        paint_fulls(ink, [QPointF(x + 5, middle)], _BAR * 0.9, theme)
 
     def bare(ink: Ink, x: float, middle: float) -> None:
         ink.hatch(QRectF(x, middle - 7, 28, 14), QColor(theme.bare), pitch=6)
@@ -149,10 +82,10 @@ def legend_items(
         paint_scent(ink, x + 15, middle, 2, theme.muted)
 
     def planted(ink: Ink, x: float, middle: float) -> None:
-        paint_planted(ink, x + 5, middle, theme.muted)
+        paint_planted(ink, QPointF(x + 5, middle), 5.5, theme.muted, ground=theme.ground)
 
     def conflict(ink: Ink, x: float, middle: float) -> None:
-        paint_conflict(ink, x + 7, middle, theme)
+        paint_conflict(ink, QRectF(x, middle - 7, 14, 14), theme.bare_text, ground=theme.ground)
 
     def on_top(ink: Ink, x: float, middle: float, *, is_leaf: bool = False) -> None:
         height = _BAR * BAR_SHARE
@@ -186,6 +119,18 @@ def legend_items(
         look = petal(SAMPLE_OF_FAMILY[family], theme=theme)
         items.append(Item(34, f"{family.value}", _petal_sign(look), is_petal=True))
     return tuple(items)
+
+
+def flow(widths: Sequence[float], *, room: float, gap: float) -> list[tuple[float, int]]:
+    """Offset and line of each item when items flow like words in lines of `room`."""
+    x, line = 0.0, 0
+    places = []
+    for width in widths:
+        if x > 0 and x + width > room:
+            x, line = 0.0, line + 1
+        places.append((x, line))
+        x += width + gap
+    return places
 
 
 def legend_places(

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from math import ceil, floor
+from math import ceil, floor, inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,50 +24,75 @@ MARK_STROKES: dict[Mark, tuple[Stroke, ...]] = {
 ROUND_MARKS = {Mark.RING: False, Mark.DOT: True}  # is it filled?
 
 
-def marks_in_bar(
-    left: float, right: float, middle: float, *, radius: float, pitch: float
-) -> Iterator[tuple[float, float]]:
-    """Centres of a row of marks along a bar; at least one if the bar can hold it."""
+def marks_along(
+    left: float,
+    right: float,
+    *,
+    radius: float,
+    pitch: float,
+    seen: tuple[float, float] = (-inf, inf),
+) -> list[float]:
+    """The x of a row of marks along a bar, at least one if it can hold it; only those seen."""
     room = right - left
     if room < 2 * radius + 2:
-        return
+        return []
     count = max(1, floor((room - 2 * radius - 2) / pitch) + 1)
     start = (left + right) / 2 - (count - 1) * pitch / 2
-    for index in range(count):
-        yield start + index * pitch, middle
+    first, last = (max((seen[0] - radius - start) / pitch, 0.0)), (seen[1] + radius - start) / pitch
+    return [start + index * pitch for index in range(ceil(first), floor(min(last, count - 1)) + 1)]
 
 
-def marks_in_area(
+def marks_over(
     xs: NDArray[np.float64],
     tops: NDArray[np.float64],
     bottoms: NDArray[np.float64],
     *,
     radius: float,
     pitch: float,
-) -> Iterator[tuple[float, float]]:
-    """Centres of staggered marks that lie wholly inside an area.
+    seen: tuple[float, float] = (-inf, inf),
+) -> NDArray[np.float64]:
+    """Centres (n, 2) of staggered marks that lie wholly inside an area; only those seen.
 
-    xs, tops, bottoms : shape (n,), xs rising, y growing downward.
+    xs, tops, bottoms : shape (n_points,), xs rising, y growing downward. All columns at once,
+    since this is done anew for each step of a slider.
     """
     if len(xs) < 2:
-        return
+        return np.empty((0, 2))
     margin = radius * 1.25
     row_height = pitch * 0.72
     origin = float(np.max(bottoms))
-    for column in range(ceil(float(xs[0]) / pitch * 2), floor(float(xs[-1]) / pitch * 2) + 1):
-        x = column * pitch / 2
-        around = (x - margin, x, x + margin)
-        top = float(np.max(np.interp(around, xs, tops))) + margin
-        bottom = float(np.min(np.interp(around, xs, bottoms))) - margin
-        if top > bottom:
-            continue
-        if bottom - top < 1.5 * row_height:
-            # A ribbon too thin for two rows carries one along its middle.
-            if column % 2 == 0:
-                yield x, (top + bottom) / 2
-            continue
-        first = ceil((origin - bottom) / row_height)
-        for row in range(first, floor((origin - top) / row_height) + 1):
-            # Every second place of every row is left out, like bricks in a wall.
-            if (row + column) % 2 == 0:
-                yield x, origin - row * row_height
+    begin, stop = max(float(xs[0]), seen[0]), min(float(xs[-1]), seen[1])
+    columns = np.arange(ceil(begin / pitch * 2), floor(stop / pitch * 2) + 1)
+    x = columns * pitch / 2
+    around = np.stack((x - margin, x, x + margin))
+    top = np.interp(around, xs, tops).max(axis=0) + margin
+    bottom = np.interp(around, xs, bottoms).min(axis=0) - margin
+    is_open, is_thin = top <= bottom, bottom - top < 1.5 * row_height
+    # A ribbon too thin for two rows carries one along its middle.
+    ribbon = is_open & is_thin & (columns % 2 == 0)
+    centres = [np.column_stack((x[ribbon], (top + bottom)[ribbon] / 2))]
+    thick = np.flatnonzero(is_open & ~is_thin)
+    if len(thick):
+        most = floor((origin - float(top[thick].min())) / row_height)
+        rows = np.arange(0, most + 1)[:, np.newaxis]
+        y = origin - rows * row_height
+        # Every second place of every row is left out, like bricks in a wall.
+        inside = (y >= top[thick]) & (y <= bottom[thick]) & ((rows + columns[thick]) % 2 == 0)
+        row, column = np.nonzero(inside)
+        centres.append(np.column_stack((x[thick][column], y[row, 0])))
+    return np.concatenate(centres)
+
+
+def hatch_lines(
+    left: float, right: float, top: float, bottom: float, *, pitch: float
+) -> list[tuple[float, float, float, float]]:
+    """Rising lines over a rectangle, each cut to it: x0, y0, x1, y1."""
+    lines = []
+    height = bottom - top
+    # Counted from 0, not from the left edge: the lines stand still while a stretch grows.
+    for index in range(ceil((left - height) / pitch), floor(right / pitch) + 1):
+        foot = index * pitch
+        x0, x1 = max(foot, left), min(foot + height, right)
+        if x1 > x0:
+            lines.append((x0, bottom - (x0 - foot), x1, bottom - (x1 - foot)))
+    return lines

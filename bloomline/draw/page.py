@@ -1,4 +1,4 @@
-"""Where the parts of the season chart stand on the page. Knows no Qt."""
+"""Where the parts of the season chart stand on the page."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from math import ceil
 
-from bloomline.draw.layout import DayScale, shown_days
 from bloomline.draw.names import wrapped
+from bloomline.draw.season.days import DayScale, Plant, part_id, shown_days
+from bloomline.draw.season.rows import words_room
 from bloomline.errors import UnknownNameError, UsageError
 from bloomline.plan.report import CompanionForecast, LayerForecast, PotForecast, SeasonReport
 
@@ -37,30 +38,21 @@ LEAST_WIDTH = 560.0
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One layer's row; the lines of `reason` say why it has no flower, if it has none."""
+    """The row of a layer or of companions; `reason` says why it has no bar, if it has none."""
 
-    layer: LayerForecast
+    plant: Plant
     top: float
     height: float
     reason: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class TopRow:
-    """The row of companions on top of a pot."""
-
-    companion: CompanionForecast
-    top: float
-
-
-@dataclass(frozen=True, slots=True)
 class Block:
-    """One pot: the top of its heading, the rows of its layers and of what stands on top."""
+    """One pot: the top of its heading, the rows of its layers, then of what stands on top."""
 
     pot: PotForecast
     top: float
     rows: tuple[Row, ...]
-    tops: tuple[TopRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,11 +108,6 @@ class Page:
     def label_right(self) -> float:
         """Right edge of the column with the names."""
         return self.scale.left - COLUMN_GAP
-
-    @property
-    def layers(self) -> tuple[LayerForecast, ...]:
-        """The layers in the order of the rows."""
-        return tuple(row.layer for block in self.blocks for row in block.rows)
 
 
 def first_flower(layer: LayerForecast) -> date:
@@ -197,10 +184,13 @@ def arrange(
     layers = [layer for pot in pots for layer in pot.layers]
     companions = [each for pot in pots for each in pot.companions]
     first, last = shown_days(report, layers, companions=companions, show_planted=show_planted)
-    scale = DayScale(first, (last - first).days + 1, left, width - PAD - left)
+    scale = DayScale.of(first, last, left, width - PAD - left)
+    plants: list[Plant] = [*layers, *companions]
     lines = {
-        layer.layer_id: _reason_lines(layer, scale, Sizes(row).small_px, measure)
-        for layer in layers
+        part_id(plant): _reason_lines(
+            plant, scale, Sizes(row), measure, planted=planted_on(plant) if show_planted else None
+        )
+        for plant in plants
     }
     extra = sum(len(some) - 1 for some in lines.values() if some) * SECOND_LINE
     units = max(row_count + extra + POT_ROWS * len(pots), 1.0)
@@ -228,16 +218,13 @@ def arrange(
         top = y
         y += sizes.pot
         rows = []
-        for layer in sorted(pot.layers, key=first_flower):
-            reason = lines[layer.layer_id]
+        stack: list[Plant] = [*sorted(pot.layers, key=first_flower), *pot.companions]
+        for plant in stack:
+            reason = lines[part_id(plant)]
             row_height = sizes.row * (1 + SECOND_LINE * max(len(reason) - 1, 0))
-            rows.append(Row(layer, y, row_height, reason))
+            rows.append(Row(plant, y, row_height, reason))
             y += row_height
-        tops = []
-        for companion in pot.companions:
-            tops.append(TopRow(companion, y))
-            y += sizes.row
-        blocks.append(Block(pot, top, tuple(rows), tuple(tops)))
+        blocks.append(Block(pot, top, tuple(rows)))
     legend_top = y + LEGEND_GAP + (AXIS_HEIGHT if has_lower_axis else 0.0)
     full = float(ceil(y + below + (AXIS_HEIGHT if has_lower_axis else 0.0)))
     page_height = full if height is None else height
@@ -266,19 +253,26 @@ def _column_width(
     pots: tuple[PotForecast, ...], px: int, *, measure: Measure, most: float
 ) -> float:
     """Width of the column of names: as the longest needs, within limits."""
-    plants: list[LayerForecast | CompanionForecast] = []
-    for pot in pots:
-        plants += [*pot.layers, *pot.companions]
+    plants: list[Plant] = [plant for pot in pots for plant in pot.layers]
+    plants += [plant for pot in pots for plant in pot.companions]
     names = max((measure(plant.name, px) for plant in plants), default=0.0)
     counts = max((measure(f"× {plant.count}", px) for plant in plants), default=0.0)
     return min(max(names + counts + INDENT + 46.0, 170.0), most)
 
 
+def planted_on(plant: Plant) -> date | None:
+    """The day that a planting sign stands at; None if it was in an earlier season."""
+    return None if isinstance(plant, LayerForecast) and plant.established else plant.planted
+
+
 def _reason_lines(
-    layer: LayerForecast, scale: DayScale, px: int, measure: Measure
+    plant: Plant, scale: DayScale, sizes: Sizes, measure: Measure, *, planted: date | None
 ) -> tuple[str, ...]:
-    """The words of a row without a flower, in as many lines as it needs."""
-    if layer.start is not None:
+    """The words of a row without a bar, in as many lines as it needs."""
+    if isinstance(plant, CompanionForecast):
+        return () if plant.first is not None else ("on top; not in season in these days",)
+    if plant.start is not None:
         return ()
-    words = f"no flower this season: {layer.reason or 'the forecast gives no reason'}"
-    return wrapped(words, room=scale.width - 12, measure=lambda text: measure(text, px))
+    words = f"no flower this season: {plant.reason or 'the forecast gives no reason'}"
+    left, right = words_room(scale, planted, bar_height=sizes.bar)
+    return wrapped(words, room=right - left, measure=lambda text: measure(text, sizes.small_px))

@@ -3,40 +3,74 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
-from bloomline.draw.chart_plan import ChartOptions, ChartPlan, StretchLabel
+from bloomline.draw.chart_plan import ChartOptions, ChartPlan
+from bloomline.draw.export import LARGEST_SIDE_PX
 from bloomline.draw.frame import (
     figures_width,
     header_width,
-    paint_axis,
+    paint_axes,
     paint_footer,
-    paint_grid,
     paint_header,
     paint_today,
 )
 from bloomline.draw.ink import Ink, Ruler
-from bloomline.draw.layout import DayScale, place_labels
 from bloomline.draw.legend import legend_items, legend_places, paint_legend
-from bloomline.draw.page import LEGEND_LINE, PAD, arrange, ordered_pots
-from bloomline.draw.petals import Family, petal, theme_named
+from bloomline.draw.page import (
+    BRACKET_LINE,
+    INDENT,
+    LANE_LINE,
+    LEGEND_LINE,
+    PAD,
+    POT_GAP,
+    SECOND_LINE,
+    Block,
+    Row,
+    arrange,
+    ordered_pots,
+    planted_on,
+)
+from bloomline.draw.petals import Family, theme_named
 from bloomline.draw.qt import painting_font
-from bloomline.draw.rows import paint_heading, paint_row, paint_top_row
-from bloomline.draw.strip import paint_hatching, paint_stretch_words, paint_strip
-from bloomline.plan.report import CompanionForecast, LayerForecast, SeasonReport, Stretch
+from bloomline.draw.season.bars import BarPainter
+from bloomline.draw.season.days import Plant, part_id, short_date
+from bloomline.draw.season.rows import (
+    Place,
+    Style,
+    looks_of,
+    paint_name,
+    paint_pot_words,
+    paint_rows,
+)
+from bloomline.draw.season.stretches import (
+    paint_bare,
+    paint_bare_words,
+    paint_crowded,
+    place_stretches,
+)
+from bloomline.draw.season.strip import StripPainter, paint_strip_side, plan_strip
+from bloomline.errors import UsageError
+from bloomline.plan.report import CompanionForecast, LayerForecast, SeasonReport
 
-__all__ = ["ChartOptions", "ChartPlan", "paint_plan", "paint_season", "plan_season"]
+__all__ = ["ChartOptions", "ChartPlan", "paint_plan", "plan_season"]
+
+STRETCH_PX = 13  # letters of bare and crowded days
 
 
 def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
     """Lay the chart out.
 
-    Raises UsageError if the page is too small or the theme unknown, UnknownNameError for a
-    pot that the yard doesn't have.
+    Raises UsageError if the page is too small or too large or the theme unknown,
+    UnknownNameError for a pot that the yard doesn't have.
     """
+    for what, value in (("width", options.width), ("height", options.height)):
+        if value is not None and not 1 <= value <= LARGEST_SIDE_PX:
+            raise UsageError(
+                f"the {what} of a chart is between 1 and {LARGEST_SIDE_PX} px, not {value:g}"
+            )
     theme = theme_named(options.theme)
     ruler = Ruler(painting_font())
     pots = ordered_pots(report, options.pot_ids, in_yard_order=options.in_yard_order)
@@ -46,12 +80,7 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
     crowded = report.crowded if is_whole else ()
     layers = [layer for pot in pots for layer in pot.layers]
     companions = [companion for pot in pots for companion in pot.companions]
-    petals = {
-        layer.layer_id: petal(layer.colour_hex, theme=theme, second_hex=layer.second_colour_hex)
-        for layer in layers
-    }
-    for companion in companions:
-        petals[companion.planting_id] = petal(companion.colour_hex, theme=theme)
+    petals = looks_of([*layers, *companions], theme)
     blooming = [layer for layer in layers if layer.start is not None]
     families = {petals[layer.layer_id].family for layer in blooming}
     items = legend_items(
@@ -85,8 +114,16 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
             has_figures_line=has_figures_line,
             has_today=options.today is not None,
         )
-        bare_labels = _labels(bare, page.scale, ruler, word="bare")
-        crowd_labels = _labels(crowded, page.scale, ruler, word="crowded")
+        bare_labels, crowd_labels = (
+            place_stretches(
+                some,
+                [_stretch_words(each.days, is_bare=some is bare) for each in some],
+                scale=page.scale,
+                measure=lambda text: ruler.width(text, STRETCH_PX, bold=True),
+                most_lines=2,
+            )
+            for some in (bare, crowded)
+        )
         bracket_lines = max((label.line for label in crowd_labels), default=0) + 1
         lane_lines = max((label.line for label in bare_labels), default=0) + 1
     return ChartPlan(
@@ -103,69 +140,60 @@ def _has_conflicts(
     return any(shown.intersection(conflict.new_ids) for conflict in options.conflicts)
 
 
-def _labels(
-    stretches: Sequence[Stretch], scale: DayScale, ruler: Ruler, *, word: str
-) -> tuple[StretchLabel, ...]:
-    """The words of the stretches; only their days where full words would pile up."""
-    shown = [
-        (stretch.days, span)
-        for stretch in stretches
-        if (span := scale.span(stretch.first, stretch.last)) is not None
-    ]
-    centres = [(left + right) / 2 for _, (left, right) in shown]
-    for is_short in (False, True):
-        words = [_stretch_words(days, word, is_short=is_short) for days, _ in shown]
-        widths = [ruler.width(one, 13, bold=True) + 10 for one in words]
-        places = place_labels(centres, widths, left=scale.left, right=scale.right)
-        if max((line for _, line in places), default=0) <= 1:
-            break
-    return tuple(
-        StretchLabel(one, x + 5, line, *span)
-        for one, (_, span), (x, line) in zip(words, shown, places, strict=True)
-    )
+def _stretch_words(days: int, *, is_bare: bool) -> tuple[str, str]:
+    plural = "day" if days == 1 else "days"
+    return f"{'bare' if is_bare else 'crowded'} · {days} {plural}", f"{days} d"
 
 
-def _stretch_words(days: int, word: str, *, is_short: bool) -> str:
-    if is_short:
-        return f"{days} d"
-    return f"{word} · {days} {'day' if days == 1 else 'days'}"
-
-
-def paint_season(
-    painter: QPainter, report: SeasonReport, rect: QRectF, options: ChartOptions
-) -> None:
-    """Paint the chart into a rectangle of the painter, laid out for the rectangle's size."""
-    fitted = replace(options, width=rect.width(), height=rect.height())
-    plan = plan_season(report, fitted)
-    painter.save()
-    painter.translate(rect.topLeft())
-    paint_plan(painter, plan)
-    painter.restore()
-
-
-def paint_plan(painter: QPainter, plan: ChartPlan) -> None:
-    """Paint a chart that is laid out, from the painter's (0, 0)."""
+def paint_plan(painter: QPainter, plan: ChartPlan, *, as_outlines: bool = False) -> None:
+    """Paint a chart that is laid out, from the painter's (0, 0); letters as shapes for SVG."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
-    ink = Ink(painter, painting_font(), as_outlines=plan.options.as_outlines)
+    ink = Ink(painter, painting_font(), as_outlines=as_outlines)
     page, theme = plan.page, plan.theme
     painter.fillRect(QRectF(0, 0, page.width, page.height), QColor(theme.ground))
     paint_header(ink, plan)
-    paint_grid(ink, plan)
-    paint_axis(ink, plan, page.axis_top, is_upper=True)
-    if page.has_lower_axis:
-        paint_axis(ink, plan, page.rows_bottom, is_upper=False)
-    paint_strip(ink, plan)
-    paint_hatching(ink, plan)
+    paint_axes(ink, plan)
+    _paint_strip(ink, plan)
+    first_row = page.rows_top + page.sizes.pot * POT_GAP
+    lane, field = (page.lane_top, first_row), (first_row, page.rows_bottom)
+    paint_bare(ink, theme, plan.bare, top=lane[0], bottom=lane[1], is_lane=True)
+    paint_bare(ink, theme, plan.bare, top=field[0], bottom=field[1])
     paint_today(ink, plan)
+    style = _style(plan)
     for block in page.blocks:
-        paint_heading(ink, plan, block)
-    paint_stretch_words(ink, plan)
-    for block in page.blocks:
-        for row in block.rows:
-            paint_row(ink, plan, row)
-        for top in block.tops:
-            paint_top_row(ink, plan, top)
+        _paint_heading(ink, plan, block, style)
+    paint_bare_words(
+        ink,
+        theme,
+        plan.bare,
+        top=page.lane_top + 3,
+        line_height=LANE_LINE,
+        px=STRETCH_PX,
+        lines=page.lane_lines,
+    )
+    paint_crowded(
+        ink,
+        theme,
+        plan.crowded,
+        base=page.strip_top - 7,
+        line_height=BRACKET_LINE,
+        px=STRETCH_PX,
+        lines=page.bracket_lines,
+    )
+    places = [_place(plan, row) for block in page.blocks for row in block.rows]
+    for place in places:
+        paint_name(ink, style, place.plant, place.middle, left=PAD + INDENT, right=page.label_right)
+    paint_rows(
+        ink,
+        style,
+        plan.report,
+        plan.petals,
+        places,
+        scale=page.scale,
+        seen=QRectF(0, 0, page.width, page.height),
+        painter=BarPainter(),
+    )
     paint_legend(
         ink,
         plan.items,
@@ -176,3 +204,81 @@ def paint_plan(painter: QPainter, plan: ChartPlan) -> None:
         theme=theme,
     )
     paint_footer(ink, plan)
+
+
+def _style(plan: ChartPlan) -> Style:
+    sizes, theme = plan.page.sizes, plan.theme
+    return Style(
+        theme, sizes.text_px, sizes.small_px, sizes.bar, focus=theme.muted, caution=theme.bare_text
+    )
+
+
+def _place(plan: ChartPlan, row: Row) -> Place:
+    sizes, plant = plan.page.sizes, row.plant
+    return Place(
+        plant,
+        row.top + sizes.row / 2,
+        words=_dates(plant) if plan.options.show_dates else "",
+        barren=row.reason,
+        planted=planted_on(plant) if plan.options.show_planted else None,
+        due=plan.due_of(part_id(plant)),
+        line_height=sizes.row * SECOND_LINE,
+    )
+
+
+def _dates(plant: Plant) -> str:
+    """The dates that are written beside a plant's bar."""
+    if isinstance(plant, CompanionForecast):
+        if plant.first is None or plant.last is None:
+            return ""
+        return f"{short_date(plant.first)} – {short_date(plant.last)} · on top, by date"
+    if plant.start is None or plant.end is None:
+        return ""
+    words = f"{short_date(plant.start.p50)} – {short_date(plant.end.p50)}"
+    return f"{words} · established" if plant.established else words
+
+
+def _paint_heading(ink: Ink, plan: ChartPlan, block: Block, style: Style) -> None:
+    """Paint a pot's name, what it is, and how long it is in colour."""
+    page, theme, sizes = plan.page, plan.theme, plan.page.sizes
+    px = sizes.text_px
+    band = QRectF(
+        PAD - 10, block.top + sizes.pot * POT_GAP, page.width - 2 * PAD + 20, sizes.pot * 0.76
+    )
+    ink.painter.setPen(Qt.PenStyle.NoPen)
+    ink.painter.setBrush(QColor(theme.panel))
+    ink.painter.drawRoundedRect(band, 5, 5)
+    baseline = band.center().y() + px * 0.34
+    right = page.width - PAD
+    name = ink.fitted(block.pot.name, px, (right - PAD) * 0.5, bold=True)
+    left = PAD + ink.text(PAD, baseline, name, px, theme.ink, bold=True) + 14
+    weeks = f"{block.pot.weeks_of_colour.expected:.1f} weeks of colour"
+    paint_pot_words(
+        ink, style, baseline, left=left, right=right, summary=block.pot.summary, weeks=weeks
+    )
+
+
+def _paint_strip(ink: Ink, plan: ChartPlan) -> None:
+    page, theme, scale, report = plan.page, plan.theme, plan.page.scale, plan.report
+    layers = [layer for block in page.blocks for layer in block.pot.layers]
+    strip = plan_strip(report, layers, plan.petals, first=scale.first_day, last=scale.last_day)
+    top, base = page.strip_top + 4, page.strip_top + page.strip_height
+    limit = report.crowd_limit if plan.crowded else None
+    StripPainter().paint(
+        ink, strip, scale=scale, top=top, base=base, theme=theme, crowd_limit=limit
+    )
+    if not strip.bands:
+        words = "nothing is expected to flower this season"
+        ink.plate(scale.left + 6, base - 40, ink.width(words, 14), 14, theme.ground)
+        ink.text(scale.left + 6, base - 40, words, 14, theme.muted)
+    paint_strip_side(
+        ink,
+        theme,
+        strip.levels(top, base) if strip.bands else (),
+        ("layers in flower", "expected each day"),
+        left=PAD,
+        right=page.label_right,
+        base=base - 16,
+        px=14,
+        small_px=13,
+    )

@@ -182,7 +182,12 @@ def test_the_line_of_a_day_changes_nothing_else_in_a_chart(
     from bloomline.draw import export
 
     drawn = []
-    monkeypatch.setattr(export, "write_chart", lambda report, out, **_: drawn.append(report) or out)
+
+    def write(plan, out, **_):
+        drawn.append(plan.report)
+        return out
+
+    monkeypatch.setattr(export, "write_plan", write)
     chart = ["chart", demo, "--out", str(tmp_path / "out.svg")]
     for line in ([], ["--today"], ["--today", "1999-01-01"]):  # records of later days count
         assert main([*chart, *line]) == 0

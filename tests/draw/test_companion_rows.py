@@ -10,9 +10,10 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor
 from sample_report import sample_report
 
-from bloomline.draw.companion_bar import fine_dots
 from bloomline.draw.export import render_image
+from bloomline.draw.page import Row
 from bloomline.draw.petals import LIGHT, petal
+from bloomline.draw.season.rows import fine_dots
 from bloomline.draw.season_chart import ChartOptions, ChartPlan, plan_season
 from bloomline.plan.collision import Conflict
 from bloomline.plan.report import CompanionForecast, SeasonReport
@@ -48,6 +49,12 @@ PANSY = companion(1, date(2026, 10, 20), date(2027, 5, 31))
 IVY = companion(2, date(2026, 10, 20), date(2027, 12, 1), is_leaf=True, colour_hex="#4E6B43")
 
 
+def tops_of(plan: ChartPlan) -> list[Row]:
+    """The rows of companions."""
+    rows = [row for block in plan.page.blocks for row in block.rows]
+    return [row for row in rows if isinstance(row.plant, CompanionForecast)]
+
+
 def words(plan: ChartPlan) -> list[str]:
     return [item.words for item in plan.items]
 
@@ -55,12 +62,13 @@ def words(plan: ChartPlan) -> list[str]:
 def test_rows_lie_under_the_layers_and_the_page_grows() -> None:
     without = plan_season(sample_report(), ChartOptions())
     plan = plan_season(with_companions(PANSY, IVY), ChartOptions())
-    block = next(b for b in plan.page.blocks if b.tops)
-    assert [top.companion for top in block.tops] == [PANSY, IVY]
-    assert block.tops[0].top >= block.rows[-1].top + block.rows[-1].height - 1e-6
+    rows = tops_of(plan)
+    assert [row.plant for row in rows] == [PANSY, IVY]
+    block = next(b for b in plan.page.blocks if rows[0] in b.rows)
+    assert rows == list(block.rows[-2:])
     assert plan.page.height > without.page.height
-    assert plan.page.scale.first <= date(2026, 10, 20)  # a pansy's season is shown whole
-    assert plan.page.scale.last < date(2027, 12, 1)  # that of an evergreen is cut off
+    assert plan.page.scale.first_day <= date(2026, 10, 20)  # a pansy's season is shown whole
+    assert plan.page.scale.last_day < date(2027, 12, 1)  # that of an evergreen is cut off
 
 
 def test_the_legend_names_what_is_there() -> None:
@@ -75,11 +83,10 @@ def test_the_bar_ends_hard_at_its_dates(dpi: int) -> None:
     plan = plan_season(with_companions(PANSY), ChartOptions())
     image = render_image(plan, dpi=dpi)
     factor = dpi / 96
-    block = next(b for b in plan.page.blocks if b.tops)
-    y = round((block.tops[0].top + plan.page.sizes.row / 2) * factor)
+    y = round((tops_of(plan)[0].top + plan.page.sizes.row / 2) * factor)
     outline = QColor(petal("#6B3FA0", theme=LIGHT).outline)
-    right = plan.page.scale.x_end(date(2027, 5, 31)) * factor
-    left = plan.page.scale.x(date(2026, 10, 20)) * factor
+    right = plan.page.scale.end_of(date(2027, 5, 31)) * factor
+    left = plan.page.scale.x_of(date(2026, 10, 20)) * factor
     solid = [x for x in range(image.width()) if image.pixelColor(x, y) == outline]
     assert min(solid) == pytest.approx(left, abs=2 * factor)
     assert max(solid) == pytest.approx(right, abs=2.5 * factor)
@@ -108,9 +115,8 @@ def test_a_planting_whose_pot_is_not_free_is_marked_on_its_day() -> None:
     assert sign in words(marked) and sign not in words(plain)
     elsewhere = ChartOptions(conflicts=(conflict("companion-9", due=due),))
     assert sign not in words(plan_season(report, elsewhere))
-    block = next(b for b in marked.page.blocks if b.tops)
-    y = round(block.tops[0].top + marked.page.sizes.row / 2)
-    right = round(marked.page.scale.x(due))
+    y = round(tops_of(marked)[0].top + marked.page.sizes.row / 2)
+    right = round(marked.page.scale.x_of(due))
     box = [(x, y + dy) for x in range(right - 12, right + 12) for dy in range(-8, 9)]
     before, after = render_image(plain, dpi=96), render_image(marked, dpi=96)
     changed = sum(before.pixel(*at) != after.pixel(*at) for at in box)

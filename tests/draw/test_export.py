@@ -12,9 +12,19 @@ from PySide6.QtSvg import QSvgRenderer
 from sample_report import sample_report
 
 from bloomline.draw import export
-from bloomline.draw.export import write_chart
 from bloomline.draw.qt import painting_font
 from bloomline.errors import FileProblemError, UnknownNameError, UsageError
+from bloomline.plan.report import SeasonReport
+
+
+def write_chart(
+    report: SeasonReport, path: Path, *, dpi: float = 96, a4: bool = False, **wish: object
+) -> Path:
+    """Lay a chart out as wished, and write it."""
+    from bloomline.draw.season_chart import ChartOptions, plan_season
+
+    plan = plan_season(report, ChartOptions(**wish))  # type: ignore[arg-type]
+    return export.write_plan(plan, path, dpi=dpi, a4=a4)
 
 
 def inked_share(image: QImage) -> float:
@@ -121,7 +131,7 @@ def test_absurd_wishes_are_refused(tmp_path: Path, wish: dict[str, object]) -> N
 
 def test_unknown_pot_is_refused(tmp_path: Path) -> None:
     with pytest.raises(UnknownNameError, match="nowhere"):
-        write_chart(sample_report(), tmp_path / "s.png", pots=["nowhere"])
+        write_chart(sample_report(), tmp_path / "s.png", pot_ids=("nowhere",))
 
 
 @pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf"])
@@ -167,7 +177,8 @@ def test_no_application_and_no_display_are_needed(tmp_path: Path) -> None:
         "import bloomline.draw.export as export\n"
         "assert not any(name.startswith('PySide6') for name in sys.modules)\n"
         "from sample_report import sample_report\n"
-        "export.write_chart(sample_report(), sys.argv[2], width=800)\n"
+        "from bloomline.draw.season_chart import ChartOptions, plan_season\n"
+        "export.write_plan(plan_season(sample_report(), ChartOptions(width=800)), sys.argv[2])\n"
         "from PySide6.QtGui import QGuiApplication\n"
         "assert QGuiApplication.platformName() == 'offscreen'\n"
         "import os; assert 'QT_QPA_PLATFORM' not in os.environ\n"

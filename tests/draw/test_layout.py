@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -8,29 +9,24 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sample_report import N_DAYS, layer, report_of, sample_report
 
-from bloomline.draw.layout import (
-    FADE_TONE,
-    FAINTEST,
-    DayScale,
-    band_outline,
-    bar_chance,
-    fade_tones,
-    flow,
-    month_ticks,
-    place_labels,
-    shown_days,
-    stack_bands,
-    week_ticks,
-)
-from bloomline.draw.marks import marks_in_area, marks_in_bar
+from bloomline.draw.legend import flow
+from bloomline.draw.marks import hatch_lines, marks_along, marks_over
+from bloomline.draw.season.axis import month_ticks, week_ticks
+from bloomline.draw.season.bars import FADE_TONE, FAINTEST, fade_tones
+from bloomline.draw.season.days import MONTHS, DayScale, bar_chance, shown_days
+from bloomline.draw.season.rows import clear_room
+from bloomline.draw.season.stretches import place_labels, place_stretches
+from bloomline.draw.season.strip import band_outlines, stack_bands
+from bloomline.plan.report import Stretch
 
-SCALE = DayScale(date(2026, 11, 9), 280, 400.0, 1120.0)
+SCALE = DayScale.of(date(2026, 11, 9), date(2027, 8, 15), 400.0, 1120.0)
+JAN = date(2027, 1, 1).toordinal()
 
 
 def test_days_to_x() -> None:
-    assert SCALE.x(date(2026, 11, 9)) == 400.0
-    assert SCALE.x(date(2026, 11, 19)) == 440.0
-    assert SCALE.x_end(SCALE.last) == SCALE.right == 1520.0
+    assert SCALE.x_of(date(2026, 11, 9)) == 400.0
+    assert SCALE.x_of(date(2026, 11, 19)) == 440.0
+    assert SCALE.end_of(SCALE.last_day) == SCALE.right == 1520.0
     assert SCALE.span(date(2026, 1, 1), date(2026, 11, 9)) == (400.0, 404.0)
     assert SCALE.span(date(2026, 1, 1), date(2026, 11, 8)) is None
 
@@ -41,12 +37,11 @@ def test_months_carry_the_year_where_it_changes() -> None:
         "Nov 2026", "Dec", "Jan 2027", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug",
     ]  # fmt: skip
     first = month_ticks(SCALE, measure=len)[0]
-    assert not first.is_whole
-    assert first.left == SCALE.left
+    assert first.left == SCALE.left > SCALE.x_of(first.first)
 
 
 def test_months_without_room_become_letters() -> None:
-    narrow = DayScale(date(2026, 11, 1), 365, 0.0, 240.0)
+    narrow = DayScale.of(date(2026, 11, 1), date(2027, 10, 31), 0.0, 240.0)
     labels = [tick.label for tick in month_ticks(narrow, measure=lambda text: 7.0 * len(text))]
     assert "".join(labels) == "NDJFMAMJJASO"
 
@@ -61,7 +56,7 @@ def test_week_numbers_follow_iso_8601() -> None:
 
 
 def test_thinned_weeks_keep_clear_of_week_53() -> None:
-    narrow = DayScale(date(2026, 11, 9), 280, 0.0, 440.0)
+    narrow = DayScale.of(date(2026, 11, 9), date(2027, 8, 15), 0.0, 440.0)
     labels = [tick.label for tick in week_ticks(narrow) if tick.label]
     assert "53" not in labels
     assert labels[:5] == ["47", "49", "51", "1", "3"]
@@ -100,10 +95,10 @@ def test_band_outline_leaves_out_closed_parts() -> None:
     xs = np.arange(7.0)
     lower = np.zeros(7)
     upper = np.array([0.0, 0.0, 1.0, 0.0, 0.0, 2.0, 1.0])
-    first, second = band_outline(xs, lower, upper)
-    assert first == ((1, 0), (2, 1), (3, 0), (3, 0), (2, 0), (1, 0))
-    assert [x for x, _ in second] == [4, 5, 6, 6, 5, 4]
-    assert band_outline(xs, lower, lower) == []
+    first, second = band_outlines(xs, lower, upper)
+    assert first.tolist() == [[1, 0], [2, 1], [3, 0], [3, 0], [2, 0], [1, 0]]
+    assert second[:, 0].tolist() == [4, 5, 6, 6, 5, 4]
+    assert band_outlines(xs, lower, lower) == []
 
 
 def test_fade_follows_the_chance_and_never_turns_back() -> None:
@@ -148,18 +143,124 @@ def test_items_flow_into_lines() -> None:
 
 
 def test_marks_stay_inside_a_bar() -> None:
-    centres = list(marks_in_bar(100.0, 160.0, 50.0, radius=3.0, pitch=12.0))
+    centres = marks_along(100.0, 160.0, radius=3.0, pitch=12.0)
     assert len(centres) == 5
-    assert min(x for x, _ in centres) - 3.0 >= 100.0
-    assert max(x for x, _ in centres) + 3.0 <= 160.0
-    assert list(marks_in_bar(100.0, 106.0, 50.0, radius=3.0, pitch=12.0)) == []
+    assert min(centres) - 3.0 >= 100.0
+    assert max(centres) + 3.0 <= 160.0
+    assert sum(centres) / 5 == pytest.approx(130.0)
+    assert marks_along(100.0, 106.0, radius=3.0, pitch=12.0) == []
+    assert marks_along(100.0, 109.0, radius=3.0, pitch=12.0) == [104.5]
+    seen = marks_along(100.0, 160.0, radius=3.0, pitch=12.0, seen=(110.0, 130.0))
+    assert seen == [x for x in centres if 107.0 <= x <= 133.0]
 
 
 def test_marks_stay_inside_a_hill() -> None:
     xs = np.linspace(0.0, 400.0, 200)
     bottoms = np.full(200, 100.0)
     tops = 100.0 - 60.0 * np.exp(-(((xs - 200.0) / 70.0) ** 2))
-    centres = list(marks_in_area(xs, tops, bottoms, radius=2.5, pitch=13.0))
+    centres = marks_over(xs, tops, bottoms, radius=2.5, pitch=13.0)
     assert len(centres) > 20
     for x, y in centres:
         assert float(np.interp(x, xs, tops)) + 2.5 <= y <= 100.0 - 2.5
+    part = marks_over(xs, tops, bottoms, radius=2.5, pitch=13.0, seen=(150, 200))
+    # Those seen stand where they stand when all are seen, so that nothing moves in a pan.
+    assert 0 < len(part) < len(centres)
+    assert set(map(tuple, part.tolist())) < set(map(tuple, centres.tolist()))
+    assert part[:, 0].min() >= 150 and part[:, 0].max() <= 200
+
+
+def year_scale(width: float = 730.0) -> DayScale:
+    return DayScale.of(date(2027, 1, 1), date(2027, 12, 31), left=100.0, width=width)
+
+
+def test_days_lie_at_their_pixels_and_back() -> None:
+    days = year_scale()
+    assert days.per_day == 2.0
+    assert days.x_of(date(2027, 1, 1)) == 100.0
+    assert days.x_of(date(2027, 2, 1)) == 100.0 + 31 * 2
+    assert days.middle_of(date(2027, 1, 1)) == 101.0
+    for number in range(0, 365, 17):
+        day = date(2027, 1, 1) + timedelta(days=number)
+        assert days.day_at(days.middle_of(day)) == day
+
+
+def test_a_scale_may_cut_its_first_and_last_day() -> None:
+    days = DayScale(JAN + 0.5, JAN + 10.25, left=10.0, width=390.0)
+    assert (days.first_day, days.last_day) == (date(2027, 1, 1), date(2027, 1, 11))
+    assert days.per_day == 40.0
+    assert days.x_of(date(2027, 1, 2)) == 10.0 + 20.0
+    assert days.span(date(2026, 12, 1), date(2027, 1, 1)) == (10.0, 30.0)
+    assert days.shows(date(2027, 1, 1)) and not days.shows(date(2027, 1, 11))
+
+
+def test_hatching_stays_within_its_rectangle_and_stands_still_as_it_grows() -> None:
+    small = hatch_lines(50, 90, 10, 60, pitch=9)
+    large = hatch_lines(50, 130, 10, 60, pitch=9)
+    assert small
+    for x0, y0, x1, y1 in large:
+        assert 50 <= x0 < x1 <= 130
+        assert 10 <= y1 < y0 <= 60
+        assert x1 - x0 == pytest.approx(y0 - y1)
+    feet = {round(x0 + y0, 6) for x0, y0, _, _ in large}
+    assert {round(x0 + y0, 6) for x0, y0, _, _ in small} <= feet
+
+
+def test_months_are_named_where_there_is_room_and_shrink_together() -> None:
+    def measure(text: str) -> float:
+        return 7.0 * len(text)
+
+    wide = month_ticks(year_scale(1200), names=MONTHS, measure=measure)
+    assert [tick.first.month for tick in wide] == list(range(1, 13))
+    assert wide[0].label == "Jan 2027"
+    assert [tick.label for tick in wide[1:]] == list(MONTHS[1:])
+    narrow = month_ticks(year_scale(300), names=MONTHS, measure=measure)
+    assert "".join(tick.label for tick in narrow) == "JFMAMJJASOND"
+    short = month_ticks(year_scale(12 * 64), names=MONTHS, measure=measure)
+    assert short[0].label == "Jan ’27"
+    tight = month_ticks(year_scale(125), names=MONTHS, measure=measure)
+    assert "".join(tick.label for tick in tight) == "JFMAMJJASOND"
+    assert all(tick.left <= tick.label_x <= tick.right - 7.0 for tick in tight)
+    none = month_ticks(year_scale(90), names=MONTHS, measure=measure)
+    assert all(tick.label == "" for tick in none)
+
+
+def test_a_month_cut_off_at_the_left_is_named_at_the_edge() -> None:
+    days = DayScale(JAN + 20.0, JAN + 60.0, left=0.0, width=800.0)
+    ticks = month_ticks(days, names=MONTHS, measure=lambda text: 7.0 * len(text))
+    assert ticks[0].left == 0.0
+    assert ticks[0].label == "Jan 2027"
+    assert ticks[1].left == days.x_of(date(2027, 2, 1))
+    # The two days of March that are seen have no room for its name, and no letter in its place.
+    assert [tick.label for tick in ticks] == ["Jan 2027", "Feb", ""]
+
+
+def test_words_of_stretches_never_cover_one_another() -> None:
+    stretches = [
+        Stretch(date(2027, 2, 1), date(2027, 2, 3)),
+        Stretch(date(2027, 2, 8), date(2027, 2, 9)),
+        Stretch(date(2027, 6, 1), date(2027, 6, 20)),
+    ]
+    words = [("3 bare days", "3 d"), ("2 bare days", "2 d"), ("20 bare days", "20 d")]
+    places = place_stretches(
+        stretches, words, scale=year_scale(), measure=lambda text: 7.0 * len(text)
+    )
+    assert [place.left for place in places] == [
+        year_scale().x_of(stretch.first) for stretch in stretches
+    ]
+    for line in (0, 1):
+        said = sorted((p.x, p.x + 7.0 * len(p.words)) for p in places if p.line == line)
+        assert all(end <= start for (_, end), (start, _) in pairwise(said))
+    assert places[-1].line == 0
+
+
+def test_a_stretch_out_of_view_is_left_out() -> None:
+    days = DayScale(JAN + 100.0, JAN + 130.0, left=0.0, width=300.0)
+    stretch = Stretch(date(2027, 2, 1), date(2027, 2, 3))
+    assert place_stretches([stretch], [("3 bare days", "3 d")], scale=days, measure=len) == ()
+
+
+def test_words_keep_off_the_planting_marker() -> None:
+    assert clear_room(10, 490, None, keep_off=12) == (10, 490)
+    assert clear_room(10, 490, 700, keep_off=12) == (10, 490)
+    assert clear_room(10, 490, 100, keep_off=12) == (112, 490)
+    assert clear_room(10, 490, 400, keep_off=12) == (10, 388)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
-import secrets
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -13,10 +11,10 @@ from typing import Literal
 
 from PySide6.QtGui import QImage
 
-from bloomline.draw.export import PX_PER_INCH, render_image, write_chart
+from bloomline.draw.export import MM_PER_INCH, PX_PER_INCH, render_image, write_plan
 from bloomline.draw.petals import ThemeName
 from bloomline.draw.season_chart import ChartOptions, ChartPlan, plan_season
-from bloomline.errors import BloomlineError, FileProblemError
+from bloomline.errors import BloomlineError
 from bloomline.model.yard import Yard
 from bloomline.plan.collision import Conflict
 from bloomline.plan.forecaster import Forecaster
@@ -28,7 +26,6 @@ from bloomline.plan.yard_solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue
 
 Format = Literal["png", "svg", "pdf"]
-MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +166,10 @@ def picturing(wish: Wish, reports: PotReports) -> Callable[[], object]:
     return work
 
 
+class _StoppedError(Exception):
+    """The writing was stopped."""
+
+
 def writing(
     wish: Wish, reports: PotReports, target: Path, stopped: threading.Event
 ) -> Callable[[], object]:
@@ -177,38 +178,15 @@ def writing(
     Answers the path, or None when stopped. Raises BloomlineError.
     """
 
+    def told(_share: float) -> None:
+        if stopped.is_set():
+            raise _StoppedError
+
     def work() -> Path | None:
-        report = reports.of(wish.pot_ids)
-        if target.is_dir():
-            raise FileProblemError(str(target), "is a folder; give the name of a file")
-        part = target.with_name(f".bloomline-{secrets.token_hex(6)}{target.suffix}")
         try:
-            if stopped.is_set():
-                return None
-            write_chart(
-                report,
-                part,
-                width=wish.width,
-                dpi=wish.dpi,
-                theme=wish.theme,
-                today=wish.today,
-                title=wish.title,
-                show_planted=wish.show_planted,
-                a4=wish.a4,
-                conflicts=reports.conflicts(),
-            )
-            if stopped.is_set():
-                return None
-            part.replace(target)
-        except FileProblemError as error:
-            raise FileProblemError(str(target), error.problem) from None
-        except OSError as error:
-            raise FileProblemError(
-                str(target), f"can't be written ({error.strerror or error})"
-            ) from None
-        finally:
-            with contextlib.suppress(OSError):
-                part.unlink(missing_ok=True)
-        return target
+            told(0.0)
+            return write_plan(reports.plan(wish), target, dpi=wish.dpi, a4=wish.a4, told=told)
+        except _StoppedError:
+            return None
 
     return work

@@ -13,7 +13,8 @@ from PySide6.QtPrintSupport import QPrinter
 from bloomline.draw.card import CardPage, card_pages
 from bloomline.draw.card_export import write_cards
 from bloomline.draw.card_layout import CardPaper
-from bloomline.draw.label_export import MM_PER_INCH, page_image, write_pages
+from bloomline.draw.export import MM_PER_INCH
+from bloomline.draw.label_export import page_image, write_pages
 from bloomline.draw.label_pages import Page, label_pages, paint_page, pots_pages
 from bloomline.draw.qt import painting_font
 from bloomline.errors import FileProblemError, StoppedError

@@ -4,29 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
+from typing import Any
 
-from PySide6.QtCore import QEvent, QLineF, QLocale, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QColor,
-    QFontMetricsF,
-    QHelpEvent,
-    QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QPen,
-)
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+import pyqtgraph as pg
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.model.yard import Record, Seen
 from bloomline.plan.records import SEEN_ORDER, Fact
 from bloomline.ui.page_kit import day_words
-from bloomline.ui.records.marks import nearest_mark, paint_key, paint_stage, stage_colour
+from bloomline.ui.plots import MonthAxis
+from bloomline.ui.records.marks import stage_colour
+from bloomline.ui.records.stage_plot import StagePlot
 from bloomline.ui.records.words import COMMON_YEAR, forecast_words, season_day, seen_words
 from bloomline.ui.theme import current_theme, em, tone_of
 
 _ROW_EM = 3.0
-_HEAD_EM = 3.2
+_HEAD_EM = 4.0
+_BAR = 0.075  # half the height of a forecast, in rows
+_BEGIN = date(COMMON_YEAR, 1, 1).toordinal()
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,164 +74,104 @@ def days_across(lines: Sequence[SeasonLine]) -> tuple[int, int] | None:
     return (min(days) - 6, max(days) + 6) if days else None
 
 
-def _row_top(at: int) -> float:
-    return (_HEAD_EM + at * _ROW_EM) * em()
-
-
-def _lane_y(top: float, lane: int) -> float:
-    return top + _ROW_EM * em() * (lane + 0.5) / len(SEEN_ORDER)
-
-
-class HistoryPlot(QWidget):
+class HistoryPlot(StagePlot):
     """Rows are seasons; the table below says the same."""
 
-    record_chosen = Signal(str)
-
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        self._lines: tuple[SeasonLine, ...] = ()
+        super().__init__({"left": pg.AxisItem("left"), "top": MonthAxis("top")}, parent)
         self.setObjectName("history_plot")
         self.setAccessibleName(self.tr("What was seen across the years"))
         self.setAccessibleDescription(
             self.tr("Rows: seasons. Across: day of the year. The table below holds the dates.")
         )
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self._lines: tuple[SeasonLine, ...] = ()
-        self._across: tuple[int, int] | None = None
+        self.getAxis("left").setStyle(tickLength=0)
+        self.invertY(True)
 
     def show_lines(self, lines: tuple[SeasonLine, ...]) -> None:
         """Show other seasons."""
-        self._lines, self._across = lines, days_across(lines)
+        self._lines = lines
+        self.marks = [
+            (
+                _BEGIN + season_day(each.record.day, line.season_year) + 0.5,
+                at + _lane(each.record.seen),
+                each,
+            )
+            for at, line in enumerate(lines)
+            for each in line.sightings
+        ]
+        self.dress()
         self.updateGeometry()
         self.setMinimumHeight(self.sizeHint().height())
-        self.update()
-
-    @property
-    def places(self) -> list[tuple[QPointF, Sighting]]:
-        """Where the marks lie."""
-        if self._across is None:
-            return []
-        return [
-            (QPointF(self._x(season_day(each.record.day, line.season_year)), y), each)
-            for at, line in enumerate(self._lines)
-            for each in line.sightings
-            for y in [_lane_y(_row_top(at), SEEN_ORDER.index(each.record.seen))]
-        ]
 
     def sizeHint(self) -> QSize:
         rows = max(1, len(self._lines))
         return QSize(round(40 * em()), round((_HEAD_EM + rows * _ROW_EM + 0.4) * em()))
 
-    def _x(self, day: int) -> float:
-        assert self._across is not None
-        first, last = self._across
-        left, right = 4.0 * em(), self.width() - 0.8 * em()
-        return left + (right - left) * (day + 0.5 - first) / (last + 1 - first)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        if self._across is None:
+    def fill(self) -> None:
+        across = days_across(self._lines)
+        if across is None:
             return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._paint_months(painter)
-        self._paint_key(painter)
-        seen_rows = event.rect()
-        for at, line in enumerate(self._lines):
-            top = _row_top(at)
-            if top > seen_rows.bottom() or top + _ROW_EM * em() < seen_rows.top():
-                continue
-            self._paint_line(painter, line, top)
-        painter.end()
+        rows = len(self._lines)
+        days = (_BEGIN + across[0], _BEGIN + across[1] + 1)
+        self.setRange(xRange=days, yRange=(0, rows), padding=0)
+        years = [(at + 0.5, str(line.season_year)) for at, line in enumerate(self._lines)]
+        self.getAxis("left").setTicks([years])
+        self.getAxis("left").setTextPen(QColor(tone_of(current_theme()).ink))
+        for at in range(rows + 1):
+            self.addItem(pg.InfiniteLine(at, angle=0, pen=QColor(current_theme().grid)))
+        for seen in SEEN_ORDER:
+            self._put_forecasts(seen)
+        self.put_marks(size=em() * 0.64)
+        bars = pg.BarGraphItem(x0=[0], width=0, height=0, brush=_wash("over"), pen=None)
+        self.key.addItem(bars, self.tr("forecast, 8 years of 10"))
 
-    def _paint_months(self, painter: QPainter) -> None:
-        assert self._across is not None
-        theme, size, locale = current_theme(), em(), QLocale()
-        tone, metrics = tone_of(theme), QFontMetricsF(self.font())
-        begin = date(COMMON_YEAR, 1, 1)
-        first, last = self._across
-        month = (begin + timedelta(days=first)).replace(day=1)
-        while month <= begin + timedelta(days=last):
-            number = (month - begin).days
-            following = (month + timedelta(days=32)).replace(day=1)
-            name = locale.standaloneMonthName(month.month, QLocale.FormatType.ShortFormat)
-            x = round(self._x(max(number, first)) - 0.5) + 0.5
-            end = self._x(min((following - begin).days, last))
-            if number >= first:
-                painter.setPen(QPen(QColor(tone.line), 1))
-                painter.drawLine(QLineF(x, _HEAD_EM * size - 0.9 * size, x, self.height()))
-            painter.setPen(QColor(tone.muted))
-            if end - x > metrics.horizontalAdvance(name) + size * 0.4:
-                painter.drawText(QPointF(x + size * 0.25, _HEAD_EM * size - 0.3 * size), name)
-            month = following
-
-    def _paint_key(self, painter: QPainter) -> None:
-        tone, size = tone_of(current_theme()), em()
-        metrics, y = QFontMetricsF(self.font()), size * 0.8
-        x = paint_key(painter, 4.0 * size, y, metrics=metrics)
-        words = self.tr("bars: forecast, 8 years of 10")
-        if x + metrics.horizontalAdvance(words) < self.width():
-            painter.setPen(QColor(tone.muted))
-            painter.drawText(QPointF(x, y + metrics.capHeight() / 2), words)
-
-    def _paint_line(self, painter: QPainter, line: SeasonLine, top: float) -> None:
-        theme, size = current_theme(), em()
-        tone = tone_of(theme)
-        high = _ROW_EM * size
-        painter.setPen(QPen(QColor(theme.grid), 1))
-        painter.drawLine(QLineF(0, round(top) + 0.5, self.width(), round(top) + 0.5))
-        painter.setPen(QColor(tone.ink))
-        box = QRectF(0, top, 3.4 * size, high)
-        side = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(box, side, str(line.season_year))
-        for lane, seen in enumerate(SEEN_ORDER):
-            y = _lane_y(top, lane)
-            for each in line.of(seen):
-                self._paint_forecast(painter, each, line.season_year, y)
-            for each in line.of(seen):
-                at = QPointF(self._x(season_day(each.record.day, line.season_year)), y)
-                paint_stage(painter, seen, at, radius=size * 0.32)
-
-    def _paint_forecast(
-        self, painter: QPainter, each: Sighting, season_year: int, y: float
-    ) -> None:
-        fact = each.fact
-        if fact is None or fact.p10 is None or fact.p90 is None or fact.expected is None:
+    def _put_forecasts(self, seen: Seen) -> None:
+        """Put in the bands of a stage's forecasts, each with its middle date."""
+        found = [
+            (
+                y,
+                *(
+                    _BEGIN + season_day(day, each.season_year)
+                    for day in (each.fact.p10, each.fact.p90, each.fact.expected)
+                ),
+            )
+            for _, y, each in self.marks
+            if each.record.seen == seen and each.fact is not None
+            if each.fact.p10 and each.fact.p90 and each.fact.expected
+        ]
+        if not found:
             return
-        size = em()
-        left, right, middle = (
-            self._x(season_day(day, season_year)) for day in (fact.p10, fact.p90, fact.expected)
+        ys, lows, highs, middles = (list(one) for one in zip(*found, strict=True))
+        bars = pg.BarGraphItem(
+            x0=[low + 0.5 for low in lows],
+            x1=[high + 0.5 for high in highs],
+            y0=[y - _BAR for y in ys],
+            y1=[y + _BAR for y in ys],
+            brush=_wash(seen),
+            pen=None,
         )
-        wash = QColor(stage_colour(each.record.seen))
-        wash.setAlphaF(0.25)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(wash)
-        painter.drawRoundedRect(QRectF(left, y - size * 0.22, right - left, size * 0.44), 3, 3)
-        painter.setPen(QPen(QColor(stage_colour(each.record.seen)), 1.2))
-        painter.drawLine(QLineF(middle, y - size * 0.22, middle, y + size * 0.22))
+        self.addItem(bars)
+        xs = [middle + 0.5 for middle in middles for _ in range(2)]
+        ends = [y + side for y in ys for side in (-_BAR, _BAR)]
+        pen = pg.mkPen(stage_colour(seen), width=1.2)
+        self.addItem(pg.PlotCurveItem(xs, ends, connect="pairs", pen=pen))
 
-    # What lies where
+    def tip_of(self, what: Any) -> str:
+        record = what.record
+        lines = [f"{seen_words(record.seen)}, {day_words(record.day, year=True)}"]
+        if what.fact is not None:
+            lines.append(forecast_words(what.fact))
+        return "\n".join((*lines, *((record.note,) if record.note else ())))
 
-    def sighting_at(self, at: QPointF) -> Sighting | None:
-        """What was seen that lies nearest to a point, if anything is near."""
-        return nearest_mark(self.places, at, within=em() * 0.8)
 
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
-            each = self.sighting_at(QPointF(event.pos()))
-            words = ""
-            if each is not None:
-                record = each.record
-                words = f"{seen_words(record.seen)}, {day_words(record.day, year=True)}"
-                if each.fact is not None:
-                    words += f"\n{forecast_words(each.fact)}"
-                if record.note:
-                    words += f"\n{record.note}"
-            QToolTip.showText(event.globalPos(), words, self)
-            return True
-        return super().event(event)
+def _lane(seen: Seen) -> float:
+    """Where a stage lies in its season's row, as a share of it."""
+    return (SEEN_ORDER.index(seen) + 0.5) / len(SEEN_ORDER)
 
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        each = self.sighting_at(event.position())
-        if event.button() == Qt.MouseButton.LeftButton and each is not None:
-            self.record_chosen.emit(each.record.id)
-            return
-        super().mousePressEvent(event)
+
+def _wash(seen: Seen) -> QColor:
+    wash = QColor(stage_colour(seen))
+    wash.setAlphaF(0.25)
+    return wash

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TypeVar
-
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
-    QFontMetricsF,
     QIcon,
     QIconEngine,
     QPainter,
@@ -18,11 +14,7 @@ from PySide6.QtGui import (
 )
 
 from bloomline.model.yard import Seen
-from bloomline.plan.records import SEEN_ORDER
-from bloomline.ui.records.words import seen_words
-from bloomline.ui.theme import current_theme, em, tone_of
-
-_Seen = TypeVar("_Seen")
+from bloomline.ui.theme import current_theme, tone_of
 
 
 def stage_colour(seen: Seen) -> str:
@@ -66,29 +58,6 @@ def paint_stage(
     else:
         painter.setBrush(ink)
     painter.drawPath(stage_path(seen, at, radius))
-
-
-def paint_key(painter: QPainter, x: float, y: float, *, metrics: QFontMetricsF) -> float:
-    """Name each mark in a line whose middle is y; returns where it ends."""
-    tone, size = tone_of(current_theme()), em()
-    for seen in SEEN_ORDER:
-        paint_stage(painter, seen, QPointF(x + size * 0.4, y), radius=size * 0.34)
-        painter.setPen(QColor(tone.ink))
-        words = seen_words(seen)
-        painter.drawText(QPointF(x + size, y + metrics.capHeight() / 2), words)
-        x += size * 1.9 + metrics.horizontalAdvance(words)
-    return x
-
-
-def nearest_mark(
-    places: Sequence[tuple[QPointF, _Seen]], at: QPointF, *, within: float
-) -> _Seen | None:
-    """What the mark nearest to a point stands for, if one lies within a distance of it."""
-    near = [((place - at).manhattanLength(), what) for place, what in places]
-    if not near:
-        return None
-    distance, what = min(near, key=lambda each: each[0])
-    return what if distance <= within else None
 
 
 class _StageEngine(QIconEngine):

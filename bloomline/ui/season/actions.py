@@ -1,167 +1,125 @@
-"""What the timeline offers to menus and keys, as data."""
+"""What the timeline offers to menus and keys."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Mapping
 
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
-
-if TYPE_CHECKING:
-    from bloomline.ui.season.panel import SeasonPanel
-    from bloomline.ui.season.planting import PlantingDays
 
 PLOT_ONLY = frozenset({"season_fit", "season_zoom_in", "season_zoom_out", "season_by_first_flower"})
 """What has no sense in the table."""
 
 
-@dataclass(frozen=True, slots=True)
-class ActionData:
-    """An action: its name, words, keys and what it does."""
+class SeasonActions(QObject):
+    """The actions by name; their keys work while plot or table has the focus."""
 
-    name: str
-    text: str
-    keys: tuple[str, ...]
-    tip: str
-    run: Callable[..., object]
-    is_toggle: bool = False
-    short: str = ""
-    """Words for a button, where the menu's are too long."""
+    def __init__(
+        self,
+        deeds: Mapping[str, Callable[..., object]],
+        *,
+        owner: QWidget,
+        plot: QWidget,
+        table: QWidget,
+    ) -> None:
+        """deeds : what each action does, by its name."""
+        super().__init__(owner)
+        self.by_name: dict[str, QAction] = {}
 
+        def add(
+            name: str, text: str, tip: str, keys: str, *, short: str = "", is_toggle: bool = False
+        ) -> None:
+            action = QAction(text, owner)
+            action.setIconText(short or action.iconText())
+            action.setObjectName(f"action_{name}")
+            action.setCheckable(is_toggle)
+            action.setShortcuts([QKeySequence(key) for key in keys.split()])
+            # Plain letters and arrows belong to whatever has the focus, never to the window.
+            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+            named = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+            action.setToolTip(f"{tip} ({named})")
+            action.setStatusTip(tip)
+            (action.toggled if is_toggle else action.triggered).connect(deeds[name])
+            plot.addAction(action)
+            if name == "season_as_table" or name.startswith("plant_"):
+                table.addAction(action)
+            self.by_name[name] = action
 
-def make_action(data: ActionData, *, owner: QWidget, listeners: tuple[QWidget, ...]) -> QAction:
-    """Make an action whose keys work while one of the listeners has the focus."""
-    action = QAction(data.text, owner)
-    if data.short:
-        action.setIconText(data.short)
-    action.setObjectName(f"action_{data.name}")
-    action.setCheckable(data.is_toggle)
-    action.setShortcuts([QKeySequence(key) for key in data.keys])
-    # Plain letters and arrows belong to whatever has the focus, so never to the whole window.
-    action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-    keys = f" ({action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)})"
-    action.setToolTip(data.tip + (keys if data.keys else ""))
-    action.setStatusTip(data.tip)
-    if data.is_toggle:
-        action.toggled.connect(data.run)
-    else:
-        action.triggered.connect(data.run)
-    for widget in listeners:
-        widget.addAction(action)
-    return action
-
-
-def make_actions(panel: SeasonPanel, planting: PlantingDays) -> dict[str, QAction]:
-    """The panel's actions by name."""
-    translate = QCoreApplication.translate
-    data = [
-        ActionData(
+        add(
             "play_season",
-            translate("SeasonActions", "&Play the season"),
-            ("Space",),
-            translate("SeasonActions", "Run the day line through the season"),
-            panel.play_or_stop,
-            short=translate("SeasonActions", "▶ Play"),
-        ),
-        ActionData(
+            self.tr("&Play the season"),
+            self.tr("Run the day line through the season"),
+            "Space",
+            short=self.tr("▶ Play"),
+        )
+        add(
             "day_today",
-            translate("SeasonActions", "Look at &today"),
-            ("T",),
-            translate("SeasonActions", "Show the yard as it stands today"),
-            panel.look_at_today,
-            short=translate("SeasonActions", "Today"),
-        ),
-        ActionData(
-            "day_before",
-            translate("SeasonActions", "Pre&vious day"),
-            ("Left",),
-            translate("SeasonActions", "Move the day line a day back"),
-            panel.day_before,
-        ),
-        ActionData(
-            "day_after",
-            translate("SeasonActions", "&Next day"),
-            ("Right",),
-            translate("SeasonActions", "Move the day line a day on"),
-            panel.day_after,
-        ),
-        ActionData(
+            self.tr("Look at &today"),
+            self.tr("Show the yard as it stands today"),
+            "T",
+            short=self.tr("Today"),
+        )
+        add("day_before", self.tr("Pre&vious day"), self.tr("Move the day line a day back"), "Left")
+        add("day_after", self.tr("&Next day"), self.tr("Move the day line a day on"), "Right")
+        add(
             "season_fit",
-            translate("SeasonActions", "&Whole season"),
-            ("F",),
-            translate("SeasonActions", "Show all days from the first planting to the last flower"),
-            panel.view.fit,
-            short=translate("SeasonActions", "Fit"),
-        ),
-        ActionData(
+            self.tr("&Whole season"),
+            self.tr("Show all days from the first planting to the last flower"),
+            "F",
+            short=self.tr("Fit"),
+        )
+        add(
             "season_zoom_in",
-            translate("SeasonActions", "Zoom &in"),
-            ("+", "="),
-            translate("SeasonActions", "Show fewer days, wider"),
-            panel.zoom_in,
+            self.tr("Zoom &in"),
+            self.tr("Show fewer days, wider"),
+            "+ =",
             short="+",
-        ),
-        ActionData(
+        )
+        add(
             "season_zoom_out",
-            translate("SeasonActions", "Zoom &out"),
-            ("-",),
-            translate("SeasonActions", "Show more days, narrower"),
-            panel.zoom_out,
+            self.tr("Zoom &out"),
+            self.tr("Show more days, narrower"),
+            "-",
             short="−",
-        ),
-        ActionData(
+        )
+        add(
             "season_by_first_flower",
-            translate("SeasonActions", "Pots by &first flower"),
-            ("O",),
-            translate("SeasonActions", "Put the pots that flower first on top"),
-            panel.order,
+            self.tr("Pots by &first flower"),
+            self.tr("Put the pots that flower first on top"),
+            "O",
+            short=self.tr("By first flower"),
             is_toggle=True,
-            short=translate("SeasonActions", "By first flower"),
-        ),
-        ActionData(
+        )
+        add(
             "season_as_table",
-            translate("SeasonActions", "Show as t&able"),
-            ("Ctrl+T",),
-            translate("SeasonActions", "Show the same season as a table"),
-            panel.show_table,
+            self.tr("Show as t&able"),
+            self.tr("Show the same season as a table"),
+            "Ctrl+T",
+            short=self.tr("Table"),
             is_toggle=True,
-            short=translate("SeasonActions", "Table"),
-        ),
-        ActionData(
+        )
+        add(
             "plant_day_before",
-            translate("SeasonActions", "Plant a day &earlier"),
-            ("Alt+Left",),
-            translate("SeasonActions", "Move the selected layer's planting day a day back"),
-            planting.day_before,
-        ),
-        ActionData(
+            self.tr("Plant a day &earlier"),
+            self.tr("Move the selected layer's planting day a day back"),
+            "Alt+Left",
+        )
+        add(
             "plant_day_after",
-            translate("SeasonActions", "Plant a day &later"),
-            ("Alt+Right",),
-            translate("SeasonActions", "Move the selected layer's planting day a day on"),
-            planting.day_after,
-        ),
-        ActionData(
+            self.tr("Plant a day &later"),
+            self.tr("Move the selected layer's planting day a day on"),
+            "Alt+Right",
+        )
+        add(
             "plant_week_before",
-            translate("SeasonActions", "Plant a wee&k earlier"),
-            ("Alt+Shift+Left",),
-            translate("SeasonActions", "Move the selected layer's planting day a week back"),
-            planting.week_before,
-        ),
-        ActionData(
+            self.tr("Plant a wee&k earlier"),
+            self.tr("Move the selected layer's planting day a week back"),
+            "Alt+Shift+Left",
+        )
+        add(
             "plant_week_after",
-            translate("SeasonActions", "Plant a week late&r"),
-            ("Alt+Shift+Right",),
-            translate("SeasonActions", "Move the selected layer's planting day a week on"),
-            planting.week_after,
-        ),
-    ]
-    made = {}
-    for one in data:
-        is_of_table = one.name == "season_as_table" or one.name.startswith("plant_")
-        listeners = (panel.view, panel.table_view) if is_of_table else (panel.view,)
-        made[one.name] = make_action(one, owner=panel, listeners=listeners)
-    return made
+            self.tr("Plant a week late&r"),
+            self.tr("Move the selected layer's planting day a week on"),
+            "Alt+Shift+Right",
+        )

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from datetime import date
 from functools import lru_cache
-from math import ceil, floor
 
 import pyqtgraph as pg
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
-from bloomline.draw.layout import week_ticks
-from bloomline.draw.legend import paint_scent
-from bloomline.draw.names import fit_name, shorter_names
-from bloomline.plan.report import CompanionForecast, LayerForecast
-from bloomline.ui.season.geometry import DayView, SeasonRow, month_marks
-from bloomline.ui.season.painted import PAD, PartInk, crisp, paint_selection
+from bloomline.draw.names import shorter_names
+from bloomline.draw.season.axis import paint_axis, paint_grid, shows_days
+from bloomline.draw.season.days import DayScale
+from bloomline.draw.season.rows import name_room, paint_name
+from bloomline.draw.season.strip import paint_strip_side
+from bloomline.ui.season.geometry import SeasonRow
+from bloomline.ui.season.parts import PAD, PartInk, StripPart, paint_selection
 from bloomline.ui.season.shown import Shown
-from bloomline.ui.season.strip_part import StripPart
 from bloomline.ui.season.words import SeasonWords, month_names
 
 INDENT = 12.0
-_DAY_NUMBERS_FROM = 25.0  # width of a day that has room for its number
 
 
 class DayAxis(pg.AxisItem):  # type: ignore[misc]
@@ -32,15 +29,10 @@ class DayAxis(pg.AxisItem):  # type: ignore[misc]
         super().__init__(orientation="top", showValues=False)
         self._shown, self._words, self._ink = shown, words, ink
 
-    @property
-    def shows_days(self) -> bool:
-        """Whether there is room for days; else the weeks are numbered."""
-        return self.days().per_day >= _DAY_NUMBERS_FROM
-
-    def days(self) -> DayView:
+    def days(self) -> DayScale:
         """Which days lie where, in the axis's own pixels."""
         first, last = self.range
-        return DayView(first, last, 0.0, max(1.0, self.width()))
+        return DayScale(first, last, 0.0, max(1.0, self.width()))
 
     def paint(self, painter: QPainter, *_: object) -> None:
         if self._shown.report is not None:
@@ -48,41 +40,22 @@ class DayAxis(pg.AxisItem):  # type: ignore[misc]
                 self._draw(painter)
 
     def _draw(self, painter: QPainter) -> None:
-        look, ink, days = self._shown.look, self._ink, self.days()
-        theme, height = look.theme, self.height()
+        look, days, height = self._shown.look, self.days(), self.height()
         painter.setClipRect(QRectF(0, 0, self.width(), height))
-        week_line = height - look.line * 0.32
         month_line = height - look.line - look.text_px * 0.42
-        month_top = month_line - look.text_px
-        names = month_names(self._words.locale)
-        ticks = month_marks(
-            days, names=names, measure=lambda text: ink.width(text, look.text_px, bold=True)
+        top = month_line - look.text_px
+        paint_grid(self._ink, look.theme, days, top=top, bottom=height, weeks_top=None)
+        paint_axis(
+            self._ink,
+            look.theme,
+            days,
+            months=(month_line, look.text_px),
+            weeks=(height - look.line * 0.32, look.small_px),
+            names=month_names(self._words.locale),
+            number=self._words.number,
         )
-        painter.setPen(QPen(QColor(theme.month_line), 1.0))
-        for tick in ticks:
-            if tick.is_whole:
-                painter.drawLine(QLineF(crisp(tick.left), month_top, crisp(tick.left), height))
-        for tick in ticks:
-            ink.text(tick.label_x, month_line, tick.label, look.text_px, theme.ink, bold=True)
-        if self.shows_days:
-            for number in range(ceil(days.first - 0.2), floor(days.last - 0.8) + 1):
-                day = date.fromordinal(number)
-                ink.text(
-                    days.middle_of(day),
-                    week_line,
-                    self._words.number(day.day),
-                    look.small_px,
-                    theme.muted,
-                    align="centre",
-                )
-        else:
-            room = ink.width("00", look.small_px) + 6
-            for week in week_ticks(days.scale(), label_room=room):
-                x = (week.left + week.right) / 2
-                label = self._words.number(int(week.label)) if week.label else ""
-                ink.text(x, week_line, label, look.small_px, theme.muted, align="centre")
         today = self._shown.today
-        if days.first <= today.toordinal() < days.last:
+        if days.shows(today):
             self._paint_today(days.middle_of(today), look.flag_height)
 
     def _paint_today(self, x: float, bottom: float) -> None:
@@ -126,21 +99,15 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
         if self._wanted[0] != key:
             most = 0.0
             for row in self._shown.rows.rows:
-                plant = row.layer or row.companion
+                plant = row.plant
                 if plant is None:
                     heading = ink.width(row.pot.name, look.text_px, bold=True)
                     most = max(most, heading + 1.5 * PAD)
                 else:
-                    beside = PAD + INDENT + PAD + self._room_right(plant)
+                    beside = PAD + INDENT + PAD + name_room(ink, plant, look.small_px)
                     most = max(most, beside + ink.width(_shortest(plant.name), look.text_px))
             self._wanted = (key, most + 1.0)
         return self._wanted[1]
-
-    def _room_right(self, plant: LayerForecast | CompanionForecast) -> float:
-        """What number and scent of a plant take up. [px]"""
-        ink, px = self._ink, self._shown.look.small_px
-        count = max(ink.width("× 00", px), ink.width(f"× {plant.count}", px)) + 6
-        return count + (18 if plant.scent else 0)
 
     def paint(self, painter: QPainter, *_: object) -> None:
         with self._ink.on(painter):
@@ -155,11 +122,12 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
             row = shown.rows.rows[index]
             begin, end = shown.rows.span(index)
             rect = QRectF(0, begin - top, width, end - begin)
-            plant = row.layer or row.companion
-            if plant is None:
+            if row.plant is None:
                 self._paint_heading(rect, row)
             else:
-                self._paint_plant(rect, plant)
+                middle, right = rect.center().y(), rect.right() - PAD
+                left = PAD + INDENT
+                paint_name(self._ink, look.style, row.plant, middle, left=left, right=right)
         paint_selection(painter, shown, top=top, left=1.5, right=width + 20)
         painter.setPen(QPen(QColor(look.theme.month_line), 1.0))
         painter.drawLine(QLineF(width - 0.5, 0, width - 0.5, self.height()))
@@ -170,20 +138,6 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
         baseline = rect.center().y() + 1 + look.text_px * 0.35
         name = ink.fitted(row.pot.name, look.text_px, rect.width() - 1.5 * PAD, bold=True)
         ink.text(PAD, baseline, name, look.text_px, look.theme.ink, bold=True)
-
-    def _paint_plant(self, rect: QRectF, plant: LayerForecast | CompanionForecast) -> None:
-        ink, look = self._ink, self._shown.look
-        middle, px = rect.center().y(), look.text_px
-        baseline = middle + px * 0.35
-        right = rect.right() - PAD
-        count = f"× {plant.count}"
-        ink.text(right, baseline, count, look.small_px, look.theme.muted, align="right")
-        right -= self._room_right(plant)
-        if plant.scent:
-            paint_scent(ink, right + 11, middle, plant.scent, look.theme.muted, height=px * 0.95)
-        left = PAD + INDENT
-        name = fit_name(plant.name, room=right - left, measure=lambda text: ink.width(text, px))
-        ink.name(left, baseline, name, px, look.theme.ink)
 
 
 class Corner(QGraphicsObject):
@@ -216,32 +170,20 @@ class Corner(QGraphicsObject):
 
     def _draw(self) -> None:
         shown, look, ink = self._shown, self._shown.look, self._ink
-        right = self._rect.right() - PAD
+        right, px = self._rect.right() - PAD, look.small_px
+        title = self._words.line_title(shows_days=shows_days(self._axis.days()))
         y = look.axis_height - look.line * 0.32
-        ink.text(
-            right,
-            y,
-            self._words.line_title(shows_days=self._axis.shows_days),
-            look.small_px,
-            look.theme.muted,
-            align="right",
+        ink.text(right, y, title, px, look.theme.muted, align="right")
+        top, base = (look.axis_height + each for each in self._strip.field())
+        paint_strip_side(
+            ink,
+            look.theme,
+            self._strip.strip().levels(top, base) if shown.report is not None else (),
+            self._words.strip_title(),
+            left=PAD,
+            right=right,
+            base=base,
+            px=look.text_px,
+            small_px=px,
+            number=self._words.number,
         )
-        top = look.axis_height
-        _, base = self._strip.field()
-        title, second = self._words.strip_title()
-        room = right - PAD - 20
-        ink.text(
-            PAD,
-            top + base - look.text_px * 1.5,
-            ink.fitted(title, look.text_px, room, bold=True),
-            look.text_px,
-            look.theme.ink,
-            bold=True,
-        )
-        words = ink.fitted(second, look.small_px, room)
-        ink.text(PAD, top + base - look.small_px * 0.2, words, look.small_px, look.theme.muted)
-        if shown.report is not None:
-            for level, height in self._strip.levels():
-                y = top + height + look.small_px * 0.35
-                label = self._words.number(level)
-                ink.text(right, y, label, look.small_px, look.theme.muted, align="right")

@@ -8,7 +8,7 @@ from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
-from bloomline.ui.season.painted import PartInk
+from bloomline.ui.season.parts import PartInk
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.words import SeasonWords
 

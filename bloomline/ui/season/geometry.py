@@ -1,17 +1,16 @@
-"""Geometry of the timeline: days to pixels, rows, zoom and pan. Knows no Qt."""
+"""Geometry of the timeline: zoom, pan, and which row lies where."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
-from math import ceil, floor
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.draw.layout import DayScale, shown_days
 from bloomline.draw.page import ordered_pots
+from bloomline.draw.season.days import Plant, part_id, shown_days
 from bloomline.plan.report import CompanionForecast, LayerForecast, PotForecast, SeasonReport
 
 LEAST_DAYS = 14.0
@@ -19,57 +18,6 @@ LEAST_DAYS = 14.0
 
 Range = tuple[float, float]
 """Day numbers (`date.toordinal()`) at the left and at the right edge."""
-
-
-@dataclass(frozen=True, slots=True)
-class DayView:
-    """Which day lies where: day numbers from `first` to `last` over a width of pixels.
-
-    A day fills the stretch from x(day) to x(day + 1).
-    """
-
-    first: float
-    last: float
-    left: float
-    width: float
-
-    @property
-    def per_day(self) -> float:
-        """Width of a day. [px]"""
-        return self.width / (self.last - self.first)
-
-    @property
-    def right(self) -> float:
-        """The right edge. [px]"""
-        return self.left + self.width
-
-    def x(self, number: float) -> float:
-        """The x of a day number."""
-        return self.left + (number - self.first) * self.per_day
-
-    def x_of(self, day: date) -> float:
-        """The x at the start of a day."""
-        return self.x(day.toordinal())
-
-    def middle_of(self, day: date) -> float:
-        """The x at noon of a day."""
-        return self.x(day.toordinal() + 0.5)
-
-    def number_at(self, x: float) -> float:
-        """The day number at an x."""
-        return self.first + (x - self.left) / self.per_day
-
-    def day_at(self, x: float) -> date:
-        """The day at an x, kept to the days that a calendar has."""
-        number = floor(self.number_at(x))
-        return date.fromordinal(min(max(number, 1), date.max.toordinal()))
-
-    def scale(self) -> DayScale:
-        """The scale of the chart painters for the whole days that this view touches."""
-        first, last = floor(self.first), ceil(self.last)
-        return DayScale(
-            date.fromordinal(first), last - first, self.x(first), (last - first) * self.per_day
-        )
 
 
 # Zoom and pan
@@ -136,13 +84,22 @@ class SeasonRow:
     """A row of the timeline: a pot's heading, one of its layers or what stands on top."""
 
     pot: PotForecast
-    layer: LayerForecast | None = None
-    companion: CompanionForecast | None = None
+    plant: Plant | None = None
 
     @property
-    def is_heading(self) -> bool:
-        """Whether it is a pot's heading."""
-        return self.layer is None and self.companion is None
+    def layer(self) -> LayerForecast | None:
+        """The layer, if it is one's row."""
+        return self.plant if isinstance(self.plant, LayerForecast) else None
+
+    @property
+    def companion(self) -> CompanionForecast | None:
+        """What stands on top, if it is its row."""
+        return self.plant if isinstance(self.plant, CompanionForecast) else None
+
+    @property
+    def part_id(self) -> str:
+        """The id of the layer, the companions, or the pot."""
+        return self.pot.pot_id if self.plant is None else part_id(self.plant)
 
 
 class RowTable:
@@ -152,17 +109,10 @@ class RowTable:
         self, rows: Sequence[SeasonRow] = (), *, row_height: float = 24, pot_height: float = 30
     ) -> None:
         self.rows = tuple(rows)
-        heights = [pot_height if row.is_heading else row_height for row in self.rows]
+        heights = [pot_height if row.plant is None else row_height for row in self.rows]
         self._tops: NDArray[np.float64] = np.concatenate(([0.0], np.cumsum(heights, dtype=float)))
-        self._of_layer = {
-            row.layer.layer_id: index for index, row in enumerate(self.rows) if row.layer
-        }
-        self._of_pot = {
-            row.pot.pot_id: index for index, row in enumerate(self.rows) if row.is_heading
-        }
-        self._of_companion = {
-            row.companion.planting_id: index for index, row in enumerate(self.rows) if row.companion
-        }
+        self.places = {row.part_id: index for index, row in enumerate(self.rows)}
+        """The row of every pot, layer and planting of companions, by id."""
 
     @property
     def height(self) -> float:
@@ -189,22 +139,9 @@ class RowTable:
             return None
         return int(np.searchsorted(self._tops, y, side="right")) - 1
 
-    def of_layer(self, layer_id: str | None) -> int | None:
-        """The row of a layer."""
-        return None if layer_id is None else self._of_layer.get(layer_id)
-
-    def of_companion(self, planting_id: str | None) -> int | None:
-        """The row of companions."""
-        return None if planting_id is None else self._of_companion.get(planting_id)
-
-    def of_pot(self, pot_id: str | None) -> int | None:
-        """The row of a pot's heading."""
-        return None if pot_id is None else self._of_pot.get(pot_id)
-
-    @property
-    def places(self) -> dict[str, int]:
-        """The row of every pot, layer and planting of companions, by id."""
-        return {**self._of_pot, **self._of_layer, **self._of_companion}
+    def of(self, name: str | None) -> int | None:
+        """The row of a pot, a layer or companions."""
+        return None if name is None else self.places.get(name)
 
     def next_part(self, index: int | None, step: int) -> SeasonRow | None:
         """The layer or companions after (or before) a row; the first ones without a row."""
@@ -212,7 +149,7 @@ class RowTable:
             index = -1 if step > 0 else len(self.rows)
         index += step
         while 0 <= index < len(self.rows):
-            if not self.rows[index].is_heading:
+            if self.rows[index].plant is not None:
                 return self.rows[index]
             index += step
         return None
@@ -234,165 +171,10 @@ def plan_rows(
         pots.sort(key=lambda pot: held.get(pot.pot_id, len(held)))
     rows = []
     for pot in pots:
-        rows.append(SeasonRow(pot, None))
-        layers = list(pot.layers)
-        if held is not None:
-            layers.sort(key=lambda layer: held.get(layer.layer_id, len(held)))
-        rows += [SeasonRow(pot, layer) for layer in layers]
-        companions = list(pot.companions)
-        if held is not None:
-            companions.sort(key=lambda each: held.get(each.planting_id, len(held)))
-        rows += [SeasonRow(pot, companion=each) for each in companions]
+        rows.append(SeasonRow(pot))
+        for kind in (pot.layers, pot.companions):
+            plants: list[Plant] = [*kind]
+            if held is not None:
+                plants.sort(key=lambda plant: held.get(part_id(plant), len(held)))
+            rows += [SeasonRow(pot, plant) for plant in plants]
     return rows
-
-
-# Bars
-
-
-@dataclass(frozen=True, slots=True)
-class BarDays:
-    """The days of a layer's bar: soft from `rise`, in full tone from `open` to `close`."""
-
-    rise: date
-    open: date
-    close: date
-    fall: date
-
-    def across(self, days: DayView) -> tuple[float, float]:
-        """Outer left and right of the bar. [px]"""
-        return days.x_of(self.rise), days.x(self.fall.toordinal() + 1)
-
-    def core(self, days: DayView) -> tuple[float, float]:
-        """Left and right of the part in full tone. [px]"""
-        return days.x_of(self.open), days.x(self.close.toordinal() + 1)
-
-
-def bar_days(layer: LayerForecast) -> BarDays | None:
-    """The days of a layer's bar; None without a flower."""
-    if layer.start is None or layer.end is None:
-        return None
-    opens = layer.start.p50
-    closes = max(layer.end.p50, opens)
-    return BarDays(min(layer.start.p10, opens), opens, closes, max(layer.end.p90, closes))
-
-
-def marks_along(
-    left: float, right: float, *, radius: float, pitch: float, seen: Range
-) -> list[float]:
-    """The x of the marks along a bar, as `marks_in_bar` sets them, but only those seen."""
-    room = right - left
-    if room < 2 * radius + 2:
-        return []
-    count = max(1, floor((room - 2 * radius - 2) / pitch) + 1)
-    start = (left + right) / 2 - (count - 1) * pitch / 2
-    first = max(0, ceil((seen[0] - radius - start) / pitch))
-    last = min(count - 1, floor((seen[1] + radius - start) / pitch))
-    return [start + index * pitch for index in range(first, last + 1)]
-
-
-def marks_over(
-    xs: NDArray[np.float64],
-    tops: NDArray[np.float64],
-    bottoms: NDArray[np.float64],
-    *,
-    radius: float,
-    pitch: float,
-    seen: Range,
-) -> NDArray[np.float64]:
-    """Centres (n, 2) of staggered marks wholly inside an area, as `marks_in_area` sets them.
-
-    xs, tops, bottoms : shape (n_points,), xs rising, y growing downward. Only the marks whose
-    x is seen; all columns at once, since this is done anew for each step of a slider.
-    """
-    if len(xs) < 2:
-        return np.empty((0, 2))
-    margin = radius * 1.25
-    row_height = pitch * 0.72
-    origin = float(np.max(bottoms))
-    begin = max(ceil(float(xs[0]) / pitch * 2), ceil(seen[0] / pitch * 2))
-    stop = min(floor(float(xs[-1]) / pitch * 2), floor(seen[1] / pitch * 2))
-    columns = np.arange(begin, stop + 1)
-    x = columns * pitch / 2
-    around = np.stack((x - margin, x, x + margin))
-    top = np.interp(around, xs, tops).max(axis=0) + margin
-    bottom = np.interp(around, xs, bottoms).min(axis=0) - margin
-    is_open, is_thin = top <= bottom, bottom - top < 1.5 * row_height
-    ribbon = is_open & is_thin & (columns % 2 == 0)
-    centres = [np.column_stack((x[ribbon], (top + bottom)[ribbon] / 2))]
-    thick = np.flatnonzero(is_open & ~is_thin)
-    if len(thick):
-        most = floor((origin - float(top[thick].min())) / row_height)
-        rows = np.arange(0, most + 1)[:, np.newaxis]
-        y = origin - rows * row_height
-        inside = (y >= top[thick]) & (y <= bottom[thick]) & ((rows + columns[thick]) % 2 == 0)
-        row, column = np.nonzero(inside)
-        centres.append(np.column_stack((x[thick][column], y[row, 0])))
-    return np.concatenate(centres)
-
-
-def hatch_lines(
-    left: float, right: float, top: float, bottom: float, *, pitch: float
-) -> list[tuple[float, float, float, float]]:
-    """Rising lines over a rectangle, each cut to it: x0, y0, x1, y1."""
-    lines = []
-    height = bottom - top
-    # Counted from 0, not from the left edge: the lines stand still while a stretch grows.
-    for index in range(ceil((left - height) / pitch), floor(right / pitch) + 1):
-        foot = index * pitch
-        x0, x1 = max(foot, left), min(foot + height, right)
-        if x1 > x0:
-            lines.append((x0, bottom - (x0 - foot), x1, bottom - (x1 - foot)))
-    return lines
-
-
-# The axis
-
-
-@dataclass(frozen=True, slots=True)
-class MonthTick:
-    """A month on the axis; `label_x` is where its words start, `is_whole` if its 1st is seen."""
-
-    first: date
-    left: float
-    right: float
-    label_x: float
-    label: str
-    is_whole: bool
-
-
-def month_marks(
-    days: DayView,
-    *,
-    names: Sequence[str],
-    measure: Callable[[str], float],
-    inset: float = 6.0,
-) -> tuple[MonthTick, ...]:
-    """The months in view, named where the name fits; the year at the first name and in January.
-
-    names : the twelve months, as the locale writes them.
-    """
-    ticks = []
-    month = date.fromordinal(floor(days.first)).replace(day=1)
-    is_year_due = True
-    while month.toordinal() < days.last:
-        following = (month + timedelta(days=32)).replace(day=1)
-        left, right = max(days.x_of(month), days.left), min(days.x_of(following), days.right)
-        room = right - left - 2 * inset
-        name = names[month.month - 1]
-        choices = [name, name[:1]]
-        if is_year_due or month.month == 1:
-            choices = [f"{name} {month.year}", f"{name} ’{month.year % 100:02}", *choices]
-        least = name[:1] if measure(name[:1]) <= right - left - 2 else ""
-        label = next((one for one in choices if measure(one) <= room), least)
-        is_year_due = is_year_due and label in choices[-2:]
-        is_whole = month.toordinal() >= days.first
-        ticks.append(MonthTick(month, left, right, left + inset, label, is_whole))
-        month = following
-    # One style for all: single letters as soon as one whole month needs them, and only then.
-    if not any(len(tick.label) == 1 for tick in ticks[1:-1]):
-        return tuple(replace(t, label="" if len(t.label) == 1 else t.label) for t in ticks)
-    middles = [(tick.left + tick.right - measure(tick.label[:1])) / 2 for tick in ticks]
-    return tuple(
-        replace(tick, label=tick.label[:1], label_x=min(tick.label_x, middle))
-        for tick, middle in zip(ticks, middles, strict=True)
-    )

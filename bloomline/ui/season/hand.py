@@ -5,16 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import floor
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QWheelEvent
 
 from bloomline.ui.season.geometry import Range, growing_days, limits_of, panned
 from bloomline.ui.season.hits import Hit, hit_at
-
-if TYPE_CHECKING:
-    from bloomline.ui.season.view import SeasonView
+from bloomline.ui.season.plot import SeasonPlot
 
 _WHEEL_ROWS = 3
 _WHEEL_ZOOM = 1.0016  # a notch of 120 zooms by a fifth
@@ -46,15 +44,10 @@ class _Hold:
 class Hand:
     """Turns mouse and keys into what the view asks for."""
 
-    def __init__(self, view: SeasonView) -> None:
+    def __init__(self, view: SeasonPlot) -> None:
         self._view = view
         self._hold: _Hold | None = None
         self._gestures = 0
-
-    @property
-    def holds_day(self) -> bool:
-        """Whether the day line is held."""
-        return self._hold is not None and self._hold.kind == "day"
 
     @property
     def holds_planting(self) -> bool:
@@ -78,17 +71,16 @@ class Hand:
         elif hit.kind in ("axis", "strip"):
             hold.kind = "day"
             view.ask_day(days.day_at(at.x()))
-        elif hit.kind == "planting" and (part := hit.layer or hit.companion) is not None:
-            days_of = view.shown.tops if hit.companion else view.shown.planted
-            planted = days_of.get(hit.part_id or "", part.planted)
+        elif hit.kind == "planting" and hit.part_id is not None and hit.plant is not None:
+            planted = view.shown.planted.get(hit.part_id, hit.plant.planted)
             self._gestures += 1
             hold.kind, hold.gesture = "planting", f"planting-drag-{self._gestures}"
             hold.planted = planted
             hold.days_off = planted.toordinal() + 0.5 - days.number_at(at.x())
-        if hit.companion is not None:
-            view.companion_chosen.emit(hit.companion.planting_id)
-        elif hit.layer is not None and (hit.kind != "row" or at.x() < view.plot_rect().left()):
-            view.layer_chosen.emit(hit.layer.layer_id)
+        view.is_line_held = hold.kind == "day"
+        is_named = hit.kind != "row" or at.x() < view.plot_rect().left()
+        if hit.part_id is not None and (is_named or hit.part_id in view.shown.tops):
+            view.part_chosen.emit(hit.part_id)
         elif hit.kind == "heading" and hit.pot_id is not None:
             view.pot_chosen.emit(hit.pot_id)
 
@@ -126,11 +118,11 @@ class Hand:
     def let_go(self, event: QMouseEvent) -> None:
         """Let go of what is held; a press that did not move was a click."""
         view, hold = self._view, self._hold
-        self._hold = None
+        self._release()
         if hold is None:
             return
-        if hold.kind == "pan" and not hold.has_moved and hold.hit.layer is not None:
-            view.layer_chosen.emit(hold.hit.layer.layer_id)
+        if hold.kind == "pan" and not hold.has_moved and hold.hit.part_id is not None:
+            view.part_chosen.emit(hold.hit.part_id)
             if hold.hit.record is not None:
                 view.record_asked.emit(hold.hit.record.id)
         if hold.kind == "planting":
@@ -142,7 +134,7 @@ class Hand:
         hold = self._hold
         if hold is None or hold.kind != "planting" or hold.hit.part_id is None:
             return False
-        self._hold = None
+        self._release()
         self._view.planting_asked.emit(hold.hit.part_id, hold.planted, hold.gesture)
         self._view.planting_let_go.emit()
         return True
@@ -150,18 +142,15 @@ class Hand:
     def double_click(self, event: QMouseEvent) -> None:
         """Ask for the details of a layer."""
         hit = hit_at(self._view, event.position())
-        if hit.companion is not None:
-            self._hold = None
-            view = self._view
-            view.details_asked.emit(hit.companion.planting_id)
-            return
-        if hit.layer is None:
+        if hit.part_id is None:
             self.press(event)
-            return
-        if hit.record is not None:
-            return  # the first click has opened it
+        elif hit.record is None:  # else the first click has opened it
+            self._release()
+            self._view.details_asked.emit(hit.part_id)
+
+    def _release(self) -> None:
         self._hold = None
-        self._view.details_asked.emit(hit.layer.layer_id)
+        self._view.is_line_held = False
 
     def _point(self, hit: Hit) -> None:
         shape = _SHAPES.get(hit.kind, Qt.CursorShape.ArrowCursor)

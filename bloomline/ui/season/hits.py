@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from dataclasses import dataclass, replace
+from typing import Literal
 
 from PySide6.QtCore import QPointF
 
+from bloomline.draw.season.days import Plant, part_id
+from bloomline.draw.season.rows import bar_across
+from bloomline.draw.season.signs import conflict_box, marker_size
 from bloomline.model.yard import Record
 from bloomline.plan.collision import Conflict
-from bloomline.plan.report import CompanionForecast, LayerForecast, Stretch
-from bloomline.ui.season.geometry import SeasonRow, bar_days
-from bloomline.ui.season.rows_part import marker_size
-from bloomline.ui.season.tops_part import conflict_box
-
-if TYPE_CHECKING:
-    from bloomline.ui.season.view import SeasonView
+from bloomline.plan.report import LayerForecast, Stretch
+from bloomline.ui.season.plot import SeasonPlot
 
 GRAB = 5.0
 """How near to a thin thing a press still takes hold of it. [px]"""
@@ -32,8 +30,7 @@ class Hit:
 
     kind: HitKind
     pot_id: str | None = None
-    layer: LayerForecast | None = None
-    companion: CompanionForecast | None = None
+    plant: Plant | None = None
     record: Record | None = None
     conflict: Conflict | None = None
     stretch: Stretch | None = None
@@ -41,12 +38,10 @@ class Hit:
     @property
     def part_id(self) -> str | None:
         """Id of the layer or of the companions."""
-        if self.layer is not None:
-            return self.layer.layer_id
-        return self.companion.planting_id if self.companion is not None else None
+        return None if self.plant is None else part_id(self.plant)
 
 
-def hit_at(view: SeasonView, at: QPointF) -> Hit:
+def hit_at(view: SeasonPlot, at: QPointF) -> Hit:
     """What lies under a point of the view: the smaller thing where two lie on one another."""
     if view.shown.report is None:
         return Hit("nothing")
@@ -68,71 +63,35 @@ def hit_at(view: SeasonView, at: QPointF) -> Hit:
     return _hit_strip(view, at)
 
 
-def _hit_row(view: SeasonView, at: QPointF, y: float, *, in_plot: bool) -> Hit:
+def _hit_row(view: SeasonPlot, at: QPointF, y: float, *, in_plot: bool) -> Hit:
     shown, days = view.shown, view.days()
     index = shown.rows.at(y)
     if index is None:
         return Hit("nothing")
     row = shown.rows.rows[index]
-    pot_id = row.pot.pot_id
-    if row.is_heading:
-        return Hit("heading", pot_id=pot_id)
-    conflict = _conflict_at(view, at, index) if in_plot else None
-    if conflict is not None:
-        return Hit(
-            "conflict",
-            pot_id=pot_id,
-            layer=row.layer,
-            companion=row.companion,
-            conflict=conflict,
-        )
-    if row.layer is None:
-        return _hit_companion(view, at, row, in_plot=in_plot)
+    if row.plant is None:
+        return Hit("heading", pot_id=row.pot.pot_id)
+    hit = Hit("row", pot_id=row.pot.pot_id, plant=row.plant)
     if not in_plot:
-        return Hit("row", pot_id=pot_id, layer=row.layer)
-    half = max(marker_size(shown.look.bar_height) + 2, GRAB)
-    planted = shown.planting_day(row.layer)
-    if planted is not None and abs(at.x() - days.middle_of(planted)) <= half:
-        return Hit("planting", pot_id=pot_id, layer=row.layer)
-    for record in shown.records.get(row.layer.layer_id, ()):
-        if abs(at.x() - days.middle_of(record.day)) <= GRAB:
-            return Hit("record", pot_id=pot_id, layer=row.layer, record=record)
-    spans = bar_days(row.layer)
-    if spans is not None:
-        left, right = spans.across(days)
-        if left - 2 <= at.x() <= right + 2:
-            return Hit("bar", pot_id=pot_id, layer=row.layer)
-    return Hit("row", pot_id=pot_id, layer=row.layer)
-
-
-def _hit_companion(view: SeasonView, at: QPointF, row: SeasonRow, *, in_plot: bool) -> Hit:
-    companion, days = row.companion, view.days()
-    kind: HitKind = "row"
-    if in_plot and companion is not None:
-        planted = view.shown.tops.get(companion.planting_id, companion.planted)
-        half = max(marker_size(view.shown.look.bar_height) + 2, GRAB)
-        if abs(at.x() - days.middle_of(planted)) <= half:
-            return Hit("planting", pot_id=row.pot.pot_id, companion=companion)
-    if in_plot and companion is not None and companion.first and companion.last:
-        left, right = days.x_of(companion.first), days.x(companion.last.toordinal() + 1)
-        if left - 2 <= at.x() <= right + 2:
-            kind = "bar"
-    return Hit(kind, pot_id=row.pot.pot_id, companion=companion)
-
-
-def _conflict_at(view: SeasonView, at: QPointF, index: int) -> Conflict | None:
-    """The conflict whose sign is at a point of a row."""
-    shown, row = view.shown, view.shown.rows.rows[index]
-    part = Hit("row", layer=row.layer, companion=row.companion)
-    conflict = shown.conflicts.get(part.part_id or "")
-    if conflict is None:
-        return None
+        return hit
     size = marker_size(shown.look.bar_height)
-    x = view.days().middle_of(conflict.due)
-    return conflict if conflict_box(x, view.row_y(index), size=size).contains(at) else None
+    conflict = shown.conflicts.get(row.part_id)
+    if conflict is not None:
+        box = conflict_box(days.middle_of(conflict.due), view.row_y(index), size=size)
+        if box.contains(at):
+            return replace(hit, kind="conflict", conflict=conflict)
+    planted = shown.planting_day(row.plant)
+    if planted is not None and abs(at.x() - days.middle_of(planted)) <= max(size + 2, GRAB):
+        return replace(hit, kind="planting")
+    for record in shown.records.get(row.part_id, ()):
+        if abs(at.x() - days.middle_of(record.day)) <= GRAB:
+            return replace(hit, kind="record", record=record)
+    across = bar_across(row.plant, days)
+    is_bar = across is not None and across[0] - 2 <= at.x() <= across[1] + 2
+    return replace(hit, kind="bar") if is_bar else hit
 
 
-def _hit_strip(view: SeasonView, at: QPointF) -> Hit:
+def _hit_strip(view: SeasonPlot, at: QPointF) -> Hit:
     report = view.shown.report
     assert report is not None
     y = at.y() - view.shown.look.axis_height
@@ -149,7 +108,7 @@ def _hit_strip(view: SeasonView, at: QPointF) -> Hit:
     return Hit("strip")
 
 
-def tip_at(view: SeasonView, at: QPointF) -> str:
+def tip_at(view: SeasonPlot, at: QPointF) -> str:
     """The words of the tooltip at a point; "" where there is nothing to tell."""
     hit, report, words = hit_at(view, at), view.shown.report, view.words
     if report is None or hit.kind == "nothing":
@@ -166,16 +125,13 @@ def tip_at(view: SeasonView, at: QPointF) -> str:
     if hit.conflict is not None:
         return words.conflict_tip(hit.conflict)
     pot = next(pot for pot in report.pots if pot.pot_id == hit.pot_id)
-    if hit.companion is not None:
-        planted = view.shown.tops.get(hit.companion.planting_id, hit.companion.planted)
-        if hit.kind == "planting":
-            return words.planting_tip(planted)
-        tip = words.companion_tip(hit.companion, pot, planted=planted)
-        return words.with_conflict(tip, view.shown.conflicts.get(hit.companion.planting_id))
-    if hit.layer is None:
+    if hit.plant is None or hit.part_id is None:
         return words.pot_tip(pot, view.shown.summary(pot))
-    planted = view.shown.planted.get(hit.layer.layer_id, hit.layer.planted)
+    planted = view.shown.planted.get(hit.part_id, hit.plant.planted)
     if hit.kind == "planting":
         return words.planting_tip(planted)
-    tip = words.layer_tip(hit.layer, pot, report, planted=planted)
-    return words.with_conflict(tip, view.shown.conflicts.get(hit.layer.layer_id))
+    if isinstance(hit.plant, LayerForecast):
+        tip = words.layer_tip(hit.plant, pot, report, planted=planted)
+    else:
+        tip = words.companion_tip(hit.plant, pot, planted=planted)
+    return words.with_conflict(tip, view.shown.conflicts.get(hit.part_id))

@@ -8,6 +8,7 @@ from PySide6.QtGui import QFontInfo, QGuiApplication
 
 from bloomline.draw.petals import Theme
 from bloomline.draw.qt import painting_font
+from bloomline.draw.season.rows import Style
 from bloomline.ui.theme import Tone, current_theme, tone_of
 
 
@@ -39,6 +40,19 @@ class Look:
     def bar_height(self) -> float:
         """Height of a bar; even, so that its middle lies between pixels."""
         return 2 * round(self.row_height * 0.31)
+
+    @property
+    def style(self) -> Style:
+        """What the painter of rows needs of it."""
+        tone = self.tone
+        return Style(
+            self.theme,
+            self.text_px,
+            self.small_px,
+            self.bar_height,
+            focus=tone.focus,
+            caution=tone.caution,
+        )
 
     @property
     def line(self) -> float:

@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent
+from PySide6.QtGui import QAction, QContextMenuEvent
 from PySide6.QtWidgets import QMenu
 
 from bloomline.ui.season.hits import hit_at
-
-if TYPE_CHECKING:
-    from bloomline.ui.season.view import SeasonView
+from bloomline.ui.season.plot import SeasonPlot
 
 
-def open_menu(view: SeasonView, event: QContextMenuEvent) -> None:
+def open_menu(view: SeasonPlot, actions: Sequence[QAction], event: QContextMenuEvent) -> None:
     """Choose what lies under the mouse and show the menu; by keys, for what is chosen."""
-    if view.shown.report is None or not view.menu_actions:
+    if view.shown.report is None or not actions:
         return
     if event.reason() is QContextMenuEvent.Reason.Mouse:
         hit = hit_at(view, QPointF(event.pos()))
-        if hit.companion is not None:
-            view.companion_chosen.emit(hit.companion.planting_id)
-        elif hit.layer is not None:
-            view.layer_chosen.emit(hit.layer.layer_id)
+        if hit.part_id is not None:
+            view.part_chosen.emit(hit.part_id)
         elif hit.pot_id is not None:
             view.pot_chosen.emit(hit.pot_id)
         place = event.globalPos()
@@ -33,5 +29,5 @@ def open_menu(view: SeasonView, event: QContextMenuEvent) -> None:
         place = view.mapToGlobal(QPoint(view.rect().center().x(), y))
     menu = QMenu(view)
     menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    menu.addActions(view.menu_actions)
+    menu.addActions(list(actions))
     menu.popup(place)

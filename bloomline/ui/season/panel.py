@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.yard import Yard
 from bloomline.plan.report import SeasonReport
 from bloomline.ui.document import Document
-from bloomline.ui.season.actions import PLOT_ONLY, make_actions
+from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
 from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of
 from bloomline.ui.season.head import SeasonHead
 from bloomline.ui.season.look import current_look
@@ -65,7 +65,9 @@ class SeasonPanel(QWidget):
         self.view = SeasonView(self._shown, self._words, self)
         self.table = SeasonTable(self._words, self)
         self.table_view = SeasonTableView(self.table, self)
-        self._actions = make_actions(self, self._planting)
+        self._actions = SeasonActions(
+            self._deeds(), owner=self, plot=self.view, table=self.table_view
+        ).by_name
         self.head = SeasonHead(self._actions, self._words, self)
         self._build()
         self._connect()
@@ -79,6 +81,25 @@ class SeasonPanel(QWidget):
     def actions(self) -> list[QAction]:
         """What the panel offers, for menus."""
         return list(self._actions.values())
+
+    def _deeds(self) -> dict[str, Callable[..., object]]:
+        """What each action does, by its name."""
+        planting = self._planting
+        return {
+            "play_season": self.play_or_stop,
+            "day_today": self.look_at_today,
+            "day_before": lambda: self._step_day(-1),
+            "day_after": lambda: self._step_day(1),
+            "season_fit": self.view.fit,
+            "season_zoom_in": lambda: self.view.zoom(_ZOOM_STEP),
+            "season_zoom_out": lambda: self.view.zoom(1 / _ZOOM_STEP),
+            "season_by_first_flower": self.order,
+            "season_as_table": self.show_table,
+            "plant_day_before": planting.day_before,
+            "plant_day_after": planting.day_after,
+            "plant_week_before": planting.week_before,
+            "plant_week_after": planting.week_after,
+        }
 
     def _build(self) -> None:
         self.view.setAccessibleName(self.tr("Season timeline"))
@@ -127,14 +148,12 @@ class SeasonPanel(QWidget):
         service.report_ready.connect(self._take_report)
         service.failed.connect(self._tell_failure)
         view.day_asked.connect(self._look_at)
-        view.layer_chosen.connect(self._choose_layer)
-        view.companion_chosen.connect(self._choose_companion)
+        view.part_chosen.connect(self._choose_part)
         view.pot_chosen.connect(self._choose_pot)
         view.planting_asked.connect(self._planting.plant)
         view.planting_let_go.connect(self._planting_let_go)
         view.details_asked.connect(self._ask_details)
-        self.table_view.layer_chosen.connect(self._choose_layer)
-        self.table_view.companion_chosen.connect(self._choose_companion)
+        self.table_view.part_chosen.connect(self._choose_part)
         self.table_view.details_asked.connect(self._ask_details)
         self.player.day_asked.connect(self._play_day)
         self.player.playing_changed.connect(self._playing_changed)
@@ -148,8 +167,7 @@ class SeasonPanel(QWidget):
         hold = self.view.hand.holds_planting
         self._shown.take_report(report, hold_order=hold)
         self._shown.take_conflicts(self._successions.of(report))
-        planted = {**self._shown.planted, **self._shown.tops}
-        self.table.take(report, planted=planted, conflicts=self._shown.conflicts)
+        self.table.take(report, planted=dict(self._shown.planted), conflicts=self._shown.conflicts)
         self._keep_window(report)
         self.head.heading.setText(self.tr("Season {year}").format(year=str(report.season_year)))
         self.head.show_basis(report.weather_label)  # the place stands above
@@ -269,20 +287,17 @@ class SeasonPanel(QWidget):
         self._document.look_at(day)
 
     @Slot(str)
-    def _choose_layer(self, layer_id: str) -> None:
+    def _choose_part(self, part_id: str) -> None:
         # A report may lag behind the yard: its layer may be gone.
-        if layer_id in self._shown.planted:
-            self._document.select(layer_id=layer_id)
+        if part_id in self._shown.tops:
+            self._document.select(companion_id=part_id)
+        elif part_id in self._shown.planted:
+            self._document.select(layer_id=part_id)
 
     @Slot(str)
-    def _ask_details(self, layer_id: str) -> None:
-        if layer_id in self._shown.planted or layer_id in self._shown.tops:
-            self.details_requested.emit(layer_id)
-
-    @Slot(str)
-    def _choose_companion(self, planting_id: str) -> None:
-        if planting_id in self._shown.tops:
-            self._document.select(companion_id=planting_id)
+    def _ask_details(self, part_id: str) -> None:
+        if part_id in self._shown.planted:
+            self.details_requested.emit(part_id)
 
     @Slot(str)
     def _choose_pot(self, pot_id: str) -> None:
@@ -325,25 +340,8 @@ class SeasonPanel(QWidget):
         """Look at today."""
         self.view.ask_day(self._today())
 
-    @Slot()
-    def day_before(self) -> None:
-        """Look at the day before."""
-        self.view.ask_day(self._document.day - timedelta(days=1))
-
-    @Slot()
-    def day_after(self) -> None:
-        """Look at the day after."""
-        self.view.ask_day(self._document.day + timedelta(days=1))
-
-    @Slot()
-    def zoom_in(self) -> None:
-        """Show fewer days."""
-        self.view.zoom(_ZOOM_STEP)
-
-    @Slot()
-    def zoom_out(self) -> None:
-        """Show more days."""
-        self.view.zoom(1 / _ZOOM_STEP)
+    def _step_day(self, days: int) -> None:
+        self.view.ask_day(self._document.day + timedelta(days=days))
 
     @Slot(bool)
     def order(self, by_first_flower: bool) -> None:

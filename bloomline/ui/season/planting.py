@@ -29,8 +29,7 @@ class PlantingDays(QObject):
     def plant(self, part_id: str, day: date, gesture: str) -> None:
         """Give a layer or companions another planting day."""
         is_on_top = part_id in self._shown.tops
-        planted = self._shown.tops if is_on_top else self._shown.planted
-        if planted.get(part_id, day) == day:
+        if self._shown.planted.get(part_id, day) == day:
             return
 
         def change(yard: Yard) -> Yard:

@@ -6,13 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from bloomline.draw.petals import Petal, petal
+from bloomline.draw.page import planted_on
+from bloomline.draw.petals import Petal
+from bloomline.draw.season.days import Plant, part_id
+from bloomline.draw.season.rows import Place, looks_of
 from bloomline.model.yard import Pot, Record, Yard
 from bloomline.plan.collision import Conflict
 from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport
 from bloomline.plan.yard_colour import pot_summary
 from bloomline.ui.season.geometry import RowTable, plan_rows
 from bloomline.ui.season.look import Look
+from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.units import Units, units_of
 
 
@@ -25,9 +29,10 @@ class Shown:
     rows: RowTable = field(default_factory=RowTable)
     petals: dict[str, Petal] = field(default_factory=dict)
     planted: dict[str, date] = field(default_factory=dict)
+    """Planting days of layers and companions by id."""
+    tops: frozenset[str] = frozenset()
+    """The ids of companions."""
     records: dict[str, tuple[Record, ...]] = field(default_factory=dict)
-    tops: dict[str, date] = field(default_factory=dict)
-    """Planting days of companions by id."""
     conflicts: dict[str, Conflict] = field(default_factory=dict)
     """Plantings that are due while their pot isn't free, by the id of what is due."""
     layer_id: str | None = None
@@ -51,14 +56,8 @@ class Shown:
             row_height=self.look.row_height,
             pot_height=self.look.pot_height,
         )
-        self.petals = {
-            layer.layer_id: petal(
-                layer.colour_hex, theme=self.look.theme, second_hex=layer.second_colour_hex
-            )
-            for layer in report.layers
-        }
-        for companion in report.companions:
-            self.petals[companion.planting_id] = petal(companion.colour_hex, theme=self.look.theme)
+        plants: list[Plant] = [*report.layers, *report.companions]
+        self.petals = looks_of(plants, self.look.theme)
         self.version += 1
 
     def take_conflicts(self, conflicts: Sequence[Conflict]) -> None:
@@ -67,10 +66,10 @@ class Shown:
 
     def chosen_row(self) -> int | None:
         """The row of what is selected: companions, a layer, or a pot."""
-        found = self.rows.of_companion(self.companion_id)
-        if found is None:
-            found = self.rows.of_layer(self.layer_id)
-        return self.rows.of_pot(self.pot_id) if found is None else found
+        for name in (self.companion_id, self.layer_id, self.pot_id):
+            if (found := self.rows.of(name)) is not None:
+                return found
+        return None
 
     def take_yard(self, yard: Yard) -> bool:
         """Note planting dates and records: they show at once, before the report is worked out.
@@ -83,8 +82,9 @@ class Shown:
         self._noted = noted
         self.units = units_of(yard)
         self._pots = {pot.id: pot for pot in yard.pots} if self.units.imperial else {}
-        self.planted = {layer.id: layer.planted for _, layer in yard.layers()}
-        self.tops = {planting.id: planting.planted for _, planting in yard.companions()}
+        tops = {planting.id: planting.planted for _, planting in yard.companions()}
+        self.tops = frozenset(tops)
+        self.planted = {layer.id: layer.planted for _, layer in yard.layers()} | tops
         records: dict[str, list[Record]] = {}
         for record in yard.records:
             records.setdefault(record.layer_id, []).append(record)
@@ -96,8 +96,28 @@ class Shown:
         own = self._pots.get(pot.pot_id)
         return pot.summary if own is None else pot_summary(own, self.units)
 
-    def planting_day(self, layer: LayerForecast) -> date | None:
-        """The day a layer's planting marker stands at; None if it was in an earlier season."""
-        if layer.established:
+    def planting_day(self, plant: Plant) -> date | None:
+        """The day a planting marker stands at; None if it was in an earlier season."""
+        if planted_on(plant) is None:
             return None
-        return self.planted.get(layer.layer_id, layer.planted)
+        return self.planted.get(part_id(plant), plant.planted)
+
+    def place(self, index: int, *, scrolled: float, words: SeasonWords) -> Place | None:
+        """What the painter shows in a row; None for a pot's heading."""
+        plant, name = self.rows.rows[index].plant, self.rows.rows[index].part_id
+        if plant is None:
+            return None
+        conflict = self.conflicts.get(name)
+        on_top, reason = words.on_top(), words.out_of_season()
+        if isinstance(plant, LayerForecast):
+            on_top, reason = "", plant.reason or ""
+        return Place(
+            plant,
+            self.rows.middle(index) - scrolled,
+            words=on_top,
+            barren=(reason,) if reason else (),
+            planted=self.planting_day(plant),
+            due=None if conflict is None else conflict.due,
+            records=[record.day for record in self.records.get(name, ())],
+            is_chosen=name in (self.layer_id, self.companion_id),
+        )

@@ -16,14 +16,10 @@ from PySide6.QtCore import (
     Qt,
 )
 
+from bloomline.draw.season.days import Plant
 from bloomline.plan.collision import Conflict
-from bloomline.plan.report import (
-    Band,
-    CompanionForecast,
-    LayerForecast,
-    PotForecast,
-    SeasonReport,
-)
+from bloomline.plan.report import Band, LayerForecast, SeasonReport
+from bloomline.ui.season.geometry import SeasonRow, plan_rows
 from bloomline.ui.season.words import SeasonWords, qdate
 
 SORT_ROLE = Qt.ItemDataRole.UserRole + 1
@@ -35,47 +31,13 @@ _NO_PARENT = QModelIndex()
 
 
 @dataclass(frozen=True, slots=True)
-class _Line:
-    pot: PotForecast
-    layer: LayerForecast | None
-    companion: CompanionForecast | None = None
-
-    @property
-    def plant(self) -> LayerForecast | CompanionForecast:
-        """The layer's bulbs, or what stands on top of the pot."""
-        plant = self.layer or self.companion
-        assert plant is not None
-        return plant
-
-    @property
-    def id(self) -> str:
-        """Id of the layer or of the planting of companions."""
-        return self.layer.layer_id if self.layer else self.companion_id or ""
-
-    @property
-    def companion_id(self) -> str | None:
-        """Id of the planting of companions, for those."""
-        return self.companion.planting_id if self.companion else None
-
-    @property
-    def start(self) -> Band | None:
-        """First flower, of bulbs."""
-        return self.layer.start if self.layer else None
-
-    @property
-    def end(self) -> Band | None:
-        """Last flower, of bulbs."""
-        return self.layer.end if self.layer else None
-
-
-@dataclass(frozen=True, slots=True)
 class _Column:
     """A column: its heading, the sense of its heading, a cell's words and its place in order."""
 
     title: str
     tip: str
-    show: Callable[[_Line], str]
-    key: Callable[[_Line], object]
+    show: Callable[[SeasonRow], str]
+    key: Callable[[SeasonRow], object]
     is_number: bool = False
 
 
@@ -85,7 +47,7 @@ class SeasonTable(QAbstractTableModel):
     def __init__(self, words: SeasonWords, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._words = words
-        self._lines: tuple[_Line, ...] = ()
+        self._lines: tuple[SeasonRow, ...] = ()
         self._planted: dict[str, date] = {}
         self._conflicts: Mapping[str, Conflict] = {}
         self._columns = self._make_columns()
@@ -102,13 +64,9 @@ class SeasonTable(QAbstractTableModel):
         conflicts : plantings that are due while their pot isn't free, by their ids.
         """
         self._conflicts = conflicts or {}
-        some = []
-        for pot in report.pots:
-            some += [_Line(pot, layer) for layer in pot.layers]
-            some += [_Line(pot, None, companion) for companion in pot.companions]
-        lines = tuple(some)
-        before = [line.id for line in self._lines]
-        if before and before == [line.id for line in lines]:
+        lines = tuple(row for row in plan_rows(report) if row.plant is not None)
+        before = [line.part_id for line in self._lines]
+        if before and before == [line.part_id for line in lines]:
             self._lines, self._planted = lines, planted
             last = self.index(len(lines) - 1, len(self._columns) - 1)
             self.dataChanged.emit(self.index(0, 0), last)
@@ -126,7 +84,7 @@ class SeasonTable(QAbstractTableModel):
     def row_of(self, name: str | None) -> int | None:
         """The row of a layer or of companions."""
         for row, line in enumerate(self._lines):
-            if line.id == name:
+            if line.part_id == name:
                 return row
         return None
 
@@ -142,14 +100,14 @@ class SeasonTable(QAbstractTableModel):
             _Column(
                 self.tr("Cultivar"),
                 self.tr("What is planted in the layer, or on top"),
-                lambda line: line.plant.name,
-                lambda line: line.plant.name.casefold(),
+                lambda line: _plant(line).name,
+                lambda line: _plant(line).name.casefold(),
             ),
             _Column(
                 self.tr("Bulbs"),
                 self.tr("How many bulbs or plants"),
-                lambda line: words.number(line.plant.count),
-                lambda line: line.plant.count,
+                lambda line: words.number(_plant(line).count),
+                lambda line: _plant(line).count,
                 is_number=True,
             ),
             _Column(
@@ -161,14 +119,12 @@ class SeasonTable(QAbstractTableModel):
             *self._band_columns(
                 (self.tr("Opens, early"), self.tr("Opens"), self.tr("Opens, late")),
                 self.tr("First flower"),
-                lambda line: line.start,
-                lambda companion: companion.first,
+                _opens,
             ),
             *self._band_columns(
                 (self.tr("Over, early"), self.tr("Over"), self.tr("Over, late")),
                 self.tr("Last flower"),
-                lambda line: line.end,
-                lambda companion: companion.last,
+                _closes,
             ),
             _Column(
                 self.tr("Weeks"),
@@ -190,8 +146,7 @@ class SeasonTable(QAbstractTableModel):
         self,
         titles: tuple[str, str, str],
         what: str,
-        band_of: Callable[[_Line], Band | None],
-        by_date: Callable[[CompanionForecast], date | None],
+        band_of: Callable[[SeasonRow], Band | date | None],
     ) -> list[_Column]:
         tips = (
             self.tr("{what}: earlier in one year of ten"),
@@ -201,33 +156,33 @@ class SeasonTable(QAbstractTableModel):
         columns = []
         for title, tip, name in zip(titles, tips, ("p10", "p50", "p90"), strict=True):
 
-            def day_of(line: _Line, name: str = name) -> date | None:
-                if line.companion is not None:  # one day, without an early and a late one
-                    return by_date(line.companion) if name == "p50" else None
+            def day_of(line: SeasonRow, name: str = name) -> date | None:
                 band = band_of(line)
-                day = None if band is None else getattr(band, name)
-                return day if isinstance(day, date) else None
+                if isinstance(band, Band):
+                    day: date = getattr(band, name)
+                    return day
+                return band if name == "p50" else None  # one day, no early and no late one
 
-            def show(line: _Line, day_of: Callable[[_Line], date | None] = day_of) -> str:
+            def show(line: SeasonRow, day_of: Callable[[SeasonRow], date | None] = day_of) -> str:
                 day = day_of(line)
                 return "–" if day is None else self._words.short(day)
 
-            def key(line: _Line, day_of: Callable[[_Line], date | None] = day_of) -> object:
+            def key(line: SeasonRow, day_of: Callable[[SeasonRow], date | None] = day_of) -> object:
                 return day_of(line) or _LAST
 
             columns.append(_Column(title, tip.format(what=what), show, key))
         return columns
 
-    def _planted_on(self, line: _Line) -> date:
-        return self._planted.get(line.id, line.plant.planted)
+    def _planted_on(self, line: SeasonRow) -> date:
+        return self._planted.get(line.part_id, _plant(line).planted)
 
-    def _advice(self, line: _Line) -> str:
+    def _advice(self, line: SeasonRow) -> str:
         if line.layer is not None:
             said = self._words.advice(line.layer)
         else:
             assert line.companion is not None
             said = self._words.companion_advice(line.companion)
-        conflict = self._conflicts.get(line.id)
+        conflict = self._conflicts.get(line.part_id)
         return said if conflict is None else " · ".join([conflict.words, *([said] if said else [])])
 
     # The model
@@ -255,9 +210,9 @@ class SeasonTable(QAbstractTableModel):
             key = column.key(line)
             return qdate(key) if isinstance(key, date) else key
         if role == LAYER_ROLE:
-            return line.id if line.layer is not None else None
+            return line.part_id if line.layer is not None else None
         if role == COMPANION_ROLE:
-            return line.companion_id
+            return line.part_id if line.companion is not None else None
         return None
 
     def headerData(
@@ -282,12 +237,26 @@ def _alignment(column: _Column) -> Qt.AlignmentFlag:
     return side | Qt.AlignmentFlag.AlignVCenter
 
 
-def _weeks(line: _Line) -> float:
-    if line.companion is not None:
-        first, last = line.companion.first, line.companion.last
-    else:
-        first = line.start.p50 if line.start else None
-        last = line.end.p50 if line.end else None
+def _plant(line: SeasonRow) -> Plant:
+    assert line.plant is not None  # headings are no rows of the table
+    return line.plant
+
+
+def _opens(line: SeasonRow) -> Band | date | None:
+    """First flower: a band of bulbs, a day of companions."""
+    plant = _plant(line)
+    return plant.start if isinstance(plant, LayerForecast) else plant.first
+
+
+def _closes(line: SeasonRow) -> Band | date | None:
+    plant = _plant(line)
+    return plant.end if isinstance(plant, LayerForecast) else plant.last
+
+
+def _weeks(line: SeasonRow) -> float:
+    first, last = (
+        each.p50 if isinstance(each, Band) else each for each in (_opens(line), _closes(line))
+    )
     if first is None or last is None:
         return 0.0
     return max((last - first).days + 1, 0) / 7

@@ -15,8 +15,8 @@ _WIDTHS_EM = (11.0, 14.0, 4.0, 6.5, 7.0, 6.5, 7.0, 7.0, 6.5, 7.0, 4.5)
 class SeasonTableView(QTableView):
     """The season as a table that sorts by mouse (headings) and keys (Alt+Up, Alt+Down)."""
 
-    layer_chosen = Signal(str)
-    companion_chosen = Signal(str)
+    part_chosen = Signal(str)
+    """Id of a layer or of companions."""
     details_asked = Signal(str)
 
     def __init__(self, table: SeasonTable, parent: QWidget | None = None) -> None:
@@ -79,11 +79,7 @@ class SeasonTableView(QTableView):
     @Slot(QModelIndex, QModelIndex)
     def _row_changed(self, current: QModelIndex, _before: QModelIndex) -> None:
         if current.isValid() and self.hasFocus():
-            layer_id, companion_id = current.data(LAYER_ROLE), current.data(COMPANION_ROLE)
-            if layer_id is not None:
-                self.layer_chosen.emit(str(layer_id))
-            elif companion_id is not None:
-                self.companion_chosen.emit(str(companion_id))
+            self.part_chosen.emit(str(current.data(LAYER_ROLE) or current.data(COMPANION_ROLE)))
 
     @Slot(QModelIndex)
     def _ask_details(self, index: QModelIndex) -> None:

@@ -1,262 +1,36 @@
-"""The plot of the timeline: lays its parts out, and answers mouse, wheel and keys."""
+"""The timeline: its plot, with mouse, wheel, keys, tooltips and a menu."""
 
 from __future__ import annotations
 
-from datetime import date
-from math import floor
-
-import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, Qt
 from PySide6.QtGui import (
     QAction,
-    QColor,
     QContextMenuEvent,
     QHelpEvent,
     QKeyEvent,
     QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QPen,
-    QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QScrollBar, QToolTip, QWidget
+from PySide6.QtWidgets import QToolTip, QWidget
 
-from bloomline.ui.season.axis import Corner, DayAxis, RowNames
-from bloomline.ui.season.day_line import DayLine
-from bloomline.ui.season.geometry import (
-    DayView,
-    Range,
-    brought_into,
-    limits_of,
-    panned,
-    whole_season,
-    zoomed,
-)
 from bloomline.ui.season.hand import Hand
 from bloomline.ui.season.hits import tip_at
 from bloomline.ui.season.menu import open_menu
-from bloomline.ui.season.painted import PartInk
-from bloomline.ui.season.rows_part import RowsPart
+from bloomline.ui.season.plot import SeasonPlot
 from bloomline.ui.season.shown import Shown
-from bloomline.ui.season.strip_part import StripPart
 from bloomline.ui.season.words import SeasonWords
 
 
-class SeasonView(pg.GraphicsView):  # type: ignore[misc]
-    """The timeline: an axis of days, the coverage strip, and a row for each layer."""
-
-    day_asked = Signal(object)
-    layer_chosen = Signal(str)
-    companion_chosen = Signal(str)
-    pot_chosen = Signal(str)
-    planting_asked = Signal(str, object, str)
-    """Layer or companions, new planting day, and the word for the gesture it belongs to."""
-    planting_let_go = Signal()
-    details_asked = Signal(str)
-    """Id of a layer or of companions."""
-    record_asked = Signal(str)
-    """Id of a record that was clicked."""
+class SeasonView(SeasonPlot):
+    """The timeline that answers."""
 
     def __init__(self, shown: Shown, words: SeasonWords, parent: QWidget | None = None) -> None:
-        super().__init__(parent, useOpenGL=False, background=None)
+        super().__init__(shown, words, parent)
         self.setObjectName("season_view")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
-        self.setMinimumSize(320, 160)
-        self.shown, self.words = shown, words
-        self._ink = PartInk(shown.look.family)
         self.hand = Hand(self)
-        self.is_fitted = True
         self.menu_actions: list[QAction] = []
-        self.scroll_bar = QScrollBar(Qt.Orientation.Vertical)
-        self.scroll_bar.setObjectName("season_scroll")
-        self.scroll_bar.setAccessibleName(self.tr("Rows"))
-        self.scroll_bar.valueChanged.connect(self._scrolled)
-        self._build()
-        self.restyle()
-
-    def _build(self) -> None:
-        """Two boxes that share their days, an axis over them and a column of names."""
-        layout = pg.GraphicsLayout()
-        layout.layout.setContentsMargins(0, 0, 0, 0)
-        layout.layout.setSpacing(0)
-        self._layout = layout
-        self.rows_box = pg.ViewBox(enableMouse=False, enableMenu=False, defaultPadding=0.0)
-        self.strip_box = pg.ViewBox(enableMouse=False, enableMenu=False, defaultPadding=0.0)
-        self.rows_box.invertY(True)
-        for box in (self.rows_box, self.strip_box):
-            box.disableAutoRange()
-        self.axis = DayAxis(self.shown, self.words, self._ink)
-        self.names = RowNames(self.shown, self._ink)
-        layout.addItem(self.axis, 0, 1)
-        layout.addItem(self.strip_box, 1, 1)
-        layout.addItem(self.names, 2, 0)
-        layout.addItem(self.rows_box, 2, 1)
-        self.axis.linkToView(self.rows_box)
-        self.names.linkToView(self.rows_box)
-        self.strip = StripPart(self.strip_box, self.shown, self.words, self._ink)
-        self.rows = RowsPart(self.rows_box, self.shown, self.words, self._ink)
-        self.setCentralItem(layout)
-        self.day_line = DayLine(self.shown, self.words, self._ink)
-        self.corner = Corner(self.shown, self.words, self._ink, self.axis, self.strip)
-        self.scene().addItem(self.day_line)
-        self.scene().addItem(self.corner)
-        self.rows_box.sigXRangeChanged.connect(self._range_moved)
-
-    # What is shown
-
-    def restyle(self) -> None:
-        """Take colours and sizes from the palette and font."""
-        self._ink.family = self.shown.look.family
-        self.setBackground(QColor(self.shown.look.theme.ground))
-        self._lay_out()
-        self.renew()
-
-    def renew(self) -> None:
-        """Paint anew what the report or the selection changed."""
-        if self._names_width() != round(self.names.width()):
-            self._lay_out()
-        self._set_scroll_range()
-        for part in (self.axis, self.names, self.corner, self.strip, self.rows):
-            part.update()
-        self._lay_day_line()
-
-    @property
-    def window(self) -> Range:
-        """The day numbers at the left and the right edge."""
-        first, last = self.rows_box.viewRange()[0]
-        return float(first), float(last)
-
-    def show_window(self, window: Range) -> None:
-        """Show other days."""
-        self.is_fitted = False
-        self._set_window(window)
-
-    def _set_window(self, window: Range) -> None:
-        for box in (self.rows_box, self.strip_box):
-            box.setXRange(*window, padding=0)
-
-    def fit(self) -> None:
-        """Show the whole season, from the first planting to the last flower."""
-        if self.shown.report is not None:
-            self._set_window(whole_season(self.shown.report))
-            self.is_fitted = True
-
-    def zoom(self, factor: float, *, around: float | None = None) -> None:
-        """Show fewer days (factor > 1) or more; the day number `around` stays in place."""
-        if self.shown.report is None:
-            return
-        if around is None:
-            number = self.shown.day.toordinal() + 0.5
-            first, last = self.window
-            around = number if first <= number <= last else (first + last) / 2
-        limits = limits_of(self.shown.report)
-        self.show_window(zoomed(self.window, factor, around=around, limits=limits))
-
-    def pan(self, days: float) -> None:
-        """Move the days shown."""
-        if self.shown.report is not None:
-            self.show_window(panned(self.window, days, limits=limits_of(self.shown.report)))
-
-    def show_day(self) -> None:
-        """Move the day line to the day looked at, and into view."""
-        if self.shown.report is not None:
-            # The hand may take the line to the very edge; beyond it the days move along.
-            margin = 0.0 if self.hand.holds_day else 0.06
-            limits = limits_of(self.shown.report)
-            window = brought_into(self.window, self.shown.day, limits=limits, margin=margin)
-            if window != self.window:
-                self._set_window(window)
-        self._lay_day_line()
-
-    def show_selection(self) -> None:
-        """Scroll the selected row into view."""
-        rows = self.shown.rows
-        index = self.shown.chosen_row()
-        if index is not None:
-            top, bottom = rows.span(index)
-            page, value = self.scroll_bar.pageStep(), self.scroll_bar.value()
-            if top < value:
-                self.scroll_bar.setValue(floor(top))
-            elif bottom > value + page:
-                # Up to the top of a row, so that no half letters of one are left over.
-                cut = rows.at(max(bottom - page, 0.0))
-                begin, end = (0.0, 0.0) if cut is None else rows.span(cut)
-                self.scroll_bar.setValue(round(begin if begin >= bottom - page else end))
-        self.renew()
-
-    # Layout
-
-    def resizeEvent(self, event: QResizeEvent | None) -> None:
-        super().resizeEvent(event)
-        if event is not None and hasattr(self, "corner"):
-            self._lay_out()
-
-    def _lay_out(self) -> None:
-        look = self.shown.look
-        height = self.viewport().height()
-        names_width = self._names_width()
-        strip = min(max(height * 0.17, look.text_px * 2.6), look.text_px * 7.0)
-        strip_height = floor(strip + 2 * look.line + 12)
-        self.names.setWidth(names_width)
-        self.axis.setHeight(look.axis_height)
-        grid = self._layout.layout
-        grid.setRowFixedHeight(0, look.axis_height)
-        grid.setRowFixedHeight(1, strip_height)
-        grid.setColumnFixedWidth(0, names_width)
-        grid.activate()
-        self.corner.lay(QRectF(0, 0, names_width, look.axis_height + strip_height))
-        self._set_scroll_range()
-        self._lay_day_line()
-
-    def _names_width(self) -> int:
-        """What the names need, as long as most of the width is left to the days. [px]"""
-        least = self.shown.look.text_px * 9.0
-        most = max(float(self.viewport().width()) * 0.35, least)
-        return floor(min(max(self.names.wanted_width(), least), most))
-
-    def _set_scroll_range(self) -> None:
-        page = max(1, floor(self.rows_box.height()))
-        self.scroll_bar.setPageStep(page)
-        self.scroll_bar.setSingleStep(round(self.shown.look.row_height))
-        self.scroll_bar.setRange(0, max(0, floor(self.shown.rows.height) + 8 - page))
-        self._scrolled(self.scroll_bar.value())
-
-    def _scrolled(self, value: int) -> None:
-        self.rows_box.setYRange(value, value + max(1.0, self.rows_box.height()), padding=0)
-
-    def _range_moved(self, *_: object) -> None:
-        self.corner.update()
-        self._lay_day_line()
-
-    def plot_rect(self) -> QRectF:
-        """Where the days lie, from the axis down, in the view."""
-        rect: QRectF = self.rows_box.sceneBoundingRect()
-        return QRectF(rect.left(), 0, rect.width(), rect.bottom())
-
-    def days(self) -> DayView:
-        """Which days lie where, in the view's pixels."""
-        first, last = self.window
-        rect = self.plot_rect()
-        return DayView(first, last, rect.left(), max(1.0, rect.width()))
-
-    def _lay_day_line(self) -> None:
-        rect = self.plot_rect()
-        x = self.days().middle_of(self.shown.day)
-        self.day_line.lay(x, left=rect.left(), right=rect.right(), height=rect.bottom())
-
-    # What lies where
-
-    def rows_top(self) -> float:
-        """Where the rows begin under the strip. [px]"""
-        return float(self.rows_box.sceneBoundingRect().top())
-
-    def row_y(self, index: int) -> float:
-        """The middle of a row, in the view."""
-        return self.rows_top() + self.shown.rows.middle(index) - self.rows.top()
-
-    # Mouse and keys
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() is not Qt.MouseButton.LeftButton:
@@ -275,7 +49,7 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
         self.hand.double_click(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        open_menu(self, event)
+        open_menu(self, self.menu_actions, event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         self.hand.turn(event)
@@ -296,33 +70,3 @@ class SeasonView(pg.GraphicsView):  # type: ignore[misc]
             QToolTip.showText(event.globalPos(), tip, self.viewport(), here)
             return True
         return bool(super().viewportEvent(event))
-
-    def step_row(self, step: int) -> None:
-        """Choose the next layer or companions, or those before."""
-        row = self.shown.rows.next_part(self.shown.chosen_row(), step)
-        if row is not None and row.layer is not None:
-            self.layer_chosen.emit(row.layer.layer_id)
-        elif row is not None and row.companion is not None:
-            self.companion_chosen.emit(row.companion.planting_id)
-
-    def within(self, day: date) -> date:
-        """The day, kept to those of the report."""
-        report = self.shown.report
-        return day if report is None else min(max(day, report.first_day), report.last_day)
-
-    def ask_day(self, day: date) -> None:
-        """Ask for a day to be looked at, kept to those of the report."""
-        self.day_asked.emit(self.within(day))
-
-    # Painting
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        self._ink.begin()
-        super().paintEvent(event)
-
-    def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:
-        super().drawForeground(painter, rect)
-        if self.hasFocus():
-            painter.setPen(QPen(QColor(self.shown.look.tone.focus), 2.0))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(QRectF(self.viewport().rect()).adjusted(1, 1, -1, -1))

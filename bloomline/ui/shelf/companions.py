@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from bloomline.draw.petals import Family, family_of
+from bloomline.draw.season.days import BarDays
 from bloomline.model.cultivar import Companion
 from bloomline.plan.companions import planting_span, season_on
 from bloomline.reference.folding import fold
 from bloomline.ui.shelf.entries import Order, ShelfFilter
-from bloomline.ui.shelf.strip import Span, year_share
 
 _EXAMPLE_YEAR = 2002  # no leap year is near it
 
@@ -38,14 +38,13 @@ class CompanionEntry:
             day = (day.replace(day=1) + timedelta(days=32)).replace(day=1)
         return frozenset(months)
 
-    def spans(self) -> tuple[Span, ...]:
+    @property
+    def season(self) -> BarDays:
         """Its season on a strip from January to December, with hard ends."""
+        first, last = self.first, self.last
         if self.companion.is_all_year:
-            return (Span(0.0, 0.0, 1.0, 1.0),)
-        begin = year_share(self.first)
-        end = begin + ((self.last - self.first).days + 1) / 365.0
-        whole = [(begin + shift, end + shift) for shift in (-1.0, 0.0)]
-        return tuple(Span(a, a, b, b) for a, b in whole if b > 0.0 and a < 1.0)
+            first, last = date(_EXAMPLE_YEAR, 1, 1), date(_EXAMPLE_YEAR, 12, 31)
+        return BarDays(first, first, last, last)
 
 
 def companion_entries(

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from bloomline.draw.names import elide, fit_name
 from bloomline.draw.petals import Theme, petal
+from bloomline.draw.season.days import BarDays, bar_days
 from bloomline.model.advice import Severity
 from bloomline.plan.shelf_season import ShelfWindow
 from bloomline.ui.document import Document
@@ -17,7 +18,6 @@ from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
 from bloomline.ui.shelf.model import Item, Role
 from bloomline.ui.shelf.paint import paint_name, paint_petal_dot, paint_severity, paint_strip
-from bloomline.ui.shelf.strip import Span, spans_of
 from bloomline.ui.shelf.words import CompanionWords, Warn
 from bloomline.ui.theme import Tone, current_theme, em, tone_of
 from bloomline.ui.units import units_of
@@ -74,7 +74,7 @@ class _Face:
     parts: tuple[str, ...]
     aside: str
     warnings: list[Warn]
-    spans: tuple[Span, ...]
+    season: BarDays | None
 
 
 class ShelfDelegate(QStyledItemDelegate):
@@ -132,7 +132,7 @@ class ShelfDelegate(QStyledItemDelegate):
                 plan.right - plan.text_left,
                 plan.strip_height,
             ),
-            face.spans,
+            face.season,
             look=look,
             tone=self._tone,
             day=self._document.day,
@@ -150,7 +150,7 @@ class ShelfDelegate(QStyledItemDelegate):
                 (units_of(yard).length(companion.height_cm), self._words.tr("on top, by date")),
                 companion.name.partition("(")[2].rstrip(")"),
                 self._words.poison(entry, pets=yard.settings.pets),
-                entry.spans(),
+                entry.season,
             )
         cultivar = entry.cultivar
         known = window if isinstance(window, ShelfWindow) else None
@@ -164,7 +164,7 @@ class ShelfDelegate(QStyledItemDelegate):
             tuple(parts),
             "",
             self._words.warnings(entry, known, pets=yard.settings.pets),
-            spans_of(known) if known is not None else (),
+            bar_days(known.start, known.end) if known is not None else None,
         )
 
     def _paint_ground(

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
     QFontMetricsF,
-    QLinearGradient,
     QPainter,
     QPainterPath,
     QPen,
@@ -19,10 +17,13 @@ from PySide6.QtGui import (
 
 from bloomline.draw.ink import Ink
 from bloomline.draw.names import name_runs
-from bloomline.draw.petals import Petal
+from bloomline.draw.petals import Petal, mix
+from bloomline.draw.season.axis import crisp
+from bloomline.draw.season.bars import Bar, BarPainter
+from bloomline.draw.season.days import BarDays
 from bloomline.model.advice import Severity
-from bloomline.ui.shelf.strip import Span, month_starts, year_share
-from bloomline.ui.theme import Tone
+from bloomline.ui.shelf.strip import month_starts, scales_of, year_scale
+from bloomline.ui.theme import Tone, current_theme
 
 
 def paint_name(painter: QPainter, at: QPointF, name: str, font: QFont, colour: str) -> None:
@@ -81,69 +82,47 @@ def paint_severity(painter: QPainter, box: QRectF, severity: Severity, *, colour
     painter.drawLine(QPointF(x, y - inside.height() * 0.18), QPointF(x, y + inside.height() * 0.1))
 
 
+_bars = BarPainter()
+
+
 def paint_strip(
     painter: QPainter,
     box: QRectF,
-    spans: Iterable[Span],
+    season: BarDays | None,
     *,
     look: Petal,
     tone: Tone,
     day: date | None,
 ) -> None:
-    """Paint a window on a strip of one year, with the months and the day looked at."""
-    painter.setPen(Qt.PenStyle.NoPen)
+    """Paint a season on a strip of one year, with the months and the day looked at."""
+    ground = mix(tone.raised, tone.line, 0.42)
     trough = QPainterPath()
     trough.addRoundedRect(box, box.height() / 2, box.height() / 2)
-    ground = QColor(tone.line)
-    ground.setAlphaF(0.42)
-    painter.fillPath(trough, ground)
+    painter.fillPath(trough, QColor(ground))
     tick = QColor(tone.ink)
     tick.setAlphaF(0.16)
     painter.setPen(QPen(tick, 1.0))
-    for start in month_starts()[1:]:
-        x = round(box.left() + start * box.width()) + 0.5
-        painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
-    painter.save()
-    painter.setClipPath(trough, Qt.ClipOperation.IntersectClip)
-    for span in spans:
-        _paint_span(painter, box, span, look)
-    painter.restore()
+    xs = [crisp(box.left() + start * box.width()) for start in month_starts()[1:]]
+    painter.drawLines([QLineF(x, box.top(), x, box.bottom()) for x in xs])
+    left, width = box.left(), box.width()
+    if season is not None:
+        painter.save()
+        painter.setClipPath(trough, Qt.ClipOperation.IntersectClip)
+        # The ends fade evenly, so bars of one petal and as many days share what is kept of them.
+        key = (look, (season.open - season.rise).days, (season.fall - season.close).days)
+        for scale in scales_of(season, left=left, width=width):
+            _bars.paint(
+                Ink(painter, painter.font().family()),
+                [Bar(key, season, look, box.center().y())],
+                scale=scale,
+                height=box.height(),
+                seen=box,
+                theme=current_theme(),
+                ground=ground,
+                has_marks=False,
+            )
+        painter.restore()
     if day is not None:
-        x = box.left() + year_share(day) * box.width()
+        x = year_scale(day, left=left, width=width).x_of(day)
         painter.setPen(QPen(QColor(tone.ink), 1.4))
-        painter.drawLine(QPointF(x, box.top() - 2), QPointF(x, box.bottom() + 2))
-
-
-def _paint_span(painter: QPainter, box: QRectF, span: Span, look: Petal) -> None:
-    def x_of(share: float) -> float:
-        return box.left() + share * box.width()
-
-    left, right = x_of(span.soft_from), x_of(span.soft_to)
-    width = max(right - left, 1.0)
-    solid, clear = QColor(look.fade), QColor(look.fade)
-    solid.setAlphaF(0.75)
-    clear.setAlphaF(0.12)
-    shade = QLinearGradient(left, 0, right, 0)
-    for share, colour in (
-        (span.soft_from, clear),
-        (span.firm_from, solid),
-        (span.firm_to, solid),
-        (span.soft_to, clear),
-    ):
-        shade.setColorAt(min(max((x_of(share) - left) / width, 0.0), 1.0), colour)
-    painter.fillRect(QRectF(left, box.top(), width, box.height()), shade)
-    # A whisker keeps the soft ends visible where the petal is nearly the colour of the ground.
-    whisker = QColor(look.outline)
-    whisker.setAlphaF(0.6)
-    painter.setPen(QPen(whisker, 1.0))
-    middle = box.center().y()
-    painter.drawLine(QPointF(left, middle), QPointF(right, middle))
-    firm = QRectF(
-        x_of(span.firm_from),
-        box.top() + 0.6,
-        max(x_of(span.firm_to) - x_of(span.firm_from), 3.0),
-        box.height() - 1.2,
-    )
-    painter.setPen(QPen(QColor(look.outline), 1.0))
-    painter.setBrush(QColor(look.fill))
-    painter.drawRoundedRect(firm, firm.height() / 2, firm.height() / 2)
+        painter.drawLine(QLineF(x, box.top() - 2, x, box.bottom() + 2))

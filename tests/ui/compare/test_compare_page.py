@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 
+from bloomline.draw.petals import petal
 from bloomline.model.edits import remove_pot
 from bloomline.reference.places import load_places
 from bloomline.ui.compare.page import ComparePage
-from bloomline.ui.compare.timeline import Span, month_names, span_of
+from bloomline.ui.compare.timeline import scale_of
+from bloomline.ui.theme import current_theme, em
 
 
 @pytest.fixture
@@ -84,25 +85,27 @@ def test_every_control_has_a_name(page):
             assert getattr(side, name).accessibleName().endswith((side.side, "is"))
 
 
-def test_the_span_holds_every_bar(page):
-    span = span_of(page.answer, left=100, right=500)
+def test_the_days_hold_every_bar(page):
+    scale = scale_of(page.answer, left=100, width=400)
     for each in page.answer.layers:
         for layer in (each.a, each.b):
             if layer.start and layer.end:
-                assert 100 < span.x(layer.start.p10) < span.x(layer.end.p90) < 500
+                assert 100 < scale.x_of(layer.start.p10) < scale.end_of(layer.end.p90) < 500
 
 
-def test_months_lie_within_the_span():
-    span = Span(date(2027, 1, 15), date(2027, 4, 2), 0, 77)
-    assert span.months() == [date(2027, 2, 1), date(2027, 3, 1), date(2027, 4, 1)]
-    assert span.x(date(2027, 4, 2)) == 77
-
-
-def test_names_of_months_never_run_together():
-    span = Span(date(2026, 9, 1), date(2027, 11, 30), 0.0, 360.0)
-    months = span.months()
-    long = month_names(months, span=span, width=lambda words: 8.0 * len(words), gap=6.0)
-    assert [len(words) for words in long] == [1] * len(months)
-    wide = Span(date(2027, 2, 1), date(2027, 4, 30), 0.0, 360.0)
-    short = month_names(wide.months(), span=wide, width=lambda words: 8.0 * len(words), gap=6.0)
-    assert all(len(words) >= 3 for words in short)
+def test_both_sides_of_a_layer_are_bars_at_their_dates(page):
+    """The lower lane moves with the warmth that was asked for, by the days that the table says."""
+    picture = page.timeline.grab().toImage()
+    row = next(each for each in page.answer.layers if each.a.start and each.b.start)
+    assert row.a.start.p50 != row.b.start.p50
+    at = page.answer.layers.index(row)
+    left = round(min(em() * 15, page.timeline.width() * 0.28)) + em() * 1.6
+    scale = scale_of(page.answer, left=left, width=page.timeline.width() - em() - left)
+    outline = QColor(petal(row.a.colour_hex, theme=current_theme()).outline)
+    height = round(em() * 2.0)
+    for layer, share in ((row.a, 0.27), (row.b, 0.73)):
+        y = round(em() * 1.8 + (at + share) * height)
+        x = scale.x_of(layer.start.p50)
+        near = [picture.pixelColor(round(x) + dx, y) for dx in range(-1, 3)]
+        apart = [abs(c.red() - outline.red()) + abs(c.green() - outline.green()) for c in near]
+        assert min(apart) < 60

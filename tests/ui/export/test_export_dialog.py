@@ -18,7 +18,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.export import render_image, write_chart
+from bloomline.draw.export import render_image, write_plan
 from bloomline.draw.season_chart import ChartOptions, plan_season
 from bloomline.errors import FileProblemError
 from bloomline.plan.forecaster import Forecaster
@@ -91,14 +91,8 @@ def test_the_picture_is_the_one_the_command_line_writes(
     assert dialog._last is not None
     _save(dialog, tmp_path / "mine.png", qtbot)
     assert service.report is not None
-    write_chart(
-        service.report,
-        tmp_path / "theirs.png",
-        width=1200,
-        dpi=144,
-        theme="light",
-        today=date(2027, 4, 12),
-    )
+    plan = plan_season(service.report, ChartOptions(width=1200, today=date(2027, 4, 12)))
+    write_plan(plan, tmp_path / "theirs.png", dpi=144)
     mine, theirs = QImage(str(tmp_path / "mine.png")), QImage(str(tmp_path / "theirs.png"))
     assert (mine.width(), mine.height()) == dialog._last.pixels
     assert mine.width() == 1800

@@ -6,18 +6,18 @@ from datetime import date, timedelta
 from types import SimpleNamespace
 
 import pytest
-from PySide6.QtCore import QLocale, QPointF, QRectF, Qt
+from PySide6.QtCore import QLocale, QPointF, Qt
 from PySide6.QtTest import QTest
 
 from bloomline.draw.petals import DARK, LIGHT
 from bloomline.model.yard import Record
 from bloomline.plan.records import SEEN_ORDER
-from bloomline.ui.records.fact_plot import band_of, frame_of
+from bloomline.ui.records.fact_plot import FactPlot, band_of
 from bloomline.ui.records.history import HistoryView, first_days
 from bloomline.ui.records.history_plot import Sighting, days_across, lines_of
 from bloomline.ui.records.jobs import Row
 from bloomline.ui.records.marks import stage_colour, stage_icon, stage_path
-from bloomline.ui.records.words import apart_words, readable, season_day, signed_days
+from bloomline.ui.records.words import COMMON_YEAR, apart_words, readable, season_day, signed_days
 from bloomline.ui.theme import dress
 
 
@@ -34,20 +34,25 @@ def fact(day: date, *, off: float, low: int = -10, high: int = 12) -> SimpleName
     )
 
 
-def test_the_frame_holds_every_error_and_the_band() -> None:
-    area = QRectF(50, 20, 600, 300)
+def test_the_picture_holds_every_error_and_the_band(qtbot) -> None:
+    plot = FactPlot()
+    qtbot.addWidget(plot)
+    plot.resize(700, 360)
     facts = [fact(date(2026, 2, 3), off=-17.0), fact(date(2025, 5, 20), off=6.0)]
-    frame = frame_of(facts, area)
-    assert frame is not None
-    assert frame.y(0.0) == pytest.approx(area.center().y())
-    for each in facts:
-        assert area.top() < frame.y(each.residual_days) < area.bottom()
-        day = season_day(each.record.day, each.season_year)
-        assert area.left() < frame.x(day) < area.right()
-    assert frame.y(6.0) < frame.y(0.0) < frame.y(-17.0)
-    assert frame.most_days / frame.step <= 4
+    plot.show_facts(facts)
+    with qtbot.waitExposed(plot):
+        plot.show()
     assert band_of(facts) == (-10.0, 12.0)
-    assert frame_of([], area) is None
+    low, high = plot.places
+    assert low[1] is facts[0] and high[1] is facts[1]
+    assert low[0].x() < high[0].x() and low[0].y() > high[0].y()  # later is higher
+    (first, last), (least, most) = plot.viewRange()
+    assert least < -17.0 and most > 12.0 and least == -most
+    days = [season_day(each.record.day, each.season_year) for each in facts]
+    begin = date(COMMON_YEAR, 1, 1).toordinal()
+    assert first < begin + min(days) and begin + max(days) + 1 < last
+    plot.show_facts([])
+    assert plot.places == []
 
 
 def test_autumn_lies_before_its_season() -> None:
@@ -111,7 +116,7 @@ def test_the_history_says_which_year_was_early(qtbot) -> None:
     assert places["b"].y() < places["a"].y()  # 2026 stands above 2025
     assert places["b"].x() < places["a"].x() < places["d"].x()
     with qtbot.waitSignal(view.record_chosen, timeout=1000) as told:
-        QTest.mouseClick(view.plot, Qt.MouseButton.LeftButton, pos=places["d"].toPoint())
+        QTest.mouseClick(view.plot.viewport(), Qt.MouseButton.LeftButton, pos=places["d"].toPoint())
     assert told.args == ["d"]
 
 

@@ -295,9 +295,9 @@ def test_a_mark_leads_to_its_record(page, qtbot) -> None:
     page.facts.plot.repaint()
     place, fact = page.facts.plot.places[0]
     page.filters.season.setCurrentIndex(page.filters.season.findText("2025"))
-    QTest.mouseClick(page.facts.plot, LEFT, pos=place.toPoint())
+    QTest.mouseClick(page.facts.plot.viewport(), LEFT, pos=place.toPoint())
     chosen = page.table.chosen_ids()
-    near = page.facts.plot.fact_at(place)
+    near = page.facts.plot.mark_at(place)
     assert page.tabs.currentIndex() == 0 and chosen == [near.record.id]
     assert fact.record.id in {row.record.id for row in page.model.shown}
 

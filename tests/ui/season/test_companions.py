@@ -10,7 +10,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 
-from bloomline.draw.companion_bar import BAR_SHARE
+from bloomline.draw.season.rows import BAR_SHARE
 from bloomline.model import edits
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import add_companion, remove_companion
@@ -55,7 +55,7 @@ def planted(panel, document, service, qtbot):
 
 def middle(panel, planting_id: str, day: date) -> QPoint:
     view = panel.view
-    index = panel._shown.rows.of_companion(planting_id)
+    index = panel._shown.rows.of(planting_id)
     y = panel._shown.rows.middle(index)
     view.scroll_bar.setValue(round(y) - 100)
     return QPoint(round(view.days().middle_of(day)), round(view.row_y(index)))
@@ -74,7 +74,7 @@ def test_each_has_a_row_under_its_pots_layers(planted) -> None:
         "Hedera helix (small-leaved trailing ivy)",
     ]
     heading, layer = planted._shown.rows.span(0), planted._shown.rows.span(1)
-    top = planted._shown.rows.span(planted._shown.rows.of_companion("companion-1"))
+    top = planted._shown.rows.span(planted._shown.rows.of("companion-1"))
     assert top[1] - top[0] == layer[1] - layer[0] < heading[1] - heading[0]
 
 

@@ -11,12 +11,12 @@ from PySide6.QtWidgets import QApplication, QToolTip
 from pytestqt.qtbot import QtBot
 
 from bloomline.draw.petals import DARK, LIGHT
+from bloomline.draw.season.days import bar_days
 from bloomline.model import edits
 from bloomline.model.yard import Record, Yard
 from bloomline.plan.report import LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.season.day_line import pieces
-from bloomline.ui.season.geometry import bar_days
 from bloomline.ui.season.hits import hit_at, tip_at
 from bloomline.ui.season.panel import SeasonPanel
 from bloomline.ui.season_service import SeasonService
@@ -38,7 +38,7 @@ def forecast(panel: SeasonPanel, index: int = 0) -> LayerForecast:
 
 
 def y_of(panel: SeasonPanel, layer: LayerForecast) -> int:
-    index = panel._shown.rows.of_layer(layer.layer_id)
+    index = panel._shown.rows.of(layer.layer_id)
     assert index is not None
     return round(panel.view.row_y(index))
 
@@ -89,7 +89,7 @@ def test_bars_lie_at_the_pixels_of_their_dates(panel: SeasonPanel) -> None:
     days, ratio = panel.view.days(), picture.devicePixelRatio()
     height = panel._shown.look.bar_height
     for layer in panel._shown.report.pots[0].layers:
-        spans, petal = bar_days(layer), panel._shown.petals[layer.layer_id]
+        spans, petal = bar_days(layer.start, layer.end), panel._shown.petals[layer.layer_id]
         assert spans is not None
         y = y_of(panel, layer) + height / 2 - 3  # under the marks
         left, right = spans.core(days)
@@ -107,7 +107,7 @@ def test_the_fade_grows_towards_the_middle_dates(panel: SeasonPanel) -> None:
     panel.view.zoom(3, around=date(2027, 5, 1).toordinal())
     picture = panel.view.grab().toImage()
     layer = next(one for one in panel._shown.report.layers if "Queen of Night" in one.name)
-    spans, days = bar_days(layer), panel.view.days()
+    spans, days = bar_days(layer.start, layer.end), panel.view.days()
     assert spans is not None
     y = y_of(panel, layer) + 4
     xs = [days.x_of(spans.rise) + 2, days.x_of(spans.open) - 6]
@@ -164,7 +164,7 @@ def test_rows_are_in_yard_order_or_by_first_flower(panel: SeasonPanel) -> None:
     assert report is not None
 
     def pots() -> list[str]:
-        return [row.pot.pot_id for row in panel._shown.rows.rows if row.layer is None]
+        return [row.pot.pot_id for row in panel._shown.rows.rows if row.plant is None]
 
     assert pots() == [pot.pot_id for pot in report.pots]
     QTest.keyClick(panel.view, Qt.Key.Key_O)

@@ -14,6 +14,7 @@ from bloomline.ui.cargo import cargo_of, mime_of
 from bloomline.ui.shelf.companions import companion_entries, filtered_companions
 from bloomline.ui.shelf.entries import Order, ShelfFilter
 from bloomline.ui.shelf.model import Role
+from bloomline.ui.shelf.strip import scales_of
 
 LEFT = Qt.MouseButton.LeftButton
 NO_KEYS = Qt.KeyboardModifier.NoModifier
@@ -126,9 +127,10 @@ def test_seasons_turn_by_half_a_year_in_the_south() -> None:
     assert (north["winter-pansy"].first.month, north["winter-pansy"].last.month) == (10, 5)
     assert (south["winter-pansy"].first.month, south["winter-pansy"].last.month) == (4, 11)
     assert north["winter-pansy"].months == {10, 11, 12, 1, 2, 3, 4, 5}
-    spans = north["winter-pansy"].spans()
-    assert len(spans) == 2  # over the new year: at both ends of the strip
-    assert all(span.soft_from == span.firm_from for span in spans)  # hard ends
+    season = north["winter-pansy"].season
+    # over the new year: at both ends of the strip
+    assert len(scales_of(season, left=0.0, width=365.0)) == 2
+    assert (season.rise, season.close) == (season.open, season.fall)  # hard ends
     assert north["ivy-small-leaved"].months == set(range(1, 13))
 
 

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from bloomline.draw.petals import Family, family_of
+from bloomline.draw.season.days import BarDays
 from bloomline.plan.report import Band
 from bloomline.plan.shelf_season import ShelfWindow
 from bloomline.reference.catalogue import load_catalogue
@@ -16,7 +17,7 @@ from bloomline.ui.shelf.entries import (
     filtered,
     kinds_of,
 )
-from bloomline.ui.shelf.strip import month_starts, spans_of, year_share
+from bloomline.ui.shelf.strip import month_starts, scales_of, year_scale
 
 
 @pytest.fixture(scope="module")
@@ -142,16 +143,14 @@ def test_the_strip_runs_from_january_to_december() -> None:
     starts = month_starts()
     # 31 + 28 + 31 days come before 1 April
     assert starts[0] == 0.0 and starts[3] == pytest.approx(90 / 365)
-    assert year_share(date(2028, 3, 1)) == year_share(date(2027, 3, 1))
-    assert year_share(date(2028, 2, 28)) < year_share(date(2028, 2, 29))
-    assert year_share(date(2028, 2, 29)) < year_share(date(2028, 3, 1))
+    leap = date(2028, 3, 1)
+    assert year_scale(leap).x_of(leap) == pytest.approx(starts[2], abs=1 / 365)
 
 
 def test_a_window_over_the_new_year_shows_at_both_ends() -> None:
-    spans = spans_of(window("x", start=date(2026, 12, 22), end=date(2027, 1, 21)))
-    assert len(spans) == 2
-    left, right = spans
-    assert left.firm_to == pytest.approx(20 / 365, abs=1e-6)
-    assert right.firm_from == pytest.approx(355 / 365, abs=1e-6)
-    assert len(spans_of(window("x", start=date(2027, 4, 1), end=date(2027, 4, 20)))) == 1
-    assert spans_of(window("x")) == ()
+    days = BarDays(date(2026, 12, 15), date(2026, 12, 22), date(2027, 1, 21), date(2027, 1, 30))
+    left, right = scales_of(days, left=0.0, width=365.0)
+    assert left.end_of(days.close) == pytest.approx(21.0)
+    assert right.x_of(days.open) == pytest.approx(355.0)
+    april = BarDays(*(date(2027, 4, day) for day in (1, 4, 15, 20)))
+    assert len(scales_of(april, left=0.0, width=365.0)) == 1

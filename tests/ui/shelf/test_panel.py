@@ -229,7 +229,7 @@ def test_the_strip_is_painted_where_its_dates_are(shelf, document) -> None:
     day = window.start.p50 + (window.end.p50 - window.start.p50) / 2
     document.look_at(day.replace(month=12, day=1))
     from bloomline.ui.shelf.delegate import plan_row
-    from bloomline.ui.shelf.strip import year_share
+    from bloomline.ui.shelf.strip import year_scale
     from bloomline.ui.theme import em
 
     image: QImage = shelf.view.viewport().grab().toImage()
@@ -237,7 +237,7 @@ def test_the_strip_is_painted_where_its_dates_are(shelf, document) -> None:
     y = round(plan.strip_top + plan.strip_height / 2)
 
     def colour_at(when) -> int:
-        x = plan.text_left + year_share(when) * (plan.right - plan.text_left)
+        x = year_scale(when, left=plan.text_left, width=plan.right - plan.text_left).x_of(when)
         return image.pixelColor(round(x), y).lightness()
 
     # Queen of Night is nearly black; the empty strip is light.

@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
+from PySide6.QtCore import QPointF
 
 from bloomline.files.weather_import import ImportChoices, ImportQuestion
 from bloomline.model.weather_edits import own_weather, set_weather
 from bloomline.plan.drift import Drift, LayerDrift
 from bloomline.plan.report import Band
-from bloomline.ui.weather.drift_chart import frame_of, months_between
+from bloomline.ui.weather.drift_chart import DriftChart
 from bloomline.ui.weather.page import WeatherPage
 from bloomline.ui.weather.question import QuestionDialog
 
@@ -133,19 +134,23 @@ def test_a_typical_year_is_laid_on_the_season_shown(qtbot):
     assert dialog.choices == ImportChoices(season_year=2027)
 
 
-def test_the_frame_holds_every_band():
+def test_the_picture_holds_every_band(qtbot):
     band = Band(date(2027, 4, 1), date(2027, 4, 8), date(2027, 4, 15))
     layer = LayerDrift("a", "p", "Pot", "Tulipa", "#aa0000", (None, band))
-    drift = Drift((date(2026, 10, 1), date(2026, 12, 1)), (layer,))
-    frame = frame_of(drift, left=10, top=5, right=110, bottom=65)
-    assert frame is not None
-    assert (frame.x(date(2026, 10, 1)), frame.x(date(2026, 12, 1))) == (10, 110)
-    assert 5 < frame.y(band.p10) < frame.y(band.p50) < frame.y(band.p90) < 65
-    assert frame_of(Drift((), ()), left=0, top=0, right=1, bottom=1) is None
-
-
-def test_months_between_two_days():
-    assert months_between(date(2026, 12, 2), date(2027, 2, 1)) == [
-        date(2027, 1, 1),
-        date(2027, 2, 1),
-    ]
+    chart = DriftChart()
+    qtbot.addWidget(chart)
+    chart.resize(600, 300)
+    chart.show_drift(None)
+    chart.show_drift(Drift((), ()))
+    chart.choose("a")
+    chart.show_drift(Drift((date(2026, 10, 1), date(2026, 12, 1)), (layer,)))
+    with qtbot.waitExposed(chart):
+        chart.show()
+    (known, until), (early, late) = chart.viewRange()
+    assert (known, until) == (date(2026, 10, 1).toordinal(), date(2026, 12, 2).toordinal())
+    assert early < band.p10.toordinal() < band.p90.toordinal() < late
+    early_y, late_y = (
+        chart.getViewBox().mapViewToScene(QPointF(known, day.toordinal())).y()
+        for day in (band.p10, band.p90)
+    )
+    assert early_y < late_y  # later days lie lower

@@ -77,7 +77,7 @@ def test_a_click_on_a_records_tick_opens_it(window, seen, hands, qtbot) -> None:
     window.document.look_at(date(2027, 7, 1))
     window.document.select(layer_id=seen.layer_id)
     QApplication.processEvents()
-    index = view.shown.rows.of_layer(seen.layer_id)
+    index = view.shown.rows.of(seen.layer_id)
     at = QPointF(view.days().middle_of(seen.day), view.row_y(index)).toPoint()
     QTest.mouseClick(view.viewport(), LEFT, pos=at)
     qtbot.waitUntil(lambda: asked == [seen.id], timeout=5000)
@@ -92,7 +92,7 @@ def open_menu(window: MainWindow) -> QMenu:
 def test_the_timelines_menu_notes_the_layer_under_the_mouse(window, seen, qtbot) -> None:
     view = window.season.view
     window.document.select()
-    index = view.shown.rows.of_layer(seen.layer_id)
+    index = view.shown.rows.of(seen.layer_id)
     at = QPoint(20, round(view.row_y(index)))
     reason = QContextMenuEvent.Reason.Mouse
     QApplication.sendEvent(view.viewport(), QContextMenuEvent(reason, at, view.mapToGlobal(at)))

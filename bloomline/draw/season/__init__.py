@@ -1,0 +1,1 @@
+"""Paints a season from one day scale, on screen and on paper: bars, strip, rows, axis."""
