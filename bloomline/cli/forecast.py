@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bloomline.cli.forecast_output import Failure, put_answers
 from bloomline.cli.options import (
     MATERIALS,
     SITES,
@@ -116,17 +116,8 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     parser.set_defaults(run=run)
 
 
-@dataclass(frozen=True, slots=True)
-class Failure:
-    """A row that could not be answered."""
-
-    id: str
-    problem: str
-
-
 def run(args: argparse.Namespace) -> int:
     """Answer, and return 1 when some rows could not be answered."""
-    from bloomline.cli.forecast_output import put_answers
     from bloomline.plan.forecaster import Forecaster
 
     forecaster = Forecaster()

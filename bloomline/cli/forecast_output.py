@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.forecast import Failure
 from bloomline.cli.output import (
     advice_lines,
     advice_object,
@@ -17,9 +17,10 @@ from bloomline.cli.output import (
     table,
     wrapped,
 )
-from bloomline.plan.cold import weeks_words
-from bloomline.plan.forecast import Forecast
-from bloomline.plan.report import Band
+
+if TYPE_CHECKING:
+    from bloomline.plan.forecast import Forecast
+    from bloomline.plan.report import Band
 
 _BANDS = ("start", "full", "end")
 _POINTS = ("p10", "p50", "p90")
@@ -44,6 +45,14 @@ _CSV_COLUMNS = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """A row that could not be answered."""
+
+    id: str
+    problem: str
+
+
 def put_answers(answers: Sequence[Forecast | Failure], *, form: str, bulk: bool) -> None:
     """Write answers in the wanted form."""
     if form == "json":
@@ -55,7 +64,7 @@ def put_answers(answers: Sequence[Forecast | Failure], *, form: str, bulk: bool)
             put(line)
     else:
         for each in answers:
-            if isinstance(each, Forecast):
+            if not isinstance(each, Failure):
                 for line in _single_lines(each):
                     put(line)
 
@@ -152,6 +161,8 @@ def _single_lines(answer: Forecast) -> list[str]:
 
 
 def _cold_lines(answer: Forecast) -> list[str]:
+    from bloomline.plan.cold import weeks_words
+
     if answer.cold_weeks_needed is None:
         return ["Needs no cold to flower."]
     words = (
