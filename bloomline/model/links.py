@@ -4,18 +4,56 @@ from __future__ import annotations
 
 import difflib
 from collections import Counter
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
+from typing import Protocol
 
 from pydantic_core import PydanticCustomError
 
-from bloomline.model.store import MAX_PACK_SIZES
-
-if TYPE_CHECKING:
-    from bloomline.model.yard import Yard
+from bloomline.model.store import MAX_PACK_SIZES, InStock, Price
 
 
-def check_links(yard: Yard) -> None:
+class _WithId(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+class _WithName(Protocol):
+    @property
+    def name(self) -> str: ...
+
+
+class _LinkedPot(_WithId, Protocol):
+    @property
+    def display_place(self) -> str | None: ...
+    @property
+    def layers(self) -> Sequence[_WithId]: ...
+    @property
+    def companions(self) -> Sequence[_WithId]: ...
+
+
+class _LinkedRecord(_WithId, Protocol):
+    @property
+    def layer_id(self) -> str: ...
+
+
+class _LinkedYard(Protocol):
+    """What of a yard is checked here; the yard imports these checks, so they can't import it."""
+
+    @property
+    def pots(self) -> Sequence[_LinkedPot]: ...
+    @property
+    def records(self) -> Sequence[_LinkedRecord]: ...
+    @property
+    def display_places(self) -> Sequence[_WithName]: ...
+    @property
+    def own_cultivars(self) -> Sequence[_WithId]: ...
+    @property
+    def cupboard(self) -> Sequence[InStock]: ...
+    @property
+    def prices(self) -> Sequence[Price]: ...
+
+
+def check_links(yard: _LinkedYard) -> None:
     """Check that ids are unique in the yard and that everything pointed at is there.
 
     Raises PydanticCustomError (which pydantic gathers into a ValidationError).
@@ -48,7 +86,7 @@ def check_links(yard: Yard) -> None:
     _check_store(yard)
 
 
-def _check_store(yard: Yard) -> None:
+def _check_store(yard: _LinkedYard) -> None:
     """Check that the cupboard names a cultivar once, and the prices a pack of it once."""
     stock = Counter(item.cultivar_id for item in yard.cupboard)
     packs = Counter((price.cultivar_id, price.pack) for price in yard.prices)
@@ -71,7 +109,7 @@ def _dangling(where: str, what: str, name: str, known: set[str]) -> PydanticCust
     return PydanticCustomError("no_such_id", "{told}", {"told": told})
 
 
-def _tell_same_ids(yard: Yard) -> str:
+def _tell_same_ids(yard: _LinkedYard) -> str:
     first: dict[str, str] = {}
     told: list[str] = []
     for where, name in _id_places(yard):
@@ -83,7 +121,7 @@ def _tell_same_ids(yard: Yard) -> str:
     return "; ".join(told[:5]) + more
 
 
-def _id_places(yard: Yard) -> Iterator[tuple[str, str]]:
+def _id_places(yard: _LinkedYard) -> Iterator[tuple[str, str]]:
     for p, pot in enumerate(yard.pots):
         yield f"pots[{p}].id", pot.id
         for k, layer in enumerate(pot.layers):
