@@ -63,14 +63,14 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     """Show what to buy; 1 when it is over the budget or prices can't be read."""
     from bloomline.cli.options import today_of
-    from bloomline.cli.yard import _refuse_unknown
+    from bloomline.cli.yard import refuse_unknown
     from bloomline.files.atomic import replace_file
     from bloomline.files.yardfile import load_yard
     from bloomline.plan.buying import shopping_list
 
     yard = load_yard(args.file).yard
     catalogue = catalogue_of(args)
-    _refuse_unknown(yard, catalogue, name=str(args.file))
+    refuse_unknown(yard, catalogue, name=str(args.file))
     unread = 0
     if args.prices is not None:
         yard, unread = _with_prices(yard, args.prices, catalogue=catalogue)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from bloomline.cli.options import add_command, catalogue_of, day, number
 from bloomline.cli.output import put
+from bloomline.cli.pots import pot_ids_named
 from bloomline.cli.yard import add_yard, garden_of_place, report_for
 
 if TYPE_CHECKING:
@@ -75,7 +76,7 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(f"{args.out}: a chart is a .png, .svg or .pdf file")
     yard, report = report_for(args)
     today = date.today() if args.day_line == _NOW else args.day_line
-    pots = None if args.pot is None else tuple(_pot_id(report, name) for name in args.pot)
+    pots = pot_ids_named(report, args.pot)
     from bloomline.draw.export import write_plan
     from bloomline.draw.season_chart import ChartOptions, plan_season
 
@@ -101,21 +102,3 @@ def _conflicts(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> tu
 
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
     return successions(yard, report, cultivar_of=cultivar_of, garden=garden_of_place(args))
-
-
-def _pot_id(report: SeasonReport, name: str) -> str:
-    """The pot of that id or name, case and accents forgiven. Raises UnknownNameError."""
-    from bloomline.errors import UnknownNameError
-    from bloomline.reference.folding import fold, near_names
-
-    if any(pot.pot_id == name for pot in report.pots):
-        return name
-    wanted = fold(name)
-    hits = [pot.pot_id for pot in report.pots if fold(pot.name) == wanted]
-    if len(hits) == 1:
-        return hits[0]
-    if hits:
-        raise UnknownNameError("single pot", name, near=hits)
-    known = [(fold(pot.name), pot.name) for pot in report.pots]
-    near = near_names(name, known) or [pot.name for pot in report.pots][:6]
-    raise UnknownNameError("pot", name, near=near)

@@ -69,7 +69,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show two scenarios side by side."""
-    from bloomline.cli.yard import _refuse_unknown
+    from bloomline.cli.yard import refuse_unknown
     from bloomline.errors import UsageError
     from bloomline.files.yardfile import load_yard
     from bloomline.plan.forecaster import Forecaster
@@ -77,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
 
     yard = load_yard(args.file).yard
     catalogue = catalogue_of(args)
-    _refuse_unknown(yard, catalogue, name=str(args.file))
+    refuse_unknown(yard, catalogue, name=str(args.file))
     a, b = _scenario(args, "against_"), _scenario(args, "")
     if a == b:
         raise UsageError("both sides are the same; say what if: --warmer 2, --later-weeks 2, …")

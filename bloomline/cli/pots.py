@@ -12,6 +12,22 @@ if TYPE_CHECKING:
 
 def pot_ids_named(report: SeasonReport, names: Sequence[str] | None) -> tuple[str, ...] | None:
     """The pots of these ids or names; None for all. Raises UnknownNameError."""
-    from bloomline.cli.chart import _pot_id
-
     return None if names is None else tuple(_pot_id(report, name) for name in names)
+
+
+def _pot_id(report: SeasonReport, name: str) -> str:
+    """The pot of that id or name, case and accents forgiven. Raises UnknownNameError."""
+    from bloomline.errors import UnknownNameError
+    from bloomline.reference.folding import fold, near_names
+
+    if any(pot.pot_id == name for pot in report.pots):
+        return name
+    wanted = fold(name)
+    hits = [pot.pot_id for pot in report.pots if fold(pot.name) == wanted]
+    if len(hits) == 1:
+        return hits[0]
+    if hits:
+        raise UnknownNameError("single pot", name, near=hits)
+    known = [(fold(pot.name), pot.name) for pot in report.pots]
+    near = near_names(name, known) or [pot.name for pot in report.pots][:6]
+    raise UnknownNameError("pot", name, near=near)

@@ -98,7 +98,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show, add, import or export records; 1 when some are questioned or can't be read."""
-    from bloomline.cli.yard import _refuse_unknown
+    from bloomline.cli.yard import refuse_unknown
     from bloomline.files.records_csv import write_records
     from bloomline.files.yardfile import load_yard, save_yard
     from bloomline.plan.forecaster import Forecaster
@@ -109,7 +109,7 @@ def run(args: argparse.Namespace) -> int:
     _refuse_odd_use(args)
     loaded = load_yard(args.file)
     catalogue = catalogue_of(args)
-    _refuse_unknown(loaded.yard, catalogue, name=str(args.file))
+    refuse_unknown(loaded.yard, catalogue, name=str(args.file))
     cultivar_of = partial(find_cultivar, loaded.yard, catalogue=catalogue)
     yard, n_bad = _changed(loaded.yard, args, cultivar_of)
     if yard is not loaded.yard:

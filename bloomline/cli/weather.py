@@ -137,7 +137,7 @@ def _ask(path: Path, question: ImportQuestion) -> None:
 
 
 def _show(args: argparse.Namespace, yard: Yard) -> int:
-    from bloomline.cli.yard import _refuse_unknown
+    from bloomline.cli.yard import refuse_unknown
     from bloomline.plan.drift import departure, drift, so_far
     from bloomline.plan.forecaster import Forecaster
     from bloomline.plan.own_weather import bridged, is_of_here
@@ -148,7 +148,7 @@ def _show(args: argparse.Namespace, yard: Yard) -> int:
     if not is_of_here(yard):
         say("the weather that the yard keeps is of another place and doesn't count in forecasts")
     catalogue = catalogue_of(args)
-    _refuse_unknown(yard, catalogue, name=str(args.file))
+    refuse_unknown(yard, catalogue, name=str(args.file))
     kept = bridged(yard.weather)
     forecaster = Forecaster()
     moved = drift(yard, kept.recorded, catalogue=catalogue, forecaster=forecaster)

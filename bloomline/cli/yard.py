@@ -54,7 +54,7 @@ def report_for(args: argparse.Namespace) -> tuple[Yard, SeasonReport]:
         raise UsageError("--elevation goes with --place; the yard file has its own elevation_m")
     yard = load_yard(args.file).yard
     catalogue = catalogue_of(args)
-    _refuse_unknown(yard, catalogue, name=str(args.file))
+    refuse_unknown(yard, catalogue, name=str(args.file))
     garden = None
     if args.place is not None:
         garden = garden_meant(args.place, elevation_m=args.elevation)
@@ -90,7 +90,7 @@ def recorded_for(args: argparse.Namespace, yard: Yard) -> RecordedWeather | None
     return given if given is not None or args.place is not None else recorded_of(yard)
 
 
-def _refuse_unknown(yard: Yard, catalogue: Catalogue, *, name: str) -> None:
+def refuse_unknown(yard: Yard, catalogue: Catalogue, *, name: str) -> None:
     """Name every layer whose cultivar, and the place whose station, no table holds."""
     from bloomline.errors import DataError
 
