@@ -3,33 +3,33 @@
 from __future__ import annotations
 
 from bloomline.model.companion import MAX_COMPANIONS, CompanionPlanting
-from bloomline.model.edits import (
+from bloomline.model.revising import (
     EditRefusedError,
-    _pot_index,
-    _refuse_fields,
-    _refuse_known_ids,
-    _revise,
-    _with_pot,
+    pot_index,
+    refuse_fields,
+    refuse_known_ids,
+    revise,
+    with_pot,
 )
 from bloomline.model.yard import Pot, Yard
 
 
 def add_companion(yard: Yard, pot_id: str, planting: CompanionPlanting) -> Yard:
     """Plant companions on top of a pot."""
-    at = _pot_index(yard, pot_id)
+    at = pot_index(yard, pot_id)
     pot = yard.pots[at]
     _refuse_full(pot)
-    _refuse_known_ids(yard, [planting.id])
-    return _with_pot(yard, at, _revise(pot, {"companions": (*pot.companions, planting)}))
+    refuse_known_ids(yard, [planting.id])
+    return with_pot(yard, at, revise(pot, {"companions": (*pot.companions, planting)}))
 
 
 def change_companion(yard: Yard, planting_id: str, **fields: object) -> Yard:
     """Change fields of a companion planting, all but its id."""
-    _refuse_fields(fields, "id")
+    refuse_fields(fields, "id")
     pot, planting = yard.companion(planting_id)
-    changed = _revise(planting, fields)
+    changed = revise(planting, fields)
     on_top = tuple(changed if each.id == planting_id else each for each in pot.companions)
-    return _with_pot(yard, _pot_index(yard, pot.id), _revise(pot, {"companions": on_top}))
+    return with_pot(yard, pot_index(yard, pot.id), revise(pot, {"companions": on_top}))
 
 
 def move_companion(yard: Yard, planting_id: str, to_pot_id: str) -> Yard:
@@ -46,7 +46,7 @@ def remove_companion(yard: Yard, planting_id: str) -> Yard:
     """Take companions away from their pot."""
     pot, _ = yard.companion(planting_id)
     rest = tuple(each for each in pot.companions if each.id != planting_id)
-    return _with_pot(yard, _pot_index(yard, pot.id), _revise(pot, {"companions": rest}))
+    return with_pot(yard, pot_index(yard, pot.id), revise(pot, {"companions": rest}))
 
 
 def _refuse_full(pot: Pot) -> None:

@@ -12,14 +12,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import TypeVar
 
-from pydantic import ValidationError
-
-from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.parts import Part
-from bloomline.model.problems import describe
+from bloomline.model.revising import (
+    EditRefusedError,
+    pot_index,
+    refuse_fields,
+    refuse_known_ids,
+    revise,
+    with_pot,
+)
 from bloomline.model.spot import Spot, is_one_garden
 from bloomline.model.yard import (
     LONG_SHAPES,
@@ -36,20 +38,13 @@ from bloomline.model.yard import (
     Record,
     Site,
     Yard,
-    unknown,
 )
 from bloomline.model.yard_ids import free_name as free_name
-from bloomline.model.yard_ids import fresh_ids, ids_in
+from bloomline.model.yard_ids import fresh_ids
 from bloomline.model.yard_ids import next_id as next_id
-
-_Part = TypeVar("_Part", bound=Part)
 
 # How much longer than wide an oval pot or a trough is made when no length is given.
 _LENGTH_PER_WIDTH = {"oval": 1.5, "trough": 3.0}
-
-
-class EditRefusedError(BloomlineError):
-    """A change to the yard that makes no sense; the sentence says why."""
 
 
 # The yard as a whole
@@ -57,12 +52,12 @@ class EditRefusedError(BloomlineError):
 
 def rename_yard(yard: Yard, name: str) -> Yard:
     """Give the yard another name."""
-    return _revise(yard, {"name": name}, links=False)
+    return revise(yard, {"name": name}, links=False)
 
 
 def set_notes(yard: Yard, notes: str) -> Yard:
     """Replace the notes about the yard."""
-    return _revise(yard, {"notes": notes}, links=False)
+    return revise(yard, {"notes": notes}, links=False)
 
 
 def set_place(yard: Yard, place: PlaceChoice) -> Yard:
@@ -76,34 +71,34 @@ def set_place(yard: Yard, place: PlaceChoice) -> Yard:
         )
         if yard.weather is not None and yard.weather.recorded_at is None:
             changes["weather"] = yard.weather.model_copy(update={"recorded_at": spot})
-    return _revise(yard, changes, links=False)
+    return revise(yard, changes, links=False)
 
 
 def change_place(yard: Yard, **fields: object) -> Yard:
     """Change some fields of the place, such as its elevation."""
-    return set_place(yard, _revise(yard.place, fields))
+    return set_place(yard, revise(yard.place, fields))
 
 
 def set_season_year(yard: Yard, year: int) -> Yard:
     """Show the spring of another year; planting dates stay as they are."""
-    return _revise(yard, {"season_year": year}, links=False)
+    return revise(yard, {"season_year": year}, links=False)
 
 
 def change_settings(yard: Yard, **fields: object) -> Yard:
     """Change some of the settings."""
-    return _revise(yard, {"settings": _revise(yard.settings, fields)}, links=False)
+    return revise(yard, {"settings": revise(yard.settings, fields)}, links=False)
 
 
 def change_money(yard: Yard, **fields: object) -> Yard:
     """Change the currency or the budget."""
-    return _revise(yard, {"money": _revise(yard.money, fields)}, links=False)
+    return revise(yard, {"money": revise(yard.money, fields)}, links=False)
 
 
 def set_site_offset(yard: Yard, site: Site, offset_c: float | None) -> Yard:
     """Warm or cool a site against the program's figure [°C]; None takes the figure back."""
     offsets = {**yard.site_offsets, site: offset_c}
     kept = {name: value for name, value in offsets.items() if value is not None}
-    return _revise(yard, {"site_offsets": kept}, links=False)
+    return revise(yard, {"site_offsets": kept}, links=False)
 
 
 def set_display_places(yard: Yard, places: Sequence[DisplayPlace]) -> Yard:
@@ -112,10 +107,10 @@ def set_display_places(yard: Yard, places: Sequence[DisplayPlace]) -> Yard:
     pots = tuple(
         pot
         if pot.display_place is None or pot.display_place in names
-        else _revise(pot, {"display_place": None})
+        else revise(pot, {"display_place": None})
         for pot in yard.pots
     )
-    return _revise(yard, {"display_places": tuple(places), "pots": pots})
+    return revise(yard, {"display_places": tuple(places), "pots": pots})
 
 
 def set_own_cultivars(yard: Yard, cultivars: Sequence[Cultivar]) -> Yard:
@@ -126,7 +121,7 @@ def set_own_cultivars(yard: Yard, cultivars: Sequence[Cultivar]) -> Yard:
         else OwnCultivar.model_validate(cultivar.__dict__)
         for cultivar in cultivars
     )
-    return _revise(yard, {"own_cultivars": own})
+    return revise(yard, {"own_cultivars": own})
 
 
 # Pots
@@ -137,30 +132,30 @@ def add_pot(yard: Yard, pot: Pot, *, index: int | None = None) -> Yard:
     if len(yard.pots) >= MAX_POTS:
         raise EditRefusedError(f"the yard is full: it holds at most {MAX_POTS:,} pots")
     ids = [*(layer.id for layer in pot.layers), *(each.id for each in pot.companions)]
-    _refuse_known_ids(yard, [pot.id, *ids])
+    refuse_known_ids(yard, [pot.id, *ids])
     at = len(yard.pots) if index is None else _slot(index, len(yard.pots))
-    return _revise(yard, {"pots": (*yard.pots[:at], pot, *yard.pots[at:])})
+    return revise(yard, {"pots": (*yard.pots[:at], pot, *yard.pots[at:])})
 
 
 def duplicate_pot(yard: Yard, pot_id: str) -> Yard:
     """Put a copy of a pot right behind it, its layers planned afresh; records stay behind."""
     pot = yard.pot(pot_id)
     fresh = fresh_ids(yard, "layer")
-    layers = tuple(_revise(layer, {"id": next(fresh), "state": "planned"}) for layer in pot.layers)
+    layers = tuple(revise(layer, {"id": next(fresh), "state": "planned"}) for layer in pot.layers)
     fresh = fresh_ids(yard, "companion")
-    on_top = tuple(_revise(planting, {"id": next(fresh)}) for planting in pot.companions)
+    on_top = tuple(revise(planting, {"id": next(fresh)}) for planting in pot.companions)
     name = free_name(yard, pot.name)
     parts = {"layers": layers, "companions": on_top}
-    copy = _revise(pot, {"id": next_id(yard, "pot"), "name": name, **parts})
-    return add_pot(yard, copy, index=_pot_index(yard, pot_id) + 1)
+    copy = revise(pot, {"id": next_id(yard, "pot"), "name": name, **parts})
+    return add_pot(yard, copy, index=pot_index(yard, pot_id) + 1)
 
 
 def remove_pot(yard: Yard, pot_id: str) -> Yard:
     """Take a pot away, with its layers and what was recorded about them."""
-    at = _pot_index(yard, pot_id)
+    at = pot_index(yard, pot_id)
     gone = {layer.id for layer in yard.pots[at].layers}
     pots = yard.pots[:at] + yard.pots[at + 1 :]
-    return _revise(yard, {"pots": pots, **_without_records(yard, gone)}, links=False)
+    return revise(yard, {"pots": pots, **_without_records(yard, gone)}, links=False)
 
 
 def rename_pot(yard: Yard, pot_id: str, name: str) -> Yard:
@@ -174,8 +169,8 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
     A pot made oval or a trough gets lengths when none are given; one made round or square
     loses them; one moved to a site without shelter loses the day until which it is sheltered.
     """
-    _refuse_fields(fields, "id", "layers", "companions")
-    at = _pot_index(yard, pot_id)
+    refuse_fields(fields, "id", "layers", "companions")
+    at = pot_index(yard, pot_id)
     pot = yard.pots[at]
     shape = fields.get("shape", pot.shape)
     if shape != pot.shape:
@@ -189,16 +184,16 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
             fields.setdefault(f"{end}_length_cm", length)
     if "site" in fields and fields["site"] not in SHELTERED_SITES:
         fields.setdefault("sheltered_until", None)
-    return _with_pot(yard, at, _revise(pot, fields), links="display_place" in fields)
+    return with_pot(yard, at, revise(pot, fields), links="display_place" in fields)
 
 
 def move_pot(yard: Yard, pot_id: str, to_index: int) -> Yard:
     """Move a pot among the others, so that it comes to stand at `to_index`."""
-    at = _pot_index(yard, pot_id)
+    at = pot_index(yard, pot_id)
     pots = list(yard.pots)
     pot = pots.pop(at)
     pots.insert(_slot(to_index, len(pots)), pot)
-    return _revise(yard, {"pots": tuple(pots)}, links=False)
+    return revise(yard, {"pots": tuple(pots)}, links=False)
 
 
 # Layers
@@ -206,17 +201,17 @@ def move_pot(yard: Yard, pot_id: str, to_index: int) -> Yard:
 
 def add_layer(yard: Yard, pot_id: str, layer: Layer, *, index: int | None = None) -> Yard:
     """Lay a layer into a pot, at `index` from the deepest up or where its depth belongs."""
-    at = _pot_index(yard, pot_id)
+    at = pot_index(yard, pot_id)
     pot = yard.pots[at]
     _refuse_full(pot)
-    _refuse_known_ids(yard, [layer.id])
-    return _with_pot(yard, at, _revise(pot, {"layers": _laid(pot.layers, layer, index)}))
+    refuse_known_ids(yard, [layer.id])
+    return with_pot(yard, at, revise(pot, {"layers": _laid(pot.layers, layer, index)}))
 
 
 def copy_layer(yard: Yard, layer_id: str, to_pot_id: str, *, index: int | None = None) -> Yard:
     """Lay a copy of a layer into a pot, planned afresh; records stay behind."""
     _, layer = yard.layer(layer_id)
-    copy = _revise(layer, {"id": next_id(yard, "layer"), "state": "planned"})
+    copy = revise(layer, {"id": next_id(yard, "layer"), "state": "planned"})
     return add_layer(yard, to_pot_id, copy, index=index)
 
 
@@ -224,21 +219,21 @@ def move_layer(yard: Yard, layer_id: str, to_pot_id: str, *, index: int | None =
     """Move a layer to `index` (from the deepest up) of its own or another pot."""
     pot, layer = yard.layer(layer_id)
     rest = tuple(other for other in pot.layers if other.id != layer_id)
-    at = _pot_index(yard, pot.id)
+    at = pot_index(yard, pot.id)
     if to_pot_id == pot.id:
         slot = len(rest) if index is None else _slot(index, len(rest))
         order = (*rest[:slot], layer, *rest[slot:])
         depths = [other.cover_cm for other in pot.layers]
         laid = tuple(
-            _revise(other, {"cover_cm": depth}) for other, depth in zip(order, depths, strict=True)
+            revise(other, {"cover_cm": depth}) for other, depth in zip(order, depths, strict=True)
         )
-        return _with_pot(yard, at, _revise(pot, {"layers": laid}))
-    to = _pot_index(yard, to_pot_id)
+        return with_pot(yard, at, revise(pot, {"layers": laid}))
+    to = pot_index(yard, to_pot_id)
     _refuse_full(yard.pots[to])
     pots = list(yard.pots)
-    pots[at] = _revise(pot, {"layers": rest})
-    pots[to] = _revise(pots[to], {"layers": _laid(pots[to].layers, layer, index)})
-    return _revise(yard, {"pots": tuple(pots)}, links=False)
+    pots[at] = revise(pot, {"layers": rest})
+    pots[to] = revise(pots[to], {"layers": _laid(pots[to].layers, layer, index)})
+    return revise(yard, {"pots": tuple(pots)}, links=False)
 
 
 def remove_layer(yard: Yard, layer_id: str) -> Yard:
@@ -246,15 +241,15 @@ def remove_layer(yard: Yard, layer_id: str) -> Yard:
     pot, _ = yard.layer(layer_id)
     rest = tuple(other for other in pot.layers if other.id != layer_id)
     pots = list(yard.pots)
-    pots[_pot_index(yard, pot.id)] = _revise(pot, {"layers": rest})
-    return _revise(yard, {"pots": tuple(pots), **_without_records(yard, {layer_id})}, links=False)
+    pots[pot_index(yard, pot.id)] = revise(pot, {"layers": rest})
+    return revise(yard, {"pots": tuple(pots), **_without_records(yard, {layer_id})}, links=False)
 
 
 def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
     """Change fields of a layer, all but its id; another depth may give it another slot."""
-    _refuse_fields(fields, "id")
+    refuse_fields(fields, "id")
     pot, layer = yard.layer(layer_id)
-    changed = _revise(layer, fields)
+    changed = revise(layer, fields)
     slot = pot.layers.index(layer)
     rest = pot.layers[:slot] + pot.layers[slot + 1 :]
     below = rest[slot - 1].cover_cm if slot else changed.cover_cm
@@ -263,7 +258,7 @@ def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
         layers = (*rest[:slot], changed, *rest[slot:])
     else:
         layers = _laid(rest, changed, None)
-    return _with_pot(yard, _pot_index(yard, pot.id), _revise(pot, {"layers": layers}))
+    return with_pot(yard, pot_index(yard, pot.id), revise(pot, {"layers": layers}))
 
 
 def set_planted(yard: Yard, layer_ids: Iterable[str], day: date) -> Yard:
@@ -275,13 +270,13 @@ def set_planted(yard: Yard, layer_ids: Iterable[str], day: date) -> Yard:
         if mine:
             wanted -= mine
             layers = tuple(
-                _revise(layer, {"planted": day}) if layer.id in mine else layer
+                revise(layer, {"planted": day}) if layer.id in mine else layer
                 for layer in pot.layers
             )
-            pots[at] = _revise(pot, {"layers": layers})
+            pots[at] = revise(pot, {"layers": layers})
     if wanted:
         yard.layer(min(wanted))  # raises, and names what comes near
-    return _revise(yard, {"pots": tuple(pots)}, links=False)
+    return revise(yard, {"pots": tuple(pots)}, links=False)
 
 
 # Records
@@ -294,7 +289,7 @@ def add_record(yard: Yard, record: Record) -> Yard:
     """
     if len(yard.records) >= MAX_RECORDS:
         raise EditRefusedError(f"the yard holds at most {MAX_RECORDS:,} records")
-    _refuse_known_ids(yard, [record.id])
+    refuse_known_ids(yard, [record.id])
     _, layer = yard.layer(record.layer_id)
     state = state_by_record(layer, record, state=layer.state)
     if state != layer.state:
@@ -313,8 +308,8 @@ def state_by_record(layer: Layer, record: Record, *, state: LayerState) -> Layer
 
 def change_record(yard: Yard, record_id: str, **fields: object) -> Yard:
     """Change fields of a record, all but its id."""
-    _refuse_fields(fields, "id")
-    changed = _revise(yard.record(record_id), fields)
+    refuse_fields(fields, "id")
+    changed = revise(yard.record(record_id), fields)
     yard.layer(changed.layer_id)
     return _with_records(yard, [changed if r.id == record_id else r for r in yard.records])
 
@@ -328,46 +323,13 @@ def remove_record(yard: Yard, record_id: str) -> Yard:
 # What the edits share
 
 
-def _revise(part: _Part, changes: dict[str, object], *, links: bool = True) -> _Part:
-    """Build `part` anew with changes, checked; `links` False spares the walk over all ids."""
-    known = type(part).model_fields
-    for name in changes:
-        if name not in known:
-            raise unknown(f"field of a {type(part).__name__.lower()}", name, list(known))
-    old = part.__dict__
-    context: dict[str, object] = {
-        "links_checked": not links,
-        "keep_unknown": bool(part.model_extra),
-    }
-    values = {**old, **(part.model_extra or {}), **changes}
-    try:
-        revised = type(part).model_validate(values, context=context)
-    except ValidationError as error:
-        raise EditRefusedError("; ".join(describe(error)[:5])) from None
-    new = revised.__dict__
-    return part if all(new[name] == old[name] for name in changes) else revised
-
-
-def _with_pot(yard: Yard, at: int, pot: Pot, *, links: bool = False) -> Yard:
-    if pot is yard.pots[at]:
-        return yard
-    return _revise(yard, {"pots": (*yard.pots[:at], pot, *yard.pots[at + 1 :])}, links=links)
-
-
 def _with_records(yard: Yard, records: list[Record]) -> Yard:
     ordered = tuple(sorted(records, key=lambda record: record.day))
-    return _revise(yard, {"records": ordered}, links=False)
+    return revise(yard, {"records": ordered}, links=False)
 
 
 def _without_records(yard: Yard, layer_ids: set[str]) -> dict[str, object]:
     return {"records": tuple(r for r in yard.records if r.layer_id not in layer_ids)}
-
-
-def _pot_index(yard: Yard, pot_id: str) -> int:
-    for index, pot in enumerate(yard.pots):
-        if pot.id == pot_id:
-            return index
-    raise unknown("pot", pot_id, [pot.id for pot in yard.pots])
 
 
 def _laid(layers: tuple[Layer, ...], layer: Layer, index: int | None) -> tuple[Layer, ...]:
@@ -381,7 +343,7 @@ def _laid(layers: tuple[Layer, ...], layer: Layer, index: int | None) -> tuple[L
             cover_cm = max(cover_cm, layers[slot].cover_cm)
         if slot > 0:
             cover_cm = min(cover_cm, layers[slot - 1].cover_cm)
-        layer = _revise(layer, {"cover_cm": cover_cm})
+        layer = revise(layer, {"cover_cm": cover_cm})
     return (*layers[:slot], layer, *layers[slot:])
 
 
@@ -394,16 +356,3 @@ def _slot(index: int, last: int) -> int:
 def _refuse_full(pot: Pot) -> None:
     if len(pot.layers) >= MAX_LAYERS:
         raise EditRefusedError(f"{pot.name} is full: a pot holds at most {MAX_LAYERS} layers")
-
-
-def _refuse_known_ids(yard: Yard, ids: Sequence[str]) -> None:
-    used = set(ids_in(yard))
-    for at, name in enumerate(ids):
-        if name in used or name in ids[:at]:
-            raise EditRefusedError(f"the id {name!r} is taken already")
-
-
-def _refuse_fields(fields: dict[str, object], *names: str) -> None:
-    for name in names:
-        if name in fields:
-            raise EditRefusedError(f"the {name} of a part can't be changed this way")

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bloomline.model.edits import EditRefusedError, _pot_index, _revise, _with_pot
+from bloomline.model.revising import EditRefusedError, pot_index, revise, with_pot
 from bloomline.model.store import InStock, Price
 from bloomline.model.yard import Yard, unknown
 
 
 def set_cupboard(yard: Yard, stock: Sequence[InStock]) -> Yard:
     """Replace what lies in the cupboard."""
-    return _revise(yard, {"cupboard": tuple(stock)})
+    return revise(yard, {"cupboard": tuple(stock)})
 
 
 def set_stock(yard: Yard, cultivar_id: str, count: int, *, note: str | None = None) -> Yard:
@@ -32,20 +32,18 @@ def set_stock(yard: Yard, cultivar_id: str, count: int, *, note: str | None = No
         return set_cupboard(yard, kept)
     if at is None:
         made = InStock.model_construct(cultivar_id=cultivar_id, count=1, note="")
-        stock.append(
-            _revise(made, {"cultivar_id": cultivar_id, "count": count, "note": note or ""})
-        )
+        stock.append(revise(made, {"cultivar_id": cultivar_id, "count": count, "note": note or ""}))
     else:
         changes: dict[str, object] = {"count": count}
         if note is not None:
             changes["note"] = note
-        stock[at] = _revise(stock[at], changes)
+        stock[at] = revise(stock[at], changes)
     return set_cupboard(yard, stock)
 
 
 def set_prices(yard: Yard, prices: Sequence[Price]) -> Yard:
     """Replace the price list."""
-    return _revise(yard, {"prices": tuple(prices)})
+    return revise(yard, {"prices": tuple(prices)})
 
 
 def set_price(yard: Yard, price: Price) -> Yard:
@@ -70,7 +68,7 @@ def remove_price(yard: Yard, cultivar_id: str, pack: int) -> Yard:
 
 def change_supplies(yard: Yard, **fields: object) -> Yard:
     """Change the usual mix, the size of compost bags or the prices of bags."""
-    return _revise(yard, {"supplies": _revise(yard.supplies, fields)}, links=False)
+    return revise(yard, {"supplies": revise(yard.supplies, fields)}, links=False)
 
 
 def set_bag_price(yard: Yard, bag_id: str, price: float | None) -> Yard:
@@ -85,16 +83,16 @@ def set_covers(yard: Yard, pot_id: str, covers: Mapping[str, float]) -> Yard:
 
     Layers left out keep their depth. Raises UnknownNameError for a layer that isn't there.
     """
-    at = _pot_index(yard, pot_id)
+    at = pot_index(yard, pot_id)
     pot = yard.pots[at]
     ids = [layer.id for layer in pot.layers]
     for layer_id in covers:
         if layer_id not in ids:
             raise unknown("layer", layer_id, ids)
     laid = [
-        _revise(layer, {"cover_cm": covers.get(layer.id, layer.cover_cm)}) for layer in pot.layers
+        revise(layer, {"cover_cm": covers.get(layer.id, layer.cover_cm)}) for layer in pot.layers
     ]
     # Layers told together lie in the order told where their depths are the same.
     told = {layer_id: place for place, layer_id in enumerate(covers)}
     laid.sort(key=lambda layer: (-layer.cover_cm, told.get(layer.id, len(told))))
-    return _with_pot(yard, at, _revise(pot, {"layers": tuple(laid)}))
+    return with_pot(yard, at, revise(pot, {"layers": tuple(laid)}))

@@ -11,10 +11,9 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
-from bloomline.model.edits import EditRefusedError
-from bloomline.model.edits import _revise as revise
 from bloomline.model.parts import Part
 from bloomline.model.problems import describe
+from bloomline.model.revising import EditRefusedError, revise
 from bloomline.model.yard import (
     MAX_DONE_TASKS,
     MAX_SEEN_TASKS,

@@ -9,7 +9,7 @@ from typing import Literal
 
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.edits import EditRefusedError
+from bloomline.model.revising import EditRefusedError
 from bloomline.model.task_edits import change_many
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.calendar import as_date

@@ -11,7 +11,7 @@ from bloomline.errors import UnknownNameError
 from bloomline.model import companion_edits as on_top
 from bloomline.model import edits
 from bloomline.model.companion import MAX_COMPANIONS, CompanionPlanting
-from bloomline.model.edits import EditRefusedError
+from bloomline.model.revising import EditRefusedError
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 
 PLANTED = date(2026, 11, 1)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from bloomline.errors import BloomlineError, UnknownNameError
 from bloomline.files.yardfile import dump_yard
 from bloomline.model import edits
-from bloomline.model.edits import EditRefusedError
+from bloomline.model.revising import EditRefusedError
 from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Record, Yard
 
 DAY = date(2026, 11, 7)

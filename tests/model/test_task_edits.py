@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from bloomline.errors import UnknownNameError
 from bloomline.files.yardfile import dump_yard, parse_yard
-from bloomline.model.edits import EditRefusedError
+from bloomline.model.revising import EditRefusedError
 from bloomline.model.task_edits import change_many, remember_tasks, tick_task, untick_task
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from bloomline.files.yardfile import dump_yard, parse_yard
-from bloomline.model.edits import EditRefusedError
+from bloomline.model.revising import EditRefusedError
 from bloomline.model.weather import OwnWeather, WeatherMonth
 from bloomline.model.weather_edits import (
     add_weather,

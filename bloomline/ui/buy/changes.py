@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from bloomline.model.edits import EditRefusedError
+from bloomline.model.revising import EditRefusedError
 from bloomline.model.store import Price
 from bloomline.model.store_edits import remove_price, set_bag_price, set_price, set_stock
 from bloomline.model.yard import Yard
