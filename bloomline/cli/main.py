@@ -179,17 +179,14 @@ def _yard_file(text: str, names: list[str]) -> Path:
 
 
 def _open_window(path: Path | None) -> int:
-    from importlib import import_module
-
     why = "the window needs a display, and there is none here"
     if _has_display():
         try:
-            code: int = import_module("bloomline.ui.app").run(path)
-            return code
-        except ImportError as error:
+            from bloomline.ui.app import run
+        except ImportError as error:  # a library of the system that Qt needs may be missing
             why = f"the window can't be opened here ({error})"
-            if error.name == "bloomline.ui.app":
-                why = "the window is not built in this version"
+        else:
+            return run(path)
     file = path or "FILE"
     say(
         f"{why}; use 'bloomline season {file}' and 'bloomline chart {file} --out season.png', "

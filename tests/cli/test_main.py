@@ -64,6 +64,7 @@ def test_without_a_window_the_other_ways_are_named(capsys, monkeypatch) -> None:
     assert main(["yard.bloomline"]) == 2
     out, err = capsys.readouterr()
     assert out == ""
+    assert "the window can't be opened here" in err
     assert "bloomline season yard.bloomline" in err
     assert "bloomline chart yard.bloomline" in err
 
