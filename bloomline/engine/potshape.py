@@ -190,10 +190,6 @@ class PotShape:
         """Inner area [cm²] at a height above the inner bottom. [cm]"""
         return self.section_at_height(height_cm).area_cm2
 
-    def area_at_depth(self, depth_from_rim_cm: float) -> float:
-        """Inner area [cm²] at a depth below the rim. [cm]"""
-        return self.section_at_depth(depth_from_rim_cm).area_cm2
-
     def volume_between(self, low_cm: float, high_cm: float) -> float:
         """Inner volume [L] between two heights above the inner bottom. [cm]
 

@@ -10,10 +10,9 @@ below it and no shallower than the one above; moved within its pot it takes its 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date
 
-from bloomline.model.cultivar import Cultivar
 from bloomline.model.revising import (
     EditRefusedError,
     pot_index,
@@ -29,10 +28,8 @@ from bloomline.model.yard import (
     MAX_POTS,
     MAX_RECORDS,
     SHELTERED_SITES,
-    DisplayPlace,
     Layer,
     LayerState,
-    OwnCultivar,
     PlaceChoice,
     Pot,
     Record,
@@ -99,29 +96,6 @@ def set_site_offset(yard: Yard, site: Site, offset_c: float | None) -> Yard:
     offsets = {**yard.site_offsets, site: offset_c}
     kept = {name: value for name, value in offsets.items() if value is not None}
     return revise(yard, {"site_offsets": kept}, links=False)
-
-
-def set_display_places(yard: Yard, places: Sequence[DisplayPlace]) -> Yard:
-    """Replace the display places; pots that stood at one that is gone stand at none."""
-    names = {place.name for place in places}
-    pots = tuple(
-        pot
-        if pot.display_place is None or pot.display_place in names
-        else revise(pot, {"display_place": None})
-        for pot in yard.pots
-    )
-    return revise(yard, {"display_places": tuple(places), "pots": pots})
-
-
-def set_own_cultivars(yard: Yard, cultivars: Sequence[Cultivar]) -> Yard:
-    """Replace the gardener's own cultivars."""
-    own = tuple(
-        cultivar
-        if isinstance(cultivar, OwnCultivar)
-        else OwnCultivar.model_validate(cultivar.__dict__)
-        for cultivar in cultivars
-    )
-    return revise(yard, {"own_cultivars": own})
 
 
 # Pots
@@ -312,12 +286,6 @@ def change_record(yard: Yard, record_id: str, **fields: object) -> Yard:
     changed = revise(yard.record(record_id), fields)
     yard.layer(changed.layer_id)
     return _with_records(yard, [changed if r.id == record_id else r for r in yard.records])
-
-
-def remove_record(yard: Yard, record_id: str) -> Yard:
-    """Take a record away."""
-    yard.record(record_id)
-    return _with_records(yard, [r for r in yard.records if r.id != record_id])
 
 
 # What the edits share

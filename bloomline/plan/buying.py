@@ -73,13 +73,6 @@ class BulbLine:
 
 
 @dataclass(frozen=True, slots=True)
-class CrocksLine:
-    """Broken clay for pots that have crocks; found, not bought. [L]"""
-
-    volume_l: float
-
-
-@dataclass(frozen=True, slots=True)
 class PotLine:
     """Pots of one make that are still to be bought; what they cost is not known here."""
 

@@ -81,12 +81,6 @@ class Units:
             return f"{self.number(temp_c * 9.0 / 5.0 + 32.0, decimals)} °F"
         return f"{self.number(temp_c, decimals)} °C"
 
-    def temperature_step(self, step_c: float, *, decimals: int = 1) -> str:
-        """A difference of temperatures with its unit."""
-        if self.imperial:
-            return f"{self.number(step_c * 9.0 / 5.0, decimals)} °F"
-        return f"{self.number(step_c, decimals)} °C"
-
     def mass(self, mass_kg: float, *, decimals: int = 1) -> str:
         """A weight with its unit."""
         if self.imperial:

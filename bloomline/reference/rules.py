@@ -103,11 +103,6 @@ class Compost:
         """Middle of the dry weight. [kg/L]"""
         return (self.dry_low_kg_per_l + self.dry_high_kg_per_l) / 2
 
-    @property
-    def available_water(self) -> float:
-        """Middle of the water a plant can draw, litres in a litre."""
-        return (self.available_water_low + self.available_water_high) / 2
-
 
 @dataclass(frozen=True, slots=True)
 class PotMaterial:

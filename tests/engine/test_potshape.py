@@ -45,7 +45,7 @@ def test_width_at_heights_and_depths() -> None:
     assert pot.width_at_height(12.5) == 25.0
     assert pot.section_at_depth(0.0) == Section("circle", 30.0, 30.0)
     assert pot.length_at_height(12.5) == 25.0
-    assert pot.area_at_depth(12.5) == pytest.approx(math.pi * 12.5**2)
+    assert pot.area_at_height(12.5) == pytest.approx(math.pi * 12.5**2)
 
 
 def test_oval_axes_taper_on_their_own() -> None:

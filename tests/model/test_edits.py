@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from bloomline.errors import BloomlineError, UnknownNameError
 from bloomline.files.yardfile import dump_yard
 from bloomline.model import edits
+from bloomline.model.record_edits import remove_records
 from bloomline.model.revising import EditRefusedError
-from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Record, Yard
+from bloomline.model.yard import Layer, PlaceChoice, Pot, Record, Yard
 
 DAY = date(2026, 11, 7)
 
@@ -207,13 +208,7 @@ def test_what_was_seen_tells_the_state_and_is_kept_in_order():
     assert [item.id for item in yard.records] == ["record-1", "record-2"]
     with pytest.raises(UnknownNameError):
         edits.change_record(yard, "record-2", layer_id="layer-99")
-    assert edits.remove_record(yard, "record-2").records == small_yard().records
-
-
-def test_a_display_place_that_goes_leaves_its_pots_without():
-    yard = edits.set_display_places(small_yard(), [DisplayPlace(name="Steps", capacity=3)])
-    yard = edits.change_pot(yard, "pot-1", display_place="Steps")
-    assert edits.set_display_places(yard, []).pot("pot-1").display_place is None
+    assert remove_records(yard, ["record-2"]).records == small_yard().records
 
 
 def test_site_offsets_come_and_go():
@@ -264,7 +259,7 @@ def any_edit(draw, yard):
         lambda: edits.change_layer(yard, k, cover_cm=cover),
         lambda: edits.set_planted(yard, [k, layers[0]], day),
         lambda: edits.add_record(yard, record),
-        lambda: edits.remove_record(yard, draw(st.sampled_from(records))),
+        lambda: remove_records(yard, [draw(st.sampled_from(records))]),
         lambda: edits.change_record(yard, draw(st.sampled_from(records)), layer_id=k, day=day),
         lambda: edits.set_season_year(yard, day.year),
     ]

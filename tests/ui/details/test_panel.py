@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
 from bloomline.model import edits
+from bloomline.model.revising import revise
 from bloomline.ui.details.fields import ChoiceField
 from bloomline.ui.details.words import friendly
 from bloomline.ui.units import Units
@@ -205,7 +206,7 @@ def test_what_is_from_memory_says_so(details, document) -> None:
     mine = document.catalogue.get("tulipa-shirley").model_copy(update={"date_basis": "memory"})
     chosen = kinds[0] if kinds else mine
     if not kinds:
-        document.edit("Own", lambda yard: edits.set_own_cultivars(yard, [mine]))
+        document.edit("Own", lambda yard: revise(yard, {"own_cultivars": (mine.__dict__,)}))
     document.edit("Change", lambda yard: edits.change_layer(yard, "layer-4", cultivar_id=chosen.id))
     document.select(layer_id="layer-4")
     card = details.layer_page.forecast

@@ -14,7 +14,8 @@ from PySide6.QtCore import QDate, QPoint, Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QDialogButtonBox, QListWidget, QPushButton
 
-from bloomline.model.edits import add_record, remove_record
+from bloomline.model.edits import add_record
+from bloomline.model.record_edits import remove_records
 from bloomline.model.yard import Record
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.learning import PRIOR_SD_DAYS, learn
@@ -305,7 +306,7 @@ def test_a_mark_leads_to_its_record(page, qtbot) -> None:
 def test_the_page_rests_while_it_is_hidden(page, document, settle, qtbot) -> None:
     page.hide()
     shown = page.lesson
-    document.edit("Delete", lambda yard: remove_record(yard, yard.records[0].id))
+    document.edit("Delete", lambda yard: remove_records(yard, [yard.records[0].id]))
     qtbot.wait(50)
     assert not page.is_busy and page.lesson is shown
     page.show()

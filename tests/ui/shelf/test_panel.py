@@ -7,6 +7,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox
 
 from bloomline.model import edits
+from bloomline.model.revising import revise
 from bloomline.plan.drops import Cargo
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import garden_named, garden_of
@@ -170,7 +171,7 @@ def test_own_kinds_appear_and_go_with_undo(shelf, document) -> None:
     mine = document.catalogue.get("tulipa-apricot-beauty").model_copy(
         update={"id": "my-own-tulip", "name": "Tulipa 'Found by the Shed'"}
     )
-    document.edit("Add own", lambda yard: edits.set_own_cultivars(yard, [mine]))
+    document.edit("Add own", lambda yard: revise(yard, {"own_cultivars": (mine.__dict__,)}))
     QTest.keyClicks(shelf.search, "by the shed")
     assert shelf.view.model().rowCount() == 1
     document.undo_stack.undo()
