@@ -16,7 +16,7 @@ from bloomline.draw.plan_picture import paint_plan
 from bloomline.draw.pot_layout import cut_pot
 from bloomline.draw.pot_picture import paint_pot
 from bloomline.draw.qt import painting_font
-from bloomline.plan.card import Card
+from bloomline.plan.card import PlantingCard
 from bloomline.plan.fitting import CultivarOf
 
 CARD_PAPER_MM: dict[CardPaper, tuple[float, float]] = {
@@ -30,7 +30,7 @@ _BULB = "#D9D2C2"
 class CardPage:
     """One page of a pot's card, laid out."""
 
-    card: Card
+    card: PlantingCard
     paper: CardPaper
     cultivar_of: CultivarOf
     items: tuple[Item, ...]
@@ -44,7 +44,7 @@ class CardPage:
 
 
 def card_pages(
-    cards: Sequence[Card], *, paper: CardPaper = "a5", cultivar_of: CultivarOf
+    cards: Sequence[PlantingCard], *, paper: CardPaper = "a5", cultivar_of: CultivarOf
 ) -> tuple[CardPage, ...]:
     """Lay cards out, each on a page of its own; what doesn't fit runs over onto more."""
     ruler = Ruler(painting_font())

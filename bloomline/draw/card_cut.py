@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from bloomline.draw.card_items import Block, CutItem, Item, LineItem, TextItem
 from bloomline.draw.ink import Ruler
 from bloomline.draw.pot_layout import PotCut
-from bloomline.plan.card import Card
+from bloomline.plan.card import PlantingCard
 from bloomline.plan.units import CM_PER_INCH
 
 _SURFACE = "top"
@@ -37,7 +37,7 @@ def spread(wanted: Sequence[float], *, step: float, highest: float) -> tuple[flo
 
 
 def cut_block(
-    card: Card, cut: PotCut, ruler: Ruler, *, px: int, width: float, height: float
+    card: PlantingCard, cut: PotCut, ruler: Ruler, *, px: int, width: float, height: float
 ) -> Block:
     """The cutaway with its ruler and marks, as large as the room allows."""
     small = round(0.76 * px)
@@ -71,7 +71,7 @@ def cut_block(
 
 
 def _ruler(
-    card: Card, cut: PotCut, ruler: Ruler, *, scale: float, x: float, top: float, px: int
+    card: PlantingCard, cut: PotCut, ruler: Ruler, *, scale: float, x: float, top: float, px: int
 ) -> Iterator[Item]:
     unit_cm = CM_PER_INCH if card.units.imperial else 1.0
     pace = scale * unit_cm

@@ -25,7 +25,7 @@ from bloomline.draw.card_text import Piece, styled
 from bloomline.draw.card_type import Typist
 from bloomline.draw.ink import Ruler
 from bloomline.draw.pot_layout import PotCut
-from bloomline.plan.card import Card, CardLayer
+from bloomline.plan.card import CardLayer, PlantingCard
 
 CardPaper = Literal["a5", "a4", "letter"]
 
@@ -92,7 +92,7 @@ SHEETS: dict[CardPaper, Sheet] = {
 
 
 def card_items(
-    card: Card, cut: PotCut, *, paper: CardPaper, ruler: Ruler
+    card: PlantingCard, cut: PotCut, *, paper: CardPaper, ruler: Ruler
 ) -> tuple[tuple[Item, ...], ...]:
     """What stands on each page of a card, in tenths of a millimetre."""
 
@@ -117,7 +117,7 @@ def card_items(
 class _Layout(Typist):
     """One way to lay a card out."""
 
-    def __init__(self, card: Card, cut: PotCut, sheet: Sheet, ruler: Ruler) -> None:
+    def __init__(self, card: PlantingCard, cut: PotCut, sheet: Sheet, ruler: Ruler) -> None:
         names = (*dict.fromkeys(layer.name for layer in card.layers), *card.names)
         super().__init__(ruler, px=sheet.text_px, names=names, with_reasons=sheet.is_roomy)
         self.card, self.cut, self.sheet = card, cut, sheet

@@ -8,7 +8,7 @@ from typing import Literal
 from bloomline.draw.card_items import Block, Item, TextItem, stacked
 from bloomline.draw.card_text import Piece, styled, wrap
 from bloomline.draw.ink import Ruler
-from bloomline.plan.card_words import Told
+from bloomline.plan.card_words import CardSentence
 
 
 class Typist:
@@ -47,7 +47,7 @@ class Typist:
                 at += wide
         return Block(tuple(items), 1.25 * size * len(lines))
 
-    def told(self, told: Told, *, room: float, x: float = 0.0) -> Block:
+    def told(self, told: CardSentence, *, room: float, x: float = 0.0) -> Block:
         """A sentence, and on large paper its reason."""
         pieces = styled(told.text, self.names, strong=told.strong)
         block = self.text(pieces, room=room, x=x)
@@ -68,7 +68,7 @@ class Typist:
         block = self.text((Piece(text, bold=True),), room=room, px=round(1.08 * self.px))
         return Block(block.items, block.height + 0.15 * self.px, keeps=True)
 
-    def points(self, told: Iterable[Told], *, room: float) -> Iterator[Block]:
+    def points(self, told: Iterable[CardSentence], *, room: float) -> Iterator[Block]:
         """Sentences with a point each."""
         inset = 0.7 * self.px
         for each in told:

@@ -18,16 +18,16 @@ _UPRIGHT_WORDS = {"hybrids", "hybrid", "mixed", "series", "strain", "seedlings",
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class NameRun:
     """A piece of a name in one style."""
 
     text: str
     italic: bool
 
 
-def name_runs(name: str) -> tuple[Run, ...]:
+def name_runs(name: str) -> tuple[NameRun, ...]:
     """Split a name into italic and upright runs; joined, the runs give the name back."""
-    runs: list[Run] = []
+    runs: list[NameRun] = []
     for piece in _PIECES.split(name):
         if not piece:
             continue
@@ -48,11 +48,11 @@ def _is_latin(word: str, *, first: bool) -> bool:
     return word[0].islower() or bool(re.fullmatch(r"[A-Z]\.", word))
 
 
-def _append(runs: list[Run], text: str, *, italic: bool) -> None:
+def _append(runs: list[NameRun], text: str, *, italic: bool) -> None:
     if runs and (runs[-1].italic == italic or text.isspace()):
-        runs[-1] = Run(runs[-1].text + text, runs[-1].italic)
+        runs[-1] = NameRun(runs[-1].text + text, runs[-1].italic)
     else:
-        runs.append(Run(text, italic))
+        runs.append(NameRun(text, italic))
 
 
 def shorter_names(name: str) -> Iterator[str]:

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bloomline.model.yard import Yard
-from bloomline.plan.budget_ideas import IDEAS, Desk, Idea, Kind
+from bloomline.plan.budget_ideas import IDEAS, Idea, Kind, YardReckoner
 from bloomline.plan.buying import ShoppingList
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.garden import Garden, garden_of
@@ -94,36 +94,40 @@ def plan_budget(
     Where no change is enough, all that save anything without leaving the yard empty are given
     and `enough` is false.
     """
-    desk = Desk(catalogue, forecaster, garden or garden_of(yard.place))
-    shopping = desk.shopping(yard)
+    reckoner = YardReckoner(catalogue, forecaster, garden or garden_of(yard.place))
+    shopping = reckoner.shopping(yard)
     if shopping.over <= 0:
         return BudgetPlan((), yard, shopping, True)
-    start = now = _State(yard, shopping, desk.weeks(yard))
+    start = now = _State(yard, shopping, reckoner.weeks(yard))
     taken: list[Idea] = []
     for _ in range(_MOST_STEPS):
         if now.over <= 0:
             break
         thinned = {name for idea in taken if idea.kind in _GENTLE for name in idea.layer_ids}
-        chosen = _gentle(now, thinned=thinned, desk=desk) or _hard(now, desk=desk)
+        chosen = _gentle(now, thinned=thinned, reckoner=reckoner) or _hard(now, reckoner=reckoner)
         if not chosen:
             break
         taken += chosen
         after = _applied(now.yard, chosen)
-        now = _State(after, desk.shopping(after), desk.weeks(after))
-    return _told(start, _needed(start, taken, desk=desk), desk=desk)
+        now = _State(after, reckoner.shopping(after), reckoner.weeks(after))
+    return _told(start, _needed(start, taken, reckoner=reckoner), reckoner=reckoner)
 
 
-def _sorted(kind: Kind, now: _State, *, thinned: set[str], desk: Desk) -> list[Idea]:
-    ideas = IDEAS[kind](now.yard, now.shopping, thinned=thinned, desk=desk)
+def _sorted(kind: Kind, now: _State, *, thinned: set[str], reckoner: YardReckoner) -> list[Idea]:
+    ideas = IDEAS[kind](now.yard, now.shopping, thinned=thinned, reckoner=reckoner)
     return sorted(ideas, key=lambda idea: (-idea.guess, idea.words))
 
 
-def _gentle(now: _State, *, thinned: set[str], desk: Desk) -> list[Idea]:
+def _gentle(now: _State, *, thinned: set[str], reckoner: YardReckoner) -> list[Idea]:
     """What to do next that costs no colour: the largest savings, and the last just enough."""
     for kind in _GENTLE:
         chosen: list[Idea] = []
         left = now.over
-        ideas = [idea for idea in _sorted(kind, now, thinned=thinned, desk=desk) if idea.guess > 0]
+        ideas = [
+            idea
+            for idea in _sorted(kind, now, thinned=thinned, reckoner=reckoner)
+            if idea.guess > 0
+        ]
         for at, idea in enumerate(ideas):
             if idea.guess >= left:
                 enough = [other for other in ideas[at:] if other.guess >= left]
@@ -135,7 +139,7 @@ def _gentle(now: _State, *, thinned: set[str], desk: Desk) -> list[Idea]:
     return []
 
 
-def _hard(now: _State, *, desk: Desk) -> list[Idea]:
+def _hard(now: _State, *, reckoner: YardReckoner) -> list[Idea]:
     """What to do next that may cost colour.
 
     All that cost none go together, if together they still cost none and don't save too much.
@@ -143,8 +147,8 @@ def _hard(now: _State, *, desk: Desk) -> list[Idea]:
     tried = [
         one
         for kind in _HARD
-        for idea in _sorted(kind, now, thinned=set(), desk=desk)[:_TRIED_OF_A_KIND]
-        if (one := _tried(idea, now, desk=desk))
+        for idea in _sorted(kind, now, thinned=set(), reckoner=reckoner)[:_TRIED_OF_A_KIND]
+        if (one := _tried(idea, now, reckoner=reckoner))
     ]
     if not tried:
         return []
@@ -153,7 +157,7 @@ def _hard(now: _State, *, desk: Desk) -> list[Idea]:
     left = sum(len(pot.layers) for pot in now.yard.pots) - len(free)
     if best in free and left > 0 and sum(one.saved for one in free) < now.over:
         together = [one.idea for one in free]
-        if now.weeks - desk.weeks(_applied(now.yard, together)) < _NO_LOSS_WEEKS:
+        if now.weeks - reckoner.weeks(_applied(now.yard, together)) < _NO_LOSS_WEEKS:
             return together
     return [best.idea]
 
@@ -168,14 +172,14 @@ def _rank(one: _Tried) -> tuple[float, int, bool, Decimal]:
     return _loss(one), gentle, not enough, one.saved if enough else -one.saved
 
 
-def _tried(idea: Idea, now: _State, *, desk: Desk) -> _Tried | None:
+def _tried(idea: Idea, now: _State, *, reckoner: YardReckoner) -> _Tried | None:
     changed = idea.apply(now.yard)
-    after = desk.shopping(changed)
+    after = reckoner.shopping(changed)
     saved = now.shopping.total - after.total
     # A total that falls because a price became unknown is no saving.
     if saved <= 0 or len(after.unpriced) > len(now.shopping.unpriced):
         return None
-    lost = now.weeks - desk.weeks(changed) if idea.touches_season else 0.0
+    lost = now.weeks - reckoner.weeks(changed) if idea.touches_season else 0.0
     return _Tried(idea, after, saved, max(lost, 0.0))
 
 
@@ -194,13 +198,13 @@ def _bulbs(yard: Yard) -> int:
     return sum(layer.count for _, layer in yard.layers())
 
 
-def _needed(start: _State, ideas: list[Idea], *, desk: Desk) -> list[Idea]:
+def _needed(start: _State, ideas: list[Idea], *, reckoner: YardReckoner) -> list[Idea]:
     """Leave away every change without which the list is still under the budget."""
     gone = {name for idea in ideas if idea.kind == "leave out" for name in idea.layer_ids}
     ideas = [
         idea for idea in ideas if idea.kind == "leave out" or not gone.issuperset(idea.layer_ids)
     ]
-    end = desk.shopping(_applied(start.yard, ideas))
+    end = reckoner.shopping(_applied(start.yard, ideas))
     if end.over > 0:
         return ideas
     slack = (end.budget or Decimal(0)) - end.total
@@ -209,17 +213,17 @@ def _needed(start: _State, ideas: list[Idea], *, desk: Desk) -> list[Idea]:
     for idea in [*reversed(ideas)]:
         if few or idea.guess <= slack:
             rest = [other for other in ideas if other is not idea]
-            if desk.shopping(_applied(start.yard, rest)).over <= 0:
+            if reckoner.shopping(_applied(start.yard, rest)).over <= 0:
                 ideas = rest
     return ideas
 
 
-def _told(start: _State, ideas: list[Idea], *, desk: Desk) -> BudgetPlan:
+def _told(start: _State, ideas: list[Idea], *, reckoner: YardReckoner) -> BudgetPlan:
     savings: list[Saving] = []
     now = start
     for idea in ideas:
         changed = _applied(now.yard, [idea])
-        after = _State(changed, desk.shopping(changed), desk.weeks(changed))
+        after = _State(changed, reckoner.shopping(changed), reckoner.weeks(changed))
         savings.append(
             Saving(
                 kind=idea.kind,

@@ -53,7 +53,7 @@ class Idea:
         return self.kind in ("cheaper kind", "leave out")
 
 
-class Desk:
+class YardReckoner:
     """Reckons lists and weeks of colour of yards, in one place and one weather."""
 
     def __init__(self, catalogue: Catalogue, forecaster: Forecaster, garden: Garden) -> None:
@@ -105,10 +105,10 @@ def _with_cultivar(yard: Yard, *, layer_ids: tuple[str, ...], cultivar_id: str) 
     return yard
 
 
-def _layers_of(yard: Yard, line: BulbLine, *, desk: Desk) -> list[tuple[str, str, int]]:
+def _layers_of(yard: Yard, line: BulbLine, *, reckoner: YardReckoner) -> list[tuple[str, str, int]]:
     return [
         (pot.name, layer.id, layer.count)
-        for pot, layer in planned_layers(yard, garden=desk.garden)
+        for pot, layer in planned_layers(yard, garden=reckoner.garden)
         if layer.cultivar_id == line.cultivar_id
     ]
 
@@ -118,19 +118,21 @@ def _price_of(cultivar: Cultivar, bulbs: int, yard: Yard) -> Decimal | None:
     return cost_of(best_packs(bulbs, offers), offers)
 
 
-def _guess(line: BulbLine, fewer: int, *, yard: Yard, desk: Desk) -> Decimal:
+def _guess(line: BulbLine, fewer: int, *, yard: Yard, reckoner: YardReckoner) -> Decimal:
     """What that many bulbs fewer of a line save."""
-    left = _price_of(desk.cultivar(yard, line.cultivar_id), max(line.to_buy - fewer, 0), yard)
+    left = _price_of(reckoner.cultivar(yard, line.cultivar_id), max(line.to_buy - fewer, 0), yard)
     return Decimal(0) if line.cost is None or left is None else line.cost - left
 
 
 def _fewer_packs(
-    yard: Yard, shopping: ShoppingList, *, thinned: set[str], desk: Desk
+    yard: Yard, shopping: ShoppingList, *, thinned: set[str], reckoner: YardReckoner
 ) -> Iterator[Idea]:
     """One pack of the smallest size less, if few enough bulbs of the largest layer go."""
     share = load_rules().figure("fewer_at_most_share").middle
     for line in shopping.bulbs:
-        layers = [each for each in _layers_of(yard, line, desk=desk) if each[1] not in thinned]
+        layers = [
+            each for each in _layers_of(yard, line, reckoner=reckoner) if each[1] not in thinned
+        ]
         if not line.packs or not layers:
             continue
         size = line.packs[-1][0]
@@ -142,18 +144,18 @@ def _fewer_packs(
                 words=f"Plant {count - short} instead of {count} {line.name} in {pot_name}: "
                 f"one pack of {size} less",
                 layer_ids=(layer_id,),
-                guess=_guess(line, short, yard=yard, desk=desk),
+                guess=_guess(line, short, yard=yard, reckoner=reckoner),
                 apply=partial(_with_count, layer_id=layer_id, count=count - short),
             )
 
 
 def _usual_spacing(
-    yard: Yard, shopping: ShoppingList, *, thinned: set[str], desk: Desk
+    yard: Yard, shopping: ShoppingList, *, thinned: set[str], reckoner: YardReckoner
 ) -> Iterator[Idea]:
     lines = {line.cultivar_id: line for line in shopping.bulbs if line.to_buy}
-    planned = {layer.id: pot for pot, layer in planned_layers(yard, garden=desk.garden)}
+    planned = {layer.id: pot for pot, layer in planned_layers(yard, garden=reckoner.garden)}
     for pot in {pot.id: pot for pot in planned.values()}.values():
-        for layer in fit_pot(pot, cultivar_of=partial(desk.cultivar, yard)).layers:
+        for layer in fit_pot(pot, cultivar_of=partial(reckoner.cultivar, yard)).layers:
             line = lines.get(layer.cultivar_id)
             usual = layer.room.usual
             mine = layer.layer_id in planned and layer.layer_id not in thinned
@@ -164,22 +166,22 @@ def _usual_spacing(
                 words=f"Plant {usual} instead of {layer.count} {line.name} in {pot.name}: "
                 "the usual distance",
                 layer_ids=(layer.layer_id,),
-                guess=_guess(line, layer.count - usual, yard=yard, desk=desk),
+                guess=_guess(line, layer.count - usual, yard=yard, reckoner=reckoner),
                 apply=partial(_with_count, layer_id=layer.layer_id, count=usual),
             )
 
 
 def _cheaper_kind(
-    yard: Yard, shopping: ShoppingList, *, thinned: set[str], desk: Desk
+    yard: Yard, shopping: ShoppingList, *, thinned: set[str], reckoner: YardReckoner
 ) -> Iterator[Idea]:
     """The cheapest cultivar of the same type and colour that opens at much the same time."""
     days = load_rules().figure("swap_within_days").middle
     for line in shopping.bulbs:
-        old = desk.cultivar(yard, line.cultivar_id)
+        old = reckoner.cultivar(yard, line.cultivar_id)
         if not line.to_buy or line.cost is None:
             continue
         options: list[tuple[Decimal, Cultivar]] = []
-        for other in desk.catalogue:
+        for other in reckoner.catalogue:
             apart = abs(other.ref_start.day_of_year - old.ref_start.day_of_year)
             alike = other.common_type == old.common_type and other.colour == old.colour
             fits = other.bulb_diameter_cm <= old.bulb_diameter_cm
@@ -191,7 +193,7 @@ def _cheaper_kind(
         if not options:
             continue
         price, other = min(options, key=lambda option: (option[0], option[1].id))
-        ids = tuple(layer_id for _, layer_id, _ in _layers_of(yard, line, desk=desk))
+        ids = tuple(layer_id for _, layer_id, _ in _layers_of(yard, line, reckoner=reckoner))
         yield Idea(
             kind="cheaper kind",
             words=f"{other.name} instead of {old.name}: same type and colour, "
@@ -203,10 +205,10 @@ def _cheaper_kind(
 
 
 def _leave_out(
-    yard: Yard, shopping: ShoppingList, *, thinned: set[str], desk: Desk
+    yard: Yard, shopping: ShoppingList, *, thinned: set[str], reckoner: YardReckoner
 ) -> Iterator[Idea]:
     lines = {line.cultivar_id: line for line in shopping.bulbs}
-    places = list(planned_layers(yard, garden=desk.garden))
+    places = list(planned_layers(yard, garden=reckoner.garden))
     if len(places) < 2:
         return
     for pot, layer in places:
@@ -215,7 +217,7 @@ def _leave_out(
             kind="leave out",
             words=f"Leave out {line.name} in {pot.name}",
             layer_ids=(layer.id,),
-            guess=_guess(line, layer.count, yard=yard, desk=desk),
+            guess=_guess(line, layer.count, yard=yard, reckoner=reckoner),
             apply=partial(_without, layer_id=layer.id),
         )
 

@@ -11,7 +11,7 @@ from bloomline.engine.packing import smallest_distance_cm
 from bloomline.engine.potshape import Section
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan import card_words as words
-from bloomline.plan.card_words import Told
+from bloomline.plan.card_words import CardSentence
 from bloomline.plan.companions import companion_of
 from bloomline.plan.compost import pot_compost
 from bloomline.plan.fill_marks import fill_marks
@@ -44,12 +44,12 @@ class CardLayer:
     section: Section
     positions_cm: NDArray[np.float64]
     colour_hex: str
-    work: tuple[Told, ...]
+    work: tuple[CardSentence, ...]
     expected: str
 
 
 @dataclass(frozen=True, slots=True)
-class Card:
+class PlantingCard:
     """All that stands on one pot's card. Layers are in order of work: the deepest first.
 
     surface_cm : depth of the compost's surface below the rim. names : of plants beside the
@@ -64,11 +64,11 @@ class Card:
     units: Units
     layers: tuple[CardLayer, ...]
     surface_cm: float
-    cautions: tuple[Told, ...] = ()
-    ready: tuple[Told, ...] = ()
-    before: tuple[Told, ...] = ()
-    after: tuple[Told, ...] = ()
-    standing: tuple[Told, ...] = ()
+    cautions: tuple[CardSentence, ...] = ()
+    ready: tuple[CardSentence, ...] = ()
+    before: tuple[CardSentence, ...] = ()
+    after: tuple[CardSentence, ...] = ()
+    standing: tuple[CardSentence, ...] = ()
     names: tuple[str, ...] = ()
     missing: str = ""
 
@@ -93,7 +93,7 @@ def cards_for(
     pot_ids: tuple[str, ...] | None = None,
     units: Units | None = None,
     lows_c: NDArray[np.float64] | None = None,
-) -> tuple[Card, ...]:
+) -> tuple[PlantingCard, ...]:
     """Cards of a yard's pots, in yard order. Raises UnknownNameError.
 
     units : those of the yard's settings when None. lows_c : coldest air of every weather year
@@ -125,7 +125,7 @@ def _card(
     cultivar_of: CultivarOf,
     units: Units,
     lows_c: NDArray[np.float64] | None,
-) -> Card:
+) -> PlantingCard:
     here = pot.model_copy(
         update={"layers": tuple(each for each in pot.layers if each.state != "lifted")}
     )
@@ -134,7 +134,7 @@ def _card(
     about = words.about(yard.name, report.place_label, report.season_year)
     if not here.layers:
         missing = words.missing(was_planted=bool(pot.layers))
-        return Card(here, title, about, measures, units, (), surface_cm, missing=missing)
+        return PlantingCard(here, title, about, measures, units, (), surface_cm, missing=missing)
     # The order of work is that of depth, whatever the order in the file.
     fit = fit_pot(here, cultivar_of=cultivar_of)
     order = sorted(range(len(fit.layers)), key=lambda i: -fit.layers[i].base_from_rim_cm)
@@ -155,7 +155,7 @@ def _card(
         )
         for letter, i, mark in zip(_LETTERS, order, marks, strict=False)
     )
-    return Card(
+    return PlantingCard(
         pot=here,
         title=title,
         about=about,

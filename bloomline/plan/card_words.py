@@ -39,7 +39,7 @@ _ASIDE = re.compile(r" \([^)]*\)")
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class CardSentence:
     """A sentence or two. strong : figures in it that are printed bold. why : for larger paper."""
 
     text: str
@@ -87,7 +87,7 @@ def cautions(
     cultivar_of: CultivarOf,
     units: Units,
     lows_c: NDArray[np.float64] | None,
-) -> tuple[Told, ...]:
+) -> tuple[CardSentence, ...]:
     """What to heed before the work: poison, skin, weight, frost, layers that can't lie so."""
     weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
     heavy = lifting_advice(weight, mass=lambda kg: units.mass(kg, decimals=0))
@@ -100,12 +100,12 @@ def cautions(
     return (
         *_poison(pot, cultivar_of),
         *(
-            Told(f"{each.message} {limits}", why=each.reason.removesuffix(limits).strip())
+            CardSentence(f"{each.message} {limits}", why=each.reason.removesuffix(limits).strip())
             for each in heavy
         ),
         *_frost_by_limit(frost),
         *(
-            Told(each.message, why=each.reason)
+            CardSentence(each.message, why=each.reason)
             for each in split
             if each.severity is not Severity.NOTE
         ),
@@ -113,51 +113,53 @@ def cautions(
     )
 
 
-def _poison(pot: Pot, cultivar_of: CultivarOf) -> Iterator[Told]:
+def _poison(pot: Pot, cultivar_of: CultivarOf) -> Iterator[CardSentence]:
     rules = load_rules()
     kinds = [cultivar_of(each) for each in dict.fromkeys(x.cultivar_id for x in pot.layers)]
     if any(kind.genus == "Lilium" for kind in kinds):
-        yield Told(rules.caution("lily-cats").message)
+        yield CardSentence(rules.caution("lily-cats").message)
     toxic = [kind for kind in kinds if kind.toxic_pets > 0]
     entries = [(kind.genus, rules.toxicity(kind.genus, kind.group)) for kind in toxic]
     what = "; ".join(
         dict.fromkeys(f"{genus}: {_ASIDE.sub('', entry.what)}" for genus, entry in entries if entry)
     )
     if severe := _listed(kind.genus for kind in toxic if kind.toxic_pets >= 2):
-        yield Told(
+        yield CardSentence(
             f"Can be severe or fatal if eaten: {severe}. Keep from pets and children; call a vet "
             "or poisons line at once.",
             why=f"{what}." if what else "",
         )
     elif toxic:
-        yield Told(
+        yield CardSentence(
             "Harmful if eaten: keep bulbs from pets, children and the kitchen.",
             why=f"{what}." if what else "",
         )
     for companion in dict.fromkeys(each.companion_id for each in pot.companions):
         plant = companion_of(companion)
         if plant.toxic_pets > 0:
-            yield Told(f"Keep pets and children from eating {plant.name}: {plant.toxic_note}.")
+            yield CardSentence(
+                f"Keep pets and children from eating {plant.name}: {plant.toxic_note}."
+            )
     gloves = _listed(genus for genus, entry in entries if entry is not None and entry.gloves)
     if gloves:
-        yield Told(f"Wear gloves, nitrile rather than latex: {gloves}.")
+        yield CardSentence(f"Wear gloves, nitrile rather than latex: {gloves}.")
 
 
 def _listed(names: Iterable[str]) -> str:
     return ", ".join(dict.fromkeys(names))
 
 
-def _frost_by_limit(found: Sequence[Advice]) -> Iterator[Told]:
+def _frost_by_limit(found: Sequence[Advice]) -> Iterator[CardSentence]:
     """Frost on bulbs, the kinds that die of the same cold named together."""
     kinds: dict[str, list[str]] = {}
     for each in found:
         name, _, rest = each.message.partition(": ")
         kinds.setdefault(rest, []).append(name)
     for rest, names in kinds.items():
-        yield Told(f"{_listed(names)}: {rest}", why=found[0].reason)
+        yield CardSentence(f"{_listed(names)}: {rest}", why=found[0].reason)
 
 
-def _amiss(pot: Pot, fit: PotFit, cultivar_of: CultivarOf, units: Units) -> Iterator[Told]:
+def _amiss(pot: Pot, fit: PotFit, cultivar_of: CultivarOf, units: Units) -> Iterator[CardSentence]:
     """Layers that lie in one another or in the crocks, before they are planted so."""
     names = {layer.id: cultivar_of(layer.cultivar_id).name for layer in pot.layers}
     places = 2 if units.imperial else 1
@@ -165,10 +167,10 @@ def _amiss(pot: Pot, fit: PotFit, cultivar_of: CultivarOf, units: Units) -> Iter
     advice = [finding_advice(each, pot, names, writing=writing) for each in fit.layout.findings]
     wrong = [each for each in advice if each.severity is Severity.WARNING]
     for each in wrong[:_MOST_AMISS]:
-        yield Told(each.message, why=each.reason)
+        yield CardSentence(each.message, why=each.reason)
     if len(wrong) > _MOST_AMISS:
         more = len(wrong) - _MOST_AMISS
-        yield Told(
+        yield CardSentence(
             f"And {more} more {'layer lies' if more == 1 else 'layers lie'} so: lay the pot out "
             "anew before planting."
         )
@@ -177,11 +179,11 @@ def _amiss(pot: Pot, fit: PotFit, cultivar_of: CultivarOf, units: Units) -> Iter
 # The work
 
 
-def ready(compost: PotCompost, *, yard: Yard, units: Units) -> tuple[Told, ...]:
+def ready(compost: PotCompost, *, yard: Yard, units: Units) -> tuple[CardSentence, ...]:
     """Compost and bags for this pot."""
     amount = units.volume(compost.loose_l)
     found = [
-        Told(
+        CardSentence(
             f"{amount} of {compost.recipe.label}.",
             strong=(amount,),
             why=", ".join(
@@ -199,7 +201,7 @@ def ready(compost: PotCompost, *, yard: Yard, units: Units) -> tuple[Told, ...]:
         for label, count in line.bags
     )
     if bags:
-        found.append(Told(f"Bags, for this pot alone: {bags}."))
+        found.append(CardSentence(f"Bags, for this pot alone: {bags}."))
     return tuple(found)
 
 
@@ -212,7 +214,9 @@ def _bag(label: str, units: Units) -> str:
     return _KILOS.sub(lambda size: f"{units.mass(float(size[1]), decimals=0)} ({size[0]})", words)
 
 
-def before(pot: Pot, *, yard: Yard, cultivar_of: CultivarOf, units: Units) -> tuple[Told, ...]:
+def before(
+    pot: Pot, *, yard: Yard, cultivar_of: CultivarOf, units: Units
+) -> tuple[CardSentence, ...]:
     """What is done before the first layer."""
     feet = ", on feet so that the holes stay free" if feet_advice(pot) else ""
     place = f"Stand the empty pot {_where(pot)}{feet}."
@@ -223,14 +227,14 @@ def before(pot: Pot, *, yard: Yard, cultivar_of: CultivarOf, units: Units) -> tu
     why = crocks_advice(pot)[0].reason
     if pot.crocks_cm > 0:
         deep = units.tape(pot.crocks_cm)
-        crocks = Told(
+        crocks = CardSentence(
             f"Lay crocks over the holes, {deep}; no gravel layer: a fine mix stays wet above it.",
             strong=(deep,),
             why=why,
         )
     else:
-        crocks = Told("Lay one curved crock over each hole, hollow side down.", why=why)
-    return Told(place), crocks
+        crocks = CardSentence("Lay one curved crock over each hole, hollow side down.", why=why)
+    return CardSentence(place), crocks
 
 
 def _where(pot: Pot) -> str:
@@ -249,17 +253,17 @@ def layer_work(
     spacing_cm: float | None,
     has_flat_side: bool,
     units: Units,
-) -> tuple[Told, ...]:
+) -> tuple[CardSentence, ...]:
     """How one layer is planted. placed : bulbs that have room there."""
     base, tip = units.tape(fit.base_from_rim_cm), units.tape(fit.tip_from_rim_cm)
     bulbs = "1 bulb" if placed == 1 else f"{placed} bulbs"
     apart = "" if spacing_cm is None else f", about {units.tape(spacing_cm)} from middle to middle"
     flat = " Flat sides outwards at the rim." if has_flat_side and placed > 1 else ""
     amount = f" with {units.volume(loose_l)}" if loose_l >= 0.05 else ""
-    found = [Told(f"Fill to {base} below the rim{amount}; firm lightly.", strong=(base,))]
+    found = [CardSentence(f"Fill to {base} below the rim{amount}; firm lightly.", strong=(base,))]
     if placed:
         found.append(
-            Told(
+            CardSentence(
                 f"Set {bulbs} tip up, as drawn{apart}; tips {tip} below the rim.{flat}",
                 strong=(bulbs,),
             )
@@ -267,7 +271,7 @@ def layer_work(
     short = fit.count - placed
     if short > 0:
         left = f"{short} of {fit.count} have no room here: leave them out."
-        found.append(Told(left, strong=(left,)))
+        found.append(CardSentence(left, strong=(left,)))
     return tuple(found)
 
 
@@ -290,17 +294,19 @@ def expected(layer: Layer, forecast: LayerForecast | None) -> str:
     )
 
 
-def after(pot: Pot, compost: PotCompost, mark: FillMark, *, units: Units) -> tuple[Told, ...]:
+def after(
+    pot: Pot, compost: PotCompost, mark: FillMark, *, units: Units
+) -> tuple[CardSentence, ...]:
     """What is done above the last layer."""
     deep = units.tape(mark.depth_cm)
     amount = f" with {units.volume(mark.loose_l)}" if mark.loose_l >= 0.05 else ""
-    found = [Told(f"Fill to {deep} below the rim{amount}.", strong=(deep,))]
+    found = [CardSentence(f"Fill to {deep} below the rim{amount}.", strong=(deep,))]
     for each in pot.companions:
         plant = companion_of(each.companion_id)
         many = f"{each.count} {'plant' if each.count == 1 else 'plants'}"
         apart = f", {units.tape(plant.spacing_cm)} apart" if each.count > 1 else ""
         found.append(
-            Told(
+            CardSentence(
                 f"Set {many} of {plant.name} on top{apart}, on {full_day_words(each.planted)}.",
                 strong=(many,),
             )
@@ -308,31 +314,33 @@ def after(pot: Pot, compost: PotCompost, mark: FillMark, *, units: Units) -> tup
     if pot.top_dressing_cm > 0:
         thick = units.tape(pot.top_dressing_cm)
         found.append(
-            Told(
+            CardSentence(
                 f"Spread {thick} of {pot.top_dressing or 'top dressing'}, "
                 f"{units.volume(compost.dressing_l)}; the {units.tape(pot.rim_gap_cm)} above "
                 "it stay free for water.",
                 strong=(thick,),
             )
         )
-    found.append(Told("Water until it runs out below. Put the label in now, not later."))
+    found.append(CardSentence("Water until it runs out below. Put the label in now, not later."))
     return tuple(found)
 
 
 # Afterwards
 
 
-def standing(pot: Pot, forecasts: Sequence[LayerForecast], *, yard: Yard) -> tuple[Told, ...]:
+def standing(
+    pot: Pot, forecasts: Sequence[LayerForecast], *, yard: Yard
+) -> tuple[CardSentence, ...]:
     """Where the pot goes later: out of its shelter, and to the place where it is shown."""
-    found: list[Told] = []
+    found: list[CardSentence] = []
     if pot.site in SHELTERED_SITES:
         label = load_sites()[pot.site].label
         if pot.sheltered_until is None:
-            found.append(Told(f"It stays in the {label}: no day is set for taking it out."))
+            found.append(CardSentence(f"It stays in the {label}: no day is set for taking it out."))
         else:
             day = full_day_words(pot.sheltered_until)
             found.append(
-                Told(
+                CardSentence(
                     f"Take it out of the {label} on {day}: for a week before, out on mild days "
                     "and in at night.",
                     strong=(day,),
@@ -342,7 +350,9 @@ def standing(pot: Pot, forecasts: Sequence[LayerForecast], *, yard: Yard) -> tup
         if each.taken_out is not None:
             day = full_day_words(each.taken_out)
             found.append(
-                Told(f"Take {companion_of(each.companion_id).name} out on {day}.", strong=(day,))
+                CardSentence(
+                    f"Take {companion_of(each.companion_id).name} out on {day}.", strong=(day,)
+                )
             )
     if pot.display_place is not None:
         exposure = next(
@@ -355,5 +365,5 @@ def standing(pot: Pot, forecasts: Sequence[LayerForecast], *, yard: Yard) -> tup
             first, last = min(start for start, _ in shown), max(end for _, end in shown)
             first = min(max(first, pot.sheltered_until or first), last)
             when = f"while it flowers, about {span_words(first, last)}"
-        found.append(Told(f"Show it here {when}: {where}.", strong=(where,)))
+        found.append(CardSentence(f"Show it here {when}: {where}.", strong=(where,)))
     return tuple(found)

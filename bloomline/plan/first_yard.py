@@ -86,7 +86,7 @@ READY_POTS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SlotChoice:
     """A kind that flowers well in a slot's pot here, and its expected days at its usual depth.
 
     In a pot of several layers it may come to lie deeper, and open a few days later.
@@ -111,8 +111,8 @@ class Suggestion:
     """
 
     pots: tuple[Pot, ...]
-    choices: tuple[tuple[Choice, ...], ...]
-    chosen: tuple[Choice, ...]
+    choices: tuple[tuple[SlotChoice, ...], ...]
+    chosen: tuple[SlotChoice, ...]
     pot_ids: tuple[str, ...]
 
 
@@ -211,7 +211,7 @@ def _choices(
     season_year: int,
     catalogue: Catalogue,
     forecaster: Forecaster,
-) -> tuple[Choice, ...]:
+) -> tuple[SlotChoice, ...]:
     first_day = yard_axis_start(season_year, garden=garden)
     standing = standing_of(pot)
     kinds = [c for c in catalogue if c.season_planted == "autumn" and _fits(pot, c)]
@@ -238,7 +238,7 @@ def _choices(
         if max(answer.too_little_cold_share, answer.killed_share) > _MOST_FAILING:
             continue
         found.append(
-            Choice(
+            SlotChoice(
                 cultivar=planting.cultivar,
                 first=answer.start.p50,
                 last=answer.end.p50,
@@ -264,7 +264,7 @@ def _room(pot: Pot, cultivar: Cultivar, cover_cm: float) -> int:
     return room_at(shape_of(pot).section_at_depth(level), cultivar.bulb_diameter_cm).usual
 
 
-def _best(choices: tuple[tuple[Choice, ...], ...]) -> tuple[Choice, ...]:
+def _best(choices: tuple[tuple[SlotChoice, ...], ...]) -> tuple[SlotChoice, ...]:
     early, middle, late = (_short_list(each) for each in choices)
     if not (early and middle and late):
         return ()
@@ -273,7 +273,7 @@ def _best(choices: tuple[tuple[Choice, ...], ...]) -> tuple[Choice, ...]:
         np.stack(each) for each in ([x.start for x in late], [x.end for x in late])
     )
     late_kind = np.array([each.cultivar.common_type for each in late])
-    best: tuple[Choice, ...] = ()
+    best: tuple[SlotChoice, ...] = ()
     best_score = -np.inf
     for one in early:
         for two in middle:
@@ -308,9 +308,9 @@ def _colour_and_bare(starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
     return (span - gaps).mean(axis=-1), gaps.mean(axis=-1)
 
 
-def _short_list(choices: tuple[Choice, ...]) -> list[Choice]:
+def _short_list(choices: tuple[SlotChoice, ...]) -> list[SlotChoice]:
     """The longest in flower of each kind and half month: enough to choose from, and quick."""
-    kept: dict[tuple[str, int, int], Choice] = {}
+    kept: dict[tuple[str, int, int], SlotChoice] = {}
     for each in choices:
         key = (each.cultivar.common_type, each.first.month, each.first.day // 16)
         known = kept.get(key)
@@ -325,7 +325,7 @@ def build_yard(
     place: PlaceChoice,
     pots: Sequence[Pot],
     season_year: int,
-    planted: Sequence[tuple[str, Choice]],
+    planted: Sequence[tuple[str, SlotChoice]],
     catalogue: Catalogue,
 ) -> Yard:
     """The yard itself: each choice in its pot, at a proper depth, as many bulbs as lie well.

@@ -36,7 +36,7 @@ _KEPT = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class DoubtfulRecord:
     """An entry that is left out until it is confirmed or corrected."""
 
     record: Record
@@ -57,7 +57,7 @@ class Learned:
     sd_days: float = PRIOR_SD_DAYS
     n_records: int = 0
     by_site: dict[Site, tuple[float, float]] = field(default_factory=dict)
-    questions: tuple[Question, ...] = ()
+    questions: tuple[DoubtfulRecord, ...] = ()
     facts: tuple[Fact, ...] = ()
     n_older: int = 0
     n_elsewhere: int = 0
@@ -227,7 +227,7 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
     ordered = sorted(facts, key=lambda fact: (fact.record.day, fact.record.id))
     usable = [fact for fact in ordered if fact.is_usable]
     questions = [
-        Question(fact.record, fact.problem)
+        DoubtfulRecord(fact.record, fact.problem)
         for fact in ordered
         if fact.problem and not fact.record.confirmed
     ]
@@ -244,7 +244,7 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
         confirmed=np.array([bool(fact.record.confirmed) for fact in usable]),
     )
     questions += [
-        Question(fact.record, _odd_words(fact))
+        DoubtfulRecord(fact.record, _odd_words(fact))
         for fact, is_odd in zip(usable, odd, strict=True)
         if is_odd
     ]

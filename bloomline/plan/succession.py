@@ -55,12 +55,12 @@ def successions(
         forecaster=forecaster,
         recorded=recorded,
     )
-    desk = _Desk(report, cultivar_of=cultivar_of, ways=ways)
-    found = [conflict for pot in yard.pots for conflict in desk.conflicts(pot)]
+    finder = _ConflictFinder(report, cultivar_of=cultivar_of, ways=ways)
+    found = [conflict for pot in yard.pots for conflict in finder.conflicts(pot)]
     return tuple(sorted(found, key=lambda each: (each.due, each.pot_id)))
 
 
-class _Desk:
+class _ConflictFinder:
     """A yard and its report, asked pot by pot."""
 
     def __init__(self, report: SeasonReport, *, cultivar_of: CultivarOf, ways: WaysOut) -> None:

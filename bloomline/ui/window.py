@@ -31,7 +31,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.export.dialog import ExportDialog
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.dropping import handle_file_drop
-from bloomline.ui.files.memory import Memory, Settings
+from bloomline.ui.files.memory import Memory, ProgramSettings
 from bloomline.ui.help.about import AboutBox
 from bloomline.ui.help.page import HelpPage
 from bloomline.ui.icons import icon
@@ -72,13 +72,13 @@ class MainWindow(QMainWindow):
         self,
         *,
         forecaster: Forecaster | None = None,
-        settings: Settings | None = None,
+        settings: ProgramSettings | None = None,
         state: Path | None = None,
     ) -> None:
         super().__init__()
         self.setObjectName("main_window")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-        self.settings: Settings = settings or Memory()
+        self.settings: ProgramSettings = settings or Memory()
         self.document = Document(blank_yard(), catalogue=load_catalogue(), parent=self)
         self.service = SeasonService(
             self.document, forecaster=forecaster or Forecaster(), parent=self

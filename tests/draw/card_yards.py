@@ -10,7 +10,7 @@ from bloomline.draw.card import CardPage, card_pages
 from bloomline.draw.card_items import TextItem
 from bloomline.draw.card_layout import CardPaper
 from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Settings, Yard
-from bloomline.plan.card import Card, cards_for
+from bloomline.plan.card import PlantingCard, cards_for
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.safety import winter_lows_c
 from bloomline.plan.yard_season import season_report
@@ -117,7 +117,7 @@ def pots(planted: date = date(2026, 11, 7)) -> tuple[Pot, ...]:
 @lru_cache(maxsize=4)
 def cards(
     units: Literal["metric", "imperial"] = "metric", *, southern: bool = False
-) -> tuple[Card, ...]:
+) -> tuple[PlantingCard, ...]:
     """The cards of all those pots."""
     planted = date(2026, 5, 10) if southern else date(2026, 11, 7)
     yard = Yard(

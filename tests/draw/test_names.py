@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from bloomline.draw.names import Run, elide, fit_name, name_runs, wrapped
+from bloomline.draw.names import NameRun, elide, fit_name, name_runs, wrapped
 
 
 def italics(name: str) -> list[str]:
@@ -30,7 +30,7 @@ def test_latin_is_italic_and_the_rest_upright(name: str, italic: list[str]) -> N
 
 
 def test_shortened_genus_stays_italic() -> None:
-    assert name_runs("T. 'Purissima'") == (Run("T. ", True), Run("'Purissima'", False))
+    assert name_runs("T. 'Purissima'") == (NameRun("T. ", True), NameRun("'Purissima'", False))
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Settings, Yard
-from bloomline.plan.card import Card, cards_for
+from bloomline.plan.card import PlantingCard, cards_for
 from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.units import Units
 from bloomline.plan.weight import pot_weight
@@ -57,7 +57,7 @@ def _worked_pot() -> Yard:
 
 
 @pytest.fixture(scope="module")
-def card() -> Card:
+def card() -> PlantingCard:
     yard = _worked_pot()
     catalogue = load_catalogue()
     report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
@@ -65,7 +65,7 @@ def card() -> Card:
     return made
 
 
-def test_layers_are_in_order_of_work_with_depths_from_the_rim(card: Card) -> None:
+def test_layers_are_in_order_of_work_with_depths_from_the_rim(card: PlantingCard) -> None:
     assert [(each.letter, each.count) for each in card.layers] == [("A", 20), ("B", 25), ("C", 30)]
     # By hand: 2.5 cm of rim gap above the compost, so 22.5, 14.5 and 7.5 cm to the tips.
     assert [each.tip_cm for each in card.layers] == pytest.approx([22.5, 14.5, 7.5])
@@ -81,14 +81,14 @@ def test_layers_are_in_order_of_work_with_depths_from_the_rim(card: Card) -> Non
     assert [each.base_cm for each in card.layers] == pytest.approx(bases)
 
 
-def test_all_75_bulbs_have_a_place_without_touching(card: Card) -> None:
+def test_all_75_bulbs_have_a_place_without_touching(card: PlantingCard) -> None:
     assert sum(len(each.positions_cm) for each in card.layers) == 75
     for each in card.layers:
         assert each.spacing_cm is not None
         assert each.spacing_cm >= each.bulb_diameter_cm - 1e-6
 
 
-def test_steps_go_from_the_bottom_up(card: Card) -> None:
+def test_steps_go_from_the_bottom_up(card: PlantingCard) -> None:
     words = " ".join(card.steps)
     at = [
         words.index(text)
@@ -100,7 +100,7 @@ def test_steps_go_from_the_bottom_up(card: Card) -> None:
     assert "Flat sides" in words
 
 
-def test_each_fill_has_its_litres_and_they_add_up(card: Card) -> None:
+def test_each_fill_has_its_litres_and_they_add_up(card: PlantingCard) -> None:
     fills = [
         float(each)
         for each in re.findall(r"Fill to .*? below the rim with ([\d.]+) L", " ".join(card.steps))
@@ -111,14 +111,14 @@ def test_each_fill_has_its_litres_and_they_add_up(card: Card) -> None:
     assert "Bags, for this pot alone: 1 × multipurpose" in card.ready[1].text
 
 
-def test_cautions_name_gloves_poison_and_weight(card: Card) -> None:
+def test_cautions_name_gloves_poison_and_weight(card: PlantingCard) -> None:
     words = [each.text for each in card.cautions]
     assert "fatal" in words[0] and "Narcissus" in words[0]
     assert words[1].startswith("Wear gloves")
     assert "kg" in words[2] and "local rules" in words[2]
 
 
-def test_expected_dates_are_those_of_the_report(card: Card) -> None:
+def test_expected_dates_are_those_of_the_report(card: PlantingCard) -> None:
     yard = _worked_pot()
     report = season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
     late = next(each for each in report.layers if each.layer_id == "late")
@@ -155,14 +155,14 @@ def test_a_lily_warns_of_cats_first() -> None:
     assert "cat" in made.cautions[0].text
 
 
-def _made(yard: Yard, **wishes: object) -> Card:
+def _made(yard: Yard, **wishes: object) -> PlantingCard:
     catalogue = load_catalogue()
     report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
     (made,) = cards_for(yard, report, cultivar_of=catalogue.get, **wishes)  # type: ignore[arg-type]
     return made
 
 
-def _all_words(card: Card) -> str:
+def _all_words(card: PlantingCard) -> str:
     parts = (card.cautions, card.ready, card.before, card.after, card.standing)
     told = [f"{each.text} {each.why}" for part in parts for each in part]
     work = [f"{each.text} {each.why}" for layer in card.layers for each in layer.work]

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLay
 
 from bloomline.model.money import digits_of, written
 from bloomline.plan.budget import BudgetPlan, Saving
-from bloomline.ui.buy.jobs import Listed
+from bloomline.ui.buy.jobs import ListedNeeds
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.theme import em
 from bloomline.ui.units import QuietDoubleSpinBox
@@ -87,7 +87,7 @@ class BudgetCard(Card):
         self.rows: list[SavingRow] = []
         self._showing = False
 
-    def show_list(self, listed: Listed) -> None:
+    def show_list(self, listed: ListedNeeds) -> None:
         """Show what a list costs."""
         shopping = listed.shopping
         currency = shopping.currency

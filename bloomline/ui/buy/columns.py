@@ -16,7 +16,7 @@ from bloomline.plan.safety import lifting_advice
 from bloomline.plan.weight import PotWeight
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.buy.changes import bag_key, bag_price, offer_of
-from bloomline.ui.buy.jobs import Listed
+from bloomline.ui.buy.jobs import ListedNeeds
 from bloomline.ui.buy.model import Column
 from bloomline.ui.page_kit import day_words, span_words
 from bloomline.ui.units import Units, units_of
@@ -53,7 +53,7 @@ def _always(_line: object) -> bool:
     return True
 
 
-def bulb_columns(listed: Listed, *, catalogue: Catalogue) -> tuple[Column, ...]:
+def bulb_columns(listed: ListedNeeds, *, catalogue: Catalogue) -> tuple[Column, ...]:
     """Columns of the bulbs."""
     yard, currency = listed.yard, listed.shopping.currency
 
@@ -130,7 +130,7 @@ def bulb_columns(listed: Listed, *, catalogue: Catalogue) -> tuple[Column, ...]:
     )
 
 
-def bag_columns(listed: Listed) -> tuple[Column, ...]:
+def bag_columns(listed: ListedNeeds) -> tuple[Column, ...]:
     """Columns of compost, grit and top dressing."""
     yard, currency = listed.yard, listed.shopping.currency
 
@@ -219,7 +219,7 @@ def lifting_words(weight: PotWeight) -> str:
     return translate("buy", "fill it in its place; trolley only")
 
 
-def weight_columns(listed: Listed) -> tuple[Column, ...]:
+def weight_columns(listed: ListedNeeds) -> tuple[Column, ...]:
     """Columns of what the pots hold and weigh."""
     units = units_of(listed.yard)
 

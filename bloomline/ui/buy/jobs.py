@@ -21,7 +21,7 @@ from bloomline.reference.catalogue import Catalogue
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class ListedNeeds:
     """A yard, what to buy for it, and what its pots weigh."""
 
     yard: Yard
@@ -43,10 +43,10 @@ class Thrift:
     plan: BudgetPlan
 
 
-def listing(yard: Yard, *, catalogue: Catalogue, today: date) -> Listed:
+def listing(yard: Yard, *, catalogue: Catalogue, today: date) -> ListedNeeds:
     """What to buy for a yard."""
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue)
-    return Listed(
+    return ListedNeeds(
         yard,
         shopping_list(yard, catalogue=catalogue, today=today),
         tuple(pot_weight(pot, yard=yard, cultivar_of=cultivar_of) for pot in yard.pots),
@@ -58,12 +58,12 @@ def thrift(yard: Yard, *, catalogue: Catalogue, forecaster: Forecaster) -> Thrif
     return Thrift(yard, plan_budget(yard, catalogue=catalogue, forecaster=forecaster))
 
 
-def list_text(listed: Listed, plan: BudgetPlan | None) -> str:
+def list_text(listed: ListedNeeds, plan: BudgetPlan | None) -> str:
     """The list as text for a page 100 columns wide."""
     return "\n".join(shopping_lines(listed.shopping, plan, listed.fill_weights)) + "\n"
 
 
-def save_csv(listed: Listed, path: Path) -> None:
+def save_csv(listed: ListedNeeds, path: Path) -> None:
     """Save the list as a table. Raises FileProblemError."""
     text = io.StringIO(newline="")
     write_csv(text, COLUMNS, csv_rows(listed.shopping))

@@ -37,7 +37,7 @@ from bloomline.ui.buy.columns import (
     pot_columns,
     weight_columns,
 )
-from bloomline.ui.buy.jobs import Listed, Thrift, list_text, listing, save_csv, thrift
+from bloomline.ui.buy.jobs import ListedNeeds, Thrift, list_text, listing, save_csv, thrift
 from bloomline.ui.buy.list_card import ListCard
 from bloomline.ui.buy.paper import list_html
 from bloomline.ui.details.cards import AdviceList
@@ -67,7 +67,7 @@ class BuyPage(PageFrame):
             document, service, parent, name="buy_page", forecaster=forecaster, today=today
         )
         self.setAccessibleName(self.tr("Buy"))
-        self._listed: Listed | None = None
+        self._listed: ListedNeeds | None = None
         self._plan: BudgetPlan | None = None
         self._listing = self._beside(self._take)
         self._saving = self._beside(self._take_plan)
@@ -168,7 +168,7 @@ class BuyPage(PageFrame):
 
     @Slot(object)
     def _take(self, answer: object) -> None:
-        if not isinstance(answer, Listed):
+        if not isinstance(answer, ListedNeeds):
             self.notice.tell(str(answer))
             return
         self._listed = answer
@@ -195,7 +195,7 @@ class BuyPage(PageFrame):
         self.stack.setCurrentIndex(0 if has_any else 1)
         self._ask_plan(answer)
 
-    def _show_advice(self, listed: Listed) -> None:
+    def _show_advice(self, listed: ListedNeeds) -> None:
         found = list(listed.shopping.advice)
         units = units_of(listed.yard)
 
@@ -211,7 +211,7 @@ class BuyPage(PageFrame):
         found += floor_advice(listed.weights, mass=mass)
         self.advice.show_advice(found)
 
-    def _ask_plan(self, listed: Listed) -> None:
+    def _ask_plan(self, listed: ListedNeeds) -> None:
         self._plan = None
         self._saving.drop()
         if listed.shopping.over <= 0:

@@ -23,8 +23,8 @@ from PySide6.QtWidgets import (
 
 from bloomline.draw.petals import ThemeName
 from bloomline.model.yard import Yard
-from bloomline.ui.export.jobs import Format, Wish
-from bloomline.ui.files.memory import Settings
+from bloomline.ui.export.jobs import ChartWish, Format
+from bloomline.ui.files.memory import ProgramSettings
 
 _KEY = "export_choices"
 _FORMATS: tuple[Format, ...] = ("png", "svg", "pdf")
@@ -37,7 +37,7 @@ class ChoicesPanel(QWidget):
     changed = Signal()
 
     def __init__(
-        self, yard: Yard, *, settings: Settings, today: date, parent: QWidget | None = None
+        self, yard: Yard, *, settings: ProgramSettings, today: date, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self._settings = settings
@@ -157,7 +157,7 @@ class ChoicesPanel(QWidget):
         self.a4.setVisible(kind == "pdf")
         self.changed.emit()
 
-    def wish(self) -> Wish:
+    def wish(self) -> ChartWish:
         """What is chosen now. All pots ticked is told as None."""
         ticked = tuple(
             str(item.data(Qt.ItemDataRole.UserRole))
@@ -165,7 +165,7 @@ class ChoicesPanel(QWidget):
             if (item := self.pots.item(row)).checkState() is Qt.CheckState.Checked
         )
         kind = _FORMATS[self.format.currentIndex()]
-        return Wish(
+        return ChartWish(
             format=kind,
             width=float(self.width_px.value()),
             dpi=float(self.dpi.value()) if kind == "png" else 96.0,

@@ -29,10 +29,17 @@ from bloomline.plan.report import SeasonReport
 from bloomline.ui import theme
 from bloomline.ui.document import Document
 from bloomline.ui.export.choices import ChoicesPanel
-from bloomline.ui.export.jobs import PotReports, Preview, Source, picturing, previewing, writing
+from bloomline.ui.export.jobs import (
+    ChartPreview,
+    ChartSource,
+    PotReports,
+    picturing,
+    previewing,
+    writing,
+)
 from bloomline.ui.export.preview import PreviewPane
 from bloomline.ui.export.printing import print_plan, printer_for
-from bloomline.ui.files.memory import Memory, Settings
+from bloomline.ui.files.memory import Memory, ProgramSettings
 from bloomline.ui.files.questions import tell_problem
 from bloomline.ui.icons import icon
 from bloomline.ui.season_service import Beside, SeasonService
@@ -51,7 +58,7 @@ class ExportDialog(QDialog):
         parent: QWidget | None = None,
         *,
         service: SeasonService | None = None,
-        settings: Settings | None = None,
+        settings: ProgramSettings | None = None,
         today: date | None = None,
     ) -> None:
         super().__init__(parent)
@@ -61,7 +68,7 @@ class ExportDialog(QDialog):
         self._settings = settings or Memory()
         self._document = document
         self._reports = PotReports(
-            Source(
+            ChartSource(
                 report=report,
                 yard=document.yard,
                 catalogue=document.catalogue,
@@ -73,7 +80,7 @@ class ExportDialog(QDialog):
             )
         )
         self._stop_writing = threading.Event()
-        self._last: Preview | None = None
+        self._last: ChartPreview | None = None
         self.saved: Path | None = None
         self._previewing = Beside(self)
         self._previewing.answered.connect(self._show_preview)
@@ -179,7 +186,7 @@ class ExportDialog(QDialog):
 
     @Slot(object)
     def _show_preview(self, answer: object) -> None:
-        if isinstance(answer, Preview):
+        if isinstance(answer, ChartPreview):
             self._last = answer
             self.preview.show_image(answer.image)
             self.size_label.setText(self._size_words(answer))
@@ -187,7 +194,7 @@ class ExportDialog(QDialog):
             self.preview.show_words(str(answer))
             self.size_label.clear()
 
-    def _size_words(self, shown: Preview) -> str:
+    def _size_words(self, shown: ChartPreview) -> str:
         width_mm, height_mm = shown.paper_mm
         paper = self.tr("{width:.0f} × {height:.0f} mm on paper").format(
             width=width_mm, height=height_mm

@@ -29,7 +29,7 @@ Format = Literal["png", "svg", "pdf"]
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class ChartWish:
     """What is to be made. `width` in px of 1/96 inch; `dpi` counts for PNG and the clipboard."""
 
     format: Format = "png"
@@ -55,7 +55,7 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ChartSource:
     """Where the season comes from: the report on show, and all to work out another."""
 
     report: SeasonReport
@@ -68,10 +68,10 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
-class Preview:
+class ChartPreview:
     """A picture for the wish it answers, and how large the chart is. [px of 1/96 inch]"""
 
-    wish: Wish
+    wish: ChartWish
     image: QImage
     width: float
     height: float
@@ -92,7 +92,7 @@ class Preview:
 class PotReports:
     """Reports of some of the pots; the last one is kept, since most changes are of looks."""
 
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: ChartSource) -> None:
         self._source = source
         self._kept: tuple[tuple[str, ...], SeasonReport] | None = None
         self._lock = threading.Lock()
@@ -116,7 +116,7 @@ class PotReports:
             self._kept = (pot_ids, report)
             return report
 
-    def plan(self, wish: Wish) -> ChartPlan:
+    def plan(self, wish: ChartWish) -> ChartPlan:
         """The chart of a wish, laid out."""
         return plan_season(self.of(wish.pot_ids), wish.options(self.conflicts()))
 
@@ -143,21 +143,21 @@ def yard_of_pots(yard: Yard, pot_ids: tuple[str, ...]) -> Yard:
 
 
 def previewing(
-    wish: Wish, reports: PotReports, *, room: tuple[int, int], ratio: float
+    wish: ChartWish, reports: PotReports, *, room: tuple[int, int], ratio: float
 ) -> Callable[[], object]:
     """A job that paints the chart to fit a room of device-independent pixels."""
 
-    def work() -> Preview:
+    def work() -> ChartPreview:
         plan = reports.plan(wish)
         fit = min(room[0] / plan.page.width, room[1] / plan.page.height, 1.0)
         image = render_image(plan, dpi=PX_PER_INCH * fit * ratio)
         image.setDevicePixelRatio(ratio)
-        return Preview(wish, image, plan.page.width, plan.page.height)
+        return ChartPreview(wish, image, plan.page.width, plan.page.height)
 
     return work
 
 
-def picturing(wish: Wish, reports: PotReports) -> Callable[[], object]:
+def picturing(wish: ChartWish, reports: PotReports) -> Callable[[], object]:
     """A job that paints the chart at full size, for the clipboard."""
 
     def work() -> QImage:
@@ -171,7 +171,7 @@ class _StoppedError(Exception):
 
 
 def writing(
-    wish: Wish, reports: PotReports, target: Path, stopped: threading.Event
+    wish: ChartWish, reports: PotReports, target: Path, stopped: threading.Event
 ) -> Callable[[], object]:
     """A job that writes the file; stopped in time, nothing is left and nothing replaced.
 

@@ -22,7 +22,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.files import questions
 from bloomline.ui.files.dropping import handle_file_drop
 from bloomline.ui.files.keeper import JournalKeeper
-from bloomline.ui.files.memory import Memory, Settings
+from bloomline.ui.files.memory import Memory, ProgramSettings
 from bloomline.ui.files.menu import RecentMenu
 from bloomline.ui.files.names import file_stem, same_file
 from bloomline.ui.files.questions import Answer, tell_problem, waiting
@@ -47,7 +47,7 @@ class FileDesk(QObject):
         document: Document,
         window: QWidget,
         *,
-        settings: Settings | None = None,
+        settings: ProgramSettings | None = None,
         state: Path | None = None,
         forecaster: Forecaster | None = None,
         parent: QObject | None = None,

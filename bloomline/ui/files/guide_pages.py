@@ -36,8 +36,8 @@ from bloomline.model.place import Station
 from bloomline.model.yard import Pot
 from bloomline.plan.first_yard import (
     READY_POTS,
-    Choice,
     ReadyPot,
+    SlotChoice,
     Suggestion,
     default_season_year,
 )
@@ -372,7 +372,7 @@ class KindsPage(QWidget):
             )
         self.changed.emit()
 
-    def chosen(self) -> list[tuple[str, Choice]]:
+    def chosen(self) -> list[tuple[str, SlotChoice]]:
         """Pot id and kind of each layer; empty while nothing is suggested."""
         if self._suggestion is None:
             return []
@@ -388,7 +388,7 @@ class KindsPage(QWidget):
         self.changed.emit()
 
 
-def _words_of(choice: Choice) -> str:
+def _words_of(choice: SlotChoice) -> str:
     locale = QLocale()
     first, last = (
         locale.toString(QDate(day.year, day.month, day.day), "d MMM")

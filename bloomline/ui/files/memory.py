@@ -13,7 +13,7 @@ from bloomline.files.atomic import read_limited, replace_file
 _MAX_BYTES = 1024**2
 
 
-class Settings(Protocol):
+class ProgramSettings(Protocol):
     """Anything that keeps values by name."""
 
     def value(self, key: str, default: Any = None) -> Any:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from bloomline.ui.files.memory import Settings
+from bloomline.ui.files.memory import ProgramSettings
 
 MOST_RECENT = 12
 _KEY = "recent_files"
@@ -14,7 +14,7 @@ _KEY = "recent_files"
 class RecentFiles:
     """Remembers files; ones that are gone stay listed, so that a drive may come back."""
 
-    def __init__(self, settings: Settings) -> None:
+    def __init__(self, settings: ProgramSettings) -> None:
         self._settings = settings
 
     def paths(self) -> list[Path]:

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.yard import Yard
 from bloomline.reference.label_sheets import DEFAULT_SHEET, label_sheet, load_label_sheets
-from bloomline.ui.labels.jobs import CARD_PAPERS, Wish
+from bloomline.ui.labels.jobs import CARD_PAPERS, PrintWish
 
 
 class LabelChoices(QWidget):
@@ -108,7 +108,7 @@ class LabelChoices(QWidget):
         self.pots.setCurrentRow(min(max(current, 0), self.pots.count() - 1))
         self._filling = False
 
-    def wish(self) -> Wish:
+    def wish(self) -> PrintWish:
         """What is chosen."""
         ticked = tuple(
             str(item.data(Qt.ItemDataRole.UserRole))
@@ -117,7 +117,7 @@ class LabelChoices(QWidget):
         )
         what = str(self.what.currentData())
         labels = what == "labels"
-        return Wish(
+        return PrintWish(
             sheet_id=str(self.sheet.currentData()),
             what=what,
             pot_ids=None if len(ticked) == self.pots.count() else ticked,

@@ -39,7 +39,7 @@ CARD_PAPERS: dict[str, CardPaper] = {"small-cards": "a5", "cards": "a4", "letter
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class PrintWish:
     """What is to be printed: labels, overview, or one of `CARD_PAPERS`."""
 
     sheet_id: str
@@ -50,7 +50,7 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class PrintSource:
     """The yard and its season, as they were when asked."""
 
     yard: Yard
@@ -59,7 +59,7 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
-class Preview:
+class PagePreview:
     """A page as a picture; None where nothing is to be printed."""
 
     image: QImage | None
@@ -75,7 +75,7 @@ class Copied:
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class WrittenPages:
     """The files that were written."""
 
     paths: tuple[Path, ...]
@@ -88,7 +88,7 @@ class Found:
     candidates: tuple[Candidate, ...]
 
 
-def pages_of(source: Source, wish: Wish) -> tuple[Page, ...]:
+def pages_of(source: PrintSource, wish: PrintWish) -> tuple[Page, ...]:
     """The pages of a wish; turning to the next one does not make them anew.
 
     Raises BloomlineError.
@@ -103,10 +103,10 @@ def pages_of(source: Source, wish: Wish) -> tuple[Page, ...]:
     return made
 
 
-_latest: list[tuple[Source, Wish, tuple[Page, ...]]] = []
+_latest: list[tuple[PrintSource, PrintWish, tuple[Page, ...]]] = []
 
 
-def _made(source: Source, wish: Wish) -> tuple[Page, ...]:
+def _made(source: PrintSource, wish: PrintWish) -> tuple[Page, ...]:
     sheet = label_sheet(wish.sheet_id)
     cultivar_of = partial(find_cultivar, source.yard, catalogue=source.catalogue)
     if wish.what in CARD_PAPERS:
@@ -134,25 +134,25 @@ def _made(source: Source, wish: Wish) -> tuple[Page, ...]:
 
 
 def previewing(
-    source: Source, wish: Wish, place: int, *, room: tuple[int, int], ratio: float
+    source: PrintSource, wish: PrintWish, place: int, *, room: tuple[int, int], ratio: float
 ) -> Callable[[], object]:
     """A job that paints a page to fit a room of device-independent pixels."""
 
-    def work() -> Preview:
+    def work() -> PagePreview:
         pages = pages_of(source, wish)
         if not pages:
-            return Preview(None, 0, 0)
+            return PagePreview(None, 0, 0)
         at = min(max(place, 0), len(pages) - 1)
         width, height = pages[at].size_mm
         fit = min(room[0] / width, room[1] / height)  # pixels to a millimetre
         image = page_image(pages[at], dpi=fit * ratio * MM_PER_INCH)
         image.setDevicePixelRatio(ratio)
-        return Preview(image, at, len(pages))
+        return PagePreview(image, at, len(pages))
 
     return work
 
 
-def copying(source: Source, wish: Wish, place: int) -> Callable[[], object]:
+def copying(source: PrintSource, wish: PrintWish, place: int) -> Callable[[], object]:
     """A job that paints a page for the clipboard."""
 
     def work() -> Copied:
@@ -163,7 +163,7 @@ def copying(source: Source, wish: Wish, place: int) -> Callable[[], object]:
 
 
 def writing(
-    source: Source, wish: Wish, target: Path, *, progress: Progress
+    source: PrintSource, wish: PrintWish, target: Path, *, progress: Progress
 ) -> Callable[[], object]:
     """A job that writes the files."""
 
@@ -172,18 +172,18 @@ def writing(
             raise StoppedError("stopped")
         progress.tell(share)
 
-    def work() -> Written:
+    def work() -> WrittenPages:
         pages = pages_of(source, wish)
         told(0.0)
         cards = [page for page in pages if isinstance(page, CardPage)]
         if cards and target.suffix.lower() != ".pdf":
-            return Written(write_cards(cards, target))
-        return Written(write_pages(pages, target, told=told))
+            return WrittenPages(write_cards(cards, target))
+        return WrittenPages(write_pages(pages, target, told=told))
 
     return work
 
 
-def finding(source: Source, seen: Seen) -> Callable[[], object]:
+def finding(source: PrintSource, seen: Seen) -> Callable[[], object]:
     """A job that ranks what a flower could be."""
 
     def work() -> Found:

@@ -36,9 +36,9 @@ from bloomline.ui.labels.jobs import (
     CARD_PAPERS,
     Copied,
     Found,
-    Preview,
-    Source,
-    Written,
+    PagePreview,
+    PrintSource,
+    WrittenPages,
     copying,
     finding,
     pages_of,
@@ -198,11 +198,11 @@ class LabelsPage(QWidget):
         if self.isVisible():
             self.refresh()
 
-    def _source(self) -> Source | None:
+    def _source(self) -> PrintSource | None:
         report = self._service.report
         if report is None:
             return None
-        return Source(self._document.yard, report, self._document.catalogue)
+        return PrintSource(self._document.yard, report, self._document.catalogue)
 
     # The preview
 
@@ -228,7 +228,7 @@ class LabelsPage(QWidget):
 
     @Slot(object)
     def _show_preview(self, answer: object) -> None:
-        if isinstance(answer, Preview) and answer.image is not None:
+        if isinstance(answer, PagePreview) and answer.image is not None:
             self._place, self._count = answer.place, answer.count
             self.preview.show_image(answer.image)
             self.page_label.setText(
@@ -326,7 +326,7 @@ class LabelsPage(QWidget):
         self.working_row.hide()
         if isinstance(answer, StoppedError):
             self.status.setText(self.tr("Stopped before the end."))
-        elif isinstance(answer, Written):
+        elif isinstance(answer, WrittenPages):
             names = ", ".join(path.name for path in answer.paths)
             self.status.setText(self.tr("Saved {names}.").format(names=names))
         elif isinstance(answer, Copied):

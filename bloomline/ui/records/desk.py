@@ -59,9 +59,9 @@ class RecordsDesk(QObject):
     @Slot()
     def note(self) -> None:
         """Note what is seen of the selected layer, or of one that is to be chosen."""
-        from bloomline.ui.records.entry import Wish
+        from bloomline.ui.records.entry import EntryStart
 
-        self._open(wish=Wish(layer_id=self._layer_meant()))
+        self._open(wish=EntryStart(layer_id=self._layer_meant()))
 
     @Slot(str)
     def edit(self, record_id: str) -> None:
@@ -87,7 +87,7 @@ class RecordsDesk(QObject):
         return min((layer.id for layer in pot.layers), key=off)
 
     def _open(self, *, record_id: str | None = None, wish: object = None) -> None:
-        from bloomline.ui.records.entry import EntryDialog, Wish
+        from bloomline.ui.records.entry import EntryDialog, EntryStart
 
         if self.dialog is not None:
             return
@@ -99,7 +99,7 @@ class RecordsDesk(QObject):
             forecaster=self._forecaster,
             today=self._today(),
             record=None if record_id is None else self._document.yard.record(record_id),
-            wish=wish if isinstance(wish, Wish) else None,
+            wish=wish if isinstance(wish, EntryStart) else None,
             parent=self._widget,
         )
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

@@ -31,7 +31,7 @@ from bloomline.plan.records import SEEN_ORDER
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import day_words, start_folder
 from bloomline.ui.records.entry_parts import DayEdit, LayerBox, NoteEdit, StageButtons
-from bloomline.ui.records.jobs import Verdict, judge
+from bloomline.ui.records.jobs import EntryVerdict, judge
 from bloomline.ui.records.photo import PhotoField
 from bloomline.ui.records.words import forecast_words, readable, seen_words
 from bloomline.ui.season_service import Beside, SeasonService
@@ -42,7 +42,7 @@ _NEAR_DAYS = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class EntryStart:
     """What an entry begins with. layer_id, seen : None lets the dialog choose."""
 
     layer_id: str | None = None
@@ -61,14 +61,14 @@ class EntryDialog(QDialog):
         forecaster: Forecaster,
         today: date,
         record: Record | None = None,
-        wish: Wish | None = None,
+        wish: EntryStart | None = None,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.setObjectName("record_entry")
         self._document, self._service = document, service
         self._forecaster, self._today, self._record = forecaster, today, record
-        self._verdict: Verdict | None = None
+        self._verdict: EntryVerdict | None = None
         self._sure_of: Record | None = None
         self._is_due = False  # accepted as soon as the verdict is there
         self._beside = Beside(self)
@@ -77,7 +77,7 @@ class EntryDialog(QDialog):
         self.setWindowTitle(title)
         self._make_parts()
         self._lay_out()
-        self._fill(wish or Wish())
+        self._fill(wish or EntryStart())
         self._connect()
         self._ask()
 
@@ -174,7 +174,7 @@ class EntryDialog(QDialog):
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
 
-    def _fill(self, wish: Wish) -> None:
+    def _fill(self, wish: EntryStart) -> None:
         record, looked_at = self._record, self._document.day
         layer_id = record.layer_id if record else wish.layer_id
         self.layer.setCurrentIndex(-1 if layer_id is None else self.layer.findData(layer_id))
@@ -274,7 +274,7 @@ class EntryDialog(QDialog):
             self._show_question("")
             self._close_if_due()
             return
-        if not isinstance(answer, Verdict) or answer.record != self.entered():
+        if not isinstance(answer, EntryVerdict) or answer.record != self.entered():
             return
         self._verdict = answer
         self.forecast.setText(forecast_words(answer.fact))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QWidget
 
-from bloomline.ui.records.jobs import Row
+from bloomline.ui.records.jobs import RecordRow
 
 
 class FilterBar(QWidget):
@@ -43,7 +43,7 @@ class FilterBar(QWidget):
         row.addStretch(1)
         row.addWidget(self.summary)
 
-    def offer(self, rows: Sequence[Row]) -> None:
+    def offer(self, rows: Sequence[RecordRow]) -> None:
         """Offer the seasons and cultivars of some records; what is chosen stays, if it can."""
         seasons = sorted({row.season_year for row in rows}, reverse=True)
         self._fill(self.season, [(str(year), year) for year in seasons])

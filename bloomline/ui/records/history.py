@@ -13,7 +13,7 @@ from bloomline.ui.details.cards import wrapping
 from bloomline.ui.page_kit import day_words, quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.records.history_plot import HistoryPlot, SeasonLine, Sighting, lines_of
-from bloomline.ui.records.jobs import Lesson, Row
+from bloomline.ui.records.jobs import Lesson, RecordRow
 from bloomline.ui.records.words import COMMON_YEAR, apart_words, season_day, seen_words
 from bloomline.ui.theme import em
 
@@ -27,7 +27,7 @@ class HistoryView(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._rows: tuple[Row, ...] = ()
+        self._rows: tuple[RecordRow, ...] = ()
         self._lesson: Lesson | None = None
         self.which = QComboBox(self)
         self.which.setObjectName("history_which")
@@ -73,7 +73,7 @@ class HistoryView(QWidget):
 
     # What is shown
 
-    def show_rows(self, rows: tuple[Row, ...]) -> None:
+    def show_rows(self, rows: tuple[RecordRow, ...]) -> None:
         """Show other records; the same cultivar or layer stays chosen."""
         self._rows = rows
         chosen = self.which.currentData()

@@ -28,7 +28,7 @@ _MOST_NEAR = 400
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class RecordRow:
     """A record with the names it goes by."""
 
     record: Record
@@ -39,11 +39,11 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class ListedRecords:
     """The records of a yard as rows, the newest first."""
 
     yard: Yard
-    rows: tuple[Row, ...]
+    rows: tuple[RecordRow, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,7 +76,7 @@ class Lesson:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Verdict:
+class EntryVerdict:
     """What is to be said of one entry before it is kept.
 
     question : why it can hardly be right; "" when it may be. same : records of the same stage
@@ -89,7 +89,7 @@ class Verdict:
     same: tuple[Record, ...]
 
 
-def rows_of(yard: Yard, *, catalogue: Catalogue) -> Listed:
+def rows_of(yard: Yard, *, catalogue: Catalogue) -> ListedRecords:
     """All records as rows, the newest first."""
     garden = garden_of(yard.place)
     about: dict[str, tuple[str, Layer, Cultivar]] = {
@@ -100,8 +100,8 @@ def rows_of(yard: Yard, *, catalogue: Catalogue) -> Listed:
     for record in reversed(yard.records):
         pot_name, layer, cultivar = about[record.layer_id]
         season = season_seen(record.day, layer, cultivar, garden=garden)
-        rows.append(Row(record, pot_name, cultivar.id, cultivar.name, season))
-    return Listed(yard, tuple(rows))
+        rows.append(RecordRow(record, pot_name, cultivar.id, cultivar.name, season))
+    return ListedRecords(yard, tuple(rows))
 
 
 def lesson_of(
@@ -181,7 +181,7 @@ def judge(
     forecaster: Forecaster,
     recorded: RecordedWeather | None,
     today: date,
-) -> Verdict:
+) -> EntryVerdict:
     """Hold an entry against its forecast and the yard's other records, as if it stood among them.
 
     A record of the same id in the yard is the one being changed, and is left out.
@@ -219,7 +219,7 @@ def judge(
         for each in known[1:]
         if each.season_year == season and each.record.seen == record.seen
     )
-    return Verdict(record, fact, question, same)
+    return EntryVerdict(record, fact, question, same)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from PySide6.QtGui import QColor
 
 from bloomline.plan.records import SEEN_ORDER, Fact
 from bloomline.ui.page_kit import day_words, span_words
-from bloomline.ui.records.jobs import Row
+from bloomline.ui.records.jobs import RecordRow
 from bloomline.ui.records.marks import stage_icon
 from bloomline.ui.records.words import (
     apart_words,
@@ -39,8 +39,8 @@ class RecordsModel(QAbstractTableModel):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._all: tuple[Row, ...] = ()
-        self._shown: list[Row] = []
+        self._all: tuple[RecordRow, ...] = ()
+        self._shown: list[RecordRow] = []
         self._at: dict[str, int] = {}
         self._facts: dict[str, Fact] = {}
         self._questions: dict[str, str] = {}
@@ -52,7 +52,7 @@ class RecordsModel(QAbstractTableModel):
 
     # What is shown
 
-    def show_rows(self, rows: tuple[Row, ...]) -> None:
+    def show_rows(self, rows: tuple[RecordRow, ...]) -> None:
         """Show other records."""
         self._all = rows
         self._arrange()
@@ -90,25 +90,25 @@ class RecordsModel(QAbstractTableModel):
             self._shown.sort(key=self._key(column), reverse=is_down)
         self.endResetModel()
 
-    def _is_wanted(self, row: Row) -> bool:
+    def _is_wanted(self, row: RecordRow) -> bool:
         return (
             (self._season is None or row.season_year == self._season)
             and (self._cultivar_id is None or row.cultivar_id == self._cultivar_id)
             and (not self._odd_only or row.record.id in self._questions)
         )
 
-    def _key(self, column: int) -> Callable[[Row], Any]:
+    def _key(self, column: int) -> Callable[[RecordRow], Any]:
         facts, questions = self._facts, self._questions
 
-        def expected(row: Row) -> int:
+        def expected(row: RecordRow) -> int:
             fact = facts.get(row.record.id)
             return fact.expected.toordinal() if fact and fact.expected else 0
 
-        def apart(row: Row) -> float:
+        def apart(row: RecordRow) -> float:
             fact = facts.get(row.record.id)
             return fact.residual_days if fact and fact.expected else -_FAR
 
-        keys: dict[int, Callable[[Row], Any]] = {
+        keys: dict[int, Callable[[RecordRow], Any]] = {
             DAY: lambda row: row.record.day.toordinal(),
             SEASON: lambda row: (row.season_year, row.record.day.toordinal()),
             CULTIVAR: lambda row: row.cultivar_name.casefold(),
@@ -121,7 +121,7 @@ class RecordsModel(QAbstractTableModel):
         }
         return keys[column]
 
-    def row(self, index: Index) -> Row | None:
+    def row(self, index: Index) -> RecordRow | None:
         """The record of a row."""
         if not index.isValid() or index.row() >= len(self._shown):
             return None
@@ -135,7 +135,7 @@ class RecordsModel(QAbstractTableModel):
         return QModelIndex() if at is None else self.index(at, DAY)
 
     @property
-    def shown(self) -> Sequence[Row]:
+    def shown(self) -> Sequence[RecordRow]:
         """The rows shown, in their order."""
         return self._shown
 
@@ -190,7 +190,7 @@ class RecordsModel(QAbstractTableModel):
             return self._tip(row, column) or self._words(row, column)
         return None
 
-    def _words(self, row: Row, column: int) -> str:
+    def _words(self, row: RecordRow, column: int) -> str:
         record, fact = row.record, self._facts.get(row.record.id)
         if column == DAY:
             return day_words(record.day, year=True)
@@ -215,7 +215,7 @@ class RecordsModel(QAbstractTableModel):
         note = record.note.replace("\n", " ")
         return f"{note} ▣".strip() if record.photo else note
 
-    def _tip(self, row: Row, column: int) -> str:
+    def _tip(self, row: RecordRow, column: int) -> str:
         fact = self._facts.get(row.record.id)
         if column in (FORECAST, DAYS) and fact is not None and fact.p10 and fact.p90:
             return self.tr("{apart}; in 8 years of 10 from {band}").format(
@@ -230,7 +230,7 @@ class RecordsModel(QAbstractTableModel):
             return "\n".join(filter(None, (row.record.note, photo)))
         return row.cultivar_name if column == CULTIVAR else ""
 
-    def _colour(self, row: Row, column: int) -> QColor | None:
+    def _colour(self, row: RecordRow, column: int) -> QColor | None:
         tone = tone_of(current_theme())
         if column == QUESTION and row.record.id in self._questions:
             return QColor(tone.warning)

@@ -26,7 +26,7 @@ from bloomline.ui.records.fact_view import FactView
 from bloomline.ui.records.files import RecordFiles
 from bloomline.ui.records.filters import FilterBar
 from bloomline.ui.records.history import HistoryView
-from bloomline.ui.records.jobs import Lesson, Listed, lesson_of, rows_of
+from bloomline.ui.records.jobs import Lesson, ListedRecords, lesson_of, rows_of
 from bloomline.ui.records.learned_card import LearnedCard
 from bloomline.ui.records.model import RecordsModel
 from bloomline.ui.records.table import RecordsTable
@@ -52,7 +52,7 @@ class RecordsPage(PageFrame):
             document, service, parent, name="records_page", forecaster=forecaster, today=today
         )
         self.setAccessibleName(self.tr("Records"))
-        self.listed: Listed | None = None
+        self.listed: ListedRecords | None = None
         self.lesson: Lesson | None = None
         self._recorded = service.recorded
         self._listing = self._beside(self._take_rows)
@@ -201,7 +201,7 @@ class RecordsPage(PageFrame):
 
     @Slot(object)
     def _take_rows(self, answer: object) -> None:
-        if not isinstance(answer, Listed):
+        if not isinstance(answer, ListedRecords):
             self.notice.tell(str(answer))
             return
         chosen = self._newly_there(answer) or self.table.chosen_ids()
@@ -213,7 +213,7 @@ class RecordsPage(PageFrame):
         self.history.show_rows(answer.rows)
         self._summarise()
 
-    def _newly_there(self, listed: Listed) -> list[str]:
+    def _newly_there(self, listed: ListedRecords) -> list[str]:
         """A few records that an edit has brought since the last list, to be chosen."""
         if self.listed is None or not self._document.undo_stack.count():
             return []

@@ -41,7 +41,7 @@ def found_path(kept: str, yard_file: Path | None) -> Path | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Preview:
+class PhotoPreview:
     """A photo made small. image : None when the file holds no picture. gone : it isn't there."""
 
     kept: str
@@ -49,13 +49,13 @@ class Preview:
     gone: bool
 
 
-def preview_of(kept: str, *, yard_file: Path | None, size: QSize) -> Preview:
+def preview_of(kept: str, *, yard_file: Path | None, size: QSize) -> PhotoPreview:
     """Read a photo, no larger than is shown."""
     path = found_path(kept, yard_file)
     if path is None:
-        return Preview(kept, None, gone=True)
+        return PhotoPreview(kept, None, gone=True)
     if path.stat().st_size > _MOST_BYTES:
-        return Preview(kept, None, gone=False)
+        return PhotoPreview(kept, None, gone=False)
     reader = QImageReader(str(path))
     reader.setAutoTransform(True)
     whole = reader.size()
@@ -63,8 +63,8 @@ def preview_of(kept: str, *, yard_file: Path | None, size: QSize) -> Preview:
         reader.setScaledSize(whole.scaled(size, Qt.AspectRatioMode.KeepAspectRatio))
     image = reader.read()
     if image.isNull():
-        return Preview(kept, None, gone=False)
-    return Preview(kept, image, gone=False)
+        return PhotoPreview(kept, None, gone=False)
+    return PhotoPreview(kept, image, gone=False)
 
 
 class PhotoField(QWidget):
@@ -153,7 +153,7 @@ class PhotoField(QWidget):
 
     @Slot(object)
     def _take(self, answer: object) -> None:
-        if not isinstance(answer, Preview) or answer.kept != self._kept:
+        if not isinstance(answer, PhotoPreview) or answer.kept != self._kept:
             return
         if answer.gone:
             words = self.tr("This photo isn't there any more: {name}").format(name=answer.kept)

@@ -15,7 +15,7 @@ GroupKind = Literal["overdue", "this", "next", "later", "earlier"]
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class WorkFilter:
     """What is to be shown. `kind` and `pot_id` of None: all."""
 
     span: Span = "year"
@@ -25,7 +25,7 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class GroupedTask:
     """A task in one group, with its days there.
 
     ticks : days of its ticks that stand for this entry; taking the tick off removes them.
@@ -51,7 +51,7 @@ class Group:
     kind: GroupKind
     first: date | None
     label: str
-    entries: tuple[Entry, ...]
+    entries: tuple[GroupedTask, ...]
     minutes: int
 
 
@@ -60,7 +60,7 @@ def monday_of(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def shown_plan(plan: WorkPlan, wish: Wish) -> WorkPlan:
+def shown_plan(plan: WorkPlan, wish: WorkFilter) -> WorkPlan:
     """The plan with only the tasks and days that are wished for."""
     first, last = _bounds(plan.today, wish.span)
     tasks = tuple(task for task in plan.tasks if _is_wanted(task, wish, today=plan.today))
@@ -87,7 +87,7 @@ def _bounds(today: date, span: Span) -> tuple[date | None, date | None]:
     return None, None
 
 
-def _is_wanted(task: Task, wish: Wish, *, today: date) -> bool:
+def _is_wanted(task: Task, wish: WorkFilter, *, today: date) -> bool:
     if wish.kind is not None and task.kind != wish.kind:
         return False
     if wish.pot_id is not None and wish.pot_id not in task.pot_ids:
@@ -149,12 +149,12 @@ def _group(
 
 def _entry(
     task: Task, days: tuple[date, ...], ticks: dict[str, list[date]], *, today: date
-) -> Entry:
+) -> GroupedTask:
     mine = sorted(ticks.get(task.key, []))
     if task.repeat_days is None:
         # Done without a tick: the yard itself says so, by a record or as planted.
-        return Entry(task, days, task.done, not task.done or bool(mine), tuple(mine))
+        return GroupedTask(task, days, task.done, not task.done or bool(mine), tuple(mine))
     here = tuple(day for day in mine if day in days)
     checked = bool(here) and days[-1] <= here[-1]
     checkable = monday_of(days[0]) <= today and (checked or not task.done)
-    return Entry(task, days, checked, checkable, here)
+    return GroupedTask(task, days, checked, checkable, here)

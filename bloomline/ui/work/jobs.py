@@ -26,7 +26,7 @@ class Worked:
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class WrittenCalendar:
     """A calendar file that was written, and the plan it holds."""
 
     path: Path
@@ -55,7 +55,7 @@ def working(
     return Worked(yard, plan)
 
 
-def writing(worked: Worked, *, path: Path, alarms: bool) -> Written:
+def writing(worked: Worked, *, path: Path, alarms: bool) -> WrittenCalendar:
     """Write the whole plan as a calendar, over an earlier one of this yard if there is one."""
     from bloomline.files.ical import calendar_id_of, write_calendar
     from bloomline.plan.work_words import calendar_event
@@ -70,7 +70,7 @@ def writing(worked: Worked, *, path: Path, alarms: bool) -> Written:
         alarms=alarms,
         season=plan.season_year,
     )
-    return Written(path, worked, len(plan.tasks))
+    return WrittenCalendar(path, worked, len(plan.tasks))
 
 
 def rolling(yard: Yard, *, catalogue: Catalogue) -> tuple[Yard, RollOver]:

@@ -18,7 +18,7 @@ from PySide6.QtGui import QColor, QFont
 from bloomline.plan.work import Task
 from bloomline.ui.page_kit import day_words, minutes_words, span_words
 from bloomline.ui.theme import current_theme, tone_of
-from bloomline.ui.work.groups import Entry, Group
+from bloomline.ui.work.groups import Group, GroupedTask
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -60,7 +60,7 @@ class WorkModel(QAbstractItemModel):
             for group in groups
         ]
 
-    def entry(self, index: Index) -> Entry | None:
+    def entry(self, index: Index) -> GroupedTask | None:
         """The task of a row; None for a group's."""
         if not index.isValid() or index.internalId() == 0:
             return None
@@ -179,7 +179,7 @@ class WorkModel(QAbstractItemModel):
             name = f"{words.format(days=days)} ({group.label})"
         return f"{name}  ·  {number}  ·  {time}"
 
-    def _entry_data(self, entry: Entry, column: int, role: int) -> Any:
+    def _entry_data(self, entry: GroupedTask, column: int, role: int) -> Any:
         if role == Role.DisplayRole:
             return self._words(entry, column)
         if role == Role.CheckStateRole and column == TASK:
@@ -197,7 +197,7 @@ class WorkModel(QAbstractItemModel):
             return f"{words}, {self.state(entry.task)}" if column == TASK else words
         return None
 
-    def _words(self, entry: Entry, column: int) -> str:
+    def _words(self, entry: GroupedTask, column: int) -> str:
         task = entry.task
         if column == TASK:
             return task.title

@@ -30,8 +30,8 @@ from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState, ask_and_print, ask_save_path, start_folder
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
-from bloomline.ui.work.groups import Entry, Group, Span, Wish, groups_of, shown_plan
-from bloomline.ui.work.jobs import Worked, Written, rolling, working, writing
+from bloomline.ui.work.groups import Group, GroupedTask, Span, WorkFilter, groups_of, shown_plan
+from bloomline.ui.work.jobs import Worked, WrittenCalendar, rolling, working, writing
 from bloomline.ui.work.model import WorkModel
 from bloomline.ui.work.rollover_dialog import RollOverDialog
 from bloomline.ui.work.task_card import TaskCard
@@ -221,7 +221,7 @@ class WorkPage(PageFrame):
     def _filter(self) -> None:
         if self._worked is None:
             return
-        wish = Wish(
+        wish = WorkFilter(
             span=_SPANS[self.span.currentIndex()],
             kind=self.kind.currentData(),
             pot_id=self.pot.currentData(),
@@ -270,7 +270,7 @@ class WorkPage(PageFrame):
     # Changing the yard
 
     @Slot(object, bool)
-    def _tick(self, entry: Entry, on: bool) -> None:
+    def _tick(self, entry: GroupedTask, on: bool) -> None:
         key, day = entry.task.key, entry.tick_day(self._today())
         if on:
             self._document.edit(
@@ -345,7 +345,7 @@ class WorkPage(PageFrame):
 
     @Slot(object)
     def _written(self, answer: object) -> None:
-        if not isinstance(answer, Written):
+        if not isinstance(answer, WrittenCalendar):
             self.notice.tell(str(answer))
             return
         worked = answer.worked

@@ -18,8 +18,8 @@ from bloomline.ui.theme import current_theme, em
 from bloomline.ui.yard.camera import LABEL_LINES, TAG_LINES, ZOOM_STEP, Camera, clamped
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.marking import paint_marker
-from bloomline.ui.yard.painting import Shown, View, YardPainter
-from bloomline.ui.yard.scene import Cuts, PlacedPot, Row, Spot, spot_at, tallest_cm
+from bloomline.ui.yard.painting import ShownYard, View, YardPainter
+from bloomline.ui.yard.scene import Cuts, PlacedPot, PotRow, UnderPointer, spot_at, tallest_cm
 from bloomline.ui.yard.tops import Presence, Top, TopsOfDay, presence_on
 from bloomline.ui.yard.words import bulbs_in, contents, selection_words, site_tag
 
@@ -50,7 +50,7 @@ class YardCanvas(QWidget):
         self.camera = Camera()
         self.cuts = Cuts(document.cultivar)
         self._painter = YardPainter(self.cuts.of, self.cuts.look, painting_font())
-        self._row: Row | None = None
+        self._row: PotRow | None = None
         self._row_of: tuple[object, ...] = ()
         self._tallest: tuple[object, float] | None = None
         self._growths: dict[str, Growth] | None = None
@@ -76,13 +76,13 @@ class YardCanvas(QWidget):
     # What there is
 
     @property
-    def row(self) -> Row:
+    def row(self) -> PotRow:
         """The pots at the present scale."""
         yard, scale = self.document.yard, self.camera.scale
         key = (yard.pots, yard.own_cultivars, scale, em())
         if self._row is None or self._row_of != key:
             self.cuts.begin(yard)
-            self._row = Row(yard, scale=scale, em=em())
+            self._row = PotRow(yard, scale=scale, em=em())
             self._row_of = key
         return self._row
 
@@ -150,7 +150,7 @@ class YardCanvas(QWidget):
         view = self.view
         return point.x() - view.origin_x, point.y() - view.ground_y
 
-    def spot_at(self, point: QPointF) -> Spot:
+    def spot_at(self, point: QPointF) -> UnderPointer:
         """What lies at a point of the widget."""
         x, y = self.on_row(point)
         return spot_at(
@@ -315,9 +315,9 @@ class YardCanvas(QWidget):
 
     # Painting
 
-    def shown(self) -> Shown:
+    def shown(self) -> ShownYard:
         """What the painter needs to know."""
-        return Shown(
+        return ShownYard(
             growths=self.growths(),
             barren=self._barren,
             pot_id=self.document.pot_id,

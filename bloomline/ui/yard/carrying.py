@@ -20,7 +20,7 @@ from bloomline.plan.fitting import fill_of
 from bloomline.ui.document import Document
 from bloomline.ui.shelf.planting import usual_day_at
 from bloomline.ui.yard.deeds import ids_of, select_new
-from bloomline.ui.yard.scene import Row
+from bloomline.ui.yard.scene import PotRow
 from bloomline.ui.yard.top_words import companion_name
 from bloomline.ui.yard.words import kind_name
 
@@ -80,7 +80,7 @@ class Carrying(QObject):
     # By hand
 
     def over(
-        self, row: Row, cargo: Cargo, point: QPointF, *, x: float, y: float, copy: bool
+        self, row: PotRow, cargo: Cargo, point: QPointF, *, x: float, y: float, copy: bool
     ) -> bool:
         """Judge a drop at a point of the row; returns whether it is allowed."""
         self._cargo, self._copy, self._by_keys = cargo, copy, False
@@ -263,7 +263,7 @@ class Carrying(QObject):
         return next((i for i, each in enumerate(pots) if each.id == pot_id), 0)
 
 
-def target_at(row: Row, cargo: Cargo, *, x: float, y: float) -> Target:
+def target_at(row: PotRow, cargo: Cargo, *, x: float, y: float) -> Target:
     """Where a cargo dropped at a point would go.
 
     Bulbs go into the pot under the pointer, at its depth when it is inside; a pot goes into

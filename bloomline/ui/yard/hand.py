@@ -31,7 +31,7 @@ from bloomline.ui.yard.deeds import Deeds
 from bloomline.ui.yard.dragging import YardDrag
 from bloomline.ui.yard.renaming import NameEdit
 from bloomline.ui.yard.rule import paint_rule
-from bloomline.ui.yard.scene import HandleKind, Spot
+from bloomline.ui.yard.scene import HandleKind, UnderPointer
 from bloomline.ui.yard.top_words import companion_tip
 from bloomline.ui.yard.words import layer_tip
 
@@ -109,7 +109,7 @@ class YardHand(YardDrag):
         else:
             self._press_cargo = Cargo("pot", spot.pot_id)
 
-    def _select(self, spot: Spot) -> None:
+    def _select(self, spot: UnderPointer) -> None:
         self.document.select(
             pot_id=spot.pot_id, layer_id=spot.layer_id, companion_id=spot.companion_id
         )
@@ -311,13 +311,13 @@ class YardHand(YardDrag):
         elif pot.layers or pot.companions:
             self._select(self._part_beside(pot, down))
 
-    def _part_beside(self, pot: Pot, down: int) -> Spot:
+    def _part_beside(self, pot: Pot, down: int) -> UnderPointer:
         """The part below or above the selected one: pot, companions, layers from the top."""
-        on_top = [Spot(pot.id, companion_id=planting.id) for planting in pot.companions]
-        layers = [Spot(pot.id, layer.id) for layer in reversed(pot.layers)]
-        parts = [Spot(pot.id), *on_top, *layers]
+        on_top = [UnderPointer(pot.id, companion_id=planting.id) for planting in pot.companions]
+        layers = [UnderPointer(pot.id, layer.id) for layer in reversed(pot.layers)]
+        parts = [UnderPointer(pot.id), *on_top, *layers]
         document = self.document
-        here = Spot(pot.id, document.layer_id, document.companion_id)
+        here = UnderPointer(pot.id, document.layer_id, document.companion_id)
         at = parts.index(here) if here in parts else 0
         return parts[min(max(at + down, 0), len(parts) - 1)]
 

@@ -11,11 +11,11 @@ from bloomline.draw.plant_forms import bulb_form
 from bloomline.ui.theme import tone_of
 from bloomline.ui.yard.carrying import Marker
 from bloomline.ui.yard.painting import View
-from bloomline.ui.yard.scene import PlacedPot, Row
+from bloomline.ui.yard.scene import PlacedPot, PotRow
 
 
 def paint_marker(
-    painter: QPainter, marker: Marker, row: Row, view: View, *, theme: Theme, font: QFont
+    painter: QPainter, marker: Marker, row: PotRow, view: View, *, theme: Theme, font: QFont
 ) -> None:
     """Paint the dashed line and ghost bulbs, or the crossed-out sign, and the words."""
     placed = row.of(marker.target.pot_id) if marker.target.pot_id else None
@@ -29,7 +29,7 @@ def paint_marker(
 
 
 def _on_pot(
-    painter: QPainter, marker: Marker, placed: PlacedPot, row: Row, view: View, theme: Theme
+    painter: QPainter, marker: Marker, placed: PlacedPot, row: PotRow, view: View, theme: Theme
 ) -> QPointF:
     tone = tone_of(theme)
     scale = row.scale
@@ -68,7 +68,7 @@ def _on_pot(
     return QPointF(middle + placed.half, y)
 
 
-def _in_gap(painter: QPainter, marker: Marker, row: Row, view: View, theme: Theme) -> QPointF:
+def _in_gap(painter: QPainter, marker: Marker, row: PotRow, view: View, theme: Theme) -> QPointF:
     tone = tone_of(theme)
     x = view.origin_x + row.gap_x(marker.target.gap or 0)
     top = view.ground_y - 9.0 * row.em

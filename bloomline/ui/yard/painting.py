@@ -17,7 +17,7 @@ from bloomline.draw.pot_picture import layer_path, outline_path
 from bloomline.model.yard import Pot
 from bloomline.plan.growth import Growth
 from bloomline.ui.theme import tone_of
-from bloomline.ui.yard.scene import PlacedPot, Row
+from bloomline.ui.yard.scene import PlacedPot, PotRow
 from bloomline.ui.yard.sprites import PlantSprites, PotSprites
 from bloomline.ui.yard.tops import Presence, Top
 from bloomline.ui.yard.tufts import TuftSprites, tufts_path
@@ -36,7 +36,7 @@ class View:
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class ShownYard:
     """What to paint on the row."""
 
     growths: Mapping[str, Growth]
@@ -74,9 +74,9 @@ class YardPainter:
     def paint(
         self,
         painter: QPainter,
-        row: Row,
+        row: PotRow,
         view: View,
-        shown: Shown,
+        shown: ShownYard,
         *,
         theme: Theme,
         ratio: float,
@@ -125,7 +125,7 @@ class YardPainter:
         return bool(late)
 
     def _pot_is_ready(
-        self, placed: PlacedPot, row: Row, theme: Theme, ratio: float, presence: Presence
+        self, placed: PlacedPot, row: PotRow, theme: Theme, ratio: float, presence: Presence
     ) -> bool:
         last = self.pots.last(placed.pot.id)
         if last is None:
@@ -171,7 +171,7 @@ class YardPainter:
         cut: PotCut,
         at: QPointF,
         scale: float,
-        shown: Shown,
+        shown: ShownYard,
         *,
         theme: Theme,
         ratio: float,
@@ -192,7 +192,7 @@ class YardPainter:
         cut: PotCut,
         at: QPointF,
         scale: float,
-        shown: Shown,
+        shown: ShownYard,
         *,
         theme: Theme,
         ratio: float,
@@ -211,8 +211,8 @@ class YardPainter:
         placed: PlacedPot,
         at: QPointF,
         ground: float,
-        row: Row,
-        shown: Shown,
+        row: PotRow,
+        shown: ShownYard,
         *,
         theme: Theme,
         font: QFont,
@@ -257,7 +257,7 @@ class YardPainter:
         x: float,
         y: float,
         px: float,
-        shown: Shown,
+        shown: ShownYard,
         *,
         theme: Theme,
     ) -> None:
@@ -285,7 +285,7 @@ class YardPainter:
         placed: PlacedPot,
         at: QPointF,
         scale: float,
-        shown: Shown,
+        shown: ShownYard,
         *,
         theme: Theme,
         font: QFont,
@@ -324,7 +324,7 @@ class YardPainter:
             )
 
     def _paint_marks(
-        self, painter: QPainter, row: Row, view: View, shown: Shown, *, theme: Theme
+        self, painter: QPainter, row: PotRow, view: View, shown: ShownYard, *, theme: Theme
     ) -> None:
         placed = row.of(shown.pot_id) if shown.pot_id else None
         if placed is None:
@@ -354,7 +354,7 @@ class YardPainter:
             self._paint_handles(painter, placed, row, view, theme=theme)
 
     def _paint_handles(
-        self, painter: QPainter, placed: PlacedPot, row: Row, view: View, *, theme: Theme
+        self, painter: QPainter, placed: PlacedPot, row: PotRow, view: View, *, theme: Theme
     ) -> None:
         tone = tone_of(theme)
         painter.setPen(QPen(QColor(tone.focus), 1.5))

@@ -58,7 +58,7 @@ class PlacedPot:
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class UnderPointer:
     """What lies at a point: a layer's bulbs or plants, companions, a pot, or nothing."""
 
     pot_id: str | None = None
@@ -67,7 +67,7 @@ class Spot:
     on_label: bool = False
 
 
-class Row:
+class PotRow:
     """The pots of a yard side by side at one scale."""
 
     def __init__(self, yard: Yard, *, scale: float, em: float) -> None:
@@ -233,7 +233,7 @@ class Cuts:
 
 
 def spot_at(
-    row: Row,
+    row: PotRow,
     x: float,
     y: float,
     *,
@@ -242,30 +242,30 @@ def spot_at(
     growths: Mapping[str, Growth],
     tops_of: Callable[[Pot], tuple[Top, ...]] = lambda _: (),
     presence_of: Callable[[Pot], Presence] = lambda _: ALL_THERE,
-) -> Spot:
+) -> UnderPointer:
     """What lies at a point of the picture."""
     placed = row.at(x)
     if placed is None:
-        return Spot()
+        return UnderPointer()
     if y > 0.0:
         near = abs(x - placed.middle) <= max(placed.half, 0.5 * (placed.right - placed.left))
-        return Spot(placed.pot.id, on_label=True) if near else Spot()
+        return UnderPointer(placed.pot.id, on_label=True) if near else UnderPointer()
     depth = placed.depth_cm(y, row.scale)
     off = (x - placed.middle) / row.scale
     cut = cut_of(placed.pot)
     if depth >= cut.dressing_cm:
         if abs(off) > cut.half_at(depth) + cut.wall_cm + 3.0 / row.scale:
-            return Spot()
+            return UnderPointer()
         layer = _bulbs_at(cut, off, depth, presence_of(placed.pot))
-        return Spot(placed.pot.id, layer.layer_id if layer else None)
+        return UnderPointer(placed.pot.id, layer.layer_id if layer else None)
     top = top_at(tops_of(placed.pot), off, cut.dressing_cm - depth)
     if top is not None:  # companions stand in front of the bulbs' leaves and stems
-        return Spot(placed.pot.id, companion_id=top.planting_id)
+        return UnderPointer(placed.pot.id, companion_id=top.planting_id)
     layer = _plant_at(cut, off, cut.dressing_cm - depth, look=look, growths=growths)
     if layer is not None:
-        return Spot(placed.pot.id, layer.layer_id)
+        return UnderPointer(placed.pot.id, layer.layer_id)
     inside = depth >= 0.0 and abs(off) <= cut.outer_half_cm + 3.0 / row.scale
-    return Spot(placed.pot.id) if inside else Spot()
+    return UnderPointer(placed.pot.id) if inside else UnderPointer()
 
 
 def _bulbs_at(cut: PotCut, off: float, depth: float, presence: Presence) -> LayerSpots | None:

@@ -25,7 +25,7 @@ from bloomline.plan.forecaster import Forecaster
 from bloomline.plan.yard_season import season_report
 from bloomline.ui.document import Document
 from bloomline.ui.export.dialog import ExportDialog
-from bloomline.ui.export.jobs import PotReports, Source, Wish, writing, yard_of_pots
+from bloomline.ui.export.jobs import ChartSource, ChartWish, PotReports, writing, yard_of_pots
 from bloomline.ui.export.printing import print_plan, printer_for
 from bloomline.ui.files.memory import Memory
 from bloomline.ui.season_service import SeasonService
@@ -221,9 +221,9 @@ def test_a_folder_that_cannot_be_written_is_told(
     assert ".part" not in words[0]
 
 
-def _source(document: Document, service: SeasonService) -> Source:
+def _source(document: Document, service: SeasonService) -> ChartSource:
     assert service.report is not None
-    return Source(service.report, document.yard, document.catalogue, service.forecaster)
+    return ChartSource(service.report, document.yard, document.catalogue, service.forecaster)
 
 
 def test_a_stopped_export_leaves_the_old_file(
@@ -234,11 +234,11 @@ def test_a_stopped_export_leaves_the_old_file(
     stopped = threading.Event()
     reports = PotReports(_source(document, service))
     stopped.set()
-    assert writing(Wish(width=800), reports, target, stopped)() is None
+    assert writing(ChartWish(width=800), reports, target, stopped)() is None
     assert target.read_bytes() == b"old"
     assert [each.name for each in tmp_path.iterdir()] == ["old.png"]
     stopped.clear()
-    assert writing(Wish(width=800), reports, target, stopped)() == target
+    assert writing(ChartWish(width=800), reports, target, stopped)() == target
     assert target.read_bytes().startswith(b"\x89PNG")
     assert [each.name for each in tmp_path.iterdir()] == ["old.png"]
 

@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 
 from bloomline.errors import StoppedError
 from bloomline.model import edits
-from bloomline.ui.labels.jobs import Source, Wish, pages_of, print_pages, writing
+from bloomline.ui.labels.jobs import PrintSource, PrintWish, pages_of, print_pages, writing
 from bloomline.ui.labels.page import LabelsPage
 
 
@@ -85,8 +85,8 @@ def test_a_folder_that_is_not_there_is_told(page, tmp_path: Path, qtbot) -> None
 def test_printing_keeps_the_true_size(document, service, tmp_path: Path) -> None:
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setOutputFileName(str(tmp_path / "out.pdf"))
-    source = Source(document.yard, service.report, document.catalogue)
-    print_pages(pages_of(source, Wish("a4-2x7", cut_marks=True)), printer)
+    source = PrintSource(document.yard, service.report, document.catalogue)
+    print_pages(pages_of(source, PrintWish("a4-2x7", cut_marks=True)), printer)
     assert (tmp_path / "out.pdf").read_bytes().startswith(b"%PDF")
 
 
@@ -159,7 +159,7 @@ def test_pictures_of_cards_are_named_by_their_pots(page, document, tmp_path: Pat
 
 
 def test_cards_follow_the_units_of_the_yard(page, document, qtbot) -> None:
-    wish = Wish(sheet_id=page.choices.wish().sheet_id, what="small-cards")
+    wish = PrintWish(sheet_id=page.choices.wish().sheet_id, what="small-cards")
     document.edit("Units", lambda yard: edits.change_settings(yard, units="imperial"))
     qtbot.waitUntil(lambda: page._source().yard.settings.units == "imperial", timeout=10_000)
     pages = pages_of(page._source(), wish)
@@ -183,8 +183,8 @@ def test_writing_shows_progress_and_can_be_stopped(page, document, service, tmp_
             progress.stop.set()
 
     progress.moved.connect(stop_soon)
-    wish = Wish("a4-2x4")
-    source = Source(document.yard, service.report, document.catalogue)
+    wish = PrintWish("a4-2x4")
+    source = PrintSource(document.yard, service.report, document.catalogue)
     with pytest.raises(StoppedError):
         writing(source, wish, target, progress=progress)()
     assert shares[0] == 0 and len(shares) > 1
@@ -197,7 +197,7 @@ def test_writing_shows_progress_and_can_be_stopped(page, document, service, tmp_
 
 
 def test_turning_pages_does_not_make_them_anew_but_a_change_does(page, document, qtbot) -> None:
-    wish = Wish(sheet_id=page.choices.wish().sheet_id, what="small-cards")
+    wish = PrintWish(sheet_id=page.choices.wish().sheet_id, what="small-cards")
     first = pages_of(page._source(), wish)
     assert pages_of(page._source(), wish) is first
     name = document.yard.pots[0].id

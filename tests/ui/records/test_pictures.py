@@ -15,7 +15,7 @@ from bloomline.plan.records import SEEN_ORDER
 from bloomline.ui.records.fact_plot import FactPlot, band_of
 from bloomline.ui.records.history import HistoryView, first_days
 from bloomline.ui.records.history_plot import Sighting, days_across, lines_of
-from bloomline.ui.records.jobs import Row
+from bloomline.ui.records.jobs import RecordRow
 from bloomline.ui.records.marks import stage_colour, stage_icon, stage_path
 from bloomline.ui.records.words import COMMON_YEAR, apart_words, readable, season_day, signed_days
 from bloomline.ui.theme import dress
@@ -97,7 +97,7 @@ def test_the_history_says_which_year_was_early(qtbot) -> None:
     qtbot.addWidget(view)
     view.resize(800, 500)
     rows = tuple(
-        Row(each.record, "A pot", "narcissus-x", "Narcissus 'X'", each.season_year)
+        RecordRow(each.record, "A pot", "narcissus-x", "Narcissus 'X'", each.season_year)
         for each in sightings()
     )
     view.show_rows(rows)

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QApplication, QPushButton
 
 from bloomline.model.edits import change_layer
 from bloomline.ui.page_kit import new_printer, paper
-from bloomline.ui.work.groups import Wish, groups_of, shown_plan
+from bloomline.ui.work.groups import WorkFilter, groups_of, shown_plan
 from bloomline.ui.work.model import DAY, STATE, TASK, WorkModel
 from bloomline.ui.work.page import WorkPage
 from bloomline.ui.work.rollover_dialog import RollOverDialog
@@ -54,7 +54,7 @@ def row_of(page: WorkPage, wanted) -> QModelIndex:
 
 
 def test_groups_begin_with_the_overdue_then_this_week_then_time_ahead_then_behind(page) -> None:
-    groups = groups_of(shown_plan(page._worked.plan, Wish(show_done=True)), done=())
+    groups = groups_of(shown_plan(page._worked.plan, WorkFilter(show_done=True)), done=())
     assert [group.kind for group in groups[:3]] == ["overdue", "this", "next"]
     ahead = [group.first for group in groups if group.kind in ("this", "next", "later")]
     behind = [group.first for group in groups if group.kind == "earlier"]
@@ -72,7 +72,7 @@ def test_groups_begin_with_the_overdue_then_this_week_then_time_ahead_then_behin
 
 def test_every_task_is_in_some_group_and_minutes_add_up(page) -> None:
     plan = page._worked.plan
-    groups = groups_of(shown_plan(plan, Wish(show_done=True)), done=())
+    groups = groups_of(shown_plan(plan, WorkFilter(show_done=True)), done=())
     assert {entry.task.key for g in groups for entry in g.entries} == {t.key for t in plan.tasks}
     for group in groups[1:]:
         assert group.minutes == sum(
@@ -255,7 +255,7 @@ def test_the_model_keeps_qts_rules(page, qtbot) -> None:
     mode = QAbstractItemModelTester.FailureReportingMode.Fatal
     tester = QAbstractItemModelTester(model, mode)
     for show_done in (True, False, True):
-        plan = shown_plan(page._worked.plan, Wish(show_done=show_done))
+        plan = shown_plan(page._worked.plan, WorkFilter(show_done=show_done))
         model.show_groups(groups_of(plan, done=()), today=TODAY)
     top = model.index(0, TASK)
     assert model.parent(model.index(0, DAY, top)) == top

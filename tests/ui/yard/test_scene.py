@@ -10,12 +10,12 @@ from bloomline.model import edits
 from bloomline.model.yard import Pot, Site
 from bloomline.ui.yard.camera import Camera
 from bloomline.ui.yard.rule import rule_step_cm
-from bloomline.ui.yard.scene import Cuts, Row, spot_at, tallest_cm
+from bloomline.ui.yard.scene import Cuts, PotRow, spot_at, tallest_cm
 from bloomline.ui.yard.words import site_tag
 
 
 def test_pots_stand_side_by_side_at_one_scale(document):
-    row = Row(document.yard, scale=3.0, em=16.0)
+    row = PotRow(document.yard, scale=3.0, em=16.0)
     rights = [placed.right for placed in row.pots]
     lefts = [placed.left for placed in row.pots]
     assert all(left > right for left, right in zip(lefts[1:], rights, strict=False))
@@ -30,7 +30,7 @@ def test_pots_stand_side_by_side_at_one_scale(document):
 
 
 def test_places_and_gaps_are_found_by_x(document):
-    row = Row(document.yard, scale=3.0, em=16.0)
+    row = PotRow(document.yard, scale=3.0, em=16.0)
     for index, placed in enumerate(row.pots):
         assert row.at(placed.middle) is placed
         assert row.pot_under(placed.middle) is placed
@@ -47,14 +47,14 @@ def test_a_far_view_of_many_pots_needs_little_room(document):
     yard = document.yard
     for _ in range(50):
         yard = edits.duplicate_pot(yard, yard.pots[0].id)
-    far = Row(yard, scale=0.5, em=16.0)
+    far = PotRow(yard, scale=0.5, em=16.0)
     outer = sum(2 * placed.half for placed in far.pots)
     assert far.width < 2.0 * outer
 
 
 def test_points_beside_a_pot_are_none_of_it(document):
     cuts = Cuts(document.cultivar)
-    row = Row(document.yard, scale=3.0, em=16.0)
+    row = PotRow(document.yard, scale=3.0, em=16.0)
     placed = row.pots[0]
     spot = spot_at(row, placed.left - 5.0, -30.0, cut_of=cuts.of, look=cuts.look, growths={})
     assert spot.pot_id is None
