@@ -10,7 +10,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor
 from sample_report import sample_report
 
-from bloomline.draw.export import render_image
+from bloomline.draw.chart_export import render_image
 from bloomline.draw.page import Row
 from bloomline.draw.petals import LIGHT, petal
 from bloomline.draw.season.rows import fine_dots

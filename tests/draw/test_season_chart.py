@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtGui import QColor, QImage
 from sample_report import large_report, layer, report_of, sample_report
 
-from bloomline.draw.export import render_image
+from bloomline.draw.chart_export import render_image
 from bloomline.draw.page import LEAST_WIDTH
 from bloomline.draw.petals import DARK, LIGHT
 from bloomline.draw.season_chart import ChartOptions, plan_season
