@@ -77,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
     yard, report = report_for(args)
     today = date.today() if args.day_line == _NOW else args.day_line
     pots = pot_ids_named(report, args.pot)
-    from bloomline.draw.export import write_plan
+    from bloomline.draw.chart_export import write_plan
     from bloomline.draw.season_chart import ChartOptions, plan_season
 
     options = ChartOptions(

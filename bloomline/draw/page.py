@@ -273,6 +273,6 @@ def _reason_lines(
         return () if plant.first is not None else ("on top; not in season in these days",)
     if plant.start is not None:
         return ()
-    words = f"no flower this season: {plant.reason or 'the forecast gives no reason'}"
+    words = plant.reason or "no flower this season"
     left, right = words_room(scale, planted, bar_height=sizes.bar)
     return wrapped(words, room=right - left, measure=lambda text: measure(text, sizes.small_px))

@@ -179,7 +179,7 @@ def test_which_station_was_taken_is_said_once(capsys, demo: str, tmp_path: Path,
 def test_the_line_of_a_day_changes_nothing_else_in_a_chart(
     capsys, demo: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from bloomline.draw import export
+    from bloomline.draw import chart_export
 
     drawn = []
 
@@ -187,7 +187,7 @@ def test_the_line_of_a_day_changes_nothing_else_in_a_chart(
         drawn.append(plan.report)
         return out
 
-    monkeypatch.setattr(export, "write_plan", write)
+    monkeypatch.setattr(chart_export, "write_plan", write)
     chart = ["chart", demo, "--out", str(tmp_path / "out.svg")]
     for line in ([], ["--today"], ["--today", "1999-01-01"]):  # records of later days count
         assert main([*chart, *line]) == 0

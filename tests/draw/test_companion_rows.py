@@ -10,7 +10,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor
 from sample_report import sample_report
 
-from bloomline.draw.export import render_image
+from bloomline.draw.chart_export import render_image
 from bloomline.draw.page import Row
 from bloomline.draw.petals import LIGHT, petal
 from bloomline.draw.season.rows import fine_dots
@@ -133,3 +133,22 @@ def test_fine_dots_stand_still_while_a_bar_is_cut() -> None:
     cut = fine_dots(QRectF(50.0, 0.0, 60.0, 10.0), origin=0.0)
     assert {(p.x(), p.y()) for p in cut} < {(p.x(), p.y()) for p in whole}
     assert all(0.0 < p.y() < 10.0 for p in whole) and len(whole) > 60
+
+
+def test_words_before_a_bar_keep_off_its_signs() -> None:
+    """A sign beside the bar is whole, with words before it: the bar runs to the chart's end."""
+    due = date(2027, 5, 2)
+    flower = replace(PANSY, planted=due, first=date(2027, 5, 12), last=date(2027, 9, 30))
+    marks = (conflict("companion-1", due=due),)
+    options = ChartOptions(conflicts=marks, show_planted=True)
+    named = plan_season(with_companions(flower), options)
+    silent = plan_season(with_companions(flower), replace(options, show_dates=False))
+    row = tops_of(named)[0]
+    y, x = round(row.top + named.page.sizes.row / 2), round(named.page.scale.middle_of(due))
+    box = [(x + dx, y + dy) for dx in range(-28, 8) for dy in range(-9, 10)]
+    with_words, without = render_image(named), render_image(silent)
+    ground = QColor(LIGHT.ground).rgb()
+    assert sum(without.pixel(*at) != ground for at in box) > 60  # the signs are there
+    assert sum(with_words.pixel(*at) != without.pixel(*at) for at in box) == 0
+    before = [(x - 34 - dx, y + dy) for dx in range(100) for dy in range(-6, 7)]
+    assert sum(with_words.pixel(*at) != without.pixel(*at) for at in before) > 100

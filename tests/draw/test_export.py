@@ -21,10 +21,11 @@ def write_chart(
     report: SeasonReport, path: Path, *, dpi: float = 96, a4: bool = False, **wish: object
 ) -> Path:
     """Lay a chart out as wished, and write it."""
+    from bloomline.draw.chart_export import write_plan
     from bloomline.draw.season_chart import ChartOptions, plan_season
 
     plan = plan_season(report, ChartOptions(**wish))  # type: ignore[arg-type]
-    return export.write_plan(plan, path, dpi=dpi, a4=a4)
+    return write_plan(plan, path, dpi=dpi, a4=a4)
 
 
 def inked_share(image: QImage) -> float:
@@ -178,7 +179,8 @@ def test_no_application_and_no_display_are_needed(tmp_path: Path) -> None:
         "assert not any(name.startswith('PySide6') for name in sys.modules)\n"
         "from sample_report import sample_report\n"
         "from bloomline.draw.season_chart import ChartOptions, plan_season\n"
-        "export.write_plan(plan_season(sample_report(), ChartOptions(width=800)), sys.argv[2])\n"
+        "from bloomline.draw.chart_export import write_plan\n"
+        "write_plan(plan_season(sample_report(), ChartOptions(width=800)), sys.argv[2])\n"
         "from PySide6.QtGui import QGuiApplication\n"
         "assert QGuiApplication.platformName() == 'offscreen'\n"
         "import os; assert 'QT_QPA_PLATFORM' not in os.environ\n"

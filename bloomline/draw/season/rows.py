@@ -186,9 +186,14 @@ def _paint_words(
             ink.text(left, y, words, px, theme.bare_text)
     elif place.words and across[1] >= scale.left and across[0] <= scale.right:
         width = ink.width(place.words, px)
-        before = across[0] - 6.0
-        if marker is not None and marker <= across[0] + 1.2 * style.bar:
-            before = min(before, marker - marker_size(style.bar) - 6.0)
+        before, size = across[0] - 6.0, marker_size(style.bar)
+        signs = [] if marker is None else [(marker - size, marker + size)]
+        if place.due is not None:
+            box = conflict_box(scale.middle_of(place.due), place.middle, size=size)
+            signs.append((box.left(), box.right()))
+        for left, right in sorted(signs, reverse=True):
+            if left < before and right > before - width:
+                before = left - 6.0
         x = min(across[1], scale.right) + 6.0
         if x + width > scale.right:
             x = before - width

@@ -11,7 +11,8 @@ from typing import Literal
 
 from PySide6.QtGui import QImage
 
-from bloomline.draw.export import MM_PER_INCH, PX_PER_INCH, render_image, write_plan
+from bloomline.draw.chart_export import render_image, write_plan
+from bloomline.draw.export import MM_PER_INCH, PX_PER_INCH
 from bloomline.draw.petals import ThemeName
 from bloomline.draw.season_chart import ChartOptions, ChartPlan, plan_season
 from bloomline.errors import BloomlineError

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtGui import QAction, QPainter, QPaintEvent
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from bloomline.ui.conditions.slider import ElidedLabel
 from bloomline.ui.season.player import SPEEDS
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.theme import em
@@ -28,23 +29,6 @@ _BUTTONS = (
     "season_by_first_flower",
     "season_as_table",
 )
-
-
-class ElidedLabel(QLabel):
-    """A line of words that gives way: what does not fit is told by its tooltip."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setPen(self.palette().color(self.foregroundRole()))
-        rect = self.contentsRect()
-        words = self.fontMetrics().elidedText(
-            self.text(), Qt.TextElideMode.ElideRight, rect.width()
-        )
-        painter.drawText(rect, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, words)
 
 
 class SeasonHead(QWidget):
@@ -66,6 +50,7 @@ class SeasonHead(QWidget):
         self.heading = QLabel()
         self.heading.setObjectName("heading")
         self.basis = ElidedLabel()
+        self.basis.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.basis.setObjectName("muted")
         row.addWidget(self.heading)
         row.addSpacing(margin)

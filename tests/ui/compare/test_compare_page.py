@@ -101,11 +101,17 @@ def test_both_sides_of_a_layer_are_bars_at_their_dates(page):
     at = page.answer.layers.index(row)
     left = round(min(em() * 15, page.timeline.width() * 0.28)) + em() * 1.6
     scale = scale_of(page.answer, left=left, width=page.timeline.width() - em() - left)
-    outline = QColor(petal(row.a.colour_hex, theme=current_theme()).outline)
+    fill = QColor(petal(row.a.colour_hex, theme=current_theme()).fill)
     height = round(em() * 2.0)
     for layer, share in ((row.a, 0.27), (row.b, 0.73)):
-        y = round(em() * 1.8 + (at + share) * height)
+        # Under the outline, over the marks.
+        y = round(em() * 1.8 + (at + share) * height - height * 0.36 * 0.36)
+
+        def apart(x: float, y: int = y) -> int:
+            seen = picture.pixelColor(round(x), y)
+            return sum(
+                abs(p - q) for p, q in zip(seen.getRgb()[:3], fill.getRgb()[:3], strict=True)
+            )
+
         x = scale.x_of(layer.start.p50)
-        near = [picture.pixelColor(round(x) + dx, y) for dx in range(-1, 3)]
-        apart = [abs(c.red() - outline.red()) + abs(c.green() - outline.green()) for c in near]
-        assert min(apart) < 60
+        assert apart(x + 5) < 40 < apart(x - 8)

@@ -18,7 +18,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.export import render_image, write_plan
+from bloomline.draw.chart_export import render_image, write_plan
 from bloomline.draw.season_chart import ChartOptions, plan_season
 from bloomline.errors import FileProblemError
 from bloomline.plan.forecaster import Forecaster

@@ -215,15 +215,15 @@ def bar_is_right(image: QImage, plan: Any, row: Any, factor: float) -> bool:
 
     Only where two months begin is taken from the chart's scale; the days between are counted.
     """
-    layer: LayerForecast = row.layer
+    layer: LayerForecast = row.plant
     if layer.start is None or layer.end is None:
         return False
     first, last = layer.start.p50, layer.end.p50
     scale = plan.page.scale
     new_year, july = date(2027, 1, 1), date(2027, 7, 1)
-    per_day = (scale.x(july) - scale.x(new_year)) / (july - new_year).days
-    left = (scale.x(new_year) + (first - new_year).days * per_day) * factor
-    right = (scale.x(new_year) + ((last - new_year).days + 1) * per_day) * factor
+    per_day = (scale.x_of(july) - scale.x_of(new_year)) / (july - new_year).days
+    left = (scale.x_of(new_year) + (first - new_year).days * per_day) * factor
+    right = (scale.x_of(new_year) + ((last - new_year).days + 1) * per_day) * factor
     y = round((row.top + row.height / 2 - plan.page.sizes.bar * 0.36) * factor)
     fill = QColor(plan.petals[layer.layer_id].fill)
     if (last - first).days < 8 or apart(fill, image.pixelColor(1, 1)) < 90:
