@@ -242,7 +242,7 @@ def test_a_way_that_is_closed_says_why(details, document, service, qtbot) -> Non
     late = CompanionPlanting(
         id="companion-1", companion_id="pelargonium-zonal", count=2, planted=date(2027, 5, 20)
     )
-    renew(document, service, qtbot, lambda yard: add_companion(yard, "pot-4", late))
+    renew(document, service, qtbot, lambda yard: add_companion(yard, "pot-6", late))
     document.select(companion_id="companion-1")
     button = choice_button(details.companion_page, "later")
     assert not button.isEnabled() and "Too late" in button.accessibleDescription()

@@ -126,8 +126,16 @@ def test_space_ticks_a_task_and_undo_takes_it_back(page, document, qtbot) -> Non
 
 
 def test_a_recurring_task_is_ticked_for_its_week_only(page, document, qtbot) -> None:
+    comes_again = {
+        page.model.entry(page.model.index(row, 0, top)).task.key
+        for top in (page.model.index(at, 0) for at in range(page.model.rowCount()))
+        if page.model.group(top).kind == "later"
+        for row in range(page.model.rowCount(top))
+    }
+
     def watering(group, entry):
-        return group.kind == "this" and entry.task.repeat_days is not None
+        recurs = entry.task.repeat_days is not None and entry.task.key in comes_again
+        return group.kind == "this" and recurs
 
     index = row_of(page, watering)
     key = page.model.entry(index).task.key
