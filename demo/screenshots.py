@@ -70,7 +70,7 @@ def picture(name: str, target: Path) -> int:
     from PySide6.QtCore import QLocale
     from PySide6.QtWidgets import QApplication
 
-    from bloomline.draw.petals import DARK, LIGHT
+    from bloomline.draw.base.petals import DARK, LIGHT
     from bloomline.ui.app import application
     from bloomline.ui.theme import dress
     from bloomline.ui.window import MainWindow

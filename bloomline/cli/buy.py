@@ -13,9 +13,9 @@ from bloomline.cli.output import put, put_csv, put_json, say
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
-    from bloomline.plan.budget import BudgetPlan
-    from bloomline.plan.buying import ShoppingList
-    from bloomline.plan.weight import PotWeight
+    from bloomline.plan.pot.weight import PotWeight
+    from bloomline.plan.shop.budget import BudgetPlan
+    from bloomline.plan.shop.buying import ShoppingList
     from bloomline.reference.catalogue import Catalogue
 
 _EPILOG = """\
@@ -66,7 +66,7 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.cli.yard import refuse_unknown
     from bloomline.files.atomic import replace_file
     from bloomline.files.yardfile import load_yard
-    from bloomline.plan.buying import shopping_list
+    from bloomline.plan.shop.buying import shopping_list
 
     yard = load_yard(args.file).yard
     catalogue = catalogue_of(args)
@@ -93,8 +93,8 @@ def _weights(yard: Yard, shopping: ShoppingList, catalogue: Catalogue) -> list[P
     """What the pots weigh that are to be filled."""
     from functools import partial
 
-    from bloomline.plan.weight import pot_weight
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.pot.weight import pot_weight
+    from bloomline.plan.season.solve import find_cultivar
 
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue)
     return [
@@ -106,7 +106,7 @@ def _weights(yard: Yard, shopping: ShoppingList, catalogue: Catalogue) -> list[P
 def _show(
     form: str, shopping: ShoppingList, plan: BudgetPlan | None, *, weights: list[PotWeight]
 ) -> None:
-    from bloomline.plan.shopping_words import COLUMNS, csv_rows, shopping_lines, shopping_object
+    from bloomline.plan.shop.words import COLUMNS, csv_rows, shopping_lines, shopping_object
 
     if form == "json":
         put_json(shopping_object(shopping, plan, weights))
@@ -120,7 +120,7 @@ def _show(
 def _with_prices(yard: Yard, path: Path, *, catalogue: Catalogue) -> tuple[Yard, int]:
     """The yard with a price list laid over its own; how many rows could not be read."""
     from bloomline.files.prices_csv import read_prices
-    from bloomline.plan.price_list import id_finder, with_prices
+    from bloomline.plan.shop.price_list import id_finder, with_prices
 
     read = read_prices(
         path, currency=yard.money.currency, id_of=id_finder(yard, catalogue=catalogue)
@@ -135,7 +135,7 @@ def _with_prices(yard: Yard, path: Path, *, catalogue: Catalogue) -> tuple[Yard,
 def _write_prices(path: Path, yard: Yard, shopping: ShoppingList, *, catalogue: Catalogue) -> None:
     """The prices in use of everything planned, and those the yard has beside."""
     from bloomline.files.prices_csv import write_prices
-    from bloomline.plan.price_list import name_finder, prices_in_use
+    from bloomline.plan.shop.price_list import name_finder, prices_in_use
 
     prices, unknown = prices_in_use(yard, shopping, catalogue=catalogue)
     name_of = name_finder(yard, catalogue=catalogue)
@@ -145,7 +145,7 @@ def _write_prices(path: Path, yard: Yard, shopping: ShoppingList, *, catalogue: 
 
 
 def _budget_plan(yard: Yard, catalogue: Catalogue) -> BudgetPlan:
-    from bloomline.plan.budget import plan_budget
-    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.shop.budget import plan_budget
 
     return plan_budget(yard, catalogue=catalogue, forecaster=Forecaster())

@@ -47,11 +47,11 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     """Write the cards and say where they are."""
     from bloomline.errors import UsageError
-    from bloomline.plan.card import cards_for
-    from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.safety import winter_lows_c
-    from bloomline.plan.units import Units
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.paper.card import cards_for
+    from bloomline.plan.pot.safety import winter_lows_c
+    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.words.units import Units
 
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
         raise UsageError(f"{args.out}: a .pdf, .png or .svg file is wanted")
@@ -71,8 +71,8 @@ def run(args: argparse.Namespace) -> int:
             recorded=recorded_for(args, yard),
         ),
     )
-    from bloomline.draw.card import card_pages
-    from bloomline.draw.card_export import write_cards
+    from bloomline.draw.paper.card import card_pages
+    from bloomline.draw.paper.card_export import write_cards
 
     pages = card_pages(cards, paper=args.page, cultivar_of=cultivar_of)
     for path in write_cards(pages, args.out, dpi=args.dpi):

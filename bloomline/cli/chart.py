@@ -14,8 +14,8 @@ from bloomline.cli.yard import add_yard, garden_of_place, report_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
-    from bloomline.plan.collision import Conflict
-    from bloomline.plan.report import SeasonReport
+    from bloomline.plan.carry.collision import Conflict
+    from bloomline.plan.forecast.report import SeasonReport
 
 _EPILOG = """\
 examples:
@@ -77,8 +77,8 @@ def run(args: argparse.Namespace) -> int:
     yard, report = report_for(args)
     today = date.today() if args.day_line == _NOW else args.day_line
     pots = pot_ids_named(report, args.pot)
-    from bloomline.draw.chart_export import write_plan
-    from bloomline.draw.season_chart import ChartOptions, plan_season
+    from bloomline.draw.season.chart import ChartOptions, plan_season
+    from bloomline.draw.season.chart_export import write_plan
 
     options = ChartOptions(
         width=args.width,
@@ -97,8 +97,8 @@ def _conflicts(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> tu
     """Plantings to mark that are due while their pot isn't free."""
     from functools import partial
 
-    from bloomline.plan.succession import successions
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.carry.succession import successions
+    from bloomline.plan.season.solve import find_cultivar
 
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
     return successions(yard, report, cultivar_of=cultivar_of, garden=garden_of_place(args))

@@ -14,7 +14,7 @@ from bloomline.cli.yard import add_yard, garden_of_place, report_for
 if TYPE_CHECKING:
     from bloomline.model.advice import Advice
     from bloomline.model.yard import Yard
-    from bloomline.plan.report import SeasonReport, Stretch
+    from bloomline.plan.forecast.report import SeasonReport, Stretch
 
 _EPILOG = """\
 example:
@@ -69,8 +69,8 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
-    from bloomline.plan.report import AFTER_SEASON
-    from bloomline.plan.season_words import bare_words
+    from bloomline.plan.forecast.report import AFTER_SEASON
+    from bloomline.plan.season.words import bare_words
 
     found = [_Finding(str(a.severity), a.topic, a.message) for a in report.advice]
     names = {layer.layer_id: layer.name for layer in report.layers}
@@ -129,9 +129,9 @@ def _succession(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> I
     """Plantings that collide, and what is to be said of companions on top."""
     from functools import partial
 
-    from bloomline.plan.companion_stand import fullest_share
-    from bloomline.plan.succession import successions
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.carry.succession import successions
+    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.tops.stand import fullest_share
 
     garden = garden_of_place(args)
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))

@@ -10,8 +10,8 @@ from bloomline.cli.output import MONTHS, band_object, put, put_csv, put_json, ta
 from bloomline.cli.where import garden_meant
 
 if TYPE_CHECKING:
-    from bloomline.plan.climate_report import ClimateReport, FrostDates
-    from bloomline.plan.garden import Garden
+    from bloomline.plan.climate.garden import Garden
+    from bloomline.plan.forecast.climate_report import ClimateReport, FrostDates
 
 _EPILOG = """\
 examples:
@@ -45,8 +45,8 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show the climate of a place."""
-    from bloomline.plan.climate_report import climate_report
-    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.forecast.climate_report import climate_report
+    from bloomline.plan.forecast.forecaster import Forecaster
 
     garden = garden_meant(
         args.place,

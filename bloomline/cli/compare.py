@@ -18,8 +18,8 @@ from bloomline.cli.options import (
 from bloomline.cli.output import put, put_csv, put_json, shorten, table, wrapped
 
 if TYPE_CHECKING:
-    from bloomline.plan.report import Band
-    from bloomline.plan.scenarios import Comparison, LayerChange, Scenario, WeatherYear
+    from bloomline.plan.forecast.report import Band
+    from bloomline.plan.season.scenarios import Comparison, LayerChange, Scenario, WeatherYear
 
 _EPILOG = """\
 examples:
@@ -72,8 +72,8 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.cli.yard import refuse_unknown
     from bloomline.errors import UsageError
     from bloomline.files.yardfile import load_yard
-    from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.scenarios import compare
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.season.scenarios import compare
 
     yard = load_yard(args.file).yard
     catalogue = catalogue_of(args)
@@ -94,7 +94,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _scenario(args: argparse.Namespace, prefix: str) -> Scenario:
     from bloomline.cli.where import garden_meant
-    from bloomline.plan.scenarios import Scenario
+    from bloomline.plan.season.scenarios import Scenario
 
     def given(name: str) -> Any:
         return getattr(args, f"{prefix}{name}")
@@ -178,7 +178,7 @@ def _middle(band: Band | None) -> date | None:
 
 def comparison_lines(answer: Comparison) -> list[str]:
     """A comparison as text for a page 100 columns wide."""
-    from bloomline.plan.season_words import figure
+    from bloomline.plan.season.words import figure
 
     lines = [
         f"{answer.a.yard_name}, season {answer.a.season_year}",

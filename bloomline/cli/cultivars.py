@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from bloomline.model.cultivar import Cultivar
-    from bloomline.plan.forecast import Forecast
-    from bloomline.plan.garden import Garden
+    from bloomline.plan.climate.garden import Garden
+    from bloomline.plan.forecast.one_planting import Forecast
 
 _EPILOG = """\
 examples:
@@ -116,9 +116,9 @@ def run(args: argparse.Namespace) -> int:
 def _forecasts(
     cultivars: Sequence[Cultivar], garden: Garden, args: argparse.Namespace
 ) -> list[Forecast]:
-    from bloomline.plan.forecast import Request, forecast_many
-    from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.surroundings import Standing
+    from bloomline.plan.climate.surroundings import Standing
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.forecast.one_planting import Request, forecast_many
 
     standing = Standing(where=args.where)
     requests = [

@@ -47,8 +47,8 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     """Rank what it could be."""
     from bloomline.errors import UsageError
-    from bloomline.plan.finder import family_named, find_unknown
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.paper.finder import family_named, find_unknown
+    from bloomline.plan.season.solve import find_cultivar
 
     seen = (args.colour, args.scent, args.opened, args.height, args.kind, args.pot)
     if all(each is None for each in seen):

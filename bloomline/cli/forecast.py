@@ -30,11 +30,11 @@ if TYPE_CHECKING:
     from bloomline.errors import BloomlineError
     from bloomline.files.requests_csv import BadRow, RequestRow
     from bloomline.model.cultivar import Cultivar
-    from bloomline.plan.forecast import Forecast, Request
-    from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.garden import Garden
-    from bloomline.plan.surroundings import Standing
-    from bloomline.plan.weather import RecordedWeather
+    from bloomline.plan.climate.garden import Garden
+    from bloomline.plan.climate.surroundings import Standing
+    from bloomline.plan.climate.weather import RecordedWeather
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.forecast.one_planting import Forecast, Request
     from bloomline.reference.catalogue import Catalogue
 
 _EPILOG = """\
@@ -118,7 +118,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Answer, and return 1 when some rows could not be answered."""
-    from bloomline.plan.forecaster import Forecaster
+    from bloomline.plan.forecast.forecaster import Forecaster
 
     forecaster = Forecaster()
     recorded = weather_of(args)
@@ -139,7 +139,7 @@ def _single(
     recorded: RecordedWeather | None,
 ) -> Forecast:
     from bloomline.errors import UsageError
-    from bloomline.plan.forecast import Request, forecast
+    from bloomline.plan.forecast.one_planting import Request, forecast
 
     if args.cultivar is None:
         raise UsageError("no cultivar given; name one with --cultivar, or a table with --requests")
@@ -166,7 +166,7 @@ def _single(
 
 def _standing(args: argparse.Namespace, where: str) -> Standing:
     from bloomline.errors import UsageError
-    from bloomline.plan.surroundings import Standing
+    from bloomline.plan.climate.surroundings import Standing
 
     if not 4.0 <= args.pot_width_cm <= 500.0:
         raise UsageError(f"a pot {args.pot_width_cm:g} cm wide; 4 to 500 cm are possible")
@@ -241,7 +241,7 @@ def _answered(
 ) -> Sequence[Forecast | BloomlineError]:
     """Answers to all, or row by row where one of them can't be had."""
     from bloomline.errors import BloomlineError
-    from bloomline.plan.forecast import forecast, forecast_many
+    from bloomline.plan.forecast.one_planting import forecast, forecast_many
 
     try:
         return forecast_many(requests, forecaster=forecaster, today=today, recorded=recorded)
@@ -269,7 +269,7 @@ class _RequestMaker:
 
     def request(self, row: RequestRow) -> Request:
         """The request of a row. Raises BloomlineError."""
-        from bloomline.plan.forecast import Request
+        from bloomline.plan.forecast.one_planting import Request
 
         return Request(
             id=row.id,

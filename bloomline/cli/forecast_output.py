@@ -19,8 +19,8 @@ from bloomline.cli.output import (
 )
 
 if TYPE_CHECKING:
-    from bloomline.plan.forecast import Forecast
-    from bloomline.plan.report import Band
+    from bloomline.plan.forecast.one_planting import Forecast
+    from bloomline.plan.forecast.report import Band
 
 _BANDS = ("start", "full", "end")
 _POINTS = ("p10", "p50", "p90")
@@ -161,7 +161,7 @@ def _single_lines(answer: Forecast) -> list[str]:
 
 
 def _cold_lines(answer: Forecast) -> list[str]:
-    from bloomline.plan.cold import weeks_words
+    from bloomline.plan.forecast.cold import weeks_words
 
     if answer.cold_weeks_needed is None:
         return ["Needs no cold to flower."]

@@ -59,8 +59,8 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     """Write the labels and say where they are."""
     from bloomline.errors import UsageError
-    from bloomline.plan.labels import labels_for, pot_contents
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.paper.labels import labels_for, pot_contents
+    from bloomline.plan.season.solve import find_cultivar
     from bloomline.reference.label_sheets import label_sheet
 
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
@@ -71,8 +71,8 @@ def run(args: argparse.Namespace) -> int:
     yard, report = report_for(args)
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
     pots = pot_ids_named(report, args.pot)
-    from bloomline.draw.label_export import write_pages
-    from bloomline.draw.label_pages import Page, label_pages, pots_pages
+    from bloomline.draw.paper.label_export import write_pages
+    from bloomline.draw.paper.label_pages import Page, label_pages, pots_pages
 
     pages: tuple[Page, ...]
     if args.overview:

@@ -11,8 +11,8 @@ from bloomline.cli.yard import add_yard, report_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Pot, Yard
-    from bloomline.plan.fitting import CultivarOf
-    from bloomline.plan.layout_advice import PotLayout
+    from bloomline.plan.pot.fitting import CultivarOf
+    from bloomline.plan.pot.layout import PotLayout
 
 _EPILOG = """\
 examples:
@@ -48,9 +48,9 @@ def run(args: argparse.Namespace) -> int:
 
     from bloomline.cli.options import catalogue_of
     from bloomline.files.yardfile import digest_on_disk, save_yard
-    from bloomline.plan.layout_advice import lay_out_pot, lay_out_yard
-    from bloomline.plan.yard_advice import flowering_days
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.pot.layout import lay_out_pot, lay_out_yard
+    from bloomline.plan.season.advice import flowering_days
+    from bloomline.plan.season.solve import find_cultivar
 
     seen = digest_on_disk(args.file)
     yard, report = report_for(args)
@@ -98,7 +98,7 @@ def _lines(
     written: bool,
     cultivar_of: CultivarOf,
 ) -> list[str]:
-    from bloomline.plan.layout_advice import finding_words
+    from bloomline.plan.pot.layout import finding_words
 
     lines: list[str] = []
     for layout in layouts:
@@ -131,7 +131,7 @@ def _object(
     written: bool,
     cultivar_of: CultivarOf,
 ) -> dict[str, Any]:
-    from bloomline.plan.layout_advice import finding_words
+    from bloomline.plan.pot.layout import finding_words
 
     return {
         "yard": yard.name,

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from bloomline.plan.weather import RecordedWeather
+    from bloomline.plan.climate.weather import RecordedWeather
     from bloomline.reference.catalogue import Catalogue
 
 # As the yard model has them; written out here so that --help needs no model.
@@ -136,7 +136,7 @@ def weather_of(args: argparse.Namespace) -> RecordedWeather | None:
     if args.weather is None:
         return None
     from bloomline.files.weather_csv import read_weather
-    from bloomline.plan.weather import RecordedWeather
+    from bloomline.plan.climate.weather import RecordedWeather
 
     read = read_weather(args.weather)
     return RecordedWeather(

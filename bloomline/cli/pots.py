@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from bloomline.plan.report import SeasonReport
+    from bloomline.plan.forecast.report import SeasonReport
 
 
 def pot_ids_named(report: SeasonReport, names: Sequence[str] | None) -> tuple[str, ...] | None:

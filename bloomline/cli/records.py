@@ -24,8 +24,8 @@ from bloomline.cli.output import put, put_csv, put_json, say, shorten, table, wr
 if TYPE_CHECKING:
     from bloomline.model.cultivar import Cultivar
     from bloomline.model.yard import Yard
-    from bloomline.plan.learning import Learned
-    from bloomline.plan.records import Fact, FactRow
+    from bloomline.plan.records.facts import Fact, FactRow
+    from bloomline.plan.records.learning import Learned
 
 _EPILOG = """\
 examples:
@@ -101,10 +101,10 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.cli.yard import refuse_unknown
     from bloomline.files.records_csv import write_records
     from bloomline.files.yardfile import load_yard, save_yard
-    from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.learning import learn
-    from bloomline.plan.own_weather import recorded_of
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.climate.own_weather import recorded_of
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.records.learning import learn
+    from bloomline.plan.season.solve import find_cultivar
 
     _refuse_odd_use(args)
     loaded = load_yard(args.file)
@@ -215,7 +215,7 @@ def _record_object(fact: Fact, asked: dict[str, str]) -> dict[str, Any]:
 
 def records_object(yard: Yard, learned: Learned) -> dict[str, Any]:
     """Records and what they teach, for JSON."""
-    from bloomline.plan.learning import PRIOR_SD_DAYS
+    from bloomline.plan.records.learning import PRIOR_SD_DAYS
 
     asked = _asked(learned)
     return {
@@ -240,7 +240,7 @@ def records_object(yard: Yard, learned: Learned) -> dict[str, Any]:
 
 
 def _rows(learned: Learned, *, by_year: bool) -> list[FactRow]:
-    from bloomline.plan.records import against_facts
+    from bloomline.plan.records.facts import against_facts
 
     if by_year:
         return against_facts(learned.counted, by=lambda fact: str(fact.season_year))
@@ -289,7 +289,7 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
 
 
 def _lesson(learned: Learned) -> list[str]:
-    from bloomline.plan.learning import PRIOR_SD_DAYS
+    from bloomline.plan.records.learning import PRIOR_SD_DAYS
 
     rows = [
         ("without records", "+0.0", f"{PRIOR_SD_DAYS:.1f}", 0),

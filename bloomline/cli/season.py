@@ -21,7 +21,13 @@ from bloomline.cli.succession import companion_objects
 from bloomline.cli.yard import add_yard, report_for
 
 if TYPE_CHECKING:
-    from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport, Spread, Stretch
+    from bloomline.plan.forecast.report import (
+        LayerForecast,
+        PotForecast,
+        SeasonReport,
+        Spread,
+        Stretch,
+    )
 
 _EPILOG = """\
 examples:
@@ -253,7 +259,7 @@ def _days(stretch: Stretch) -> str:
 
 
 def _figures(report: SeasonReport) -> list[str]:
-    from bloomline.plan.season_words import figure
+    from bloomline.plan.season.words import figure
 
     rows: list[tuple[object, ...]] = []
     for name, each, places in (

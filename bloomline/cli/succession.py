@@ -12,9 +12,9 @@ from bloomline.cli.yard import add_yard, garden_of_place, recorded_for, report_f
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
-    from bloomline.plan.collision import Choice, Conflict
-    from bloomline.plan.fitting import CultivarOf
-    from bloomline.plan.report import PotForecast, SeasonReport
+    from bloomline.plan.carry.collision import Choice, Conflict
+    from bloomline.plan.forecast.report import PotForecast, SeasonReport
+    from bloomline.plan.pot.fitting import CultivarOf
 
 _EPILOG = """\
 examples:
@@ -54,9 +54,9 @@ def run(args: argparse.Namespace) -> int:
 
     from bloomline.errors import UsageError
     from bloomline.files.yardfile import digest_on_disk, save_yard
-    from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.succession import successions
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.carry.succession import successions
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.season.solve import find_cultivar
 
     if args.choose is not None and args.place is not None:
         raise UsageError("--choose changes the yard as it stands; leave --place out")
@@ -135,7 +135,7 @@ def _lines(
 
 def _rows(pot: PotForecast, cultivar_of: CultivarOf) -> list[tuple[object, ...]]:
     """What stands in a pot, in the order of planting."""
-    from bloomline.plan.collision import free_band
+    from bloomline.plan.carry.collision import free_band
 
     found: list[tuple[date, tuple[object, ...]]] = []
     for layer in pot.layers:

@@ -101,8 +101,8 @@ def _with_import(args: argparse.Namespace, yard: Yard) -> Yard | None:
         ImportQuestion,
     )
     from bloomline.model.weather_edits import add_weather, set_weather
-    from bloomline.plan.garden import garden_of
-    from bloomline.plan.own_weather import bridged, import_for, kept_weather
+    from bloomline.plan.climate.garden import garden_of
+    from bloomline.plan.climate.own_weather import bridged, import_for, kept_weather
 
     columns = tuple(args.columns.split(",")) if args.columns else None
     read = import_for(
@@ -138,9 +138,9 @@ def _ask(path: Path, question: ImportQuestion) -> None:
 
 def _show(args: argparse.Namespace, yard: Yard) -> int:
     from bloomline.cli.yard import refuse_unknown
-    from bloomline.plan.drift import departure, drift, so_far
-    from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.own_weather import bridged, is_of_here
+    from bloomline.plan.climate.own_weather import bridged, is_of_here
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.season.drift import departure, drift, so_far
 
     if yard.weather is None:
         say("the yard keeps no weather yet; add some with --add TABLE")

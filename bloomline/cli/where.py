@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from bloomline.cli.output import say
 
 if TYPE_CHECKING:
-    from bloomline.plan.garden import Garden
+    from bloomline.plan.climate.garden import Garden
 
 
 def garden_meant(
@@ -24,7 +24,7 @@ def garden_meant(
     to the position, with a word about it. Raises UnknownNameError, UsageError.
     """
     from bloomline.errors import UnknownNameError, UsageError
-    from bloomline.plan.garden import garden_at, garden_named, garden_of
+    from bloomline.plan.climate.garden import garden_at, garden_named, garden_of
 
     if latitude_deg is None or longitude_deg is None:
         if latitude_deg is not None or longitude_deg is not None:

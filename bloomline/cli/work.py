@@ -14,7 +14,7 @@ from bloomline.cli.yard import add_yard, report_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
-    from bloomline.plan.work import Week, WorkPlan
+    from bloomline.plan.work.year import Week, WorkPlan
 
 _EPILOG = """\
 examples:
@@ -76,7 +76,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     """Show the tasks of a yard, or write them to a calendar."""
     from bloomline.errors import UsageError
-    from bloomline.plan.work_words import WORK_COLUMNS, work_lines, work_object, work_rows
+    from bloomline.plan.work.words import WORK_COLUMNS, work_lines, work_object, work_rows
 
     if args.week is not None and (args.first or args.last):
         raise UsageError("--week goes without --from and --to")
@@ -125,9 +125,9 @@ def _week(text: str) -> tuple[date, date]:
 def _plan(args: argparse.Namespace) -> tuple[Yard, WorkPlan]:
     from bloomline.cli.options import catalogue_of
     from bloomline.cli.yard import garden_of_place, recorded_for
-    from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.work import work_plan
-    from bloomline.plan.yard_solve import find_cultivar
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.work.year import work_plan
 
     yard, report = report_for(args)
     catalogue = catalogue_of(args)
@@ -174,7 +174,7 @@ def _write(
     args: argparse.Namespace, yard: Yard, plan: WorkPlan, weeks: list[Week], *, whole: bool
 ) -> None:
     from bloomline.files.ical import calendar_id_of, write_calendar
-    from bloomline.plan.work_words import calendar_event
+    from bloomline.plan.work.words import calendar_event
 
     now = datetime.now(UTC).replace(microsecond=0)
     if args.today is not None:

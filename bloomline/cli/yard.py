@@ -18,9 +18,9 @@ from bloomline.cli.where import garden_meant
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
-    from bloomline.plan.garden import Garden
-    from bloomline.plan.report import SeasonReport
-    from bloomline.plan.weather import RecordedWeather
+    from bloomline.plan.climate.garden import Garden
+    from bloomline.plan.climate.weather import RecordedWeather
+    from bloomline.plan.forecast.report import SeasonReport
     from bloomline.reference.catalogue import Catalogue
 
 
@@ -47,8 +47,8 @@ def report_for(args: argparse.Namespace) -> tuple[Yard, SeasonReport]:
     """
     from bloomline.errors import UsageError
     from bloomline.files.yardfile import load_yard
-    from bloomline.plan.forecaster import Forecaster
-    from bloomline.plan.yard_season import season_report
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.season.yard import season_report
 
     if args.elevation is not None and args.place is None:
         raise UsageError("--elevation goes with --place; the yard file has its own elevation_m")
@@ -72,7 +72,7 @@ def report_for(args: argparse.Namespace) -> tuple[Yard, SeasonReport]:
 
 def garden_of_place(args: argparse.Namespace) -> Garden | None:
     """The garden that `--place` means, without a word about it; None for the yard's own."""
-    from bloomline.plan.garden import garden_named
+    from bloomline.plan.climate.garden import garden_named
 
     if args.place is None:
         return None
@@ -84,7 +84,7 @@ def recorded_for(args: argparse.Namespace, yard: Yard) -> RecordedWeather | None
 
     The yard's own were recorded at its own place and say nothing of another one.
     """
-    from bloomline.plan.own_weather import recorded_of
+    from bloomline.plan.climate.own_weather import recorded_of
 
     given = weather_of(args)
     return given if given is not None or args.place is not None else recorded_of(yard)
@@ -101,7 +101,7 @@ def refuse_unknown(yard: Yard, catalogue: Catalogue, *, name: str) -> None:
 
 def _unknown(yard: Yard, catalogue: Catalogue) -> Iterator[str]:
     from bloomline.errors import UnknownNameError
-    from bloomline.plan.companions import companion_of
+    from bloomline.plan.tops.companions import companion_of
     from bloomline.reference.places import load_places
 
     place = yard.place

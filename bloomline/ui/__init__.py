@@ -2,4 +2,4 @@
 
 # Before Qt: what is imported after it, PySide looks through for its own name, file by file,
 # which costs a tenth of a second at each start.
-from bloomline.plan import yard_season as _  # noqa: F401
+from bloomline.plan.season import yard as _  # noqa: F401

@@ -6,7 +6,7 @@ import json
 
 from PySide6.QtCore import QByteArray, QMimeData
 
-from bloomline.plan.drops import Cargo
+from bloomline.plan.carry.drops import Cargo
 
 MIME_TYPE = "application/vnd.bloomline.cargo.v1+json"
 _KINDS = ("cultivar", "layer", "companion", "planting", "pot")

@@ -17,7 +17,7 @@ from bloomline.errors import BloomlineError
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
-from bloomline.plan.yard_solve import find_cultivar
+from bloomline.plan.season.solve import find_cultivar
 from bloomline.reference.catalogue import Catalogue
 
 _MERGE_BASE = 0x1000

@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.icons import icon
 from bloomline.ui.page_kit import Notice

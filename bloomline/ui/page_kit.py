@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.draw.qt import painting_font
+from bloomline.draw.base.qt import painting_font
 from bloomline.ui.document import Document
 from bloomline.ui.theme import em
 

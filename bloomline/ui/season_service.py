@@ -13,11 +13,11 @@ from PySide6.QtCore import QObject, QThread, Signal, Slot
 
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import PlaceChoice, Yard
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.own_weather import recorded_of
-from bloomline.plan.report import SeasonReport
-from bloomline.plan.weather import RecordedWeather
-from bloomline.plan.yard_season import season_report
+from bloomline.plan.climate.own_weather import recorded_of
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.document import Document
 

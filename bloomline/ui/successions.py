@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from bloomline.errors import BloomlineError
-from bloomline.plan.collision import Conflict
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.own_weather import recorded_of
-from bloomline.plan.report import SeasonReport
-from bloomline.plan.succession import successions
+from bloomline.plan.carry.collision import Conflict
+from bloomline.plan.carry.succession import successions
+from bloomline.plan.climate.own_weather import recorded_of
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.document import Document
 
 

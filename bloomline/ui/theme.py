@@ -12,8 +12,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication
 
-from bloomline.draw.petals import DARK, LIGHT, Theme, mix
-from bloomline.draw.qt import painting_font
+from bloomline.draw.base.petals import DARK, LIGHT, Theme, mix
+from bloomline.draw.base.qt import painting_font
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,8 @@ from PySide6.QtGui import QValidator, QWheelEvent
 from PySide6.QtWidgets import QDoubleSpinBox, QWidget
 
 from bloomline.model.yard import Yard
-from bloomline.plan import units as plan_units
-from bloomline.plan.units import CM_PER_INCH
+from bloomline.plan.words import units as plan_units
+from bloomline.plan.words.units import CM_PER_INCH
 
 __all__ = ["CM_PER_INCH", "LengthSpinBox", "QuietDoubleSpinBox", "Units", "units_of"]
 

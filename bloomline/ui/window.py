@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import PlaceChoice, Yard
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.ui.conditions.strip import ConditionsStrip
 from bloomline.ui.details.panel import DetailsPanel

@@ -22,7 +22,7 @@ from observed import (
     usable,
 )
 
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.observations import load_observations
 

@@ -24,7 +24,7 @@ from japanese import errors_of as japanese_errors
 from observed import RED_EMPEROR, Error, errors
 
 from bloomline.engine.heat import GrowthLaw
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 
 LOW = {"base_c": 0.0, "power": 1.0, "day_length_power": 1.0, "unmet_rate": 0.02}
 HIGH = {"base_c": 1.2, "power": 1.8, "day_length_power": 3.2, "unmet_rate": 0.25}

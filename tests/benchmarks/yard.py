@@ -15,13 +15,13 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
-from bloomline.plan.forecast import bands_of
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_named
-from bloomline.plan.plantings import Planting
-from bloomline.plan.surroundings import standing_of
-from bloomline.plan.yard_season import report_of
-from bloomline.plan.yard_solve import solve_yard
+from bloomline.plan.climate.garden import garden_named
+from bloomline.plan.climate.surroundings import standing_of
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.one_planting import bands_of
+from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.season.solve import solve_yard
+from bloomline.plan.season.yard import report_of
 from bloomline.reference.catalogue import load_catalogue
 
 REGIONS = ("Nottingham", "Heathrow", "De Bilt", "Church Lawford", "Rothamsted")

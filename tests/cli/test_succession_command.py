@@ -9,7 +9,7 @@ import pytest
 
 from bloomline.cli.main import main
 from bloomline.files.yardfile import load_yard
-from bloomline.plan.companion_stand import share_of_one
+from bloomline.plan.tops.stand import share_of_one
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ import pytest
 
 from bloomline.cli.main import main
 from bloomline.files.yardfile import load_yard
-from bloomline.plan.own_weather import recorded_of
+from bloomline.plan.climate.own_weather import recorded_of
 
 DEMO = Path(__file__).parent.parent.parent / "demo" / "hollyhock-lane.bloomline"
 

@@ -179,7 +179,7 @@ def test_which_station_was_taken_is_said_once(capsys, demo: str, tmp_path: Path,
 def test_the_line_of_a_day_changes_nothing_else_in_a_chart(
     capsys, demo: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from bloomline.draw import chart_export
+    from bloomline.draw.season import chart_export
 
     drawn = []
 

@@ -6,14 +6,14 @@ from datetime import date
 from functools import lru_cache
 from typing import Literal
 
-from bloomline.draw.card import CardPage, card_pages
-from bloomline.draw.card_items import TextItem
-from bloomline.draw.card_layout import CardPaper
+from bloomline.draw.paper.card import CardPage, card_pages
+from bloomline.draw.paper.card_items import TextItem
+from bloomline.draw.paper.card_layout import CardPaper
 from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Settings, Yard
-from bloomline.plan.card import PlantingCard, cards_for
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.safety import winter_lows_c
-from bloomline.plan.yard_season import season_report
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.paper.card import PlantingCard, cards_for
+from bloomline.plan.pot.safety import winter_lows_c
+from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import load_catalogue
 
 HEATHROW = PlaceChoice(

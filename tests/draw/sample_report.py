@@ -7,7 +7,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from bloomline.plan.report import (
+from bloomline.plan.forecast.report import (
     Band,
     LayerForecast,
     PotForecast,

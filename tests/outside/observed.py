@@ -16,12 +16,12 @@ from numpy.typing import NDArray
 from bloomline.engine.bands import spread_days
 from bloomline.engine.climate import curve_on_days, season_start
 from bloomline.model.cultivar import Cultivar, MonthDay
-from bloomline.plan.calendar import as_date, as_day
-from bloomline.plan.forecast import Forecast, Request, forecast
-from bloomline.plan.forecaster import Forecaster, Solved
-from bloomline.plan.garden import Garden, garden_at
-from bloomline.plan.reference_garden import reference_garden
-from bloomline.plan.surroundings import Standing
+from bloomline.plan.climate.garden import Garden, garden_at
+from bloomline.plan.climate.reference_garden import reference_garden
+from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.forecast.forecaster import Forecaster, Solved
+from bloomline.plan.forecast.one_planting import Forecast, Request, forecast
+from bloomline.plan.words.days import as_date, as_day
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.observations import (
     Observation,

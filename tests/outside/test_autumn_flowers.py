@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from observed import SeasonOutcome, group_of, outcomes, season_outcomes, usable
 
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.observations import (
     UsualSeason,

@@ -7,9 +7,9 @@ from datetime import date
 import pytest
 
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
-from bloomline.plan.compost import bag_lines, pot_compost
-from bloomline.plan.fitting import fit_pot
-from bloomline.plan.weight import pot_weight
+from bloomline.plan.pot.compost import bag_lines, pot_compost
+from bloomline.plan.pot.fitting import fit_pot
+from bloomline.plan.pot.weight import pot_weight
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.rules import load_rules
 from bloomline.reference.supplies import load_supplies

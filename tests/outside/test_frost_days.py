@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 
 from bloomline.engine.climate import frost_days, weather_years
-from bloomline.plan.weather import reference_departures
+from bloomline.plan.climate.weather import reference_departures
 from bloomline.reference.places import load_places
 from bloomline.reference.weather import load_frost_days
 

@@ -16,10 +16,10 @@ import zxingcpp
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
-from bloomline.draw.label_code import LEAST_MODULE_MM, code_of, fitting_code
-from bloomline.draw.label_export import page_image, write_pages
-from bloomline.draw.label_pages import label_pages
-from bloomline.plan.labels import Label
+from bloomline.draw.paper.label_code import LEAST_MODULE_MM, code_of, fitting_code
+from bloomline.draw.paper.label_export import page_image, write_pages
+from bloomline.draw.paper.label_pages import label_pages
+from bloomline.plan.paper.labels import Label
 from bloomline.reference.label_sheets import load_label_sheets
 
 SHEETS = {sheet.id: sheet for sheet in load_label_sheets()}

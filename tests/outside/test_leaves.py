@@ -13,10 +13,10 @@ from datetime import date
 
 import pytest
 
-from bloomline.plan.forecast import Request, forecast
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_at
-from bloomline.plan.surroundings import Standing
+from bloomline.plan.climate.garden import garden_at
+from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.reference.catalogue import load_catalogue
 
 BERLIN, HALLE, VIENNA = (52.5, 13.3, 45.0), (51.5, 12.0, 100.0), (48.2, 16.4, 170.0)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from observed import Outcome, crps, errors, new_red_emperors, outcomes
 from scipy import stats
 
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 
 
 @pytest.fixture(scope="module")

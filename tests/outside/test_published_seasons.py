@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 from observed import SeasonOutcome, season_outcomes
 
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.observations import UsualSeason, load_usual_seasons
 
 PUBLISHED = [s for s in load_usual_seasons() if s.basis == "published"]

@@ -13,10 +13,10 @@ from datetime import date
 
 import pytest
 
-from bloomline.plan.forecast import Request, forecast
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_at
-from bloomline.plan.surroundings import Standing
+from bloomline.plan.climate.garden import garden_at
+from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.reference.catalogue import load_catalogue
 
 # place, latitude, longitude, height, first and last day of the published mean's usual range

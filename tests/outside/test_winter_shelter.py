@@ -9,7 +9,7 @@ from bloomline.engine.climate import WeatherYears
 from bloomline.engine.heat import GrowthLaw
 from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
 from bloomline.engine.sites import site_air
-from bloomline.plan.surroundings import Standing, surroundings_of
+from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.reference.rules import load_rules
 
 FIRST = np.datetime64("2026-06-01")

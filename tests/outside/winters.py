@@ -17,7 +17,7 @@ from bloomline.data import data_root
 from bloomline.engine.climate import WeatherYears, season_start, weather_years
 from bloomline.engine.variability import VariabilityLaw
 from bloomline.model.place import Station
-from bloomline.plan.weather import reference_departures
+from bloomline.plan.climate.weather import reference_departures
 from bloomline.reference.places import load_places
 
 PLANTED = np.datetime64("2010-09-01")

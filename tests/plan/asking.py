@@ -9,13 +9,13 @@ from functools import lru_cache
 import numpy as np
 
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
-from bloomline.plan.forecast import Request, forecast
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_named
-from bloomline.plan.planting_day import counts_from, usual_planting_day
-from bloomline.plan.plantings import Planting
-from bloomline.plan.surroundings import Standing
-from bloomline.plan.weather import RecordedWeather
+from bloomline.plan.climate.garden import garden_named
+from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.one_planting import Request, forecast
+from bloomline.plan.forecast.planting_day import counts_from, usual_planting_day
+from bloomline.plan.forecast.plantings import Planting
 from bloomline.reference.catalogue import load_catalogue
 
 STATIONS = {

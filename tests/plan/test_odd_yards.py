@@ -12,13 +12,13 @@ from bloomline.files.yardfile import dump_yard, parse_yard
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.record_edits import add_records
 from bloomline.model.yard import Layer, Pot, Record, Yard
-from bloomline.plan.buying import shopping_list
-from bloomline.plan.card import cards_for
-from bloomline.plan.labels import pot_contents
-from bloomline.plan.rollover import roll_over
-from bloomline.plan.succession import successions
-from bloomline.plan.work import work_plan
-from bloomline.plan.yard_season import season_report
+from bloomline.plan.carry.rollover import roll_over
+from bloomline.plan.carry.succession import successions
+from bloomline.plan.paper.card import cards_for
+from bloomline.plan.paper.labels import pot_contents
+from bloomline.plan.season.yard import season_report
+from bloomline.plan.shop.buying import shopping_list
+from bloomline.plan.work.year import work_plan
 
 FIRST, LAST = date(1900, 1, 1), date(2199, 12, 31)
 KINDS = sorted(cultivar.id for cultivar in asking.catalogue())[::9]

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from bloomline.data import data_root
-from bloomline.plan.garden import great_circle_km
+from bloomline.plan.climate.garden import great_circle_km
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.checksums import folder_checksums, refresh, stated_checksums
 from bloomline.reference.observations import load_observations, load_usual_seasons

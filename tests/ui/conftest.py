@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from bloomline.files.yardfile import load_yard
 from bloomline.model.yard import PlaceChoice, Yard
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService

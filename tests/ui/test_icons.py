@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
 from bloomline.data import data_root
-from bloomline.draw.petals import DARK, LIGHT, Theme
+from bloomline.draw.base.petals import DARK, LIGHT, Theme
 from bloomline.errors import FileProblemError
 from bloomline.ui import theme
 from bloomline.ui.icons import APPLICATION, icon, icon_names

@@ -1,1 +1,1 @@
-"""Paints a season from one day scale, on screen and on paper: bars, strip, rows, axis."""
+"""How does a season look on a page: axis, bars, strip, rows, legend?"""

@@ -10,8 +10,8 @@ from math import ceil, floor
 from PySide6.QtCore import QLineF
 from PySide6.QtGui import QColor, QPen
 
-from bloomline.draw.ink import Ink
-from bloomline.draw.petals import Theme
+from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.petals import Theme
 from bloomline.draw.season.days import MONTHS, DayScale
 
 DAY_NUMBERS_FROM = 25.0  # width of a day that has room for its number

@@ -13,12 +13,12 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QLinearGradient, QPaintEngine, QPainterPath, QPen
 
-from bloomline.draw.ink import Ink
-from bloomline.draw.marks import marks_along
-from bloomline.draw.petals import Petal, Theme, mix
+from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.marks import marks_along
+from bloomline.draw.base.petals import Petal, Theme, mix
 from bloomline.draw.season.days import BarDays, DayScale, bar_chance, bar_days
 from bloomline.draw.season.signs import lozenge
-from bloomline.plan.report import LayerForecast, SeasonReport
+from bloomline.plan.forecast.report import LayerForecast, SeasonReport
 
 FAINTEST = 0.08  # tone of a bar at the outer edge of its band
 FADE_TONE = 0.72  # tone of a bar just outside its middle dates

@@ -10,7 +10,7 @@ from math import ceil, floor
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.plan.report import Band, CompanionForecast, LayerForecast, SeasonReport
+from bloomline.plan.forecast.report import Band, CompanionForecast, LayerForecast, SeasonReport
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LEAST_CHANCE = 0.05  # a layer counts as showing from this chance on

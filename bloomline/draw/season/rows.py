@@ -10,9 +10,9 @@ from math import ceil, floor
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainterPath, QPen
 
-from bloomline.draw.ink import Ink
-from bloomline.draw.names import fit_name
-from bloomline.draw.petals import Petal, Theme, mix, petal
+from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.names import fit_name
+from bloomline.draw.base.petals import Petal, Theme, mix, petal
 from bloomline.draw.season.bars import Bar, BarPainter, bar_of
 from bloomline.draw.season.days import DayScale, Plant, bar_days, part_id
 from bloomline.draw.season.signs import (
@@ -23,7 +23,7 @@ from bloomline.draw.season.signs import (
     paint_records,
     paint_scent,
 )
-from bloomline.plan.report import CompanionForecast, LayerForecast, SeasonReport
+from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, SeasonReport
 
 BAR_SHARE = 0.72  # of a layer's bar: companions stand beside the bulbs, which are what counts
 _DOT, _PITCH = 0.95, 5.0

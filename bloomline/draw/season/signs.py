@@ -8,8 +8,8 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPen, QPolygonF
 
-from bloomline.draw.ink import Ink
-from bloomline.draw.petals import Theme
+from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.petals import Theme
 
 
 def lozenge(x: float, y: float, half_width: float, half_height: float) -> QPolygonF:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPen
 
-from bloomline.draw.ink import Ink
-from bloomline.draw.petals import Theme
+from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.petals import Theme
 from bloomline.draw.season.days import DayScale
 from bloomline.draw.season.signs import paint_bracket
-from bloomline.plan.report import Stretch
+from bloomline.plan.forecast.report import Stretch
 
 _PADDING = 10.0  # round words
 _GAP = 6.0  # between words

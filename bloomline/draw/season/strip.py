@@ -15,12 +15,12 @@ from PySide6.QtCore import QLineF, Qt
 from PySide6.QtGui import QColor, QPen, QPolygonF, QTransform
 from shiboken6 import VoidPtr
 
-from bloomline.draw.ink import Ink
-from bloomline.draw.marks import marks_over
-from bloomline.draw.petals import Family, Petal, Theme
+from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.marks import marks_over
+from bloomline.draw.base.petals import Family, Petal, Theme
 from bloomline.draw.season.axis import crisp
 from bloomline.draw.season.days import DayScale, bar_chance
-from bloomline.plan.report import LayerForecast, SeasonReport
+from bloomline.plan.forecast.report import LayerForecast, SeasonReport
 
 MOST_SINGLE = 40
 """With more layers than this, those of one petal colour share a band."""

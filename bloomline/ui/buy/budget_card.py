@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from bloomline.model.money import digits_of, written
-from bloomline.plan.budget import BudgetPlan, Saving
+from bloomline.plan.shop.budget import BudgetPlan, Saving
 from bloomline.ui.buy.jobs import ListedNeeds
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.theme import em

@@ -8,10 +8,10 @@ from bloomline.model.revising import EditRefusedError
 from bloomline.model.store import Price
 from bloomline.model.store_edits import remove_price, set_bag_price, set_price, set_stock
 from bloomline.model.yard import Yard
-from bloomline.plan.buying import Basis, BulbLine, offers_for
-from bloomline.plan.compost import BagLine
-from bloomline.plan.packs import Offer
-from bloomline.plan.yard_solve import find_cultivar
+from bloomline.plan.pot.compost import BagLine
+from bloomline.plan.pot.packs import Offer
+from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.shop.buying import Basis, BulbLine, offers_for
 from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.supplies import load_supplies
 

@@ -9,11 +9,11 @@ from PySide6.QtCore import QCoreApplication, QLocale
 from bloomline.engine.weight import Range
 from bloomline.model.advice import Severity
 from bloomline.model.money import plain, rounded
-from bloomline.plan.buying import BulbLine, PotLine
-from bloomline.plan.compost import BagLine
-from bloomline.plan.plants_to_buy import PlantLine
-from bloomline.plan.safety import lifting_advice
-from bloomline.plan.weight import PotWeight
+from bloomline.plan.pot.compost import BagLine
+from bloomline.plan.pot.safety import lifting_advice
+from bloomline.plan.pot.weight import PotWeight
+from bloomline.plan.shop.buying import BulbLine, PotLine
+from bloomline.plan.tops.plants_to_buy import PlantLine
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.buy.changes import bag_key, bag_price, offer_of
 from bloomline.ui.buy.jobs import ListedNeeds

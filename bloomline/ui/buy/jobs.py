@@ -11,12 +11,12 @@ from pathlib import Path
 from bloomline.files.atomic import replace_file
 from bloomline.files.plain_text import write_csv
 from bloomline.model.yard import Yard
-from bloomline.plan.budget import BudgetPlan, plan_budget
-from bloomline.plan.buying import ShoppingList, shopping_list
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.shopping_words import COLUMNS, csv_rows, shopping_lines
-from bloomline.plan.weight import PotWeight, pot_weight
-from bloomline.plan.yard_solve import find_cultivar
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.pot.weight import PotWeight, pot_weight
+from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.shop.budget import BudgetPlan, plan_budget
+from bloomline.plan.shop.buying import ShoppingList, shopping_list
+from bloomline.plan.shop.words import COLUMNS, csv_rows, shopping_lines
 from bloomline.reference.catalogue import Catalogue
 
 

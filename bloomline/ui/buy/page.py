@@ -24,10 +24,10 @@ from bloomline.errors import BloomlineError
 from bloomline.files.prices_csv import PriceList, read_prices, write_prices
 from bloomline.model.edits import change_money
 from bloomline.model.yard import Yard
-from bloomline.plan.budget import BudgetPlan, Saving
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.price_list import id_finder, name_finder, prices_in_use, with_prices
-from bloomline.plan.safety import floor_advice, lifting_advice
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.pot.safety import floor_advice, lifting_advice
+from bloomline.plan.shop.budget import BudgetPlan, Saving
+from bloomline.plan.shop.price_list import id_finder, name_finder, prices_in_use, with_prices
 from bloomline.ui.buy import changes
 from bloomline.ui.buy.budget_card import BudgetCard
 from bloomline.ui.buy.columns import (

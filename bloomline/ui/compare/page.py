@@ -16,11 +16,11 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import Yard
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.report import Band
-from bloomline.plan.scenarios import Comparison, Scenario, compare
-from bloomline.plan.season_words import rounded
-from bloomline.plan.weather import RecordedWeather, reference_departures
+from bloomline.plan.climate.weather import RecordedWeather, reference_departures
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import Band
+from bloomline.plan.season.scenarios import Comparison, Scenario, compare
+from bloomline.plan.season.words import rounded
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.compare.picker import ScenarioPicker
 from bloomline.ui.compare.timeline import CompareTimeline

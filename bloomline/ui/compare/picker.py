@@ -16,9 +16,9 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.place import Station
-from bloomline.plan.garden import Garden, garden_named
-from bloomline.plan.scenarios import MOST_LATER_WEEKS, MOST_WARMER_C, Scenario
-from bloomline.plan.weather import reference_departures
+from bloomline.plan.climate.garden import Garden, garden_named
+from bloomline.plan.climate.weather import reference_departures
+from bloomline.plan.season.scenarios import MOST_LATER_WEEKS, MOST_WARMER_C, Scenario
 from bloomline.reference.sites import load_sites
 from bloomline.ui.conditions.search import PlaceSearch
 from bloomline.ui.theme import em

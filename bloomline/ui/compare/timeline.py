@@ -8,13 +8,13 @@ from PySide6.QtCore import QLineF, QRectF, QSize
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from bloomline.draw.ink import Ink
-from bloomline.draw.names import fit_name
-from bloomline.draw.petals import petal
+from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.names import fit_name
+from bloomline.draw.base.petals import petal
 from bloomline.draw.season.axis import crisp, month_ticks, paint_grid
 from bloomline.draw.season.bars import BarPainter, bar_of
 from bloomline.draw.season.days import DayScale
-from bloomline.plan.scenarios import Comparison
+from bloomline.plan.season.scenarios import Comparison
 from bloomline.ui.season.look import current_look
 from bloomline.ui.season.words import SeasonWords, month_names
 from bloomline.ui.theme import em

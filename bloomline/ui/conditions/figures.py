@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QLocale, QTimer, Slot
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
-from bloomline.plan.report import SeasonReport, Spread
+from bloomline.plan.forecast.report import SeasonReport, Spread
 from bloomline.ui.conditions.slider import ElidedLabel
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em

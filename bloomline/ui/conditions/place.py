@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QDialog, QGridLayout, QLabel, QPushButton, QWidget
 from bloomline.model import edits
 from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice, Yard
-from bloomline.plan.garden import Garden, garden_of
+from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.ui.conditions.position import HIGHEST_M, LOWEST_M, PositionDialog
 from bloomline.ui.conditions.search import PlaceSearch
 from bloomline.ui.conditions.slider import ElidedLabel

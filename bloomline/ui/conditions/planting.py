@@ -10,9 +10,9 @@ from typing import Literal
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.calendar import as_date
-from bloomline.plan.garden import Garden
-from bloomline.plan.weather import yard_axis_start
+from bloomline.plan.climate.garden import Garden
+from bloomline.plan.climate.weather import yard_axis_start
+from bloomline.plan.words.days import as_date
 
 Target = Literal["layer", "pot", "yard"]
 

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import PlaceChoice
-from bloomline.plan.garden import Garden, garden_at
+from bloomline.plan.climate.garden import Garden, garden_at
 from bloomline.ui.conditions.words import M_PER_FOOT, distance_text, height_text
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units

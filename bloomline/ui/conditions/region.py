@@ -6,8 +6,13 @@ from PySide6.QtCore import QSignalBlocker, Slot
 from PySide6.QtWidgets import QComboBox, QSizePolicy, QVBoxLayout, QWidget
 
 from bloomline.model.yard import PlaceChoice
-from bloomline.plan.garden import Garden, garden_of
-from bloomline.plan.regions import REFERENCE_FLOWER_ID, RegionStop, nearest_stop, spring_order
+from bloomline.plan.climate.garden import Garden, garden_of
+from bloomline.plan.climate.regions import (
+    REFERENCE_FLOWER_ID,
+    RegionStop,
+    nearest_stop,
+    spring_order,
+)
 from bloomline.reference.places import load_places
 from bloomline.ui.conditions.slider import GestureSlider, SliderGroup
 from bloomline.ui.conditions.words import (

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QComboBox, QSizePolicy, QVBoxLayout, QWidget
 from bloomline.errors import BloomlineError
 from bloomline.model import edits
 from bloomline.model.yard import Yard
-from bloomline.plan.garden import garden_of
+from bloomline.plan.climate.garden import garden_of
 from bloomline.ui.conditions.planting import Movable, Target, movable
 from bloomline.ui.conditions.slider import GestureSlider, SliderGroup
 from bloomline.ui.conditions.words import day_text, span_text

@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import QSignalBlocker, Slot
 from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
-from bloomline.plan.weather import reference_departures
-from bloomline.plan.yard_season import year_label
+from bloomline.plan.climate.weather import reference_departures
+from bloomline.plan.season.yard import year_label
 from bloomline.ui.conditions.slider import GestureSlider, SliderGroup
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService

@@ -9,7 +9,7 @@ from PySide6.QtCore import QDate, QLocale
 
 from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice
-from bloomline.plan.garden import Garden
+from bloomline.plan.climate.garden import Garden
 from bloomline.ui.units import Units
 
 M_PER_FOOT = 0.3048  # exact, by definition (international foot)

@@ -13,10 +13,10 @@ from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import change_companion, remove_companion
 from bloomline.model.cultivar import Companion
 from bloomline.model.yard import Yard
-from bloomline.plan.companion_stand import days_in_pot, share_of_one
-from bloomline.plan.companions import companion_of, planting_span, season_on
-from bloomline.plan.report import CompanionForecast
-from bloomline.plan.shares import of_ten
+from bloomline.plan.forecast.report import CompanionForecast
+from bloomline.plan.tops.companions import companion_of, planting_span, season_on
+from bloomline.plan.tops.stand import days_in_pot, share_of_one
+from bloomline.plan.words.shares import of_ten
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.conflicts_card import ConflictsCard

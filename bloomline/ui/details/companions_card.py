@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 from bloomline.errors import BloomlineError
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.yard import Pot
-from bloomline.plan.companion_stand import fullest_share
+from bloomline.plan.tops.stand import fullest_share
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.words import full_day_words

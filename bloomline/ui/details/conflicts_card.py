@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from bloomline.model.advice import Severity
-from bloomline.plan.collision import Choice, Conflict
+from bloomline.plan.carry.collision import Choice, Conflict
 from bloomline.ui.details.cards import Card, SeveritySign, wrapping
 from bloomline.ui.details.wrapping_button import WrappingButton
 from bloomline.ui.theme import em

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from bloomline.model.cultivar import Cultivar
-from bloomline.plan.cold import is_short, weeks_words
-from bloomline.plan.report import Band, LayerForecast, SeasonReport
+from bloomline.plan.forecast.cold import is_short, weeks_words
+from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.words import day_words, full_day_words
 from bloomline.ui.theme import em

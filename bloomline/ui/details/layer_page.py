@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QCompleter, QPushButton, QSizePolicy, QWidget
 from bloomline.errors import BloomlineError, UnknownNameError
 from bloomline.model import edits
 from bloomline.model.yard import Yard
-from bloomline.plan.collision import free_band
-from bloomline.plan.fitting import LayerFit, fit_pot
-from bloomline.plan.yard_advice import flowering_days
+from bloomline.plan.carry.collision import free_band
+from bloomline.plan.pot.fitting import LayerFit, fit_pot
+from bloomline.plan.season.advice import flowering_days
 from bloomline.ui.details.cards import Card
 from bloomline.ui.details.conflicts_card import ConflictsCard
 from bloomline.ui.details.fields import LineField, NumberField

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 from bloomline.errors import BloomlineError
 from bloomline.model.advice import Advice
 from bloomline.model.yard import Yard
-from bloomline.plan.collision import Choice, Conflict
-from bloomline.plan.pot_advice import Writing
-from bloomline.plan.yard_advice import advice_for
+from bloomline.plan.carry.collision import Choice, Conflict
+from bloomline.plan.pot.advice import Writing
+from bloomline.plan.season.advice import advice_for
 from bloomline.ui.details.cards import AdviceList, wrapping
 from bloomline.ui.details.fields import Field, LengthField
 from bloomline.ui.details.form import Form

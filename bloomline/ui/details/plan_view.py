@@ -8,8 +8,8 @@ from PySide6.QtCore import QPointF, QSize
 from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from bloomline.draw.plan_picture import paint_plan
-from bloomline.plan.fitting import LayerFit, bulb_positions_cm
+from bloomline.draw.pot.plan_picture import paint_plan
+from bloomline.plan.pot.fitting import LayerFit, bulb_positions_cm
 from bloomline.ui.theme import current_theme, em, tone_of
 
 _HIGH_EM = 9.0

@@ -13,9 +13,9 @@ from bloomline.errors import BloomlineError
 from bloomline.model import edits
 from bloomline.model.companion_edits import remove_companion
 from bloomline.model.yard import LONG_SHAPES, SHELTERED_SITES, Pot, Yard
-from bloomline.plan.layout_advice import lay_out_pot
-from bloomline.plan.yard_advice import flowering_days
-from bloomline.plan.yard_colour import pot_summary
+from bloomline.plan.pot.layout import lay_out_pot
+from bloomline.plan.season.advice import flowering_days
+from bloomline.plan.season.colour import pot_summary
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card, wrapping

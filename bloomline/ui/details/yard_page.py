@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from bloomline.model import edits
 from bloomline.model.yard import Site, Yard
-from bloomline.plan.season_words import figure
+from bloomline.plan.season.words import figure
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card
 from bloomline.ui.details.fields import NumberField

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.draw.petals import ThemeName
+from bloomline.draw.base.petals import ThemeName
 from bloomline.model.yard import Yard
 from bloomline.ui.export.jobs import ChartWish, Format
 from bloomline.ui.files.memory import ProgramSettings

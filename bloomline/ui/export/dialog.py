@@ -22,10 +22,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.draw.qt import painting_font
+from bloomline.draw.base.qt import painting_font
 from bloomline.errors import BloomlineError
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.report import SeasonReport
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui import theme
 from bloomline.ui.document import Document
 from bloomline.ui.export.choices import ChoicesPanel

@@ -11,19 +11,19 @@ from typing import Literal
 
 from PySide6.QtGui import QImage
 
-from bloomline.draw.chart_export import render_image, write_plan
-from bloomline.draw.export import MM_PER_INCH, PX_PER_INCH
-from bloomline.draw.petals import ThemeName
-from bloomline.draw.season_chart import ChartOptions, ChartPlan, plan_season
+from bloomline.draw.base.export import MM_PER_INCH, PX_PER_INCH
+from bloomline.draw.base.petals import ThemeName
+from bloomline.draw.season.chart import ChartOptions, ChartPlan, plan_season
+from bloomline.draw.season.chart_export import render_image, write_plan
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import Yard
-from bloomline.plan.collision import Conflict
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.report import SeasonReport
-from bloomline.plan.succession import successions
-from bloomline.plan.weather import RecordedWeather
-from bloomline.plan.yard_season import season_report
-from bloomline.plan.yard_solve import find_cultivar
+from bloomline.plan.carry.collision import Conflict
+from bloomline.plan.carry.succession import successions
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import Catalogue
 
 Format = Literal["png", "svg", "pdf"]

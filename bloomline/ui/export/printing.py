@@ -6,9 +6,9 @@ from PySide6.QtCore import QMarginsF
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter
 from PySide6.QtPrintSupport import QPrinter
 
-from bloomline.draw.chart_export import A4_MARGIN_MM
-from bloomline.draw.chart_plan import ChartPlan
-from bloomline.draw.season_chart import paint_plan
+from bloomline.draw.season.chart import paint_plan
+from bloomline.draw.season.chart_export import A4_MARGIN_MM
+from bloomline.draw.season.chart_plan import ChartPlan
 from bloomline.errors import FileProblemError
 
 

@@ -17,7 +17,7 @@ from bloomline.errors import BloomlineError
 from bloomline.files.journal import JournalEntry, discard, find_recoverable
 from bloomline.files.yardfile import SUFFIX, ChangedOnDiskError, load_yard, save_yard
 from bloomline.model.yard import Yard
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.files import questions
 from bloomline.ui.files.dropping import handle_file_drop

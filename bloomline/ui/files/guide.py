@@ -18,11 +18,11 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import PlaceChoice, Pot, Yard
-from bloomline.plan.first_yard import Suggestion, build_yard, place_of, suggest
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.report import SeasonReport
-from bloomline.plan.season_words import figure
-from bloomline.plan.yard_season import season_report
+from bloomline.plan.carry.first_yard import Suggestion, build_yard, place_of, suggest
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.words import figure
+from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui import theme
 from bloomline.ui.files.guide_pages import KindsPage, PlacePage, PotsPage

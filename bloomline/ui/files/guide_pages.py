@@ -34,7 +34,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.place import Station
 from bloomline.model.yard import Pot
-from bloomline.plan.first_yard import (
+from bloomline.plan.carry.first_yard import (
     READY_POTS,
     ReadyPot,
     SlotChoice,

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.colours import Family
 from bloomline.model.yard import Yard
-from bloomline.plan.finder import Candidate
+from bloomline.plan.paper.finder import Candidate
 from bloomline.ui.units import LengthSpinBox, units_of
 
 _SHOWN = 12

@@ -10,24 +10,24 @@ from pathlib import Path
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtPrintSupport import QPrinter
 
-from bloomline.draw.card import CardPage, card_pages
-from bloomline.draw.card_export import write_cards
-from bloomline.draw.card_layout import CardPaper
-from bloomline.draw.export import MM_PER_INCH
-from bloomline.draw.label_export import page_image, write_pages
-from bloomline.draw.label_pages import Page, label_pages, paint_page, pots_pages
-from bloomline.draw.qt import painting_font
+from bloomline.draw.base.export import MM_PER_INCH
+from bloomline.draw.base.qt import painting_font
+from bloomline.draw.paper.card import CardPage, card_pages
+from bloomline.draw.paper.card_export import write_cards
+from bloomline.draw.paper.card_layout import CardPaper
+from bloomline.draw.paper.label_export import page_image, write_pages
+from bloomline.draw.paper.label_pages import Page, label_pages, paint_page, pots_pages
 from bloomline.errors import FileProblemError, StoppedError
 from bloomline.model.yard import Yard
-from bloomline.plan.card import cards_for
-from bloomline.plan.finder import Candidate, find_unknown
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.labels import labels_for, pot_contents
-from bloomline.plan.own_weather import recorded_of
-from bloomline.plan.report import SeasonReport
-from bloomline.plan.safety import winter_lows_c
-from bloomline.plan.units import Units
-from bloomline.plan.yard_solve import find_cultivar
+from bloomline.plan.climate.own_weather import recorded_of
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.paper.card import cards_for
+from bloomline.plan.paper.finder import Candidate, find_unknown
+from bloomline.plan.paper.labels import labels_for, pot_contents
+from bloomline.plan.pot.safety import winter_lows_c
+from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.words.units import Units
 from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.label_sheets import label_sheet
 from bloomline.ui.labels.finder_box import Seen

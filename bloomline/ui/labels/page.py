@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.draw.qt import painting_font
+from bloomline.draw.base.qt import painting_font
 from bloomline.errors import BloomlineError, StoppedError
 from bloomline.reference.label_sheets import label_sheet
 from bloomline.ui import theme

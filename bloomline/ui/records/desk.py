@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Qt, Slot
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
 
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 

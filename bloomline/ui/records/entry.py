@@ -26,8 +26,8 @@ from bloomline.errors import BloomlineError
 from bloomline.model.edits import add_record, change_record, next_id
 from bloomline.model.problems import describe
 from bloomline.model.yard import Record, Seen
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.records import SEEN_ORDER
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.records.facts import SEEN_ORDER
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import day_words, start_folder
 from bloomline.ui.records.entry_parts import DayEdit, LayerBox, NoteEdit, StageButtons

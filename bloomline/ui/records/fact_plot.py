@@ -11,7 +11,7 @@ import pyqtgraph as pg
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from bloomline.plan.records import Fact
+from bloomline.plan.records.facts import Fact
 from bloomline.ui.plots import MonthAxis
 from bloomline.ui.records.stage_plot import StagePlot
 from bloomline.ui.records.words import (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
-from bloomline.plan.records import FactRow, against_facts
+from bloomline.plan.records.facts import FactRow, against_facts
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells

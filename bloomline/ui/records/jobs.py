@@ -11,14 +11,14 @@ from pathlib import Path
 from bloomline.files.records_csv import RecordTable, read_records, write_records
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Record, Yard
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_of
-from bloomline.plan.learning import Learned, learn, learn_from
-from bloomline.plan.records import Fact, facts_of, season_seen
-from bloomline.plan.report import Band
-from bloomline.plan.weather import RecordedWeather
-from bloomline.plan.yard_season import season_report
-from bloomline.plan.yard_solve import find_cultivar
+from bloomline.plan.climate.garden import garden_of
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import Band
+from bloomline.plan.records.facts import Fact, facts_of, season_seen
+from bloomline.plan.records.learning import Learned, learn, learn_from
+from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import Catalogue
 
 MOST_FACTS = 5_000

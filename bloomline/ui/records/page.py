@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.record_edits import confirm_records, remove_records
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState

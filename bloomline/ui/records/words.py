@@ -8,7 +8,7 @@ from datetime import date
 from PySide6.QtCore import QCoreApplication, QLocale
 
 from bloomline.model.yard import Record, Seen
-from bloomline.plan.records import Fact
+from bloomline.plan.records.facts import Fact
 from bloomline.ui.page_kit import day_words, span_words
 
 translate = QCoreApplication.translate

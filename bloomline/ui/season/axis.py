@@ -9,7 +9,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
-from bloomline.draw.names import shorter_names
+from bloomline.draw.base.names import shorter_names
 from bloomline.draw.season.axis import paint_axis, paint_grid, shows_days
 from bloomline.draw.season.days import DayScale
 from bloomline.draw.season.rows import name_room, paint_name

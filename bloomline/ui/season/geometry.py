@@ -9,9 +9,14 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.draw.page import ordered_pots
 from bloomline.draw.season.days import Plant, part_id, shown_days
-from bloomline.plan.report import CompanionForecast, LayerForecast, PotForecast, SeasonReport
+from bloomline.draw.season.page import ordered_pots
+from bloomline.plan.forecast.report import (
+    CompanionForecast,
+    LayerForecast,
+    PotForecast,
+    SeasonReport,
+)
 
 LEAST_DAYS = 14.0
 """The closest zoom: two weeks over the whole width."""

@@ -11,8 +11,8 @@ from bloomline.draw.season.days import Plant, part_id
 from bloomline.draw.season.rows import bar_across
 from bloomline.draw.season.signs import conflict_box, marker_size
 from bloomline.model.yard import Record
-from bloomline.plan.collision import Conflict
-from bloomline.plan.report import LayerForecast, Stretch
+from bloomline.plan.carry.collision import Conflict
+from bloomline.plan.forecast.report import LayerForecast, Stretch
 from bloomline.ui.season.plot import SeasonPlot
 
 GRAB = 5.0

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from PySide6.QtGui import QFontInfo, QGuiApplication
 
-from bloomline.draw.petals import Theme
-from bloomline.draw.qt import painting_font
+from bloomline.draw.base.petals import Theme
+from bloomline.draw.base.qt import painting_font
 from bloomline.draw.season.rows import Style
 from bloomline.ui.theme import Tone, current_theme, tone_of
 

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import Yard
-from bloomline.plan.report import SeasonReport
+from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.document import Document
 from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
 from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of

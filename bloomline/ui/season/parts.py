@@ -15,7 +15,7 @@ from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
-from bloomline.draw.ink import Align, Ink
+from bloomline.draw.base.ink import Align, Ink
 from bloomline.draw.season.axis import crisp, paint_grid
 from bloomline.draw.season.bars import BarPainter
 from bloomline.draw.season.days import DayScale
@@ -28,7 +28,7 @@ from bloomline.draw.season.stretches import (
     place_stretches,
 )
 from bloomline.draw.season.strip import Strip, StripPainter, plan_strip
-from bloomline.plan.report import SeasonReport
+from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.words import SeasonWords
 

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from bloomline.draw.page import planted_on
-from bloomline.draw.petals import Petal
+from bloomline.draw.base.petals import Petal
 from bloomline.draw.season.days import Plant, part_id
+from bloomline.draw.season.page import planted_on
 from bloomline.draw.season.rows import Place, looks_of
 from bloomline.model.yard import Pot, Record, Yard
-from bloomline.plan.collision import Conflict
-from bloomline.plan.report import LayerForecast, PotForecast, SeasonReport
-from bloomline.plan.yard_colour import pot_summary
+from bloomline.plan.carry.collision import Conflict
+from bloomline.plan.forecast.report import LayerForecast, PotForecast, SeasonReport
+from bloomline.plan.season.colour import pot_summary
 from bloomline.ui.season.geometry import RowTable, plan_rows
 from bloomline.ui.season.look import Look
 from bloomline.ui.season.words import SeasonWords

@@ -17,8 +17,8 @@ from PySide6.QtCore import (
 )
 
 from bloomline.draw.season.days import Plant
-from bloomline.plan.collision import Conflict
-from bloomline.plan.report import Band, LayerForecast, SeasonReport
+from bloomline.plan.carry.collision import Conflict
+from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
 from bloomline.ui.season.geometry import SeasonRow, plan_rows
 from bloomline.ui.season.words import SeasonWords, qdate
 

@@ -8,9 +8,9 @@ from html import escape
 from PySide6.QtCore import QDate, QLocale, QObject
 
 from bloomline.model.yard import Record
-from bloomline.plan.cold import is_short
-from bloomline.plan.collision import Conflict
-from bloomline.plan.report import (
+from bloomline.plan.carry.collision import Conflict
+from bloomline.plan.forecast.cold import is_short
+from bloomline.plan.forecast.report import (
     Band,
     CompanionForecast,
     LayerForecast,

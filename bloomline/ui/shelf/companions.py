@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from bloomline.draw.petals import Family, family_of
+from bloomline.draw.base.petals import Family, family_of
 from bloomline.draw.season.days import BarDays
 from bloomline.model.cultivar import Companion
-from bloomline.plan.companions import planting_span, season_on
+from bloomline.plan.tops.companions import planting_span, season_on
 from bloomline.reference.folding import fold
 from bloomline.ui.shelf.entries import Order, ShelfFilter
 

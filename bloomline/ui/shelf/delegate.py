@@ -8,11 +8,11 @@ from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, QPointF,
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
-from bloomline.draw.names import elide, fit_name
-from bloomline.draw.petals import Theme, petal
+from bloomline.draw.base.names import elide, fit_name
+from bloomline.draw.base.petals import Theme, petal
 from bloomline.draw.season.days import BarDays, bar_days
 from bloomline.model.advice import Severity
-from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.ui.document import Document
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry

@@ -7,9 +7,9 @@ from dataclasses import dataclass, fields
 from datetime import date
 from enum import StrEnum
 
-from bloomline.draw.petals import Family, family_of
+from bloomline.draw.base.petals import Family, family_of
 from bloomline.model.cultivar import Cultivar
-from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.reference.folding import fold
 
 NO_WINDOWS: Mapping[str, ShelfWindow] = {}

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.draw.petals import SAMPLE_OF_FAMILY, Family, petal
+from bloomline.draw.base.petals import SAMPLE_OF_FAMILY, Family, petal
 from bloomline.ui.shelf.entries import Entry, Order, ShelfFilter, kinds_of
 from bloomline.ui.shelf.flow import FlowLayout
 from bloomline.ui.shelf.paint import paint_petal_dot

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bloomline.model.yard import Yard
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_of
-from bloomline.plan.report import SeasonReport
-from bloomline.plan.shelf_season import ShelfWindow, shelf_windows
-from bloomline.plan.surroundings import Standing
-from bloomline.plan.weather import RecordedWeather
+from bloomline.plan.climate.garden import garden_of
+from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.shelf import ShelfWindow, shelf_windows
 from bloomline.reference.catalogue import Catalogue
 
 

@@ -17,8 +17,8 @@ from PySide6.QtCore import (
 )
 
 from bloomline.errors import BloomlineError
-from bloomline.plan.drops import Cargo, Verdict, judge_on_shelf
-from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.plan.carry.drops import Cargo, Verdict, judge_on_shelf
+from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.ui.cargo import MIME_TYPE, cargo_of, mime_of
 from bloomline.ui.document import Document
 from bloomline.ui.shelf.companions import CompanionEntry

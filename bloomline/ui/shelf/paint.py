@@ -15,9 +15,9 @@ from PySide6.QtGui import (
     QPolygonF,
 )
 
-from bloomline.draw.ink import Ink
-from bloomline.draw.names import name_runs
-from bloomline.draw.petals import Petal, mix
+from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.names import name_runs
+from bloomline.draw.base.petals import Petal, mix
 from bloomline.draw.season.axis import crisp
 from bloomline.draw.season.bars import Bar, BarPainter
 from bloomline.draw.season.days import BarDays

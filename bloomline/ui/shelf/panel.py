@@ -25,8 +25,8 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import Beside, SeasonService

@@ -10,10 +10,10 @@ from PySide6.QtCore import QCoreApplication
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
-from bloomline.plan.drops import Cargo, judge_on_pot
-from bloomline.plan.garden import garden_of
-from bloomline.plan.planting_day import usual_planting_day
-from bloomline.plan.weather import yard_axis_start
+from bloomline.plan.carry.drops import Cargo, judge_on_pot
+from bloomline.plan.climate.garden import garden_of
+from bloomline.plan.climate.weather import yard_axis_start
+from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.ui.document import Document
 
 

@@ -7,7 +7,7 @@ from html import escape
 
 from PySide6.QtCore import QLocale, QObject
 
-from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.ui.shelf.companions import CompanionEntry, filtered_companions
 from bloomline.ui.shelf.entries import Entry, Order, ShelfFilter, count_in_month
 

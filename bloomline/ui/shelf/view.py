@@ -19,8 +19,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 
-from bloomline.draw.petals import petal
-from bloomline.plan.drops import Cargo
+from bloomline.draw.base.petals import petal
+from bloomline.plan.carry.drops import Cargo
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
 from bloomline.ui.shelf.model import Item, Role, ShelfModel

@@ -8,11 +8,11 @@ from html import escape
 
 from PySide6.QtCore import QLocale, QObject
 
-from bloomline.draw.names import name_runs
+from bloomline.draw.base.names import name_runs
 from bloomline.model.advice import Severity
 from bloomline.model.yard import Yard
-from bloomline.plan.cold import weeks_words
-from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.plan.forecast.cold import weeks_words
+from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
 from bloomline.ui.units import units_of

@@ -6,8 +6,8 @@ import pyqtgraph as pg
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from bloomline.draw.petals import petal
-from bloomline.plan.drift import Drift, LayerDrift
+from bloomline.draw.base.petals import petal
+from bloomline.plan.season.drift import Drift, LayerDrift
 from bloomline.ui.plots import DayPlot, MonthAxis
 from bloomline.ui.theme import current_theme, em, tone_of
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 from bloomline.files.weather_import import ImportChoices, ImportedWeather, ImportQuestion
 from bloomline.model.yard import Yard
-from bloomline.plan.drift import Departure, Drift, SoFar, departure, drift, so_far
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_of
-from bloomline.plan.own_weather import import_for
-from bloomline.plan.weather import RecordedWeather
+from bloomline.plan.climate.garden import garden_of
+from bloomline.plan.climate.own_weather import import_for
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.drift import Departure, Drift, SoFar, departure, drift, so_far
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.progress import Progress
 

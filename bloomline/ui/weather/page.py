@@ -22,8 +22,8 @@ from PySide6.QtWidgets import (
 from bloomline.errors import BloomlineError, StoppedError
 from bloomline.files.weather_import import ImportChoices, ImportedWeather
 from bloomline.model.weather_edits import add_weather, clear_weather
-from bloomline.plan.own_weather import bridged, is_of_here, kept_weather
-from bloomline.plan.report import Band
+from bloomline.plan.climate.own_weather import bridged, is_of_here, kept_weather
+from bloomline.plan.forecast.report import Band
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState, day_words, quiet_table, start_folder

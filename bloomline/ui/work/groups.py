@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from bloomline.model.yard import DoneTask
-from bloomline.plan.work import Task, Week, WorkPlan
+from bloomline.plan.work.year import Task, Week, WorkPlan
 
 Span = Literal["week", "month", "year"]
 GroupKind = Literal["overdue", "this", "next", "later", "earlier"]

@@ -8,12 +8,12 @@ from functools import partial
 from pathlib import Path
 
 from bloomline.model.yard import Yard
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.rollover import RollOver, roll_over
-from bloomline.plan.weather import RecordedWeather
-from bloomline.plan.work import WorkPlan, work_plan
-from bloomline.plan.yard_season import season_report
-from bloomline.plan.yard_solve import find_cultivar
+from bloomline.plan.carry.rollover import RollOver, roll_over
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.yard import season_report
+from bloomline.plan.work.year import WorkPlan, work_plan
 from bloomline.reference.catalogue import Catalogue
 
 
@@ -58,7 +58,7 @@ def working(
 def writing(worked: Worked, *, path: Path, alarms: bool) -> WrittenCalendar:
     """Write the whole plan as a calendar, over an earlier one of this yard if there is one."""
     from bloomline.files.ical import calendar_id_of, write_calendar
-    from bloomline.plan.work_words import calendar_event
+    from bloomline.plan.work.words import calendar_event
 
     plan = worked.plan
     write_calendar(

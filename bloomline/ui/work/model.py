@@ -15,7 +15,7 @@ from PySide6.QtCore import (
 )
 from PySide6.QtGui import QColor, QFont
 
-from bloomline.plan.work import Task
+from bloomline.plan.work.year import Task
 from bloomline.ui.page_kit import day_words, minutes_words, span_words
 from bloomline.ui.theme import current_theme, tone_of
 from bloomline.ui.work.groups import Group, GroupedTask

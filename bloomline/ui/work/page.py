@@ -23,8 +23,8 @@ from PySide6.QtWidgets import (
 from bloomline.files.ical import calendar_id_of
 from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
 from bloomline.model.yard import Yard
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.rollover import RollOver
+from bloomline.plan.carry.rollover import RollOver
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState, ask_and_print, ask_save_path, start_folder
@@ -362,7 +362,7 @@ class WorkPage(PageFrame):
     @Slot()
     def copy(self) -> None:
         """Put the tasks shown on the clipboard as text."""
-        from bloomline.plan.work_words import work_lines
+        from bloomline.plan.work.words import work_lines
 
         if self._worked is not None:
             lines = work_lines(self._shown, list(self._shown.weeks))

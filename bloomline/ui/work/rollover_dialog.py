@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import Yard
-from bloomline.plan.rollover import Action, RollOver
+from bloomline.plan.carry.rollover import Action, RollOver
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.theme import em
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QLabel, QScrollArea, QVBoxLayout, QWidget
 
-from bloomline.plan.work import Task
+from bloomline.plan.work.year import Task
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.page_kit import day_words, minutes_words
 from bloomline.ui.work.model import WorkModel

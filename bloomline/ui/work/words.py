@@ -6,7 +6,7 @@ from html import escape
 
 from PySide6.QtCore import QCoreApplication
 
-from bloomline.plan.work import WorkPlan
+from bloomline.plan.work.year import WorkPlan
 from bloomline.ui.page_kit import html_table
 from bloomline.ui.work.groups import Group
 from bloomline.ui.work.model import DAY, POTS, TASK, TIME, WINDOW, WorkModel

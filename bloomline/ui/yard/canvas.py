@@ -6,12 +6,12 @@ from PySide6.QtCore import QEvent, QPointF, QSize, QTimer, Signal, Slot
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from bloomline.draw.petals import Theme
-from bloomline.draw.pot_layout import PotCut
-from bloomline.draw.qt import painting_font
+from bloomline.draw.base.petals import Theme
+from bloomline.draw.base.qt import painting_font
+from bloomline.draw.pot.layout import PotCut
 from bloomline.model.yard import Pot, Yard
-from bloomline.plan.growth import Growth, Stage, growth_on
-from bloomline.plan.report import CompanionForecast, LayerForecast
+from bloomline.plan.forecast.growth import Growth, Stage, growth_on
+from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import current_theme, em

@@ -11,12 +11,12 @@ from datetime import date
 
 from PySide6.QtCore import QObject, QPointF, Signal
 
-from bloomline.draw.pot_layout import LayerSpots, cut_pot
+from bloomline.draw.pot.layout import LayerSpots, cut_pot
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import PlaceChoice
-from bloomline.plan.drops import Cargo, Verdict, judge_beside, judge_on_pot
-from bloomline.plan.fitting import fill_of
+from bloomline.plan.carry.drops import Cargo, Verdict, judge_beside, judge_on_pot
+from bloomline.plan.pot.fitting import fill_of
 from bloomline.ui.document import Document
 from bloomline.ui.shelf.planting import usual_day_at
 from bloomline.ui.yard.deeds import ids_of, select_new

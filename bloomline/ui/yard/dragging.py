@@ -13,7 +13,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QWidget
 
-from bloomline.plan.drops import Cargo
+from bloomline.plan.carry.drops import Cargo
 from bloomline.ui.cargo import cargo_of, mime_of
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService

@@ -19,9 +19,9 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QMenu, QToolTip, QWidget
 
-from bloomline.draw.petals import Theme
+from bloomline.draw.base.petals import Theme
 from bloomline.model.yard import Pot
-from bloomline.plan.drops import Cargo
+from bloomline.plan.carry.drops import Cargo
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em, tone_of

@@ -5,9 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
-from bloomline.draw.bulb_picture import bulb_path
-from bloomline.draw.petals import Theme
-from bloomline.draw.plant_forms import bulb_form
+from bloomline.draw.base.petals import Theme
+from bloomline.draw.pot.bulb_picture import bulb_path
+from bloomline.draw.pot.plant_forms import bulb_form
 from bloomline.ui.theme import tone_of
 from bloomline.ui.yard.carrying import Marker
 from bloomline.ui.yard.painting import View

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 
-from bloomline.draw.ink import Ruler
-from bloomline.draw.petals import Theme, mix
-from bloomline.draw.plant_picture import PlantLook
-from bloomline.draw.pot_layout import LayerSpots, PotCut
-from bloomline.draw.pot_picture import layer_path, outline_path
+from bloomline.draw.base.ink import Ruler
+from bloomline.draw.base.petals import Theme, mix
+from bloomline.draw.pot.layout import LayerSpots, PotCut
+from bloomline.draw.pot.picture import layer_path, outline_path
+from bloomline.draw.pot.plant_picture import PlantLook
 from bloomline.model.yard import Pot
-from bloomline.plan.growth import Growth
+from bloomline.plan.forecast.growth import Growth
 from bloomline.ui.theme import tone_of
 from bloomline.ui.yard.scene import PlacedPot, PotRow
 from bloomline.ui.yard.sprites import PlantSprites, PotSprites

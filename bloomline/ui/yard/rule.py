@@ -7,7 +7,7 @@ import math
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
-from bloomline.draw.petals import Theme
+from bloomline.draw.base.petals import Theme
 from bloomline.ui.theme import tone_of
 from bloomline.ui.units import CM_PER_INCH
 

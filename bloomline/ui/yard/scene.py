@@ -12,14 +12,14 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from bloomline.draw.plant_forms import head_size_cm
-from bloomline.draw.plant_picture import PlantLook, look_of
-from bloomline.draw.pot_layout import LayerSpots, PotCut, cut_pot
+from bloomline.draw.pot.layout import LayerSpots, PotCut, cut_pot
+from bloomline.draw.pot.plant_forms import head_size_cm
+from bloomline.draw.pot.plant_picture import PlantLook, look_of
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.companions import companion_of
-from bloomline.plan.fitting import CultivarOf
-from bloomline.plan.growth import Growth
+from bloomline.plan.forecast.growth import Growth
+from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.tops.companions import companion_of
 from bloomline.ui.yard.tops import ALL_THERE, Presence, Top, top_at
 
 HandleKind = Literal["width", "height", "base"]

@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPixmap
 
-from bloomline.draw.petals import Theme
-from bloomline.draw.plant_picture import PlantLook, paint_plant, plant_box
-from bloomline.draw.pot_layout import LayerSpots, PotCut, seed_of, thinned
-from bloomline.draw.pot_picture import paint_pot
+from bloomline.draw.base.petals import Theme
+from bloomline.draw.pot.layout import LayerSpots, PotCut, seed_of, thinned
+from bloomline.draw.pot.picture import paint_pot
+from bloomline.draw.pot.plant_picture import PlantLook, paint_plant, plant_box
 from bloomline.model.yard import Pot
-from bloomline.plan.growth import Growth
+from bloomline.plan.forecast.growth import Growth
 from bloomline.ui.yard.tops import ALL_THERE, Presence
 
 VARIANTS = 4

@@ -10,9 +10,9 @@ from PySide6.QtCore import QCoreApplication, QLocale
 from bloomline.errors import BloomlineError
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.yard import Layer
-from bloomline.plan.companion_stand import CompanionStand, days_in_pot, stand_on
-from bloomline.plan.companions import companion_of
-from bloomline.plan.report import CompanionForecast
+from bloomline.plan.forecast.report import CompanionForecast
+from bloomline.plan.tops.companions import companion_of
+from bloomline.plan.tops.stand import CompanionStand, days_in_pot, stand_on
 from bloomline.ui.document import Document
 
 

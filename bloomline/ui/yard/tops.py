@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from bloomline.draw.companion_layout import TuftLook, Tufts, tufts_on
-from bloomline.draw.pot_layout import PotCut
+from bloomline.draw.pot.companion_layout import TuftLook, Tufts, tufts_on
+from bloomline.draw.pot.layout import PotCut
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Companion
 from bloomline.model.yard import Pot
-from bloomline.plan.companion_stand import CompanionStand, stand_on
-from bloomline.plan.companions import companion_of
+from bloomline.plan.tops.companions import companion_of
+from bloomline.plan.tops.stand import CompanionStand, stand_on
 
 
 @dataclass(frozen=True, slots=True)

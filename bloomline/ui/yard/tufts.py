@@ -5,10 +5,10 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainterPath, QPolygonF
 
-from bloomline.draw.companion_layout import mound
-from bloomline.draw.companion_picture import paint_tuft, tuft_box
-from bloomline.draw.petals import Theme
-from bloomline.draw.pot_layout import seed_of
+from bloomline.draw.base.petals import Theme
+from bloomline.draw.pot.companion_layout import mound
+from bloomline.draw.pot.companion_picture import paint_tuft, tuft_box
+from bloomline.draw.pot.layout import seed_of
 from bloomline.ui.yard.sprites import Shelf, Sprite, blank_for
 from bloomline.ui.yard.tops import Top
 

@@ -6,9 +6,9 @@ from PySide6.QtCore import QCoreApplication, QLocale
 
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import Layer, Pot
-from bloomline.plan.fitting import LayerFit, fit_pot
-from bloomline.plan.growth import Growth, Stage
-from bloomline.plan.report import Band, LayerForecast
+from bloomline.plan.forecast.growth import Growth, Stage
+from bloomline.plan.forecast.report import Band, LayerForecast
+from bloomline.plan.pot.fitting import LayerFit, fit_pot
 from bloomline.ui.document import Document
 from bloomline.ui.units import units_of
 from bloomline.ui.yard.top_words import companion_words, day_words, presence_words

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 
-from bloomline.draw.petals import petal
+from bloomline.draw.base.petals import petal
 from bloomline.model.edits import remove_pot
 from bloomline.reference.places import load_places
 from bloomline.ui.compare.page import ComparePage

@@ -8,7 +8,7 @@ import pytest
 
 from bloomline.model import edits
 from bloomline.model.yard import PlaceChoice, Yard
-from bloomline.plan.garden import garden_of
+from bloomline.plan.climate.garden import garden_of
 from bloomline.ui.conditions.planting import (
     Movable,
     PlantingRange,

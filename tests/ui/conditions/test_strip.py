@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 
 from bloomline.model import edits
 from bloomline.model.yard import OwnNormals, PlaceChoice
-from bloomline.plan.garden import garden_of
+from bloomline.plan.climate.garden import garden_of
 from bloomline.ui.conditions.position import PositionDialog
 from bloomline.ui.conditions.slider import GestureSlider
 from bloomline.ui.conditions.strip import ConditionsStrip

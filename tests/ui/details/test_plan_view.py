@@ -6,8 +6,8 @@ import pytest
 from PySide6.QtGui import QColor
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.petals import LIGHT
-from bloomline.plan.fitting import bulb_positions_cm, fit_pot
+from bloomline.draw.base.petals import LIGHT
+from bloomline.plan.pot.fitting import bulb_positions_cm, fit_pot
 from bloomline.ui.details.panel import DetailsPanel
 from bloomline.ui.details.plan_view import PlanView
 from bloomline.ui.document import Document

@@ -18,11 +18,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.chart_export import render_image, write_plan
-from bloomline.draw.season_chart import ChartOptions, plan_season
+from bloomline.draw.season.chart import ChartOptions, plan_season
+from bloomline.draw.season.chart_export import render_image, write_plan
 from bloomline.errors import FileProblemError
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.yard_season import season_report
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.yard import season_report
 from bloomline.ui.document import Document
 from bloomline.ui.export.dialog import ExportDialog
 from bloomline.ui.export.jobs import ChartSource, ChartWish, PotReports, writing, yard_of_pots

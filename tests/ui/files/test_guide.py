@@ -15,16 +15,16 @@ from pytestqt.qtbot import QtBot
 
 from bloomline.files.yardfile import load_yard
 from bloomline.model.yard import Yard
-from bloomline.plan.first_yard import (
+from bloomline.plan.carry.first_yard import (
     READY_POTS,
     build_yard,
     default_season_year,
     place_of,
     suggest,
 )
-from bloomline.plan.fitting import fit_pot
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.yard_season import season_report
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.pot.fitting import fit_pot
+from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.places import load_places
 from bloomline.ui.document import Document

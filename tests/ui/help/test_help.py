@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from bloomline import __version__
-from bloomline.draw.petals import DARK
+from bloomline.draw.base.petals import DARK
 from bloomline.reference.rules import load_rules
 from bloomline.ui import theme
 from bloomline.ui.document import Document

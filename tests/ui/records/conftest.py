@@ -13,10 +13,10 @@ from pytestqt.qtbot import QtBot
 from bloomline.files.yardfile import load_yard
 from bloomline.model.record_edits import add_records
 from bloomline.model.yard import Record, Seen, Yard
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_of
-from bloomline.plan.records import facts_of
-from bloomline.plan.yard_solve import find_cultivar
+from bloomline.plan.climate.garden import garden_of
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.records.facts import facts_of
+from bloomline.plan.season.solve import find_cultivar
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.ui.document import Document
 from bloomline.ui.records.page import RecordsPage

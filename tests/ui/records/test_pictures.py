@@ -9,9 +9,9 @@ import pytest
 from PySide6.QtCore import QLocale, QPointF, Qt
 from PySide6.QtTest import QTest
 
-from bloomline.draw.petals import DARK, LIGHT
+from bloomline.draw.base.petals import DARK, LIGHT
 from bloomline.model.yard import Record
-from bloomline.plan.records import SEEN_ORDER
+from bloomline.plan.records.facts import SEEN_ORDER
 from bloomline.ui.records.fact_plot import FactPlot, band_of
 from bloomline.ui.records.history import HistoryView, first_days
 from bloomline.ui.records.history_plot import Sighting, days_across, lines_of

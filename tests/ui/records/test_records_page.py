@@ -17,10 +17,10 @@ from PySide6.QtWidgets import QDialogButtonBox, QListWidget, QPushButton
 from bloomline.model.edits import add_record
 from bloomline.model.record_edits import remove_records
 from bloomline.model.yard import Record
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.learning import PRIOR_SD_DAYS, learn
-from bloomline.plan.yard_season import season_report
-from bloomline.plan.yard_solve import find_cultivar
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.records.learning import PRIOR_SD_DAYS, learn
+from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.yard import season_report
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import day_words
 from bloomline.ui.records import model as columns

@@ -10,7 +10,7 @@ from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.petals import LIGHT
+from bloomline.draw.base.petals import LIGHT
 from bloomline.ui.document import Document
 from bloomline.ui.season.panel import SeasonPanel
 from bloomline.ui.season_service import SeasonService

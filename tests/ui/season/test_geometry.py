@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bloomline.plan.report import PotForecast, Spread
+from bloomline.plan.forecast.report import PotForecast, Spread
 from bloomline.ui.season.geometry import (
     LEAST_DAYS,
     RowTable,

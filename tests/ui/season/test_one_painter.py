@@ -8,14 +8,14 @@ import pytest
 from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QColor, QImage, QPainter
 
-from bloomline.draw.ink import Ink
-from bloomline.draw.petals import LIGHT
-from bloomline.draw.qt import painting_font
+from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.petals import LIGHT
+from bloomline.draw.base.qt import painting_font
 from bloomline.draw.season.bars import BarPainter
 from bloomline.draw.season.days import DayScale
 from bloomline.draw.season.rows import Place, paint_rows
 from bloomline.draw.season.strip import MOST_SINGLE, StripPainter, plan_strip
-from bloomline.plan.report import SeasonReport
+from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.document import Document
 from bloomline.ui.season.panel import SeasonPanel
 from bloomline.ui.season_service import SeasonService

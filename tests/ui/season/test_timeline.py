@@ -10,11 +10,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolTip
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.petals import DARK, LIGHT
+from bloomline.draw.base.petals import DARK, LIGHT
 from bloomline.draw.season.days import bar_days
 from bloomline.model import edits
 from bloomline.model.yard import Record, Yard
-from bloomline.plan.report import LayerForecast
+from bloomline.plan.forecast.report import LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.season.day_line import pieces
 from bloomline.ui.season.hits import hit_at, tip_at

@@ -8,7 +8,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QTest
 
-from bloomline.plan.drops import Cargo
+from bloomline.plan.carry.drops import Cargo
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.cargo import cargo_of, mime_of
 from bloomline.ui.shelf.companions import companion_entries, filtered_companions

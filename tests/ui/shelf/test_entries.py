@@ -4,10 +4,10 @@ from datetime import date
 
 import pytest
 
-from bloomline.draw.petals import Family, family_of
+from bloomline.draw.base.petals import Family, family_of
 from bloomline.draw.season.days import BarDays
-from bloomline.plan.report import Band
-from bloomline.plan.shelf_season import ShelfWindow
+from bloomline.plan.forecast.report import Band
+from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.ui.shelf.entries import (
     Order,

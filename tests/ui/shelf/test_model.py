@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QMimeData, QModelIndex, Qt
 
-from bloomline.plan.drops import Cargo
+from bloomline.plan.carry.drops import Cargo
 from bloomline.ui.cargo import MIME_TYPE, cargo_of, mime_of
 from bloomline.ui.shelf.entries import entries_of
 from bloomline.ui.shelf.model import Role, ShelfModel

@@ -8,11 +8,11 @@ from PySide6.QtWidgets import QApplication, QComboBox
 
 from bloomline.model import edits
 from bloomline.model.revising import revise
-from bloomline.plan.drops import Cargo
-from bloomline.plan.forecaster import Forecaster
-from bloomline.plan.garden import garden_named, garden_of
-from bloomline.plan.shelf_season import shelf_windows
-from bloomline.plan.surroundings import Standing
+from bloomline.plan.carry.drops import Cargo
+from bloomline.plan.climate.garden import garden_named, garden_of
+from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.shelf import shelf_windows
 from bloomline.ui.cargo import mime_of
 from bloomline.ui.shelf.planting import plant_in_selected_pot
 from bloomline.ui.shelf.view import drag_picture

@@ -9,8 +9,8 @@ from PySide6.QtCore import QPointF
 
 from bloomline.files.weather_import import ImportChoices, ImportQuestion
 from bloomline.model.weather_edits import own_weather, set_weather
-from bloomline.plan.drift import Drift, LayerDrift
-from bloomline.plan.report import Band
+from bloomline.plan.forecast.report import Band
+from bloomline.plan.season.drift import Drift, LayerDrift
 from bloomline.ui.weather.drift_chart import DriftChart
 from bloomline.ui.weather.page import WeatherPage
 from bloomline.ui.weather.question import QuestionDialog

@@ -14,8 +14,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QFileDialog, QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
-from bloomline.plan.drops import Cargo
-from bloomline.plan.forecaster import Forecaster
+from bloomline.plan.carry.drops import Cargo
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.cargo import mime_of
 from bloomline.ui.conditions.slider import GestureSlider
 from bloomline.ui.files.memory import Memory

@@ -17,7 +17,7 @@ from PySide6.QtCore import QEvent, QThread
 from PySide6.QtWidgets import QApplication, QSplitter
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.petals import DARK, LIGHT
+from bloomline.draw.base.petals import DARK, LIGHT
 from bloomline.files.journal import find_recoverable
 from bloomline.files.yardfile import load_yard, save_yard
 from bloomline.ui.theme import dress

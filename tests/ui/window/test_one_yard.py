@@ -12,11 +12,11 @@ from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.season_chart import ChartOptions, plan_season
+from bloomline.draw.season.chart import ChartOptions, plan_season
 from bloomline.files.yardfile import load_yard
 from bloomline.model.yard import Yard
-from bloomline.plan.drops import Cargo
-from bloomline.plan.report import LayerForecast
+from bloomline.plan.carry.drops import Cargo
+from bloomline.plan.forecast.report import LayerForecast
 from bloomline.ui.window import MainWindow
 
 CTRL = Qt.KeyboardModifier.ControlModifier

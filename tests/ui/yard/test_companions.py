@@ -9,15 +9,15 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
 from PySide6.QtTest import QTest
 
-from bloomline.draw.companion_layout import TuftLook, mound, tufts_on
-from bloomline.draw.petals import DARK, LIGHT, petal
-from bloomline.draw.pot_layout import cut_pot
+from bloomline.draw.base.petals import DARK, LIGHT, petal
+from bloomline.draw.pot.companion_layout import TuftLook, mound, tufts_on
+from bloomline.draw.pot.layout import cut_pot
 from bloomline.model import edits
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import add_companion, change_companion
 from bloomline.model.yard import Layer
-from bloomline.plan.drops import Cargo
-from bloomline.plan.growth import Stage
+from bloomline.plan.carry.drops import Cargo
+from bloomline.plan.forecast.growth import Stage
 from bloomline.ui.cargo import mime_of
 from bloomline.ui.theme import palette_of
 from bloomline.ui.yard.scene import tallest_cm

@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from bloomline.model import edits
-from bloomline.plan.drops import Cargo
+from bloomline.plan.carry.drops import Cargo
 from bloomline.ui.cargo import MIME_TYPE, cargo_of, mime_of
 
 ACTIONS = Qt.DropAction.MoveAction | Qt.DropAction.CopyAction

@@ -12,10 +12,10 @@ from PySide6.QtGui import QContextMenuEvent, QDrag, QImage, QMouseEvent, QWheelE
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QPushButton
 
-from bloomline.draw.petals import DARK, LIGHT
+from bloomline.draw.base.petals import DARK, LIGHT
 from bloomline.model import edits
-from bloomline.plan.drops import Cargo
-from bloomline.plan.growth import Stage
+from bloomline.plan.carry.drops import Cargo
+from bloomline.plan.forecast.growth import Stage
 from bloomline.ui.cargo import cargo_of
 from bloomline.ui.theme import palette_of
 from bloomline.ui.yard.panel import YardPanel

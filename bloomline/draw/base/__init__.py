@@ -1,0 +1,1 @@
+"""What do all pictures share: ink, colours, marks, names, whole files, Qt made ready?"""

@@ -1,0 +1,1 @@
+"""How do planting cards, labels and their pages look?"""

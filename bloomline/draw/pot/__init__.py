@@ -1,0 +1,1 @@
+"""How do a pot, its bulbs and the plants above it look?"""

@@ -1,0 +1,1 @@
+"""What would a drag or an edit do, what follows what in a pot, and what comes next year?"""

@@ -1,0 +1,196 @@
+"""What follows what in a pot through the year, and where two plantings collide."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from bloomline.model.companion import CompanionPlanting
+from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan.carry.collision import (
+    SINGLE_SEASON,
+    Blocker,
+    Conflict,
+    ConflictKind,
+    Newcomer,
+    free_band,
+)
+from bloomline.plan.carry.ways_out import WaysOut
+from bloomline.plan.climate.garden import Garden, garden_of
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import Band, SeasonReport
+from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.words.day_words import day_words
+from bloomline.plan.words.listing import listed
+
+TOGETHER_DAYS = 75
+"""Plantings of a pot within one autumn or spring are one planting; judgement, no source."""
+CLEAR_CM = 1.0
+"""So much compost is left over bulbs that stay; judgement, no source."""
+
+_KINDS: tuple[ConflictKind, ...] = ("flower", "leaf", "resting")
+
+
+def successions(
+    yard: Yard,
+    report: SeasonReport,
+    *,
+    cultivar_of: CultivarOf,
+    garden: Garden | None = None,
+    forecaster: Forecaster | None = None,
+    recorded: RecordedWeather | None = None,
+) -> tuple[Conflict, ...]:
+    """Every planting of the season that is due while its pot isn't free, by day.
+
+    garden, recorded : as the report was made with. forecaster : lets a later start tell its
+    new date.
+    Raises UnknownNameError for a cultivar or companion.
+    """
+    ways = WaysOut(
+        yard,
+        report,
+        cultivar_of=cultivar_of,
+        garden=garden or garden_of(yard.place),
+        forecaster=forecaster,
+        recorded=recorded,
+    )
+    finder = _ConflictFinder(report, cultivar_of=cultivar_of, ways=ways)
+    found = [conflict for pot in yard.pots for conflict in finder.conflicts(pot)]
+    return tuple(sorted(found, key=lambda each: (each.due, each.pot_id)))
+
+
+class _ConflictFinder:
+    """A yard and its report, asked pot by pot."""
+
+    def __init__(self, report: SeasonReport, *, cultivar_of: CultivarOf, ways: WaysOut) -> None:
+        self.report = report
+        self.cultivar_of = cultivar_of
+        self._ways = ways
+        self.forecasts = {layer.layer_id: layer for layer in report.layers}
+
+    def conflicts(self, pot: Pot) -> Iterator[Conflict]:
+        """The conflicts of one pot, a planting day each."""
+        newcomers: list[Newcomer] = [*pot.layers, *pot.companions]
+        inside = [
+            new for new in newcomers if self.report.first_day <= new.planted <= self.report.last_day
+        ]
+        for due in sorted({new.planted for new in inside}):
+            group = [new for new in inside if new.planted == due]
+            told: dict[str, Blocker] = {}
+            blocked = []
+            for new in group:
+                found = [
+                    blocker
+                    for layer in pot.layers
+                    if (blocker := self._blocker(layer, new)) is not None
+                ]
+                if found:
+                    blocked.append(new)
+                    for each in found:
+                        known = told.get(each.layer.id)
+                        if known is None or each.must_go:
+                            told[each.layer.id] = each
+            if blocked:
+                yield self._conflict(pot, due, blocked, list(told.values()))
+
+    def _blocker(self, layer: Layer, new: Newcomer) -> Blocker | None:
+        due = new.planted
+        forecast = self.forecasts.get(layer.id)
+        if forecast is None or layer.state == "lifted":
+            return None
+        if (due - layer.planted).days <= TOGETHER_DAYS:
+            return None
+        if layer.lifted_on is not None and layer.lifted_on <= due:
+            return None
+        cultivar = self.cultivar_of(layer.cultivar_id)
+        once = cultivar.perennial_in_pot == SINGLE_SEASON
+        free = free_band(forecast, cultivar)
+
+        is_dug_up = self._digs_to(new) > layer.cover_cm - CLEAR_CM
+
+        def told(kind: ConflictKind, until: Band | None) -> Blocker:
+            return Blocker(layer, cultivar, forecast, kind, until, is_dug_up and not once)
+
+        if forecast.start is not None and forecast.end is not None and free is not None:
+            shows = forecast.nose or forecast.start
+            if forecast.start.p50 <= due <= forecast.end.p50:
+                return told("flower", free)
+            if shows.p50 <= due < free.p50:
+                return told("leaf", free)
+            if once and due >= free.p50:
+                return None
+        return told("resting", None) if is_dug_up else None
+
+    def _on_day(self, pot: Pot, blocked: list[Newcomer], day: date) -> list[Blocker]:
+        """What stands in the way of newcomers that are planted on another day instead."""
+        moved = [new.model_copy(update={"planted": day}) for new in blocked]
+        ids = {new.id for new in blocked}
+        found: dict[str, Blocker] = {}
+        for layer in pot.layers:
+            if layer.id in ids:
+                continue
+            for new in moved:
+                blocker = self._blocker(layer, new)
+                if blocker is not None and (layer.id not in found or blocker.must_go):
+                    found[layer.id] = blocker
+        return list(found.values())
+
+    def _digs_to(self, new: Newcomer) -> float:
+        """Depth to which a planting turns the compost over. [cm]
+
+        Companions find room over bulbs that don't show.
+        """
+        if isinstance(new, CompanionPlanting):
+            return 0.0
+        return new.cover_cm + self.cultivar_of(new.cultivar_id).bulb_height_cm
+
+    def _conflict(
+        self,
+        pot: Pot,
+        due: date,
+        blocked: list[Newcomer],
+        blockers: list[Blocker],
+    ) -> Conflict:
+        kinds = [k for k in _KINDS if any(each.kind == k for each in blockers)]
+        bands = [each.free for each in blockers if each.free is not None]
+        free = max(bands, key=lambda band: band.p50) if bands else None
+        new = listed([self._ways.name(each) for each in blocked])
+        verb = "is" if len(blocked) == 1 else "are"
+        told = [_told(k, [each for each in blockers if each.kind == k]) for k in kinds]
+        words = f"{new} {verb} due on {day_words(due)}, while {' and '.join(told)}"
+        choices = (
+            self._ways.lift(due, blockers),
+            self._ways.second_pot(pot, blocked),
+            self._ways.later(
+                pot, due, blocked, free, in_the_way=lambda day: self._on_day(pot, blocked, day)
+            ),
+        )
+        return Conflict(
+            pot_id=pot.id,
+            pot_name=pot.name,
+            kind=kinds[0],
+            new_ids=tuple(each.id for each in blocked),
+            blocking_ids=tuple(each.layer.id for each in blockers),
+            due=due,
+            free=free,
+            words=f"{words}.",
+            choices=choices,
+        )
+
+
+def _told(kind: ConflictKind, blockers: list[Blocker]) -> str:
+    """What stands in the way, and until when."""
+    names = list(dict.fromkeys(each.cultivar.name for each in blockers))
+    many = len(names) > 1
+    if kind == "resting":
+        return f"{listed(names)} {'lie' if many else 'lies'} in the compost where it is dug"
+    words = f"{listed(names)} {'are' if many else 'is'} still in {kind}"
+    bands = [each.free for each in blockers if each.free is not None]
+    if not bands:
+        return words
+    free = max(bands, key=lambda band: band.p50)
+    return (
+        f"{words} until about {day_words(free.p50)} "
+        f"({day_words(free.p10)} to {day_words(free.p90)})"
+    )

@@ -1,0 +1,207 @@
+"""The weather that a yard keeps, ready for forecasts: short gaps bridged, long ones told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.climate import curve_on_days, lapse_c
+from bloomline.errors import DataError
+from bloomline.files.weather_import import (
+    ImportChoices,
+    ImportedWeather,
+    ImportQuestion,
+    import_weather,
+)
+from bloomline.model.spot import is_one_garden
+from bloomline.model.weather import OwnWeather
+from bloomline.model.weather_edits import own_weather, recorded_days
+from bloomline.model.yard import Yard
+from bloomline.plan.climate.garden import Garden
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.words.days import as_date, as_day
+
+Floats = NDArray[np.float64]
+Days = NDArray[np.datetime64]
+
+_MOST_TOLD = 100
+
+MOST_BRIDGED_DAYS = 3
+"""Days in a row that a straight line may fill; longer gaps are left to the weather years.
+
+Judgement, no source: within three days one weather system usually still rules.
+"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bridged:
+    """Recorded days with short gaps filled, and an account of what is missing."""
+
+    recorded: RecordedWeather
+    n_recorded: int
+    n_bridged: int
+    gaps: tuple[tuple[date, date], ...]
+    """First and last missing day of every gap that was too long to bridge."""
+
+    @property
+    def n_missing(self) -> int:
+        """Days that were left to the weather years."""
+        return sum((last - first).days + 1 for first, last in self.gaps)
+
+    @property
+    def first_day(self) -> date:
+        """The first recorded day."""
+        return as_date(self.recorded.days[0])
+
+    @property
+    def last_day(self) -> date:
+        """The last recorded day."""
+        return as_date(self.recorded.days[-1])
+
+    def words(self) -> str:
+        """One sentence: from when to when, how many days, what was bridged or left out."""
+        told = f"{self.n_recorded} recorded {_days(self.n_recorded)} from {self.first_day} to "
+        told += f"{self.last_day}"
+        if self.n_bridged:
+            told += f", {self.n_bridged} missing {_days(self.n_bridged)} bridged"
+        if self.gaps:
+            told += f", {self.n_missing} {_days(self.n_missing)} left to the weather years"
+        return told
+
+
+def _days(number: int) -> str:
+    return "day" if number == 1 else "days"
+
+
+def bridge(days: Days, *, tmin_c: Floats, tmax_c: Floats, label: str) -> Bridged:
+    """Fill gaps of up to three days by straight lines between the days at their ends.
+
+    days : shape (n,), ascending, each once, n ≥ 1. tmin_c, tmax_c : shape (n,). [°C]
+    """
+    at = (days - days[0]).astype(np.int64)
+    steps = np.diff(at)
+    short = (steps > 1) & (steps <= MOST_BRIDGED_DAYS + 1)
+    fill = np.concatenate(
+        [at, *(np.arange(at[i] + 1, at[i + 1]) for i in np.flatnonzero(short))]
+    ).astype(np.int64)
+    fill.sort()
+    gaps = tuple(
+        (as_date(days[i] + 1), as_date(days[i + 1] - 1))
+        for i in np.flatnonzero(steps > MOST_BRIDGED_DAYS + 1)
+    )
+    return Bridged(
+        recorded=RecordedWeather(
+            days=days[0] + fill,
+            tmin_c=np.interp(fill, at, tmin_c),
+            tmax_c=np.interp(fill, at, tmax_c),
+            label=label,
+        ),
+        n_recorded=len(at),
+        n_bridged=len(fill) - len(at),
+        gaps=gaps,
+    )
+
+
+@lru_cache(maxsize=8)
+def bridged(weather: OwnWeather) -> Bridged:
+    """The weather that a yard keeps, ready for forecasts; equal weather is the same object."""
+    found = recorded_days(weather)
+    pairs = np.array(list(found.values()), dtype=np.float64).reshape(-1, 2)
+    return bridge(
+        np.array(list(found), dtype="datetime64[D]"),
+        tmin_c=pairs[:, 0],
+        tmax_c=pairs[:, 1],
+        label=weather.label,
+    )
+
+
+ABSURD_C = 45.0
+"""A day further than this from the usual one of its date is refused as a mistake.
+
+Judgement, no source: even the gravest waves of cold stay within it.
+"""
+ODD_C = 10.0
+"""Days that stray further than this on the mean are questioned. Judgement, no source."""
+_LEAST_ODD_DAYS = 7
+
+
+def import_for(
+    path: Path, *, choices: ImportChoices | None, garden: Garden, today: date
+) -> ImportedWeather | ImportQuestion:
+    """Read a weather table for a garden, and hold its days against those that are usual there.
+
+    Raises what `import_weather` raises, and DataError with the lines of days that can't be.
+    """
+    read = import_weather(path, choices=choices)
+    if isinstance(read, ImportQuestion):
+        return read
+    daily = read.daily
+    normals = np.stack([np.array(garden.tmin_c), np.array(garden.tmax_c)])
+    usual = curve_on_days(normals, daily.days) + float(lapse_c(garden.rise_m))
+    strayed = np.stack([daily.tmin_c, daily.tmax_c]) - usual
+    problems = []
+    for side, name in enumerate(("minimum", "maximum")):
+        values = (daily.tmin_c, daily.tmax_c)[side]
+        for at in np.flatnonzero(np.abs(strayed[side]) > ABSURD_C):
+            where = f"line {read.lines[at]}: " if read.lines else ""
+            problems.append(
+                f"{where}the {name} {values[at]:g} °C of {as_date(daily.days[at])} is "
+                f"{abs(strayed[side, at]):.0f} °C from the usual one at {garden.station_name}"
+            )
+    if problems:
+        raise DataError(str(path), problems[:_MOST_TOLD])
+    notes = list(read.notes)
+    mean = float(strayed.mean())
+    if len(daily.days) >= _LEAST_ODD_DAYS and abs(mean) > ODD_C:
+        way = "warmer" if mean > 0 else "colder"
+        notes.append(
+            f"on the mean these days are {abs(mean):.0f} °C {way} than usual at "
+            f"{garden.station_name}: check the unit, the order of day and month, and the place"
+        )
+    ahead = int((daily.days > as_day(today)).sum())
+    if ahead and not read.is_typical:
+        notes.append(
+            f"{ahead} {_days(ahead)} lie after today, {today}, and count as facts all the same: "
+            "check the year and the order of day and month"
+        )
+    return replace(read, notes=tuple(notes))
+
+
+def kept_weather(read: ImportedWeather, *, label: str | None = None) -> OwnWeather:
+    """What a yard keeps of an import. Raises EditRefusedError when it is too much."""
+    daily = read.daily
+    pairs = zip(daily.days, daily.tmin_c.tolist(), daily.tmax_c.tolist(), strict=True)
+    return own_weather(
+        [(as_date(day), (low, high)) for day, low, high in pairs],
+        label=(label or read.label)[:120],
+        note="; ".join(read.notes)[:1024],
+    )
+
+
+def recorded_of(yard: Yard) -> RecordedWeather | None:
+    """The recorded days that forecasts of a yard take as facts, None when it keeps none of here."""
+    return bridged(yard.weather).recorded if yard.weather and is_of_here(yard) else None
+
+
+def is_of_here(yard: Yard) -> bool:
+    """Whether the weather that a yard keeps, if any, was recorded where the yard is now."""
+    spot = None if yard.weather is None else yard.weather.recorded_at
+    return spot is None or is_one_garden(spot, yard.place)
+
+
+def until(recorded: RecordedWeather, last: date) -> RecordedWeather | None:
+    """The recorded days up to one of them; None when there are none."""
+    keep = recorded.days <= as_day(last)
+    if not keep.any():
+        return None
+    return RecordedWeather(
+        days=recorded.days[keep],
+        tmin_c=recorded.tmin_c[keep],
+        tmax_c=recorded.tmax_c[keep],
+        label=recorded.label,
+    )

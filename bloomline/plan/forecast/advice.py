@@ -1,0 +1,160 @@
+"""Words of advice on a forecast: cold, frost, poison, planting time, distance of the station."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from bloomline.model.advice import Advice, Severity
+from bloomline.model.cultivar import Cultivar
+from bloomline.plan.climate.garden import Garden
+from bloomline.plan.forecast.cold import ColdPlan, is_short, weeks_beside_least
+from bloomline.plan.words.shares import of_ten
+from bloomline.reference.rules import load_rules
+
+POT_FREEZES = (
+    "A pot has little of the ground's warmth; once its water is frozen it follows the air. Bulbs "
+    "were tested for 24 hours, so a whole day counts, not one night."
+)
+FROST_TOLD = 0.05
+"""From that share of years on, frost that kills is told."""
+
+
+def cold_advice(
+    cultivar: Cultivar, *, cold_weeks: float, blind_share: float, plan: ColdPlan | None = None
+) -> list[Advice]:
+    """Too little cold: by how much, what follows, what helps.
+
+    plan : of `cold_plans`; None where the usual winter does or bulbs stay in their pot.
+    """
+    least = cultivar.chill_weeks_min
+    if least is None or cultivar.season_planted == "spring":
+        return []
+    figures = weeks_beside_least(cold_weeks, least)
+    if blind_share >= 0.5:
+        severity = Severity.WARNING
+        told = f"Too little cold here: {figures}. Buds fail in {of_ten(blind_share, 'year')}."
+        reason = "Without enough weeks at 2-9 °C the flower bud stays in the bulb."
+    elif is_short(cold_weeks, least):
+        severity = Severity.CAUTION
+        told = f"Short of cold: {figures}. Expect short stems and some buds that fail."
+        reason = "Stems stretch only after enough weeks at 2-9 °C."
+    else:
+        return []
+    if plan is None:
+        help_words = "Bulbs that were pre-chilled, or a kind that needs less cold, do better."
+    else:
+        words = plan.words()
+        help_words = f"{words[0].upper()}{words[1:]}."
+        if plan.earlier is None and plan.prechill_weeks:
+            help_words += " Or choose a kind that needs less cold."
+    return [
+        Advice(
+            severity=severity,
+            topic="cold",
+            message=f"{told} {help_words}",
+            reason=reason,
+            source=cultivar.chill_note or cultivar.chill_basis,
+        )
+    ]
+
+
+def frost_advice(cultivar: Cultivar, *, killed_share: float, help_words: str) -> list[Advice]:
+    """Root zone colder than the bulb stands, in how many years, and where it would live."""
+    if killed_share < FROST_TOLD:
+        return []
+    limit = load_rules().lethal_c(cultivar.genus, cultivar.group)
+    return [
+        Advice(
+            severity=Severity.WARNING if killed_share >= 0.3 else Severity.CAUTION,
+            topic="frost",
+            message=(
+                f"Frost: the compost falls below {limit.bulb_c:.0f} °C, which kills the bulb, in "
+                f"{of_ten(killed_share, 'year')}. {help_words[:1].upper()}{help_words[1:]}."
+            ),
+            reason=POT_FREEZES,
+            source=limit.bulb_source,
+        )
+    ]
+
+
+def poison_advice(cultivar: Cultivar, *, pets: bool) -> list[Advice]:
+    """What is toxic or irritant, plainly said; more strongly where there are pets."""
+    if cultivar.toxic_pets == 0:
+        return []
+    toxicity = load_rules().toxicity(cultivar.genus, cultivar.group)
+    severe = cultivar.toxic_pets >= 2
+    severity = Severity.NOTE
+    if pets:
+        severity = Severity.WARNING if severe else Severity.CAUTION
+    elif severe:
+        severity = Severity.CAUTION
+    has_gloves = toxicity is not None and toxicity.gloves and "glove" not in cultivar.toxic_note
+    gloves = "Wear gloves, k" if has_gloves else "K"
+    what = "Can be severe or fatal to a pet" if severe else "Upsets or irritates a pet that eats it"
+    return [
+        Advice(
+            severity=severity,
+            topic="poison",
+            message=(
+                f"{what}: {cultivar.toxic_note}. {gloves}eep bulbs from children and animals, and "
+                "call a vet or poisons line at once if any is swallowed."
+            ),
+            reason="Bulbs hold more of the poison than leaves or flowers.",
+            source=toxicity.source if toxicity else cultivar.toxic_note,
+        )
+    ]
+
+
+def planting_advice(
+    *, planted: date, usual: date, established: bool, prechilled: bool = False
+) -> list[Advice]:
+    """A planting day far from the usual one. Chilled bulbs wait for cool soil, so may be late."""
+    if established:
+        return []
+    late = (planted - usual).days
+    if late > 45 and not prechilled:
+        return [
+            Advice(
+                severity=Severity.NOTE,
+                topic="planting",
+                message=(
+                    f"Planted {late} days after the usual day here ({usual.isoformat()}): "
+                    "later and shorter flowering."
+                ),
+                reason="Less cold and less time to root.",
+                source="common practice, no source",
+            )
+        ]
+    if late < -75:
+        return [
+            Advice(
+                severity=Severity.NOTE,
+                topic="planting",
+                message=(
+                    f"Planted {-late} days before the usual day here ({usual.isoformat()}): the "
+                    "compost is still warm."
+                ),
+                reason="Warm, moist compost invites disease before roots form.",
+                source="common practice, no source",
+            )
+        ]
+    return []
+
+
+def station_advice(garden: Garden) -> list[Advice]:
+    """A station that is far from the garden."""
+    if not garden.station_is_far:
+        return []
+    return [
+        Advice(
+            severity=Severity.CAUTION,
+            topic="place",
+            message=(
+                f"The nearest station with normals, {garden.station_name}, is "
+                f"{garden.distance_km:.0f} km away: take the dates with care, or enter your own "
+                "monthly means."
+            ),
+            reason="Climate changes over such a distance.",
+            source="WMO normals 1991-2020",
+        )
+    ]

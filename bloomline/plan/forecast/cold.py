@@ -1,0 +1,167 @@
+"""Too little winter: whether a place's cold does for a planting, and what makes up for it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from bloomline.engine.bands import yearly_median
+from bloomline.model.cultivar import Cultivar
+from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Bools, Floats, Forecaster, Solved
+from bloomline.plan.forecast.planting_day import (
+    chilled_planting_day,
+    usual_planting_day,
+    usual_planting_span,
+)
+from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.words.day_words import day_words, part_of_month
+from bloomline.plan.words.days import as_date, as_day
+from bloomline.reference.rules import load_rules
+
+_MOST_WEEKS = 40  # as many as a layer may be planned with
+
+
+@dataclass(frozen=True, slots=True)
+class ColdPlan:
+    """How bulbs get their cold where the usual winter after planting gives too little.
+
+    prechill_weeks : weeks in a refrigerator that, with what the place gives after planting, make
+    up the least (where most years fail, the least of a store: such a winter can't be counted
+    on); 0 where none would help. chill_from, plant_on : when that is. earlier : a day
+    of the kind's usual planting time on which planting would do instead, else None.
+    """
+
+    prechill_weeks: int
+    chill_from: date
+    plant_on: date
+    earlier: date | None = None
+
+    def words(self) -> str:
+        """What to do, to go after a semicolon."""
+        if self.earlier is not None:
+            return f"plant earlier, about {day_words(self.earlier)}: that gives enough cold here"
+        if self.prechill_weeks == 0:
+            return "choose a kind that needs less cold"
+        weeks = "1 week" if self.prechill_weeks == 1 else f"{self.prechill_weeks} weeks"
+        return (
+            f"pre-chill {weeks} at 5-9 °C (in a refrigerator, away from food and ripening fruit) "
+            f"from {part_of_month(self.chill_from)}, plant in {part_of_month(self.plant_on)}"
+        )
+
+
+def weeks_words(weeks: float) -> str:
+    """Weeks of cold as they are shown everywhere: to the tenth on which verdicts rest."""
+    return f"{round(weeks, 1):g}"
+
+
+def weeks_beside_least(weeks: float, least: float) -> str:
+    """Weeks beside the least: "13.6 of at least 14 weeks". Never "14 of at least 14" if short."""
+    return f"{weeks_words(weeks)} of at least {least:g} weeks"
+
+
+def is_short(weeks: float, least: float | None) -> bool:
+    """Whether weeks of cold, as they are shown, are fewer than the least."""
+    return least is not None and round(weeks, 1) < least
+
+
+def least_in_store(cultivar: Cultivar) -> float:
+    """Weeks that chilling in a store makes up, with the place's own cold. [week]
+
+    The least that a forcing table gives for the kind, where that is more than it needs in a
+    garden: a narcissus that flowers after two cool weeks outdoors is forced with twelve.
+    """
+    stated = [
+        row.weeks_low
+        for row in load_rules().chill_weeks
+        if row.place == "store"
+        and row.genus == cultivar.genus
+        and row.group in ("", cultivar.group)
+    ]
+    return max(cultivar.chill_weeks_min or 0.0, min(stated, default=0.0))
+
+
+def cold_plans(
+    solved: Solved, *, forecaster: Forecaster, recorded: RecordedWeather | None = None
+) -> tuple[ColdPlan | None, ...]:
+    """A plan for every row of a solved table whose usual winter is too short, else None.
+
+    solved : all weather years. Bulbs that stay in their pot can't be chilled: no plan.
+    """
+    cold = yearly_median(solved.days.cold_weeks)
+    fails = solved.blind.mean(axis=1) >= 0.5
+    short = [
+        row
+        for row, planting in enumerate(solved.plantings)
+        if solved.needs[row].full_rate_weeks > 0.0
+        and not planting.established
+        and is_short(float(cold[row]), planting.cultivar.chill_weeks_min)
+    ]
+    plans: list[ColdPlan | None] = [None] * len(solved.plantings)
+    if not short:
+        return tuple(plans)
+    # All standings in their order, so that the sums that are at hand serve again.
+    first: dict[Standing, Planting] = {}
+    for planting in solved.plantings:
+        first.setdefault(planting.standing, planting)
+    tries: list[Planting] = list(first.values())
+    for row in short:
+        planting = solved.plantings[row]
+        usual = usual_planting_day(
+            planting.cultivar, garden=solved.garden, first_day=solved.first_day
+        )
+        span, _ = usual_planting_span(planting.cultivar, usual=usual)
+        best = max(planting.cultivar.chill_weeks_best or 0.0, least_in_store(planting.cultivar))
+        tries += [
+            # Chilled in full it opens first, and so has least of the place's own cold.
+            replace(
+                planting,
+                rooted=chilled_planting_day(
+                    usual, garden=solved.garden, first_day=as_date(solved.first_day)
+                ),
+                prechill_weeks=max(best, planting.prechill_weeks),
+            ),
+            replace(planting, rooted=min(planting.rooted, usual)),
+            replace(planting, rooted=min(planting.rooted, max(span, as_date(solved.first_day)))),
+        ]
+    again = forecaster.solve(
+        tries, garden=solved.garden, first_day=solved.first_day, recorded=recorded
+    )
+    got = yearly_median(again.days.cold_weeks)
+    opens = again.flowering_share() >= 0.5
+    for number, row in enumerate(short):
+        at = len(first) + 3 * number
+        cultivar = solved.plantings[row].cultivar
+        least = least_in_store(cultivar) if fails[row] else cultivar.chill_weeks_min or 0.0
+        plans[row] = _plan(
+            solved.plantings[row], tries[at : at + 3], got[at:], opens[at:], least=least
+        )
+    return tuple(plans)
+
+
+def _plan(
+    planting: Planting, tries: Sequence[Planting], got: Floats, opens: Bools, *, least: float
+) -> ColdPlan:
+    chilled, *sooner = tries
+    own = max(float(got[0]) - chilled.prechill_weeks, 0.0)
+    weeks = min(max(math.ceil(least - own), 1), _MOST_WEEKS)
+    earlier = next(
+        (
+            each.rooted
+            for i, each in enumerate(sooner, start=1)
+            if each.rooted < planting.rooted
+            and opens[i]
+            and not is_short(float(got[i]), planting.cultivar.chill_weeks_min)
+        ),
+        None,
+    )
+    plant_on = chilled.rooted
+    return ColdPlan(
+        prechill_weeks=weeks if opens[0] else 0,
+        chill_from=as_date(as_day(plant_on) - 7 * weeks),
+        plant_on=plant_on,
+        earlier=earlier,
+    )

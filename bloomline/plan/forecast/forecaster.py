@@ -1,0 +1,365 @@
+"""Solves many plantings at once: merges equal ones, prepares sums, applies what can fail."""
+
+from __future__ import annotations
+
+import math
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.autumn import AutumnLaw
+from bloomline.engine.bands import BandDays, band_days, yearly_median
+from bloomline.engine.climate import WeatherYears
+from bloomline.engine.flowering import (
+    FloweringDays,
+    Plantings,
+    PreparedSums,
+    Surroundings,
+    colder_than,
+    flowering_days,
+    heat_until,
+    prepare,
+)
+from bloomline.engine.heat import AgeingLaw, GrowthLaw
+from bloomline.plan.climate.garden import Garden
+from bloomline.plan.climate.surroundings import Standing, surroundings_of
+from bloomline.plan.climate.weather import RecordedWeather, weather_for
+from bloomline.plan.forecast.needs import Need, NeedSolver, date_sd_days
+from bloomline.plan.forecast.plantings import Planting, last_autumn_day, midsummer_after, table_of
+from bloomline.plan.words.days import as_date, as_day, days_between
+from bloomline.reference.rules import load_rules
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+Stage = Literal["nose", "start", "full", "end", "leaves_over"]
+STAGES: tuple[Stage, ...] = ("nose", "start", "full", "end", "leaves_over")
+"""The five days a planting is followed by."""
+
+_LONGEST_WAIT_DAYS = 360
+_KEPT_SUMS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertainty:
+    """What is not known, one standard deviation in days.
+
+    cultivar : of each planting's own date, shape (n,). garden : what moves the whole yard.
+    """
+
+    cultivar: Floats
+    garden: float
+
+    @property
+    def together(self) -> Floats:
+        """Both, shape (n,)."""
+        return np.hypot(self.cultivar, self.garden)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solved:
+    """Answers for different plantings on one axis; arrays have shape (n, n_years).
+
+    earliest : axis day before which none can open, shape (n,).
+    `days` holds NaN for years without flowers: `blind` for want of cold, `too_late` because the
+    season ends first. In years in which frost has `killed` the bulbs it holds the days on which
+    they would have flowered, so that dates don't come from mild years alone; what counts as
+    colour is `in_flower`. `first_day` is day 0, `first_ordinal` the same as an ordinal.
+    """
+
+    garden: Garden
+    first_day: np.datetime64
+    weather: WeatherYears
+    plantings: tuple[Planting, ...]
+    needs: tuple[Need, ...]
+    days: FloweringDays
+    blind: Bools
+    killed: Bools
+    too_late: Bools
+    uncertainty: Uncertainty
+    first_ordinal: int
+    earliest: Floats
+
+    def date_of(self, day: float) -> date:
+        """The calendar day that a day of the axis falls in."""
+        return date.fromordinal(self.first_ordinal + math.floor(day))
+
+    def bands(self, stage: Stage) -> BandDays:
+        """Bands of one of the arrays of `days`; none begins before the bulb can come so far."""
+        band = band_days(getattr(self.days, stage), sd_days=self.uncertainty.together)
+        least = self.earliest
+        if stage == "nose":
+            least = np.array([p.rooted.toordinal() - self.first_ordinal for p in self.plantings])
+        return BandDays(*(np.maximum(each, least) for each in (band.p10, band.p50, band.p90)))
+
+    def in_flower(self) -> tuple[Floats, Floats]:
+        """First and last day of the flowers there are, NaN where frost killed the bulbs too."""
+        start, end = (
+            np.where(self.killed, np.nan, each) for each in (self.days.start, self.days.end)
+        )
+        return start, end
+
+    def flowering_share(self) -> Floats:
+        """Share of the weather years in which each planting flowers, shape (n,)."""
+        return np.asarray((np.isfinite(self.days.start) & ~self.killed).mean(axis=1))
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """What plantings have had by a day, median over the weather years; shape (n,) each.
+
+    heat_share : of the heat until first flower, 0 to 1; NaN for kinds that open as the year
+    cools. cold_weeks : since planting, with those before it.
+    """
+
+    heat_share: Floats
+    cold_weeks: Floats
+
+
+class Forecaster:
+    """Answers for plantings at gardens; keeps weather and sums that serve again.
+
+    One forecaster may serve a whole session. It holds no open files and no clock.
+    """
+
+    def __init__(
+        self,
+        *,
+        growth_law: GrowthLaw | None = None,
+        ageing_law: AgeingLaw | None = None,
+        autumn_law: AutumnLaw | None = None,
+    ) -> None:
+        self.growth_law = growth_law or GrowthLaw()
+        self.ageing_law = ageing_law or AgeingLaw()
+        self.autumn_law = autumn_law or AutumnLaw()
+        self.needs = NeedSolver(
+            growth_law=self.growth_law, ageing_law=self.ageing_law, autumn_law=self.autumn_law
+        )
+        self._weather: OrderedDict[tuple[object, ...], WeatherYears] = OrderedDict()
+        self._sums: OrderedDict[tuple[object, ...], PreparedSums] = OrderedDict()
+
+    def forget(self) -> None:
+        """Drop the weather and sums that are kept (the needs of cultivars stay)."""
+        self._weather.clear()
+        self._sums.clear()
+
+    def weather(
+        self,
+        garden: Garden,
+        *,
+        first_day: np.datetime64,
+        recorded: RecordedWeather | None = None,
+    ) -> WeatherYears:
+        """The garden's weather years, made once."""
+        key = (garden, str(first_day), recorded)
+        if key not in self._weather:
+            self._weather[key] = weather_for(garden, first_day=first_day, recorded=recorded)
+            if len(self._weather) > _KEPT_SUMS:
+                self._weather.popitem(last=False)
+        self._weather.move_to_end(key)
+        return self._weather[key]
+
+    def _prepared(
+        self, weather: WeatherYears, surroundings: tuple[Surroundings, ...], *, summer: bool
+    ) -> PreparedSums:
+        key = (weather, surroundings, summer)
+        if key not in self._sums:
+            self._sums[key] = prepare(
+                weather,
+                surroundings=surroundings,
+                growth_law=self.growth_law,
+                ageing_law=self.ageing_law,
+                summer=summer,
+            )
+            if len(self._sums) > _KEPT_SUMS:
+                self._sums.popitem(last=False)
+        self._sums.move_to_end(key)
+        return self._sums[key]
+
+    def solve(
+        self,
+        plantings: Sequence[Planting],
+        *,
+        garden: Garden,
+        first_day: np.datetime64,
+        recorded: RecordedWeather | None = None,
+        garden_sd_days: float | None = None,
+    ) -> Solved:
+        """Flowering days of plantings in every weather year of a garden.
+
+        Equal plantings should be merged by the caller: each row is worked out.
+        """
+        weather = self.weather(garden, first_day=first_day, recorded=recorded)
+        needs, sums, table = self._asked(plantings, garden=garden, weather=weather)
+        days = flowering_days(
+            sums,
+            plantings=table,
+            law=self.growth_law,
+            ageing=self.ageing_law,
+            autumn=self.autumn_law,
+        )
+        # A learned delay says nothing of the nose; a longer way to the light does.
+        longer = np.array([max(p.depth_days, 0.0) for p in plantings])
+        nose = np.minimum(days.nose + longer[:, None], np.fmax(days.start, days.nose))
+        days = replace(days, nose=nose)
+        sd = np.array(
+            [
+                date_sd_days(p.cultivar, established=p.established, law=self.growth_law)
+                for p in plantings
+            ],
+            dtype=np.float64,
+        )
+        start = as_date(first_day).toordinal()
+        garden_sd = self.growth_law.garden_sd_days if garden_sd_days is None else garden_sd_days
+        return _with_failures(
+            Solved(
+                garden=garden,
+                first_day=first_day,
+                weather=weather,
+                plantings=tuple(plantings),
+                needs=tuple(needs),
+                days=days,
+                blind=np.zeros(days.start.shape, dtype=bool),
+                killed=np.zeros(days.start.shape, dtype=bool),
+                too_late=np.zeros(days.start.shape, dtype=bool),
+                uncertainty=Uncertainty(cultivar=sd, garden=garden_sd),
+                first_ordinal=start,
+                earliest=np.asarray(table.earliest),
+            ),
+            sums=sums,
+            table=table,
+        )
+
+    def gathered(
+        self, solved: Solved, *, day: int, recorded: RecordedWeather | None = None
+    ) -> Gathered:
+        """What each planting of a solved table has had by the start of a day of its axis."""
+        weather = self.weather(solved.garden, first_day=solved.first_day, recorded=recorded)
+        needs, sums, table = self._asked(solved.plantings, garden=solved.garden, weather=weather)
+        upto = np.maximum(table.begins, day)
+        heat = yearly_median(
+            heat_until(sums, plantings=table, day=upto.astype(np.float64), law=self.growth_law)
+        )
+        cold = sums.cold_weeks[table.zone, :, upto] - sums.cold_weeks[table.zone, :, table.begins]
+        full = np.array([need.heat for need in needs])
+        share = np.clip(heat / np.where(full > 0.0, full, np.nan), 0.0, 1.0)
+        return Gathered(heat_share=share, cold_weeks=yearly_median(cold) + table.prechilled_weeks)
+
+    def _asked(
+        self, plantings: Sequence[Planting], *, garden: Garden, weather: WeatherYears
+    ) -> tuple[list[Need], PreparedSums, Plantings]:
+        """What plantings need, the sums of their surroundings, and the engine's table of them."""
+        first_day = weather.first_day
+        zones: dict[Surroundings, int] = {}
+        of_standing: dict[Standing, int] = {}
+        for planting in plantings:
+            if planting.standing not in of_standing:
+                place = surroundings_of(planting.standing, first_day=first_day, law=self.growth_law)
+                of_standing[planting.standing] = zones.setdefault(place, len(zones))
+        if not zones:  # an empty yard still has its weather
+            zones[surroundings_of(Standing(), first_day=first_day, law=self.growth_law)] = 0
+        summer = any(p.cultivar.flowering_law == "summer" for p in plantings)
+        sums = self._prepared(weather, tuple(zones), summer=summer)
+        needs = self.needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
+        table = table_of(
+            plantings,
+            zone=[of_standing[p.standing] for p in plantings],
+            needs=needs,
+            garden=garden,
+            first_day=first_day,
+            growth_law=self.growth_law,
+            ageing_law=self.ageing_law,
+        )
+        return needs, sums, table
+
+
+def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> Solved:
+    """Take out the years in which a planting can't flower, mark those in which frost kills it."""
+    days = solved.days
+    blind = days.blind.copy()
+    limits = np.array([_lethal_c(p.cultivar.genus, p.cultivar.group) for p in solved.plantings])
+    killed = colder_than(
+        sums.root_c, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
+    )
+    southern = solved.garden.is_southern
+    begin = solved.first_ordinal
+    last_day = np.array(
+        [_last_start(p, southern=southern) - begin for p in solved.plantings],
+        dtype=np.float64,
+    )
+    too_late = ~(days.start <= np.minimum(last_day, sums.n_days - 1.0)[:, None])
+    frost = _first_autumn_frost(solved, table)
+    # The frost that stops their growth blackens flowers and leaves.
+    end, leaves_over = (
+        np.where(np.isfinite(frost), np.fmin(each, frost), each)
+        for each in (days.end, days.leaves_over)
+    )
+    too_late |= (days.start > frost) | ~np.isfinite(end)
+    none = blind | too_late
+    blind &= ~killed
+    too_late &= ~killed & ~blind
+
+    def kept(values: Floats) -> Floats:
+        return np.where(none, np.nan, values)
+
+    return replace(
+        solved,
+        days=replace(
+            days,
+            nose=kept(days.nose),
+            start=kept(days.start),
+            full=kept(days.full),
+            end=kept(end),
+            leaves_over=kept(leaves_over),
+        ),
+        blind=blind,
+        killed=killed,
+        too_late=too_late,
+    )
+
+
+@lru_cache(maxsize=512)
+def _lethal_c(genus: str, group: str) -> float:
+    return load_rules().lethal_c(genus, group).bulb_c
+
+
+def _last_start(planting: Planting, *, southern: bool) -> int:
+    """Ordinal of the last day on which first flower still belongs to this season."""
+    rooted = planting.rooted
+    match planting.cultivar.flowering_law:
+        case "autumn":
+            last = last_autumn_day(rooted, southern=southern)
+        case "summer":
+            last = last_autumn_day(midsummer_after(rooted, southern=southern), southern=southern)
+        case "spring":
+            last = rooted + timedelta(days=_LONGEST_WAIT_DAYS)
+    return last.toordinal()
+
+
+def _first_autumn_frost(solved: Solved, table: Plantings) -> Floats:
+    """Axis day of the frost that ends the growth of spring-planted kinds, (n, n_years).
+
+    Infinite for kinds that frost doesn't stop, and in years without such a frost.
+    """
+    ends = np.full(solved.days.start.shape, np.inf)
+    weather = solved.weather
+    first: dict[date, Floats] = {}
+    for row, planting in enumerate(solved.plantings):
+        if planting.cultivar.season_planted != "spring":
+            continue
+        after = midsummer_after(planting.rooted, southern=solved.garden.is_southern)
+        if after not in first:
+            at = days_between(solved.first_day, as_day(after))
+            frosty = weather.tmin_c[:, at : at + 240] < -1.0
+            first[after] = np.full(len(frosty), np.inf)
+            if frosty.shape[1]:  # else it lies beyond the axis
+                hit = np.argmax(frosty, axis=1).astype(np.float64) + at
+                first[after] = np.where(frosty.any(axis=1), hit, np.inf)
+        ends[row] = first[after]
+    return ends

@@ -1,0 +1,303 @@
+"""One planting at one place: when it flowers, how sure that is, and what to mind."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, fields
+from datetime import date
+from typing import Literal
+
+import numpy as np
+
+from bloomline.engine.bands import BandDays, yearly_median
+from bloomline.errors import UsageError
+from bloomline.model.advice import Advice
+from bloomline.model.cultivar import Cultivar
+from bloomline.plan.climate.garden import Garden
+from bloomline.plan.climate.surroundings import Standing, extra_cover_cm
+from bloomline.plan.climate.weather import RecordedWeather, axis_start
+from bloomline.plan.forecast.advice import (
+    FROST_TOLD,
+    cold_advice,
+    frost_advice,
+    planting_advice,
+    poison_advice,
+    station_advice,
+)
+from bloomline.plan.forecast.cold import ColdPlan, cold_plans, is_short, weeks_beside_least
+from bloomline.plan.forecast.forecaster import STAGES, Forecaster, Solved
+from bloomline.plan.forecast.planting_day import counts_from, usual_planting_day
+from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.forecast.report import Band
+from bloomline.plan.forecast.shelter import refuge_words, refuges_of
+from bloomline.plan.words.shares import of_ten
+
+Cause = Literal["frost", "cold", "late"]
+_EARLIEST = date(1900, 1, 1)
+_LATEST = date(2199, 12, 31)
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """A question: this cultivar, at this place, planted then and there.
+
+    cover_cm : soil or compost over the bulb's tip; as deep as usual when None.
+    """
+
+    id: str
+    garden: Garden
+    cultivar: Cultivar
+    planted: date | None = None
+    standing: Standing = field(default_factory=Standing)
+    prechill_weeks: float = 0.0
+    established: bool = False
+    cover_cm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What one row of a solved table says in dates and words.
+
+    Bands are None when there is no flower this season; `reason` says why, `cause` in a word.
+    """
+
+    start: Band | None
+    full: Band | None
+    end: Band | None
+    nose: Band | None
+    leaves_over: Band | None
+    cold_met_on: date | None
+    reason: str | None
+    cold_weeks: float
+    cold_weeks_needed: float | None
+    too_little_cold_share: float
+    killed_share: float
+    cold_plan: ColdPlan | None
+    cause: Cause | None
+    advice: tuple[Advice, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forecast(Outcome):
+    """The answer to a request: its outcome, with what it was worked out for."""
+
+    id: str
+    garden: Garden
+    cultivar: Cultivar
+    planted: date
+    standing: Standing
+
+
+def forecast(
+    request: Request,
+    *,
+    forecaster: Forecaster,
+    today: date,
+    recorded: RecordedWeather | None = None,
+) -> Forecast:
+    """Answer one request. Without a planting day the usual one of the current season is taken.
+
+    Raises UsageError for a planting day, pre-chilling or depth that makes no sense.
+    """
+    if not 0.0 <= request.prechill_weeks <= 40.0:
+        raise UsageError(f"{request.prechill_weeks:g} weeks of pre-chilling; 0 to 40 are possible")
+    if request.planted is not None and not _EARLIEST <= request.planted <= _LATEST:
+        raise UsageError(f"planting day {request.planted} is outside 1900 to 2199")
+    if request.cover_cm is not None and not 0.0 <= request.cover_cm <= 150.0:
+        raise UsageError(f"{request.cover_cm:g} cm over the bulb; 0 to 150 cm are possible")
+    garden = request.garden
+    first_day = axis_start(request.planted or today, garden=garden)
+    usual = usual_planting_day(request.cultivar, garden=garden, first_day=first_day)
+    planted = request.planted or usual
+    solved = forecaster.solve(
+        [
+            Planting(
+                cultivar=request.cultivar,
+                rooted=counts_from(
+                    request.cultivar,
+                    planted=planted,
+                    established=request.established,
+                    usual=usual,
+                    first_day=first_day,
+                ),
+                standing=request.standing,
+                prechill_weeks=request.prechill_weeks,
+                established=request.established,
+                extra_cover_cm=(
+                    0.0
+                    if request.cover_cm is None
+                    else extra_cover_cm(request.cover_cm, request.cultivar)
+                ),
+            )
+        ],
+        garden=garden,
+        first_day=first_day,
+        recorded=recorded,
+    )
+    plans = cold_plans(solved, forecaster=forecaster, recorded=recorded)
+    outcome = outcomes(solved, plans=plans)[0]
+    advice = [
+        *(outcome.advice),
+        *planting_advice(
+            planted=planted,
+            usual=usual,
+            established=request.established,
+            prechilled=request.prechill_weeks > 0.0,
+        ),
+        *poison_advice(request.cultivar, pets=False),
+        *station_advice(garden),
+    ]
+    answer = {each.name: getattr(outcome, each.name) for each in fields(outcome)}
+    return Forecast(
+        **(answer | {"advice": tuple(advice)}),
+        id=request.id,
+        garden=garden,
+        cultivar=request.cultivar,
+        planted=planted,
+        standing=request.standing,
+    )
+
+
+def bands_of(solved: Solved) -> dict[str, BandDays]:
+    """Bands of the five days a planting is followed by."""
+    return {stage: solved.bands(stage) for stage in STAGES}
+
+
+def outcomes(
+    solved: Solved,
+    *,
+    bands: dict[str, BandDays] | None = None,
+    plans: Sequence[ColdPlan | None] = (),
+) -> list[Outcome]:
+    """Dates and words for every row of a solved table.
+
+    bands : of `bands_of`, if at hand. plans : of `cold_plans`, without which the words on too
+    little cold don't say what helps.
+    """
+    days = solved.days
+    bands = bands or bands_of(solved)
+    flowers = solved.flowering_share() >= 0.5
+    cold = yearly_median(days.cold_weeks)
+    blind, killed = solved.blind.mean(axis=1), solved.killed.mean(axis=1)
+    late = solved.too_late.mean(axis=1)
+    # The need is met on a median day, or not at all in half of the years or more.
+    # A need that is met only after the flower explains nothing about it.
+    met_before = days.cold_met <= np.where(np.isfinite(days.start), days.start, np.inf)
+    met = yearly_median(np.where(met_before, days.cold_met, np.inf))
+    at_risk = [int(row) for row in np.flatnonzero(killed >= FROST_TOLD)]
+    refuges = refuges_of(solved, at_risk)
+    result = []
+    for row, planting in enumerate(solved.plantings):
+        opens = bool(flowers[row])
+        help_words = ""
+        if killed[row] >= FROST_TOLD:
+            help_words = refuge_words(planting.standing, refuges.get(row))
+        shown = {name: _band(band, row, solved) if opens else None for name, band in bands.items()}
+        cultivar = planting.cultivar
+        plan = plans[row] if plans else None
+        # Verdicts rest on the figure that is shown, so that the two can't contradict.
+        weeks = round(float(cold[row]), 1)
+        cause = None if opens else _cause(float(blind[row]), float(killed[row]), float(late[row]))
+        if cause == "frost":
+            reason = _frost_words(help_words, float(killed[row]))
+        elif cause == "cold":
+            reason = _cold_words(cultivar, weeks, blind=float(blind[row]), plan=plan)
+        else:
+            reason = "no flower this season: planted too late to open before the season ends"
+        result.append(
+            Outcome(
+                start=shown["start"],
+                full=shown["full"],
+                end=shown["end"],
+                nose=shown["nose"],
+                leaves_over=shown["leaves_over"],
+                cold_met_on=solved.date_of(float(met[row])) if np.isfinite(met[row]) else None,
+                reason=None if opens else reason,
+                cold_weeks=weeks,
+                cold_weeks_needed=(
+                    cultivar.chill_weeks_min if solved.needs[row].full_rate_weeks > 0.0 else None
+                ),
+                too_little_cold_share=float(blind[row]),
+                killed_share=float(killed[row]),
+                cold_plan=plan,
+                cause=cause,
+                advice=(
+                    *cold_advice(
+                        cultivar, cold_weeks=weeks, blind_share=float(blind[row]), plan=plan
+                    ),
+                    *frost_advice(
+                        cultivar,
+                        killed_share=float(killed[row]),
+                        help_words=help_words,
+                    ),
+                ),
+            )
+        )
+    return result
+
+
+def _band(band: BandDays, row: int, solved: Solved) -> Band | None:
+    p10, p50, p90 = float(band.p10[row]), float(band.p50[row]), float(band.p90[row])
+    if not math.isfinite(p10 + p50 + p90):
+        return None
+    return Band(solved.date_of(p10), solved.date_of(p50), solved.date_of(p90))
+
+
+def _cause(blind: float, killed: float, late: float) -> Cause:
+    """What keeps a planting from flowering, by the shares of years in which each does."""
+    if killed >= max(blind, 0.34):
+        return "frost"
+    return "cold" if blind > 0.0 and blind >= late else "late"
+
+
+def _frost_words(help_words: str, killed: float) -> str:
+    return (
+        f"killed by frost in {'most' if killed >= 0.5 else 'many'} years: the compost gets colder "
+        f"than the bulb stands; {help_words}"
+    )
+
+
+def _cold_words(
+    cultivar: Cultivar, cold_weeks: float, *, blind: float, plan: ColdPlan | None
+) -> str:
+    if cultivar.flowering_law == "autumn":
+        return (
+            f"no flower this season: the air stays too warm around its time in "
+            f"{of_ten(blind, 'year')}; it opens as the year cools"
+        )
+    least = cultivar.chill_weeks_min or 0.0
+    if is_short(cold_weeks, least):
+        why = f"only {weeks_beside_least(cold_weeks, least)} of cold"
+    else:
+        why = f"too little cold in {of_ten(blind, 'year')}"
+    helps = plan.words() if plan is not None else "bulbs that were pre-chilled do better"
+    return f"no flower this season: {why}; {helps}"
+
+
+def forecast_many(
+    requests: Sequence[Request],
+    *,
+    forecaster: Forecaster,
+    today: date,
+    recorded: RecordedWeather | None = None,
+    progress: Callable[[int], None] | None = None,
+) -> list[Forecast]:
+    """Answer many requests, place by place so that weather is made once; order is kept."""
+    order = sorted(
+        range(len(requests)),
+        key=lambda i: (
+            requests[i].garden.station_id,
+            requests[i].garden.label,
+            requests[i].garden.latitude_deg,
+            str(requests[i].planted),
+        ),
+    )
+    answers: dict[int, Forecast] = {}
+    for done, index in enumerate(order, start=1):
+        answers[index] = forecast(
+            requests[index], forecaster=forecaster, today=today, recorded=recorded
+        )
+        if progress is not None:
+            progress(done)
+    return [answers[i] for i in range(len(requests))]

@@ -1,0 +1,1 @@
+"""What do cards and labels say, and which flower is this?"""

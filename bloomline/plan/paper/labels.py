@@ -1,0 +1,164 @@
+"""What stands on a label: the words, and the text of its code, so that no name is lost."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date
+
+from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, SeasonReport
+from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.words.units import CM_PER_INCH
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One layer's label; `window` is the expected flowering in words, whole with its year."""
+
+    layer_id: str
+    pot_id: str
+    name: str
+    kind: str
+    colour: str
+    colour_hex: str
+    second_colour_hex: str | None
+    depth: str
+    window: str
+    pot_name: str
+    count: int
+    planted: date
+
+    @property
+    def bulbs(self) -> str:
+        """How many bulbs, in words."""
+        return f"{self.count} {'bulb' if self.count == 1 else 'bulbs'}"
+
+    def code_lines(self) -> tuple[str, ...]:
+        """The plain text of the code, what matters most first."""
+        return (
+            self.name,
+            f"Pot: {self.pot_name}",
+            f"Planted: {self.planted.isoformat()}",
+            f"Depth: {self.depth.removesuffix(' deep')}",
+            self.window.replace(" – ", " to "),
+            f"Colour: {self.colour}",
+            f"Kind: {self.kind}",
+            self.bulbs,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class PotContents:
+    """What is in one pot, from the top layer down; `tops` tells of plants on top in words."""
+
+    pot: Pot
+    summary: str
+    labels: tuple[Label, ...]
+    tops: tuple[str, ...] = ()
+
+
+def labels_for(
+    yard: Yard,
+    report: SeasonReport,
+    *,
+    cultivar_of: CultivarOf,
+    pot_ids: Collection[str] | None = None,
+) -> tuple[Label, ...]:
+    """Return a label for each layer that is not lifted, pot by pot from the top layer down.
+
+    Raises UnknownNameError for a pot that isn't there or a cultivar no table holds.
+    """
+    contents = pot_contents(yard, report, cultivar_of=cultivar_of, pot_ids=pot_ids)
+    return tuple(label for each in contents for label in each.labels)
+
+
+def pot_contents(
+    yard: Yard,
+    report: SeasonReport,
+    *,
+    cultivar_of: CultivarOf,
+    pot_ids: Collection[str] | None = None,
+) -> tuple[PotContents, ...]:
+    """Return what is in which pot, in yard order, lifted layers left out.
+
+    Raises UnknownNameError for a pot that isn't there or a cultivar no table holds.
+    """
+    for pot_id in pot_ids or ():
+        yard.pot(pot_id)
+    forecasts = {layer.layer_id: layer for layer in report.layers}
+    shown = {pot.pot_id: pot for pot in report.pots}
+    imperial = yard.settings.units == "imperial"
+    return tuple(
+        PotContents(
+            pot,
+            shown[pot.id].summary if pot.id in shown else "",
+            tuple(
+                _label(pot, layer, forecasts.get(layer.id), cultivar_of, imperial=imperial)
+                for layer in sorted(pot.layers, key=lambda each: each.cover_cm)
+                if layer.state != "lifted"
+            ),
+            tuple(top_words(each) for each in shown[pot.id].companions) if pot.id in shown else (),
+        )
+        for pot in yard.pots
+        if pot_ids is None or pot.id in pot_ids
+    )
+
+
+def _label(
+    pot: Pot,
+    layer: Layer,
+    forecast: LayerForecast | None,
+    cultivar_of: CultivarOf,
+    *,
+    imperial: bool,
+) -> Label:
+    cultivar = cultivar_of(layer.cultivar_id)
+    return Label(
+        layer_id=layer.id,
+        pot_id=pot.id,
+        name=cultivar.name,
+        kind=cultivar.common_type,
+        colour=cultivar.colour,
+        colour_hex=cultivar.colour_hex,
+        second_colour_hex=cultivar.second_colour_hex,
+        depth=depth_words(layer.cover_cm, imperial=imperial),
+        window=window_words(forecast),
+        pot_name=pot.name,
+        count=layer.count,
+        planted=layer.planted,
+    )
+
+
+def depth_words(cover_cm: float, *, imperial: bool = False) -> str:
+    """The soil over the tip in words: "12 cm deep"."""
+    if imperial:
+        return f"{cover_cm / CM_PER_INCH:.1f}".removesuffix(".0") + " in deep"
+    return f"{cover_cm:.1f}".removesuffix(".0") + " cm deep"
+
+
+def window_words(forecast: LayerForecast | None) -> str:
+    """The expected flowering, from the middle of the first flower to the middle of the last."""
+    if forecast is None:
+        return "Flowering: not known"
+    if forecast.start is None or forecast.end is None:
+        return f"No flower in the forecast: {forecast.reason or 'reason not known'}"
+    return f"Flowers {span_words(forecast.start.p50, forecast.end.p50)}"
+
+
+def top_words(forecast: CompanionForecast) -> str:
+    """A companion on top of a pot in words, with its season."""
+    words = f"On top: {forecast.count} × {forecast.name}"
+    if forecast.first is None or forecast.last is None:
+        return f"{words}, not in season"
+    if forecast.goes_on:
+        return f"{words}, from {forecast.first.day} {forecast.first:%b %Y} on"
+    return f"{words}, by date {span_words(forecast.first, forecast.last)}"
+
+
+def span_words(first: date, last: date) -> str:
+    """Two days as a span, the year once: "5 Apr – 2 May 2027"."""
+    begin = f"{first.day} {first:%b}"
+    if first.year != last.year:
+        begin += f" {first.year}"
+    return f"{begin} – {last.day} {last:%b} {last.year}"

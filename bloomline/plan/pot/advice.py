@@ -1,0 +1,157 @@
+"""Advice on how a pot is filled: depth, order and number of its bulbs, and its weight."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from bloomline.engine.layers import LayerFinding
+from bloomline.model.advice import Advice, Severity
+from bloomline.model.yard import Pot
+from bloomline.plan.pot.fitting import LayerFit
+from bloomline.reference.rules import load_rules
+
+_SLACK_CM = 0.5  # nobody plants more exactly
+
+
+def _in_cm(length_cm: float) -> str:
+    return f"{round(length_cm, 1):g} cm"
+
+
+def _in_kg(mass_kg: float) -> str:
+    return f"{mass_kg:.0f} kg"
+
+
+@dataclass(frozen=True, slots=True)
+class Writing:
+    """How figures are written into advice: metric and ISO dates unless told otherwise."""
+
+    length: Callable[[float], str] = _in_cm
+    mass: Callable[[float], str] = _in_kg
+    day: Callable[[date], str] = date.isoformat
+
+
+PLAIN = Writing()
+
+
+def room_advice(fit: LayerFit, name: str, pot: Pot) -> Iterator[Advice]:
+    """More bulbs than the level they lie at holds, or one that is too wide for it."""
+    rule = load_rules().figure("single_layer_gap_bulb_widths")
+    if fit.room.tight < 1:
+        yield Advice(
+            severity=Severity.WARNING,
+            topic="room",
+            message=f"{name} is too wide for {pot.name} at this depth.",
+            reason="Pots taper: lower down there is less room.",
+            source="geometry of the pot",
+        )
+    elif fit.count > fit.room.tight:
+        yield Advice(
+            severity=Severity.WARNING,
+            topic="room",
+            message=(
+                f"{fit.count} bulbs of {name} don't fit: at this depth {fit.room.usual} fit "
+                f"well and {fit.room.tight} at most. Take fewer, or lay them higher."
+            ),
+            reason=f"{rule.rule}.",
+            source=rule.source,
+        )
+    elif fit.count > fit.room.usual:
+        yield Advice(
+            severity=Severity.NOTE,
+            topic="room",
+            message=(
+                f"{fit.count} bulbs of {name} stand tight: {fit.room.usual} is usual here, "
+                f"{fit.room.tight} the most. Good for one season; water and feed more."
+            ),
+            reason=f"{rule.rule}.",
+            source=rule.source,
+        )
+
+
+def is_worth_telling(finding: LayerFinding) -> bool:
+    """Whether it is more than a few millimetres that are missing."""
+    small = finding.code in ("layers_close", "little_compost_under", "shallower_than_usual")
+    return not small or finding.limit - finding.value >= _SLACK_CM
+
+
+# Code of the finding: severity, key of the rule.
+_FINDINGS: Mapping[str, tuple[Severity, str]] = {
+    "too_shallow": (Severity.CAUTION, "least_cover_cm"),
+    "shallower_than_usual": (Severity.NOTE, "hole_bulb_heights"),
+    "too_deep": (Severity.CAUTION, "deepest_layer_cm"),
+    "little_compost_under": (Severity.NOTE, "compost_below_cm"),
+    "in_crocks": (Severity.WARNING, "compost_below_cm"),
+    "layers_collide": (Severity.WARNING, "compost_between_layers_cm"),
+    "layers_close": (Severity.NOTE, "compost_between_layers_cm"),
+    "later_above_earlier": (Severity.NOTE, "large_late_deep"),
+    "taller_above_shorter": (Severity.NOTE, "large_late_deep"),
+}
+
+
+def finding_advice(
+    finding: LayerFinding,
+    pot: Pot,
+    names: Mapping[str, str],
+    *,
+    writing: Writing,
+) -> Advice:
+    """What is amiss with where a layer lies, in words; `names` are by layer id."""
+    severity, key = _FINDINGS[finding.code]
+    rule = load_rules().figure(key)
+    name = names[pot.layers[finding.index].id]
+    other = "" if finding.other is None else names[pot.layers[finding.other].id]
+    value, limit = writing.length(abs(finding.value)), writing.length(finding.limit)
+    messages = {
+        "too_shallow": f"{name} lies too shallow: {value} under the surface; at least {limit}.",
+        "shallower_than_usual": (
+            f"{name} lies shallower than usual: {value} under the surface; {limit} is usual. "
+            "That does for one season in a layered pot."
+        ),
+        "too_deep": f"{name} lies too deep: {value} under the surface; at most {limit}.",
+        "little_compost_under": (
+            f"Little compost under {name}: {value}; about {limit} feed the roots."
+        ),
+        "in_crocks": (
+            f"{name} would lie in the crocks: its base needs {value} of compost, the pot holds "
+            f"{limit}."
+        ),
+        "layers_collide": (
+            f"{name} and {other} lie in one another, by {value}: one of the layers must be "
+            "higher or lower."
+        ),
+        "layers_close": (
+            f"Only {value} of compost between {name} and {other}; about {limit} is good."
+        ),
+        "later_above_earlier": (
+            f"{name} flowers later but lies above {other}: its shoots come through the flowers "
+            "that are over, and the earlier ones push past its bulbs."
+        ),
+        "taller_above_shorter": f"{name} grows taller but lies above {other}.",
+    }
+    return Advice(
+        severity=severity,
+        topic="depth" if finding.other is None or "layers_" in finding.code else "order",
+        message=messages[finding.code],
+        reason=f"{rule.rule}.",
+        source=rule.source,
+    )
+
+
+def depth_advice(pot: Pot, writing: Writing) -> Iterator[Advice]:
+    """More layers than so low a pot should hold."""
+    rules = load_rules()
+    small = rules.figure("small_pot_depth_cm").middle
+    most = rules.figure("layers_small_pot")
+    if pot.inside_height_cm < small and len(pot.layers) > most.middle:
+        yield Advice(
+            severity=Severity.CAUTION,
+            topic="depth",
+            message=(
+                f"{len(pot.layers)} layers in a pot {writing.length(pot.inside_height_cm)} "
+                f"high; {most.middle:.0f} are the most for a pot under {writing.length(small)}."
+            ),
+            reason=f"{most.rule}.",
+            source=most.source,
+        )

@@ -1,0 +1,323 @@
+"""How a pot stays safe: lifting, frost on bulbs and on the pot, wind, sun, feet, floors.
+
+The lifting figures are a guide for occasional lifts, not a safe limit: local rules and one's
+own strength come first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.model.advice import Advice, Severity
+from bloomline.model.yard import INDOOR_SITES, Pot, Yard
+from bloomline.plan.climate.garden import Garden, garden_of
+from bloomline.plan.climate.surroundings import site_effect
+from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
+from bloomline.plan.forecast.advice import FROST_TOLD, POT_FREEZES
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.report import LayerForecast
+from bloomline.plan.pot.compost import crocks_advice
+from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.pot.weight import PotWeight, pot_weight
+from bloomline.plan.words.shares import of_ten
+from bloomline.reference.rules import LiftingBox, load_rules
+
+_RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
+
+
+def winter_lows_c(
+    yard: Yard,
+    *,
+    forecaster: Forecaster,
+    garden: Garden | None = None,
+    recorded: RecordedWeather | None = None,
+) -> NDArray[np.float64]:
+    """Coldest air of the season in every weather year, in the open. [°C], shape (n_years,)"""
+    here = garden or garden_of(yard.place)
+    first_day = yard_axis_start(yard.season_year, garden=here)
+    weather = forecaster.weather(here, first_day=first_day, recorded=recorded)
+    return np.asarray(weather.tmin_c.min(axis=1), dtype=np.float64)
+
+
+def _in_kg(mass_kg: float) -> str:
+    return f"{mass_kg:.0f} kg"
+
+
+def _in_c(temp_c: float) -> str:
+    return f"{temp_c:.0f} °C"
+
+
+def safety_advice(
+    pot: Pot,
+    *,
+    yard: Yard,
+    cultivar_of: CultivarOf,
+    forecasts: Sequence[LayerForecast] = (),
+    lows_c: NDArray[np.float64] | None = None,
+    mass: Callable[[float], str] = _in_kg,
+) -> tuple[Advice, ...]:
+    """How to lift, stand and winter a pot; the gravest first.
+
+    forecasts : of this pot's layers, for the winters that kill bulbs.
+    lows_c : coldest air of every weather year (`winter_lows_c`), for frost on the pot itself.
+    mass : how a weight is written.
+    """
+    weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
+    found = [
+        *lifting_advice(weight, mass=mass),
+        *stability_advice(pot, weight),
+        *bulb_frost_advice(forecasts, cultivar_of=cultivar_of),
+        *sun_advice(pot),
+        *feet_advice(pot),
+        *crocks_advice(pot),
+    ]
+    if lows_c is not None:
+        found += pot_frost_advice(pot, lows_c=lows_c + yard.site_offsets.get(pot.site, 0.0))
+    return tuple(sorted(found, key=lambda advice: _RANK[advice.severity]))
+
+
+def _box(hands_at: str) -> LiftingBox:
+    return next(box for box in load_rules().lifting if box.hands_at == hands_at)
+
+
+def lifting_advice(
+    weight: PotWeight, *, mass: Callable[[float], str] = _in_kg
+) -> tuple[Advice, ...]:
+    """One person, two, or a trolley, by the weight when watered."""
+    rules = load_rules()
+    floor = _box("floor to mid lower leg")
+    best = max(rules.lifting, key=lambda box: box.women_close_kg)
+    share = rules.figure("team_lift_share")
+    pair_low = 2.0 * best.women_close_kg * share.middle
+    pair_high = 2.0 * best.men_close_kg * share.middle
+    heavy = weight.wet_kg.high
+    if heavy <= floor.women_close_kg:
+        return ()
+    weighs = f"It weighs {mass(weight.wet_kg.low)} to {mass(heavy)} when watered"
+    caution = rules.caution("two-people")
+    if heavy <= floor.men_close_kg:
+        severity = Severity.NOTE
+        message = f"{weighs}: lift it close to the body, from the knees."
+    elif heavy <= pair_low:
+        severity = Severity.CAUTION
+        message = f"{caution.message} {weighs}."
+    elif heavy <= pair_high:
+        severity = Severity.CAUTION
+        message = f"{caution.message} {weighs}, near the guide figure for two: prefer the trolley."
+    else:
+        severity = Severity.WARNING
+        message = (
+            f"{weighs}, more than the guide figure for two people: set the empty pot in its "
+            "place and fill it there, and move it only on a trolley."
+        )
+    return (
+        Advice(
+            severity=severity,
+            topic="weight",
+            message=message,
+            reason=(
+                f"A guide for occasional lifts, close to the body: from the floor "
+                f"{mass(floor.women_close_kg)} for women and {mass(floor.men_close_kg)} for men, "
+                f"at the best height {mass(best.women_close_kg)} and {mass(best.men_close_kg)}, "
+                f"two people {mass(pair_low)} to {mass(pair_high)}. No safe limit: local rules "
+                "and your own strength come first."
+            ),
+            source=f"{caution.source}; {share.source}",
+        ),
+    )
+
+
+def stability_advice(pot: Pot, weight: PotWeight) -> tuple[Advice, ...]:
+    """Pots that wind or a knock can tip."""
+    rules = load_rules()
+    gale = rules.figure("gale_m_per_s")
+    tall = rules.figure("tall_pot_ratio")
+    ratio = weight.height_cm / weight.foot_cm
+    outdoors = pot.site in ("open", "warm-wall")
+    wind = weight.tipping_wind_m_per_s
+    if outdoors and wind < (gale.high or 0.0):
+        return (
+            Advice(
+                severity=Severity.CAUTION if wind < (gale.low or 0.0) else Severity.NOTE,
+                topic="stability",
+                message=(
+                    f"Wind of about {wind:.0f} m/s ({3.6 * wind:.0f} km/h) can tip it when it is "
+                    "dry and the plants are tall: stand it against a wall or among other pots, "
+                    "or use a heavier mix."
+                ),
+                reason=(
+                    f"{weight.height_cm:.0f} cm high on a foot of {weight.foot_cm:.0f} cm, it "
+                    f"falls beyond a lean of {weight.tipping_angle_deg:.0f}°. A gale (Beaufort 8) "
+                    f"blows at {gale.low:g} to {gale.high:g} m/s. An estimate: gusts, corners and "
+                    "uneven ground make it worse."
+                ),
+                source=f"{gale.source}; drag: {rules.figure('drag_round').source}",
+            ),
+        )
+    if ratio > tall.middle:
+        return (
+            Advice(
+                severity=Severity.NOTE,
+                topic="stability",
+                message=(
+                    f"Tall and narrow, {ratio:.1f} times as high as its foot is wide: a knock "
+                    "tips it. Keep it out of the way of children and doors."
+                ),
+                reason=f"It falls beyond a lean of {weight.tipping_angle_deg:.0f}°.",
+                source=tall.source,
+            ),
+        )
+    return ()
+
+
+def bulb_frost_advice(
+    forecasts: Sequence[LayerForecast],
+    *,
+    cultivar_of: CultivarOf,
+    degrees: Callable[[float], str] = _in_c,
+) -> tuple[Advice, ...]:
+    """From what cold of the compost which bulbs of a pot die, in how many winters of ten."""
+    rules = load_rules()
+    found = []
+    for layer in forecasts:
+        if layer.killed_share < FROST_TOLD:
+            continue
+        cultivar = cultivar_of(layer.cultivar_id)
+        limit = rules.lethal_c(cultivar.genus, cultivar.group)
+        found.append(
+            Advice(
+                severity=Severity.WARNING if layer.killed_share >= 0.3 else Severity.CAUTION,
+                topic="frost",
+                message=(
+                    f"{layer.name}: compost below {degrees(limit.bulb_c)} kills the bulbs, here in "
+                    f"{winters_of_ten(layer.killed_share)}."
+                ),
+                reason=POT_FREEZES,
+                source=limit.bulb_source,
+            )
+        )
+    return tuple(found)
+
+
+def winters_of_ten(share: float) -> str:
+    """A share of winters in words."""
+    return of_ten(share, "winter", never="no winter of ten")
+
+
+def pot_frost_advice(
+    pot: Pot, *, lows_c: NDArray[np.float64], degrees: Callable[[float], str] = _in_c
+) -> tuple[Advice, ...]:
+    """Which pots frost splits, and in how many winters it gets that cold here.
+
+    lows_c : coldest air in the open of every weather year. [°C]
+    """
+    rules = load_rules()
+    material = rules.material(pot.material)
+    here = site_effect(pot.site).lowest_c(lows_c)
+    clay = rules.figure("clay_splits_below_air_c")
+    proof = rules.figure("terracotta_proof_c")
+    share = float(np.mean(here < clay.middle))
+    found: list[Advice] = []
+    if share > 0.0 and pot.top_width_cm < pot.bottom_width_cm:
+        narrow = rules.figure("narrow_top")
+        found.append(
+            Advice(
+                severity=Severity.CAUTION,
+                topic="frost",
+                message="Narrower at the top than below: wet compost that freezes can burst it.",
+                reason=narrow.rule,
+                source=narrow.source,
+            )
+        )
+    if share == 0.0 or material.frost_proof == "yes":
+        return tuple(found)
+    how_often = f"the air falls below {degrees(clay.middle)} in {winters_of_ten(share)}"
+    if material.frost_proof == "no":
+        severity = Severity.WARNING if share >= 0.3 else Severity.CAUTION
+        message = (
+            f"{material.label.capitalize()}: flakes or splits in hard frost, and {how_often}. "
+            "Raise it on feet, keep it from standing wet, and move it under cover in such spells."
+        )
+    elif material.frost_proof == "if drained and raised":
+        beyond = float(np.mean(here < proof.middle))
+        severity = Severity.CAUTION if beyond > 0.0 else Severity.NOTE
+        message = (
+            f"{material.label.capitalize()}: stands frost only drained and raised on feet; "
+            f"{how_often}, below {degrees(proof.middle)} in {winters_of_ten(beyond)}."
+        )
+    else:
+        severity = Severity.NOTE
+        message = f"{material.label.capitalize()}: mostly stands frost; {how_often}."
+    found.append(
+        Advice(
+            severity=severity,
+            topic="frost",
+            message=message,
+            reason=f"Water swells as it freezes. {material.note}.",
+            source=f"{material.source}; {clay.source}",
+        )
+    )
+    return tuple(found)
+
+
+def sun_advice(pot: Pot) -> tuple[Advice, ...]:
+    """Walls that let the sun's heat straight through."""
+    material = load_rules().material(pot.material)
+    if pot.material not in ("metal", "plastic") or pot.site not in ("open", "warm-wall"):
+        return ()
+    hot = pot.material == "metal" and pot.site == "warm-wall"
+    return (
+        Advice(
+            severity=Severity.CAUTION if hot else Severity.NOTE,
+            topic="sun",
+            message=(
+                f"Thin {material.label}, above all a dark one, heats up in full sun: shade the "
+                "pot itself, or line it, and water before hot days."
+            ),
+            reason=f"{material.note}. Warm compost shortens flowering and cooks roots.",
+            source=f"{material.source}; the effect of colour is common practice, no source",
+        ),
+    )
+
+
+def feet_advice(pot: Pot) -> tuple[Advice, ...]:
+    """Feet under the pot."""
+    if pot.site in INDOOR_SITES:
+        return ()
+    rule = load_rules().figure("drainage")
+    return (
+        Advice(
+            severity=Severity.NOTE,
+            topic="drainage",
+            message="Stand it on three or four feet, so that the hole can't be shut by the ground.",
+            reason=rule.rule,
+            source=rule.source,
+        ),
+    )
+
+
+def floor_advice(
+    weights: Sequence[PotWeight], *, mass: Callable[[float], str] = _in_kg
+) -> tuple[Advice, ...]:
+    """What a whole group of pots asks of a balcony or roof."""
+    if not weights:
+        return ()
+    caution = load_rules().caution("balcony-load")
+    total = sum(weight.wet_kg.high for weight in weights)
+    worst = max(weights, key=lambda weight: weight.wet_kg.high / weight.footprint_m2)
+    return (
+        Advice(
+            severity=Severity.NOTE,
+            topic="weight",
+            message=(
+                f"{caution.message} Together up to {mass(total)} when watered; "
+                f"{worst.pot_name} presses hardest, with "
+                f"{mass(worst.wet_kg.high / worst.footprint_m2)} on a square metre of its foot."
+            ),
+            reason="Floors differ in what they carry; only who knows the building can say.",
+            source=caution.source,
+        ),
+    )

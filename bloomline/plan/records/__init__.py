@@ -1,0 +1,1 @@
+"""What was seen, how does it compare with what was forecast, and what follows from it?"""

@@ -1,0 +1,320 @@
+"""What was seen, held against what was forecast for that season: residuals and odd entries."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.bands import yearly_median
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Layer, Pot, Record, Seen, Site, Yard
+from bloomline.plan.climate.garden import Garden
+from bloomline.plan.climate.surroundings import extra_cover_cm, standing_of
+from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
+from bloomline.plan.forecast.forecaster import Forecaster, Solved, Stage
+from bloomline.plan.forecast.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
+from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.words.days import as_date
+
+Floats = NDArray[np.float64]
+
+SEEN_ORDER: tuple[Seen, ...] = ("nose", "first-flower", "full", "over")
+SEEN_WORDS: dict[Seen, str] = {
+    "nose": "nose showing",
+    "first-flower": "first flower",
+    "full": "full flower",
+    "over": "over",
+}
+SEEN_SD_DAYS: dict[Seen, float] = {"nose": 14.0, "first-flower": 1.5, "full": 2.5, "over": 3.0}
+"""How far apart two people write down the same stage; judgement, no source.
+
+Noses are looked for on mild days only, and the model is rough about them.
+"""
+
+_DAYS_OF: dict[Seen, Stage] = {
+    "nose": "nose",
+    "first-flower": "start",
+    "full": "full",
+    "over": "end",
+}
+_HALF_A_YEAR = timedelta(days=183)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fact:
+    """A record beside the forecast for its season, without any learned offset.
+
+    expected, p10, p90 : days of the forecast, None when it has none. weather_days : the stage
+    in every weather year, shape (n_years,), less its mean. sd_days : the cultivar's own
+    uncertainty. problem : why the entry can't be right; "" when it may be.
+    """
+
+    record: Record
+    pot: Pot
+    cultivar: Cultivar
+    season_year: int
+    expected: date | None
+    p10: date | None
+    p90: date | None
+    residual_days: float
+    weather_days: Floats
+    sd_days: float
+    problem: str
+
+    @property
+    def site(self) -> Site:
+        """Where the pot stands."""
+        return self.pot.site
+
+    @property
+    def is_usable(self) -> bool:
+        """Whether something can be learned from it."""
+        return self.expected is not None and (not self.problem or bool(self.record.confirmed))
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A record with what it is about, and how its bulbs were planted then."""
+
+    record: Record
+    pot: Pot
+    layer: Layer
+    cultivar: Cultivar
+    season_year: int
+    rooted: date | None  # None: the usual day of that season
+    established: bool
+    problem: str
+
+
+def season_of(day: date, cultivar: Cultivar, *, southern: bool) -> int:
+    """The season, by the year of its spring, that a day seen of a cultivar belongs to.
+
+    Half of a calendar year belongs to two seasons: summer flowers close the one, noses and
+    autumn flowers open the next.
+    """
+    north = day - _HALF_A_YEAR if southern else day
+    opens_next = {"summer": 13, "autumn": 6}.get(cultivar.flowers_in, 9)
+    return north.year + (1 if north.month >= opens_next else 0)
+
+
+def season_seen(day: date, layer: Layer, cultivar: Cultivar, *, garden: Garden) -> int:
+    """The season that a day seen of a layer belongs to.
+
+    What shows of bulbs planted after midsummer is of the season after, but for autumn flowers.
+    """
+    season = season_of(day, cultivar, southern=garden.is_southern)
+    midsummer = as_date(yard_axis_start(season, garden=garden)) + timedelta(days=MIDSUMMER_DAY)
+    late = midsummer < layer.planted <= day
+    return season + 1 if late and cultivar.flowers_in != "autumn" else season
+
+
+def rooting_span(season_year: int, cultivar: Cultivar, *, garden: Garden) -> tuple[date, date]:
+    """The first day on which bulbs that flower in a season may be planted, and the day after
+    the last.
+    """
+    start, end = (
+        as_date(yard_axis_start(year, garden=garden)) for year in (season_year, season_year + 1)
+    )
+    return start, end + _HALF_A_YEAR if cultivar.flowers_in == "summer" else end
+
+
+def facts_of(
+    yard: Yard,
+    *,
+    records: Iterable[Record],
+    cultivar_of: Callable[[str], Cultivar],
+    forecaster: Forecaster,
+    garden: Garden,
+    recorded: RecordedWeather | None = None,
+    today: date | None = None,
+) -> list[Fact]:
+    """Records beside the forecasts for their seasons, in the order given.
+
+    A record from before its layer's planting season is of an earlier planting, taken as done
+    on that season's usual day. forecaster : one whose kept weather may be replaced.
+    """
+    places = {layer.id: (pot, layer) for pot, layer in yard.layers()}
+    asked = [
+        _ask(record, *places[record.layer_id], cultivar_of, garden=garden, today=today)
+        for record in records
+    ]
+    facts: dict[str, Fact] = {}
+    for season in sorted({each.season_year for each in asked}):
+        some = [each for each in asked if each.season_year == season]
+        for fact in _season_facts(some, season, yard, forecaster, garden, recorded):
+            facts[fact.record.id] = fact
+    return [facts[each.record.id] for each in asked]
+
+
+def _ask(
+    record: Record,
+    pot: Pot,
+    layer: Layer,
+    cultivar_of: Callable[[str], Cultivar],
+    *,
+    garden: Garden,
+    today: date | None,
+) -> _Asked:
+    cultivar = cultivar_of(layer.cultivar_id)
+    season = season_seen(record.day, layer, cultivar, garden=garden)
+    start, end = rooting_span(season, cultivar, garden=garden)
+    established = layer.planted < start
+    problem = ""
+    if today is not None and record.day > today:
+        problem = f"{record.day} is still to come"
+    elif start <= layer.planted < end and record.day < layer.planted:
+        problem = f"before these bulbs were planted, on {layer.planted}"
+    elif layer.lifted_on is not None and record.day > layer.lifted_on:
+        problem = f"after these bulbs left their pot, on {layer.lifted_on}"
+    rooted = layer.planted if start <= layer.planted < end else None
+    return _Asked(record, pot, layer, cultivar, season, rooted, established, problem)
+
+
+def _season_facts(
+    asked: list[_Asked],
+    season: int,
+    yard: Yard,
+    forecaster: Forecaster,
+    garden: Garden,
+    recorded: RecordedWeather | None,
+) -> list[Fact]:
+    first_day = yard_axis_start(season, garden=garden)
+    rows: dict[Planting, int] = {}
+    at: list[int] = []
+    for each in asked:
+        usual = usual_planting_day(each.cultivar, garden=garden, first_day=first_day)
+        rooted = counts_from(
+            each.cultivar,
+            planted=each.rooted or usual,
+            established=each.established,
+            usual=usual,
+            first_day=first_day,
+        )
+        planting = Planting(
+            each.cultivar,
+            rooted,
+            standing_of(each.pot, site_offset_c=yard.site_offsets.get(each.pot.site, 0.0)),
+            0.0 if each.rooted is None else each.layer.prechill_weeks,
+            each.established,
+            extra_cover_cm=extra_cover_cm(each.layer.cover_cm, each.cultivar),
+        )
+        at.append(rows.setdefault(planting, len(rows)))
+    solved = forecaster.solve(list(rows), garden=garden, first_day=first_day, recorded=recorded)
+    by_stage = {stage: _Stage(solved, name) for stage, name in _DAYS_OF.items()}
+    order = _out_of_order(asked)
+    return [
+        by_stage[each.record.seen].fact(each, row, problem=each.problem or order[each.record.id])
+        for each, row in zip(asked, at, strict=True)
+    ]
+
+
+class _Stage:
+    """One stage of every planting: its bands and its day in each weather year."""
+
+    def __init__(self, solved: Solved, name: Stage) -> None:
+        values: Floats = getattr(solved.days, name)
+        self._solved = solved
+        self._bands = solved.bands(name)
+        self._flowers = np.isfinite(values).mean(axis=1) >= 0.5
+        known = np.isfinite(values)
+        middle = np.where(known, values, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)
+        # A year without flowers says nothing of when they come.
+        filled = np.where(known, values, middle[:, None])
+        self._weather = filled - filled.mean(axis=1, keepdims=True)
+        self._median = yearly_median(filled)
+
+    def fact(self, each: _Asked, row: int, *, problem: str) -> Fact:
+        """A record beside this stage of its planting."""
+        solved = self._solved
+        opens = bool(self._flowers[row])
+        seen = each.record.day.toordinal() - solved.first_ordinal + 0.5
+        bands = self._bands
+        cultivar = each.cultivar
+        sd = cultivar.ref_sd_days
+        if each.established:
+            sd = float(np.hypot(sd, cultivar.established_sd_days))
+        return Fact(
+            record=each.record,
+            pot=each.pot,
+            cultivar=cultivar,
+            season_year=each.season_year,
+            expected=solved.date_of(float(self._median[row])) if opens else None,
+            p10=solved.date_of(float(bands.p10[row])) if opens else None,
+            p90=solved.date_of(float(bands.p90[row])) if opens else None,
+            residual_days=seen - float(self._median[row]) if opens else float("nan"),
+            weather_days=self._weather[row],
+            sd_days=float(sd),
+            problem=problem,
+        )
+
+
+def _out_of_order(asked: list[_Asked]) -> dict[str, str]:
+    """What is wrong between records of one layer in one season: a stage before an earlier one."""
+    told = {each.record.id: "" for each in asked}
+    by_layer: dict[str, list[Record]] = {}
+    for each in asked:
+        by_layer.setdefault(each.record.layer_id, []).append(each.record)
+    for records in by_layer.values():
+        for later in records:
+            for earlier in records:
+                stages = SEEN_ORDER.index(earlier.seen), SEEN_ORDER.index(later.seen)
+                if stages[0] < stages[1] and later.day < earlier.day:
+                    told[later.id] = (
+                        f"{SEEN_WORDS[later.seen]} lies before {SEEN_WORDS[earlier.seen]}, "
+                        f"seen on {earlier.day}"
+                    )
+                    told[earlier.id] = (
+                        f"{SEEN_WORDS[earlier.seen]} lies after {SEEN_WORDS[later.seen]}, "
+                        f"seen on {later.day}"
+                    )
+    return told
+
+
+@dataclass(frozen=True, slots=True)
+class FactRow:
+    """How forecasts did for one group of records (a year, a kind, or all of them).
+
+    bias_days : mean of seen minus forecast. error_days : mean of its size. inside_share : share
+    of the records inside the band that eight years of ten should fall into.
+    """
+
+    name: str
+    n: int
+    bias_days: float
+    error_days: float
+    inside_share: float
+
+
+def against_facts(facts: Iterable[Fact], *, by: Callable[[Fact], str]) -> list[FactRow]:
+    """Forecast against fact in groups, in order of their names; records without either left out.
+
+    The forecasts are those without the learned offset, made without knowing the records. Noses
+    are left out: their days are a rough guess, and hide how well flowers are forecast.
+    """
+    groups: dict[str, list[Fact]] = {}
+    for fact in facts:
+        if fact.expected is not None and fact.record.seen != "nose":
+            groups.setdefault(by(fact), []).append(fact)
+    rows = []
+    for name, some in sorted(groups.items()):
+        errors = np.array([fact.residual_days for fact in some])
+        inside = [
+            fact.p10 is not None
+            and fact.p90 is not None
+            and fact.p10 <= fact.record.day <= fact.p90
+            for fact in some
+        ]
+        rows.append(
+            FactRow(
+                name,
+                len(some),
+                float(errors.mean()),
+                float(np.abs(errors).mean()),
+                float(np.mean(inside)),
+            )
+        )
+    return rows

@@ -1,0 +1,312 @@
+"""A yard that learns: its own offset from its records, by site when there is enough."""
+
+from __future__ import annotations
+
+import math
+from collections import OrderedDict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from weakref import WeakKeyDictionary
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine import learning as engine
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.spot import is_one_garden
+from bloomline.model.yard import Layer, Record, Site, Yard
+from bloomline.plan.climate.garden import Garden, garden_of
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.records.facts import SEEN_SD_DAYS, Fact, facts_of, rooting_span, season_seen
+
+Floats = NDArray[np.float64]
+
+PRIOR_SD_DAYS = 4.0
+"""How far gardens lie from the model before anything was seen there; judgement, no source."""
+SITE_SD_DAYS = 2.0
+"""How far the sites of one garden lie from one another; judgement, no source."""
+SITE_ENOUGH = 8
+"""So many records of two or more cultivars let a site have its own offset."""
+MOST_RECORDS = 600
+"""The newest so many count: an older one changes nothing any more, and slows every step."""
+
+_KEPT = 8
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtfulRecord:
+    """An entry that is left out until it is confirmed or corrected."""
+
+    record: Record
+    words: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Learned:
+    """What the records say about the yard. Offsets in days, later is positive.
+
+    by_site : offset and standard deviation of sites with enough records. facts : every record
+    that was looked at, usable or not. n_records : how many it stands on. n_older : left out
+    because there are newer ones enough. n_elsewhere : seen where the yard was before, and left
+    out, since another place has another offset.
+    """
+
+    offset_days: float = 0.0
+    sd_days: float = PRIOR_SD_DAYS
+    n_records: int = 0
+    by_site: dict[Site, tuple[float, float]] = field(default_factory=dict)
+    questions: tuple[DoubtfulRecord, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    n_older: int = 0
+    n_elsewhere: int = 0
+
+    def offset_at(self, site: Site) -> float:
+        """The offset of a site [days]."""
+        return self.by_site.get(site, (self.offset_days, 0.0))[0]
+
+    def garden_sd_days(self, unlearned: float) -> float:
+        """What is still not known of the whole yard, never more than without records [days]."""
+        if self.n_records == 0:
+            return unlearned
+        return min(unlearned, max([self.sd_days, *(sd for _, sd in self.by_site.values())]))
+
+    @property
+    def counted(self) -> tuple[Fact, ...]:
+        """The facts that the offset stands on."""
+        asked = {each.record.id for each in self.questions}
+        return tuple(f for f in self.facts if f.is_usable and f.record.id not in asked)
+
+    def words(self) -> str:
+        """In short: shifted 3 days earlier by 12 records; "" without records."""
+        if self.n_records == 0:
+            return ""
+        by = f"{self.n_records} record{'' if self.n_records == 1 else 's'}"
+        days = abs(round(self.offset_days))
+        if days == 0:
+            return f"confirmed by {by}"
+        day = "day" if days == 1 else "days"
+        return f"shifted {days} {day} {'later' if self.offset_days > 0 else 'earlier'} by {by}"
+
+
+NOTHING_LEARNED = Learned()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Choice:
+    """The records of a yard that count where it is, oldest first, and how many there are."""
+
+    records: tuple[Record, ...]
+    n_here: int
+    n_elsewhere: int
+
+
+def _chosen(yard: Yard) -> _Choice:
+    # Thousands of records share a few spots.
+    spots = {id(each.seen_at): each.seen_at for each in yard.records if each.seen_at is not None}
+    away = {name for name, spot in spots.items() if not is_one_garden(spot, yard.place)}
+    here = [record for record in yard.records if id(record.seen_at) not in away]
+    newest = sorted(here, key=lambda record: (record.day, record.id))[-MOST_RECORDS:]
+    return _Choice(tuple(newest), len(here), len(yard.records) - len(here))
+
+
+class _Kept:
+    """What one forecaster's yards have taught so far, and a forecaster for past seasons.
+
+    Of its own, so that past seasons don't push this one's weather out.
+    """
+
+    def __init__(self, forecaster: Forecaster) -> None:
+        self.past = Forecaster(growth_law=forecaster.growth_law, ageing_law=forecaster.ageing_law)
+        self.past.needs = forecaster.needs
+        self.learned: OrderedDict[tuple[object, ...], Learned] = OrderedDict()
+        self._asked: tuple[object, object] = (None, None)
+        self._choice = _Choice((), 0, 0)
+
+    def choice(self, yard: Yard) -> _Choice:
+        """The records that count, chosen once for the same records at the same place."""
+        if self._asked[0] is not yard.records or self._asked[1] is not yard.place:
+            self._choice = _chosen(yard)
+            self._asked = (yard.records, yard.place)
+        return self._choice
+
+
+_kept: WeakKeyDictionary[Forecaster, _Kept] = WeakKeyDictionary()
+
+
+def learn(
+    yard: Yard,
+    *,
+    cultivar_of: Callable[[str], Cultivar],
+    forecaster: Forecaster,
+    garden: Garden | None = None,
+    recorded: RecordedWeather | None = None,
+    today: date | None = None,
+) -> Learned:
+    """What the records of a yard say about it; worked out once for the same records and pots.
+
+    garden : the yard's own, where it is at hand. today : records of later days are questioned;
+    the clock's day unless given.
+    Raises UnknownNameError for a cultivar that no catalogue holds.
+    """
+    kept = _kept.setdefault(forecaster, _Kept(forecaster))
+    choice = kept.choice(yard)
+    records = choice.records
+    if not records:
+        return replace(NOTHING_LEARNED, n_elsewhere=choice.n_elsewhere)
+    here = garden or garden_of(yard.place)
+    day = today or date.today()
+    key = (
+        here,
+        recorded,
+        choice.n_elsewhere,
+        sum(record.day > day for record in records),
+        records,
+        _about(yard, records, cultivar_of=cultivar_of, garden=here),
+        yard.own_cultivars,
+        tuple(sorted(yard.site_offsets.items())),
+    )
+    found = kept.learned.get(key)
+    if found is None:
+        facts = facts_of(
+            yard,
+            records=records,
+            cultivar_of=cultivar_of,
+            forecaster=kept.past,
+            garden=here,
+            recorded=recorded,
+            today=day,
+        )
+        found = learn_from(
+            facts,
+            model_sd_days=forecaster.growth_law.model_sd_days,
+            n_older=choice.n_here - len(records),
+        )
+        found = replace(found, n_elsewhere=choice.n_elsewhere)
+        kept.learned[key] = found
+        if len(kept.learned) > _KEPT:
+            kept.learned.popitem(last=False)
+    return found
+
+
+def _about(
+    yard: Yard,
+    records: Sequence[Record],
+    *,
+    cultivar_of: Callable[[str], Cultivar],
+    garden: Garden,
+) -> tuple[object, ...]:
+    """All that the forecasts behind the records rest on in the pots.
+
+    The planting day of bulbs that came after every season noted of their layer says nothing of
+    those seasons, so that sliding it teaches nothing new.
+    """
+    newest = {record.layer_id: record.day for record in records}  # in order of their days
+
+    def planting(layer: Layer) -> tuple[object, ...]:
+        cultivar = cultivar_of(layer.cultivar_id)
+        season = season_seen(newest[layer.id], layer, cultivar, garden=garden)
+        later = layer.planted >= rooting_span(season, cultivar, garden=garden)[1]
+        return (None, None) if later else (layer.planted, layer.prechill_weeks)
+
+    return tuple(
+        (
+            pot.model_copy(update={"layers": (), "companions": (), "notes": ""}),
+            tuple(
+                (layer.id, layer.cultivar_id, layer.lifted_on, *planting(layer)) for layer in some
+            ),
+        )
+        for pot in yard.pots
+        if (some := [layer for layer in pot.layers if layer.id in newest])
+    )
+
+
+def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: int = 0) -> Learned:
+    """The offset from facts; their order doesn't matter."""
+    ordered = sorted(facts, key=lambda fact: (fact.record.day, fact.record.id))
+    usable = [fact for fact in ordered if fact.is_usable]
+    questions = [
+        DoubtfulRecord(fact.record, fact.problem)
+        for fact in ordered
+        if fact.problem and not fact.record.confirmed
+    ]
+    if not usable:
+        return Learned(questions=tuple(questions), facts=tuple(facts), n_older=n_older)
+    residual = np.array([fact.residual_days for fact in usable])
+    covariance = covariance_of(usable, model_sd_days=model_sd_days)
+    alone = np.ones((len(usable), 1))
+    odd = engine.questioned(
+        residual,
+        design=alone,
+        covariance=covariance,
+        prior_sd_days=np.array([PRIOR_SD_DAYS]),
+        confirmed=np.array([bool(fact.record.confirmed) for fact in usable]),
+    )
+    questions += [
+        DoubtfulRecord(fact.record, _odd_words(fact))
+        for fact, is_odd in zip(usable, odd, strict=True)
+        if is_odd
+    ]
+    kept = np.flatnonzero(~odd)
+    counted = [usable[i] for i in kept]
+    sites = _sites_with_enough(counted)
+    design = np.column_stack(
+        [np.ones(len(counted)), *([float(f.site == site) for f in counted] for site in sites)]
+    )
+    effects = engine.shrink(
+        residual[kept],
+        design=design,
+        covariance=covariance[np.ix_(kept, kept)],
+        prior_sd_days=np.array([PRIOR_SD_DAYS, *(SITE_SD_DAYS for _ in sites)]),
+    )
+    by_site: dict[Site, tuple[float, float]] = {}
+    for i, site in enumerate(sites, start=1):
+        pick = np.zeros(len(sites) + 1)
+        pick[[0, i]] = 1.0
+        by_site[site] = (
+            float(pick @ effects.mean),
+            math.sqrt(float(pick @ effects.covariance @ pick)),
+        )
+    return Learned(
+        offset_days=float(effects.mean[0]),
+        sd_days=float(effects.sd[0]),
+        n_records=len(counted),
+        by_site=by_site,
+        questions=tuple(sorted(questions, key=lambda q: (q.record.day, q.record.id))),
+        facts=tuple(facts),
+        n_older=n_older,
+    )
+
+
+def covariance_of(facts: Sequence[Fact], *, model_sd_days: float) -> Floats:
+    """Covariance of the residuals of facts about the offset, shape (n, n) [days²]."""
+    kinds: dict[str, int] = {}
+    return engine.error_covariance(
+        np.stack([fact.weather_days for fact in facts]),
+        season=np.array([fact.season_year for fact in facts], dtype=np.int64),
+        cultivar=np.array([kinds.setdefault(f.cultivar.id, len(kinds)) for f in facts]),
+        cultivar_sd_days=np.array([fact.sd_days for fact in facts]),
+        model_sd_days=model_sd_days,
+        seen_sd_days=np.array([SEEN_SD_DAYS[fact.record.seen] for fact in facts]),
+    )
+
+
+def _sites_with_enough(facts: Sequence[Fact]) -> list[Site]:
+    found: dict[Site, list[str]] = {}
+    for fact in facts:
+        found.setdefault(fact.site, []).append(fact.cultivar.id)
+    if len(found) < 2:  # nothing to tell apart
+        return []
+    return sorted(
+        site for site, kinds in found.items() if len(kinds) >= SITE_ENOUGH and len(set(kinds)) > 1
+    )
+
+
+def _odd_words(fact: Fact) -> str:
+    days = round(fact.residual_days)
+    way = "later" if days > 0 else "earlier"
+    words = f"{abs(days)} days {way} than forecast for {fact.season_year}"
+    if abs(abs(days) - engine.MONTH_DAYS) <= 10.0:
+        return f"{words}; is another month meant?"
+    return f"{words}; is the day right?"

@@ -1,0 +1,299 @@
+"""All advice on a layer, a pot or the yard: forecast, depth, room, company and safe handling."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from bloomline.model.advice import Advice, Severity
+from bloomline.model.yard import Yard
+from bloomline.plan.forecast.report import LayerForecast, SeasonReport, Stretch
+from bloomline.plan.pot.advice import (
+    PLAIN,
+    Writing,
+    depth_advice,
+    finding_advice,
+    is_worth_telling,
+    room_advice,
+)
+from bloomline.plan.pot.fitting import CultivarOf, fit_pot
+from bloomline.plan.pot.safety import safety_advice
+from bloomline.plan.season.words import bare_words
+from bloomline.plan.tops.advice import companions_advice
+from bloomline.reference.rules import load_rules
+
+_RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
+_COMMON = "common practice, no source"
+_MOST_STRETCHES = 6
+_MOST_SOURCES = 3
+
+
+def flowering_days(report: SeasonReport | None) -> dict[str, float]:
+    """First flower by layer id as a rising number, for the order of layers."""
+    if report is None:
+        return {}
+    return {
+        layer.layer_id: float(layer.start.p50.toordinal())
+        for layer in report.layers
+        if layer.start is not None
+    }
+
+
+def advice_for(
+    yard: Yard,
+    report: SeasonReport | None,
+    *,
+    cultivar_of: CultivarOf,
+    layer_id: str | None = None,
+    pot_id: str | None = None,
+    writing: Writing = PLAIN,
+) -> tuple[Advice, ...]:
+    """Advice on a layer, else on a pot, else on the yard; the gravest first, each told once.
+
+    report : the season of this yard; None (not worked out yet) leaves the geometry and the
+    cautions. Raises UnknownNameError for a layer, pot or cultivar that isn't there.
+    """
+    if layer_id is not None:
+        found = _on_layer(yard, report, layer_id, cultivar_of=cultivar_of, writing=writing)
+    elif pot_id is not None:
+        found = _on_pot(yard, report, pot_id, cultivar_of=cultivar_of, writing=writing)
+    else:
+        found = _on_yard(yard, report, cultivar_of=cultivar_of, writing=writing)
+    told: dict[str, Advice] = {}
+    for advice in found:
+        told.setdefault(advice.message, advice)
+    return tuple(sorted(told.values(), key=lambda advice: _RANK[advice.severity]))
+
+
+def _on_layer(
+    yard: Yard,
+    report: SeasonReport | None,
+    layer_id: str,
+    *,
+    cultivar_of: CultivarOf,
+    writing: Writing,
+) -> Iterator[Advice]:
+    pot, layer = yard.layer(layer_id)
+    cultivar = cultivar_of(layer.cultivar_id)
+    names = _names(yard, cultivar_of)
+    yield from _from_forecast(_forecast_of(report, layer_id))
+    fit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report))
+    at = next(i for i, each in enumerate(pot.layers) if each.id == layer_id)
+    yield from room_advice(fit.layers[at], names[layer_id], pot)
+    for finding in fit.layout.findings:
+        if at in (finding.index, finding.other) and is_worth_telling(finding):
+            yield finding_advice(finding, pot, names, writing=writing)
+    if report is not None:
+        for clash in _clashes(report, pot.id):
+            if layer_id in clash.layer_ids:
+                yield _on_clash(clash, names, writing)
+        for crowd in report.crowded:
+            if layer_id in crowd.layer_ids:
+                yield _on_crowd(crowd, report, writing)
+    for caution in load_rules().cautions(cultivar.genus):
+        yield Advice(
+            severity=Severity.CAUTION if yard.settings.pets else Severity.NOTE,
+            topic="handling",
+            message=caution.message,
+            source=caution.source,
+        )
+
+
+def _on_pot(
+    yard: Yard,
+    report: SeasonReport | None,
+    pot_id: str,
+    *,
+    cultivar_of: CultivarOf,
+    writing: Writing,
+) -> Iterator[Advice]:
+    pot = yard.pot(pot_id)
+    names = _names(yard, cultivar_of)
+    fit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report))
+    for layer in fit.layers:
+        yield from room_advice(layer, names[layer.layer_id], pot)
+        for advice in _from_forecast(_forecast_of(report, layer.layer_id)):
+            if advice.severity is Severity.WARNING and advice.topic != "poison":
+                yield _named(advice, names[layer.layer_id])
+    for finding in fit.layout.findings:
+        if is_worth_telling(finding):
+            yield finding_advice(finding, pot, names, writing=writing)
+    yield from depth_advice(pot, writing)
+    yield from companions_advice(pot, report, southern=yard.place.latitude_deg < 0)
+    if report is not None:
+        for clash in _clashes(report, pot_id):
+            yield _on_clash(clash, names, writing)
+    yield from _pets(yard, (layer.cultivar_id for layer in pot.layers), cultivar_of, "in this pot")
+    yield from safety_advice(pot, yard=yard, cultivar_of=cultivar_of, mass=writing.mass)
+
+
+def _on_yard(
+    yard: Yard, report: SeasonReport | None, *, cultivar_of: CultivarOf, writing: Writing
+) -> Iterator[Advice]:
+    names = _names(yard, cultivar_of)
+    if report is not None:
+        yield from report.advice
+        counted = bare_words(report)
+        if counted:
+            yield Advice(
+                severity=Severity.NOTE,
+                topic="bare",
+                message=f"Counted year by year, {counted}.",
+                reason="Bare days that fall differently each year are counted but not hatched.",
+                source=f"this forecast, {report.weather_label}",
+            )
+        for stretch in report.bare[:_MOST_STRETCHES]:
+            yield Advice(
+                severity=Severity.NOTE,
+                topic="bare",
+                message=(
+                    f"Bare for {_days(stretch.days)}, from {writing.day(stretch.first)} to "
+                    f"{writing.day(stretch.last)}: a kind that opens then would fill it."
+                ),
+                reason=(
+                    "The chance that anything is in flower stays below "
+                    f"{report.bare_threshold:.0%} on each of these days."
+                ),
+                source=f"this forecast, {report.weather_label}",
+            )
+        for crowd in report.crowded[:_MOST_STRETCHES]:
+            yield _on_crowd(crowd, report, writing)
+    yield from _failing(yard, report, names)
+    harmful = (layer.cultivar_id for _, layer in yard.layers())
+    yield from _pets(yard, harmful, cultivar_of, "in this yard")
+
+
+# Parts
+
+
+def _names(yard: Yard, cultivar_of: CultivarOf) -> Mapping[str, str]:
+    return {layer.id: cultivar_of(layer.cultivar_id).name for _, layer in yard.layers()}
+
+
+def _forecast_of(report: SeasonReport | None, layer_id: str) -> LayerForecast | None:
+    if report is None:
+        return None
+    return next((layer for layer in report.layers if layer.layer_id == layer_id), None)
+
+
+def _from_forecast(forecast: LayerForecast | None) -> Iterator[Advice]:
+    if forecast is None:
+        return
+    yield from forecast.advice
+    explained = {advice.topic for advice in forecast.advice} & {"cold", "frost"}
+    if forecast.reason and not explained:
+        yield Advice(
+            severity=Severity.WARNING,
+            topic="date",
+            message=f"{forecast.reason[0].upper()}{forecast.reason[1:]}.",
+            source=forecast.date_source,
+        )
+
+
+def _named(advice: Advice, name: str) -> Advice:
+    return Advice(
+        severity=advice.severity,
+        topic=advice.topic,
+        message=f"{name}: {advice.message}",
+        reason=advice.reason,
+        source=advice.source,
+    )
+
+
+_FAILING: Mapping[str, str] = {
+    "cold": "Too little cold",
+    "frost": "Frost kills the bulbs in many years",
+    "date": "No flower this season",
+}
+
+
+def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) -> Iterator[Advice]:
+    """What fails, one piece of advice a cause, with the layers it concerns."""
+    if report is None:
+        return
+    pot_names = {pot.id: pot.name for pot in yard.pots}
+    first: dict[str, Advice] = {}
+    concerned: dict[str, list[str]] = {topic: [] for topic in _FAILING}
+    for layer in report.layers:
+        for advice in _from_forecast(layer):
+            if advice.severity is Severity.WARNING and advice.topic in _FAILING:
+                first.setdefault(advice.topic, advice)
+                name = names.get(layer.layer_id, layer.name)
+                concerned[advice.topic].append(f"{name} in {pot_names.get(layer.pot_id, '')}")
+    for topic, advice in first.items():
+        layers = concerned[topic]
+        if len(layers) == 1:
+            yield _named(advice, layers[0])
+            continue
+        told = "; ".join(layers[:_MOST_STRETCHES])
+        if len(layers) > _MOST_STRETCHES:
+            told += f"; and {len(layers) - _MOST_STRETCHES} more"
+        yield Advice(
+            severity=advice.severity,
+            topic=topic,
+            message=f"{_FAILING[topic]} for {len(layers)} layers: {told}. Each says what helps.",
+            reason=advice.reason,
+            source=advice.source,
+        )
+
+
+def _pets(
+    yard: Yard, cultivar_ids: Iterable[str], cultivar_of: CultivarOf, where: str
+) -> Iterator[Advice]:
+    """What of a pot or yard harms pets, named in one piece of advice where there are pets."""
+    if not yard.settings.pets:
+        return
+    harmful = [c for c in map(cultivar_of, dict.fromkeys(cultivar_ids)) if c.toxic_pets > 0]
+    if not harmful:
+        return
+    severe = any(cultivar.toxic_pets >= 2 for cultivar in harmful)
+    kinds = sorted({cultivar.common_type for cultivar in harmful})
+    vet = load_rules().caution("call-a-vet")
+    rows = [load_rules().toxicity(c.genus, c.group) for c in harmful]
+    sources = list(
+        dict.fromkeys(part for row in rows if row is not None for part in row.source.split("; "))
+    )
+    if len(sources) > _MOST_SOURCES:
+        sources = [*sources[:_MOST_SOURCES], "others: see each bulb"]
+    what = "can be severe or fatal to pets" if severe else "upset or irritate pets"
+    yield Advice(
+        severity=Severity.WARNING if severe else Severity.CAUTION,
+        topic="poison",
+        message=f"Bulbs {where} {what}: {', '.join(kinds)}. {vet.message}",
+        reason="Bulbs hold more of the poison than leaves or flowers.",
+        source="; ".join(sources) or vet.source,
+    )
+
+
+def _clashes(report: SeasonReport, pot_id: str) -> tuple[Stretch, ...]:
+    return next((pot.clashes for pot in report.pots if pot.pot_id == pot_id), ())
+
+
+def _on_clash(clash: Stretch, names: Mapping[str, str], writing: Writing) -> Advice:
+    pair = " and ".join(names[layer_id] for layer_id in clash.layer_ids if layer_id in names)
+    return Advice(
+        severity=Severity.NOTE,
+        topic="crowding",
+        message=(
+            f"{pair} flower together for {_days(clash.days)}, from {writing.day(clash.first)} "
+            f"to {writing.day(clash.last)}, though the pot is meant to flower in turn."
+        ),
+        reason="A week's overlap hands over well; more shortens the pot's show.",
+        source=_COMMON,
+    )
+
+
+def _on_crowd(crowd: Stretch, report: SeasonReport, writing: Writing) -> Advice:
+    return Advice(
+        severity=Severity.NOTE,
+        topic="crowding",
+        message=(
+            f"Crowded for {_days(crowd.days)}, from {writing.day(crowd.first)} to "
+            f"{writing.day(crowd.last)}: more than {report.crowd_limit} layers in flower at once."
+        ),
+        reason="Colour spread over more weeks fills the season better.",
+        source=f"this forecast, {report.weather_label}; the limit is your own setting",
+    )
+
+
+def _days(days: int) -> str:
+    return "1 day" if days == 1 else f"{days} days"

@@ -1,0 +1,269 @@
+"""A whole yard worked out: every different planting once, and which row answers which layer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+from datetime import date, timedelta
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.season import years_by_warmth
+from bloomline.errors import UsageError
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan.climate.garden import Garden, garden_of
+from bloomline.plan.climate.own_weather import recorded_of
+from bloomline.plan.climate.surroundings import Standing, extra_cover_cm, standing_of
+from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
+from bloomline.plan.forecast.cold import ColdPlan, cold_plans
+from bloomline.plan.forecast.forecaster import STAGES, Forecaster, Solved
+from bloomline.plan.forecast.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
+from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.records.learning import NOTHING_LEARNED, Learned, learn
+from bloomline.plan.words.days import as_date, as_day, days_between
+from bloomline.reference.catalogue import Catalogue
+
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+
+_WINTER_FIRST_DAY, _WINTER_LAST_DAY = 183, 335  # December to April in the north
+_LAST_PLANTING_DAY = 560  # of the axis: what is planted later flowers beyond it
+
+
+@dataclass(frozen=True, slots=True)
+class SolvedLayer:
+    """A layer, its pot, its cultivar and the row of the solved table that answers it."""
+
+    pot: Pot
+    layer: Layer
+    cultivar: Cultivar
+    established: bool
+    row: int  # −1 when the layer is planted after this season
+
+
+@dataclass(frozen=True, slots=True)
+class SolvedYard:
+    """A yard worked out: the solved table, and which row answers which layer.
+
+    every_year : the table of all weather years where `solved` is of one of them.
+    """
+
+    yard: Yard
+    garden: Garden
+    solved: Solved
+    places: tuple[SolvedLayer, ...]
+    usual_days: Mapping[str, date]
+    learned: Learned = NOTHING_LEARNED
+    cold_plans: tuple[ColdPlan | None, ...] = ()
+    every_year: Solved | None = None
+
+    @property
+    def n_days(self) -> int:
+        """Length of the axis."""
+        return int(self.solved.weather.tmin_c.shape[1])
+
+
+def find_cultivar(yard: Yard, cultivar_id: str, *, catalogue: Catalogue) -> Cultivar:
+    """The cultivar a layer names: the yard's own, else the catalogue's.
+
+    Raises UnknownNameError.
+    """
+    for own in yard.own_cultivars:
+        if own.id == cultivar_id and isinstance(own, Cultivar):
+            return own
+    return catalogue.get(cultivar_id)
+
+
+def solve_yard(
+    yard: Yard,
+    *,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    recorded: RecordedWeather | None = None,
+    garden: Garden | None = None,
+    weather_year: int | None = None,
+    learned: bool = True,
+    today: date | None = None,
+) -> SolvedYard:
+    """Work out every layer of a yard in every weather year, or in one of them.
+
+    garden : in place of the yard's own, to look at it in another climate.
+    weather_year : rank of a single year, 0 the coldest; None for all years.
+    learned : whether the yard's own records shift and narrow the answer. today : the day of
+    which the records are those known; the clock's unless given.
+    Raises UnknownNameError for a cultivar that no catalogue holds.
+    """
+    here = garden or garden_of(yard.place)
+    first_day = yard_axis_start(yard.season_year, garden=here)
+    start = as_date(first_day)
+    too_late = start + timedelta(days=_LAST_PLANTING_DAY)
+    midsummer = start + timedelta(days=MIDSUMMER_DAY)
+    usual: dict[str, date] = {}
+    cultivars: dict[str, Cultivar] = {}
+    plantings: list[Planting] = []
+    # Numbers stand for equal standings, since they are quicker to compare.
+    standings: dict[Standing, int] = {}
+    rows: dict[tuple[str, date, int, float, bool, float, date | None], int] = {}
+    lifted: dict[int, date] = {}
+    places: list[SolvedLayer] = []
+    taught = NOTHING_LEARNED
+    if learned:
+        taught = _taught(
+            yard,
+            here,
+            catalogue=catalogue,
+            forecaster=forecaster,
+            recorded=recorded,
+            today=today,
+        )
+    for pot in yard.pots:
+        standing = standing_of(pot, site_offset_c=yard.site_offsets.get(pot.site, 0.0))
+        number = standings.setdefault(standing, len(standings))
+        shift = taught.offset_at(pot.site)
+        for layer in pot.layers:
+            cultivar = cultivars.get(layer.cultivar_id)
+            if cultivar is None:
+                cultivar = find_cultivar(yard, layer.cultivar_id, catalogue=catalogue)
+                cultivars[layer.cultivar_id] = cultivar
+                usual[cultivar.id] = usual_planting_day(cultivar, garden=here, first_day=first_day)
+            next_season = layer.planted > midsummer and cultivar.flowers_in != "autumn"
+            if next_season or layer.planted > too_late:
+                places.append(SolvedLayer(pot, layer, cultivar, False, -1))
+                continue
+            established = layer.planted < start
+            rooted = counts_from(
+                cultivar,
+                planted=layer.planted,
+                established=established,
+                usual=usual[cultivar.id],
+                first_day=first_day,
+            )
+            weeks = 0.0 if established else layer.prechill_weeks
+            deeper = extra_cover_cm(layer.cover_cm, cultivar)
+            key = (cultivar.id, rooted, number, weeks, established, deeper, layer.lifted_on)
+            row = rows.setdefault(key, len(plantings))
+            if row == len(plantings):
+                plantings.append(
+                    Planting(cultivar, rooted, standing, weeks, established, shift, deeper)
+                )
+                if layer.lifted_on is not None:
+                    lifted[row] = layer.lifted_on
+            places.append(SolvedLayer(pot, layer, cultivar, established, row))
+    solved = forecaster.solve(
+        plantings,
+        garden=here,
+        first_day=first_day,
+        recorded=recorded,
+        garden_sd_days=taught.garden_sd_days(forecaster.growth_law.garden_sd_days),
+    )
+    solved = _until_lifted(within_season(solved, yard.season_year), lifted)
+    return SolvedYard(
+        yard=yard,
+        garden=here,
+        solved=_one_year(solved, weather_year),
+        places=tuple(places),
+        usual_days=usual,
+        learned=taught,
+        cold_plans=cold_plans(solved, forecaster=forecaster, recorded=recorded),
+        every_year=None if weather_year is None else solved,
+    )
+
+
+def _taught(
+    yard: Yard,
+    garden: Garden,
+    *,
+    catalogue: Catalogue,
+    forecaster: Forecaster,
+    recorded: RecordedWeather | None,
+    today: date | None,
+) -> Learned:
+    """What the yard's records say, always reckoned at its own place and in its own weather.
+
+    Another place has another offset; the same place in a warmer climate keeps it.
+    """
+    if not yard.records:
+        return NOTHING_LEARNED
+    own = garden_of(yard.place)
+    spots = [(each.latitude_deg, each.longitude_deg, each.elevation_m) for each in (own, garden)]
+    if spots[0] != spots[1]:
+        return NOTHING_LEARNED
+    return learn(
+        yard,
+        cultivar_of=partial(find_cultivar, yard, catalogue=catalogue),
+        forecaster=forecaster,
+        garden=own,
+        recorded=recorded_of(yard) or (recorded if garden == own else None),
+        today=today,
+    )
+
+
+def within_season(solved: Solved, season_year: int) -> Solved:
+    """Leave out flowers of the season after the one that is shown."""
+    southern = solved.garden.is_southern
+    last = as_day(date(season_year + 1, 6, 30) if southern else date(season_year, 12, 31))
+    limit = days_between(solved.first_day, last) + 1.0
+    beyond = solved.days.start >= limit
+    if not beyond.any():
+        return solved
+    days = solved.days
+    cut = {name: np.where(beyond, np.nan, getattr(days, name)) for name in STAGES}
+    return replace(solved, days=replace(days, **cut), too_late=solved.too_late | beyond)
+
+
+def _until_lifted(solved: Solved, lifted: Mapping[int, date]) -> Solved:
+    """End the seasons of rows whose bulbs leave their pots, on the days on which they do."""
+    if not lifted:
+        return solved
+    limit = np.full((len(solved.plantings), 1), np.inf)
+    for row, day in lifted.items():
+        limit[row] = days_between(solved.first_day, as_day(day))
+    days = solved.days
+    unseen = days.start >= limit
+
+    def kept(values: Floats) -> Floats:
+        return np.where(unseen, np.nan, np.minimum(values, limit))
+
+    ended = replace(
+        days,
+        nose=np.where(days.nose >= limit, np.nan, days.nose),
+        start=kept(days.start),
+        full=kept(days.full),
+        end=kept(days.end),
+        leaves_over=kept(days.leaves_over),
+    )
+    return replace(solved, days=ended, too_late=solved.too_late | unseen)
+
+
+def _one_year(solved: Solved, rank: int | None) -> Solved:
+    """Keep a single weather year of a solved table, by its rank from the coldest.
+
+    Raises UsageError for a rank that no year has.
+    """
+    if rank is None:
+        return solved
+    order = warmth_order(solved)
+    if not 0 <= rank < len(order):
+        raise UsageError(f"weather year {rank} is outside 0 to {len(order) - 1}")
+    year = slice(order[rank], order[rank] + 1)
+    weather = solved.weather
+    days = solved.days
+    return replace(
+        solved,
+        weather=replace(weather, tmin_c=weather.tmin_c[year], tmax_c=weather.tmax_c[year]),
+        days=replace(days, **{f.name: getattr(days, f.name)[:, year] for f in fields(days)}),
+        blind=solved.blind[:, year],
+        killed=solved.killed[:, year],
+        too_late=solved.too_late[:, year],
+    )
+
+
+def warmth_order(solved: Solved) -> Ints:
+    """Weather years from coldest to warmest, by the five months before midspring.
+
+    Both hemispheres' axes begin half a year apart, so the same days mean the same season.
+    """
+    return years_by_warmth(solved.weather.mean_c, first=_WINTER_FIRST_DAY, last=_WINTER_LAST_DAY)

@@ -1,0 +1,1 @@
+"""What is to be bought, for how much, and what could be done for less?"""

@@ -1,0 +1,70 @@
+"""A price list laid over a yard's own prices, and one made of the prices in use."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from bloomline.errors import BloomlineError
+from bloomline.model.store import Price
+from bloomline.model.store_edits import set_prices
+from bloomline.model.yard import Yard
+from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.shop.buying import ShoppingList, offers_for
+from bloomline.reference.catalogue import Catalogue
+
+
+def id_finder(yard: Yard, *, catalogue: Catalogue) -> Callable[[str], str]:
+    """Finds the id of a cultivar by an id or a name; it raises UnknownNameError."""
+    own = {cultivar.id for cultivar in yard.own_cultivars}
+
+    def id_of(text: str) -> str:
+        return text if text in own else catalogue.find(text).id
+
+    return id_of
+
+
+def name_finder(yard: Yard, *, catalogue: Catalogue) -> Callable[[str], str]:
+    """Finds the name of a cultivar by its id; nothing for one that is not known."""
+
+    def name_of(cultivar_id: str) -> str:
+        try:
+            return find_cultivar(yard, cultivar_id, catalogue=catalogue).name
+        except BloomlineError:
+            return ""
+
+    return name_of
+
+
+def with_prices(yard: Yard, prices: Iterable[Price]) -> Yard:
+    """The yard with a price list laid over its own: all packs of a cultivar told are replaced."""
+    told = tuple(prices)
+    ids = {price.cultivar_id for price in told}
+    kept = [price for price in yard.prices if price.cultivar_id not in ids]
+    return set_prices(yard, [*kept, *told])
+
+
+def prices_in_use(
+    yard: Yard, shopping: ShoppingList, *, catalogue: Catalogue
+) -> tuple[list[Price], int]:
+    """The yard's own prices and those in use of all on the list; how many are not known.
+
+    A price that is not known stands as 0 and its note says so.
+    """
+    prices = list(yard.prices)
+    priced = {price.cultivar_id for price in prices}
+    unknown = 0
+    for line in shopping.bulbs:
+        if line.cultivar_id in priced:
+            continue
+        offers, basis = offers_for(find_cultivar(yard, line.cultivar_id, catalogue=catalogue), yard)
+        for offer in offers:
+            unknown += offer.price is None
+            prices.append(
+                Price(
+                    cultivar_id=line.cultivar_id,
+                    pack=offer.size,
+                    price=float(offer.price or 0),
+                    note="typical, from memory" if basis == "typical" else "fill in the price",
+                )
+            )
+    return prices, unknown

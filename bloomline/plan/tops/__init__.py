@@ -1,0 +1,1 @@
+"""What stands on top of a pot, when, and how many plants are that?"""

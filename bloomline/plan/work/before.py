@@ -1,0 +1,276 @@
+"""Tasks up to planting: order, buy, chill, plant, water in, keep animals off."""
+
+from __future__ import annotations
+
+import calendar
+import math
+import re
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from bloomline.model.cultivar import MonthDay, Season
+from bloomline.model.yard import INDOOR_SITES
+from bloomline.plan.forecast.cold import weeks_beside_least
+from bloomline.plan.forecast.planting_day import (
+    means_at_planting_c,
+    planting_rule,
+    usual_planting_span,
+)
+from bloomline.plan.words.day_words import day_words, part_of_month
+from bloomline.plan.words.listing import listed
+from bloomline.plan.work.scene import Plant, Scene, days_from, plant_name
+from bloomline.plan.work.task import Draft, Window
+from bloomline.reference.rules import PlantingWindow
+
+_NEAR_DAYS = 14
+"""Planting days this near are one; judgement, no source."""
+_SEASONS: tuple[Season, ...] = ("autumn", "spring", "summer")
+
+
+def tasks_before(scene: Scene) -> Iterator[Draft]:
+    """Every task of bulbs that are planted in this season."""
+    new = [plant for plant in scene.plants if not plant.forecast.established]
+    missing = _missing(scene, new)
+    for season in _SEASONS:
+        group = [plant for plant in new if plant.cultivar.season_planted == season]
+        if group:
+            yield from _shopping(scene, group, season, missing=missing)
+    for plant in new:
+        yield from _prechill(scene, plant)
+        yield _plant(scene, plant)
+    for _, plants in scene.pots.values():
+        for season in _SEASONS:
+            group = [
+                plant
+                for plant in plants
+                if not plant.forecast.established and plant.cultivar.season_planted == season
+            ]
+            if group:
+                yield from _after_planting(scene, group, season)
+
+
+def _done(plants: list[Plant]) -> date | None:
+    """The day on which all of some layers were planted, if they all are."""
+    if all(plant.layer.state != "planned" for plant in plants):
+        return max(plant.layer.planted for plant in plants)
+    return None
+
+
+def _missing(scene: Scene, plants: list[Plant]) -> dict[str, int]:
+    """Bulbs that each planned layer still lacks: what lies in the cupboard goes in first."""
+    stock = {item.cultivar_id: item.count for item in scene.yard.cupboard}
+    found = {}
+    for plant in sorted(plants, key=lambda each: each.layer.planted):
+        if plant.layer.state == "planned":
+            taken = min(stock.get(plant.cultivar.id, 0), plant.layer.count)
+            stock[plant.cultivar.id] = stock.get(plant.cultivar.id, 0) - taken
+            found[plant.layer.id] = plant.layer.count - taken
+    return found
+
+
+def _shopping(
+    scene: Scene, plants: list[Plant], season: Season, *, missing: dict[str, int]
+) -> Iterator[Draft]:
+    planned = [plant for plant in plants if plant.layer.state == "planned"]
+    wanted = [plant for plant in planned if missing[plant.layer.id] > 0]
+    if planned and not wanted:
+        return  # all of it lies in the cupboard
+    if not planned:
+        wanted = plants
+    first = min(chill_start(plant) or plant.layer.planted for plant in wanted)
+    kinds = len({plant.cultivar.id for plant in wanted})
+    words = {
+        "what": listed((plant.cultivar.name for plant in wanted), most=3)
+        if kinds <= 3
+        else f"{kinds} kinds",
+        "season": season,
+        "count": sum(missing.get(plant.layer.id, plant.layer.count) for plant in wanted),
+    }
+    for kind in ("order", "buy"):
+        window = scene.from_day(kind, first)
+        yield scene.draft(
+            kind,
+            plants,
+            window,
+            on=[season],
+            words=words,
+            more=scene.cat_words(wanted),
+            done=_done(plants),
+            lapses=max(plant.layer.planted for plant in wanted),
+        )
+
+
+def weeks_of_chilling(plant: Plant, *, least_short: float = 1.0) -> tuple[int, str]:
+    """Weeks a layer should lie in the refrigerator before planting, and why; 0 for none."""
+    layer, plan = plant.layer, plant.forecast.cold_plan
+    if layer.prechill_weeks > 0:
+        weeks = math.ceil(layer.prechill_weeks)
+        return weeks, f"Planned with {layer.prechill_weeks:g} weeks of cold before planting."
+    least = plant.cultivar.chill_weeks_min
+    # Where planting earlier would do, the forecast says so, and no refrigerator is needed.
+    if plan is None or least is None or plan.earlier is not None or not plan.prechill_weeks:
+        return 0, ""
+    if least - plant.forecast.cold_weeks < least_short:
+        return 0, ""
+    why = f"Winter here gives {weeks_beside_least(plant.forecast.cold_weeks, least)} of cold."
+    if abs((plan.plant_on - layer.planted).days) > _NEAR_DAYS:
+        why += f" Chilled bulbs are best planted in {part_of_month(plan.plant_on)} here."
+    return plan.prechill_weeks, why
+
+
+def chill_start(plant: Plant) -> date | None:
+    """The day on which a layer should go into the refrigerator, if it should."""
+    weeks, _ = weeks_of_chilling(plant)
+    return _chill_from(plant, weeks) if weeks else None
+
+
+def _chill_from(plant: Plant, weeks: int) -> date:
+    """Weeks before planting: the planned day, or the day that the forecast advises instead."""
+    plan = plant.forecast.cold_plan
+    if plant.layer.prechill_weeks > 0 or plan is None:
+        return plant.layer.planted - timedelta(weeks=weeks)
+    return plan.chill_from
+
+
+def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
+    weeks, why = weeks_of_chilling(plant, least_short=scene.tasks.rule("prechill").limit)
+    if weeks == 0:
+        return
+    start = _chill_from(plant, weeks)
+    words = {
+        "count": plant.layer.count,
+        "what": plant.cultivar.name,
+        "weeks": weeks,
+        "why": why,
+    }
+    yield scene.draft(
+        "prechill",
+        [plant],
+        scene.from_day("prechill", start),
+        on=[plant.layer.id],
+        words=words,
+        done=_done([plant]),
+        lapses=max(plant.layer.planted, start + timedelta(weeks=weeks)),
+    )
+
+
+def planting_window(scene: Scene, plant: Plant) -> Window:
+    """When a layer may be planted here: the kind's window near London, moved to this place.
+
+    It moves by as much as the usual planting day does; the day the gardener chose is best.
+    """
+    first, last = usual_planting_span(plant.cultivar, usual=plant.usual)
+    return Window.of(first, plant.layer.planted, last)
+
+
+_MONTHS = re.compile("|".join(calendar.month_name[1:]))
+_NEAR_LONDON_DAYS = 14
+_SAME_WARMTH_C = 1.5
+
+
+def _note(rule: PlantingWindow, plant: Plant) -> str:
+    """The rule's note, where its months hold: they are those near London."""
+    near = abs(days_from(plant.cultivar.ref_planted, MonthDay(plant.usual.month, plant.usual.day)))
+    if not rule.genus or (_MONTHS.search(rule.note) and near > _NEAR_LONDON_DAYS):
+        return ""
+    return rule.note
+
+
+def _planted_over(scene: Scene, plant: Plant) -> list[date]:
+    """Planting days of this year's bulbs that lie over a layer."""
+    _, mine = scene.pots[plant.pot.id]
+    return [
+        other.layer.planted
+        for other in mine
+        if not other.forecast.established
+        and other.cultivar.season_planted == plant.cultivar.season_planted
+        and other.layer.cover_cm < plant.layer.cover_cm
+    ]
+
+
+def last_frost_on_shoots(scene: Scene, plant: Plant) -> date | None:
+    """The day by which the last frost is past in nine years of ten, for tender shoots only."""
+    tender = plant.care.rest in ("tender", "shelter")
+    if not tender or plant.cultivar.season_planted != "spring" or scene.is_sheltered(plant.pot):
+        return None
+    return scene.frosts(plant.pot, root_limit_c=0.0).last_air
+
+
+def _usual_words(scene: Scene, plant: Plant) -> str:
+    """The usual planting day, and how warm it is then, here and near London."""
+    here, london = means_at_planting_c(
+        plant.cultivar, garden=scene.garden, first_day=scene.first_day, usual=plant.usual
+    )
+    told = f"The usual day here is {day_words(plant.usual)}: days average {here:.0f} °C"
+    if abs(here - london) < _SAME_WARMTH_C:
+        return f"{told} then, as at planting time near London."
+    # The season sets a limit to how far the day is moved.
+    then = "even then" if plant.cultivar.season_planted == "autumn" and here > london else "then"
+    return f"{told} {then}, and {london:.0f} °C at planting time near London."
+
+
+def _plant(scene: Scene, plant: Plant) -> Draft:
+    window = planting_window(scene, plant)
+    cultivar, planned = plant.cultivar, plant.layer.planted
+    rule = planting_rule(cultivar)
+    if cultivar.season_planted == "summer":
+        why = f"The usual day is {day_words(plant.usual)}: planted at rest, it flowers weeks later."
+    else:
+        why = _usual_words(scene, plant)
+    why += f" Compost in this pot is about {scene.compost_c(plant.pot, planned):.0f} °C then."
+    far = (planned - plant.usual).days
+    if abs(far) > 14:
+        why += f" Planned {abs(far)} days {'after' if far > 0 else 'before'} it."
+    if note := _note(rule, plant):
+        why += f" {note[0].upper()}{note[1:]}."
+    if any(planned > other for other in _planted_over(scene, plant)):
+        why += " Bulbs over it are planted before it: choose one day for the whole pot."
+    frost = last_frost_on_shoots(scene, plant)
+    if frost is not None and frost >= planned:
+        late = day_words(frost)
+        why += f" Its shoots stand no frost, which comes until {late} in one year of ten."
+    why += scene.handling_words([cultivar])
+    words = {
+        "count": plant.layer.count,
+        "what": plant_name(plant),
+        "cover": f"{plant.layer.cover_cm:g}",
+        "why": why,
+    }
+    return scene.draft(
+        "plant", [plant], window, on=[plant.layer.id], words=words, done=_done([plant])
+    )
+
+
+def _after_planting(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Draft]:
+    pot = plants[0].pot
+    planted = max(plant.layer.planted for plant in plants)
+    yield scene.draft(
+        "water-in",
+        plants,
+        scene.from_day("water-in", planted),
+        on=[pot.id, season],
+        words={"what": pot.name},
+        done=_done(plants),
+    )
+    tempting = [plant for plant in plants if plant.care.mesh]
+    if not tempting or pot.site in ("cold-greenhouse", *INDOOR_SITES):
+        return
+    noses = [plant.forecast.nose for plant in plants if plant.forecast.nose is not None]
+    noses = [nose for nose in noses if nose.p50 > planted]
+    yield scene.draft(
+        "mesh",
+        tempting,
+        scene.from_day("mesh", planted),
+        on=[pot.id, season],
+        words={"what": pot.name},
+        lapses=min((nose.p50 for nose in noses), default=None),
+    )
+    if noses:
+        first = min(noses, key=lambda nose: nose.p50)
+        yield scene.draft(
+            "mesh-off",
+            tempting,
+            scene.from_band("mesh-off", first),
+            on=[pot.id, season],
+            words={"what": pot.name},
+        )

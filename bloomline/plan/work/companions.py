@@ -1,0 +1,87 @@
+"""Tasks of companions on top of pots: plant them out, water them in with care, take them out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from bloomline.model.companion import CompanionPlanting
+from bloomline.model.cultivar import Companion
+from bloomline.model.yard import Pot
+from bloomline.plan.forecast.report import CompanionForecast
+from bloomline.plan.tops.companions import companion_of, planting_span
+from bloomline.plan.words.day_words import day_words, span_words
+from bloomline.plan.words.shares import of_ten
+from bloomline.plan.work.scene import Scene, Tops
+from bloomline.plan.work.task import Draft, Window
+
+_SEVERE = 2  # level of harm that can be severe or fatal
+_RISKY_SHARE = 0.05  # of years whose frost takes a plant; below it nothing is said
+
+
+def tasks_of_companions(scene: Scene) -> Iterator[Draft]:
+    """Every task of companions that the season holds."""
+    tops = {planting.id: Tops(pot, planting) for pot, planting in scene.yard.companions()}
+    for pot in scene.report.pots:
+        for forecast in pot.companions:
+            top = tops[forecast.planting_id]
+            yield from _plant(scene, top, forecast)
+            yield from _take_out(scene, top, forecast)
+
+
+def _plant(scene: Scene, top: Tops, forecast: CompanionForecast) -> Iterator[Draft]:
+    pot, planting = top.pot, top.planting
+    if not scene.first_day <= planting.planted <= scene.report.last_day:
+        return
+    companion = companion_of(planting.companion_id)
+    southern = scene.garden.is_southern
+    first, last = planting_span(companion, planting.planted, southern=southern)
+    why = f"Usually set out between {day_words(first)} and {day_words(last)} here."
+    if forecast.first is not None and forecast.last is not None:
+        what = "In leaf" if forecast.is_leaf else "In flower"
+        why += f" {what} {span_words(forecast.first, forecast.last)}, by the calendar."
+    if forecast.killed_share > _RISKY_SHARE:
+        why += f" Frost takes it in {of_ten(forecast.killed_share, 'year')}: keep fleece at hand."
+    why += _harm_words(companion)
+    yield scene.draft_on_top(
+        "companion",
+        top,
+        Window.of(first, planting.planted, last),
+        words={
+            "count": planting.count,
+            "what": forecast.name,
+            "where": pot.name,
+            "why": why,
+        },
+    )
+
+
+def _take_out(scene: Scene, top: Tops, forecast: CompanionForecast) -> Iterator[Draft]:
+    day, why = _leaves(top.pot, top.planting, forecast)
+    if day is None or not scene.first_day <= day <= scene.report.last_day:
+        return
+    yield scene.draft_on_top(
+        "companion-out",
+        top,
+        scene.from_day("companion-out", day),
+        words={"what": forecast.name, "where": top.pot.name, "why": why},
+    )
+
+
+def _leaves(
+    pot: Pot, planting: CompanionPlanting, forecast: CompanionForecast
+) -> tuple[date | None, str]:
+    """The day on which companions come out, and why."""
+    below = "" if not pot.layers else " Mind the bulbs under it: lift it with a hand fork."
+    if planting.taken_out is not None:
+        return planting.taken_out, f"Planned for {day_words(planting.taken_out)}.{below}"
+    if forecast.last is None:
+        return None, ""
+    over = day_words(forecast.last)
+    return forecast.last + timedelta(days=1), f"Its season is over by {over}.{below}"
+
+
+def _harm_words(companion: Companion) -> str:
+    if companion.toxic_pets < _SEVERE:
+        return ""
+    return f" Poisonous to pets: {companion.toxic_note}."

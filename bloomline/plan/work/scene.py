@@ -1,0 +1,385 @@
+"""What the tasks of a yard are worked out from: each layer's days, and each pot's frosts."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
+from bloomline.engine.sites import site_air
+from bloomline.model.companion import CompanionPlanting
+from bloomline.model.cultivar import Cultivar, MonthDay
+from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
+from bloomline.plan.climate.garden import Garden
+from bloomline.plan.climate.surroundings import Standing, standing_of, surroundings_of
+from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.planting_day import usual_planting_day
+from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
+from bloomline.plan.pot.fitting import shape_of
+from bloomline.plan.pot.layer_life import Fate, Resident, fates
+from bloomline.plan.words.day_words import day_words
+from bloomline.plan.words.days import as_day
+from bloomline.plan.work.task import Draft, Window
+from bloomline.reference.rules import Rules, load_rules
+from bloomline.reference.tasks import AfterCare, TaskRules, load_task_rules
+
+EARLY_SHARE = 0.1  # "in one year of ten"
+_COLD_HALF_FIRST, _COLD_HALF_LAST = 31, 396  # axis days: July to June in the north
+_COMPOST = "multipurpose"
+_LILIES = "lily-cats"
+_SEVERE = 2  # level of harm that can be severe or fatal
+
+
+@dataclass(frozen=True, slots=True)
+class Plant:
+    """A layer with its pot, its cultivar, its forecast and its care."""
+
+    pot: Pot
+    layer: Layer
+    cultivar: Cultivar
+    forecast: LayerForecast
+    care: AfterCare
+    usual: date  # the usual planting day of the season
+
+    @property
+    def seasons(self) -> int:
+        """The season it is in: 1 in the first."""
+        return max(1, self.usual.year - self.layer.planted.year + 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Frosts:
+    """Days by which frost comes, in one year of ten early or late; None where it is rarer.
+
+    root_range : the earliest and latest of all nights too cold for the roots. root_share : of
+    years that have such nights.
+    """
+
+    first_air: date | None
+    usual_air: date | None  # the first in half of the years
+    last_air: date | None
+    first_root: date | None
+    last_root: date | None
+    root_range: tuple[date, date] | None
+    root_share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """A plant that is carried in or stored before the frost: its window, and whether it is late.
+
+    still_in_flower : whether frost comes before its flowers are over in most years.
+    """
+
+    kind: str
+    window: Window
+    frost: date
+    still_in_flower: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tops:
+    """Companions on top of a pot, with the pot."""
+
+    pot: Pot
+    planting: CompanionPlanting
+
+
+class Scene:
+    """A yard, its season and the rules, with what several tasks need worked out once."""
+
+    def __init__(
+        self,
+        yard: Yard,
+        report: SeasonReport,
+        *,
+        plants: Iterable[Plant],
+        garden: Garden,
+        forecaster: Forecaster,
+        recorded: RecordedWeather | None,
+    ) -> None:
+        self.yard = yard
+        self.report = report
+        self.garden = garden
+        self.first_day = report.first_day
+        self.tasks: TaskRules = load_task_rules()
+        self.rules: Rules = load_rules()
+        self.plants = tuple(plants)
+        self.pots: dict[str, tuple[Pot, list[Plant]]] = {}
+        for plant in self.plants:
+            self.pots.setdefault(plant.pot.id, (plant.pot, []))[1].append(plant)
+        self.fates: dict[str, Fate] = {}
+        for _, mine in self.pots.values():
+            # In the year's work a layer that is planned will have been planted by then.
+            residents = [
+                Resident(
+                    plant.layer.model_copy(update={"state": "planted"}),
+                    plant.cultivar,
+                    plant.care,
+                    plant.seasons,
+                )
+                for plant in mine
+            ]
+            for plant, fate in zip(mine, fates(residents), strict=True):
+                self.fates[plant.layer.id] = fate
+        self._forecaster = forecaster
+        self._recorded = recorded
+        self._nights: dict[Standing, tuple[NDArray[np.float64], NDArray[np.float64]]] = {}
+        self._means: dict[Standing, NDArray[np.float64]] = {}
+
+    def draft(
+        self,
+        kind: str,
+        plants: Iterable[Plant],
+        window: Window,
+        *,
+        on: Iterable[str],
+        words: Mapping[str, object],
+        more: str = "",
+        done: date | None = None,
+        lapses: date | None = None,
+    ) -> Draft:
+        """Make a task about some plants.
+
+        on : the ids its key is made of. more : what is added to the rule's reason.
+        """
+        rule = self.tasks.rule(kind)
+        about = tuple(plants)
+        pot_ids = tuple(dict.fromkeys(plant.pot.id for plant in about))
+        bulbs = sum(plant.layer.count for plant in about)
+        return Draft(
+            key=self.key(kind, on),
+            kind=kind,
+            title=rule.title.format_map(words),
+            window=window,
+            reason=" ".join((rule.reason.format_map(_worded(words)) + more).split()),
+            source=rule.source,
+            pot_ids=pot_ids,
+            layer_ids=tuple(plant.layer.id for plant in about),
+            minutes=rule.minutes * max(1, len(pot_ids)) + rule.seconds_per_bulb * bulbs / 60.0,
+            repeat_days=rule.repeat_days,
+            done_by_state=done,
+            lapses=lapses,
+        )
+
+    def draft_on_top(
+        self, kind: str, top: Tops, window: Window, *, words: Mapping[str, object]
+    ) -> Draft:
+        """Make a task about companions on top of a pot."""
+        rule = self.tasks.rule(kind)
+        return Draft(
+            key=self.key(kind, [top.planting.id]),
+            kind=kind,
+            title=rule.title.format_map(words),
+            window=window,
+            reason=" ".join(rule.reason.format_map(_worded(words)).split()),
+            source=rule.source,
+            pot_ids=(top.pot.id,),
+            layer_ids=(),
+            companion_ids=(top.planting.id,),
+            minutes=rule.minutes + rule.seconds_per_bulb * top.planting.count / 60.0,
+        )
+
+    def key(self, kind: str, on: Iterable[str]) -> str:
+        """What a task is called: kind, what it is about, season."""
+        named = ":".join([kind, *on, str(self.yard.season_year)])
+        if len(named) <= 200:
+            return named
+        short = hashlib.sha256(named.encode()).hexdigest()[:32]
+        return f"{kind}:{short}:{self.yard.season_year}"
+
+    def from_band(self, kind: str, band: Band) -> Window:
+        """The window of a task that hangs on a band of days."""
+        rule = self.tasks.rule(kind)
+        return Window.of(
+            band.p10 + timedelta(days=rule.earliest_days),
+            band.p50 + timedelta(days=rule.best_days),
+            band.p90 + timedelta(days=rule.latest_days),
+        )
+
+    def from_day(self, kind: str, day: date) -> Window:
+        """The window of a task that hangs on a single day."""
+        return self.from_band(kind, Band(day, day, day))
+
+    def frosts(self, pot: Pot, *, root_limit_c: float, after: date | None = None) -> Frosts:
+        """When frost comes to a pot: to its air (0 °C), and to its roots below a limit.
+
+        after : count from this day on; otherwise over the cold half of the season.
+        """
+        air, root = self._nights_of(pot)
+        first, last = _COLD_HALF_FIRST, _COLD_HALF_LAST
+        if after is not None:
+            first = max(0, min((after - self.first_day).days, air.shape[1] - 1))
+            last = air.shape[1]
+        too_cold = root[:, first:last] < root_limit_c
+        nights = np.flatnonzero(too_cold.any(axis=0))
+        return Frosts(
+            first_air=self._day(_early(air[:, first:last] <= 0.0), first),
+            usual_air=self._day(_early(air[:, first:last] <= 0.0, share=0.5), first),
+            last_air=self._day(_late(air[:, first:last] <= 0.0), first),
+            first_root=self._day(_early(too_cold), first),
+            last_root=self._day(_late(too_cold), first),
+            root_range=(
+                self.first_day + timedelta(days=first + int(nights[0])),
+                self.first_day + timedelta(days=first + int(nights[-1])),
+            )
+            if len(nights)
+            else None,
+            root_share=float(too_cold.any(axis=1).mean()),
+        )
+
+    def _day(self, index: int | None, first: int) -> date | None:
+        return None if index is None else self.first_day + timedelta(days=first + index)
+
+    def compost_c(self, pot: Pot, day: date) -> float:
+        """How warm the compost of a pot is on a day, its middle year over a week. [°C]"""
+        self._nights_of(pot)
+        mean = self._means[self._standing(pot)]
+        at = min(max((day - self.first_day).days, 0), mean.shape[1] - 1)
+        return float(np.median(mean[:, max(at - 3, 0) : at + 4].mean(axis=1)))
+
+    def _standing(self, pot: Pot) -> Standing:
+        return standing_of(pot, site_offset_c=self.yard.site_offsets.get(pot.site, 0.0))
+
+    def _nights_of(self, pot: Pot) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Lowest air and root zone of every day, each (n_years, n_days). [°C]"""
+        standing = self._standing(pot)
+        if standing not in self._nights:
+            first_day = as_day(self.first_day)
+            weather = self._forecaster.weather(
+                self.garden, first_day=first_day, recorded=self._recorded
+            )
+            place = surroundings_of(standing, first_day=first_day, law=self._forecaster.growth_law)
+            low, high = site_air(weather, effect=place.site)
+            mean = 0.5 * (low + high)
+            root = daily_root_zone_c(mean[None], zones=(place.zone,))[0]
+            self._means[standing] = root
+            self._nights[standing] = (low, coldest_c(root, swing_c=high - low, zone=place.zone))
+        return self._nights[standing]
+
+    def root_limit_c(self, plants: Iterable[Plant]) -> tuple[float, Plant]:
+        """The warmest working limit of roots among plants, and whose it is. [°C]"""
+        limits = [
+            (self.rules.lethal_c(p.cultivar.genus, p.cultivar.group).roots_c, at, p)
+            for at, p in enumerate(plants)
+        ]
+        limit, _, plant = max(limits, key=lambda each: (each[0], -each[1]))
+        return limit, plant
+
+    def compost_kg(self, pot: Pot) -> float:
+        """What the compost of a pot weighs when watered. [kg]"""
+        surface = pot.crocks_cm + pot.compost_depth_cm
+        litres = shape_of(pot).volume_between(pot.crocks_cm, surface)
+        return litres * self.rules.compost(_COMPOST).drained_kg_per_l
+
+    def heavy_words(self, pot: Pot) -> str:
+        """A caution for a pot that is too heavy for one person, else nothing."""
+        most = max(box.women_close_kg for box in self.rules.lifting)
+        weight = self.compost_kg(pot)
+        if weight <= most:
+            return ""
+        return (
+            f" {self.rules.caution('two-people').message} Its wet compost weighs {weight:.0f} kg."
+        )
+
+    def frosts_outside(self, pot: Pot, *, after: date | None = None) -> Frosts:
+        """When frost comes to a pot once it stands in the open, whatever its site is."""
+        there = pot.model_copy(update={"site": "open", "sheltered_until": None})
+        return self.frosts(there, root_limit_c=0.0, after=after)
+
+    def handling_words(self, cultivars: Iterable[Cultivar], *, bulbs: bool = True) -> str:
+        """Cautions for whoever handles some kinds, with a blank before; or nothing.
+
+        bulbs : whether the bulbs themselves are handled, or only the plant above them.
+        """
+        known = [self.rules.toxicity(each.genus, each.group) for each in cultivars]
+        harms = [harm for harm in known if harm is not None]
+        found = []
+        if any(harm.gloves for harm in harms):
+            tulips = any(harm.genus == "Tulipa" for harm in harms)
+            found.append("Wear gloves (nitrile for tulips)." if tulips else "Wear gloves.")
+        if bulbs and any(harm.genus == "Lilium" for harm in harms):
+            found.append(self.rules.caution(_LILIES).message)
+        severe = [harm for harm in harms if harm.level >= _SEVERE and harm.genus != "Lilium"]
+        if bulbs and severe:
+            found.append("Poisonous when eaten: keep the bulbs from children and pets.")
+        return "".join(f" {words}" for words in found)
+
+    def cat_words(self, plants: Iterable[Plant]) -> str:
+        """The caution for lilies, with a blank before; or nothing."""
+        if any(plant.cultivar.genus == "Lilium" for plant in plants):
+            return f" {self.rules.caution(_LILIES).message}"
+        return ""
+
+    def stay(self, plant: Plant) -> Stay | None:
+        """When a tender plant is carried in or stored; None for others, or without hard frost."""
+        start, end = plant.forecast.start, plant.forecast.end
+        if start is None or end is None or plant.care.rest not in ("tender", "shelter"):
+            return None
+        limit = self.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
+        if limit < self.tasks.rule("store").limit:
+            return None
+        over = plant.forecast.leaves_over or end
+        after = max(end.p10, over.p10 - timedelta(days=60))
+        if plant.care.rest == "tender":  # one that flowers until the frost must not wait for it
+            after = start.p50
+        frosts = self.frosts(plant.pot, root_limit_c=limit, after=after)
+        if frosts.first_air is None:
+            return None
+        kind = "store" if plant.care.rest == "tender" else "carry-in"
+        window = self.from_day(kind, frosts.first_air)
+        flowers_over = end.p50 + timedelta(days=2)
+        # Who flowers until the frost is left to it, up to the first frost of a usual year.
+        last = max(window.latest, frosts.usual_air or window.latest)
+        if flowers_over > window.best:
+            best = min(flowers_over, last)
+            window = Window.of(window.earliest, best, max(best, window.latest))
+        late = flowers_over > last
+        frost = frosts.first_air
+        return Stay(kind, window, frost, late)
+
+    def is_sheltered(self, pot: Pot) -> bool:
+        """Whether a pot winters under cover."""
+        return pot.site in SHELTERED_SITES
+
+
+def _worded(words: Mapping[str, object]) -> dict[str, object]:
+    """What is filled into a reason, with days as people write them."""
+    return {
+        name: day_words(value) if isinstance(value, date) else value
+        for name, value in words.items()
+    }
+
+
+def plant_name(plant: Plant) -> str:
+    """What a layer is called in a task: its cultivar and its pot."""
+    return f"{plant.cultivar.name} in {plant.pot.name}"
+
+
+def usual_day(cultivar: Cultivar, *, garden: Garden, first_day: date) -> date:
+    """The usual planting day of a kind in the season that begins on a day."""
+    return usual_planting_day(cultivar, garden=garden, first_day=as_day(first_day))
+
+
+def days_from(reference: MonthDay, day: MonthDay) -> int:
+    """Days from one day of the year to another, the shorter way round."""
+    return (day.day_of_year - reference.day_of_year + 182) % 365 - 182
+
+
+def _early(hit: NDArray[np.bool_], *, share: float = EARLY_SHARE) -> int | None:
+    """The day by which a share of the years has been hit for the first time."""
+    days = np.where(hit.any(axis=1), np.argmax(hit, axis=1), hit.shape[1])
+    day = int(np.sort(days)[int(share * (len(days) - 1))])
+    return None if day >= hit.shape[1] else day
+
+
+def _late(hit: NDArray[np.bool_]) -> int | None:
+    """The day by which nine years of ten have been hit for the last time."""
+    backwards = _early(hit[:, ::-1])
+    return None if backwards is None else hit.shape[1] - 1 - backwards

@@ -1,0 +1,235 @@
+"""A year's work in words: text for a page, rows of a table, JSON, and events of a calendar."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+from bloomline.files.ical import CalendarEvent
+from bloomline.files.plain_text import table, wrapped
+from bloomline.plan.work.task import Task, Week, WorkPlan
+
+_MARKS = {"done": "x", "overdue": "!", "due": ">", "ahead": "", "past": "-"}
+_TITLE_WIDTH = 62
+_WHY_INDENT = " " * 11
+WORK_COLUMNS = (
+    "week",
+    "day",
+    "task",
+    "kind",
+    "key",
+    "earliest",
+    "best",
+    "latest",
+    "repeat_days",
+    "status",
+    "done_on",
+    "moved_days",
+    "moved_why",
+    "minutes",
+    "pots",
+    "reason",
+    "source",
+)
+
+
+def calendar_event(task: Task) -> CalendarEvent:
+    """A task as a calendar shows it."""
+    lines = [task.reason]
+    if task.repeat_days is None:
+        lines.append(f"From {task.earliest} to {task.latest}; best {task.best}.")
+    else:
+        lines.append(f"Every {task.repeat_days} days until {task.latest}.")
+    if task.pot_names:
+        lines.append(f"Pots: {', '.join(task.pot_names)}.")
+    lines += [f"About {task.minutes} min.", f"Source: {task.source}."]
+    return CalendarEvent(
+        key=task.key,
+        day=task.best,
+        title=f"Done: {task.title}" if task.done else task.title,
+        description="\n".join(lines),
+        categories=("Garden", task.kind),
+        repeat_days=task.repeat_days,
+        until=task.latest if task.repeat_days is not None else None,
+        sequence=task.sequence,
+        remind=not task.done,
+    )
+
+
+def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
+    """A year's work for JSON."""
+    tasks = {task.key: task for week in weeks for task in week.tasks}
+    return {
+        "yard": plan.yard_name,
+        "place": plan.place_label,
+        "season_year": plan.season_year,
+        "today": plan.today.isoformat(),
+        "overdue": [task.key for task in plan.overdue() if task.key in tasks],
+        "moved": [task.key for task in plan.moved() if task.key in tasks],
+        "tasks": [_task_object(task) for task in tasks.values()],
+        "weeks": [
+            {
+                "week": week.label,
+                "first": week.first.isoformat(),
+                "last": week.last.isoformat(),
+                "minutes": week.minutes,
+                "tasks": [
+                    {"key": task.key, "days": [day.isoformat() for day in days]}
+                    for task, days in zip(week.tasks, week.days, strict=True)
+                ],
+            }
+            for week in weeks
+        ],
+    }
+
+
+def _task_object(task: Task) -> dict[str, Any]:
+    moved = task.moved
+    return {
+        "key": task.key,
+        "kind": task.kind,
+        "title": task.title,
+        "earliest": task.earliest.isoformat(),
+        "best": task.best.isoformat(),
+        "latest": task.latest.isoformat(),
+        "repeat_days": task.repeat_days,
+        "next_turn": task.next_turn.isoformat() if task.next_turn else None,
+        "status": task.status,
+        "done": task.done,
+        "done_on": task.done_on.isoformat() if task.done_on else None,
+        "note": task.note,
+        "moved": {"was": moved.was.isoformat(), "days": moved.days, "why": moved.why}
+        if moved
+        else None,
+        "minutes": task.minutes,
+        "pots": [
+            {"id": pot_id, "name": name}
+            for pot_id, name in zip(task.pot_ids, task.pot_names, strict=True)
+        ],
+        "layer_ids": list(task.layer_ids),
+        "reason": task.reason,
+        "source": task.source,
+    }
+
+
+def work_rows(weeks: list[Week]) -> Iterator[dict[str, Any]]:
+    """A row for each day on which a task falls due, with the columns of WORK_COLUMNS."""
+    for week in weeks:
+        entries = zip(week.tasks, week.days, strict=True)
+        by_day = sorted(
+            ((turn, task) for task, days in entries for turn in days), key=lambda entry: entry[0]
+        )
+        for turn, task in by_day:
+            yield _csv_row(week, task, turn)
+
+
+def _csv_row(week: Week, task: Task, turn: date) -> dict[str, Any]:
+    return {
+        "week": week.label,
+        "day": turn,
+        "task": task.title,
+        "kind": task.kind,
+        "key": task.key,
+        "earliest": task.earliest,
+        "best": task.best,
+        "latest": task.latest,
+        "repeat_days": task.repeat_days,
+        "status": task.status,
+        "done_on": task.done_on,
+        "moved_days": task.moved.days if task.moved else None,
+        "moved_why": task.moved.why if task.moved else None,
+        "minutes": task.minutes,
+        "pots": "; ".join(task.pot_names),
+        "reason": task.reason,
+        "source": task.source,
+    }
+
+
+def work_lines(
+    plan: WorkPlan, weeks: list[Week], *, limited: bool = False, why: bool = False
+) -> list[str]:
+    """A year's work as text for a page 100 columns wide.
+
+    limited : whether the weeks are a part of the year. why : add each task's reason, pots and
+    key, where it stands for the first time.
+    """
+    lines = [f"{plan.yard_name}, work of season {plan.season_year}", plan.place_label]
+    if not plan.tasks:
+        return [*lines, "", "No bulbs are planted in this yard yet, so there is nothing to do."]
+    late = plan.overdue()
+    if late and limited:
+        lines.append(
+            f"{_tasks(len(late))} overdue on {plan.today}: without a week or days they show."
+        )
+    elif late:
+        lines += ["", f"Overdue on {plan.today}:"]
+        for task in late:
+            lines += wrapped(f"{task.title} (by {task.latest})", indent="  ")
+    if not limited:
+        lines += _moved_lines(plan)
+    if not weeks:
+        return [*lines, "", "Nothing is to be done in that time."]
+    rows = [_rows(week) for week in weeks]
+    body = table(
+        ("",) * 5,
+        [row for week_rows in rows for task_rows in week_rows for row in task_rows],
+        right=(4,),
+    )[2:]
+    told: set[str] = set()
+    for week, mine in zip(weeks, rows, strict=True):
+        time = f", about {_duration(week.minutes)}" if week.minutes else ""
+        span = f"{week.first.day} {week.first:%b} to {week.last.day} {week.last:%b %Y}"
+        lines += ["", f"{week.label}, {span}{time}"]
+        for task, mine_of in zip(week.tasks, mine, strict=True):
+            lines += [body.pop(0) for _ in mine_of]
+            if why and task.key not in told:
+                told.add(task.key)
+                lines += _why_lines(task)
+    return [*lines, "", "x done, ! overdue, > may be done now, - past; the day is the best one."]
+
+
+def _why_lines(task: Task) -> list[str]:
+    pots = f" Pots: {', '.join(task.pot_names)}." if task.pot_names else ""
+    words = f"{task.reason}{pots} Key: {task.key}"
+    return wrapped(words, indent=_WHY_INDENT, hang="")
+
+
+def _tasks(number: int) -> str:
+    return "1 task is" if number == 1 else f"{number} tasks are"
+
+
+def _moved_lines(plan: WorkPlan) -> list[str]:
+    moved = [(task, task.moved) for task in plan.moved() if task.moved is not None]
+    if not moved:
+        return []
+    lines = ["", "Moved since last time:"]
+    for task, move in moved:
+        way = "later" if move.days > 0 else "earlier"
+        lines += wrapped(
+            f"{task.title}: {task.best}, {abs(move.days)} days {way} ({move.why})", indent="  "
+        )
+    return lines
+
+
+def _rows(week: Week) -> list[list[tuple[object, ...]]]:
+    """The rows of each task of a week."""
+    found: list[list[tuple[object, ...]]] = []
+    for task, days in zip(week.tasks, week.days, strict=True):
+        span = f"{task.earliest:%d %b}–{task.latest:%d %b}"
+        if task.repeat_days is not None:
+            span = f"every {task.repeat_days} days"
+        parts = textwrap.wrap(task.title, _TITLE_WIDTH) or [""]
+        when = f"{days[0]:%a} {days[0].day:2d}"
+        first: tuple[object, ...] = (
+            _MARKS[task.status], when, parts[0], span, f"{task.minutes} min"
+        )  # fmt: skip
+        found.append([first, *(("", "", part, "", "") for part in parts[1:])])
+    return found
+
+
+def _duration(minutes: int) -> str:
+    if minutes < 60:
+        return f"{minutes} min"
+    return f"{minutes // 60} h {minutes % 60:02d}"

@@ -1,0 +1,119 @@
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from bloomline.plan.climate.garden import garden_at, garden_named
+from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.climate.weather import yard_axis_start
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.one_planting import Request, forecast
+from bloomline.plan.forecast.planting_day import usual_planting_day
+from bloomline.plan.forecast.report import Band
+from bloomline.plan.season.shelf import ShelfWindow, _months, shelf_windows
+from bloomline.reference.catalogue import load_catalogue
+
+REFERENCE = "00003772"
+
+
+@pytest.fixture(scope="module")
+def forecaster() -> Forecaster:
+    return Forecaster()
+
+
+@pytest.fixture(scope="module")
+def at_reference(forecaster: Forecaster) -> dict[str, ShelfWindow]:
+    return shelf_windows(
+        load_catalogue(),
+        garden=garden_named(REFERENCE),
+        season_year=2027,
+        forecaster=forecaster,
+    )
+
+
+def test_every_kind_of_the_catalogue_gets_a_window(at_reference) -> None:
+    catalogue = load_catalogue()
+    assert set(at_reference) == {cultivar.id for cultivar in catalogue}
+    assert all((w.start is None) == (w.reason is not None) for w in at_reference.values())
+
+
+@pytest.mark.parametrize(
+    "cultivar_id", ["tulipa-apricot-beauty", "narcissus-hawera", "colchicum-autumnale"]
+)
+def test_the_window_is_the_one_that_a_single_forecast_gives(
+    at_reference, forecaster, cultivar_id
+) -> None:
+    cultivar = load_catalogue().get(cultivar_id)
+    garden = garden_named(REFERENCE)
+    first_day = yard_axis_start(2027, garden=garden)
+    planted = usual_planting_day(cultivar, garden=garden, first_day=first_day)
+    single = forecast(
+        Request(id="one", garden=garden, cultivar=cultivar, planted=planted, standing=Standing()),
+        forecaster=forecaster,
+        today=planted,
+    )
+    window = at_reference[cultivar_id]
+    assert (window.planted, window.start, window.end) == (planted, single.start, single.end)
+    assert window.cold_weeks == single.cold_weeks
+
+
+def test_at_the_reference_garden_a_kind_opens_on_its_stated_day(at_reference) -> None:
+    # The catalogue states first flower near London (sources in shared/catalogue, column
+    # date_note); at that very garden the forecast must give it back.
+    catalogue = load_catalogue()
+    for cultivar_id in ("tulipa-apricot-beauty", "narcissus-hawera"):
+        window = at_reference[cultivar_id]
+        assert window.start is not None
+        stated = catalogue.get(cultivar_id).ref_start.in_year(2027)
+        assert abs((window.start.p50 - stated).days) <= 3
+
+
+def test_a_place_without_winter_leaves_tulips_short_of_cold(forecaster) -> None:
+    # Nairobi's mean temperature never falls under about 15 °C (WMO normals), and a tulip
+    # wants at least 12 weeks at 2 to 9 °C.
+    windows = shelf_windows(
+        [load_catalogue().get("tulipa-apricot-beauty")],
+        garden=garden_at(-1.3, longitude_deg=36.8, elevation_m=1700.0, name="Nairobi"),
+        season_year=2027,
+        forecaster=forecaster,
+    )
+    window = windows["tulipa-apricot-beauty"]
+    assert not window.flowers and not window.flowers_well
+    assert window.cold_short
+    assert window.reason is not None and "cold" in window.reason
+    assert window.months == frozenset()
+
+
+def test_nothing_on_the_shelf_is_no_work(forecaster) -> None:
+    assert (
+        shelf_windows([], garden=garden_named(REFERENCE), season_year=2027, forecaster=forecaster)
+        == {}
+    )
+
+
+def _band(day: date) -> Band:
+    return Band(day, day, day)
+
+
+def test_months_run_from_first_flower_to_the_day_before_the_end() -> None:
+    assert _months(_band(date(2027, 3, 31)), _band(date(2027, 5, 1))) == {3, 4}
+    assert _months(_band(date(2026, 11, 20)), _band(date(2027, 1, 9))) == {11, 12, 1}
+    assert _months(_band(date(2027, 4, 5)), _band(date(2027, 4, 5))) == {4}
+    assert _months(None, None) == frozenset()
+
+
+def test_a_learned_offset_moves_the_shelf_as_it_moves_the_yard(forecaster: Forecaster) -> None:
+    here = garden_named(REFERENCE)
+    kind = load_catalogue().get("tulipa-shirley")
+
+    def window(**learned: float) -> ShelfWindow:
+        found = shelf_windows(
+            [kind], garden=here, season_year=2027, forecaster=forecaster, **learned
+        )
+        return found[kind.id]
+
+    plain, moved = window(), window(shift_days=4.0, garden_sd_days=1.0)
+    assert plain.start is not None and moved.start is not None
+    assert (moved.start.p50 - plain.start.p50).days == 4
+    assert moved.start.p90 - moved.start.p10 < plain.start.p90 - plain.start.p10

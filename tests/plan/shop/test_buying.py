@@ -1,0 +1,212 @@
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+import numpy as np
+import pytest
+from asking import catalogue
+from asking import yard as asked_yard
+from hypothesis import given
+from hypothesis import strategies as st
+from shopping_yards import layer, pot, yard
+
+from bloomline.errors import UnknownNameError
+from bloomline.model import edits, store_edits
+from bloomline.model.companion import CompanionPlanting
+from bloomline.model.companion_edits import add_companion
+from bloomline.model.store import Price
+from bloomline.plan.climate.garden import garden_of
+from bloomline.plan.shop.buying import planting_window, pots_to_fill, shopping_list
+
+KINDS = [
+    "tulipa-shirley",
+    "tulipa-queen-of-night",
+    "narcissus-hawera",
+    "crocus-tommasinianus-ruby-giant",
+]
+
+
+def shop(here, **options):
+    return shopping_list(here, catalogue=catalogue(), **options)
+
+
+def price(pack, amount, cultivar_id="tulipa-shirley"):
+    return Price(cultivar_id=cultivar_id, pack=pack, price=amount)
+
+
+layers = st.lists(
+    st.tuples(
+        st.sampled_from(KINDS),
+        st.integers(1, 80),
+        st.sampled_from(["planned", "planned", "planted", "lifted"]),
+    ),
+    min_size=1,
+    max_size=6,
+)
+
+
+@given(layers, st.dictionaries(st.sampled_from(KINDS), st.integers(0, 60)))
+def test_cupboard_and_packs_cover_the_plan(drawn, stock):
+    here = yard(
+        *(
+            pot(i, layer(i, kind, count, state=state))
+            for i, (kind, count, state) in enumerate(drawn)
+        )
+    )
+    for kind, count in stock.items():
+        here = store_edits.set_stock(here, kind, count)
+    found = shop(here)
+    planned: dict[str, int] = {}
+    for kind, count, state in drawn:
+        if state == "planned":
+            planned[kind] = planned.get(kind, 0) + count
+    assert {line.cultivar_id: line.needed for line in found.bulbs} == planned
+    for line in found.bulbs:
+        bought = sum(size * n for size, n in line.packs)
+        assert bought == line.bought
+        assert line.to_buy == max(line.needed - line.in_cupboard, 0)
+        assert line.bought + line.in_cupboard == line.needed + line.spare
+        assert line.spare >= 0
+        # One pack less would not do.
+        assert not line.packs or line.bought - min(size for size, _ in line.packs) < line.to_buy
+    costs = [line.cost for line in (*found.bulbs, *found.bags)]
+    assert found.total == sum(costs)
+    assert isinstance(found.total, Decimal)
+
+
+def test_money_is_exact():
+    # 3 × 0.10 + 3 × 0.20 is 0.90; with doubles it is 0.9000000000000001.
+    here = yard(
+        pot(1, layer(1, count=3, state="planned")),
+        pot(
+            2,
+            layer(2, "narcissus-hawera", count=3),
+            layer(3, "tulipa-queen-of-night", 9, state="planted"),
+        ),
+    )
+    here = store_edits.set_prices(here, [price(1, 0.1), price(1, 0.2, "narcissus-hawera")])
+    found = shop(here)
+    assert found.bulbs_total == Decimal("0.9")
+    assert 3 * 0.1 + 3 * 0.2 != 0.9
+    assert {line.basis for line in found.bulbs} == {"own"}
+
+
+def test_own_packs_are_combined_the_cheapest_way():
+    here = store_edits.set_prices(
+        yard(pot(1, layer(1, count=60))), [price(10, 4.0), price(25, 7.5), price(50, 13.0)]
+    )
+    (line,) = shop(here).bulbs
+    assert line.packs == ((50, 1), (10, 1))
+    assert line.cost == Decimal(17)
+
+
+def test_typical_prices_are_marked_and_never_converted():
+    (line,) = shop(yard(pot(1, layer(1)))).bulbs
+    assert (line.basis, line.cost) == ("typical", Decimal(10))
+    assert any("from memory" in each.message for each in shop(yard(pot(1, layer(1)))).advice)
+    abroad = shop(yard(pot(1, layer(1)), currency="EUR"))
+    assert (abroad.bulbs[0].basis, abroad.bulbs[0].cost) == ("unknown", None)
+    assert "Tulipa 'Shirley'" in abroad.unpriced
+    assert abroad.total == 0
+    (told,) = [each for each in abroad.advice if each.topic == "price"]
+    assert "not converted to EUR" in told.message
+
+
+def test_only_what_is_planned_for_this_season_is_bought():
+    here = yard(
+        pot(1, layer(1), layer(2, "narcissus-hawera", cover_cm=8, state="planted")),
+        pot(2, layer(3, "tulipa-queen-of-night", planted=date(2025, 11, 7))),
+        pot(3, layer(4, "crocus-tommasinianus-ruby-giant", planted=date(2027, 10, 7))),
+    )
+    found = shop(here)
+    assert [line.cultivar_id for line in found.bulbs] == ["tulipa-shirley"]
+    # Pot 1 holds bulbs already, so it isn't filled anew.
+    assert found.bags == ()
+    assert pots_to_fill(here, garden=garden_of(here.place)) == ()
+    lifted = edits.change_layer(here, "layer-2", state="lifted")
+    assert [one.id for one in pots_to_fill(lifted, garden=garden_of(here.place))] == ["pot-1"]
+
+
+def test_pots_to_buy_are_counted_by_make():
+    here = yard(*(pot(i, to_buy=True) for i in range(3)), pot(7, to_buy=True, material="wood"))
+    assert [line.count for line in shop(here).pots] == [3, 1]
+    assert len(shop(here).unpriced) == 2
+
+
+def test_when_to_order_and_plant():
+    (line,) = shop(yard(pot(1, layer(1)))).bulbs
+    # At the reference garden the window is that of the rules, mid-October to mid-December, moved
+    # by no more than the days between the two stations.
+    assert abs((line.window[0] - date(2026, 10, 15)).days) <= 10
+    assert (line.window[1] - line.window[0]).days == 61
+    assert line.window[0] <= line.usual_day <= line.window[1]
+    assert (min(line.planned_day, line.usual_day) - line.order_by).days == 56
+    late = shop(yard(pot(1, layer(1))), today=date(2026, 10, 1)).advice
+    assert any(each.topic == "order" for each in late)
+    early = shop(yard(pot(1, layer(1))), today=date(2026, 8, 1)).advice
+    assert not any(each.topic == "order" for each in early)
+
+
+def test_the_window_of_every_kind_holds_its_usual_day_or_nearly():
+    first_day = np.datetime64("2026-06-01", "D")
+    for cultivar in catalogue():
+        usual = cultivar.ref_planted.in_year(2026)
+        if usual < date(2026, 6, 1):
+            usual = cultivar.ref_planted.in_year(2027)
+        start, end = planting_window(cultivar, usual_day=usual, first_day=first_day)
+        assert start < end, cultivar.id
+        assert (start - usual).days <= 20, cultivar.id
+        assert (usual - end).days <= 20, cultivar.id
+
+
+def test_budget_and_what_is_over():
+    found = shop(yard(pot(1, layer(1)), budget=12.5))
+    assert found.budget == Decimal("12.5")
+    assert found.over == found.total - Decimal("12.5") > 0
+    assert shop(yard(pot(1, layer(1)))).over == 0
+
+
+def test_south_of_the_equator_seasons_are_turned():
+    melbourne = {
+        "station_id": "0-36-9-94866",
+        "name": "Melbourne",
+        "latitude_deg": -37.8,
+        "longitude_deg": 145.0,
+    }
+    here = yard(pot(1, layer(1, planted=date(2027, 5, 10))), place=melbourne, currency="AUD")
+    (line,) = shop(here).bulbs
+    assert 3 <= line.window[0].month <= 6
+    assert line.order_by < line.usual_day
+
+
+def test_an_empty_yard_and_unknown_names():
+    found = shop(yard())
+    assert (found.bulbs, found.bags, found.total, found.advice) == ((), (), 0, ())
+    with pytest.raises(UnknownNameError, match="tulipa-shirly"):
+        shop(yard(pot(1, layer(1, "tulipa-shirly"))))
+
+
+def test_companions_for_the_season_are_listed_without_a_price() -> None:
+    work = asked_yard([("tulipa-shirley", "2026-11-10")], [("narcissus-hawera", "2026-10-01")])
+    for number, (pot_id, day) in enumerate(
+        (("pot-0", date(2026, 10, 20)), ("pot-1", date(2026, 10, 12)), ("pot-1", date(2025, 10, 1)))
+    ):
+        planting = CompanionPlanting(
+            id=f"companion-{number}", companion_id="winter-pansy", count=5, planted=day
+        )
+        work = add_companion(work, pot_id, planting)
+    shopping = shopping_list(work, catalogue=catalogue())
+    (line,) = shopping.plants
+    assert (line.count, line.set_out, line.pot_ids) == (10, date(2026, 10, 12), ("pot-0", "pot-1"))
+    assert any("winter pansy" in name for name in shopping.unpriced)
+
+
+def test_companions_and_bulbs_of_the_season_end_on_the_same_day() -> None:
+    for day, counted in ((date(2027, 8, 30), 1), (date(2027, 8, 31), 0)):
+        work = asked_yard([("colchicum-autumnale", day.isoformat())])
+        planting = CompanionPlanting(
+            id="companion-1", companion_id="winter-pansy", count=5, planted=day
+        )
+        shopping = shopping_list(add_companion(work, "pot-0", planting), catalogue=catalogue())
+        assert len(shopping.plants) == len(shopping.bulbs) == counted
