@@ -9,7 +9,7 @@ from math import floor
 from typing import Any
 
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QLocale, QPointF
+from PySide6.QtCore import QEvent, QLocale, QPointF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QMouseEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
@@ -73,6 +73,7 @@ class DayPlot(pg.PlotWidget):  # type: ignore[misc]
         super().__init__(parent, background=None, axisItems=axes)
         self.marks: list[tuple[float, float, Any]] = []
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setMouseEnabled(False, False)
         self.setMenuEnabled(False)
         self.hideButtons()

@@ -19,7 +19,7 @@ from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.marks import marks_over
 from bloomline.draw.base.petals import Family, Petal, Theme
 from bloomline.draw.season.axis import crisp
-from bloomline.draw.season.days import DayScale, bar_chance
+from bloomline.draw.season.days import DayScale
 from bloomline.plan.forecast.report import LayerForecast, SeasonReport
 
 MOST_SINGLE = 40
@@ -86,12 +86,13 @@ def plan_strip(
         return first_of[family], family.value, min(flowering[one.layer_id] for one in group)
 
     ordered = sorted(groups.values(), key=order)
-    chances = np.array(
-        [
-            np.sum([bar_chance(report, one, first, last) for one in group], axis=0)
-            for group in ordered
-        ]
-    )
+    before, days = (first - report.first_day).days, (last - first).days + 1
+    chances = np.zeros((len(ordered), days))
+    for row, group in enumerate(ordered):
+        for layer in group:
+            part = layer.chance[max(before, 0) : max(before + days, 0)]
+            begin = max(-before, 0)
+            chances[row, begin : begin + len(part)] += part
     lower, upper = stack_bands(chances)
     middles = np.arange(chances.shape[1], dtype=np.float64) + 0.5
     of_band = [looks[group[0].layer_id] for group in ordered]

@@ -6,8 +6,9 @@ from datetime import date, timedelta
 from types import SimpleNamespace
 
 import pytest
-from PySide6.QtCore import QLocale, QPointF, Qt
+from PySide6.QtCore import QLocale, QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QScrollArea
 
 from bloomline.draw.base.petals import DARK, LIGHT
 from bloomline.model.yard import Record
@@ -118,6 +119,26 @@ def test_the_history_says_which_year_was_early(qtbot) -> None:
     with qtbot.waitSignal(view.record_chosen, timeout=1000) as told:
         QTest.mouseClick(view.plot.viewport(), Qt.MouseButton.LeftButton, pos=places["d"].toPoint())
     assert told.args == ["d"]
+
+
+def test_the_wheel_scrolls_many_seasons(qtbot) -> None:
+    view = HistoryView()
+    qtbot.addWidget(view)
+    view.resize(800, 420)
+    rows = tuple(
+        Row(record(f"r{year}", date(year, 4, 1)), "A pot", "narcissus-x", "Narcissus 'X'", year)
+        for year in range(2000, 2026)
+    )
+    view.show_rows(rows)
+    with qtbot.waitExposed(view):
+        view.show()
+    area = view.findChild(QScrollArea, "history_scroll")
+    at = view.plot.viewport().mapTo(view, QPoint(300, 100))
+    window = view.plot.viewRange()
+    QTest.wheelEvent(view.windowHandle(), QPointF(at), QPoint(0, -240))
+    QApplication.processEvents()
+    assert area.verticalScrollBar().value() > 0
+    assert view.plot.viewRange() == window
 
 
 def test_stages_differ_in_shape_as_in_colour(qapp) -> None:
