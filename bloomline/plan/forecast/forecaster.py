@@ -246,7 +246,8 @@ class Forecaster:
         heat = yearly_median(
             heat_until(sums, plantings=table, day=upto.astype(np.float64), law=self.growth_law)
         )
-        cold = sums.cold_weeks[table.zone, :, upto] - sums.cold_weeks[table.zone, :, table.begins]
+        since = np.maximum(table.planted, day)
+        cold = sums.cold_weeks[table.zone, :, since] - sums.cold_weeks[table.zone, :, table.planted]
         full = np.array([need.heat for need in needs])
         share = np.clip(heat / np.where(full > 0.0, full, np.nan), 0.0, 1.0)
         return Gathered(heat_share=share, cold_weeks=yearly_median(cold) + table.prechilled_weeks)
