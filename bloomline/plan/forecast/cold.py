@@ -135,7 +135,7 @@ def cold_plans(
         tries, garden=solved.garden, first_day=solved.first_day, recorded=recorded
     )
     got = yearly_median(again.days.cold_weeks)
-    opens = again.flowering_share() >= 0.5
+    opens = again.flowers()
     for number, row in enumerate(short):
         at = len(first) + 3 * number
         cultivar = solved.plantings[row].cultivar
