@@ -90,7 +90,8 @@ def test_leaves_show_after_a_fifth_of_the_way_and_buds_after_three_quarters():
     layer = forecast()
     nose, start = layer.nose.p50, layer.start.p50
     days = (start - nose).days
-    for share, stage in (
+    ways = {0.1: Stage.NOSE, 0.3: Stage.LEAF, 0.6: Stage.LEAF, 0.85: Stage.BUD}
+    for share, stage in ways.items():
         (0.1, Stage.NOSE),
         (0.3, Stage.LEAF),
         (0.6, Stage.LEAF),
