@@ -92,9 +92,4 @@ def test_leaves_show_after_a_fifth_of_the_way_and_buds_after_three_quarters():
     days = (start - nose).days
     ways = {0.1: Stage.NOSE, 0.3: Stage.LEAF, 0.6: Stage.LEAF, 0.85: Stage.BUD}
     for share, stage in ways.items():
-        (0.1, Stage.NOSE),
-        (0.3, Stage.LEAF),
-        (0.6, Stage.LEAF),
-        (0.85, Stage.BUD),
-    ):
         assert growth_on(layer, nose + timedelta(days=round(share * days))).stage is stage
