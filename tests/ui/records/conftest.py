@@ -16,7 +16,7 @@ from bloomline.model.yard import Record, Seen, Yard
 from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.records.facts import facts_of
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import find_cultivar
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.ui.document import Document
 from bloomline.ui.records.page import RecordsPage

@@ -19,7 +19,7 @@ from bloomline.model.record_edits import remove_records
 from bloomline.model.yard import Record
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.records.learning import PRIOR_SD_DAYS, learn
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import find_cultivar
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import day_words
