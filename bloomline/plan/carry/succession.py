@@ -31,13 +31,16 @@ _KINDS: tuple[ConflictKind, ...] = ("flower", "leaf", "resting")
 
 
 @kept
-def successions(outlook: Outlook, *, pot_id: str | None = None) -> tuple[Conflict, ...]:
+def successions(
+    outlook: Outlook, *, pot_id: str | None = None, with_dates: bool = True
+) -> tuple[Conflict, ...]:
     """Every planting of the season that is due while its pot isn't free, by day.
 
-    pot_id : the only pot that is asked about; of the others only those have a part in it that
-    stand empty. Raises UnknownNameError for a pot, cultivar or companion.
+    pot_id : the only pot that is asked about. with_dates : whether a later start tells the date
+    of flower that comes of it, which takes a forecast each.
+    Raises UnknownNameError for a pot, cultivar or companion.
     """
-    finder = _ConflictFinder(outlook)
+    finder = _ConflictFinder(outlook, with_dates=with_dates)
     yard = outlook.yard
     pots = yard.pots if pot_id is None else (yard.pot(pot_id),)
     found = [conflict for pot in pots for conflict in finder.conflicts(pot)]
@@ -47,10 +50,10 @@ def successions(outlook: Outlook, *, pot_id: str | None = None) -> tuple[Conflic
 class _ConflictFinder:
     """A yard and its report, asked pot by pot."""
 
-    def __init__(self, outlook: Outlook) -> None:
+    def __init__(self, outlook: Outlook, *, with_dates: bool) -> None:
         self.report = season_report(outlook)
         self.cultivar_of = outlook.cultivar_of
-        self._ways = WaysOut(outlook)
+        self._ways = WaysOut(outlook, with_dates=with_dates)
         self.forecasts = {layer.layer_id: layer for layer in self.report.layers}
 
     def conflicts(self, pot: Pot) -> Iterator[Conflict]:

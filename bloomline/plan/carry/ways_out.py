@@ -26,7 +26,8 @@ from bloomline.plan.words.listing import listed
 class WaysOut:
     """What helps in one yard, worked out with its own forecast."""
 
-    def __init__(self, outlook: Outlook) -> None:
+    def __init__(self, outlook: Outlook, *, with_dates: bool) -> None:
+        self._with_dates = with_dates
         self._outlook = outlook
         self.yard = outlook.yard
         self.report = season_report(outlook)
@@ -195,6 +196,8 @@ class WaysOut:
 
     def _new_dates(self, pot: Pot, day: date, blocked: list[Newcomer]) -> str:
         """When newcomers flower if they are planted on a day, where that can be told."""
+        if not self._with_dates:
+            return ""
         told = []
         offset = self.yard.site_offsets.get(pot.site, 0.0)
         for each in blocked:
@@ -220,7 +223,7 @@ class WaysOut:
     def _opens_on(self, planting: Planting) -> date | None:
         """The median first flower of a planting; worked out once for pots that are alike."""
         if planting not in self._opens:
-            solved = self._outlook.forecaster.solve(
+            solved = self._outlook.forecaster.side.solve(
                 [planting],
                 garden=self.garden,
                 first_day=as_day(self.report.first_day),

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal
 
 import numpy as np
@@ -144,6 +144,11 @@ class Forecaster:
         )
         self._weather: Keep[WeatherYears] = Keep(_KEPT_SUMS)
         self._sums: Keep[PreparedSums] = Keep(_KEPT_SUMS)
+
+    @cached_property
+    def side(self) -> Forecaster:
+        """Another for the questions beside the season shown, always the same one."""
+        return self.aside()
 
     def aside(self) -> Forecaster:
         """One of the same laws and needs, whose weather and sums don't push this one's out."""

@@ -38,7 +38,8 @@ class Outlook:
     catalogue : without the yard's own kinds (`cultivar_of` and `kinds` know them). garden,
     recorded : where the yard is looked at and which days are facts there. use_records : whether
     the yard's records shift and narrow forecasts, those of days up to `today`. weather_year :
-    rank of the only year that is looked at, 0 the coldest; None for all years.
+    rank of the only year that is looked at, 0 the coldest; None for all years. taught_by : of a
+    what-if, the yard as it is, since what was seen was seen there.
     """
 
     yard: Yard
@@ -49,6 +50,7 @@ class Outlook:
     recorded: RecordedWeather | None
     use_records: bool = True
     weather_year: int | None = None
+    taught_by: Outlook | None = None
     _keep: Keep[Any] = field(default_factory=_new_keep, init=False, repr=False)
 
     @classmethod
@@ -93,12 +95,13 @@ class Outlook:
         Another yard brings its own place and recorded days, unless others were laid over them.
         A single weather year shares what is known of all years.
         """
-        yard = changes.get("yard")
-        if yard is not None:
-            if yard.place != self.yard.place and self.garden == garden_of(self.yard.place):
-                changes.setdefault("garden", garden_of(yard.place))
-            if self.recorded is recorded_of(self.yard):
-                changes.setdefault("recorded", recorded_of(yard))
+        yard = changes.get("yard", self.yard)
+        moved = yard.place is not self.yard.place and yard.place != self.yard.place
+        if moved and self.garden == garden_of(self.yard.place):
+            changes.setdefault("garden", garden_of(yard.place))
+        other = moved or yard.weather is not self.yard.weather
+        if other and self.recorded is recorded_of(self.yard):
+            changes.setdefault("recorded", recorded_of(yard))
         if set(changes) == {"weather_year"}:
             if changes["weather_year"] is None:
                 return self.usual
@@ -107,6 +110,14 @@ class Outlook:
             one_year._keep.get((_over_all_years, (), ()), lambda: all_years)
             return one_year
         return replace(self, **changes)
+
+    def what_if(self, **changes: Any) -> Outlook:
+        """The same but for some fields, with what the yard as it is has taught.
+
+        Its weather and sums don't push those of the season shown out.
+        """
+        taught_by = self.taught_by or self
+        return self.with_(taught_by=taught_by, forecaster=self.forecaster.side, **changes)
 
 
 def kept(

@@ -155,7 +155,7 @@ def scenario_outlook(outlook: Outlook, scenario: Scenario) -> Outlook:
         year = year_rank(scenario.weather_year, count=reference_departures().n_years)
     if scenario.is_plain:
         return outlook.usual
-    return outlook.with_(
+    return outlook.what_if(
         yard=_changed(yard, scenario, garden=garden),
         garden=garden,
         recorded=facts,

@@ -87,13 +87,14 @@ def learned_of(outlook: Outlook) -> Learned:
     Nothing where they are not to be used. Another place has another offset; the same place in a
     warmer climate keeps it.
     """
-    yard = outlook.yard
-    if not outlook.use_records or not yard.records:
-        return NOTHING_LEARNED
-    garden = outlook.garden
+    yard, garden = outlook.yard, outlook.garden
     own = garden_of(yard.place)
     spots = [(each.latitude_deg, each.longitude_deg, each.elevation_m) for each in (own, garden)]
-    if spots[0] != spots[1]:
+    if not outlook.use_records or spots[0] != spots[1]:
+        return NOTHING_LEARNED
+    if outlook.taught_by is not None:
+        return learned_of(outlook.taught_by)
+    if not yard.records:
         return NOTHING_LEARNED
     return learn(
         yard,

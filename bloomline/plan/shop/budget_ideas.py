@@ -62,7 +62,7 @@ class YardReckoner:
 
     def shopping(self, yard: Yard) -> ShoppingList:
         """The list of a yard."""
-        return shopping_list(self._outlook.with_(yard=yard))
+        return shopping_list(self._outlook.what_if(yard=yard))
 
     def weeks(self, yard: Yard) -> float:
         """Weeks of colour of a yard; numbers of bulbs don't change them.
@@ -74,7 +74,7 @@ class YardReckoner:
             (each for each in reversed(self._worked) if wanted.items() <= each[0].items()), None
         )
         if found is None:
-            worked = solve_yard(self._outlook.with_(yard=yard))
+            worked = solve_yard(self._outlook.what_if(yard=yard))
             found = (wanted, worked, in_flower(worked.solved))
             self._worked.append(found)
         _, worked, flowers = found
