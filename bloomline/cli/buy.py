@@ -83,24 +83,21 @@ def run(args: argparse.Namespace) -> int:
         text = io.StringIO(newline="")
         if args.out is not None:
             stack.enter_context(contextlib.redirect_stdout(text))
-        _show(args.format, shopping, plan, weights=_weights(yard, shopping, catalogue))
+        _show(args.format, shopping, plan, weights=_weights(yard, catalogue))
     if args.out is not None:
         replace_file(args.out, text.getvalue().encode())
     return 1 if unread or shopping.over > 0 else 0
 
 
-def _weights(yard: Yard, shopping: ShoppingList, catalogue: Catalogue) -> list[PotWeight]:
-    """What the pots weigh that are to be filled."""
+def _weights(yard: Yard, catalogue: Catalogue) -> list[PotWeight]:
+    """What every pot of the yard weighs."""
     from functools import partial
 
     from bloomline.plan.pot.weight import pot_weight
     from bloomline.plan.season.solve import find_cultivar
 
     cultivar_of = partial(find_cultivar, yard, catalogue=catalogue)
-    return [
-        pot_weight(yard.pot(fill.pot_id), yard=yard, cultivar_of=cultivar_of)
-        for fill in shopping.fills
-    ]
+    return [pot_weight(pot, yard=yard, cultivar_of=cultivar_of) for pot in yard.pots]
 
 
 def _show(

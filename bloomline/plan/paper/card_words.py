@@ -17,10 +17,10 @@ from bloomline.plan.pot.advice import Writing, finding_advice
 from bloomline.plan.pot.compost import PotCompost, bag_lines, crocks_advice
 from bloomline.plan.pot.fill_marks import FillMark
 from bloomline.plan.pot.fitting import CultivarOf, LayerFit, PotFit
+from bloomline.plan.pot.lifting import LIMITS, handling_of, lifting_advice
 from bloomline.plan.pot.safety import (
     bulb_frost_advice,
     feet_advice,
-    lifting_advice,
     pot_frost_advice,
 )
 from bloomline.plan.pot.weight import pot_weight
@@ -91,7 +91,6 @@ def cautions(
     """What to heed before the work: poison, skin, weight, frost, layers that can't lie so."""
     weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
     heavy = lifting_advice(weight, mass=lambda kg: units.mass(kg, decimals=0))
-    limits = "No safe limit: local rules and your own strength come first."
     frost = bulb_frost_advice(forecasts, cultivar_of=cultivar_of, degrees=units.temperature)
     split: tuple[Advice, ...] = ()
     if lows_c is not None:
@@ -100,7 +99,7 @@ def cautions(
     return (
         *_poison(pot, cultivar_of),
         *(
-            CardSentence(f"{each.message} {limits}", why=each.reason.removesuffix(limits).strip())
+            CardSentence(f"{each.message} {LIMITS}", why=each.reason.removesuffix(LIMITS).strip())
             for each in heavy
         ),
         *_frost_by_limit(frost),
@@ -221,8 +220,8 @@ def before(
     feet = ", on feet so that the holes stay free" if feet_advice(pot) else ""
     place = f"Stand the empty pot {_where(pot)}{feet}."
     weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
-    heavy = any(each.severity is not Severity.NOTE for each in lifting_advice(weight))
-    if heavy and (pot.sheltered_until is not None or pot.display_place is not None):
+    by_hand = handling_of(weight) in ("one", "one-close", "stays")
+    if not by_hand and (pot.sheltered_until is not None or pot.display_place is not None):
         place += " It is to be moved later and will be heavy: put it on a wheeled base now."
     why = crocks_advice(pot)[0].reason
     if pot.crocks_cm > 0:

@@ -28,12 +28,6 @@ class ListedNeeds:
     shopping: ShoppingList
     weights: tuple[PotWeight, ...]
 
-    @property
-    def fill_weights(self) -> list[PotWeight]:
-        """What the pots weigh that are to be filled, in the order of the list."""
-        by_id = {weight.pot_id: weight for weight in self.weights}
-        return [by_id[fill.pot_id] for fill in self.shopping.fills]
-
 
 @dataclass(frozen=True, slots=True)
 class Thrift:
@@ -60,7 +54,7 @@ def thrift(yard: Yard, *, catalogue: Catalogue, forecaster: Forecaster) -> Thrif
 
 def list_text(listed: ListedNeeds, plan: BudgetPlan | None) -> str:
     """The list as text for a page 100 columns wide."""
-    return "\n".join(shopping_lines(listed.shopping, plan, listed.fill_weights)) + "\n"
+    return "\n".join(shopping_lines(listed.shopping, plan, list(listed.weights))) + "\n"
 
 
 def save_csv(listed: ListedNeeds, path: Path) -> None:
