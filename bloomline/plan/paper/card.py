@@ -165,7 +165,6 @@ def _card(
         surface_cm=surface_cm,
         cautions=words.cautions(
             here,
-            fit,
             forecast.layers,
             yard=yard,
             cultivar_of=cultivar_of,
