@@ -32,9 +32,8 @@ DENSITIES: tuple[Density, ...] = ("loose", "usual", "tight")
 MANY_POINTS = 600
 """From so many points on a search tree is quicker than all pairs, and holds less memory."""
 WALL_CLEAR_CM = 0.01  # a bulb may come right up to the wall without pressing on it
-MOST_BULBS = 20_000
-"""More bulbs than this are not counted: `capacity` says this many, and no level is filled so far.
-"""
+MOST_BULBS = 5_000
+"""More bulbs than this are not counted: `capacity` says this many, as no layer may hold more."""
 _HAIR = 1e-9
 
 

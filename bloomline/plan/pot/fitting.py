@@ -101,7 +101,7 @@ def room_at(section: Section, bulb_diameter_cm: float) -> Room:
 
 def how_many(bulbs: int) -> str:
     """A number of bulbs that fit, in words where the level is too wide to be packed."""
-    return f"more than {MOST_BULBS:,}" if bulbs >= MOST_BULBS else str(bulbs)
+    return f"{MOST_BULBS:,} or more" if bulbs >= MOST_BULBS else str(bulbs)
 
 
 def fit_pot(
