@@ -34,6 +34,7 @@ MANY_POINTS = 600
 WALL_CLEAR_CM = 0.01  # a bulb may come right up to the wall without pressing on it
 MOST_BULBS = 5_000
 """More bulbs than this are not counted: `capacity` says this many, as no layer may hold more."""
+_MOST_PLACES = 4 * MOST_BULBS
 _HAIR = 1e-9
 
 
@@ -127,11 +128,10 @@ def capacity(
         return 0
     if region.kind == "circle":
         return min(_circle_capacity(region.half_x), MOST_BULBS)
-    return len(
-        positions(
-            section, bulb_diameter_cm=bulb_diameter_cm, gap_cm=gap_cm, wall_clear_cm=wall_clear_cm
-        )
+    found = positions(
+        section, bulb_diameter_cm=bulb_diameter_cm, gap_cm=gap_cm, wall_clear_cm=wall_clear_cm
     )
+    return min(len(found), MOST_BULBS)
 
 
 @lru_cache(maxsize=512)
@@ -142,21 +142,20 @@ def positions(
     gap_cm: float,
     wall_clear_cm: float = WALL_CLEAR_CM,
 ) -> Points:
-    """Middles [n, 2] of as many bulbs as `capacity` says, from the middle of the pot. [cm]
+    """Middles [n, 2] of as many bulbs as `capacity` says or more, from the middle of the pot. [cm]
 
-    The array can't be written to. Raises: ValueError as `capacity`, and for a level so wide
-    that more than `MOST_BULBS` might fit.
+    The array can't be written to. Raises: ValueError as `capacity`, and for a level several
+    times too wide.
     """
-    if is_too_wide(section, bulb_diameter_cm=bulb_diameter_cm, gap_cm=gap_cm):
-        raise ValueError(f"More than {MOST_BULBS:,} bulbs might fit; so wide a level is not packed")
+    if section.area_cm2 > _MOST_PLACES * (bulb_diameter_cm + gap_cm) ** 2:
+        raise ValueError(f"{MOST_BULBS:,} bulbs fit by far; so wide a level is not packed.")
     region = _unit_region(section, bulb_diameter_cm, gap_cm, wall_clear_cm)
     if region.empty:
         found: Points = np.zeros((0, 2))
     elif region.kind == "circle":
-        count = min(_circle_capacity(region.half_x), MOST_BULBS)
-        found = circle_packing(count, limit=region.half_x)
+        found = circle_packing(_circle_capacity(region.half_x), limit=region.half_x)
     else:
-        found = _pack(region)[:MOST_BULBS]
+        found = _pack(region)
     out = found * (bulb_diameter_cm + gap_cm)
     out.setflags(write=False)
     return out
