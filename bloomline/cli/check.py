@@ -253,5 +253,5 @@ def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
             told.add(mending)
             lines += wrapped(f"What mends it: {mending}.", indent="  ")
     if all(each.severity == "note" for each in findings):
-        lines.append("Nothing to mend.")
+        lines.append("Nothing that must be mended." if told else "Nothing to mend.")
     return lines
