@@ -35,6 +35,9 @@ WALL_CLEAR_CM = 0.01  # a bulb may come right up to the wall without pressing on
 MOST_BULBS = 5_000
 """More bulbs than this are not counted: `capacity` says this many, as no layer may hold more."""
 _MOST_PLACES = 4 * MOST_BULBS
+_DENSEST = math.pi / math.sqrt(
+    12.0
+)  # share of a plane that equal discs cover at most; textbook, from memory
 _HAIR = 1e-9
 
 
@@ -219,8 +222,10 @@ def _pack(region: Region) -> Points:
         best = best_lattice(region)
         # round ovals: what fits in the circle inside
         inner = float(region.reach.min()) if region.reach is not None else 0.0
-        round_count = _circle_capacity(inner)
-        if round_count > len(best):
-            best = circle_packing(round_count, limit=inner)
+        # discs as wide as their spacing cover at most 0.9069 of the circle around them
+        if _DENSEST * (2.0 * inner + 1.0) ** 2 > len(best):
+            round_count = _circle_capacity(inner)
+            if round_count > len(best):
+                best = circle_packing(round_count, limit=inner)
     better = best_template(region, more_than=len(best))
     return best if better is None else better

@@ -91,7 +91,7 @@ def _spread_by_search(
     found: Points | None = None
     # most spreads lie above this; from there four halvings come within 1 %
     middle = max(pitch, math.sqrt(_THIN_SPREAD * section.area_cm2 / count))
-    for _ in range(5):
+    for _ in range(5 if count <= MANY_POINTS else 2):
         wall = max((middle - diameter) / 2.0, wall_clear)
         tried = positions(
             section, bulb_diameter_cm=diameter, gap_cm=middle - diameter, wall_clear_cm=wall

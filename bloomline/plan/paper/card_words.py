@@ -273,7 +273,8 @@ def layer_work(
     short = fit.count - placed
     if short > 0:
         left = f"{short} of {fit.count} have no room here: leave them out."
-        found.append(CardSentence(left, strong=(left,)))
+        well = f" {fit.room.usual} fit well." if fit.room.usual else ""
+        found.append(CardSentence(f"{left}{well}", strong=(left,)))
     return tuple(found)
 
 
