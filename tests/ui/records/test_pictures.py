@@ -126,7 +126,9 @@ def test_the_wheel_scrolls_many_seasons(qtbot) -> None:
     qtbot.addWidget(view)
     view.resize(800, 420)
     rows = tuple(
-        Row(record(f"r{year}", date(year, 4, 1)), "A pot", "narcissus-x", "Narcissus 'X'", year)
+        RecordRow(
+            record(f"r{year}", date(year, 4, 1)), "A pot", "narcissus-x", "Narcissus 'X'", year
+        )
         for year in range(2000, 2026)
     )
     view.show_rows(rows)
