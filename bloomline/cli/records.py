@@ -215,7 +215,7 @@ def _record_object(fact: Fact, asked: dict[str, str]) -> dict[str, Any]:
 
 def records_object(yard: Yard, learned: Learned) -> dict[str, Any]:
     """Records and what they teach, for JSON."""
-    from bloomline.plan.records.learning import PRIOR_SD_DAYS
+    from bloomline.plan.records.stages import PRIOR_SD_DAYS
 
     asked = _asked(learned)
     return {
@@ -289,7 +289,7 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
 
 
 def _lesson(learned: Learned) -> list[str]:
-    from bloomline.plan.records.learning import PRIOR_SD_DAYS
+    from bloomline.plan.records.stages import PRIOR_SD_DAYS
 
     rows = [
         ("without records", "+0.0", f"{PRIOR_SD_DAYS:.1f}", 0),

@@ -101,14 +101,14 @@ def questioned(
 ) -> Bools:
     """Which records don't agree with the others and with the forecast, shape (n,).
 
-    Each is held against what the rest leads one to expect. The one furthest off goes first, so
-    that a wrong record doesn't drag right ones along; one taken out is let in again if it agrees
-    with those that stayed. Records `confirmed` against the odds are not questioned, nor are
-    others for their sake.
+    Records come in one by one, the one that agrees best with the forecast and those that are in
+    already first; when the best of the rest is odd, all the rest is out. Wrong records are so
+    never among those the right ones are held against, as long as fewer than half are wrong.
+    Those that are in are then held against each other, and those out once more. Records
+    `confirmed` against the odds are not questioned, nor are others for their sake.
     """
-    n = len(residual_days)
-    out = np.zeros(n, dtype=bool)
     whole = covariance + (design * prior_sd_days**2) @ design.T
+    out = _left_out(residual_days, whole)
     while True:
         kept = np.flatnonzero(~out)
         if len(kept) == 0:
@@ -123,6 +123,28 @@ def questioned(
         out[kept[worst]] = True
     _let_in_again(out, residual_days, whole)
     return out & ~confirmed
+
+
+def _left_out(residual_days: Floats, whole: Floats) -> Bools:
+    """Which records stay outside when those that agree come in one by one, shape (n,).
+
+    A record that comes in shifts what is expected of the rest, and narrows it: one step of a
+    pivoted Cholesky factorisation, so that all steps together cost what one solution does.
+    """
+    out = np.ones(len(residual_days), dtype=bool)
+    apart = np.array(residual_days, dtype=np.float64)
+    rest = np.array(whole, dtype=np.float64)
+    for _ in range(len(residual_days)):
+        variance = np.maximum(np.diag(rest), 1e-9)
+        odd = np.where(out, oddness(apart, sd_days=np.sqrt(variance)), np.inf)
+        best = int(np.argmin(odd))
+        if odd[best] >= 1.0:
+            break
+        out[best] = False
+        gain = rest[:, best] / variance[best]
+        apart -= gain * apart[best]
+        rest -= np.outer(gain, rest[best])
+    return out
 
 
 def _let_in_again(out: Bools, residual_days: Floats, whole: Floats) -> None:

@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QFontInfo
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.model.yard import Seen
-from bloomline.plan.records.facts import SEEN_ORDER
+from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.ui.plots import DayPlot
 from bloomline.ui.records.marks import stage_colour, stage_path
 from bloomline.ui.records.words import seen_words

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QScrollArea
 
 from bloomline.draw.base.petals import DARK, LIGHT
 from bloomline.model.yard import Record
-from bloomline.plan.records.facts import SEEN_ORDER
+from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.ui.records.fact_plot import FactPlot, band_of
 from bloomline.ui.records.history import HistoryView, first_days
 from bloomline.ui.records.history_plot import Sighting, days_across, lines_of
