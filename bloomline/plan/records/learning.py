@@ -240,6 +240,10 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
         residual,
         design=np.ones((len(usable), 1)),
         covariance=covariance,
+        weather=engine.weather_covariance(
+            np.stack([fact.weather_days for fact in usable]),
+            season=np.array([fact.season_year for fact in usable], dtype=np.int64),
+        ),
         prior_sd_days=np.array([PRIOR_SD_DAYS]),
         confirmed=np.array([bool(fact.record.confirmed) for fact in usable]),
     )

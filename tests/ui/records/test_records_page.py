@@ -18,7 +18,8 @@ from bloomline.model.edits import add_record
 from bloomline.model.record_edits import remove_records
 from bloomline.model.yard import Record
 from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.records.learning import PRIOR_SD_DAYS, learn
+from bloomline.plan.records.learning import learn
+from bloomline.plan.records.stages import PRIOR_SD_DAYS
 from bloomline.plan.season.solve import find_cultivar
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.document import Document
