@@ -292,7 +292,10 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
         for name, words in asked.items():
             lines += wrapped(f"{name}: {words}", indent="  ")
     if untaught:
-        lines += ["", "Confirmed and kept, and nothing is learned from them, for they can't be here:"]
+        lines += [
+            "",
+            "Confirmed and kept, and nothing is learned from them, for they can't be here:",
+        ]
         for name, words in untaught.items():
             lines += wrapped(f"{name}: {words}", indent="  ")
     return lines + _lesson(learned)

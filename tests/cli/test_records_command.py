@@ -152,3 +152,16 @@ def test_a_day_outside_the_calendar_is_bad_use(capsys, yard: Path) -> None:
         told = capsys.readouterr().err
         assert "a day between 1900 and 2199 is wanted" in told and "debug" not in told
     assert yard.read_bytes() == before
+
+
+def test_impossible_entries_teach_nothing_even_confirmed(capsys, yard: Path) -> None:
+    run(yard, "--add", "layer-1", "--seen", "first-flower", "--day", "2027-05-01")
+    run(yard, "--add", "layer-5", "--seen", "first-flower", "--day", "2027-05-31")
+    capsys.readouterr()
+    assert run(yard, "--confirm", "record-2") == 0
+    shown = capsys.readouterr().out
+    assert "without the yard's own offset" in shown
+    assert "nothing is learned from them" in shown and "is possible here" in shown
+    code, work = answer(capsys, yard)
+    assert (code, work["offset"]["records"], work["forecasts_hold_offset"]) == (0, 1, False)
+    assert [each["teaches"] for each in work["records"]] == [True, False]

@@ -201,9 +201,7 @@ def _season_facts(
     if recorded is not None:  # what is possible is a matter of the climate, not of one year
         climate = forecaster.solve(list(rows), garden=garden, first_day=first_day)
     by_stage = {stage: _Stage(solved, climate, name) for stage, name in _DAYS_OF.items()}
-    return [
-        by_stage[each.record.seen].fact(each, row) for each, row in zip(asked, at, strict=True)
-    ]
+    return [by_stage[each.record.seen].fact(each, row) for each, row in zip(asked, at, strict=True)]
 
 
 class _Stage:

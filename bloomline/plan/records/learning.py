@@ -253,9 +253,7 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
         if is_odd
     }
     # Last, so that neither an impossible day nor an odd one puts right ones in doubt.
-    asked |= out_of_order(
-        f for f in usable if f.record.id not in asked and not f.record.confirmed
-    )
+    asked |= out_of_order(f for f in usable if f.record.id not in asked and not f.record.confirmed)
     kept = np.array([i for i, f in enumerate(usable) if f.record.id not in asked], dtype=np.int64)
     counted = [usable[i] for i in kept]
     sites = _sites_with_enough(counted)
@@ -288,7 +286,9 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
 
 
 def _questions(facts: Sequence[Fact], asked: dict[str, str]) -> tuple[DoubtfulRecord, ...]:
-    return tuple(DoubtfulRecord(f.record, asked[f.record.id]) for f in facts if f.record.id in asked)
+    return tuple(
+        DoubtfulRecord(f.record, asked[f.record.id]) for f in facts if f.record.id in asked
+    )
 
 
 def covariance_of(facts: Sequence[Fact], *, model_sd_days: float) -> Floats:
