@@ -35,6 +35,8 @@ from bloomline.ui.weather.jobs import Read, Told, read_file, tell_weather
 from bloomline.ui.weather.question import QuestionDialog
 
 _ID_ROLE = Qt.ItemDataRole.UserRole
+_MOST_BAD = 5
+"""So many bad lines of a table are told one by one."""
 
 
 class WeatherPage(PageFrame):
@@ -197,9 +199,11 @@ class WeatherPage(PageFrame):
         words = self.tr("Imported {days} from {label}.").format(
             days=self.tr("%n day(s)", "", len(imported.daily.days)), label=imported.label
         )
-        self.notice.tell(
-            " ".join([words, *(f"{note[:1].upper()}{note[1:]}." for note in imported.notes)])
-        )
+        bad = imported.daily.bad
+        told = [*imported.notes, *bad[:_MOST_BAD]]
+        if len(bad) > _MOST_BAD:
+            told.append(self.tr("and %n more line(s) are left out", "", len(bad) - _MOST_BAD))
+        self.notice.tell(" ".join([words, *(f"{each[:1].upper()}{each[1:]}." for each in told)]))
 
     @Slot()
     def forget(self) -> None:
