@@ -230,9 +230,7 @@ class WaysOut:
                 recorded=self._outlook.recorded,
             )
             self._opens[planting] = (
-                solved.date_of(float(solved.bands("start").p50[0]))
-                if solved.flowering_share()[0] >= 0.5
-                else None
+                solved.date_of(float(solved.bands("start").p50[0])) if solved.flowers()[0] else None
             )
         return self._opens[planting]
 

@@ -42,6 +42,9 @@ Stage = Literal["nose", "start", "full", "end", "leaves_over"]
 STAGES: tuple[Stage, ...] = ("nose", "start", "full", "end", "leaves_over")
 """The five days a planting is followed by."""
 
+MOSTLY = 0.5
+"""Share of the weather years from which on something is said to happen."""
+
 _LONGEST_WAIT_DAYS = 360
 _KEPT_SUMS = 6
 
@@ -104,6 +107,10 @@ class Solved:
             np.where(self.killed, np.nan, each) for each in (self.days.start, self.days.end)
         )
         return start, end
+
+    def flowers(self) -> Bools:
+        """Which plantings are said to flower: those that do in most years, shape (n,)."""
+        return self.flowering_share() >= MOSTLY
 
     def flowering_share(self) -> Floats:
         """Share of the weather years in which each planting flowers, shape (n,)."""
@@ -254,7 +261,8 @@ class Forecaster:
         heat = yearly_median(
             heat_until(sums, plantings=table, day=upto.astype(np.float64), law=self.growth_law)
         )
-        cold = sums.cold_weeks[table.zone, :, upto] - sums.cold_weeks[table.zone, :, table.begins]
+        since = np.maximum(table.planted, day)
+        cold = sums.cold_weeks[table.zone, :, since] - sums.cold_weeks[table.zone, :, table.planted]
         full = np.array([need.heat for need in needs])
         share = np.clip(heat / np.where(full > 0.0, full, np.nan), 0.0, 1.0)
         return Gathered(heat_share=share, cold_weeks=yearly_median(cold) + table.prechilled_weeks)
