@@ -1,0 +1,342 @@
+"""The set of changes with the least loss of colour that keeps a list within its budget.
+
+What is best is decided in this order: no layer left out, if that can be done at all; then the most
+weeks of colour of the yard, to the tenth that is shown; then the fewest layers left out; then
+the most of the show (see `choices`); then the least money. A yard of few layers is searched to the
+end: every scene (what is kept, and as which kind) in that order, and in each the best numbers of
+bulbs by a table of all costs. For larger yards `wide.py` finds a good set and a bound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import partial
+from itertools import product
+
+import numpy as np
+
+from bloomline.model.yard import Yard
+from bloomline.plan.shop.choices import Level, Line, levels_of
+from bloomline.plan.shop.colours import SetColours
+from bloomline.plan.shop.fillings import Filling, FillingReckoner, bulb_l
+
+Scene = tuple[tuple[frozenset[str], int], ...]
+"""Of every line, the layers kept and the number of the kind."""
+
+Go = Callable[[float], bool]
+"""Told how far a search is, 0 to 1; false ends it."""
+
+MOST_SCENES = 4_000
+_UNITS = 10_000  # amounts have at most four decimals
+_MOST_POINTS = 3_000
+_MOST_LEAVES = 20_000
+_HAIR = 1e-9
+
+
+class StoppedError(Exception):
+    """The search was not wanted any more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A set of changes: a scene, the numbers of bulbs and the filling.
+
+    show : layers' worth, as `choices` measures it. exact : whether its numbers are surely the best
+    of the scene.
+    """
+
+    scene: Scene
+    levels: tuple[Level, ...]
+    filling: Filling
+    cost: Decimal
+    show: float
+    weeks: float
+    exact: bool = True
+
+
+class Problem:
+    """What is to be decided, and how it is judged."""
+
+    def __init__(
+        self,
+        yard: Yard,
+        lines: Sequence[Line],
+        *,
+        colours: SetColours,
+        reckoner: FillingReckoner,
+        budget: Decimal,
+        fixed: Decimal,
+        unknown: int,
+    ) -> None:
+        """Take the parts together.
+
+        fixed : cost of plants and pots, which no change touches. unknown : bags without a price
+        as the list stands; a total that falls because a price became unknown is no saving.
+        """
+        self.yard, self.lines, self.colours, self.reckoner = yard, lines, colours, reckoner
+        self.budget, self.fixed = budget, fixed
+        self._levels: dict[tuple[int, frozenset[str], int], list[Level]] = {}
+        litres = self.bulbs_l(self.as_wanted(), None)
+        self.fillings = [
+            each for each in reckoner.fillings() if reckoner.cost(each, litres)[1] <= unknown
+        ]
+
+    def as_wanted(self) -> Scene:
+        """The scene with everything kept."""
+        return tuple((line.everything, 0) for line in self.lines)
+
+    def levels(self, at: int, kept: frozenset[str], kind: int) -> list[Level]:
+        """Numbers of bulbs of a line, the most first."""
+        key = (at, kept, kind)
+        if key not in self._levels:
+            line = self.lines[at]
+            self._levels[key] = levels_of(line, kept, line.kinds[kind], self.yard)
+        return self._levels[key]
+
+    def bulbs_l(
+        self, scene: Sequence[tuple[frozenset[str], int]], levels: Sequence[Level] | None
+    ) -> dict[str, float]:
+        """Litres of bulbs in every pot that is filled; with the most bulbs unless told."""
+        litres: dict[str, float] = {}
+        for at, (kept, kind) in enumerate(scene):
+            if not kept:
+                continue
+            line = self.lines[at]
+            counts = (self.levels(at, kept, kind)[0] if levels is None else levels[at]).counts
+            each = bulb_l(line.kinds[kind])
+            mine = [pot.id for pot, layer in line.places if layer.id in kept]
+            for pot_id, count in zip(mine, counts, strict=True):
+                if pot_id in self.reckoner.rooms:
+                    litres[pot_id] = litres.get(pot_id, 0.0) + each * count
+        return litres
+
+    def total(self, scene: Scene, levels: Sequence[Level], filling: Filling) -> Decimal:
+        """What a set costs altogether."""
+        bags = self.reckoner.cost(filling, self.bulbs_l(scene, levels))[0]
+        return self.fixed + bags + sum((level.cost for level in levels), Decimal(0))
+
+    def best_of_scene(self, scene: Scene, fillings: Iterable[Filling]) -> Found | None:
+        """The most of the show that a scene affords; None where it affords nothing."""
+        best: Found | None = None
+        sets = [self.levels(at, kept, kind) for at, (kept, kind) in enumerate(scene)]
+        least = self.fixed + sum((levels[-1].cost for levels in sets), Decimal(0))
+        if least > self.budget:
+            return None
+        most_l = self.bulbs_l(scene, None)
+        for filling in fillings:
+            low = self.reckoner.cost(filling, most_l)[0]
+            if least + low > self.budget:
+                continue
+            lost = filling.penalty(most_l, self.reckoner.rooms)
+            for show, levels, exact in self._numbers(scene, sets, filling, low):
+                found = Found(
+                    scene,
+                    levels,
+                    filling,
+                    self.total(scene, levels, filling),
+                    show - lost,
+                    0.0,
+                    exact,
+                )
+                if best is None or _better(found, best):
+                    best = found
+        return best
+
+    def _numbers(
+        self, scene: Scene, sets: list[list[Level]], filling: Filling, low: Decimal
+    ) -> Iterator[tuple[float, tuple[Level, ...], bool]]:
+        """The best numbers of bulbs: fewer bulbs leave more room to fill, so bags may cost more."""
+        cash = self.budget - self.fixed
+        table = _Table(sets, cash - low)
+        picked = table.pick(cash - low)
+        if picked is None:
+            return
+        if self.total(scene, picked[1], filling) <= self.budget:
+            yield (*picked, table.exact)
+            return
+        # Whatever the bags cost, from the least to the most they can.
+        thin = [levels[-1] for levels in sets]
+        high = self.reckoner.cost(filling, self.bulbs_l(scene, thin))[0]
+        leaves = _Leaves(partial(self.total, scene, filling=filling), self.budget, sets, table)
+        found = leaves.best(cash - low)
+        if found is not None:
+            yield (*found, table.exact and not leaves.cut)
+        elif leaves.cut and (safe := table.pick(cash - high)) is not None:
+            yield (*safe, False)
+
+
+def _better(one: Found, other: Found) -> bool:
+    if abs(one.show - other.show) > _HAIR:
+        return one.show > other.show
+    return one.cost < other.cost
+
+
+class _Table:
+    """The most of the show for every amount spent on bulbs: rising costs, rising show."""
+
+    def __init__(self, sets: Sequence[Sequence[Level]], cash: Decimal) -> None:
+        self._sets = sets
+        self.exact = True
+        most = int(cash * _UNITS)
+        costs, shows = np.zeros(1, dtype=np.int64), np.zeros(1)
+        self._stages: list[tuple[np.ndarray, np.ndarray]] = []
+        self._levels: list[tuple[list[int], list[float]]] = []
+        self._back: list[np.ndarray] = []
+        for levels in sets:
+            price = [int(level.cost * _UNITS) for level in levels]
+            worth = [level.show for level in levels]
+            all_costs = np.add.outer(np.array(price), costs).reshape(-1)
+            all_shows = np.add.outer(np.array(worth), shows).reshape(-1)
+            order = np.lexsort((-all_shows, all_costs))
+            order = order[all_costs[order] <= most]
+            ordered = all_shows[order]
+            before = np.concatenate([[-np.inf], np.maximum.accumulate(ordered)[:-1]])
+            order = order[ordered > before + _HAIR]
+            if len(order) > _MOST_POINTS:
+                self.exact = False
+                few = np.linspace(0, len(order) - 1, _MOST_POINTS).round().astype(np.int64)
+                order = order[few]
+            self._back.append(order)
+            costs, shows = all_costs[order], all_shows[order]
+            self._stages.append((costs, shows))
+
+    def most_show(self, upto: int, spent: Decimal, cash: Decimal) -> float:
+        """The most that the first `upto` lines add with what is left; −inf if it can't be paid."""
+        left = int((cash - spent) * _UNITS)
+        if left < 0:
+            return -np.inf
+        if upto == 0:
+            return 0.0
+        costs, shows = self._stages[upto - 1]
+        at = int(np.searchsorted(costs, left, side="right")) - 1
+        return float(shows[at]) if at >= 0 else -np.inf
+
+    def pick(self, cash: Decimal) -> tuple[float, tuple[Level, ...]] | None:
+        """The best levels for an amount."""
+        if not self._sets:
+            return (0.0, ()) if cash >= 0 else None
+        costs, shows = self._stages[-1]
+        at = int(np.searchsorted(costs, int(cash * _UNITS), side="right")) - 1
+        if at < 0:
+            return None
+        show, picked = float(shows[at]), []
+        for stage in range(len(self._sets) - 1, -1, -1):
+            width = 1 if stage == 0 else len(self._stages[stage - 1][0])
+            level, at = divmod(int(self._back[stage][at]), width)
+            picked.append(self._sets[stage][level])
+        return show, tuple(reversed(picked))
+
+
+class _Leaves:
+    """Walks through numbers of bulbs whose show could be more than the best one's."""
+
+    def __init__(
+        self,
+        total: Callable[[tuple[Level, ...]], Decimal],
+        budget: Decimal,
+        sets: Sequence[Sequence[Level]],
+        table: _Table,
+    ) -> None:
+        self._total, self._budget, self._sets, self._table = total, budget, sets, table
+        self._best: tuple[float, tuple[Level, ...]] | None = None
+        self._cost = Decimal(0)
+        self._seen = 0
+        self.cut = False
+
+    def best(self, cash: Decimal) -> tuple[float, tuple[Level, ...]] | None:
+        self._walk(len(self._sets), Decimal(0), 0.0, (), cash)
+        return self._best
+
+    def _walk(
+        self, upto: int, spent: Decimal, show: float, taken: tuple[Level, ...], cash: Decimal
+    ) -> None:
+        most = show + self._table.most_show(upto, spent, cash)
+        if most == -np.inf or (self._best is not None and most < self._best[0] - _HAIR):
+            return
+        if self._seen >= _MOST_LEAVES:
+            self.cut = True
+            return
+        if upto == 0:
+            self._seen += 1
+            cost = self._total(taken)
+            better = self._best is None or show > self._best[0] + _HAIR or cost < self._cost
+            if cost <= self._budget and better:
+                self._best, self._cost = (show, taken), cost
+            return
+        for level in self._sets[upto - 1]:
+            self._walk(upto - 1, spent + level.cost, show + level.show, (level, *taken), cash)
+
+
+def scenes_of(lines: Sequence[Line], *, all_kept: bool) -> list[list[tuple[frozenset[str], int]]]:
+    """What may become of every line."""
+    options = []
+    for line in lines:
+        sets = [line.everything] if all_kept else line.kept_sets()
+        mine = [(kept, kind) for kept in sets if kept for kind in range(len(line.kinds))]
+        options.append(mine if all_kept else [*mine, (frozenset(), 0)])
+    return options
+
+
+def count_of_scenes(lines: Sequence[Line]) -> int:
+    """How many scenes there are, those with layers left out among them."""
+    count = 1
+    for line in lines:
+        count *= (2 ** len(line.places) - 1) * len(line.kinds) + 1
+    return count
+
+
+def ranked_scenes(
+    problem: Problem, *, all_kept: bool, go: Go
+) -> list[tuple[tuple[float, int], list[tuple[Scene, float]]]]:
+    """All scenes that keep a layer, by weeks to the tenth and layers kept, the best first."""
+    groups: dict[tuple[float, int], list[tuple[Scene, float]]] = {}
+    options = scenes_of(problem.lines, all_kept=all_kept)
+    colours = problem.colours
+    stack = [colours.base]
+    before: tuple[int, ...] = ()
+    numbers = product(*(range(len(each)) for each in options))
+    for n, now in enumerate(numbers):
+        if n % 64 == 0 and not go(0.5 * n / MOST_SCENES):
+            raise StoppedError
+        same = next((k for k, (a, b) in enumerate(zip(now, before, strict=False)) if a != b), 0)
+        del stack[same + 1 :]
+        for k in range(same, len(now)):
+            kept, kind = options[k][now[k]]
+            stack.append(stack[-1] * colours.table(k, kept, kind))
+        before = now
+        scene = tuple(options[k][i] for k, i in enumerate(now))
+        kept_layers = sum(len(kept) for kept, _ in scene)
+        if kept_layers:
+            weeks = colours.weeks(stack[-1])
+            groups.setdefault((round(weeks, 1), kept_layers), []).append((scene, weeks))
+    return sorted(groups.items(), key=lambda item: item[0], reverse=True)
+
+
+def search_all(problem: Problem, *, go: Go) -> Found | None:
+    """The best set of all; None where none is within the budget."""
+    plain = [each for each in problem.fillings if not each.keeps]
+    keeping = [each for each in problem.fillings if each.keeps]
+    for all_kept in (True, False):
+        ranked = ranked_scenes(problem, all_kept=all_kept, go=go)
+        for fillings in (plain, keeping):
+            for n, (_, scenes) in enumerate(ranked):
+                if not go(0.5 + 0.5 * n / len(ranked)):
+                    raise StoppedError
+                best: Found | None = None
+                weeks = 0.0
+                for scene, its_weeks in scenes:
+                    found = problem.best_of_scene(scene, fillings)
+                    if found is not None and (best is None or _better(found, best)):
+                        best, weeks = found, its_weeks
+                if best is not None:
+                    return with_weeks(best, weeks)
+    return None
+
+
+def with_weeks(found: Found, weeks: float) -> Found:
+    """The same set with its weeks of colour."""
+    return Found(
+        found.scene, found.levels, found.filling, found.cost, found.show, weeks, found.exact
+    )
