@@ -1,7 +1,7 @@
 """The set of changes with the least loss of colour that keeps a list within its budget.
 
 What is best is decided in this order: no layer left out, if that can be done at all; then the most
-weeks of colour of the yard, to the tenth that is shown; then the fewest layers left out; then
+weeks of colour of the yard, to the tenth that is shown (more than it had counts as no loss); then the fewest layers left out; then
 the most of the show (see `choices`); then the least money. A yard of few layers is searched to the
 end: every scene (what is kept, and as which kind) in that order, and in each the best numbers of
 bulbs by a table of all costs. For larger yards `wide.py` finds a good set and a bound.
@@ -9,13 +9,15 @@ bulbs by a table of all costs. For larger yards `wide.py` finds a good set and a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
 from itertools import product
+from math import gcd
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bloomline.model.yard import Yard
 from bloomline.plan.shop.choices import Level, Line, levels_of
@@ -30,8 +32,10 @@ Go = Callable[[float], bool]
 
 MOST_SCENES = 4_000
 _UNITS = 10_000  # amounts have at most four decimals
-_MOST_POINTS = 3_000
+_MOST_CELLS = 2_000_000
 _MOST_LEAVES = 20_000
+_FEW_LINES = 12  # of which all numbers of bulbs can be walked through
+_TRIES = 12
 _HAIR = 1e-9
 
 
@@ -125,106 +129,110 @@ class Problem:
         if least > self.budget:
             return None
         most_l = self.bulbs_l(scene, None)
+        table: _Table | None = None
         for filling in fillings:
             low = self.reckoner.cost(filling, most_l)[0]
             if least + low > self.budget:
                 continue
+            table = table or _Table(sets, self.budget - self.fixed)
             lost = filling.penalty(most_l, self.reckoner.rooms)
-            for show, levels, exact in self._numbers(scene, sets, filling, low):
-                found = Found(
-                    scene,
-                    levels,
-                    filling,
-                    self.total(scene, levels, filling),
-                    show - lost,
-                    0.0,
-                    exact,
-                )
-                if best is None or _better(found, best):
+            picked = self._numbers(scene, sets, filling, self.budget - self.fixed - low, table)
+            if picked is not None:
+                show, levels, exact = picked
+                cost = self.total(scene, levels, filling)
+                found = Found(scene, levels, filling, cost, show - lost, 0.0, exact)
+                if best is None or better(found, best):
                     best = found
         return best
 
     def _numbers(
-        self, scene: Scene, sets: list[list[Level]], filling: Filling, low: Decimal
-    ) -> Iterator[tuple[float, tuple[Level, ...], bool]]:
-        """The best numbers of bulbs: fewer bulbs leave more room to fill, so bags may cost more."""
-        cash = self.budget - self.fixed
-        table = _Table(sets, cash - low)
-        picked = table.pick(cash - low)
+        self,
+        scene: Scene,
+        sets: list[list[Level]],
+        filling: Filling,
+        cash: Decimal,
+        table: _Table,
+    ) -> tuple[float, tuple[Level, ...], bool] | None:
+        """The best numbers of bulbs, and whether they surely are.
+
+        cash : with the least that bags may cost taken off. Fewer bulbs leave more to fill, so bags
+        may cost more.
+        """
+        picked = table.pick(cash)
         if picked is None:
-            return
-        if self.total(scene, picked[1], filling) <= self.budget:
-            yield (*picked, table.exact)
-            return
-        # Whatever the bags cost, from the least to the most they can.
-        thin = [levels[-1] for levels in sets]
-        high = self.reckoner.cost(filling, self.bulbs_l(scene, thin))[0]
-        leaves = _Leaves(partial(self.total, scene, filling=filling), self.budget, sets, table)
-        found = leaves.best(cash - low)
-        if found is not None:
-            yield (*found, table.exact and not leaves.cut)
-        elif leaves.cut and (safe := table.pick(cash - high)) is not None:
-            yield (*safe, False)
+            return None
+        over = self.total(scene, picked[1], filling) - self.budget
+        if over <= 0:
+            return (*picked, table.exact)
+        if len(sets) <= _FEW_LINES:
+            leaves = _Leaves(partial(self.total, scene, filling=filling), self.budget, sets, table)
+            found = leaves.best(cash)
+            if found is not None or not leaves.cut:
+                return None if found is None else (*found, table.exact and not leaves.cut)
+        for _ in range(_TRIES):
+            cash -= over
+            picked = table.pick(cash)
+            if picked is None:
+                return None
+            over = self.total(scene, picked[1], filling) - self.budget
+            if over <= 0:
+                return (*picked, False)
+        return None
 
 
-def _better(one: Found, other: Found) -> bool:
+def better(one: Found, other: Found) -> bool:
     if abs(one.show - other.show) > _HAIR:
         return one.show > other.show
     return one.cost < other.cost
 
 
 class _Table:
-    """The most of the show for every amount spent on bulbs: rising costs, rising show."""
+    """The most of the show of the first lines for every amount spent on their bulbs.
+
+    Amounts are counted in their greatest common part; where that makes too long a table, in
+    coarser parts, costs rounded up, so that what is picked can be paid but may not be the best.
+    """
 
     def __init__(self, sets: Sequence[Sequence[Level]], cash: Decimal) -> None:
         self._sets = sets
-        self.exact = True
+        prices = [[int(level.cost * _UNITS) for level in levels] for levels in sets]
         most = int(cash * _UNITS)
-        costs, shows = np.zeros(1, dtype=np.int64), np.zeros(1)
-        self._stages: list[tuple[np.ndarray, np.ndarray]] = []
-        self._levels: list[tuple[list[int], list[float]]] = []
-        self._back: list[np.ndarray] = []
-        for levels in sets:
-            price = [int(level.cost * _UNITS) for level in levels]
-            worth = [level.show for level in levels]
-            all_costs = np.add.outer(np.array(price), costs).reshape(-1)
-            all_shows = np.add.outer(np.array(worth), shows).reshape(-1)
-            order = np.lexsort((-all_shows, all_costs))
-            order = order[all_costs[order] <= most]
-            ordered = all_shows[order]
-            before = np.concatenate([[-np.inf], np.maximum.accumulate(ordered)[:-1]])
-            order = order[ordered > before + _HAIR]
-            if len(order) > _MOST_POINTS:
-                self.exact = False
-                few = np.linspace(0, len(order) - 1, _MOST_POINTS).round().astype(np.int64)
-                order = order[few]
-            self._back.append(order)
-            costs, shows = all_costs[order], all_shows[order]
-            self._stages.append((costs, shows))
+        self._unit = gcd(*(price for row in prices for price in row)) or 1
+        longest = _MOST_CELLS // max(len(sets), 1)
+        self.exact = most // self._unit <= longest
+        if not self.exact:
+            self._unit = -(-most // longest)
+        cells = most // self._unit + 1
+        self._best = [np.zeros(cells)]
+        self._chosen: list[NDArray[np.uint8]] = []
+        self._costs = [[-(-price // self._unit) for price in row] for row in prices]
+        for row, levels in zip(self._costs, sets, strict=True):
+            before = self._best[-1]
+            best, chosen = np.full(cells, -np.inf), np.zeros(cells, dtype=np.uint8)
+            for number, (cost, level) in enumerate(zip(row, levels, strict=True)):
+                if cost < cells:
+                    more = before[: cells - cost] + level.show
+                    better = more > best[cost:] + _HAIR
+                    best[cost:][better] = more[better]
+                    chosen[cost:][better] = number
+            self._best.append(best)
+            self._chosen.append(chosen)
 
-    def most_show(self, upto: int, spent: Decimal, cash: Decimal) -> float:
-        """The most that the first `upto` lines add with what is left; −inf if it can't be paid."""
-        left = int((cash - spent) * _UNITS)
-        if left < 0:
-            return -np.inf
-        if upto == 0:
-            return 0.0
-        costs, shows = self._stages[upto - 1]
-        at = int(np.searchsorted(costs, left, side="right")) - 1
-        return float(shows[at]) if at >= 0 else -np.inf
+    def most_show(self, upto: int, left: Decimal) -> float:
+        """The most that the first `upto` lines add for an amount; −inf if it can't be paid."""
+        at = int(left * _UNITS) // self._unit if left >= 0 else -1
+        return float(self._best[upto][at]) if at >= 0 else -np.inf
 
     def pick(self, cash: Decimal) -> tuple[float, tuple[Level, ...]] | None:
-        """The best levels for an amount."""
-        if not self._sets:
-            return (0.0, ()) if cash >= 0 else None
-        costs, shows = self._stages[-1]
-        at = int(np.searchsorted(costs, int(cash * _UNITS), side="right")) - 1
-        if at < 0:
+        """The best levels for an amount, the cheapest of them."""
+        show = self.most_show(len(self._sets), cash)
+        if show == -np.inf:
             return None
-        show, picked = float(shows[at]), []
+        at = int(np.argmax(self._best[-1] >= show - _HAIR))
+        picked = []
         for stage in range(len(self._sets) - 1, -1, -1):
-            width = 1 if stage == 0 else len(self._stages[stage - 1][0])
-            level, at = divmod(int(self._back[stage][at]), width)
+            level = int(self._chosen[stage][at])
+            at -= self._costs[stage][level]
             picked.append(self._sets[stage][level])
         return show, tuple(reversed(picked))
 
@@ -252,7 +260,7 @@ class _Leaves:
     def _walk(
         self, upto: int, spent: Decimal, show: float, taken: tuple[Level, ...], cash: Decimal
     ) -> None:
-        most = show + self._table.most_show(upto, spent, cash)
+        most = show + self._table.most_show(upto, cash - spent)
         if most == -np.inf or (self._best is not None and most < self._best[0] - _HAIR):
             return
         if self._seen >= _MOST_LEAVES:
@@ -294,6 +302,7 @@ def ranked_scenes(
     groups: dict[tuple[float, int], list[tuple[Scene, float]]] = {}
     options = scenes_of(problem.lines, all_kept=all_kept)
     colours = problem.colours
+    wanted = colours.weeks_of(problem.as_wanted())
     stack = [colours.base]
     before: tuple[int, ...] = ()
     numbers = product(*(range(len(each)) for each in options))
@@ -310,7 +319,7 @@ def ranked_scenes(
         kept_layers = sum(len(kept) for kept, _ in scene)
         if kept_layers:
             weeks = colours.weeks(stack[-1])
-            groups.setdefault((round(weeks, 1), kept_layers), []).append((scene, weeks))
+            groups.setdefault((round(min(weeks, wanted), 1), kept_layers), []).append((scene, weeks))
     return sorted(groups.items(), key=lambda item: item[0], reverse=True)
 
 
@@ -328,7 +337,7 @@ def search_all(problem: Problem, *, go: Go) -> Found | None:
                 weeks = 0.0
                 for scene, its_weeks in scenes:
                     found = problem.best_of_scene(scene, fillings)
-                    if found is not None and (best is None or _better(found, best)):
+                    if found is not None and (best is None or better(found, best)):
                         best, weeks = found, its_weeks
                 if best is not None:
                     return with_weeks(best, weeks)

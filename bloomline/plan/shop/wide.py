@@ -33,6 +33,7 @@ def search_wide(problem: Problem, *, go: Go) -> tuple[Found | None, float]:
     keeping = [each for each in problem.fillings if each.keeps]
     most = _most_weeks(problem)
     wanted = problem.as_wanted()
+    before = problem.colours.weeks_of(wanted)
     scenes = [wanted]
     swapped = _swapped(problem, wanted)
     if swapped != wanted:
@@ -44,7 +45,8 @@ def search_wide(problem: Problem, *, go: Go) -> tuple[Found | None, float]:
             if (one := problem.best_of_scene(scene, fillings)) is not None
         ]
         if found:
-            return max(found, key=lambda one: (round(one.weeks, 1), one.show)), most
+            best = max(found, key=lambda one: (round(min(one.weeks, before), 1), one.show))
+            return best, most
         if not go(0.2):
             raise StoppedError
     for fillings in (plain, keeping):

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Any
 from bloomline.files.plain_text import advice_lines, advice_object, shorten, table, wrapped
 
 if TYPE_CHECKING:
+    from bloomline.plan.pot.compost import BagLine
     from bloomline.plan.pot.weight import PotWeight
     from bloomline.plan.shop.budget import BudgetPlan
-    from bloomline.plan.shop.buying import BulbLine, ShoppingList
+    from bloomline.plan.shop.buying import BulbLine, PotLine, ShoppingList
+    from bloomline.plan.tops.plants_to_buy import PlantLine
 
 COLUMNS = (
     "kind",
@@ -49,6 +51,17 @@ def _amount(shopping: ShoppingList, cost: Decimal | None) -> str | None:
     return plain(rounded(cost, currency=shopping.currency), currency=shopping.currency)
 
 
+def bags_words(line: BagLine) -> str:
+    """The bags of a material in words."""
+    if line.is_handful:
+        return f"a handful or two of {line.label}, no bag"
+    return " + ".join(f"{n} × {label}" for label, n in line.bags) or "enough at hand"
+
+
+def _own_basis(cost: Decimal | None) -> str:
+    return "unknown" if cost is None else "own"
+
+
 def shopping_object(
     shopping: ShoppingList, plan: BudgetPlan | None, weights: list[PotWeight]
 ) -> dict[str, Any]:
@@ -59,6 +72,9 @@ def shopping_object(
         "currency": shopping.currency,
         "total": _amount(shopping, shopping.total),
         "bulbs_total": _amount(shopping, shopping.bulbs_total),
+        "bags_total": _amount(shopping, shopping.bags_total),
+        "plants_total": _amount(shopping, shopping.plants_total),
+        "pots_total": _amount(shopping, shopping.pots_total),
         "budget": _amount(shopping, shopping.budget),
         "over": _amount(shopping, shopping.over),
         "without_a_price": list(shopping.unpriced),
@@ -87,6 +103,7 @@ def shopping_object(
                 "material": line.material,
                 "label": line.label,
                 "need_l": round(line.need_l, 1),
+                "at_hand_l": round(line.at_hand_l, 1),
                 "bags": [{"label": label, "count": n} for label, n in line.bags],
                 "bought_l": round(line.bought_l, 1),
                 "left_l": round(line.left_l, 1),
@@ -102,12 +119,20 @@ def shopping_object(
                 "companion": {"id": line.companion_id, "name": line.label},
                 "count": line.count,
                 "set_out": line.set_out.isoformat(),
+                "price": _amount(shopping, line.price),
+                "cost": _amount(shopping, line.cost),
                 "pot_ids": list(line.pot_ids),
             }
             for line in shopping.plants
         ],
         "pots": [
-            {"label": line.label, "count": line.count, "pot_ids": list(line.pot_ids)}
+            {
+                "label": line.label,
+                "count": line.count,
+                "price": _amount(shopping, line.price),
+                "cost": _amount(shopping, line.cost),
+                "pot_ids": list(line.pot_ids),
+            }
             for line in shopping.pots
         ],
         "fills": [
@@ -137,6 +162,12 @@ def _plan_object(shopping: ShoppingList, plan: BudgetPlan) -> dict[str, Any]:
     return {
         "enough": plan.enough,
         "total_after": _amount(shopping, plan.shopping.total),
+        "weeks_of_colour_before": round(plan.weeks_before, 1),
+        "weeks_of_colour_after": round(plan.weeks_after, 1),
+        "bulbs_before": plan.bulbs_before,
+        "bulbs_after": plan.bulbs_after,
+        "is_the_best_set": plan.exact,
+        "weeks_of_colour_at_best": round(plan.weeks_at_best, 1),
         "steps": [
             {
                 "kind": each.kind,
@@ -184,8 +215,9 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "name": line.label,
             "unit": "L",
             "needed": round(line.need_l, 1),
-            "to_buy": round(line.need_l, 1),
-            "packs": " + ".join(f"{n} × {label}" for label, n in line.bags),
+            "in_cupboard": round(line.at_hand_l, 1) or None,
+            "to_buy": round(line.need_l - line.at_hand_l, 1),
+            "packs": bags_words(line),
             "bought": round(line.bought_l, 1),
             "spare": round(line.left_l, 1),
             "cost": _amount(shopping, line.cost),
@@ -202,8 +234,9 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "unit": "plant",
             "needed": line.count,
             "to_buy": line.count,
+            "cost": _amount(shopping, line.cost),
             "currency": shopping.currency,
-            "price_basis": "unknown",
+            "price_basis": _own_basis(line.cost),
             "planned": line.set_out,
         }
         for line in shopping.plants
@@ -215,8 +248,9 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "unit": "pot",
             "needed": line.count,
             "to_buy": line.count,
+            "cost": _amount(shopping, line.cost),
             "currency": shopping.currency,
-            "price_basis": "unknown",
+            "price_basis": _own_basis(line.cost),
         }
         for line in shopping.pots
     ]
@@ -237,10 +271,14 @@ def shopping_lines(
     if shopping.plants:
         lines += ["", "Plants for the top:"]
         lines += [
-            f"  {line.count} × {line.label}, set out {line.set_out}" for line in shopping.plants
+            f"  {line.count} × {line.label}, set out {line.set_out}{_each(shopping, line)}"
+            for line in shopping.plants
         ]
     if shopping.pots:
-        lines += ["", "Pots:", *(f"  {line.count} × {line.label}" for line in shopping.pots)]
+        lines += ["", "Pots:"]
+        lines += [
+            f"  {line.count} × {line.label}{_each(shopping, line)}" for line in shopping.pots
+        ]
     if shopping.fills:
         lines += ["", *_fill_lines(shopping, weights)]
     lines += ["", *_total_lines(shopping)]
@@ -250,6 +288,15 @@ def shopping_lines(
     return [*lines, "", *told] if told else lines
 
 
+def _each(shopping: ShoppingList, line: PlantLine | PotLine) -> str:
+    from bloomline.model.money import written
+
+    if line.price is None or line.cost is None:
+        return ": price not known"
+    each = written(line.price, currency=shopping.currency)
+    return f": {each} each, {written(line.cost, currency=shopping.currency)}"
+
+
 def _marked(shopping: ShoppingList, cost: Decimal | None, basis: str) -> str:
     if cost is None:
         return "? "
@@ -257,6 +304,8 @@ def _marked(shopping: ShoppingList, cost: Decimal | None, basis: str) -> str:
 
 
 def _bulb_lines(shopping: ShoppingList) -> list[str]:
+    from bloomline.model.money import sign_of
+
     rows = [
         (
             line.needed,
@@ -275,7 +324,7 @@ def _bulb_lines(shopping: ShoppingList) -> list[str]:
         "have",
         "packs",
         "spare",
-        shopping.currency + " ",
+        sign_of(shopping.currency) + " ",
         "bulbs",
         "plant",
         "order by",
@@ -284,21 +333,32 @@ def _bulb_lines(shopping: ShoppingList) -> list[str]:
 
 
 def _bag_lines(shopping: ShoppingList) -> list[str]:
+    from bloomline.model.money import sign_of
+
     rows = [
         (
             f"{line.need_l:.0f}",
-            f"{line.left_l:.0f}",
+            f"{line.at_hand_l:.0f}" if line.at_hand_l else "",
+            left_words(line),
             _marked(shopping, line.cost, line.basis),
-            " + ".join(f"{n} × {label}" for label, n in line.bags),
+            bags_words(line),
         )
         for line in shopping.bags
     ]
-    lines = table(
-        ("need L", "left L", shopping.currency + " ", "for the pots"), rows, right=(0, 1, 2)
-    )
+    heads = ("need L", "have L", "left L", sign_of(shopping.currency) + " ", "for the pots")
+    lines = table(heads, rows, right=(0, 1, 2, 3))
+    if any(line.bags and line.left_l < -0.05 for line in shopping.bags):
+        lines += wrapped("Left below nothing: the allowance for settling covers it.")
     if shopping.crocks_l > 0:
         lines += wrapped(f"and {shopping.crocks_l:.0f} L of broken clay for crocks")
     return lines
+
+
+def left_words(line: BagLine) -> str:
+    """What is left over of a material, in whole litres."""
+    if not line.bags:
+        return ""
+    return f"{line.left_l:.0f}".replace("-0", "0").replace("-", "−")
 
 
 def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
@@ -326,17 +386,54 @@ def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
     return lines
 
 
+def parts_words(shopping: ShoppingList) -> str:
+    """What the total is made of."""
+    from bloomline.model.money import written
+
+    parts = [
+        ("bulbs", shopping.bulbs_total),
+        ("compost and dressing", shopping.bags_total),
+        ("plants", shopping.plants_total),
+        ("pots", shopping.pots_total),
+    ]
+    return ", ".join(
+        f"{name} {written(amount, currency=shopping.currency)}"
+        for at, (name, amount) in enumerate(parts)
+        if at < 2 or amount
+    )
+
+
+MEASURE = (
+    "How sets of changes are judged: no layer left out where that can be; then the most weeks of "
+    "colour of the yard; then the fewest layers left out; then the fullest show, where a layer "
+    "with half its bulbs keeps its weeks and seven tenths of its show."
+)
+
+
+def outcome_words(shopping: ShoppingList, plan: BudgetPlan) -> str:
+    """What is left of colour and bulbs after the changes, and how near to the best that is."""
+    from bloomline.model.money import written
+
+    before, after = f"{plan.weeks_before:.1f}", f"{plan.weeks_after:.1f}"
+    words = (
+        f"Then {written(plan.shopping.total, currency=shopping.currency)}: {after} of {before} "
+        f"weeks of colour, {plan.bulbs_after} of {plan.bulbs_before} bulbs."
+    )
+    if plan.exact:
+        return f"{words} No other set of the changes looked at keeps more."
+    if not plan.enough:
+        return words
+    short = max(plan.weeks_at_best - plan.weeks_after, 0.0)
+    return f"{words} Within {short:.1f} weeks of the best; too many sets to try them all."
+
+
 def _total_lines(shopping: ShoppingList) -> list[str]:
     from bloomline.model.money import written
 
     def money(amount: Decimal) -> str:
         return written(amount, currency=shopping.currency)
 
-    rest = shopping.total - shopping.bulbs_total
-    lines = [
-        f"Total {money(shopping.total)}: bulbs {money(shopping.bulbs_total)}, "
-        f"compost and dressing {money(rest)}"
-    ]
+    lines = wrapped(f"Total {money(shopping.total)}: {parts_words(shopping)}")
     if any(line.basis == "typical" for line in shopping.bulbs) or any(
         line.basis == "typical" for line in shopping.bags
     ):
@@ -351,9 +448,6 @@ def _total_lines(shopping: ShoppingList) -> list[str]:
 
 
 def _plan_lines(shopping: ShoppingList, plan: BudgetPlan) -> list[str]:
-    from bloomline.model.money import written
-
-    total = written(plan.shopping.total, currency=shopping.currency)
     if not plan.savings:
         return ["No change brings it under the budget."]
     head = "To come under the budget" if plan.enough else "Not enough, but the most that can be"
@@ -361,9 +455,9 @@ def _plan_lines(shopping: ShoppingList, plan: BudgetPlan) -> list[str]:
     rows: list[tuple[object, ...]] = []
     for each in plan.savings:
         first, *more = textwrap.wrap(each.words, _WORDS_WIDTH)
-        figures = (_amount(shopping, each.saved), each.bulbs_fewer or "", f"{each.weeks_after:.1f}")
+        figures = (_amount(shopping, each.saved) or "", each.bulbs_fewer or "", f"{each.weeks_after:.1f}")
         rows += [(*figures, first), *(("", "", "", f"  {words}") for words in more)]
     lines += table(("saves", "bulbs −", "weeks", "change, in this order"), rows, right=(0, 1, 2))
-    weeks = plan.savings[0].weeks_before
-    lines += wrapped(f"Then {total}. Weeks of colour now {weeks:.1f}; after each change as shown.")
+    lines += wrapped(outcome_words(shopping, plan), hang="")
+    lines += wrapped(MEASURE, hang="")
     return lines
