@@ -124,9 +124,7 @@ def plan_budget(
     problem = Problem(
         yard,
         lines,
-        colours=SetColours(
-            yard, lines, catalogue=catalogue, forecaster=forecaster, garden=here
-        ),
+        colours=SetColours(yard, lines, catalogue=catalogue, forecaster=forecaster, garden=here),
         reckoner=FillingReckoner(yard, catalogue, here),
         budget=exact(yard.money.budget or 0.0),
         fixed=shopping.plants_total + shopping.pots_total,

@@ -246,9 +246,7 @@ def offers_for(cultivar: Cultivar, yard: Yard) -> tuple[tuple[Offer, ...], Basis
     return (Offer(cultivar.typical_pack, None),), "unknown"
 
 
-def cost_of(
-    counts: tuple[int, ...], offers: tuple[Offer, ...], *, currency: str
-) -> Decimal | None:
+def cost_of(counts: tuple[int, ...], offers: tuple[Offer, ...], *, currency: str) -> Decimal | None:
     """What packs cost together, to the smallest coin; None when one that is taken has no price."""
     total = Decimal(0)
     for n, offer in zip(counts, offers, strict=True):

@@ -1,4 +1,4 @@
-"""What could be bought instead: for every line its kinds and numbers of bulbs, for pots the filling.
+"""What could be bought instead of a line: other kinds, other numbers of bulbs.
 
 A choice says what it costs and how much of the show it keeps. The measure of the show is stated
 here and nowhere else; it is a taste, no source. A layer counts 1 with all its bulbs, and the root
@@ -62,9 +62,7 @@ class Line:
     def kept_sets(self) -> list[frozenset[str]]:
         """Every set of layers that could be kept, all of them first and none of them last."""
         ids = [layer.id for _, layer in self.places]
-        return [
-            frozenset(some) for n in range(len(ids), -1, -1) for some in combinations(ids, n)
-        ]
+        return [frozenset(some) for n in range(len(ids), -1, -1) for some in combinations(ids, n)]
 
 
 def lines_of(yard: Yard, *, catalogue: Catalogue, garden: Garden) -> list[Line]:

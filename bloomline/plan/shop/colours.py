@@ -48,9 +48,7 @@ class SetColours:
             for line in lines:
                 if 0 < number < len(line.kinds):
                     for layer_id in line.everything:
-                        here = edits.change_layer(
-                            here, layer_id, cultivar_id=line.kinds[number].id
-                        )
+                        here = edits.change_layer(here, layer_id, cultivar_id=line.kinds[number].id)
             found = solve_yard(here, catalogue=catalogue, forecaster=forecaster, garden=garden)
             worked = worked or found
             rows = {place.layer.id: place.row for place in found.places}

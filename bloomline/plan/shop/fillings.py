@@ -118,9 +118,7 @@ class FillingReckoner:
             if keeps:
                 kinds.append("kept compost")
             changed = {name for name, mix in recipes.items() if mix.id != wanted[name].id}
-            found.append(
-                Filling(tuple(kinds), recipes, frozenset(changed), dressed, keeps, size)
-            )
+            found.append(Filling(tuple(kinds), recipes, frozenset(changed), dressed, keeps, size))
         return found if self.rooms else found[:1]
 
     def _cheap_mixes(self, wanted: Mapping[str, Recipe]) -> list[Recipe]:

@@ -1,10 +1,11 @@
 """The set of changes with the least loss of colour that keeps a list within its budget.
 
 What is best is decided in this order: no layer left out, if that can be done at all; then the most
-weeks of colour of the yard, to the tenth that is shown (more than it had counts as no loss); then the fewest layers left out; then
-the most of the show (see `choices`); then the least money. A yard of few layers is searched to the
-end: every scene (what is kept, and as which kind) in that order, and in each the best numbers of
-bulbs by a table of all costs. For larger yards `wide.py` finds a good set and a bound.
+weeks of colour of the yard, to the tenth that is shown (more than it had counts as no loss); then
+the fewest layers left out; then the most of the show (see `choices`); then the least money. A yard
+of few layers is searched to the end: every scene (what is kept, and as which kind) in that order,
+and in each the best numbers of bulbs by a table of all costs. For larger yards `wide` finds a good
+set and a bound.
 """
 
 from __future__ import annotations
@@ -181,6 +182,7 @@ class Problem:
 
 
 def better(one: Found, other: Found) -> bool:
+    """Whether a set of a scene keeps more of the show, or as much for less money."""
     if abs(one.show - other.show) > _HAIR:
         return one.show > other.show
     return one.cost < other.cost
@@ -319,7 +321,9 @@ def ranked_scenes(
         kept_layers = sum(len(kept) for kept, _ in scene)
         if kept_layers:
             weeks = colours.weeks(stack[-1])
-            groups.setdefault((round(min(weeks, wanted), 1), kept_layers), []).append((scene, weeks))
+            groups.setdefault((round(min(weeks, wanted), 1), kept_layers), []).append(
+                (scene, weeks)
+            )
     return sorted(groups.items(), key=lambda item: item[0], reverse=True)
 
 

@@ -63,9 +63,7 @@ def search_wide(problem: Problem, *, go: Go) -> tuple[Found | None, float]:
 
 def _brightest(problem: Problem, at: int) -> Floats:
     line = problem.lines[at]
-    tables = [
-        problem.colours.table(at, line.everything, kind) for kind in range(len(line.kinds))
-    ]
+    tables = [problem.colours.table(at, line.everything, kind) for kind in range(len(line.kinds))]
     return np.asarray(np.minimum.reduce(tables))
 
 
@@ -159,9 +157,7 @@ def _thinned_out(
     return scene
 
 
-def _brought_back(
-    problem: Problem, scene: Scene, fillings: Sequence[Filling], *, go: Go
-) -> Scene:
+def _brought_back(problem: Problem, scene: Scene, fillings: Sequence[Filling], *, go: Go) -> Scene:
     """Layers come back for which there is money, the one with the most weeks first."""
     dark = _dark(problem, scene)
     weeks = problem.colours.weeks(dark)

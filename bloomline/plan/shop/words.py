@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from bloomline.files.plain_text import advice_lines, advice_object, shorten, table, wrapped
+from bloomline.plan.shop.budget_words import amount_words, plan_lines, plan_object
 
 if TYPE_CHECKING:
     from bloomline.plan.pot.compost import BagLine
@@ -36,19 +36,10 @@ COLUMNS = (
     "order_by",
 )
 _NAME_WIDTH = 34
-_WORDS_WIDTH = 70
 
 
 def _packs(line: BulbLine) -> str:
     return " + ".join(f"{n} × {size}" for size, n in line.packs)
-
-
-def _amount(shopping: ShoppingList, cost: Decimal | None) -> str | None:
-    from bloomline.model.money import plain, rounded
-
-    if cost is None:
-        return None
-    return plain(rounded(cost, currency=shopping.currency), currency=shopping.currency)
 
 
 def bags_words(line: BagLine) -> str:
@@ -70,13 +61,13 @@ def shopping_object(
         "yard": shopping.yard_name,
         "season_year": shopping.season_year,
         "currency": shopping.currency,
-        "total": _amount(shopping, shopping.total),
-        "bulbs_total": _amount(shopping, shopping.bulbs_total),
-        "bags_total": _amount(shopping, shopping.bags_total),
-        "plants_total": _amount(shopping, shopping.plants_total),
-        "pots_total": _amount(shopping, shopping.pots_total),
-        "budget": _amount(shopping, shopping.budget),
-        "over": _amount(shopping, shopping.over),
+        "total": amount_words(shopping, shopping.total),
+        "bulbs_total": amount_words(shopping, shopping.bulbs_total),
+        "bags_total": amount_words(shopping, shopping.bags_total),
+        "plants_total": amount_words(shopping, shopping.plants_total),
+        "pots_total": amount_words(shopping, shopping.pots_total),
+        "budget": amount_words(shopping, shopping.budget),
+        "over": amount_words(shopping, shopping.over),
         "without_a_price": list(shopping.unpriced),
         "bulbs": [
             {
@@ -87,7 +78,7 @@ def shopping_object(
                 "packs": [{"size": size, "count": n} for size, n in line.packs],
                 "bought": line.bought,
                 "spare": line.spare,
-                "cost": _amount(shopping, line.cost),
+                "cost": amount_words(shopping, line.cost),
                 "price_basis": line.basis,
                 "planned": line.planned_day.isoformat(),
                 "usual_day": line.usual_day.isoformat(),
@@ -107,7 +98,7 @@ def shopping_object(
                 "bags": [{"label": label, "count": n} for label, n in line.bags],
                 "bought_l": round(line.bought_l, 1),
                 "left_l": round(line.left_l, 1),
-                "cost": _amount(shopping, line.cost),
+                "cost": amount_words(shopping, line.cost),
                 "price_basis": line.basis,
                 "source": line.source,
             }
@@ -119,8 +110,8 @@ def shopping_object(
                 "companion": {"id": line.companion_id, "name": line.label},
                 "count": line.count,
                 "set_out": line.set_out.isoformat(),
-                "price": _amount(shopping, line.price),
-                "cost": _amount(shopping, line.cost),
+                "price": amount_words(shopping, line.price),
+                "cost": amount_words(shopping, line.cost),
                 "pot_ids": list(line.pot_ids),
             }
             for line in shopping.plants
@@ -129,8 +120,8 @@ def shopping_object(
             {
                 "label": line.label,
                 "count": line.count,
-                "price": _amount(shopping, line.price),
-                "cost": _amount(shopping, line.cost),
+                "price": amount_words(shopping, line.price),
+                "cost": amount_words(shopping, line.cost),
                 "pot_ids": list(line.pot_ids),
             }
             for line in shopping.pots
@@ -153,33 +144,8 @@ def shopping_object(
             }
             for fill, weight in zip(shopping.fills, weights, strict=True)
         ],
-        "changes": None if plan is None else _plan_object(shopping, plan),
+        "changes": None if plan is None else plan_object(shopping, plan),
         "advice": [advice_object(each) for each in shopping.advice],
-    }
-
-
-def _plan_object(shopping: ShoppingList, plan: BudgetPlan) -> dict[str, Any]:
-    return {
-        "enough": plan.enough,
-        "total_after": _amount(shopping, plan.shopping.total),
-        "weeks_of_colour_before": round(plan.weeks_before, 1),
-        "weeks_of_colour_after": round(plan.weeks_after, 1),
-        "bulbs_before": plan.bulbs_before,
-        "bulbs_after": plan.bulbs_after,
-        "is_the_best_set": plan.exact,
-        "weeks_of_colour_at_best": round(plan.weeks_at_best, 1),
-        "steps": [
-            {
-                "kind": each.kind,
-                "words": each.words,
-                "layer_ids": list(each.layer_ids),
-                "saved": _amount(shopping, each.saved),
-                "bulbs_fewer": each.bulbs_fewer,
-                "weeks_of_colour_before": round(each.weeks_before, 1),
-                "weeks_of_colour_after": round(each.weeks_after, 1),
-            }
-            for each in plan.savings
-        ],
     }
 
 
@@ -197,7 +163,7 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "packs": _packs(line),
             "bought": line.bought,
             "spare": line.spare,
-            "cost": _amount(shopping, line.cost),
+            "cost": amount_words(shopping, line.cost),
             "currency": shopping.currency,
             "price_basis": line.basis,
             "planned": line.planned_day,
@@ -220,7 +186,7 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "packs": bags_words(line),
             "bought": round(line.bought_l, 1),
             "spare": round(line.left_l, 1),
-            "cost": _amount(shopping, line.cost),
+            "cost": amount_words(shopping, line.cost),
             "currency": shopping.currency,
             "price_basis": line.basis,
         }
@@ -234,7 +200,7 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "unit": "plant",
             "needed": line.count,
             "to_buy": line.count,
-            "cost": _amount(shopping, line.cost),
+            "cost": amount_words(shopping, line.cost),
             "currency": shopping.currency,
             "price_basis": _own_basis(line.cost),
             "planned": line.set_out,
@@ -248,7 +214,7 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "unit": "pot",
             "needed": line.count,
             "to_buy": line.count,
-            "cost": _amount(shopping, line.cost),
+            "cost": amount_words(shopping, line.cost),
             "currency": shopping.currency,
             "price_basis": _own_basis(line.cost),
         }
@@ -276,14 +242,12 @@ def shopping_lines(
         ]
     if shopping.pots:
         lines += ["", "Pots:"]
-        lines += [
-            f"  {line.count} × {line.label}{_each(shopping, line)}" for line in shopping.pots
-        ]
+        lines += [f"  {line.count} × {line.label}{_each(shopping, line)}" for line in shopping.pots]
     if shopping.fills:
         lines += ["", *_fill_lines(shopping, weights)]
     lines += ["", *_total_lines(shopping)]
     if plan is not None:
-        lines += ["", *_plan_lines(shopping, plan)]
+        lines += ["", *plan_lines(shopping, plan)]
     told = advice_lines(shopping.advice)
     return [*lines, "", *told] if told else lines
 
@@ -300,7 +264,7 @@ def _each(shopping: ShoppingList, line: PlantLine | PotLine) -> str:
 def _marked(shopping: ShoppingList, cost: Decimal | None, basis: str) -> str:
     if cost is None:
         return "? "
-    return f"{_amount(shopping, cost)}{'~' if basis == 'typical' else ' '}"
+    return f"{amount_words(shopping, cost)}{'~' if basis == 'typical' else ' '}"
 
 
 def _bulb_lines(shopping: ShoppingList) -> list[str]:
@@ -335,18 +299,20 @@ def _bulb_lines(shopping: ShoppingList) -> list[str]:
 def _bag_lines(shopping: ShoppingList) -> list[str]:
     from bloomline.model.money import sign_of
 
+    sign = sign_of(shopping.currency)
+    have = any(line.at_hand_l for line in shopping.bags)
     rows = [
         (
             f"{line.need_l:.0f}",
-            f"{line.at_hand_l:.0f}" if line.at_hand_l else "",
+            *([f"{line.at_hand_l:.0f}"] if have else []),
             left_words(line),
             _marked(shopping, line.cost, line.basis),
             bags_words(line),
         )
         for line in shopping.bags
     ]
-    heads = ("need L", "have L", "left L", sign_of(shopping.currency) + " ", "for the pots")
-    lines = table(heads, rows, right=(0, 1, 2, 3))
+    heads = ("need L", *(["have L"] if have else []), "left L", f"{sign} ", "for the pots")
+    lines = table(heads, rows, right=tuple(range(len(heads) - 1)))
     if any(line.bags and line.left_l < -0.05 for line in shopping.bags):
         lines += wrapped("Left below nothing: the allowance for settling covers it.")
     if shopping.crocks_l > 0:
@@ -403,30 +369,6 @@ def parts_words(shopping: ShoppingList) -> str:
     )
 
 
-MEASURE = (
-    "How sets of changes are judged: no layer left out where that can be; then the most weeks of "
-    "colour of the yard; then the fewest layers left out; then the fullest show, where a layer "
-    "with half its bulbs keeps its weeks and seven tenths of its show."
-)
-
-
-def outcome_words(shopping: ShoppingList, plan: BudgetPlan) -> str:
-    """What is left of colour and bulbs after the changes, and how near to the best that is."""
-    from bloomline.model.money import written
-
-    before, after = f"{plan.weeks_before:.1f}", f"{plan.weeks_after:.1f}"
-    words = (
-        f"Then {written(plan.shopping.total, currency=shopping.currency)}: {after} of {before} "
-        f"weeks of colour, {plan.bulbs_after} of {plan.bulbs_before} bulbs."
-    )
-    if plan.exact:
-        return f"{words} No other set of the changes looked at keeps more."
-    if not plan.enough:
-        return words
-    short = max(plan.weeks_at_best - plan.weeks_after, 0.0)
-    return f"{words} Within {short:.1f} weeks of the best; too many sets to try them all."
-
-
 def _total_lines(shopping: ShoppingList) -> list[str]:
     from bloomline.model.money import written
 
@@ -444,20 +386,4 @@ def _total_lines(shopping: ShoppingList) -> list[str]:
         left = shopping.budget - shopping.total
         words = f"{money(left)} left" if left >= 0 else f"{money(shopping.over)} over"
         lines.append(f"Budget {money(shopping.budget)}: {words}")
-    return lines
-
-
-def _plan_lines(shopping: ShoppingList, plan: BudgetPlan) -> list[str]:
-    if not plan.savings:
-        return ["No change brings it under the budget."]
-    head = "To come under the budget" if plan.enough else "Not enough, but the most that can be"
-    lines = [f"{head}, with the least loss of colour:"]
-    rows: list[tuple[object, ...]] = []
-    for each in plan.savings:
-        first, *more = textwrap.wrap(each.words, _WORDS_WIDTH)
-        figures = (_amount(shopping, each.saved) or "", each.bulbs_fewer or "", f"{each.weeks_after:.1f}")
-        rows += [(*figures, first), *(("", "", "", f"  {words}") for words in more)]
-    lines += table(("saves", "bulbs −", "weeks", "change, in this order"), rows, right=(0, 1, 2))
-    lines += wrapped(outcome_words(shopping, plan), hang="")
-    lines += wrapped(MEASURE, hang="")
     return lines

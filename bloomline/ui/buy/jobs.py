@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import io
+import threading
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
 
 from bloomline.files.atomic import replace_file
 from bloomline.files.plain_text import write_csv
@@ -14,7 +17,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot.weight import PotWeight, pot_weight
 from bloomline.plan.season.solve import find_cultivar
-from bloomline.plan.shop.budget import BudgetPlan, plan_budget
+from bloomline.plan.shop.budget import BudgetPlan, StoppedError, plan_budget
 from bloomline.plan.shop.buying import ShoppingList, shopping_list
 from bloomline.plan.shop.words import COLUMNS, csv_rows, shopping_lines
 from bloomline.reference.catalogue import Catalogue
@@ -53,9 +56,37 @@ def listing(yard: Yard, *, catalogue: Catalogue, today: date) -> ListedNeeds:
     )
 
 
-def thrift(yard: Yard, *, catalogue: Catalogue, forecaster: Forecaster) -> Thrift:
-    """The changes that bring a yard's list under its budget."""
-    return Thrift(yard, plan_budget(yard, catalogue=catalogue, forecaster=forecaster))
+class Hunt(QObject):
+    """A search for savings beside the window: tells how far it is, and can be stopped."""
+
+    told = Signal(int)
+    """Hundredths done."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._stopped = threading.Event()
+
+    def stop(self) -> None:
+        """End it soon; its answer is None then."""
+        self._stopped.set()
+
+    def go(self, share: float) -> bool:
+        """Whether to search on; asked in the other thread."""
+        if self._stopped.is_set():
+            return False
+        self.told.emit(round(100 * share))
+        return True
+
+
+def thrift(
+    yard: Yard, *, catalogue: Catalogue, forecaster: Forecaster, hunt: Hunt
+) -> Thrift | None:
+    """The changes that bring a yard's list under its budget; None when the search was stopped."""
+    try:
+        plan = plan_budget(yard, catalogue=catalogue, forecaster=forecaster, go=hunt.go)
+    except StoppedError:
+        return None
+    return Thrift(yard, plan)
 
 
 def list_text(listed: ListedNeeds, plan: BudgetPlan | None) -> str:

@@ -37,7 +37,7 @@ from bloomline.ui.buy.columns import (
     pot_columns,
     weight_columns,
 )
-from bloomline.ui.buy.jobs import ListedNeeds, Thrift, list_text, listing, save_csv, thrift
+from bloomline.ui.buy.jobs import Hunt, ListedNeeds, Thrift, list_text, listing, save_csv, thrift
 from bloomline.ui.buy.list_card import ListCard
 from bloomline.ui.buy.paper import list_html
 from bloomline.ui.details.cards import AdviceList
@@ -49,6 +49,10 @@ from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 
 _TOLD = 6
+
+
+def _typed(does: Callable[..., Yard], line: object, text: str, yard: Yard) -> Yard:
+    return does(yard, line, text)
 
 
 class BuyPage(PageFrame):
@@ -69,6 +73,7 @@ class BuyPage(PageFrame):
         self.setAccessibleName(self.tr("Buy"))
         self._listed: ListedNeeds | None = None
         self._plan: BudgetPlan | None = None
+        self._hunt: Hunt | None = None
         self._listing = self._beside(self._take)
         self._saving = self._beside(self._take_plan)
         self._make_parts()
@@ -85,11 +90,15 @@ class BuyPage(PageFrame):
         self.bags = ListCard("buy_bags", self.tr("Compost, grit and top dressing"), self)
         self.bags.model.typed.connect(self._type_bags)
         self.plants = ListCard("buy_plants", self.tr("Plants for the top"), self)
+        self.plants.model.typed.connect(self._type_plants)
         self.pots = ListCard("buy_pots", self.tr("Pots to buy"), self)
+        self.pots.model.typed.connect(self._type_pots)
         self.weights = ListCard("buy_weights", self.tr("What the pots hold and weigh"), self)
         self.budget = BudgetCard(self)
         self.budget.budget_chosen.connect(self._set_budget)
         self.budget.saving_wanted.connect(self._save_money)
+        self.budget.all_wanted.connect(self._save_all)
+        self.budget.stop_wanted.connect(self._stop_hunt)
         self.advice = AdviceList(self)
         self.empty = EmptyState(
             self.tr("Nothing to buy: no layer is planned for this season."),
@@ -176,8 +185,8 @@ class BuyPage(PageFrame):
         catalogue = self._document.catalogue
         self.bulbs.show_lines(shopping.bulbs, bulb_columns(answer, catalogue=catalogue))
         self.bags.show_lines(shopping.bags, bag_columns(answer))
-        self.plants.show_lines(shopping.plants, plant_columns())
-        self.pots.show_lines(shopping.pots, pot_columns())
+        self.plants.show_lines(shopping.plants, plant_columns(shopping.currency))
+        self.pots.show_lines(shopping.pots, pot_columns(shopping.currency))
         self.weights.show_lines(answer.weights, weight_columns(answer))
         crocks = ""
         if shopping.crocks_l > 0:
@@ -213,27 +222,49 @@ class BuyPage(PageFrame):
 
     def _ask_plan(self, listed: ListedNeeds) -> None:
         self._plan = None
+        self._stop_hunt()
         self._saving.drop()
         if listed.shopping.over <= 0:
-            self.budget.show_plan(None, currency=listed.shopping.currency)
+            self.budget.show_plan(None, listed.shopping)
             return
         self.budget.show_waiting()
+        self._hunt = Hunt(self)
+        self._hunt.told.connect(self.budget.show_far)
         self._saving.ask(
             partial(
                 thrift,
                 listed.yard,
                 catalogue=self._document.catalogue,
                 forecaster=self._forecaster,
+                hunt=self._hunt,
             )
         )
 
+    @Slot()
+    def _stop_hunt(self) -> None:
+        if self._hunt is not None:
+            self._hunt.stop()
+            self._hunt.told.disconnect(self.budget.show_far)
+            self._hunt.deleteLater()
+            self._hunt = None
+            self.budget.show_stopped()
+
+    def stop(self) -> None:
+        """End the work beside the window; safe to call twice."""
+        if self._hunt is not None:
+            self._hunt.stop()
+        super().stop()
+
     @Slot(object)
     def _take_plan(self, answer: object) -> None:
+        if answer is None:
+            return
         if not isinstance(answer, Thrift):
             self.notice.tell(str(answer))
         elif self._listed is not None and answer.yard is self._listed.yard:
             self._plan = answer.plan
-            self.budget.show_plan(answer.plan, currency=self._listed.shopping.currency)
+            self._hunt = None
+            self.budget.show_plan(answer.plan, self._listed.shopping)
 
     # Changing the yard
 
@@ -258,8 +289,19 @@ class BuyPage(PageFrame):
 
     @Slot(object, str, str)
     def _type_bags(self, line: object, key: str, text: str) -> None:
-        does: dict[str, Callable[..., Yard]] = {"price": changes.type_bag_price}
-        self._edit(self.tr("Change a price"), lambda yard: does[key](yard, line, text))
+        if key == "have":
+            name, does = self.tr("Count what is at hand"), changes.type_at_hand
+        else:
+            name, does = self.tr("Change a price"), changes.type_bag_price
+        self._edit(name, partial(_typed, does, line, text))
+
+    @Slot(object, str, str)
+    def _type_plants(self, line: object, _key: str, text: str) -> None:
+        self._edit(self.tr("Change a price"), partial(_typed, changes.type_plant_price, line, text))
+
+    @Slot(object, str, str)
+    def _type_pots(self, line: object, _key: str, text: str) -> None:
+        self._edit(self.tr("Change a price"), partial(_typed, changes.type_pot_price, line, text))
 
     @Slot(object)
     def _set_budget(self, budget: float | None) -> None:
@@ -272,6 +314,10 @@ class BuyPage(PageFrame):
     @Slot(object)
     def _save_money(self, saving: Saving) -> None:
         self._document.edit(self.tr("Save on the list"), saving.apply)
+
+    @Slot(object)
+    def _save_all(self, plan: BudgetPlan) -> None:
+        self._document.edit(self.tr("Come under the budget"), plan.applied)
 
     # Out of the window and in
 

@@ -85,7 +85,9 @@ def key_of(line_options, filling, *, here, reckoner, garden):
     """What a set is judged by, and None where it is not within the budget."""
     start, show = here, 0.0
     for line, (kept, number, counts) in line_options:
-        given = dict(zip([each.id for _, each in line.places if each.id in kept], counts))
+        given = dict(
+            zip([each.id for _, each in line.places if each.id in kept], counts, strict=True)
+        )
         for _, each in line.places:
             if each.id not in kept:
                 here = edits.remove_layer(here, each.id)
