@@ -26,7 +26,9 @@ from bloomline.model.edits import change_money
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot.safety import floor_advice, lifting_advice
+from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.shop.budget import BudgetPlan, Saving
+from bloomline.plan.shop.buying import BulbLine
 from bloomline.plan.shop.price_list import id_finder, name_finder, prices_in_use, with_prices
 from bloomline.ui.buy import changes
 from bloomline.ui.buy.budget_card import BudgetCard
@@ -39,7 +41,7 @@ from bloomline.ui.buy.columns import (
 )
 from bloomline.ui.buy.jobs import Hunt, ListedNeeds, Thrift, list_text, listing, save_csv, thrift
 from bloomline.ui.buy.list_card import ListCard
-from bloomline.ui.buy.paper import list_html
+from bloomline.ui.buy.paper import PaperTable, list_html
 from bloomline.ui.details.cards import AdviceList
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
@@ -49,6 +51,15 @@ from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 
 _TOLD = 6
+_PAPER_TOPICS = frozenset({"weight", "price"})
+
+
+def _is_bought(line: BulbLine) -> bool:
+    return line.to_buy > 0
+
+
+def _is_filled(filled: set[str], weight: PotWeight) -> bool:
+    return weight.pot_id in filled
 
 
 def _typed(does: Callable[..., Yard], line: object, text: str, yard: Yard) -> Yard:
@@ -337,12 +348,49 @@ class BuyPage(PageFrame):
     def html(self) -> str:
         """The list, for paper."""
         assert self._listed is not None
-        cards = (self.bulbs, self.plants, self.bags, self.pots, self.weights)
-        tables = [(card.heading.text(), card.model) for card in cards]
+        filled = {fill.pot_id for fill in self._listed.shopping.fills}
+        crocks = "" if self.bags.foot.isHidden() else self.bags.foot.text()
+        tables = (
+            PaperTable(
+                self.bulbs.heading.text(),
+                self.bulbs.model,
+                ("name", "packs", "cost", "order", "plant"),
+                widths=(44, 12, 10, 12, 22),
+                shown=_is_bought,
+            ),
+            PaperTable(
+                self.bags.heading.text(),
+                self.bags.model,
+                ("bags", "need", "left", "cost"),
+                widths=(58, 14, 16, 12),
+                foot=crocks,
+            ),
+            PaperTable(
+                self.plants.heading.text(),
+                self.plants.model,
+                ("label", "count", "cost", "set_out"),
+                widths=(58, 14, 12, 16),
+            ),
+            PaperTable(
+                self.pots.heading.text(),
+                self.pots.model,
+                ("label", "count", "cost"),
+                widths=(74, 14, 12),
+            ),
+            PaperTable(
+                self.weights.heading.text(),
+                self.weights.model,
+                ("pot", "compost", "mix", "wet", "lift"),
+                widths=(24, 13, 25, 13, 25),
+                shown=partial(_is_filled, filled),
+                ticks=False,
+            ),
+        )
         money = [self.budget.total.text(), self.budget.parts.text(), self.budget.state.text()]
         if not self.bulbs.foot.isHidden():
             money.append(self.bulbs.foot.text())
-        return list_html(self._document.yard, tables, money)
+        cautions = [each.message for each in self.advice.shown if each.topic in _PAPER_TOPICS]
+        return list_html(self._document.yard, tables, [*money, *cautions])
 
     def _proposed(self, words: str) -> Path:
         name = f"{self._document.yard.name} {words}.csv".replace("/", "-")
