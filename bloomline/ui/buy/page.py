@@ -51,6 +51,7 @@ from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 
 _TOLD = 6
+_HAIR_L = 0.05
 _PAPER_TOPICS = frozenset({"weight", "price"})
 
 
@@ -204,6 +205,9 @@ class BuyPage(PageFrame):
             crocks = self.tr("And {litres} L of broken clay for crocks.").format(
                 litres=f"{shopping.crocks_l:.0f}"
             )
+        if any(line.bags and line.left_l < -_HAIR_L for line in shopping.bags):
+            short = self.tr("Left below nothing: the allowance for settling covers it.")
+            crocks = f"{short} {crocks}".strip()
         self.bags.show_foot(crocks)
         typical = any(line.basis == "typical" for line in shopping.bulbs)
         self.bulbs.show_foot(
@@ -354,8 +358,8 @@ class BuyPage(PageFrame):
             PaperTable(
                 self.bulbs.heading.text(),
                 self.bulbs.model,
-                ("name", "packs", "cost", "order", "plant"),
-                widths=(44, 12, 10, 12, 22),
+                ("name", "packs", "cost", "basis", "order", "plant"),
+                widths=(40, 10, 10, 10, 10, 20),
                 shown=_is_bought,
             ),
             PaperTable(
