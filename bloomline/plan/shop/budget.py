@@ -17,8 +17,7 @@ from typing import Literal
 from bloomline.model import edits
 from bloomline.model.money import exact
 from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import Garden, garden_of
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop import fillings
 from bloomline.plan.shop.buying import ShoppingList, shopping_list
 from bloomline.plan.shop.choices import Level, Line, lines_of
@@ -36,7 +35,6 @@ from bloomline.plan.shop.search import (
 )
 from bloomline.plan.shop.wide import search_wide
 from bloomline.plan.words.listing import listed
-from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.rules import load_rules
 
 Kind = FillingKind | Literal["fewer bulbs", "cheaper kind", "leave out"]
@@ -101,31 +99,25 @@ class _Change:
     scene: Scene
 
 
-def plan_budget(
-    yard: Yard,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    garden: Garden | None = None,
-    go: Go | None = None,
-) -> BudgetPlan:
+def plan_budget(outlook: Outlook, *, go: Go | None = None) -> BudgetPlan:
     """The changes that bring a yard's list under its budget; none when it is under already.
 
     Where no change is enough, those are given that leave the least to pay for one layer at least,
-    and `enough` is false. go : told how far the search is, 0 to 1; where it answers false the
-    search ends with StoppedError.
+    and `enough` is false. Over all weather years. go : told how far the search is, 0 to 1; where
+    it answers false the search ends with StoppedError.
     """
-    here = garden or garden_of(yard.place)
-    shopping = shopping_list(yard, catalogue=catalogue, garden=here)
-    lines = lines_of(yard, catalogue=catalogue, garden=here)
+    outlook = outlook.usual
+    yard = outlook.yard
+    shopping = shopping_list(outlook)
+    lines = lines_of(yard, catalogue=outlook.catalogue, garden=outlook.garden)
     if shopping.over <= 0 or not lines:
         return BudgetPlan((), yard, shopping, shopping.over <= 0)
     go = go or _always
     problem = Problem(
         yard,
         lines,
-        colours=SetColours(yard, lines, catalogue=catalogue, forecaster=forecaster, garden=here),
-        reckoner=FillingReckoner(yard, catalogue, here),
+        colours=SetColours(outlook, lines),
+        reckoner=FillingReckoner(outlook),
         budget=exact(yard.money.budget or 0.0),
         fixed=shopping.plants_total + shopping.pots_total,
         unknown=sum(line.cost is None for line in shopping.bags),
@@ -136,7 +128,7 @@ def plan_budget(
         found, most = _search(problem, go=go)
     if found is None or found.cost >= shopping.total:
         return BudgetPlan((), yard, shopping, False)
-    savings, after, bought = _told(problem, found, shopping)
+    savings, after, bought = _told(outlook, problem, found, shopping)
     wanted = problem.as_wanted()
     return BudgetPlan(
         savings=savings,
@@ -189,16 +181,15 @@ def _bulbs(lines: list[Line], scene: Scene) -> int:
 
 
 def _told(
-    problem: Problem, found: Found, shopping: ShoppingList
+    outlook: Outlook, problem: Problem, found: Found, shopping: ShoppingList
 ) -> tuple[tuple[Saving, ...], Yard, ShoppingList]:
     """The changes one by one, each with what a new list says that it saves where it stands."""
-    reckoner, yard = problem.reckoner, problem.yard
-    scene = problem.as_wanted()
+    yard, scene = problem.yard, problem.as_wanted()
     weeks = problem.colours.weeks_of(scene)
     savings: list[Saving] = []
     for change in _changes(problem, found):
         changed = change.apply(yard)
-        after = shopping_list(changed, catalogue=reckoner.catalogue, garden=reckoner.garden)
+        after = shopping_list(outlook.what_if(yard=changed))
         weeks_after = weeks
         if change.scene != scene:
             weeks_after = problem.colours.weeks_of(change.scene)

@@ -20,7 +20,7 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.pot.packs import pack_costs
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import find_cultivar
 from bloomline.plan.shop.buying import offers_for, planned_layers
 from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.rules import load_rules

@@ -14,13 +14,10 @@ from numpy.typing import NDArray
 
 from bloomline.engine.in_flower import N_NODES, InFlower
 from bloomline.model import edits
-from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import Garden
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.colour import in_flower
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import SolvedYard, solve_yard
 from bloomline.plan.shop.choices import Line
-from bloomline.reference.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
 Table = NDArray[np.float32]
@@ -29,27 +26,19 @@ Table = NDArray[np.float32]
 class SetColours:
     """Tables of darkness, shape (n_days, n_years), by line, layers kept and kind."""
 
-    def __init__(
-        self,
-        yard: Yard,
-        lines: Sequence[Line],
-        *,
-        catalogue: Catalogue,
-        forecaster: Forecaster,
-        garden: Garden,
-    ) -> None:
+    def __init__(self, outlook: Outlook, lines: Sequence[Line]) -> None:
         """Forecast the yard with every kind of every line."""
         self._lines = lines
         most = max((len(line.kinds) for line in lines), default=1)
         self._solved: list[tuple[Mapping[str, int], InFlower]] = []
         worked: SolvedYard | None = None
         for number in range(most):
-            here = yard
+            here = outlook.yard
             for line in lines:
                 if 0 < number < len(line.kinds):
                     for layer_id in line.everything:
                         here = edits.change_layer(here, layer_id, cultivar_id=line.kinds[number].id)
-            found = solve_yard(here, catalogue=catalogue, forecaster=forecaster, garden=garden)
+            found = solve_yard(outlook.what_if(yard=here))
             worked = worked or found
             rows = {place.layer.id: place.row for place in found.places}
             self._solved.append((rows, in_flower(found.solved)))

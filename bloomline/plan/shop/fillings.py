@@ -16,11 +16,9 @@ from bloomline.engine.potshape import BulbLot
 from bloomline.model import edits, store_edits
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import Garden
 from bloomline.plan.pot.compost import bags_for, pot_compost, recipe_of
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import planned_layers, pots_to_fill
-from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.rules import load_rules
 from bloomline.reference.supplies import Recipe, load_supplies
 
@@ -73,27 +71,26 @@ class Filling:
 class FillingReckoner:
     """Costs of fillings; asked very often, so that every amount of a material is matched once."""
 
-    yard: Yard
-    catalogue: Catalogue
-    garden: Garden
+    outlook: Outlook
+    yard: Yard = field(init=False)
     rooms: dict[str, _Room] = field(init=False)
     _settling: float = field(init=False)
     _costs: dict[tuple[object, ...], tuple[Decimal, int]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """Measure the pots that are to be filled."""
+        self.yard = self.outlook.yard
         self._settling = 1.0 + load_rules().figure("settling_share").middle
         self.rooms = {}
-        chosen = {layer.id for _, layer in planned_layers(self.yard, garden=self.garden)}
-        for pot in pots_to_fill(self.yard, garden=self.garden):
+        chosen = {layer.id for _, layer in planned_layers(self.yard, garden=self.outlook.garden)}
+        for pot in pots_to_fill(self.yard, garden=self.outlook.garden):
             rest = tuple(layer for layer in pot.layers if layer.id not in chosen)
             fill = pot_compost(
-                pot.model_copy(update={"layers": rest}), yard=self.yard, cultivar_of=self._cultivar
+                pot.model_copy(update={"layers": rest}),
+                yard=self.yard,
+                cultivar_of=self.outlook.cultivar_of,
             )
             self.rooms[pot.id] = _Room(fill.volumes.compost_l, fill.dressing, fill.dressing_l)
-
-    def _cultivar(self, cultivar_id: str) -> Cultivar:
-        return find_cultivar(self.yard, cultivar_id, catalogue=self.catalogue)
 
     def fillings(self) -> list[Filling]:
         """As wanted first; then every cheaper mix, with and without dressing, in other bags."""

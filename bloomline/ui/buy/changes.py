@@ -17,7 +17,7 @@ from bloomline.model.store_edits import (
 from bloomline.model.yard import Yard
 from bloomline.plan.pot.compost import BagLine
 from bloomline.plan.pot.packs import Offer
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import find_cultivar
 from bloomline.plan.shop.buying import Basis, BulbLine, PotLine, offers_for
 from bloomline.plan.tops.plants_to_buy import PlantLine
 from bloomline.reference.catalogue import Catalogue

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -24,7 +23,6 @@ from bloomline.errors import BloomlineError
 from bloomline.files.prices_csv import PriceList, read_prices, write_prices
 from bloomline.model.edits import change_money
 from bloomline.model.yard import Yard
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot.safety import floor_advice, lifting_advice
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.shop.budget import BudgetPlan, Saving
@@ -71,17 +69,9 @@ class BuyPage(PageFrame):
     """The shopping list of the yard, with the budget beside it."""
 
     def __init__(
-        self,
-        document: Document,
-        service: SeasonService,
-        parent: QWidget | None = None,
-        *,
-        forecaster: Forecaster | None = None,
-        today: Callable[[], date] = date.today,
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        super().__init__(
-            document, service, parent, name="buy_page", forecaster=forecaster, today=today
-        )
+        super().__init__(document, service, parent, name="buy_page")
         self.setAccessibleName(self.tr("Buy"))
         self._listed: ListedNeeds | None = None
         self._plan: BudgetPlan | None = None
@@ -178,14 +168,7 @@ class BuyPage(PageFrame):
     # Working it out
 
     def _work_out(self) -> None:
-        self._listing.ask(
-            partial(
-                listing,
-                self._document.yard,
-                catalogue=self._document.catalogue,
-                today=self._today(),
-            )
-        )
+        self._listing.ask(partial(listing, self._outlook))
 
     @Slot(object)
     def _take(self, answer: object) -> None:
@@ -245,15 +228,7 @@ class BuyPage(PageFrame):
         self.budget.show_waiting()
         self._hunt = Hunt(self)
         self._hunt.told.connect(self.budget.show_far)
-        self._saving.ask(
-            partial(
-                thrift,
-                listed.yard,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-                hunt=self._hunt,
-            )
-        )
+        self._saving.ask(partial(thrift, listed.outlook, self._hunt))
 
     @Slot()
     def _stop_hunt(self) -> None:
@@ -429,9 +404,9 @@ class BuyPage(PageFrame):
         """Write the prices in use as a price list to edit."""
         if self._listed is None:
             return
-        yard, catalogue = self._listed.yard, self._document.catalogue
-        prices, unknown = prices_in_use(yard, self._listed.shopping, catalogue=catalogue)
-        currency, name_of = yard.money.currency, name_finder(yard, catalogue=catalogue)
+        outlook = self._listed.outlook
+        prices, unknown = prices_in_use(outlook)
+        currency, name_of = outlook.yard.money.currency, name_finder(outlook)
         write = partial(write_prices, path, prices, currency=currency, name_of=name_of)
         if self._try(write, path) and unknown:
             words = self.tr("{number} prices are not known and stand as 0: fill them in.")
@@ -465,7 +440,7 @@ class BuyPage(PageFrame):
             read = read_prices(
                 path,
                 currency=yard.money.currency,
-                id_of=id_finder(yard, catalogue=self._document.catalogue),
+                id_of=id_finder(self._outlook),
             )
         except BloomlineError as error:
             self.notice.tell(str(error))

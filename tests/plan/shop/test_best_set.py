@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import product
 
 import pytest
-from asking import catalogue, forecaster
+from asking import catalogue, outlook
 from shopping_yards import layer, pot, yard
 
 from bloomline.model import edits, store_edits
@@ -61,13 +61,13 @@ def drawn_yard(seed):
             for size, price in ((7, 3.37), (25, 9.0))
         ],
     )
-    total = shopping_list(here, catalogue=catalogue()).total
+    total = shopping_list(outlook(here)).total
     return edits.change_money(here, budget=float(round(total * Decimal(rng.random()), 2)))
 
 
 def filled(here, filling, reckoner, garden):
     """The yard after a way of filling, by the edits that the budget's answer makes."""
-    pots = tuple(each.pot_id for each in shopping_list(here, catalogue=catalogue()).fills)
+    pots = tuple(each.pot_id for each in shopping_list(outlook(here)).fills)
     if "other bags" in filling.kinds:
         here = fillings.other_bags(here)
     bare = tuple(name for name in pots if reckoner.rooms[name].dressing is not None)
@@ -99,7 +99,7 @@ def key_of(line_options, filling, *, here, reckoner, garden):
     if not list(here.layers()):
         return None
     here, pots = filled(here, filling, reckoner, garden)
-    if shopping_list(here, catalogue=catalogue()).total > exact(start.money.budget):
+    if shopping_list(outlook(here)).total > exact(start.money.budget):
         return None
     show -= filling.penalty(pots, reckoner.rooms)
     n_kept, n_all = len(list(here.layers())), len(list(start.layers()))
@@ -109,7 +109,7 @@ def key_of(line_options, filling, *, here, reckoner, garden):
 def weeks(here, memory):
     scene = tuple((each.id, each.cultivar_id) for _, each in here.layers())
     if scene not in memory:
-        report = season_report(here, catalogue=catalogue(), forecaster=forecaster())
+        report = season_report(outlook(here))
         memory[scene] = report.weeks_of_colour.expected
     return memory[scene]
 
@@ -122,7 +122,7 @@ def rounded_weeks(here, most, memory):
 def all_keys(here):
     garden = garden_of(here.place)
     lines = lines_of(here, catalogue=catalogue(), garden=garden)
-    reckoner = FillingReckoner(here, catalogue(), garden)
+    reckoner = FillingReckoner(outlook(here))
     options = []
     for line in lines:
         mine = [(frozenset(), 0, ())]
@@ -170,7 +170,7 @@ def judged(here, plan):
 @pytest.mark.parametrize("seed", range(8))
 def test_no_set_of_changes_is_better(seed):
     here = drawn_yard(seed)
-    plan = plan_budget(here, catalogue=catalogue(), forecaster=forecaster())
+    plan = plan_budget(outlook(here))
     keys = list(all_keys(here))
     assert plan.enough == bool(keys)
     if keys:
@@ -179,7 +179,7 @@ def test_no_set_of_changes_is_better(seed):
         assert plan.weeks_after == pytest.approx(weeks(plan.yard, {}))
         assert plan.weeks_at_best == plan.weeks_after
     assert plan.applied(here) == plan.yard
-    whole = shopping_list(here, catalogue=catalogue()).total
+    whole = shopping_list(outlook(here)).total
     assert whole - sum(saving.saved for saving in plan.savings) == plan.shopping.total
 
 
@@ -208,14 +208,14 @@ def many(count, share):
         for i in range(count)
     ]
     here = yard(*pots)
-    total = shopping_list(here, catalogue=catalogue()).total
+    total = shopping_list(outlook(here)).total
     return edits.change_money(here, budget=float(round(total * Decimal(share), 2)))
 
 
 @pytest.mark.parametrize("share", [0.8, 0.3])
 def test_a_yard_of_many_layers_has_an_answer_and_a_bound(share):
     here = many(20, share)
-    plan = plan_budget(here, catalogue=catalogue(), forecaster=forecaster())
+    plan = plan_budget(outlook(here))
     assert plan.enough
     assert not plan.exact
     assert plan.weeks_after <= plan.weeks_at_best + 1e-9
@@ -234,6 +234,6 @@ def test_a_search_tells_how_far_it_is_and_can_be_stopped():
         return len(told) < 2
 
     with pytest.raises(StoppedError):
-        plan_budget(drawn_yard(0), catalogue=catalogue(), forecaster=forecaster(), go=go)
+        plan_budget(outlook(drawn_yard(0)), go=go)
     assert len(told) == 2
     assert all(0.0 <= share <= 1.0 for share in told)
