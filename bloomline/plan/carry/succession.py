@@ -21,11 +21,10 @@ from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import Band, SeasonReport
 from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.pot.residence import TOGETHER_DAYS
 from bloomline.plan.words.day_words import day_words
 from bloomline.plan.words.listing import listed
 
-TOGETHER_DAYS = 75
-"""Plantings of a pot within one autumn or spring are one planting; judgement, no source."""
 CLEAR_CM = 1.0
 """So much compost is left over bulbs that stay; judgement, no source."""
 

@@ -6,7 +6,7 @@ own strength come first.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +24,7 @@ from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.weight import PotWeight, pot_weight
 from bloomline.plan.words.shares import of_ten
 from bloomline.reference.rules import LiftingBox, load_rules
+from bloomline.reference.tasks import AfterCare
 
 _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
 
@@ -128,6 +129,18 @@ def lifting_advice(
             source=f"{caution.source}; {share.source}",
         ),
     )
+
+
+def wants_wheels(pot: Pot, weight: PotWeight) -> bool:
+    """Whether a pot is moved on a set day or to be shown, and is too heavy to be carried then."""
+    is_moved = pot.sheltered_until is not None or pot.display_place is not None
+    heavy = any(each.severity is not Severity.NOTE for each in lifting_advice(weight))
+    return is_moved and heavy
+
+
+def wants_mesh(pot: Pot, cares: Iterable[AfterCare]) -> bool:
+    """Whether squirrels or mice dig for freshly planted bulbs of such kinds where a pot stands."""
+    return pot.site not in ("cold-greenhouse", *INDOOR_SITES) and any(each.mesh for each in cares)
 
 
 def stability_advice(pot: Pot, weight: PotWeight) -> tuple[Advice, ...]:
