@@ -8,7 +8,7 @@ from typing import Literal
 
 from bloomline.draw.paper.card import CardPage, card_pages
 from bloomline.draw.paper.card_items import TextItem
-from bloomline.draw.paper.card_layout import CardPaper
+from bloomline.draw.paper.card_sheets import CardPaper
 from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Settings, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.paper.card import PlantingCard, cards_for

@@ -12,7 +12,8 @@ from bloomline.draw.base.ink import Ink, Ruler
 from bloomline.draw.base.petals import LIGHT
 from bloomline.draw.base.qt import painting_font
 from bloomline.draw.paper.card_items import CutItem, FrameItem, Item, LineItem, PlanItem, TextItem
-from bloomline.draw.paper.card_layout import SHEETS, CardPaper, Pages, set_items
+from bloomline.draw.paper.card_layout import set_items
+from bloomline.draw.paper.card_sheets import SHEETS, CardPaper, Pages
 from bloomline.draw.pot.layout import cut_pot
 from bloomline.draw.pot.picture import paint_pot
 from bloomline.draw.pot.plan_picture import paint_plan

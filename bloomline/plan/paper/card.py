@@ -198,7 +198,6 @@ def _card(
             here,
             forecast.layers,
             yard=yard,
-            mesh_off=writer.mesh_off(),
             leaving=writer.still_on_top,
         ),
         names=(

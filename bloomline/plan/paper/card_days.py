@@ -128,8 +128,8 @@ class DayWriter:
                     words.dressed(self.pot, self.compost, again=self._is_dressed, units=self.units)
                 )
                 self._is_dressed = True
-            has_mesh = self._tempts([each.layer for each in new])
-            steps.append(words.watered(has_labels=bool(new), has_mesh=has_mesh))
+            steps.append(words.watered(has_labels=bool(new)))
+            steps += self._meshed([each.layer for each in new])
             head = words.day_head(day, [each.layer for each in new])
             found.append(CardDay(day, head, tuple(steps)))
         return tuple(found)
@@ -139,28 +139,24 @@ class DayWriter:
         """Companions with a set day to leave that is after the last day of planting."""
         return tuple(each for each in self._on_top if each.taken_out is not None)
 
-    def mesh_off(self) -> date | None:
-        """When the first noses are expected under a mesh, as the work list has it."""
-        noses = [
-            band.p50
-            for each in self._bulbs
-            if self._tempts([each.layer])
-            and (forecast := self.forecasts.get(each.layer.id)) is not None
-            and (band := forecast.nose) is not None
-            and band.p50 > each.layer.planted
-        ]
-        return min(noses, default=None)
-
-    def _tempts(self, layers: Sequence[Layer]) -> bool:
-        """Whether animals dig for bulbs that are new this season."""
+    def _meshed(self, layers: Sequence[Layer]) -> list[CardSentence]:
+        """Wire mesh over bulbs that animals dig for, as long as the work list has it."""
         told = {each.id: self.forecasts.get(each.id) for each in layers}
-        kinds = [
-            self.cultivar_of(each.cultivar_id)
-            for each in layers
-            if (forecast := told[each.id]) is None or not forecast.established
-        ]
+        new = [each for each in layers if (known := told[each.id]) is None or not known.established]
+        kinds = [self.cultivar_of(each.cultivar_id) for each in new]
         rules = load_task_rules()
-        return wants_mesh(self.pot, [rules.aftercare(kind.genus, kind.group) for kind in kinds])
+        cares = [rules.aftercare(kind.genus, kind.group) for kind in kinds]
+        if not wants_mesh(self.pot, cares):
+            return []
+        noses = [
+            known.nose.p50
+            for each, care in zip(new, cares, strict=True)
+            if care.mesh
+            and (known := told[each.id]) is not None
+            and known.nose is not None
+            and known.nose.p50 > each.planted
+        ]
+        return [words.meshed(min(noses, default=None))]
 
     @property
     def _is_full(self) -> bool:

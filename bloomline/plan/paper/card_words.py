@@ -102,9 +102,7 @@ def before(pot: Pot, *, has_wheels: bool, units: Units) -> tuple[CardSentence, .
     feet = ", on feet so that the holes stay free" if feet_advice(pot) else ""
     place = f"Stand the empty pot {_where(pot)}{feet}."
     if has_wheels:
-        place = (
-            f"Stand the empty pot {_where(pot)}, on a wheeled base: it is to be moved when heavy."
-        )
+        place = f"Stand the empty pot {_where(pot)} on a wheeled base: it is moved later."
     advice = crocks_advice(pot)[0]
     why = (f"{advice.message} {advice.reason}",)
     if pot.crocks_cm > 0:
@@ -280,13 +278,17 @@ def dressed(pot: Pot, compost: PotCompost, *, again: bool, units: Units) -> Card
     )
 
 
-def watered(*, has_labels: bool, has_mesh: bool) -> CardSentence:
+def watered(*, has_labels: bool) -> CardSentence:
     """What ends a day of planting."""
     label = " Put the label in now, not later." if has_labels else ""
-    mesh = " Pin wire mesh over the pot: squirrels and mice dig out bulbs." if has_mesh else ""
+    return CardSentence(f"Water until it runs out below.{label}")
+
+
+def meshed(noses: date | None) -> CardSentence:
+    """Wire mesh over fresh bulbs. noses : when the first are expected under it."""
+    until = "noses show" if noses is None else f"noses show, about {full_day_words(noses)}"
     return CardSentence(
-        f"Water until it runs out below.{label}{mesh}",
-        strong=("wire mesh",) if has_mesh else (),
+        f"Pin wire mesh over it until {until}: mice and squirrels dig.", strong=("wire mesh",)
     )
 
 
@@ -298,13 +300,11 @@ def standing(
     forecasts: Sequence[LayerForecast],
     *,
     yard: Yard,
-    mesh_off: date | None,
     leaving: Sequence[CompanionPlanting],
 ) -> tuple[CardSentence, ...]:
     """Where the pot goes later: out of its shelter, and to the place where it is shown.
 
-    mesh_off : when the first noses are expected under a mesh. leaving : companions that are
-    taken out when nothing more is planted.
+    leaving : companions that are taken out when nothing more is planted.
     """
     found: list[CardSentence] = []
     if pot.site in SHELTERED_SITES:
@@ -320,10 +320,6 @@ def standing(
                     strong=(day,),
                 )
             )
-    if mesh_off is not None:
-        found.append(
-            CardSentence(f"Take the mesh off when noses show, about {full_day_words(mesh_off)}.")
-        )
     found += [companion_out(each) for each in leaving]
     if pot.display_place is not None:
         exposure = next(
