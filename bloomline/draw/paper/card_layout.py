@@ -20,7 +20,6 @@ from bloomline.draw.paper.card_type import LEADING, Typist
 from bloomline.draw.pot.layout import PotCut
 from bloomline.plan.paper.card import CardNote, PlantingCard
 from bloomline.plan.paper.card_days import CardLayer
-from bloomline.reference.rules import load_rules
 
 NOTES_TITLE = "Cautions and reasons"
 # Ways to lay a set out, the best to read first: size of letters, of plans, of the pot cut open.
@@ -49,7 +48,7 @@ def set_items(
     for way in _WAYS:
         sheet = SHEETS[paper].scaled(*way)
         made = [_Layout(card, cut, sheet, ruler).pages() for card, cut in cards]
-        last = notes_items(cards[0][0], notes, sheet=sheet, ruler=ruler) if notes else ()
+        last = notes_items([card for card, _ in cards], notes, sheet=sheet, ruler=ruler)
         count = sum(len(pages) for pages in made)
         if best is None or count < fewest:
             best, fewest = (made, last), count
@@ -59,18 +58,22 @@ def set_items(
 
 
 def notes_items(
-    card: PlantingCard, notes: Sequence[CardNote], *, sheet: Sheet, ruler: Ruler
+    cards: Sequence[PlantingCard], notes: Sequence[CardNote], *, sheet: Sheet, ruler: Ruler
 ) -> Pages:
     """The last sheets of a set: reasons, each once, under the headings of their topics."""
-    names = tuple(dict.fromkeys(each.genus for each in load_rules().toxicities()))
-    typist = Typist(ruler, px=sheet.text_px, names=(*names, *card.names))
+    if not notes:
+        return ()
+    names = tuple(dict.fromkeys(name for card in cards for name in card.names))
+    typist = Typist(ruler, px=sheet.text_px, names=names)
     room = sheet.room
 
     def title() -> Block:
         return stacked(
             (
                 typist.text((Piece(NOTES_TITLE, bold=True),), room=room, px=sheet.title_px),
-                typist.text(card.about, room=room, px=round(0.84 * sheet.text_px), tone="muted"),
+                typist.text(
+                    cards[0].about, room=room, px=round(0.84 * sheet.text_px), tone="muted"
+                ),
                 typist.space(0.7),
             )
         )

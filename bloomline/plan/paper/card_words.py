@@ -84,7 +84,7 @@ def ready(compost: PotCompost, *, yard: Yard, units: Units) -> tuple[CardSentenc
         for line in bag_lines((compost,), yard=yard)
         for label, count in line.bags
     )
-    why = (f"{mixed} Bags, for this pot alone: {bags}.",) if bags else ()
+    why = (f"Bags, for this pot alone: {bags}.",) if bags else ()
     return (CardSentence(mixed, strong=(amount,), why=why, topic="Compost"),)
 
 
@@ -210,7 +210,7 @@ def layer_out(
     """Bulbs that leave the pot for those of a later day."""
     end = None if forecast is None or forecast.end is None else forecast.end.p50
     late = (
-        f" Its flowers are over about {full_day_words(end)} only."
+        f" It flowers until about {full_day_words(end)}."
         if end is not None and end > day and layer.lifted_on is None
         else ""
     )
