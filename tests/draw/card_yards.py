@@ -131,7 +131,7 @@ def cards(
     catalogue, forecaster = load_catalogue(), Forecaster()
     report = season_report(yard, catalogue=catalogue, forecaster=forecaster)
     lows_c = winter_lows_c(yard, forecaster=forecaster)
-    return cards_for(yard, report, cultivar_of=catalogue.get, lows_c=lows_c)
+    return cards_for(yard, report, cultivar_of=catalogue.get, lows_c=lows_c, with_empty=True)
 
 
 def laid_out(
@@ -142,11 +142,19 @@ def laid_out(
     return card_pages(made, paper=paper, cultivar_of=load_catalogue().get)
 
 
+def pot_of(page: CardPage) -> str:
+    """The id of a page's pot; empty for the last sheet."""
+    return "" if page.card is None else page.card.pot.id
+
+
 def words_of(pages: tuple[CardPage, ...], pot_id: str) -> str:
-    """All text on a pot's pages in the order of its drawing, with plain spaces."""
+    """All text on a pot's pages in the order of its drawing, with plain spaces.
+
+    An empty id is for the last sheet.
+    """
     words, at = "", (0, 0.0)
     for page in pages:
-        for item in page.items if page.card.pot.id == pot_id else ():
+        for item in page.items if pot_of(page) == pot_id else ():
             if isinstance(item, TextItem):
                 here = (page.page, item.baseline)
                 words += ("" if here == at else " ") + item.text

@@ -170,11 +170,17 @@ class DayWriter:
                 found.append(words.companion_out(plant, on=day))
                 self._on_top.remove(plant)
         for old in list(self._inside):
+            forecast = self.forecasts.get(old.layer.id)
             gone = any(
                 is_out_before(old.layer, each.layer, cultivar_of=self.cultivar_of) for each in new
             )
-            if gone:
-                forecast = self.forecasts.get(old.layer.id)
+            # Bulbs in bud are not dug out, whatever is planted over them.
+            is_in_bud = (
+                forecast is not None
+                and forecast.start is not None
+                and (old.layer.lifted_on is None and forecast.start.p50 > day)
+            )
+            if gone and not is_in_bud:
                 found.append(words.layer_out(old.layer, old.name, day=day, forecast=forecast))
                 self._inside.remove(old)
                 self._filling.dig_to(old.fit.base_from_rim_cm)

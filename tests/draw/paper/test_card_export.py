@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from card_yards import laid_out
+from card_yards import laid_out, pot_of
 
 from bloomline.draw.paper.card import CardPage
 from bloomline.draw.paper.card_export import page_paths, safe_name, write_cards
@@ -83,7 +83,7 @@ def test_a_long_name_in_another_script_stays_short_on_disk() -> None:
 
 
 def test_files_are_written_by_those_names(tmp_path: Path) -> None:
-    pages = tuple(page for page in laid_out("a5") if page.card.pot.id in ("one", "empty"))
+    pages = tuple(page for page in laid_out("a5") if pot_of(page) in ("one", "empty"))
     written = write_cards(pages, tmp_path / "c.svg")
     assert [path.name for path in written] == ["c-pan.svg", "c-empty-pot.svg"]
     assert sorted(path.name for path in tmp_path.iterdir()) == ["c-empty-pot.svg", "c-pan.svg"]
