@@ -43,6 +43,22 @@ def test_a_picture_goes_by_its_pot() -> None:
     ]
 
 
+def _with_last(*pots: tuple[str, str, int]) -> list[str]:
+    last = tuple(replace(_named(pots[0])[0], card=None, page=n, pages=2) for n in (1, 2))
+    return [path.name for path in page_paths((*_named(*pots), *last), Path("cards.png"))]
+
+
+def test_the_last_sheet_of_a_set_has_a_name_of_its_own() -> None:
+    assert _with_last(("a", "Bowl", 1)) == [
+        "cards.png",
+        "cards-cautions.png",
+        "cards-cautions-2.png",
+    ]
+    names = _with_last(("a", "Cautions", 2), ("b", "Bowl", 1))
+    assert len(set(names)) == len(names) == 5
+    assert names[:3] == ["cards-cautions.png", "cards-cautions-2.png", "cards-bowl.png"]
+
+
 def test_a_single_pot_goes_by_the_name_that_was_given() -> None:
     assert _names(("a", "Stone sink", 2)) == ["cards.png", "cards-2.png"]
 
