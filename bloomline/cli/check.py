@@ -7,14 +7,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from bloomline.cli.options import add_command, add_format, catalogue_of
+from bloomline.cli.options import add_command, add_format
 from bloomline.cli.output import put, put_csv, put_json, wrapped
-from bloomline.cli.yard import add_yard, garden_of_place, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 if TYPE_CHECKING:
     from bloomline.model.advice import Advice
     from bloomline.model.yard import Yard
     from bloomline.plan.forecast.report import SeasonReport, Stretch
+    from bloomline.plan.season.outlook import Outlook
 
 _EPILOG = """\
 example:
@@ -54,8 +55,11 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """List findings; 1 when there is one that asks for a change."""
-    yard, report = report_for(args)
-    found = [*_findings(yard, report), *_succession(yard, report, args)]
+    from bloomline.plan.season.yard import season_report
+
+    outlook = outlook_for(args)
+    report = season_report(outlook)
+    found = [*_findings(outlook.yard, report), *_succession(outlook)]
     findings = sorted(found, key=lambda each: _RANK.index(each.severity))
     rows = [{name: getattr(each, name) for name in _COLUMNS} for each in findings]
     if args.format == "json":
@@ -125,17 +129,14 @@ def _days(stretch: Stretch) -> str:
     return f"{stretch.days} {'day' if stretch.days == 1 else 'days'}"
 
 
-def _succession(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> Iterator[_Finding]:
+def _succession(outlook: Outlook) -> Iterator[_Finding]:
     """Plantings that collide, and what is to be said of companions on top."""
-    from functools import partial
-
     from bloomline.plan.carry.succession import successions
-    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.season.yard import season_report
     from bloomline.plan.tops.stand import fullest_share
 
-    garden = garden_of_place(args)
-    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
-    for conflict in successions(yard, report, cultivar_of=cultivar_of, garden=garden):
+    yard, report = outlook.yard, season_report(outlook)
+    for conflict in successions(outlook):
         yield _Finding("caution", "succession", conflict.words, pot=conflict.pot_name)
     for shown, pot in zip(report.pots, yard.pots, strict=True):
         for each in shown.companions:

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
-from bloomline.model.yard import Pot, Yard
-from bloomline.plan.forecast.report import PotForecast, SeasonReport
+from bloomline.model.yard import Pot
+from bloomline.plan.forecast.report import PotForecast
 from bloomline.plan.paper import card_words as words
 from bloomline.plan.paper.card_cautions import cautions
 from bloomline.plan.paper.card_days import CardDay, CardLayer, DayWriter
 from bloomline.plan.paper.card_words import CardSentence
 from bloomline.plan.pot.compost import pot_compost
-from bloomline.plan.pot.fitting import CultivarOf, fit_pot
+from bloomline.plan.pot.fitting import fit_pot
 from bloomline.plan.pot.safety import wants_wheels
 from bloomline.plan.pot.weight import pot_weight
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import winter_lows_c
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.companions import companion_of
 from bloomline.plan.words.listing import listed
 from bloomline.plan.words.units import Units, units_of
@@ -111,55 +111,35 @@ def card_notes(cards: tuple[PlantingCard, ...]) -> tuple[CardNote, ...]:
 
 
 def cards_for(
-    yard: Yard,
-    report: SeasonReport,
+    outlook: Outlook,
     *,
-    cultivar_of: CultivarOf,
     pot_ids: tuple[str, ...] | None = None,
     units: Units | None = None,
-    lows_c: NDArray[np.float64] | None = None,
     with_empty: bool = False,
 ) -> tuple[PlantingCard, ...]:
-    """Cards of a yard's pots, in yard order. Raises UnknownNameError.
+    """Cards of a yard's pots, in yard order, over all weather years. Raises UnknownNameError.
 
-    units : those of the yard's settings when None. lows_c : coldest air of every weather year
-    (`safety.winter_lows_c`), for frost on the pot itself. [°C] with_empty : also a card for a
-    pot in which nothing is planned.
+    units : those of the yard's settings when None. with_empty : also a card for a pot in which
+    nothing is planned.
     """
-    wanted = tuple(pot.id for pot in yard.pots) if pot_ids is None else pot_ids
-    forecasts = {each.pot_id: each for each in report.pots}
-    written = units or units_of(yard)
+    usual = outlook.usual
+    wanted = tuple(pot.id for pot in usual.yard.pots) if pot_ids is None else pot_ids
+    forecasts = {each.pot_id: each for each in season_report(usual).pots}
+    written = units or units_of(usual.yard)
     made = (
-        _card(
-            yard.pot(pot_id),
-            forecasts[pot_id],
-            yard=yard,
-            report=report,
-            cultivar_of=cultivar_of,
-            units=written,
-            lows_c=lows_c,
-        )
-        for pot_id in wanted
+        _card(usual, usual.yard.pot(pot_id), forecasts[pot_id], units=written) for pot_id in wanted
     )
     return tuple(card for card in made if with_empty or card.days)
 
 
-def _card(
-    pot: Pot,
-    forecast: PotForecast,
-    *,
-    yard: Yard,
-    report: SeasonReport,
-    cultivar_of: CultivarOf,
-    units: Units,
-    lows_c: NDArray[np.float64] | None,
-) -> PlantingCard:
+def _card(outlook: Outlook, pot: Pot, forecast: PotForecast, *, units: Units) -> PlantingCard:
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
     here = pot.model_copy(
         update={"layers": tuple(each for each in pot.layers if each.state != "lifted")}
     )
     surface_cm = pot.rim_gap_cm + pot.top_dressing_cm
     title, measures = pot.name, words.measures(pot, units=units)
-    about = words.about(yard.name, report.place_label, report.season_year)
+    about = words.about(yard.name, outlook.garden.label, yard.season_year)
     if not here.layers and not here.companions:
         missing = words.missing(was_planted=bool(pot.layers))
         return PlantingCard(here, title, about, measures, units, (), surface_cm, missing=missing)
@@ -191,7 +171,7 @@ def _card(
             yard=yard,
             cultivar_of=cultivar_of,
             units=units,
-            lows_c=lows_c,
+            lows_c=winter_lows_c(outlook),
         ),
         ready=words.ready(compost, yard=yard, units=units),
         standing=words.standing(

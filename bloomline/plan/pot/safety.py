@@ -13,11 +13,8 @@ from numpy.typing import NDArray
 
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import INDOOR_SITES, Pot, Yard
-from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.surroundings import site_effect
-from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
 from bloomline.plan.forecast.advice import FROST_TOLD, POT_FREEZES
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import LayerForecast
 from bloomline.plan.pot.compost import crocks_advice
 from bloomline.plan.pot.fitting import CultivarOf
@@ -27,20 +24,6 @@ from bloomline.reference.rules import LiftingBox, load_rules
 from bloomline.reference.tasks import AfterCare
 
 _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
-
-
-def winter_lows_c(
-    yard: Yard,
-    *,
-    forecaster: Forecaster,
-    garden: Garden | None = None,
-    recorded: RecordedWeather | None = None,
-) -> NDArray[np.float64]:
-    """Coldest air of the season in every weather year, in the open. [°C], shape (n_years,)"""
-    here = garden or garden_of(yard.place)
-    first_day = yard_axis_start(yard.season_year, garden=here)
-    weather = forecaster.weather(here, first_day=first_day, recorded=recorded)
-    return np.asarray(weather.tmin_c.min(axis=1), dtype=np.float64)
 
 
 def _in_kg(mass_kg: float) -> str:
@@ -63,7 +46,8 @@ def safety_advice(
     """How to lift, stand and winter a pot; the gravest first.
 
     forecasts : of this pot's layers, for the winters that kill bulbs.
-    lows_c : coldest air of every weather year (`winter_lows_c`), for frost on the pot itself.
+    lows_c : coldest air of every weather year (`season.solve.winter_lows_c`), for frost on
+    the pot itself.
     mass : how a weight is written.
     """
     weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)

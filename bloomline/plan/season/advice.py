@@ -17,7 +17,9 @@ from bloomline.plan.pot.advice import (
 )
 from bloomline.plan.pot.fitting import CultivarOf, fit_pot
 from bloomline.plan.pot.safety import safety_advice
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.words import bare_words
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.advice import companions_advice
 from bloomline.reference.rules import load_rules
 
@@ -39,25 +41,25 @@ def flowering_days(report: SeasonReport | None) -> dict[str, float]:
 
 
 def advice_for(
-    yard: Yard,
-    report: SeasonReport | None,
+    outlook: Outlook,
     *,
-    cultivar_of: CultivarOf,
     layer_id: str | None = None,
     pot_id: str | None = None,
     writing: Writing = PLAIN,
+    with_season: bool = True,
 ) -> tuple[Advice, ...]:
     """Advice on a layer, else on a pot, else on the yard; the gravest first, each told once.
 
-    report : the season of this yard; None (not worked out yet) leaves the geometry and the
-    cautions. Raises UnknownNameError for a layer, pot or cultivar that isn't there.
+    with_season : whether to ask for the season; without it the geometry and the cautions are
+    told. Raises UnknownNameError for a layer, pot or cultivar that isn't there.
     """
+    report = season_report(outlook) if with_season else None
     if layer_id is not None:
-        found = _on_layer(yard, report, layer_id, cultivar_of=cultivar_of, writing=writing)
+        found = _on_layer(outlook, report, layer_id, writing=writing)
     elif pot_id is not None:
-        found = _on_pot(yard, report, pot_id, cultivar_of=cultivar_of, writing=writing)
+        found = _on_pot(outlook, report, pot_id, writing=writing)
     else:
-        found = _on_yard(yard, report, cultivar_of=cultivar_of, writing=writing)
+        found = _on_yard(outlook, report, writing=writing)
     told: dict[str, Advice] = {}
     for advice in found:
         told.setdefault(advice.message, advice)
@@ -65,13 +67,9 @@ def advice_for(
 
 
 def _on_layer(
-    yard: Yard,
-    report: SeasonReport | None,
-    layer_id: str,
-    *,
-    cultivar_of: CultivarOf,
-    writing: Writing,
+    outlook: Outlook, report: SeasonReport | None, layer_id: str, *, writing: Writing
 ) -> Iterator[Advice]:
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
     pot, layer = yard.layer(layer_id)
     cultivar = cultivar_of(layer.cultivar_id)
     names = _names(yard, cultivar_of)
@@ -99,13 +97,9 @@ def _on_layer(
 
 
 def _on_pot(
-    yard: Yard,
-    report: SeasonReport | None,
-    pot_id: str,
-    *,
-    cultivar_of: CultivarOf,
-    writing: Writing,
+    outlook: Outlook, report: SeasonReport | None, pot_id: str, *, writing: Writing
 ) -> Iterator[Advice]:
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
     pot = yard.pot(pot_id)
     names = _names(yard, cultivar_of)
     fit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report))
@@ -127,8 +121,9 @@ def _on_pot(
 
 
 def _on_yard(
-    yard: Yard, report: SeasonReport | None, *, cultivar_of: CultivarOf, writing: Writing
+    outlook: Outlook, report: SeasonReport | None, *, writing: Writing
 ) -> Iterator[Advice]:
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
     names = _names(yard, cultivar_of)
     if report is not None:
         yield from report.advice

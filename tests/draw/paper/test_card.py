@@ -11,7 +11,17 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from card_yards import HEATHROW, LONG_NAME, UNBROKEN_NAME, cards, laid_out, pot_of, pots, words_of
+from card_yards import (
+    HEATHROW,
+    LONG_NAME,
+    UNBROKEN_NAME,
+    cards,
+    laid_out,
+    outlook_on,
+    pot_of,
+    pots,
+    words_of,
+)
 from PySide6.QtGui import QImage
 
 from bloomline.draw.paper.card import CARD_PAPER_MM, CardPage, card_pages
@@ -21,11 +31,7 @@ from bloomline.draw.paper.card_items import CutItem, FrameItem, LineItem, PlanIt
 from bloomline.draw.paper.label_export import page_image
 from bloomline.files.yardfile import load_yard
 from bloomline.model.yard import Yard
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.paper.card import cards_for
-from bloomline.plan.pot.safety import winter_lows_c
-from bloomline.plan.season.yard import season_report
-from bloomline.reference.catalogue import load_catalogue
 
 PAPERS = ("a5", "a4", "letter")
 
@@ -336,11 +342,8 @@ def test_a_set_has_one_size_of_type(paper, least) -> None:
 @pytest.mark.parametrize("demo", ["hollyhock-lane", "quince-steps"])
 def test_usual_pots_have_a_page_each_and_one_last_sheet(checkout, demo, paper) -> None:
     yard = load_yard(checkout / "demo" / f"{demo}.bloomline").yard
-    catalogue, forecaster = load_catalogue(), Forecaster()
-    report = season_report(yard, catalogue=catalogue, forecaster=forecaster)
-    lows_c = winter_lows_c(yard, forecaster=forecaster)
-    made = cards_for(yard, report, cultivar_of=catalogue.get, lows_c=lows_c)
-    pages = card_pages(made, paper=paper, cultivar_of=catalogue.get)
+    here = outlook_on(yard)
+    pages = card_pages(cards_for(here), paper=paper, cultivar_of=here.cultivar_of)
     planted = [pot.id for pot in yard.pots if pot.layers or pot.companions]
     assert [pot_of(page) for page in pages if page.card is not None] == planted
     last = [page for page in pages if page.card is None]
@@ -365,10 +368,9 @@ def test_a_later_day_begins_a_page_rather_than_being_broken() -> None:
         season_year=2027,
         pots=(base.model_copy(update={"layers": planted}),),
     )
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    made = cards_for(yard, report, cultivar_of=catalogue.get)
-    pages = card_pages(made, paper="a5", cultivar_of=catalogue.get)
+    here = outlook_on(yard)
+    made = cards_for(here)
+    pages = card_pages(made, paper="a5", cultivar_of=here.cultivar_of)
     later = made[0].days[1]
     where = [
         {page.page for page in pages if page.card and text in words_of((page,), "twelve")}

@@ -9,10 +9,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from asking import outlook
 
 from bloomline.files.yardfile import load_yard
 from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Settings, Yard
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.paper.card import PlantingCard, card_notes, cards_for
 from bloomline.plan.paper.card_days import CardDay, CardLayer
 from bloomline.plan.paper.card_words import CardSentence
@@ -68,9 +69,7 @@ def _worked_pot() -> Yard:
 @pytest.fixture(scope="module")
 def card() -> PlantingCard:
     yard = _worked_pot()
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
+    (made,) = cards_for(outlook(yard))
     return made
 
 
@@ -138,7 +137,7 @@ def test_cautions_name_gloves_poison_and_weight(card: PlantingCard) -> None:
 
 def test_expected_dates_are_those_of_the_report(card: PlantingCard) -> None:
     yard = _worked_pot()
-    report = season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
+    report = season_report(outlook(yard))
     late = next(each for each in report.layers if each.layer_id == "late")
     assert late.start is not None
     day = late.start.p50
@@ -156,9 +155,7 @@ def test_layers_in_one_another_are_told_before_they_are_planted() -> None:
         for layer, cover in zip(pot.layers, (10.0, 8.0, 5.0), strict=True)
     )
     yard = yard.model_copy(update={"pots": (pot.model_copy(update={"layers": near}),)})
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
+    (made,) = cards_for(outlook(yard))
     assert any("lie in one another" in each.text for each in made.cautions)
 
 
@@ -167,16 +164,18 @@ def test_a_lily_warns_of_cats_first() -> None:
     pot = yard.pots[0]
     lily = pot.layers[0].model_copy(update={"cultivar_id": "lilium-regale", "count": 3})
     yard = yard.model_copy(update={"pots": (pot.model_copy(update={"layers": (lily,)}),)})
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
+    (made,) = cards_for(outlook(yard))
     assert "cat" in made.cautions[0].text
 
 
-def _made(yard: Yard, **wishes: object) -> PlantingCard:
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    (made,) = cards_for(yard, report, cultivar_of=catalogue.get, with_empty=True, **wishes)  # type: ignore[arg-type]
+def _made(yard: Yard, *, lowest_c: float | None = None, units: Units | None = None) -> PlantingCard:
+    """The card of a pot; lowest_c : of two years that were recorded, without frost but for that."""
+    recorded = None
+    if lowest_c is not None:
+        days = np.arange(np.datetime64("2026-06-01"), np.datetime64("2028-06-01"))
+        low = np.where(days == np.datetime64("2027-01-10"), lowest_c, 6.0)
+        recorded = RecordedWeather(days, low, np.maximum(low, 6.0) + 5.0)
+    (made,) = cards_for(outlook(yard, recorded=recorded), units=units, with_empty=True)
     return made
 
 
@@ -188,7 +187,7 @@ def _all_words(card: PlantingCard) -> str:
 
 def test_imperial_yards_are_told_inches_pounds_and_fahrenheit() -> None:
     yard = _worked_pot().model_copy(update={"settings": Settings(units="imperial")})
-    made = _made(yard, lows_c=np.full(21, -12.0))
+    made = _made(yard, lowest_c=-12.0)
     words = _all_words(made)
     # Bags are marked in kg and L: those stand in brackets behind the gardener's own units.
     assert not re.search(r"\d (cm|kg|L|°C)\b", re.sub(r"\([^)]*\)", "", words))
@@ -241,10 +240,10 @@ def test_where_the_pot_stands_and_goes() -> None:
 
 
 def test_frost_on_the_pot_is_a_caution_after_the_weight() -> None:
-    cold = [each.text for each in _made(_with_pot(), lows_c=np.full(21, -12.0)).cautions]
+    cold = [each.text for each in _made(_with_pot(), lowest_c=-12.0).cautions]
     at = next(i for i, text in enumerate(cold) if "frost can split" in text)
     assert at > next(i for i, text in enumerate(cold) if "when watered" in text)
-    mild = _made(_with_pot(), lows_c=np.full(21, 3.0)).cautions
+    mild = _made(_with_pot(), lowest_c=3.0).cautions
     assert not any("split" in each.text for each in mild)
 
 
@@ -334,9 +333,7 @@ def _of_days(*days: date, tops: tuple[date, ...] = ()) -> PlantingCard:
 
 def test_what_is_planted_in_may_never_stands_under_november(checkout: Path) -> None:
     yard = load_yard(checkout / "demo" / "quince-steps.bloomline").yard
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    tub, _ = cards_for(yard, report, cultivar_of=catalogue.get)
+    tub, _ = cards_for(outlook(yard))
     november, may = tub.days
     assert november.head == "Planted on 7 November 2026"
     assert may.head == "To plant on 15 May 2027"
@@ -426,8 +423,7 @@ def test_only_plants_on_top_make_a_card_too() -> None:
 
 def test_an_empty_pot_has_a_card_only_when_asked() -> None:
     yard = _with_pot(layers=[])
-    report = season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
-    assert cards_for(yard, report, cultivar_of=load_catalogue().get) == ()
+    assert cards_for(outlook(yard)) == ()
 
 
 def test_mesh_and_wheels_are_those_of_the_work_list() -> None:
@@ -438,12 +434,9 @@ def test_mesh_and_wheels_are_those_of_the_work_list() -> None:
         {"display_place": "Front step"},
     ):
         yard = _with_pot(**fields)
-        catalogue = load_catalogue()
-        report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-        plan = work_plan(
-            yard, report, cultivar_of=catalogue.get, forecaster=Forecaster(), today=TODAY
-        )
-        (card,) = cards_for(yard, report, cultivar_of=catalogue.get)
+        here = outlook(yard, today=TODAY)
+        plan, report = work_plan(here), season_report(here)
+        (card,) = cards_for(here)
         is_meshed = any(task.kind == "mesh" for task in plan.tasks)
         assert ("wire mesh" in " ".join(card.steps)) is is_meshed
         if is_meshed:
@@ -451,6 +444,6 @@ def test_mesh_and_wheels_are_those_of_the_work_list() -> None:
             nose = min(each.nose.p50 for each in report.layers if each.nose is not None)
             assert off.best == nose
             assert f"about {nose.day} " in " ".join(card.steps)
-        weight = pot_weight(yard.pots[0], yard=yard, cultivar_of=catalogue.get)
+        weight = pot_weight(yard.pots[0], yard=yard, cultivar_of=here.cultivar_of)
         assert ("wheeled base" in card.steps[0]) is wants_wheels(yard.pots[0], weight)
     assert wants_wheels(yard.pots[0], weight)
