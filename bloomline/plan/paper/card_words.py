@@ -84,7 +84,7 @@ def ready(compost: PotCompost, *, yard: Yard, units: Units) -> tuple[CardSentenc
         for line in bag_lines((compost,), yard=yard)
         for label, count in line.bags
     )
-    why = (f"Bags, for this pot alone: {bags}.",) if bags else ()
+    why = (f"Bags for one pot: {bags}.",) if bags else ()
     return (CardSentence(mixed, strong=(amount,), why=why, topic="Compost"),)
 
 

@@ -120,7 +120,7 @@ def test_each_fill_has_its_litres_and_they_add_up(card: PlantingCard) -> None:
     assert len(fills) == 4
     ready = float(card.ready[0].text.partition(" L")[0])
     assert sum(fills) == pytest.approx(ready, abs=0.6)  # each is rounded
-    assert "Bags, for this pot alone: 1 × multipurpose" in card.ready[0].why[0]
+    assert "Bags for one pot: 1 × multipurpose" in card.ready[0].why[0]
 
 
 def test_cautions_name_gloves_poison_and_weight(card: PlantingCard) -> None:
