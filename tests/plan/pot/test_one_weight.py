@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from functools import cache, partial
+from functools import cache
 from pathlib import Path
 
 import pytest
-from asking import catalogue, forecaster
+from asking import outlook
 
 from bloomline.files.yardfile import load_yard
 from bloomline.model.edits import change_layer
@@ -15,25 +15,17 @@ from bloomline.plan.paper.card import cards_for
 from bloomline.plan.pot.lifting import handling_of, load_advice, moving_words
 from bloomline.plan.pot.weight import pot_weight
 from bloomline.plan.season.advice import advice_for
-from bloomline.plan.season.solve import find_cultivar
-from bloomline.plan.season.yard import season_report
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.words import shopping_lines, shopping_object
 
 DEMO = Path(__file__).parents[3] / "demo" / "hollyhock-lane.bloomline"
-_WEIGHS = re.compile(r"([\d.]+) kg to ([\d.]+) kg when watered")
+_WEIGHS = re.compile(r"([\d.]+)(?: kg)? to ([\d.]+) kg when watered")
 
 
 @cache
 def demo():
-    yard = load_yard(DEMO).yard
-    of = partial(find_cultivar, catalogue=catalogue())
-    return yard, lambda cultivar_id: of(yard, cultivar_id)
-
-
-@cache
-def report():
-    return season_report(demo()[0], catalogue=catalogue(), forecaster=forecaster())
+    looked_at = outlook(load_yard(DEMO).yard)
+    return looked_at.yard, looked_at.cultivar_of
 
 
 @cache
@@ -51,16 +43,16 @@ def told(words: str) -> set[tuple[str, str]]:
 
 @pytest.mark.parametrize("pot_id", POTS)
 def test_details_card_and_list_give_one_weight(pot_id: str) -> None:
-    yard, cultivar_of = demo()
+    yard, _ = demo()
     weight = weights()[pot_id]
     one = (f"{weight.wet_kg.low:.0f}", f"{weight.wet_kg.high:.0f}")
     expected = {one}
     assert told(moving_words(weight)) == expected
-    details = advice_for(yard, report(), cultivar_of=cultivar_of, pot_id=pot_id)
+    details = advice_for(outlook(yard), pot_id=pot_id)
     assert told(" ".join(each.message for each in details if each.topic == "weight")) == expected
-    (card,) = cards_for(yard, report(), cultivar_of=cultivar_of, pot_ids=(pot_id,))
+    (card,) = cards_for(outlook(yard), pot_ids=(pot_id,))
     assert told(" ".join(each.text for each in card.cautions)) == expected
-    shopping = shopping_list(yard, catalogue=catalogue())
+    shopping = shopping_list(outlook(yard))
     made = shopping_object(shopping, None, list(weights().values()))
     (listed,) = [each for each in made["weights"] if each["pot"]["id"] == pot_id]
     assert [f"{kg:.0f}" for kg in listed["wet_kg"]] == [
@@ -88,7 +80,7 @@ def test_load_of_the_yard_counts_every_pot() -> None:
 def _bought(yard):
     layer = yard.pots[0].layers[0]
     planned = change_layer(yard, layer.id, state="planned")
-    return shopping_list(planned, catalogue=catalogue())
+    return shopping_list(outlook(planned))
 
 
 def test_a_sink_that_no_two_people_lift_says_it_stays() -> None:
