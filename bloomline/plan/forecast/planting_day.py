@@ -69,6 +69,16 @@ def _usual_day(
     return first_day + timedelta(days=chosen)
 
 
+def order_by(*, planned: date, usual: date) -> date:
+    """The day by which bulbs should be ordered: weeks before they are planted.
+
+    The usual day counts where the gardener plans a later one, since names run out all the same.
+    Source: buying, order_weeks_before of the rules (common practice).
+    """
+    weeks = load_rules().figure("order_weeks_before").middle
+    return min(planned, usual) - timedelta(weeks=weeks)
+
+
 def chilled_planting_day(usual: date, *, garden: Garden, first_day: date) -> date:
     """When bulbs from the refrigerator are planted where a usual winter is too short.
 

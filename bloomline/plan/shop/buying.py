@@ -26,7 +26,7 @@ from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.weather import yard_axis_start
-from bloomline.plan.forecast.planting_day import usual_planting_day
+from bloomline.plan.forecast.planting_day import order_by, usual_planting_day
 from bloomline.plan.pot.compost import BagLine, PotCompost, bag_lines, pot_compost
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.packs import Offer, best_packs
@@ -267,17 +267,13 @@ def _bulb_line(
         planned_day=planned_day,
         usual_day=usual,
         window=planting_window(cultivar, usual_day=usual, first_day=first_day),
-        order_by=min(planned_day, usual) - _order_ahead(),
+        order_by=order_by(planned=planned_day, usual=usual),
         pot_ids=tuple(dict.fromkeys(pot.id for pot, _ in places)),
     )
 
 
 def _big(pair: tuple[int, Offer]) -> int:
     return -pair[1].size
-
-
-def _order_ahead() -> timedelta:
-    return timedelta(weeks=load_rules().figure("order_weeks_before").middle)
 
 
 def planting_window(
