@@ -138,19 +138,27 @@ def html_table(
     rows: list[tuple[str, ...]],
     *,
     widths: tuple[int, ...] = (),
+    padding: int = 3,
+    size_pt: float | None = None,
 ) -> str:
-    """A table for paper; all text is escaped. widths : of the columns, in hundredths."""
+    """A table for paper; all text is escaped. widths : of the columns, in hundredths.
+
+    padding : of the cells, in points. size_pt : of the letters; the page's own by default.
+    """
     head = "".join(f"<th>{escape(name)}</th>" for name in columns)
     set_widths = [f' width="{width}%"' for width in widths] or [""] * max(map(len, rows), default=0)
+    size = "" if size_pt is None else f' style="font-size: {size_pt:g}pt"'
     body = "".join(
         "<tr>"
-        + "".join(f"<td{w}>{escape(text)}</td>" for w, text in zip(set_widths, row, strict=True))
+        + "".join(
+            f"<td{w}{size}>{escape(text)}</td>" for w, text in zip(set_widths, row, strict=True)
+        )
         + "</tr>"
         for row in rows
     )
     top = f"<tr>{head}</tr>" if any(columns) else ""
     # Qt's rich text knows the padding of cells from the attribute only.
-    return f'<table width="100%" cellspacing="0" cellpadding="3">{top}{body}</table>'
+    return f'<table width="100%" cellspacing="0" cellpadding="{padding}">{top}{body}</table>'
 
 
 def paper(html: str) -> QTextDocument:

@@ -6,11 +6,13 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, Literal
 
 from bloomline.files.ical import CalendarEvent
 from bloomline.files.plain_text import table, wrapped
-from bloomline.plan.work.task import Task, Week, WorkPlan
+from bloomline.plan.work.task import Task, Week, WorkPlan, week_label
+
+Reminders = Literal["week", "each"] | None
 
 _MARKS = {"done": "x", "overdue": "!", "due": ">", "ahead": "", "past": "-"}
 _TITLE_WIDTH = 62
@@ -36,7 +38,30 @@ WORK_COLUMNS = (
 )
 
 
-def calendar_event(task: Task) -> CalendarEvent:
+def calendar_events(tasks: Iterable[Task], *, reminders: Reminders) -> list[CalendarEvent]:
+    """Tasks as a calendar shows them.
+
+    reminders : one a week, that names what is to be done in it; each task its own; or none. A
+    round never rings by itself in the first case, since its event repeats.
+    """
+    todo = list(tasks)
+    by_week: dict[str, list[Task]] = {}
+    for task in todo:
+        if not task.done and task.repeat_days is None:
+            by_week.setdefault(week_label(task.best), []).append(task)
+    first = {mine[0].key: mine for mine in by_week.values()}
+    events = []
+    for task in todo:
+        words = None
+        if reminders == "each" and not task.done:
+            words = task.title
+        elif reminders == "week" and task.key in first:
+            words = "; ".join(each.title for each in first[task.key])
+        events.append(_calendar_event(task, remind=words))
+    return events
+
+
+def _calendar_event(task: Task, *, remind: str | None) -> CalendarEvent:
     """A task as a calendar shows it."""
     lines = [task.reason]
     if task.repeat_days is None:
@@ -55,8 +80,60 @@ def calendar_event(task: Task) -> CalendarEvent:
         repeat_days=task.repeat_days,
         until=task.latest if task.repeat_days is not None else None,
         sequence=task.sequence,
-        remind=not task.done,
+        remind=remind,
     )
+
+
+def kind_lines(plan: WorkPlan) -> list[str]:
+    """The kinds of task with how many the year has of each, and which are left out."""
+    rows = [
+        ("off" if kind in plan.off else "on", kind, KINDS.get(kind, kind), number or "")
+        for kind, number in plan.kinds
+    ]
+    lines = table(("", "kind", "what", "tasks"), rows, right=(3,))
+    return [*lines, "", "--without KIND leaves one out, --with KIND takes it in again."]
+
+
+KINDS = {
+    "order": "Order",
+    "buy": "Buy",
+    "prechill": "Chill before planting",
+    "feet": "Set on feet",
+    "plant": "Plant",
+    "companion": "Plant on top",
+    "mesh": "Lay wire mesh",
+    "mesh-off": "Take wire mesh off",
+    "frost": "Protect from frost",
+    "frost-over": "Take frost cover off",
+    "look": "Look for noses and first flowers",
+    "tulip-fire": "Look for tulip fire",
+    "slugs": "Look for slugs and snails",
+    "fleece": "Keep fleece ready",
+    "out": "Put out",
+    "back": "Bring back in",
+    "forward": "Bring forward",
+    "stake": "Stake",
+    "lily-beetle": "Look for lily beetle",
+    "dead-head": "Dead-head",
+    "away": "Move out of the way",
+    "clear": "Clear out",
+    "companion-out": "Take out from the top",
+    "feed": "Feed",
+    "stop-watering": "Stop watering",
+    "lift": "Lift, dry and store",
+    "lift-green": "Lift in the green",
+    "keep": "Set in the shade for the rest",
+    "store": "Lift and store before frost",
+    "carry-in": "Carry in before frost",
+    "refill": "Refill",
+    "renew": "Renew the top compost",
+    "repot": "Repot or top up",
+    "vine-weevil": "Look for vine weevil",
+    "water-autumn": "Water in autumn",
+    "water-winter": "Water in winter",
+    "water-spring": "Water in spring",
+    "water-summer": "Water in summer",
+}
 
 
 def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
