@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 from html import escape
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QDate, QLocale, QMarginsF, QStandardPaths, Qt
-from PySide6.QtGui import QPageLayout, QPageSize, QTextDocument
+from PySide6.QtCore import (
+    QCoreApplication,
+    QDate,
+    QLocale,
+    QMarginsF,
+    QPointF,
+    QRectF,
+    QSizeF,
+    QStandardPaths,
+    Qt,
+)
+from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QTextDocument, QTextTable
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -38,6 +49,11 @@ _PAPER_STYLE = """
     td { vertical-align: top; }
     th { text-align: left; }
 """
+
+
+_MOST_BROKEN_ROWS = 100
+_NEW_PAGE = 'style="page-break-before: always"'
+_FOOT_MM = 6.0
 
 
 def day_words(day: date, *, weekday: bool = False, year: bool = False) -> str:
@@ -173,6 +189,83 @@ def paper(html: str) -> QTextDocument:
     return text
 
 
+def laid_out(html: str, printer: QPrinter) -> QTextDocument:
+    """A text on pages of the printer's, with a new page before each row that would be broken.
+
+    Qt breaks rows of tables between their lines, and knows page breaks before whole tables only:
+    the table is parted there. A row longer than a page stays as it is.
+    """
+    for _ in range(_MOST_BROKEN_ROWS):
+        text = _on_pages(html, printer)
+        broken = _first_broken_row(text, page_height=text.pageSize().height())
+        if broken is None:
+            break
+        row = list(re.finditer("<tr>", html))[broken].start()
+        begin = html.rindex("<table", 0, row)
+        tag = html[begin : html.index(">", begin) + 1]
+        if begin + len(tag) == row and _NEW_PAGE in tag:
+            break
+        new = tag if _NEW_PAGE in tag else tag.replace("<table", f"<table {_NEW_PAGE}", 1)
+        if begin + len(tag) == row:
+            html = html[:begin] + new + html[row:]
+        else:
+            html = f"{html[:row]}</table>{new}{html[row:]}"
+    return text
+
+
+def _on_pages(html: str, printer: QPrinter) -> QTextDocument:
+    text = paper(html)
+    text.documentLayout().setPaintDevice(printer)
+    text.setDocumentMargin(0.0)
+    foot = _FOOT_MM / 25.4 * printer.logicalDpiY()
+    text.setPageSize(QSizeF(printer.width(), printer.height() - foot))
+    return text
+
+
+def print_text(html: str, printer: QPrinter) -> int:
+    """Print a text with the number of each page at its foot; how many pages that were."""
+    text = laid_out(html, printer)
+    size = text.pageSize()
+    painter = QPainter(printer)
+    painter.setFont(text.defaultFont())
+    for page in range(text.pageCount()):
+        if page:
+            printer.newPage()
+        painter.save()
+        painter.translate(0.0, -page * size.height())
+        text.drawContents(painter, QRectF(QPointF(0.0, page * size.height()), size))
+        painter.restore()
+        foot = QRectF(0.0, size.height(), size.width(), printer.height() - size.height())
+        where = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom
+        painter.drawText(foot, where, f"{page + 1} / {text.pageCount()}")
+    painter.end()
+    return text.pageCount()
+
+
+def _first_broken_row(text: QTextDocument, *, page_height: float) -> int | None:
+    """The number of the first row that stands on two pages, of all rows of the text."""
+    layout = text.documentLayout()
+    number = 0
+    for table in text.rootFrame().childFrames():
+        if not isinstance(table, QTextTable):
+            continue
+        for row in range(table.rows()):
+            pages: set[int] = set()
+            for column in range(table.columns()):
+                cell = table.cellAt(row, column)
+                block = cell.firstCursorPosition().block()
+                last = cell.lastCursorPosition().block().blockNumber()
+                while block.isValid() and block.blockNumber() <= last:
+                    place = layout.blockBoundingRect(block)
+                    top, bottom = place.top(), place.bottom() - 1
+                    pages |= {int(top // page_height), int(bottom // page_height)}
+                    block = block.next()
+            if len(pages) > 1:
+                return number
+            number += 1
+    return None
+
+
 def new_printer(name: str) -> QPrinter:
     """A printer set to upright A4 with margins."""
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
@@ -192,7 +285,7 @@ def ask_and_print(parent: QWidget, *, name: str, html: str) -> bool:
     dialog.setWindowTitle(translate("pages", "Print"))
     accepted = dialog.exec() == QPrintDialog.DialogCode.Accepted
     if accepted:
-        paper(html).print_(printer)
+        print_text(html, printer)
     dialog.deleteLater()
     return accepted
 

@@ -101,11 +101,14 @@ def counts_from(
     """The day from which a planting's season counts.
 
     The planting day; for bulbs that stayed in their pot the turn of summer, since nobody plants
-    them. Kinds planted in spring count from their usual day then, when the soil warms.
+    them. Kinds planted in spring count from their usual day then, when the soil warms; those put
+    in before winter, as lilies may be, rest in it until the earliest day of planting in spring.
     """
+    of_spring = cultivar.flowering_law != "autumn" and cultivar.season_planted == "spring"
     if not established:
-        return planted
-    if cultivar.flowering_law != "autumn" and cultivar.season_planted == "spring":
+        early = usual - timedelta(days=_EARLIEST_SHIFT_DAYS)
+        return max(planted, early) if of_spring else planted
+    if of_spring:
         return usual
     return as_date(first_day) + timedelta(days=TURN_OF_SUMMER_DAY)
 

@@ -17,6 +17,7 @@ from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast.advice import planting_advice, poison_advice, station_advice
 from bloomline.plan.forecast.forecaster import Forecaster, Solved
 from bloomline.plan.forecast.one_planting import Outcome, bands_of, outcomes
+from bloomline.plan.forecast.planting_day import usual_planting_span
 from bloomline.plan.forecast.report import AFTER_SEASON, LayerForecast, SeasonReport, Stretch
 from bloomline.plan.season.colour import YardColour, in_flower, pot_forecasts
 from bloomline.plan.season.solve import SolvedLayer, SolvedYard, solve_yard
@@ -181,6 +182,7 @@ class _Notes:
             usual=self._usual[cultivar.id],
             established=place.established or place.row < 0,
             prechilled=place.layer.prechill_weeks > 0.0,
+            window=usual_planting_span(cultivar, usual=self._usual[cultivar.id]),
         )
         return planting + self._poison[cultivar.id]
 
