@@ -64,7 +64,7 @@ def _look(scene: Scene) -> Iterator[Draft]:
         pots = [span.pot_id for span in left]
         yield replace(
             draft,
-            key=f"look:{draft.key.split(':', 1)[1]}",
+            key=f"look:{draft.key}",
             more=f"{'; '.join(words)}.",
             spans=left or draft.spans,
             pot_ids=tuple(p for p in draft.pot_ids if not left or p in pots),

@@ -5,8 +5,8 @@ from datetime import date, timedelta
 import asking
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+
+from working import SOUTHERN, assert_fed_well, kinds, plan_of
 
 from bloomline.files.yardfile import load_yard
 from bloomline.model.edits import change_layer, change_place, change_pot, set_planted
@@ -20,25 +20,6 @@ from bloomline.reference.rules import load_rules
 from bloomline.reference.tasks import load_task_rules
 
 TODAY = date(2026, 9, 1)
-SOUTHERN = ("Melbourne",)
-
-
-def plan_of(yard, today=TODAY):
-    report = season_report(yard, catalogue=asking.catalogue(), forecaster=asking.forecaster())
-    return report, work_plan(
-        yard,
-        report,
-        cultivar_of=asking.catalogue().get,
-        forecaster=asking.forecaster(),
-        today=today,
-    )
-
-
-def kinds(plan):
-    found = {}
-    for task in plan.tasks:
-        found.setdefault(task.kind, []).append(task)
-    return found
 
 
 @pytest.fixture(scope="module")
@@ -105,27 +86,6 @@ def test_bringing_forward_is_a_week_before_the_early_first_flower():
     assert away.best > layer.end.p50
 
 
-def assert_fed_well(report, plan):
-    layers = {layer.layer_id: layer for layer in report.layers}
-    by_pot = {pot.pot_id: pot.layers for pot in report.pots}
-    for task in plan.tasks:
-        if task.kind != "feed":
-            continue
-        for name in task.layer_ids:
-            assert layers[name].end.p50 < task.earliest
-            assert task.latest < layers[name].leaves_over.p50
-        for each in by_pot[task.pot_ids[0]]:
-            if each.start is None:
-                continue
-            up = each.nose.p50 if each.nose else each.start.p50
-            for turn in task.turns:
-                assert not up <= turn <= each.end.p50, (task, each.name)
-        gaps = {(b - a).days for a, b in zip(task.turns, task.turns[1:], strict=False)}
-        # RHS, Bulbs: aftercare: every 7 to 10 days (shared/rules/figures.csv).
-        every = next(f for f in load_rules().about("care") if f.key == "feed_every_days")
-        assert all(every.low <= gap <= every.high for gap in gaps)
-
-
 def test_no_feed_before_or_during_flowering_and_none_once_leaves_yellow(demo_work):
     report, plan = demo_work
     assert_fed_well(report, plan)
@@ -149,91 +109,6 @@ def test_kinds_for_one_season_are_taken_out_and_others_kept_or_lifted(demo, demo
     # Crocus over tulips that are dug out has to come out with them.
     assert after["layer-3"] == "lift"
     assert after["layer-7"] == "keep"
-
-
-cultivars = st.sampled_from(
-    [
-        "tulipa-shirley",
-        "tulipa-tarda",
-        "narcissus-ice-follies",
-        "crocus-tommasinianus-ruby-giant",
-        "hyacinthus-orientalis-delft-blue",
-        "muscari-armeniacum",
-        "galanthus-nivalis",
-        "allium-purple-sensation",
-        "lilium-tiny-bee",
-        "dahlia-bishop-of-llandaff",
-        "gladiolus-plum-tart",
-        "nerine-bowdenii",
-        "colchicum-waterlily",
-    ]
-)
-
-
-@st.composite
-def yards(draw):
-    place = draw(st.sampled_from(sorted(asking.STATIONS)))
-    begin = date(2026, 12, 1) if place in SOUTHERN else date(2026, 6, 1)
-    pots = [
-        [
-            (draw(cultivars), (begin + timedelta(days=draw(st.integers(-400, 400)))).isoformat())
-            for _ in range(draw(st.integers(0, 3)))
-        ]
-        for _ in range(draw(st.integers(0, 2)))
-    ]
-    made = asking.yard(*pots, place=place)
-    for _, layer in list(made.layers()):
-        cover_cm = draw(st.sampled_from([5.0, 10.0, 20.0]))
-        made = change_layer(made, layer.id, cover_cm=cover_cm)
-    for pot in made.pots:
-        site = draw(st.sampled_from(["open", "open", "warm-wall", "cold-frame", "shed"]))
-        made = change_pot(made, pot.id, site=site)
-    return made
-
-
-@settings(max_examples=60)
-@given(yards(), st.integers(-400, 800))
-def test_anywhere_and_whenever_planted_windows_are_in_order_and_nothing_is_fed_in_flower(
-    yard, after
-):
-    today = TODAY + timedelta(days=after)
-    report, plan = plan_of(yard, today)
-    assert_fed_well(report, plan)
-    assert [task.best for task in plan.tasks] == sorted(task.best for task in plan.tasks)
-    assert len({task.key for task in plan.tasks}) == len(plan.tasks)
-    layers = {layer.layer_id: layer for layer in report.layers}
-    for task in plan.tasks:
-        assert task.earliest <= task.best <= task.latest
-        if task.status == "ahead" and task.repeat_days is None:
-            assert today < task.earliest
-        if task.kind == "plant":
-            assert task.best == layers[task.layer_ids[0]].planted
-        if task.kind == "nose":
-            planted = layers[task.layer_ids[0]].planted
-            assert layers[task.layer_ids[0]].established or planted < task.earliest
-    by_key = {task.key: task for task in plan.tasks}
-    for task in plan.tasks:
-        if task.kind == "frost":
-            assert by_key[task.key.replace("frost:", "frost-over:", 1)].best > task.best
-        if task.kind in ("lift", "clear"):
-            (mine,) = task.layer_ids
-            for other in (each for each in report.layers if each.pot_id == task.pot_ids[0]):
-                if other.layer_id == mine or other.start is None:
-                    continue
-                # Nothing is dug out through a neighbour that is in flower then.
-                assert not other.start.p50 <= task.best <= other.end.p50, (task, other.name)
-    # Each turn stands in the week it falls in, and in no other.
-    in_weeks = sorted(
-        (day, task.key)
-        for week in plan.weeks
-        for task, days in zip(week.tasks, week.days, strict=True)
-        for day in days
-    )
-    assert in_weeks == sorted((turn, task.key) for task in plan.tasks for turn in task.turns)
-    for week in plan.weeks:
-        assert week.first.weekday() == 0
-        for days in week.days:
-            assert all(week.first <= day <= week.last for day in days)
 
 
 def test_the_south_works_half_a_year_later():
