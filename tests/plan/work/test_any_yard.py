@@ -144,9 +144,7 @@ def test_nothing_is_asked_of_a_pot_that_is_empty_or_not_planted_on_that_day(yard
             assert pots, task
             for pot_id in pots:
                 mine = [layer for layer in report.layers if layer.pot_id == pot_id]
-                planted = min(
-                    date.min if layer.established else layer.planted for layer in mine
-                )
+                planted = min(date.min if layer.established else layer.planted for layer in mine)
                 if task.kind not in before:
                     assert planted <= turn, (task, pot_id)
                 later = [layer for layer in mine if layer.planted > emptied.get(pot_id, date.max)]
