@@ -53,6 +53,7 @@ _PAPER_STYLE = """
 
 _MOST_BROKEN_ROWS = 100
 _NEW_PAGE = 'style="page-break-before: always"'
+_SLACK_DOTS = 8.0  # of the printer, where a page begins a hair before its time
 _FOOT_MM = 6.0
 
 
@@ -257,7 +258,7 @@ def _first_broken_row(text: QTextDocument, *, page_height: float) -> int | None:
                 last = cell.lastCursorPosition().block().blockNumber()
                 while block.isValid() and block.blockNumber() <= last:
                     place = layout.blockBoundingRect(block)
-                    top, bottom = place.top(), place.bottom() - 1
+                    top, bottom = place.top() + _SLACK_DOTS, place.bottom() - _SLACK_DOTS
                     pages |= {int(top // page_height), int(bottom // page_height)}
                     block = block.next()
             if len(pages) > 1:

@@ -7,7 +7,6 @@ from html import escape
 
 from PySide6.QtCore import QCoreApplication
 
-from bloomline.plan.work.words import KINDS
 from bloomline.plan.work.year import Task, WorkPlan
 from bloomline.ui.page_kit import day_words, html_table, span_words
 from bloomline.ui.work.groups import Group, GroupedTask
@@ -20,8 +19,47 @@ _SIZE_PT = 8.0
 
 
 def kind_words(kind: str) -> str:
-    """What a kind of task is called in filter and menu."""
-    return KINDS.get(kind, kind.replace("-", " ").capitalize())
+    """What a kind of task is called in filter, menu and on paper."""
+    return {
+        "order": translate("work", "Order"),
+        "buy": translate("work", "Buy"),
+        "prechill": translate("work", "Chill before planting"),
+        "feet": translate("work", "Set on feet"),
+        "plant": translate("work", "Plant"),
+        "companion": translate("work", "Plant on top"),
+        "mesh": translate("work", "Lay wire mesh"),
+        "mesh-off": translate("work", "Take wire mesh off"),
+        "frost": translate("work", "Protect from frost"),
+        "frost-over": translate("work", "Take frost cover off"),
+        "look": translate("work", "Look for noses and first flowers"),
+        "tulip-fire": translate("work", "Look for tulip fire"),
+        "slugs": translate("work", "Look for slugs and snails"),
+        "fleece": translate("work", "Keep fleece ready"),
+        "out": translate("work", "Put out"),
+        "back": translate("work", "Bring back in"),
+        "forward": translate("work", "Bring forward"),
+        "stake": translate("work", "Stake"),
+        "lily-beetle": translate("work", "Look for lily beetle"),
+        "dead-head": translate("work", "Dead-head"),
+        "away": translate("work", "Move out of the way"),
+        "clear": translate("work", "Clear out"),
+        "companion-out": translate("work", "Take out from the top"),
+        "feed": translate("work", "Feed"),
+        "stop-watering": translate("work", "Stop watering"),
+        "lift": translate("work", "Lift, dry and store"),
+        "lift-green": translate("work", "Lift in the green"),
+        "keep": translate("work", "Set in the shade for the rest"),
+        "store": translate("work", "Lift and store before frost"),
+        "carry-in": translate("work", "Carry in before frost"),
+        "refill": translate("work", "Refill"),
+        "renew": translate("work", "Renew the top compost"),
+        "repot": translate("work", "Repot or top up"),
+        "vine-weevil": translate("work", "Look for vine weevil"),
+        "water-autumn": translate("work", "Water in autumn"),
+        "water-winter": translate("work", "Water in winter"),
+        "water-spring": translate("work", "Water in spring"),
+        "water-summer": translate("work", "Water in summer"),
+    }.get(kind, kind.replace("-", " ").capitalize())
 
 
 def plan_html(plan: WorkPlan, groups: tuple[Group, ...]) -> str:
