@@ -227,7 +227,9 @@ def _keep(args: argparse.Namespace, yard: Yard, plan: WorkPlan) -> tuple[Yard, W
 def _parts(plan: WorkPlan, key: str) -> tuple[str, ...]:
     """All parts of the task of that key; one part alone where its own key is given."""
     task = plan.task(key)
-    return task.keys if task is not None and task.key == key else (key,)
+    if task is None:
+        return (key,)
+    return task.tick_keys if task.key == key or task.repeat_days is not None else (key,)
 
 
 def _write(

@@ -165,6 +165,7 @@ class Scene:
             yield replace(
                 draft,
                 key=key,
+                known_as=tuple(dict.fromkeys([key, *(_round_key(s.key) for s in mine)])),
                 pot_ids=tuple(dict.fromkeys(s.pot_id for s in mine)),
                 minutes=rule.minutes * max(1.0, at_once),
             )

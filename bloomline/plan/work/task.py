@@ -79,6 +79,7 @@ class Draft:
     companion_ids: tuple[str, ...] = ()
     parts: tuple[Draft, ...] = ()
     spans: tuple[Span, ...] = ()
+    known_as: tuple[str, ...] = ()  # of a round: what it is called if it parts, or was
 
     @property
     def each(self) -> tuple[Draft, ...]:
@@ -91,7 +92,8 @@ class Task:
     """One thing to do, in one pot or in several.
 
     key : the same from one reckoning to the next. keys : of the single tasks it is made of, in
-    the order of their ids; the first is `key`, so that a pot that is added changes nothing.
+    the order of their ids; the first is `key`, so that a pot that is added changes nothing. Of a
+    round: what its parts are called should it part.
     minutes : for one turn, all pots together; judgement. repeat_days : days between turns of a
     round that recurs from its best day to its latest. spans : which pot the round calls at when;
     empty where every pot has all days. done_on : the day it was done, or last done; it is
@@ -123,6 +125,11 @@ class Task:
     basis: str
     sequence: int
     spans: tuple[Span, ...] = ()
+
+    @property
+    def tick_keys(self) -> tuple[str, ...]:
+        """The keys that a tick is noted under: of each part, so that it counts for its pot."""
+        return (self.key,) if self.repeat_days is not None else self.keys
 
     def pots_on(self, *days: date) -> tuple[str, ...]:
         """Ids of the pots that it calls at on any of some days."""

@@ -188,7 +188,7 @@ class _Finish:
         sequence = (seen.sequence if seen else 0) + (1 if moved else 0)
         return Task(
             key=draft.key,
-            keys=tuple(each.key for each in draft.each),
+            keys=draft.known_as or tuple(each.key for each in draft.each),
             kind=draft.kind,
             title=title_of(draft, name_of=self._names.__getitem__),
             head=draft.title,
@@ -221,7 +221,8 @@ class _Finish:
         the pots it calls at then were, each by the name it had alone.
         """
         if draft.repeat_days is not None:
-            own = self._ticks.get(draft.key, [])
+            names = draft.known_as or (draft.key,)
+            own = [tick for name in names for tick in self._ticks.get(name, [])]
             ticks = sorted({day for day, _ in own} | self._by_parts(draft))
             note = sorted(own)[-1][1] if own else ""
             return (ticks[-1] if ticks else draft.done_by_state), note, ticks

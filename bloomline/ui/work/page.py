@@ -306,7 +306,8 @@ class WorkPage(PageFrame):
         keys, day = entry.task.keys, entry.tick_day(self._today())
         if on:
             self._document.edit(
-                self.tr("Tick a task"), lambda yard: self._kept(tick_tasks(yard, keys, day))
+                self.tr("Tick a task"),
+                lambda yard: self._kept(tick_tasks(yard, entry.task.tick_keys, day)),
             )
             return
 
