@@ -1,8 +1,9 @@
 """From root-zone temperatures to flowering days: exact sums searched, not days walked.
 
-Cold and heat count from day b, on which autumn has cooled (or from planting, if that is later).
+Development counts from day b, on which autumn has cooled (or from planting, if that is later).
 Heat grows each day by the growth rate A′ times how far the cold need is met:
-Km + (1 − Km)·min(1, cold weeks so far / weeks at the full rate). With running sums A of the
+Km + (1 − Km)·min(1, cold weeks since b / weeks at the full rate). (Whether a bud has had its least
+cold, and the weeks that are told, count from planting: cold is cold.) With running sums A of the
 rate, C of cold weeks and B of rate × C, the heat while the need is unmet is
 
     Km·(A − A_b) + (1 − Km)/C* · ((B − B_b) − (C_b − C₀)·(A − A_b))
@@ -209,8 +210,9 @@ SPRING, SUMMER, AUTUMN = 0, 1, 2
 class Plantings:
     """What is planted: one row a planting that differs from every other, shape (n,).
 
-    zone : index into the prepared surroundings. planted : day index on the axis; begins : that
-    from which cold and heat count, no earlier. law : SPRING, SUMMER or AUTUMN.
+    zone : index into the prepared surroundings. planted : day index on the axis, from which the
+    cold of buds counts; begins : that from which development counts, no earlier. law : SPRING,
+    SUMMER or AUTUMN.
     usual_start : of autumn kinds, the axis day on which they open at the reference garden, and
     cooled : that on which the air there has cooled (NaN for others). earliest : axis day before
     which none can open.
@@ -277,12 +279,15 @@ class _Heat:
         self.growth_then = rows.take(sums.growth, begins)
         self.product_then = rows.take(sums.growth_by_cold, begins)
         self.shortfall = rows.take(sums.cold_weeks, begins) - plantings.prechilled_weeks[:, None]
+        planted = np.broadcast_to(plantings.planted[:, None], rows.base.shape)
+        #: cold at planting, less what was had before it
+        self.cold_then = rows.take(sums.cold_weeks, planted) - plantings.prechilled_weeks[:, None]
+        self.planted = planted
         self.km = law.unmet_rate
         self.per_week = (1.0 - law.unmet_rate) / np.where(weeks > 0.0, weeks, 1.0)
         met = first_at_least(sums.cold_weeks, rows, self.shortfall + weeks, begins)
-        #: first day at whose start the cold need is met; n_days + 1 where it never is
-        self.met = np.where(weeks <= 0.0, begins, met)
-        self._met_inside = np.minimum(self.met, sums.n_days)
+        #: first day at whose start growth runs at its full rate, or the axis' end
+        self._met_inside = np.minimum(np.where(weeks <= 0.0, begins, met), sums.n_days)
         self.growth_met = rows.take(sums.growth, self._met_inside)
         self.heat_met = self._unmet(self._met_inside)
 
@@ -465,16 +470,15 @@ def _warmed(
     known = np.isfinite(ready)
     # Without a flower, the cold that counts is that of the time in which it should have come.
     missed = np.fmin(np.fmin(grown, last), sums.n_days)
-    until = np.clip(np.where(known, ready, missed), plantings.begins[:, None], sums.n_days)
-    cold = heat.rows.take(sums.cold_weeks, until.astype(np.int64)) - heat.shortfall
+    until = np.clip(np.where(known, ready, missed), heat.planted, sums.n_days)
+    cold = heat.rows.take(sums.cold_weeks, until.astype(np.int64)) - heat.cold_then
     weeks = plantings.full_rate_weeks[:, None]
+    met = first_at_least(sums.cold_weeks, heat.rows, heat.cold_then + weeks, heat.planted)
     return _Opening(
         ready=ready,
         nose=np.where(np.isnan(warm), np.nan, np.fmax(warm, waits)),
         blind=blind,
-        cold_met=np.where(
-            (weeks <= 0.0) | (heat.met >= sums.n_days), np.nan, heat.met.astype(np.float64)
-        ),
+        cold_met=np.where((weeks <= 0.0) | (met >= sums.n_days), np.nan, met.astype(np.float64)),
         cold_weeks=cold,
     )
 
@@ -502,23 +506,23 @@ def _cooled(sums: PreparedSums, plantings: Plantings, *, law: AutumnLaw) -> _Ope
 def _most_cold(heat: _Heat, plantings: Plantings, ageing: AgeingLaw) -> Floats:
     """Day by which each has had the cold that shoots wait for, NaN if never, (n, n_years)."""
     weeks = plantings.full_rate_weeks[:, None] * ageing.nose_cold_share
-    goal = heat.shortfall + weeks
-    day = first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.begins).astype(np.float64)
+    goal = heat.cold_then + weeks
+    day = first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.planted).astype(np.float64)
     reached = np.where(day < heat.sums.n_days, day, np.nan)
-    return np.where(weeks <= 0.0, heat.begins, reached)
+    return np.where(weeks <= 0.0, heat.planted, reached)
 
 
 def _buds(heat: _Heat, plantings: Plantings) -> tuple[Floats, Floats]:
     """Day by which each bud has had its least cold, and the last day that will do, (n, n_years)."""
-    shape = heat.begins.shape
+    shape = heat.planted.shape
     if plantings.bud_weeks is None or plantings.bud_last_day is None:
-        return heat.begins.astype(np.float64), np.full(shape, np.inf)
+        return heat.planted.astype(np.float64), np.full(shape, np.inf)
     weeks = plantings.bud_weeks[:, None]
-    goal = heat.shortfall + weeks
-    day = first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.begins).astype(np.float64)
+    goal = heat.cold_then + weeks
+    day = first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.planted).astype(np.float64)
     last = np.broadcast_to(plantings.bud_last_day[:, None].astype(np.float64), shape)
     return (
-        np.where(weeks <= 0.0, heat.begins, day),
+        np.where(weeks <= 0.0, heat.planted, day),
         np.where(weeks <= 0.0, np.inf, last),
     )
 

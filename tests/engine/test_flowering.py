@@ -93,15 +93,18 @@ def walk(sums, plantings, row, year):
     ageing = np.diff(sums.ageing[sums.site_of_zone[zone], year])
     need = plantings.heat_need[row]
     weeks = plantings.full_rate_weeks[row] if plantings.law[row] == SPRING else 0.0
-    gathered = plantings.prechilled_weeks[row]
+    had = gathered = plantings.prechilled_weeks[row]
     heat, cold_met, nose, start = 0.0, math.nan, math.nan, math.nan
     cold_by_start, most_cold = math.nan, math.nan
-    for day in range(plantings.begins[row], sums.n_days):
-        met = 1.0 if weeks <= 0 else min(1.0, gathered / weeks)
-        if math.isnan(cold_met) and weeks > 0 and gathered >= weeks - 1e-12:
+    for day in range(plantings.planted[row], sums.n_days):
+        if math.isnan(cold_met) and weeks > 0 and had >= weeks - 1e-12:
             cold_met = float(day)
-        if math.isnan(most_cold) and gathered >= weeks * AGEING.nose_cold_share - 1e-12:
+        if math.isnan(most_cold) and had >= weeks * AGEING.nose_cold_share - 1e-12:
             most_cold = float(day)
+        had += cold[day]
+        if day < plantings.begins[row]:
+            continue
+        met = 1.0 if weeks <= 0 else min(1.0, gathered / weeks)
         today = growth[day] * (LAW.unmet_rate + (1.0 - LAW.unmet_rate) * met)
         if math.isnan(nose) and heat + today >= need * AGEING.nose_share:
             nose = day + (need * AGEING.nose_share - heat) / today
@@ -136,7 +139,7 @@ def walk(sums, plantings, row, year):
     answer["start"] = opened
     if not math.isnan(opened):
         cold_by_start = plantings.prechilled_weeks[row] + sum(
-            cold[plantings.begins[row] : math.floor(opened)]
+            cold[plantings.planted[row] : math.floor(opened)]
         )
         answer["cold_weeks"] = cold_by_start
     return answer

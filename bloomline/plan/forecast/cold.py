@@ -22,6 +22,7 @@ from bloomline.plan.words.day_words import day_words, part_of_month
 from bloomline.plan.words.days import as_date, as_day
 from bloomline.reference.rules import load_rules
 
+_NEAR_ENOUGH_WEEKS = 0.5
 _MOST_WEEKS = 40  # as many as a layer may be planned with
 
 
@@ -64,8 +65,11 @@ def weeks_beside_least(weeks: float, least: float) -> str:
 
 
 def is_short(weeks: float, least: float | None) -> bool:
-    """Whether weeks of cold, as they are shown, are fewer than the least."""
-    return least is not None and round(weeks, 1) < least
+    """Whether weeks of cold, as they are shown, are fewer than the least.
+
+    Half a week is not told from none: handbooks give whole weeks.
+    """
+    return least is not None and round(weeks, 1) < least - _NEAR_ENOUGH_WEEKS
 
 
 def least_in_store(cultivar: Cultivar) -> float:
@@ -131,7 +135,7 @@ def cold_plans(
         tries, garden=solved.garden, first_day=solved.first_day, recorded=recorded
     )
     got = yearly_median(again.days.cold_weeks)
-    opens = again.flowering_share() >= 0.5
+    opens = again.flowers()
     for number, row in enumerate(short):
         at = len(first) + 3 * number
         cultivar = solved.plantings[row].cultivar

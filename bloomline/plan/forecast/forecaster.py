@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal
 
 import numpy as np
@@ -30,6 +29,7 @@ from bloomline.engine.heat import AgeingLaw, GrowthLaw
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.climate.weather import RecordedWeather, weather_for
+from bloomline.plan.forecast.keep import Keep
 from bloomline.plan.forecast.needs import Need, NeedSolver, date_sd_days
 from bloomline.plan.forecast.plantings import Planting, last_autumn_day, midsummer_after, table_of
 from bloomline.plan.words.days import as_date, as_day, days_between
@@ -41,6 +41,9 @@ Bools = NDArray[np.bool_]
 Stage = Literal["nose", "start", "full", "end", "leaves_over"]
 STAGES: tuple[Stage, ...] = ("nose", "start", "full", "end", "leaves_over")
 """The five days a planting is followed by."""
+
+MOSTLY = 0.5
+"""Share of the weather years from which on something is said to happen."""
 
 _LONGEST_WAIT_DAYS = 360
 _KEPT_SUMS = 6
@@ -105,6 +108,10 @@ class Solved:
         )
         return start, end
 
+    def flowers(self) -> Bools:
+        """Which plantings are said to flower: those that do in most years, shape (n,)."""
+        return self.flowering_share() >= MOSTLY
+
     def flowering_share(self) -> Floats:
         """Share of the weather years in which each planting flowers, shape (n,)."""
         return np.asarray((np.isfinite(self.days.start) & ~self.killed).mean(axis=1))
@@ -125,7 +132,8 @@ class Gathered:
 class Forecaster:
     """Answers for plantings at gardens; keeps weather and sums that serve again.
 
-    One forecaster may serve a whole session. It holds no open files and no clock.
+    One forecaster may serve a whole session and several threads. It holds no open files and no
+    clock.
     """
 
     def __init__(
@@ -141,13 +149,26 @@ class Forecaster:
         self.needs = NeedSolver(
             growth_law=self.growth_law, ageing_law=self.ageing_law, autumn_law=self.autumn_law
         )
-        self._weather: OrderedDict[tuple[object, ...], WeatherYears] = OrderedDict()
-        self._sums: OrderedDict[tuple[object, ...], PreparedSums] = OrderedDict()
+        self._weather: Keep[WeatherYears] = Keep(_KEPT_SUMS)
+        self._sums: Keep[PreparedSums] = Keep(_KEPT_SUMS)
+
+    @cached_property
+    def side(self) -> Forecaster:
+        """Another for the questions beside the season shown, always the same one."""
+        return self.aside()
+
+    def aside(self) -> Forecaster:
+        """One of the same laws and needs, whose weather and sums don't push this one's out."""
+        other = Forecaster(
+            growth_law=self.growth_law, ageing_law=self.ageing_law, autumn_law=self.autumn_law
+        )
+        other.needs = self.needs
+        return other
 
     def forget(self) -> None:
         """Drop the weather and sums that are kept (the needs of cultivars stay)."""
-        self._weather.clear()
-        self._sums.clear()
+        self._weather.forget()
+        self._sums.forget()
 
     def weather(
         self,
@@ -157,30 +178,24 @@ class Forecaster:
         recorded: RecordedWeather | None = None,
     ) -> WeatherYears:
         """The garden's weather years, made once."""
-        key = (garden, str(first_day), recorded)
-        if key not in self._weather:
-            self._weather[key] = weather_for(garden, first_day=first_day, recorded=recorded)
-            if len(self._weather) > _KEPT_SUMS:
-                self._weather.popitem(last=False)
-        self._weather.move_to_end(key)
-        return self._weather[key]
+        return self._weather.get(
+            (garden, str(first_day), recorded),
+            lambda: weather_for(garden, first_day=first_day, recorded=recorded),
+        )
 
     def _prepared(
         self, weather: WeatherYears, surroundings: tuple[Surroundings, ...], *, summer: bool
     ) -> PreparedSums:
-        key = (weather, surroundings, summer)
-        if key not in self._sums:
-            self._sums[key] = prepare(
+        return self._sums.get(
+            (weather, surroundings, summer),
+            lambda: prepare(
                 weather,
                 surroundings=surroundings,
                 growth_law=self.growth_law,
                 ageing_law=self.ageing_law,
                 summer=summer,
-            )
-            if len(self._sums) > _KEPT_SUMS:
-                self._sums.popitem(last=False)
-        self._sums.move_to_end(key)
-        return self._sums[key]
+            ),
+        )
 
     def solve(
         self,
@@ -246,7 +261,8 @@ class Forecaster:
         heat = yearly_median(
             heat_until(sums, plantings=table, day=upto.astype(np.float64), law=self.growth_law)
         )
-        cold = sums.cold_weeks[table.zone, :, upto] - sums.cold_weeks[table.zone, :, table.begins]
+        since = np.maximum(table.planted, day)
+        cold = sums.cold_weeks[table.zone, :, since] - sums.cold_weeks[table.zone, :, table.planted]
         full = np.array([need.heat for need in needs])
         share = np.clip(heat / np.where(full > 0.0, full, np.nan), 0.0, 1.0)
         return Gathered(heat_share=share, cold_weeks=yearly_median(cold) + table.prechilled_weeks)

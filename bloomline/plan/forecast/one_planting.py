@@ -182,7 +182,7 @@ def outcomes(
     """
     days = solved.days
     bands = bands or bands_of(solved)
-    flowers = solved.flowering_share() >= 0.5
+    flowers = solved.flowers()
     cold = yearly_median(days.cold_weeks)
     blind, killed = solved.blind.mean(axis=1), solved.killed.mean(axis=1)
     late = solved.too_late.mean(axis=1)

@@ -114,7 +114,7 @@ def counts_from(
 
 
 def growth_begins(cultivar: Cultivar, *, counted: date, garden: Garden, law: GrowthLaw) -> date:
-    """The day from which cold and heat count, for a season that counts from `counted`.
+    """The day from which development counts, for a season that counts from `counted`.
 
     What is planted in autumn hastens to no flower before the soil has cooled, whether it was
     planted a month before or stood in its pot all year.

@@ -35,7 +35,7 @@ SEEN_SD_DAYS: dict[Seen, float] = {"nose": 14.0, "first-flower": 1.5, "full": 2.
 Noses are looked for on mild days only, and the model is rough about them.
 """
 
-_DAYS_OF: dict[Seen, Stage] = {
+STAGE_OF: dict[Seen, Stage] = {
     "nose": "nose",
     "first-flower": "start",
     "full": "full",
@@ -204,7 +204,7 @@ def _season_facts(
         )
         at.append(rows.setdefault(planting, len(rows)))
     solved = forecaster.solve(list(rows), garden=garden, first_day=first_day, recorded=recorded)
-    by_stage = {stage: _Stage(solved, name) for stage, name in _DAYS_OF.items()}
+    by_stage = {stage: _Stage(solved, name) for stage, name in STAGE_OF.items()}
     order = _out_of_order(asked)
     return [
         by_stage[each.record.seen].fact(each, row, problem=each.problem or order[each.record.id])

@@ -193,7 +193,7 @@ def _companions(pot: Pot, worked: SolvedYard) -> tuple[CompanionForecast, ...]:
 
 def _median_days(solved: Solved, bands: Mapping[str, BandDays]) -> tuple[Floats, Floats]:
     """Median first and last flower of each row, NaN where it mostly doesn't flower."""
-    flowers = solved.flowering_share() >= 0.5
+    flowers = solved.flowers()
     start, end = bands["start"].p50, bands["end"].p50
     return np.where(flowers, start, np.nan), np.where(flowers, end, np.nan)
 

@@ -20,11 +20,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import Garden, garden_of
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.shop.budget_ideas import IDEAS, Idea, Kind, YardReckoner
 from bloomline.plan.shop.buying import ShoppingList
-from bloomline.reference.catalogue import Catalogue
 
 _GENTLE: tuple[Kind, ...] = ("fewer packs", "usual spacing")
 _HARD: tuple[Kind, ...] = ("cheaper kind", "leave out")
@@ -82,19 +80,15 @@ class _State:
         return self.shopping.over
 
 
-def plan_budget(
-    yard: Yard,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    garden: Garden | None = None,
-) -> BudgetPlan:
+@kept
+def plan_budget(outlook: Outlook) -> BudgetPlan:
     """The changes that bring a yard's list under its budget; none when it is under already.
 
     Where no change is enough, all that save anything without leaving the yard empty are given
-    and `enough` is false.
+    and `enough` is false. Over all weather years.
     """
-    reckoner = YardReckoner(catalogue, forecaster, garden or garden_of(yard.place))
+    yard = outlook.yard
+    reckoner = YardReckoner(outlook.usual)
     shopping = reckoner.shopping(yard)
     if shopping.over <= 0:
         return BudgetPlan((), yard, shopping, True)

@@ -15,12 +15,11 @@ from bloomline.engine.in_flower import InFlower
 from bloomline.model import edits
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import Garden
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot.fitting import fit_pot
 from bloomline.plan.pot.packs import best_packs
 from bloomline.plan.season.colour import YardColour, in_flower
-from bloomline.plan.season.solve import SolvedYard, find_cultivar, solve_yard
+from bloomline.plan.season.outlook import Outlook, find_cultivar
+from bloomline.plan.season.solve import SolvedYard, solve_yard
 from bloomline.plan.shop.buying import (
     BulbLine,
     ShoppingList,
@@ -29,7 +28,6 @@ from bloomline.plan.shop.buying import (
     planned_layers,
     shopping_list,
 )
-from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.rules import load_rules
 
 Kind = Literal["fewer packs", "usual spacing", "cheaper kind", "leave out"]
@@ -56,15 +54,15 @@ class Idea:
 class YardReckoner:
     """Reckons lists and weeks of colour of yards, in one place and one weather."""
 
-    def __init__(self, catalogue: Catalogue, forecaster: Forecaster, garden: Garden) -> None:
-        self.catalogue = catalogue
-        self.forecaster = forecaster
-        self.garden = garden
+    def __init__(self, outlook: Outlook) -> None:
+        self._outlook = outlook
+        self.catalogue = outlook.catalogue
+        self.garden = outlook.garden
         self._worked: deque[tuple[dict[str, str], SolvedYard, InFlower]] = deque(maxlen=_KEPT)
 
     def shopping(self, yard: Yard) -> ShoppingList:
         """The list of a yard."""
-        return shopping_list(yard, catalogue=self.catalogue, garden=self.garden)
+        return shopping_list(self._outlook.what_if(yard=yard))
 
     def weeks(self, yard: Yard) -> float:
         """Weeks of colour of a yard; numbers of bulbs don't change them.
@@ -76,9 +74,7 @@ class YardReckoner:
             (each for each in reversed(self._worked) if wanted.items() <= each[0].items()), None
         )
         if found is None:
-            worked = solve_yard(
-                yard, catalogue=self.catalogue, forecaster=self.forecaster, garden=self.garden
-            )
+            worked = solve_yard(self._outlook.what_if(yard=yard))
             found = (wanted, worked, in_flower(worked.solved))
             self._worked.append(found)
         _, worked, flowers = found

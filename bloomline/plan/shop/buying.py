@@ -11,8 +11,8 @@ nothing is converted. Money is exact (decimals, not doubles).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Literal
@@ -23,17 +23,17 @@ from bloomline.model.advice import Advice, Severity
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.money import exact
 from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.climate.garden import Garden, garden_of
+from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.planting_day import order_by, usual_planting_day
 from bloomline.plan.pot.compost import BagLine, PotCompost, bag_lines, pot_compost
+from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.packs import Offer, best_packs
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.tops.plants_to_buy import PlantLine, plant_lines
 from bloomline.plan.words.days import as_date
-from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.rules import PlantingWindow, load_rules
 from bloomline.reference.supplies import CURRENCY
 
@@ -121,27 +121,17 @@ def planned_layers(yard: Yard, *, garden: Garden) -> Iterator[tuple[Pot, Layer]]
             yield pot, layer
 
 
-def shopping_list(
-    yard: Yard,
-    *,
-    catalogue: Catalogue,
-    garden: Garden | None = None,
-    today: date | None = None,
-) -> ShoppingList:
-    """What to buy for a yard's season.
+@kept
+def shopping_list(outlook: Outlook) -> ShoppingList:
+    """What to buy for a yard's season, and what should have been ordered by `today`.
 
-    today : to say what should have been ordered by now; None says nothing about it.
     Raises UnknownNameError for a cultivar or a mix that no table holds.
     """
-    here = garden or garden_of(yard.place)
-
-    def cultivar_of(cultivar_id: str) -> Cultivar:
-        return find_cultivar(yard, cultivar_id, catalogue=catalogue)
-
+    yard, here = outlook.yard, outlook.garden
     planned = list(planned_layers(yard, garden=here))
-    bulbs = _bulb_lines(yard, planned, garden=here, cultivar_of=cultivar_of)
+    bulbs = _bulb_lines(outlook, planned)
     fills = tuple(
-        pot_compost(pot, yard=yard, cultivar_of=cultivar_of)
+        pot_compost(pot, yard=yard, cultivar_of=outlook.cultivar_of)
         for pot in pots_to_fill(yard, garden=here)
     )
     bags = bag_lines(fills, yard=yard)
@@ -170,7 +160,10 @@ def shopping_list(
         bulbs_total=bulbs_total,
         unpriced=tuple(unpriced),
         budget=None if yard.money.budget is None else exact(yard.money.budget),
-        advice=tuple(_advice(yard, bulbs, bags, unpriced=unpriced, today=today)),
+        advice=(
+            *_without_room(planned, cultivar_of=outlook.cultivar_of),
+            *_advice(yard, bulbs, bags, unpriced=unpriced, today=outlook.today),
+        ),
     )
 
 
@@ -209,13 +202,8 @@ def cost_of(counts: tuple[int, ...], offers: tuple[Offer, ...]) -> Decimal | Non
     return total
 
 
-def _bulb_lines(
-    yard: Yard,
-    planned: list[tuple[Pot, Layer]],
-    *,
-    garden: Garden,
-    cultivar_of: CultivarOf,
-) -> tuple[BulbLine, ...]:
+def _bulb_lines(outlook: Outlook, planned: list[tuple[Pot, Layer]]) -> tuple[BulbLine, ...]:
+    yard, garden = outlook.yard, outlook.garden
     first_day = yard_axis_start(yard.season_year, garden=garden)
     stock = {item.cultivar_id: item.count for item in yard.cupboard}
     by_cultivar: dict[str, list[tuple[Pot, Layer]]] = {}
@@ -223,7 +211,7 @@ def _bulb_lines(
         by_cultivar.setdefault(layer.cultivar_id, []).append((pot, layer))
     lines = [
         _bulb_line(
-            cultivar_of(cultivar_id),
+            outlook.cultivar_of(cultivar_id),
             places,
             yard=yard,
             in_cupboard=stock.get(cultivar_id, 0),
@@ -317,13 +305,25 @@ def _pot_lines(yard: Yard) -> tuple[PotLine, ...]:
     return tuple(PotLine(label, len(ids), tuple(ids)) for label, ids in found.items())
 
 
+def _without_room(
+    planned: Sequence[tuple[Pot, Layer]], *, cultivar_of: CultivarOf
+) -> Iterator[Advice]:
+    """Bulbs on the list that do not fit where they are to lie, and what mends it."""
+    bought = {layer.id for _, layer in planned}
+    for pot in {pot.id: pot for pot, _ in planned}.values():
+        for finding in pot_findings(pot, cultivar_of=cultivar_of):
+            if finding.is_about_room and bought.intersection(finding.layer_ids):
+                mend = "" if finding.mending is None else f" {finding.mending.words}."
+                yield replace(finding.advice, message=f"{pot.name}: {finding.advice.message}{mend}")
+
+
 def _advice(
     yard: Yard,
     bulbs: tuple[BulbLine, ...],
     bags: tuple[BagLine, ...],
     *,
     unpriced: tuple[str, ...],
-    today: date | None,
+    today: date,
 ) -> Iterator[Advice]:
     if unpriced:
         foreign = (
@@ -351,14 +351,13 @@ def _advice(
             message="Prices marked typical are from memory; enter what you pay.",
             source="typical prices in GBP, from memory",
         )
-    if today is not None:
-        wanted = [line for line in bulbs if line.to_buy]
-        late = [line.name for line in wanted if line.order_by < today]
-        if late:
-            what = "all bulbs" if len(late) == len(wanted) else ", ".join(late)
-            yield Advice(
-                severity=Severity.NOTE,
-                topic="order",
-                message=f"The usual time to order is past for {what}: order now.",
-                source=load_rules().figure("order_weeks_before").source,
-            )
+    wanted = [line for line in bulbs if line.to_buy]
+    late = [line.name for line in wanted if line.order_by < today]
+    if late:
+        what = "all bulbs" if len(late) == len(wanted) else ", ".join(late)
+        yield Advice(
+            severity=Severity.NOTE,
+            topic="order",
+            message=f"The usual time to order is past for {what}: order now.",
+            source=load_rules().figure("order_weeks_before").source,
+        )

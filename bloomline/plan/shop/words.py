@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from bloomline.files.plain_text import advice_lines, advice_object, shorten, table, wrapped
 
 if TYPE_CHECKING:
+    from bloomline.plan.pot.compost import PotCompost
     from bloomline.plan.pot.weight import PotWeight
     from bloomline.plan.shop.budget import BudgetPlan
     from bloomline.plan.shop.buying import BulbLine, ShoppingList
@@ -52,7 +53,12 @@ def _amount(shopping: ShoppingList, cost: Decimal | None) -> str | None:
 def shopping_object(
     shopping: ShoppingList, plan: BudgetPlan | None, weights: list[PotWeight]
 ) -> dict[str, Any]:
-    """A shopping list for JSON. Amounts of money are text, so that none is rounded."""
+    """A shopping list for JSON. Amounts of money are text, so that none is rounded.
+
+    weights : of every pot of the yard.
+    """
+    from bloomline.plan.pot.lifting import load_advice
+
     return {
         "yard": shopping.yard_name,
         "season_year": shopping.season_year,
@@ -126,8 +132,18 @@ def shopping_object(
                 "dry_kg": [round(weight.dry_kg.low, 1), round(weight.dry_kg.high, 1)],
                 "wet_kg": [round(weight.wet_kg.low, 1), round(weight.wet_kg.high, 1)],
             }
-            for fill, weight in zip(shopping.fills, weights, strict=True)
+            for fill, weight in _weighed(shopping, weights)
         ],
+        "weights": [
+            {
+                "pot": {"id": weight.pot_id, "name": weight.pot_name},
+                "dry_kg": [round(weight.dry_kg.low, 1), round(weight.dry_kg.high, 1)],
+                "wet_kg": [round(weight.wet_kg.low, 1), round(weight.wet_kg.high, 1)],
+                "press_kg_per_m2": round(weight.press_kg_per_m2),
+            }
+            for weight in weights
+        ],
+        "load": [advice_object(each) for each in load_advice(weights)],
         "changes": None if plan is None else _plan_object(shopping, plan),
         "advice": [advice_object(each) for each in shopping.advice],
     }
@@ -302,7 +318,7 @@ def _bag_lines(shopping: ShoppingList) -> list[str]:
 
 
 def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
-    from bloomline.plan.pot.safety import floor_advice, lifting_advice
+    from bloomline.plan.pot.lifting import load_advice
 
     rows = [
         (
@@ -313,17 +329,22 @@ def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
             shorten(fill.pot_name, 26),
             shorten(fill.recipe.label, 28),
         )
-        for fill, weight in zip(shopping.fills, weights, strict=True)
+        for fill, weight in _weighed(shopping, weights)
     ]
     columns = ("compost L", "crocks L", "dressing L", "wet kg", "pot", "mix by volume")
     lines = table(columns, rows, right=(0, 1, 2, 3))
-    heaviest = max(weights, key=lambda weight: weight.wet_kg.high)
-    for advice in lifting_advice(heaviest):
-        lines += wrapped(f"{heaviest.pot_name}: {advice.message}", hang="")
-        lines += wrapped(advice.reason, hang="")
-    for advice in floor_advice(weights):
+    for advice in load_advice(weights):
         lines += wrapped(advice.message, hang="")
+        lines += wrapped(advice.reason, hang="")
     return lines
+
+
+def _weighed(
+    shopping: ShoppingList, weights: list[PotWeight]
+) -> list[tuple[PotCompost, PotWeight]]:
+    """Each pot to be filled with its weight, out of the weights of all pots."""
+    by_id = {weight.pot_id: weight for weight in weights}
+    return [(fill, by_id[fill.pot_id]) for fill in shopping.fills]
 
 
 def _total_lines(shopping: ShoppingList) -> list[str]:

@@ -13,17 +13,17 @@ from numpy.typing import NDArray
 from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
 from bloomline.engine.sites import site_air
 from bloomline.model.cultivar import Cultivar, MonthDay
-from bloomline.model.yard import SHELTERED_SITES, Pot, Yard
+from bloomline.model.yard import SHELTERED_SITES, Pot
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, standing_of, surroundings_of
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.planting_day import usual_planting_day
-from bloomline.plan.forecast.report import Band, SeasonReport
-from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
-from bloomline.plan.pot.safety import lifting_advice
+from bloomline.plan.pot.lifting import moving_words
 from bloomline.plan.pot.weight import PotWeight, pot_weight
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import weather_of
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.words.day_words import day_words, span_words
 from bloomline.plan.words.days import as_day
 from bloomline.plan.work.parts import Frosts, Plant, Stay, Tops
@@ -42,21 +42,11 @@ _SEVERE = 2  # level of harm that can be severe or fatal
 class Scene:
     """A yard, its season and the rules, with what several tasks need worked out once."""
 
-    def __init__(
-        self,
-        yard: Yard,
-        report: SeasonReport,
-        *,
-        plants: Iterable[Plant],
-        cultivar_of: CultivarOf,
-        garden: Garden,
-        forecaster: Forecaster,
-        recorded: RecordedWeather | None,
-    ) -> None:
-        self.yard = yard
-        self.report = report
-        self.garden = garden
-        self.first_day = report.first_day
+    def __init__(self, outlook: Outlook, *, plants: Iterable[Plant]) -> None:
+        self.yard = outlook.yard
+        self.report = season_report(outlook)
+        self.garden = outlook.garden
+        self.first_day = self.report.first_day
         self.tasks: TaskRules = load_task_rules()
         self.rules: Rules = load_rules()
         self.plants = tuple(plants)
@@ -77,9 +67,7 @@ class Scene:
             ]
             for plant, fate in zip(mine, fates(residents), strict=True):
                 self.fates[plant.layer.id] = fate
-        self._cultivar_of = cultivar_of
-        self._forecaster = forecaster
-        self._recorded = recorded
+        self._outlook = outlook
         self._nights: dict[Standing, tuple[NDArray[np.float64], NDArray[np.float64]]] = {}
         self._means: dict[Standing, NDArray[np.float64]] = {}
         self._weights: dict[str, PotWeight] = {}
@@ -254,10 +242,9 @@ class Scene:
         standing = self._standing(pot)
         if standing not in self._nights:
             first_day = as_day(self.first_day)
-            weather = self._forecaster.weather(
-                self.garden, first_day=first_day, recorded=self._recorded
-            )
-            place = surroundings_of(standing, first_day=first_day, law=self._forecaster.growth_law)
+            weather = weather_of(self._outlook)
+            law = self._outlook.forecaster.growth_law
+            place = surroundings_of(standing, first_day=first_day, law=law)
             low, high = site_air(weather, effect=place.site)
             mean = 0.5 * (low + high)
             root = daily_root_zone_c(mean[None], zones=(place.zone,))[0]
@@ -277,7 +264,9 @@ class Scene:
     def weight(self, pot: Pot) -> PotWeight:
         """What a pot weighs, as card and shopping list have it."""
         if pot.id not in self._weights:
-            self._weights[pot.id] = pot_weight(pot, yard=self.yard, cultivar_of=self._cultivar_of)
+            self._weights[pot.id] = pot_weight(
+                pot, yard=self.yard, cultivar_of=self._outlook.cultivar_of
+            )
         return self._weights[pot.id]
 
     def can_be_moved(self, pot: Pot) -> bool:
@@ -286,7 +275,7 @@ class Scene:
 
     def heavy_words(self, pot: Pot) -> str:
         """The advice on lifting a pot, as card and shopping list give it; or nothing."""
-        return " ".join(each.message for each in lifting_advice(self.weight(pot)))
+        return moving_words(self.weight(pot))
 
     def frosts_outside(self, pot: Pot, *, after: date | None = None) -> Frosts:
         """When frost comes to a pot once it stands in the open, whatever its site is."""

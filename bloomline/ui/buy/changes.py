@@ -10,7 +10,7 @@ from bloomline.model.store_edits import remove_price, set_bag_price, set_price, 
 from bloomline.model.yard import Yard
 from bloomline.plan.pot.compost import BagLine
 from bloomline.plan.pot.packs import Offer
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import find_cultivar
 from bloomline.plan.shop.buying import Basis, BulbLine, offers_for
 from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.supplies import load_supplies

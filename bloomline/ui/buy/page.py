@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
-from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -24,8 +22,7 @@ from bloomline.errors import BloomlineError
 from bloomline.files.prices_csv import PriceList, read_prices, write_prices
 from bloomline.model.edits import change_money
 from bloomline.model.yard import Yard
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.pot.safety import floor_advice, lifting_advice
+from bloomline.plan.pot.lifting import load_advice
 from bloomline.plan.shop.budget import BudgetPlan, Saving
 from bloomline.plan.shop.price_list import id_finder, name_finder, prices_in_use, with_prices
 from bloomline.ui.buy import changes
@@ -55,17 +52,9 @@ class BuyPage(PageFrame):
     """The shopping list of the yard, with the budget beside it."""
 
     def __init__(
-        self,
-        document: Document,
-        service: SeasonService,
-        parent: QWidget | None = None,
-        *,
-        forecaster: Forecaster | None = None,
-        today: Callable[[], date] = date.today,
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        super().__init__(
-            document, service, parent, name="buy_page", forecaster=forecaster, today=today
-        )
+        super().__init__(document, service, parent, name="buy_page")
         self.setAccessibleName(self.tr("Buy"))
         self._listed: ListedNeeds | None = None
         self._plan: BudgetPlan | None = None
@@ -157,14 +146,7 @@ class BuyPage(PageFrame):
     # Working it out
 
     def _work_out(self) -> None:
-        self._listing.ask(
-            partial(
-                listing,
-                self._document.yard,
-                catalogue=self._document.catalogue,
-                today=self._today(),
-            )
-        )
+        self._listing.ask(partial(listing, self._outlook))
 
     @Slot(object)
     def _take(self, answer: object) -> None:
@@ -202,13 +184,7 @@ class BuyPage(PageFrame):
         def mass(mass_kg: float) -> str:
             return units.mass(mass_kg, decimals=0)
 
-        filled = listed.fill_weights or list(listed.weights)
-        if filled:
-            heaviest = max(filled, key=lambda weight: weight.wet_kg.high)
-            for each in lifting_advice(heaviest, mass=mass):
-                words = f"{heaviest.pot_name}: {each.message}"
-                found.append(replace(each, message=words))
-        found += floor_advice(listed.weights, mass=mass)
+        found += load_advice(listed.weights, mass=mass)
         self.advice.show_advice(found)
 
     def _ask_plan(self, listed: ListedNeeds) -> None:
@@ -218,14 +194,7 @@ class BuyPage(PageFrame):
             self.budget.show_plan(None, currency=listed.shopping.currency)
             return
         self.budget.show_waiting()
-        self._saving.ask(
-            partial(
-                thrift,
-                listed.yard,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-            )
-        )
+        self._saving.ask(partial(thrift, listed.outlook))
 
     @Slot(object)
     def _take_plan(self, answer: object) -> None:
@@ -331,9 +300,9 @@ class BuyPage(PageFrame):
         """Write the prices in use as a price list to edit."""
         if self._listed is None:
             return
-        yard, catalogue = self._listed.yard, self._document.catalogue
-        prices, unknown = prices_in_use(yard, self._listed.shopping, catalogue=catalogue)
-        currency, name_of = yard.money.currency, name_finder(yard, catalogue=catalogue)
+        outlook = self._listed.outlook
+        prices, unknown = prices_in_use(outlook)
+        currency, name_of = outlook.yard.money.currency, name_finder(outlook)
         write = partial(write_prices, path, prices, currency=currency, name_of=name_of)
         if self._try(write, path) and unknown:
             words = self.tr("{number} prices are not known and stand as 0: fill them in.")
@@ -367,7 +336,7 @@ class BuyPage(PageFrame):
             read = read_prices(
                 path,
                 currency=yard.money.currency,
-                id_of=id_finder(yard, catalogue=self._document.catalogue),
+                id_of=id_finder(self._outlook),
             )
         except BloomlineError as error:
             self.notice.tell(str(error))

@@ -10,6 +10,8 @@ import pytest
 from asking import FIRST_DAY, GROUND, POT, catalogue, forecaster
 
 from bloomline.plan.climate.garden import Garden, garden_at
+from bloomline.plan.forecast.cold import is_short
+from bloomline.plan.forecast.one_planting import outcomes
 from bloomline.plan.forecast.planting_day import counts_from, usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
 
@@ -148,3 +150,16 @@ def test_a_cool_summer_delays_rather_than_stops(name):
         opened.append(solved.bands("start").p50[0])
     assert opened == sorted(opened)
     assert opened[-1] - opened[1] > 14
+
+
+@pytest.mark.parametrize("place", ["London", "Plymouth", "Edinburgh", "Dublin", "Paris", "De Bilt"])
+def test_bulbs_of_the_north_west_are_not_short_of_cold(place):
+    # These kinds are grown in every garden there (common practice, no source).
+    kinds = [k for k in catalogue() if k.season_planted == "autumn" and k.flowering_law == "spring"]
+    first_day, here = _first_day(place), _garden(place)
+    rows = [
+        Planting(kind, usual_planting_day(kind, garden=here, first_day=first_day), POT)
+        for kind in kinds
+    ]
+    for kind, answer in zip(kinds, outcomes(_solve(place, rows)), strict=True):
+        assert not is_short(answer.cold_weeks, answer.cold_weeks_needed), kind.name

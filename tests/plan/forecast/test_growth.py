@@ -84,3 +84,12 @@ def test_dates_on_one_day_do_not_divide_by_zero():
     at_once = forecast(nose=band(START), end=band(START), leaves_over=band(START))
     assert growth_on(at_once, START).stage is Stage.FLOWER
     assert growth_on(at_once, START + timedelta(days=1)).stage is Stage.GONE
+
+
+def test_leaves_show_after_a_fifth_of_the_way_and_buds_after_three_quarters():
+    layer = forecast()
+    nose, start = layer.nose.p50, layer.start.p50
+    days = (start - nose).days
+    ways = {0.1: Stage.NOSE, 0.3: Stage.LEAF, 0.6: Stage.LEAF, 0.85: Stage.BUD}
+    for share, stage in ways.items():
+        assert growth_on(layer, nose + timedelta(days=round(share * days))).stage is stage

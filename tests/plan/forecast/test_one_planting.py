@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -25,7 +26,7 @@ from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast import forecaster as forecaster_module
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.forecaster import STAGES, Forecaster, Solved
 from bloomline.plan.forecast.one_planting import Request, forecast, forecast_many, outcomes
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.reference.places import load_places
@@ -454,3 +455,28 @@ def test_what_records_teach_opens_no_flower_before_its_planting():
     for band in (solved.bands("start"), solved.bands("end")):
         assert band.p10[0] >= planted + least
     assert solved.bands("nose").p10[0] >= planted
+
+
+def _years_without(solved: Solved, lost: int) -> Solved:
+    """The same answer with no flower in the first so many years."""
+    years = np.arange(solved.days.start.shape[1]) < lost
+    gone = {stage: np.where(years, np.nan, getattr(solved.days, stage)) for stage in STAGES}
+    return replace(solved, days=replace(solved.days, **gone), too_late=solved.too_late | years)
+
+
+@pytest.mark.parametrize(("lost", "flowers"), [(0, True), (7, True), (10, True), (11, False)])
+def test_what_opens_in_most_years_is_said_to_flower(lost, flowers):
+    # 21 years: with 11 lost, less than half are left.
+    solved = solve("London", ("tulipa-apeldoorn", date(2026, 11, 10), {}))
+    (answer,) = outcomes(_years_without(solved, lost))
+    assert (answer.start is not None) == flowers
+    assert (answer.reason is None) == flowers
+
+
+@pytest.mark.parametrize(("lost", "told"), [(0, False), (1, False), (2, True), (8, True)])
+def test_frost_is_told_from_one_winter_in_twenty_on(lost, told):
+    solved = solve("London", ("tulipa-apeldoorn", date(2026, 11, 10), {}))
+    killed = (np.arange(solved.killed.shape[1]) < lost)[None, :]
+    (answer,) = outcomes(replace(solved, killed=killed))
+    assert any(advice.topic == "frost" for advice in answer.advice) == told
+    assert answer.killed_share == pytest.approx(lost / 21)

@@ -3,7 +3,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from asking import catalogue, forecaster
+from asking import catalogue, outlook
 from shopping_yards import layer, pot, yard
 
 from bloomline.model import store_edits
@@ -14,15 +14,15 @@ from bloomline.plan.shop.buying import shopping_list
 
 
 def plan(here):
-    return plan_budget(here, catalogue=catalogue(), forecaster=forecaster())
+    return plan_budget(outlook(here))
 
 
 def total(here):
-    return shopping_list(here, catalogue=catalogue()).total
+    return shopping_list(outlook(here)).total
 
 
 def weeks(here):
-    report = season_report(here, catalogue=catalogue(), forecaster=forecaster())
+    report = season_report(outlook(here))
     return report.weeks_of_colour.expected
 
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import numpy as np
 import pytest
-from asking import catalogue
+from asking import catalogue, outlook
 from asking import yard as asked_yard
 from hypothesis import given
 from hypothesis import strategies as st
@@ -28,7 +28,7 @@ KINDS = [
 
 
 def shop(here, **options):
-    return shopping_list(here, catalogue=catalogue(), **options)
+    return shopping_list(outlook(here, **options))
 
 
 def price(pack, amount, cultivar_id="tulipa-shirley"):
@@ -196,7 +196,7 @@ def test_companions_for_the_season_are_listed_without_a_price() -> None:
             id=f"companion-{number}", companion_id="winter-pansy", count=5, planted=day
         )
         work = add_companion(work, pot_id, planting)
-    shopping = shopping_list(work, catalogue=catalogue())
+    shopping = shopping_list(outlook(work))
     (line,) = shopping.plants
     assert (line.count, line.set_out, line.pot_ids) == (10, date(2026, 10, 12), ("pot-0", "pot-1"))
     assert any("winter pansy" in name for name in shopping.unpriced)
@@ -208,5 +208,5 @@ def test_companions_and_bulbs_of_the_season_end_on_the_same_day() -> None:
         planting = CompanionPlanting(
             id="companion-1", companion_id="winter-pansy", count=5, planted=day
         )
-        shopping = shopping_list(add_companion(work, "pot-0", planting), catalogue=catalogue())
+        shopping = shopping_list(outlook(add_companion(work, "pot-0", planting)))
         assert len(shopping.plants) == len(shopping.bulbs) == counted

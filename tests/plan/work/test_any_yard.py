@@ -169,23 +169,17 @@ def test_a_pot_is_never_watered_in_the_week_in_which_watering_it_stops(yard):
 @settings(max_examples=25)
 @given(yards())
 def test_a_pot_weighs_the_same_in_all_that_is_said_of_it(yard):
-    from bloomline.plan.pot.safety import lifting_advice
+    from bloomline.plan.pot.lifting import moving_words
     from bloomline.plan.pot.weight import pot_weight
 
     _, plan = plan_of(yard)
     words = {
-        pot.id: [
-            each.message
-            for each in lifting_advice(
-                pot_weight(pot, yard=yard, cultivar_of=asking.catalogue().get)
-            )
-        ]
+        pot.id: moving_words(pot_weight(pot, yard=yard, cultivar_of=asking.catalogue().get))
         for pot in yard.pots
     }
     for task in plan.tasks:
         for sentence in (part for part in task.reason.split(": ") if " kg " in part):
             assert any(
-                message.split("It weighs")[-1].split(",")[0] in sentence
+                words[pot_id].split("It weighs")[-1].split(",")[0] in sentence
                 for pot_id in task.pot_ids
-                for message in words[pot_id]
             ), task

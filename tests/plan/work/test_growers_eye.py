@@ -90,7 +90,7 @@ def test_a_lily_planted_in_autumn_is_in_time_everywhere_and_flowers_in_summer():
 )
 def test_the_last_day_to_order_is_that_of_the_shopping_list(kind, planted):
     yard = asking.yard([(kind, planted)])
-    (line,) = shopping_list(yard, catalogue=asking.catalogue()).bulbs
+    (line,) = shopping_list(asking.outlook(yard)).bulbs
     _, plan = plan_of(yard)
     (order,) = kinds(plan)["order"]
     assert order.latest == line.order_by

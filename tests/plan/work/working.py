@@ -15,14 +15,8 @@ SOUTHERN = ("Melbourne",)
 
 
 def plan_of(yard, today=TODAY):
-    report = season_report(yard, catalogue=asking.catalogue(), forecaster=asking.forecaster())
-    return report, work_plan(
-        yard,
-        report,
-        cultivar_of=asking.catalogue().get,
-        forecaster=asking.forecaster(),
-        today=today,
-    )
+    report = season_report(asking.outlook(yard))
+    return report, work_plan(asking.outlook(yard, today=today))
 
 
 def kinds(plan):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -33,9 +33,14 @@ def planned(yard: Yard) -> Yard:
 
 
 @pytest.fixture
-def page(document, service, forecaster, qtbot) -> Iterator[BuyPage]:
+def clock() -> Callable[[], date]:
+    return lambda: TODAY
+
+
+@pytest.fixture
+def page(document, service, qtbot) -> Iterator[BuyPage]:
     document.replace(planned(document.yard), path=None, seen=None)
-    page = BuyPage(document, service, forecaster=forecaster, today=lambda: TODAY)
+    page = BuyPage(document, service)
     qtbot.addWidget(page)
     page.resize(1280, 740)
     page.show()
@@ -229,8 +234,8 @@ def test_pots_to_buy_are_listed(page, document, qtbot) -> None:
     assert cell(page.pots, 0, "count") == "1"
 
 
-def test_an_empty_yard_says_so(empty_document, empty_service, forecaster, qtbot) -> None:
-    page = BuyPage(empty_document, empty_service, forecaster=forecaster, today=lambda: TODAY)
+def test_an_empty_yard_says_so(empty_document, empty_service, qtbot) -> None:
+    page = BuyPage(empty_document, empty_service)
     qtbot.addWidget(page)
     page.show()
     qtbot.waitUntil(lambda: page._listed is not None, timeout=10_000)

@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QApplication, QScrollArea
 from bloomline.draw.base.petals import DARK, LIGHT
 from bloomline.model.yard import Record
 from bloomline.plan.records.facts import SEEN_ORDER
+from bloomline.plan.season.lesson import RecordRow
 from bloomline.ui.records.fact_plot import FactPlot, band_of
 from bloomline.ui.records.history import HistoryView, first_days
 from bloomline.ui.records.history_plot import Sighting, days_across, lines_of
-from bloomline.ui.records.jobs import RecordRow
 from bloomline.ui.records.marks import stage_colour, stage_icon, stage_path
 from bloomline.ui.records.words import COMMON_YEAR, apart_words, readable, season_day, signed_days
 from bloomline.ui.theme import dress
@@ -126,7 +126,9 @@ def test_the_wheel_scrolls_many_seasons(qtbot) -> None:
     qtbot.addWidget(view)
     view.resize(800, 420)
     rows = tuple(
-        Row(record(f"r{year}", date(year, 4, 1)), "A pot", "narcissus-x", "Narcissus 'X'", year)
+        RecordRow(
+            record(f"r{year}", date(year, 4, 1)), "A pot", "narcissus-x", "Narcissus 'X'", year
+        )
         for year in range(2000, 2026)
     )
     view.show_rows(rows)
