@@ -36,6 +36,8 @@ EARLY_SHARE = 0.1  # "in one year of ten"
 _COLD_HALF_FIRST, _COLD_HALF_LAST = 31, 396  # axis days: July to June in the north
 _LILIES = "lily-cats"
 _WEEK_DAYS = 7
+_GRACE_DAYS = 3  # left for what falls due as a pot is planted; judgement
+_BEFORE_PLANTING = frozenset({"order", "buy", "prechill", "plant"})
 _SEVERE = 2  # level of harm that can be severe or fatal
 
 
@@ -98,6 +100,8 @@ class Scene:
         pot_ids = tuple(dict.fromkeys(plant.pot.id for plant in about))
         bulbs = sum(plant.layer.count for plant in about)
         filled = {"what": "{what}", **(words or {})}
+        if kind not in _BEFORE_PLANTING and not spans:
+            window = self._once_planted(pot_ids, window)
         return Draft(
             key=self.key(kind, on),
             kind=kind,
@@ -116,6 +120,19 @@ class Scene:
             lapses=lapses,
             spans=spans,
         )
+
+    def _once_planted(self, pot_ids: Iterable[str], window: Window) -> Window:
+        """A window that doesn't begin before there is something in each of some pots."""
+        filled = [
+            min(plant.layer.planted for plant in self.pots[pot_id][1])
+            for pot_id in pot_ids
+            if not any(plant.forecast.established for plant in self.pots[pot_id][1])
+        ]
+        first = max(filled, default=window.earliest)
+        if first <= window.earliest:
+            return window
+        best = max(window.best, first)
+        return Window(first, best, max(window.latest, best + timedelta(days=_GRACE_DAYS)))
 
     def rounds(self, kind: str, spans: Iterable[Span], *, on: str = "") -> Iterator[Draft]:
         """Rounds that call at each pot on its own days; what has a gap between is a round anew.

@@ -63,6 +63,9 @@ def placed(place, *pots):
     return made
 
 
+LATE_IN_THE_COLD = placed(
+    "Minneapolis", ("open", [("hyacinthus-orientalis-delft-blue", "2026-11-23", 10.0)])
+)
 COLCHICUM_IN_A_SHED = placed(
     "Minneapolis",
     ("shed", [("colchicum-waterlily", "2026-08-01", 10.0)]),
@@ -129,6 +132,7 @@ def test_windows_are_in_order_and_nothing_is_dug_out_or_fed_in_its_flower(yard, 
 @given(yards())
 @example(COLCHICUM_IN_A_SHED)
 @example(DAHLIA_AMONG_TULIPS)
+@example(LATE_IN_THE_COLD)
 def test_nothing_is_asked_of_a_pot_that_is_empty_or_not_planted_on_that_day(yard):
     report, plan = plan_of(yard)
     before = {"order", "buy", "prechill", "plant"}
