@@ -125,13 +125,10 @@ class MonthPlot(DayPlot):
     def tip_of(self, what: Any) -> str:
         name, month, value = what
         locale = self.locale()
-        return (
-            self.tr("{month}: {name} {value} {unit}")
-            .format(
-                month=locale.standaloneMonthName(month.month),
-                name=name,
-                value=locale.toString(float(value), "f", 1),
-                unit=self._unit,
-            )
-            .strip()
+        words = self.tr("{month}: {name} {value} {unit}").format(
+            month=locale.standaloneMonthName(month.month),
+            name=name,
+            value=locale.toString(float(value), "f", 1),
+            unit=self._unit,
         )
+        return str(words)
