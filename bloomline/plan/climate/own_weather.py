@@ -160,7 +160,9 @@ def import_for(
             tmax_c=daily.tmax_c[~absurd],
             bad=told,
         )
-        lines = tuple(line for line, out in zip(read.lines, absurd.tolist(), strict=True) if not out)
+        lines = tuple(
+            line for line, out in zip(read.lines, absurd.tolist(), strict=True) if not out
+        )
         read = replace(read, daily=daily, lines=lines)
         strayed = rest
     notes = list(read.notes)
