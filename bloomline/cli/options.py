@@ -124,7 +124,7 @@ def add_catalogue(parser: argparse.ArgumentParser) -> None:
 
 def today_of(args: argparse.Namespace) -> date:
     """The day the answer is for."""
-    given: date | None = args.today
+    given: date | None = getattr(args, "today", None)
     return given or date.today()
 
 
@@ -146,7 +146,7 @@ def tell_left_out(bad: Sequence[str], *, of: str) -> None:
 
 def weather_of(args: argparse.Namespace) -> RecordedWeather | None:
     """The gardener's own weather, if there is any."""
-    if args.weather is None:
+    if getattr(args, "weather", None) is None:
         return None
     from bloomline.files.weather_csv import read_weather
     from bloomline.plan.climate.weather import RecordedWeather

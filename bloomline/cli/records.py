@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,10 +13,8 @@ from bloomline.cli.options import (
     add_format,
     add_today,
     add_weather,
-    catalogue_of,
     day,
     today_of,
-    weather_of,
 )
 from bloomline.cli.output import put, put_csv, put_json, say, shorten, table, wrapped
 
@@ -100,19 +97,15 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show, add, import or export records; 1 when some are questioned or can't be read."""
-    from bloomline.cli.yard import refuse_unknown
+    from bloomline.cli.yard import outlook_on
     from bloomline.files.records_csv import write_records
     from bloomline.files.yardfile import load_yard, save_yard
-    from bloomline.plan.climate.own_weather import recorded_of
-    from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.records.learning import learn
-    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.season.solve import learned_of
 
     _refuse_odd_use(args)
     loaded = load_yard(args.file)
-    catalogue = catalogue_of(args)
-    refuse_unknown(loaded.yard, catalogue, name=str(args.file))
-    cultivar_of = partial(find_cultivar, loaded.yard, catalogue=catalogue)
+    outlook = outlook_on(args, loaded.yard)
+    cultivar_of = outlook.cultivar_of
     yard, n_bad = _changed(loaded.yard, args, cultivar_of)
     if yard is not loaded.yard:
         save_yard(args.file, yard, seen=loaded.digest)
@@ -121,13 +114,7 @@ def run(args: argparse.Namespace) -> int:
         count = len(yard.records)
         say(f"{count} record{'s' * (count != 1)} written to {args.export}")
         return 1 if n_bad else 0
-    learned = learn(
-        yard,
-        cultivar_of=cultivar_of,
-        forecaster=Forecaster(),
-        recorded=weather_of(args) or recorded_of(yard),
-        today=today_of(args),
-    )
+    learned = learned_of(outlook.with_(yard=yard))
     if args.format == "json":
         put_json(records_object(yard, learned))
     elif args.format == "csv":

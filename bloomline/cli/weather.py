@@ -11,7 +11,6 @@ from bloomline.cli.options import (
     add_catalogue,
     add_command,
     add_format,
-    catalogue_of,
     tell_left_out,
 )
 from bloomline.cli.output import put, put_csv, put_json, say, shorten, table
@@ -147,9 +146,8 @@ def _ask(path: Path, question: ImportQuestion) -> None:
 
 
 def _show(args: argparse.Namespace, yard: Yard) -> int:
-    from bloomline.cli.yard import refuse_unknown
+    from bloomline.cli.yard import outlook_on
     from bloomline.plan.climate.own_weather import bridged, is_of_here
-    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.season.drift import departure, drift, so_far
 
     if yard.weather is None:
@@ -157,16 +155,12 @@ def _show(args: argparse.Namespace, yard: Yard) -> int:
         return 1
     if not is_of_here(yard):
         say("the weather that the yard keeps is of another place and doesn't count in forecasts")
-    catalogue = catalogue_of(args)
-    refuse_unknown(yard, catalogue, name=str(args.file))
     kept = bridged(yard.weather)
-    forecaster = Forecaster()
-    moved = drift(yard, kept.recorded, catalogue=catalogue, forecaster=forecaster)
-    had = {
-        each.layer_id: each
-        for each in so_far(yard, kept.recorded, catalogue=catalogue, forecaster=forecaster)
-    }
-    strayed = departure(yard, kept.recorded)
+    outlook = outlook_on(args, yard).with_(recorded=kept.recorded)
+    moved = drift(outlook)
+    had = {each.layer_id: each for each in so_far(outlook)}
+    strayed = departure(outlook)
+    assert strayed is not None
     rows: list[dict[str, Any]] = [
         {
             "pot_id": layer.pot_id,

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from bloomline.cli.options import add_command, add_format, add_today, day, today_of
 from bloomline.cli.output import put, put_csv, put_json, say
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
@@ -123,24 +123,10 @@ def _week(text: str) -> tuple[date, date]:
 
 
 def _plan(args: argparse.Namespace) -> tuple[Yard, WorkPlan]:
-    from bloomline.cli.options import catalogue_of
-    from bloomline.cli.yard import garden_of_place, recorded_for
-    from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.season.solve import find_cultivar
     from bloomline.plan.work.year import work_plan
 
-    yard, report = report_for(args)
-    catalogue = catalogue_of(args)
-    plan = work_plan(
-        yard,
-        report,
-        cultivar_of=lambda name: find_cultivar(yard, name, catalogue=catalogue),
-        forecaster=Forecaster(),
-        today=today_of(args),
-        garden=garden_of_place(args),
-        recorded=recorded_for(args, yard),
-    )
-    return yard, plan
+    outlook = outlook_for(args)
+    return outlook.yard, work_plan(outlook)
 
 
 def _keep(args: argparse.Namespace, yard: Yard, plan: WorkPlan) -> tuple[Yard, WorkPlan]:

@@ -21,6 +21,7 @@ from bloomline.cli.main import main
 from bloomline.files.yardfile import load_yard
 from bloomline.plan.climate.own_weather import recorded_of
 from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.scenarios import Scenario, compare
 from bloomline.reference.catalogue import load_catalogue
 
@@ -181,5 +182,10 @@ def test_every_difference_shown_is_that_of_the_figures_beside_it(weeks, bare):
 
 @lru_cache
 def same_twice():
-    tools = {"catalogue": load_catalogue(), "forecaster": Forecaster()}
-    return compare(load_yard(DEMO).yard, Scenario(), Scenario(), **tools)
+    looked_at = Outlook.of(
+        load_yard(DEMO).yard,
+        catalogue=load_catalogue(),
+        forecaster=Forecaster(),
+        today=date(2026, 11, 20),
+    )
+    return compare(looked_at, Scenario(), Scenario())

@@ -12,8 +12,7 @@ from bloomline.draw.paper.card_layout import CardPaper
 from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Settings, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.paper.card import PlantingCard, cards_for
-from bloomline.plan.pot.safety import winter_lows_c
-from bloomline.plan.season.yard import season_report
+from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.catalogue import load_catalogue
 
 HEATHROW = PlaceChoice(
@@ -128,10 +127,11 @@ def cards(
         display_places=(DisplayPlace(name="Front step", exposure="west"),),
         settings=Settings(units=units),
     )
-    catalogue, forecaster = load_catalogue(), Forecaster()
-    report = season_report(yard, catalogue=catalogue, forecaster=forecaster)
-    lows_c = winter_lows_c(yard, forecaster=forecaster)
-    return cards_for(yard, report, cultivar_of=catalogue.get, lows_c=lows_c)
+    return cards_for(
+        Outlook.of(
+            yard, catalogue=load_catalogue(), forecaster=Forecaster(), today=date(2026, 9, 1)
+        )
+    )
 
 
 def laid_out(

@@ -98,10 +98,7 @@ def ids(of: Yard) -> list[str]:
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(yards(), st.dates(FIRST, LAST))
 def test_every_use_of_a_yard_holds_together(of: Yard, today: date) -> None:
-    asked = {"cultivar_of": asking.catalogue().get}
-    report = season_report(
-        of, catalogue=asking.catalogue(), forecaster=asking.forecaster(), today=today
-    )
+    report = season_report(asking.outlook(of, today=today))
     for layer in report.layers:
         if layer.start is None or layer.end is None:
             continue
@@ -112,11 +109,11 @@ def test_every_use_of_a_yard_holds_together(of: Yard, today: date) -> None:
     for on_top in report.companions:
         if on_top.first is not None and on_top.last is not None:
             assert report.first_day <= on_top.first <= on_top.last <= report.last_day
-    successions(of, report, forecaster=asking.forecaster(), **asked)
-    plan = work_plan(of, report, forecaster=asking.forecaster(), today=today, **asked)
+    successions(asking.outlook(of))
+    plan = work_plan(asking.outlook(of, today=today))
     assert len({task.key for task in plan.tasks}) == len(plan.tasks)
-    assert len(cards_for(of, report, **asked)) == len(pot_contents(of, report, **asked)) == 1
-    shopping_list(of, catalogue=asking.catalogue())
+    assert len(cards_for(asking.outlook(of))) == len(pot_contents(asking.outlook(of))) == 1
+    shopping_list(asking.outlook(of))
 
 
 @settings(max_examples=40, deadline=None)
@@ -126,7 +123,7 @@ def test_files_and_new_seasons_lose_nothing(of: Yard) -> None:
         assert parse_yard(dump_yard(of), name="x") == of
         if of.season_year >= 2198:
             return
-        turned = roll_over(of, cultivar_of=asking.catalogue().get).yard
+        turned = roll_over(asking.outlook(of)).yard
         assert ids(turned) == ids(of)
         assert turned.records == of.records
         of = turned

@@ -144,7 +144,7 @@ def import_for(
     normals = np.stack([np.array(garden.tmin_c), np.array(garden.tmax_c)])
     usual = curve_on_days(normals, daily.days) + float(lapse_c(garden.rise_m))
     strayed = np.stack([daily.tmin_c, daily.tmax_c]) - usual
-    absurd = np.asarray((np.abs(strayed) > ABSURD_C).any(axis=0))
+    absurd = np.atleast_1d((np.abs(strayed) > ABSURD_C).any(axis=0))
     if absurd.any():
         problems = _absurd_days(read, strayed, garden=garden)
         rest = strayed[:, ~absurd]
@@ -160,9 +160,7 @@ def import_for(
             tmax_c=daily.tmax_c[~absurd],
             bad=told,
         )
-        lines = tuple(
-            line for line, out in zip(read.lines, absurd.tolist(), strict=True) if not out
-        )
+        lines = tuple(line for line, out in zip(read.lines, absurd, strict=True) if not out)
         read = replace(read, daily=daily, lines=lines)
         strayed = rest
     notes = list(read.notes)

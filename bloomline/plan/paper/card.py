@@ -9,13 +9,16 @@ from numpy.typing import NDArray
 
 from bloomline.engine.packing import smallest_distance_cm
 from bloomline.engine.potshape import Section
-from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.forecast.report import LayerForecast, PotForecast, SeasonReport
+from bloomline.model.yard import Layer, Pot
+from bloomline.plan.forecast.report import LayerForecast, PotForecast
 from bloomline.plan.paper import card_words as words
 from bloomline.plan.paper.card_words import CardSentence
 from bloomline.plan.pot.compost import pot_compost
 from bloomline.plan.pot.fill_marks import fill_marks
 from bloomline.plan.pot.fitting import CultivarOf, LayerFit, fit_pot, pot_positions_cm
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import winter_lows_c
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.companions import companion_of
 from bloomline.plan.words.units import Units, units_of
 from bloomline.reference.rules import load_rules
@@ -86,52 +89,29 @@ class PlantingCard:
 
 
 def cards_for(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: CultivarOf,
-    pot_ids: tuple[str, ...] | None = None,
-    units: Units | None = None,
-    lows_c: NDArray[np.float64] | None = None,
+    outlook: Outlook, *, pot_ids: tuple[str, ...] | None = None, units: Units | None = None
 ) -> tuple[PlantingCard, ...]:
-    """Cards of a yard's pots, in yard order. Raises UnknownNameError.
+    """Cards of a yard's pots, in yard order, over all weather years. Raises UnknownNameError.
 
-    units : those of the yard's settings when None. lows_c : coldest air of every weather year
-    (`safety.winter_lows_c`), for frost on the pot itself. [°C]
+    units : those of the yard's settings when None.
     """
-    wanted = tuple(pot.id for pot in yard.pots) if pot_ids is None else pot_ids
-    forecasts = {each.pot_id: each for each in report.pots}
-    written = units or units_of(yard)
+    usual = outlook.usual
+    wanted = tuple(pot.id for pot in usual.yard.pots) if pot_ids is None else pot_ids
+    forecasts = {each.pot_id: each for each in season_report(usual).pots}
+    written = units or units_of(usual.yard)
     return tuple(
-        _card(
-            yard.pot(pot_id),
-            forecasts[pot_id],
-            yard=yard,
-            report=report,
-            cultivar_of=cultivar_of,
-            units=written,
-            lows_c=lows_c,
-        )
-        for pot_id in wanted
+        _card(usual, usual.yard.pot(pot_id), forecasts[pot_id], units=written) for pot_id in wanted
     )
 
 
-def _card(
-    pot: Pot,
-    forecast: PotForecast,
-    *,
-    yard: Yard,
-    report: SeasonReport,
-    cultivar_of: CultivarOf,
-    units: Units,
-    lows_c: NDArray[np.float64] | None,
-) -> PlantingCard:
+def _card(outlook: Outlook, pot: Pot, forecast: PotForecast, *, units: Units) -> PlantingCard:
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
     here = pot.model_copy(
         update={"layers": tuple(each for each in pot.layers if each.state != "lifted")}
     )
     surface_cm = pot.rim_gap_cm + pot.top_dressing_cm
     title, measures = pot.name, words.measures(pot, units=units)
-    about = words.about(yard.name, report.place_label, report.season_year)
+    about = words.about(yard.name, outlook.garden.label, yard.season_year)
     if not here.layers:
         missing = words.missing(was_planted=bool(pot.layers))
         return PlantingCard(here, title, about, measures, units, (), surface_cm, missing=missing)
@@ -165,12 +145,11 @@ def _card(
         surface_cm=surface_cm,
         cautions=words.cautions(
             here,
-            fit,
             forecast.layers,
             yard=yard,
             cultivar_of=cultivar_of,
             units=units,
-            lows_c=lows_c,
+            lows_c=winter_lows_c(outlook),
         ),
         ready=words.ready(compost, yard=yard, units=units),
         before=words.before(here, yard=yard, cultivar_of=cultivar_of, units=units),

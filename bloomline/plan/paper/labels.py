@@ -6,9 +6,11 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
-from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, SeasonReport
+from bloomline.model.yard import Layer, Pot
+from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.words.units import CM_PER_INCH
 
 
@@ -58,32 +60,23 @@ class PotContents:
     tops: tuple[str, ...] = ()
 
 
-def labels_for(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: CultivarOf,
-    pot_ids: Collection[str] | None = None,
-) -> tuple[Label, ...]:
+def labels_for(outlook: Outlook, *, pot_ids: Collection[str] | None = None) -> tuple[Label, ...]:
     """Return a label for each layer that is not lifted, pot by pot from the top layer down.
 
     Raises UnknownNameError for a pot that isn't there or a cultivar no table holds.
     """
-    contents = pot_contents(yard, report, cultivar_of=cultivar_of, pot_ids=pot_ids)
-    return tuple(label for each in contents for label in each.labels)
+    return tuple(label for each in pot_contents(outlook, pot_ids=pot_ids) for label in each.labels)
 
 
 def pot_contents(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: CultivarOf,
-    pot_ids: Collection[str] | None = None,
+    outlook: Outlook, *, pot_ids: Collection[str] | None = None
 ) -> tuple[PotContents, ...]:
-    """Return what is in which pot, in yard order, lifted layers left out.
+    """Return what is in which pot over all weather years, in yard order, lifted layers left out.
 
     Raises UnknownNameError for a pot that isn't there or a cultivar no table holds.
     """
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
+    report = season_report(outlook.usual)
     for pot_id in pot_ids or ():
         yard.pot(pot_id)
     forecasts = {layer.layer_id: layer for layer in report.layers}

@@ -23,7 +23,7 @@ from bloomline.plan.words.days import as_date
 
 Floats = NDArray[np.float64]
 
-_DAYS_OF: dict[Seen, Stage] = {
+STAGE_OF: dict[Seen, Stage] = {
     "nose": "nose",
     "first-flower": "start",
     "full": "full",
@@ -200,7 +200,7 @@ def _season_facts(
     climate = solved
     if recorded is not None:  # what is possible is a matter of the climate, not of one year
         climate = forecaster.solve(list(rows), garden=garden, first_day=first_day)
-    by_stage = {stage: _Stage(solved, climate, name) for stage, name in _DAYS_OF.items()}
+    by_stage = {stage: _Stage(solved, climate, name) for stage, name in STAGE_OF.items()}
     return [by_stage[each.record.seen].fact(each, row) for each, row in zip(asked, at, strict=True)]
 
 

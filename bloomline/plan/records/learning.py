@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from threading import Lock
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -19,6 +19,7 @@ from bloomline.model.yard import Layer, Record, Site, Yard
 from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.keep import Keep
 from bloomline.plan.records.facts import Fact, facts_of, rooting_span, season_seen
 from bloomline.plan.records.order import out_of_order
 from bloomline.plan.records.stages import PRIOR_SD_DAYS, SEEN_SD_DAYS, odd_words
@@ -123,21 +124,28 @@ class _Kept:
     """
 
     def __init__(self, forecaster: Forecaster) -> None:
-        self.past = Forecaster(growth_law=forecaster.growth_law, ageing_law=forecaster.ageing_law)
-        self.past.needs = forecaster.needs
-        self.learned: OrderedDict[tuple[object, ...], Learned] = OrderedDict()
-        self._asked: tuple[object, object] = (None, None)
-        self._choice = _Choice((), 0, 0)
+        self.past = forecaster.aside()
+        self.learned: Keep[Learned] = Keep(_KEPT)
+        self._asked: tuple[object, object, _Choice] = (None, None, _Choice((), 0, 0))
 
     def choice(self, yard: Yard) -> _Choice:
         """The records that count, chosen once for the same records at the same place."""
-        if self._asked[0] is not yard.records or self._asked[1] is not yard.place:
-            self._choice = _chosen(yard)
-            self._asked = (yard.records, yard.place)
-        return self._choice
+        records, place, choice = self._asked
+        if records is not yard.records or place is not yard.place:
+            choice = _chosen(yard)
+            self._asked = (yard.records, yard.place, choice)
+        return choice
 
 
 _kept: WeakKeyDictionary[Forecaster, _Kept] = WeakKeyDictionary()
+_lock = Lock()
+
+
+def _kept_of(forecaster: Forecaster) -> _Kept:
+    with _lock:
+        if forecaster not in _kept:
+            _kept[forecaster] = _Kept(forecaster)
+        return _kept[forecaster]
 
 
 def learn(
@@ -155,7 +163,7 @@ def learn(
     the clock's day unless given.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
-    kept = _kept.setdefault(forecaster, _Kept(forecaster))
+    kept = _kept_of(forecaster)
     choice = kept.choice(yard)
     records = choice.records
     if not records:
@@ -172,8 +180,8 @@ def learn(
         yard.own_cultivars,
         tuple(sorted(yard.site_offsets.items())),
     )
-    found = kept.learned.get(key)
-    if found is None:
+
+    def work_out() -> Learned:
         facts = facts_of(
             yard,
             records=records,
@@ -188,11 +196,9 @@ def learn(
             model_sd_days=forecaster.growth_law.model_sd_days,
             n_older=choice.n_here - len(records),
         )
-        found = replace(found, n_elsewhere=choice.n_elsewhere)
-        kept.learned[key] = found
-        if len(kept.learned) > _KEPT:
-            kept.learned.popitem(last=False)
-    return found
+        return replace(found, n_elsewhere=choice.n_elsewhere)
+
+    return kept.learned.get(key, work_out)
 
 
 def _about(

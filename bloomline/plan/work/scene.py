@@ -14,15 +14,16 @@ from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
 from bloomline.engine.sites import site_air
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar, MonthDay
-from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
+from bloomline.model.yard import SHELTERED_SITES, Layer, Pot
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, standing_of, surroundings_of
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.planting_day import usual_planting_day
-from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
+from bloomline.plan.forecast.report import Band, LayerForecast
 from bloomline.plan.pot.fitting import shape_of
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import weather_of
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.words.day_words import day_words
 from bloomline.plan.words.days import as_day
 from bloomline.plan.work.task import Draft, Window
@@ -94,20 +95,11 @@ class Tops:
 class Scene:
     """A yard, its season and the rules, with what several tasks need worked out once."""
 
-    def __init__(
-        self,
-        yard: Yard,
-        report: SeasonReport,
-        *,
-        plants: Iterable[Plant],
-        garden: Garden,
-        forecaster: Forecaster,
-        recorded: RecordedWeather | None,
-    ) -> None:
-        self.yard = yard
-        self.report = report
-        self.garden = garden
-        self.first_day = report.first_day
+    def __init__(self, outlook: Outlook, *, plants: Iterable[Plant]) -> None:
+        self.yard = outlook.yard
+        self.report = season_report(outlook)
+        self.garden = outlook.garden
+        self.first_day = self.report.first_day
         self.tasks: TaskRules = load_task_rules()
         self.rules: Rules = load_rules()
         self.plants = tuple(plants)
@@ -128,8 +120,7 @@ class Scene:
             ]
             for plant, fate in zip(mine, fates(residents), strict=True):
                 self.fates[plant.layer.id] = fate
-        self._forecaster = forecaster
-        self._recorded = recorded
+        self._outlook = outlook
         self._nights: dict[Standing, tuple[NDArray[np.float64], NDArray[np.float64]]] = {}
         self._means: dict[Standing, NDArray[np.float64]] = {}
 
@@ -252,10 +243,9 @@ class Scene:
         standing = self._standing(pot)
         if standing not in self._nights:
             first_day = as_day(self.first_day)
-            weather = self._forecaster.weather(
-                self.garden, first_day=first_day, recorded=self._recorded
-            )
-            place = surroundings_of(standing, first_day=first_day, law=self._forecaster.growth_law)
+            weather = weather_of(self._outlook)
+            law = self._outlook.forecaster.growth_law
+            place = surroundings_of(standing, first_day=first_day, law=law)
             low, high = site_air(weather, effect=place.site)
             mean = 0.5 * (low + high)
             root = daily_root_zone_c(mean[None], zones=(place.zone,))[0]

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
 from datetime import date, timedelta
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Record, SeenTask, Yard
-from bloomline.plan.climate.garden import Garden, garden_of
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.outlook import Outlook, kept
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.work.after import tasks_after
 from bloomline.plan.work.before import tasks_before
 from bloomline.plan.work.companions import tasks_of_companions
@@ -39,31 +36,16 @@ _CAUSES = (
 )
 
 
-def work_plan(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: Callable[[str], Cultivar],
-    forecaster: Forecaster,
-    today: date,
-    garden: Garden | None = None,
-    recorded: RecordedWeather | None = None,
-) -> WorkPlan:
-    """The tasks of the season a report is about.
+@kept
+def work_plan(outlook: Outlook) -> WorkPlan:
+    """The tasks of the season, over all weather years.
 
-    garden, recorded : as the report was made with; the yard's own place where none is given.
-    Layers the report doesn't hold, and those that are lifted, make no tasks. The clock is
-    `today`. Raises UnknownNameError for a cultivar that `cultivar_of` doesn't know.
+    Layers the report doesn't hold, and those that are lifted, make no tasks. The clock is the
+    outlook's `today`. Raises UnknownNameError for a cultivar.
     """
-    here = garden or garden_of(yard.place)
-    scene = Scene(
-        yard,
-        report,
-        plants=_plants(yard, report, cultivar_of=cultivar_of, garden=here),
-        garden=here,
-        forecaster=forecaster,
-        recorded=recorded,
-    )
+    usual = outlook.usual
+    yard, report = usual.yard, season_report(usual)
+    scene = Scene(usual, plants=_plants(usual))
     drafts = [
         *tasks_before(scene),
         *tasks_of_frost(scene),
@@ -72,7 +54,7 @@ def work_plan(
         *tasks_of_companions(scene),
         *tasks_of_water(scene),
     ]
-    finish = _Finish(scene, today=today)
+    finish = _Finish(scene, today=usual.today)
     tasks = sorted(
         (finish.task(draft) for draft in drafts),
         key=lambda task: (task.best, scene.tasks.order(task.kind), task.earliest, task.key),
@@ -81,30 +63,27 @@ def work_plan(
         yard_name=yard.name,
         place_label=report.place_label,
         season_year=report.season_year,
-        today=today,
+        today=usual.today,
         tasks=tuple(tasks),
         weeks=by_week(tuple(tasks)),
     )
 
 
-def _plants(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: Callable[[str], Cultivar],
-    garden: Garden,
-) -> list[Plant]:
+def _plants(outlook: Outlook) -> list[Plant]:
+    report = season_report(outlook)
     forecasts = {layer.layer_id: layer for layer in report.layers}
     usual: dict[str, date] = {}
     rules = load_task_rules()
     found = []
-    for pot, layer in yard.layers():
+    for pot, layer in outlook.yard.layers():
         forecast = forecasts.get(layer.id)
         if forecast is None or layer.state == "lifted" or layer.planted > report.last_day:
             continue
-        cultivar = cultivar_of(layer.cultivar_id)
+        cultivar = outlook.cultivar_of(layer.cultivar_id)
         if cultivar.id not in usual:
-            usual[cultivar.id] = usual_day(cultivar, garden=garden, first_day=report.first_day)
+            usual[cultivar.id] = usual_day(
+                cultivar, garden=outlook.garden, first_day=report.first_day
+            )
         care = rules.aftercare(cultivar.genus, cultivar.group)
         found.append(Plant(pot, layer, cultivar, forecast, care, usual[cultivar.id]))
     return found

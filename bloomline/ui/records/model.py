@@ -16,8 +16,8 @@ from PySide6.QtGui import QColor
 
 from bloomline.plan.records.facts import Fact
 from bloomline.plan.records.stages import SEEN_ORDER
+from bloomline.plan.season.lesson import RecordRow
 from bloomline.ui.page_kit import day_words, span_words
-from bloomline.ui.records.jobs import RecordRow
 from bloomline.ui.records.marks import stage_icon
 from bloomline.ui.records.words import (
     apart_words,

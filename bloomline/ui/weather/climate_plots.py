@@ -131,4 +131,4 @@ class MonthPlot(DayPlot):
             value=locale.toString(float(value), "f", 1),
             unit=self._unit,
         )
-        return str(words)
+        return str(words).strip()

@@ -9,11 +9,10 @@ from PySide6.QtCore import QLocale, Qt
 from PySide6.QtWidgets import QHeaderView, QLabel, QSplitter, QVBoxLayout, QWidget
 
 from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.climate.months_seen import MonthSeen, months_seen
-from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
+from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.climate_report import ClimateMonth, ClimateReport, climate_report
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.days import as_date
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
@@ -32,14 +31,12 @@ class PlaceYear:
     seen: tuple[MonthSeen, ...]
 
 
-def place_year(
-    yard: Yard, recorded: RecordedWeather | None, *, forecaster: Forecaster
-) -> PlaceYear:
+def place_year(outlook: Outlook) -> PlaceYear:
     """The year where a yard is, and the months of its season that were recorded there."""
-    garden = garden_of(yard.place)
+    yard, garden, recorded = outlook.yard, outlook.garden, outlook.recorded
     first_day = yard_axis_start(yard.season_year, garden=garden)
     report = climate_report(
-        garden, forecaster=forecaster, today=as_date(first_day) + timedelta(days=180)
+        garden, forecaster=outlook.forecaster, today=as_date(first_day) + timedelta(days=180)
     )
     seen = () if recorded is None else months_seen(recorded, first_day=first_day)
     return PlaceYear(yard, report, seen)

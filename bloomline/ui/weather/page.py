@@ -49,7 +49,6 @@ class WeatherPage(PageFrame):
     def __init__(
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        # A forecaster of its own: it forgets its weather after each step.
         super().__init__(document, service, parent, name="weather_page")
         self.setAccessibleName(self.tr("Weather"))
         self.told: Told | None = None
@@ -256,25 +255,14 @@ class WeatherPage(PageFrame):
         self.kept.setToolTip(weather.note)
 
     def _work_out(self) -> None:
-        recorded = self._service.recorded
+        outlook = self._outlook
         self._working.drop()  # what is under way is of an older yard
-        self._looking.ask(
-            partial(place_year, self._document.yard, recorded, forecaster=self._climate_forecaster)
-        )
-        if recorded is None or self._document.yard.weather is None:
+        self._looking.ask(partial(place_year, outlook))
+        if outlook.recorded is None or self._document.yard.weather is None:
             self._telling.drop()
             self.told = None
             return
-        self._telling.ask(
-            partial(
-                tell_weather,
-                self._document.yard,
-                recorded,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-                progress=self._working.begin(),
-            )
-        )
+        self._telling.ask(partial(tell_weather, outlook, progress=self._working.begin()))
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

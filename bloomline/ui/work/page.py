@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -24,7 +22,6 @@ from bloomline.files.ical import calendar_id_of
 from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.rollover import RollOver
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState, ask_and_print, ask_save_path, start_folder
@@ -45,23 +42,14 @@ class WorkPage(PageFrame):
     """Everything that is to be done in the yard."""
 
     def __init__(
-        self,
-        document: Document,
-        service: SeasonService,
-        parent: QWidget | None = None,
-        *,
-        forecaster: Forecaster | None = None,
-        today: Callable[[], date] = date.today,
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        super().__init__(
-            document, service, parent, name="work_page", forecaster=forecaster, today=today
-        )
+        super().__init__(document, service, parent, name="work_page")
         self.setAccessibleName(self.tr("Work"))
         self._worked: Worked | None = None
         self._groups: tuple[Group, ...] = ()
         self._choosing = False
         self._told: tuple[object, ...] = ()  # the moves that the notice is about
-        self._recorded = service.recorded
         self._planning = self._beside(self._take)
         self._writing = self._beside(self._written)
         self.model = WorkModel(self)
@@ -70,7 +58,6 @@ class WorkPage(PageFrame):
         self._make_actions()
         self._lay_out()
         self._follow_document()
-        service.report_ready.connect(self._follow_report)
 
     # Parts
 
@@ -160,23 +147,7 @@ class WorkPage(PageFrame):
             self.tree.viewport().update()
 
     def _work_out(self) -> None:
-        self._recorded = self._service.recorded
-        self._planning.ask(
-            partial(
-                working,
-                self._document.yard,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-                today=self._today(),
-                recorded=self._recorded,
-            )
-        )
-
-    @Slot(object)
-    def _follow_report(self, _report: object) -> None:
-        # Other weather of the gardener's own brings a report without a change of the yard.
-        if self._service.recorded is not self._recorded:
-            self._follow(None)
+        self._planning.ask(partial(working, self._outlook))
 
     @Slot(object)
     def _take(self, answer: object) -> None:
@@ -271,7 +242,7 @@ class WorkPage(PageFrame):
 
     @Slot(object, bool)
     def _tick(self, entry: GroupedTask, on: bool) -> None:
-        key, day = entry.task.key, entry.tick_day(self._today())
+        key, day = entry.task.key, entry.tick_day(self._outlook.today)
         if on:
             self._document.edit(
                 self.tr("Tick a task"), lambda yard: self._kept(tick_task(yard, key, day))
@@ -308,9 +279,7 @@ class WorkPage(PageFrame):
     @Slot()
     def roll_over(self) -> None:
         """Work out next year's yard and ask before it takes this one's place."""
-        self._planning.ask(
-            partial(rolling, self._document.yard, catalogue=self._document.catalogue)
-        )
+        self._planning.ask(partial(rolling, self._outlook))
 
     def _offer_roll_over(self, yard: Yard, rolled: RollOver) -> None:
         if yard is not self._document.yard:

@@ -7,9 +7,10 @@ from datetime import date
 
 import numpy as np
 import pytest
+from asking import outlook
 
 from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Settings, Yard
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.paper.card import PlantingCard, cards_for
 from bloomline.plan.pot.weight import pot_weight
 from bloomline.plan.season.yard import season_report
@@ -59,9 +60,7 @@ def _worked_pot() -> Yard:
 @pytest.fixture(scope="module")
 def card() -> PlantingCard:
     yard = _worked_pot()
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
+    (made,) = cards_for(outlook(yard))
     return made
 
 
@@ -120,7 +119,7 @@ def test_cautions_name_gloves_poison_and_weight(card: PlantingCard) -> None:
 
 def test_expected_dates_are_those_of_the_report(card: PlantingCard) -> None:
     yard = _worked_pot()
-    report = season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
+    report = season_report(outlook(yard))
     late = next(each for each in report.layers if each.layer_id == "late")
     assert late.start is not None
     day = late.start.p50
@@ -138,9 +137,7 @@ def test_layers_in_one_another_are_told_before_they_are_planted() -> None:
         for layer, cover in zip(pot.layers, (10.0, 8.0, 5.0), strict=True)
     )
     yard = yard.model_copy(update={"pots": (pot.model_copy(update={"layers": near}),)})
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
+    (made,) = cards_for(outlook(yard))
     assert any("lie in one another" in each.text for each in made.cautions)
 
 
@@ -149,16 +146,18 @@ def test_a_lily_warns_of_cats_first() -> None:
     pot = yard.pots[0]
     lily = pot.layers[0].model_copy(update={"cultivar_id": "lilium-regale", "count": 3})
     yard = yard.model_copy(update={"pots": (pot.model_copy(update={"layers": (lily,)}),)})
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    (made,) = cards_for(yard, report, cultivar_of=catalogue.get)
+    (made,) = cards_for(outlook(yard))
     assert "cat" in made.cautions[0].text
 
 
-def _made(yard: Yard, **wishes: object) -> PlantingCard:
-    catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
-    (made,) = cards_for(yard, report, cultivar_of=catalogue.get, **wishes)  # type: ignore[arg-type]
+def _made(yard: Yard, *, lowest_c: float | None = None, units: Units | None = None) -> PlantingCard:
+    """The card of a pot; lowest_c : of two years that were recorded, without frost but for that."""
+    recorded = None
+    if lowest_c is not None:
+        days = np.arange(np.datetime64("2026-06-01"), np.datetime64("2028-06-01"))
+        low = np.where(days == np.datetime64("2027-01-10"), lowest_c, 6.0)
+        recorded = RecordedWeather(days, low, np.maximum(low, 6.0) + 5.0)
+    (made,) = cards_for(outlook(yard, recorded=recorded), units=units)
     return made
 
 
@@ -172,7 +171,7 @@ def _all_words(card: PlantingCard) -> str:
 
 def test_imperial_yards_are_told_inches_pounds_and_fahrenheit() -> None:
     yard = _worked_pot().model_copy(update={"settings": Settings(units="imperial")})
-    made = _made(yard, lows_c=np.full(21, -12.0))
+    made = _made(yard, lowest_c=-12.0)
     words = _all_words(made)
     # Bags are marked in kg and L: those stand in brackets behind the gardener's own units.
     assert not re.search(r"\d (cm|kg|L|°C)\b", re.sub(r"\([^)]*\)", "", words))
@@ -223,10 +222,10 @@ def test_where_the_pot_stands_and_goes() -> None:
 
 
 def test_frost_on_the_pot_is_a_caution_after_the_weight() -> None:
-    cold = [each.text for each in _made(_with_pot(), lows_c=np.full(21, -12.0)).cautions]
+    cold = [each.text for each in _made(_with_pot(), lowest_c=-12.0).cautions]
     at = next(i for i, text in enumerate(cold) if "splits in hard frost" in text)
     assert at > next(i for i, text in enumerate(cold) if "when watered" in text)
-    mild = _made(_with_pot(), lows_c=np.full(21, 3.0)).cautions
+    mild = _made(_with_pot(), lowest_c=3.0).cautions
     assert not any("splits" in each.text for each in mild)
 
 

@@ -7,17 +7,17 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+from asking import outlook
 
 from bloomline.errors import UnknownNameError, UsageError
 from bloomline.files.yardfile import load_yard
 from bloomline.model.colours import Family, family_of
 from bloomline.model.yard import Yard
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import Band, SeasonReport
 from bloomline.plan.paper.finder import family_named, find_unknown, opening_chance
 from bloomline.plan.paper.labels import depth_words, labels_for, pot_contents, span_words
 from bloomline.plan.pot.fitting import CultivarOf
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import find_cultivar
 from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import load_catalogue
 
@@ -29,13 +29,13 @@ Season = tuple[Yard, SeasonReport, CultivarOf]
 def season() -> Season:
     yard = load_yard(DEMO).yard
     catalogue = load_catalogue()
-    report = season_report(yard, catalogue=catalogue, forecaster=Forecaster())
+    report = season_report(outlook(yard))
     return yard, report, partial(find_cultivar, yard, catalogue=catalogue)
 
 
 def test_each_layer_gets_a_label_that_says_what_the_yard_says(season: Season) -> None:
-    yard, report, cultivar_of = season
-    labels = {each.layer_id: each for each in labels_for(yard, report, cultivar_of=cultivar_of)}
+    yard, _report, cultivar_of = season
+    labels = {each.layer_id: each for each in labels_for(outlook(yard))}
     layers = list(yard.layers())
     assert set(labels) == {layer.id for _, layer in layers if layer.state != "lifted"}
     for pot, layer in layers:
@@ -55,7 +55,7 @@ def test_each_layer_gets_a_label_that_says_what_the_yard_says(season: Season) ->
 
 
 def test_lifted_layers_have_no_label_and_pots_are_chosen(season: Season) -> None:
-    yard, report, cultivar_of = season
+    yard, _report, _cultivar_of = season
     pot = yard.pots[0]
     first = pot.layers[0].model_copy(update={"state": "lifted"})
     changed = yard.model_copy(
@@ -66,12 +66,12 @@ def test_lifted_layers_have_no_label_and_pots_are_chosen(season: Season) -> None
             )
         }
     )
-    (contents,) = pot_contents(changed, report, cultivar_of=cultivar_of, pot_ids=[pot.id])
+    (contents,) = pot_contents(outlook(changed), pot_ids=[pot.id])
     assert [each.layer_id for each in contents.labels] == [
         layer.id for layer in reversed(pot.layers[1:])
     ]
     with pytest.raises(UnknownNameError):
-        labels_for(yard, report, cultivar_of=cultivar_of, pot_ids=["nowhere"])
+        labels_for(outlook(yard), pot_ids=["nowhere"])
 
 
 def test_words_of_depths_and_spans() -> None:
@@ -87,9 +87,7 @@ def test_the_right_layer_comes_first_when_all_of_it_was_seen(season: Season) -> 
             continue
         cultivar = cultivar_of(layer.cultivar_id)
         found = find_unknown(
-            yard,
-            report,
-            cultivar_of=cultivar_of,
+            outlook(yard),
             opened=layer.start.p50,
             colour=family_of(cultivar.colour_hex),
             height_cm=layer.height_cm,
@@ -101,11 +99,9 @@ def test_the_right_layer_comes_first_when_all_of_it_was_seen(season: Season) -> 
 
 
 def test_the_white_scented_one(season: Season) -> None:
-    yard, report, cultivar_of = season
+    yard, report, _cultivar_of = season
     found = find_unknown(
-        yard,
-        report,
-        cultivar_of=cultivar_of,
+        outlook(yard),
         colour=Family.WHITE,
         scent=True,
         opened=next(layer.start.p50 for layer in report.layers if "Geranium" in layer.name),
@@ -134,22 +130,21 @@ def test_words_for_colours() -> None:
 
 
 def test_a_height_below_the_ground_is_refused(season: Season) -> None:
-    yard, report, cultivar_of = season
+    yard, _report, _cultivar_of = season
     with pytest.raises(UsageError, match="above 0 cm"):
-        find_unknown(yard, report, cultivar_of=cultivar_of, height_cm=0.0)
-    assert find_unknown(yard, report, cultivar_of=cultivar_of, kind="cactus") == ()
+        find_unknown(outlook(yard), height_cm=0.0)
+    assert find_unknown(outlook(yard), kind="cactus") == ()
 
 
 def test_a_day_outside_the_season_is_refused(season: Season) -> None:
-    yard, report, cultivar_of = season
+    yard, _report, _cultivar_of = season
     for day in (date(2030, 4, 3), date(2019, 4, 3)):
         with pytest.raises(UsageError, match="outside the season 2027"):
-            find_unknown(yard, report, cultivar_of=cultivar_of, opened=day)
+            find_unknown(outlook(yard), opened=day)
 
 
 def test_the_overview_tells_of_plants_on_top(checkout: Path) -> None:
     yard = load_yard(checkout / "demo" / "quince-steps.bloomline").yard
-    report = season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
-    tub, *_ = pot_contents(yard, report, cultivar_of=load_catalogue().get)
+    tub, *_ = pot_contents(outlook(yard))
     (words,) = tub.tops
     assert words.startswith("On top: 3 × Viola") and "by date 7 Nov 2026 – " in words

@@ -24,14 +24,8 @@ SOUTHERN = ("Melbourne",)
 
 
 def plan_of(yard, today=TODAY):
-    report = season_report(yard, catalogue=asking.catalogue(), forecaster=asking.forecaster())
-    return report, work_plan(
-        yard,
-        report,
-        cultivar_of=asking.catalogue().get,
-        forecaster=asking.forecaster(),
-        today=today,
-    )
+    report = season_report(asking.outlook(yard))
+    return report, work_plan(asking.outlook(yard, today=today))
 
 
 def kinds(plan):
@@ -243,19 +237,7 @@ def test_the_south_works_half_a_year_later():
     south = set_planted(south, ["layer-1-0"], date(2027, 4, 11))
     plans = []
     for yard, garden in ((north, asking.steady("London")), (south, asking.mirrored("London"))):
-        report = season_report(
-            yard, catalogue=asking.catalogue(), forecaster=asking.forecaster(), garden=garden
-        )
-        plans.append(
-            work_plan(
-                yard,
-                report,
-                cultivar_of=asking.catalogue().get,
-                forecaster=asking.forecaster(),
-                today=TODAY,
-                garden=garden,
-            )
-        )
+        plans.append(work_plan(asking.outlook(yard, today=TODAY, garden=garden)))
     days = [{task.key: task for task in plan.tasks} for plan in plans]
     # Which summer kinds still go into the soil is told in words only.
     assert set(days[0]) == set(days[1])
@@ -466,17 +448,7 @@ def test_other_weather_and_unknown_causes_are_told_apart():
     _, plan = plan_of(yard)
     kept = remember_tasks(yard, plan.to_remember())
     recorded = asking.one_years_weather("London", 3)
-    report = season_report(
-        kept, catalogue=asking.catalogue(), forecaster=asking.forecaster(), recorded=recorded
-    )
-    moved = work_plan(
-        kept,
-        report,
-        cultivar_of=asking.catalogue().get,
-        forecaster=asking.forecaster(),
-        today=TODAY,
-        recorded=recorded,
-    )
+    moved = work_plan(asking.outlook(kept, today=TODAY, recorded=recorded))
     assert {task.moved.why for task in moved.moved()} == {"other weather"}
     odd = remember_tasks(yard, {"first-flower:layer-0-0:2027": (date(2027, 1, 1), "")})
     _, plan = plan_of(odd)
@@ -657,17 +629,7 @@ def test_a_dahlia_that_flowers_into_winter_is_lifted_by_the_first_usual_frost():
     """Where autumns are long its flowers end by frost; nothing is asked of it after lifting."""
     yard = asking.yard([("dahlia-bishop-of-llandaff", "2027-10-30")], place="Melbourne")
     station = asking.garden_named("0-20000-0-93781")  # Christchurch
-    report = season_report(
-        yard, catalogue=asking.catalogue(), forecaster=asking.forecaster(), garden=station
-    )
-    plan = work_plan(
-        yard,
-        report,
-        cultivar_of=asking.catalogue().get,
-        forecaster=asking.forecaster(),
-        today=TODAY,
-        garden=station,
-    )
+    plan = work_plan(asking.outlook(yard, today=TODAY, garden=station))
     store = one(plan, "store")
     assert store.best <= date(2028, 6, 1)
     assert "away" not in kinds(plan)

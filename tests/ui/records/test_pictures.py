@@ -14,10 +14,10 @@ from bloomline.draw.base.petals import DARK, LIGHT
 from bloomline.draw.season.signs import stage_outline
 from bloomline.model.yard import Record
 from bloomline.plan.records.stages import SEEN_ORDER
+from bloomline.plan.season.lesson import RecordRow
 from bloomline.ui.records.fact_plot import FactPlot, band_of
 from bloomline.ui.records.history import HistoryView, first_days
 from bloomline.ui.records.history_plot import Sighting, days_across, lines_of
-from bloomline.ui.records.jobs import RecordRow
 from bloomline.ui.records.marks import stage_colour, stage_icon
 from bloomline.ui.records.words import COMMON_YEAR, apart_words, readable, season_day, signed_days
 from bloomline.ui.theme import dress

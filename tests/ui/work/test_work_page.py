@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
 
@@ -24,8 +24,13 @@ TODAY = date(2027, 3, 9)
 
 
 @pytest.fixture
-def page(document, service, forecaster, qtbot) -> Iterator[WorkPage]:
-    page = WorkPage(document, service, forecaster=forecaster, today=lambda: TODAY)
+def clock() -> Callable[[], date]:
+    return lambda: TODAY
+
+
+@pytest.fixture
+def page(document, service, qtbot) -> Iterator[WorkPage]:
+    page = WorkPage(document, service)
     qtbot.addWidget(page)
     page.resize(1280, 740)
     page.show()
@@ -241,8 +246,8 @@ def test_next_years_yard_is_shown_and_made_in_one_step(page, document, qtbot) ->
     assert document.yard.season_year == 2027
 
 
-def test_an_empty_yard_says_so(empty_document, empty_service, forecaster, qtbot) -> None:
-    page = WorkPage(empty_document, empty_service, forecaster=forecaster, today=lambda: TODAY)
+def test_an_empty_yard_says_so(empty_document, empty_service, qtbot) -> None:
+    page = WorkPage(empty_document, empty_service)
     qtbot.addWidget(page)
     page.show()
     qtbot.waitUntil(lambda: page._worked is not None, timeout=10_000)
@@ -250,8 +255,8 @@ def test_an_empty_yard_says_so(empty_document, empty_service, forecaster, qtbot)
     page.stop()
 
 
-def test_a_page_that_isnt_shown_works_nothing_out(document, service, forecaster, qtbot) -> None:
-    page = WorkPage(document, service, forecaster=forecaster, today=lambda: TODAY)
+def test_a_page_that_isnt_shown_works_nothing_out(document, service, qtbot) -> None:
+    page = WorkPage(document, service)
     qtbot.addWidget(page)
     document.edit("Plant", lambda yard: change_layer(yard, "layer-4", count=3))
     assert not page._planning.is_busy
