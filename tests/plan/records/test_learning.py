@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 import pytest
-from asking import catalogue
+from asking import catalogue, outlook
 from odd_yards import records_of, told, with_slips
 
 from bloomline.engine.bands import band_days
@@ -21,7 +21,8 @@ from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.records.facts import against_facts, facts_of, season_of
 from bloomline.plan.records.learning import learn, learn_from
 from bloomline.plan.records.order import out_of_order
-from bloomline.plan.season.solve import find_cultivar, solve_yard
+from bloomline.plan.season.outlook import find_cultivar
+from bloomline.plan.season.solve import solve_yard
 from bloomline.plan.season.yard import season_report
 
 SEASONS = (2022, 2023, 2024, 2025, 2026)
@@ -52,7 +53,7 @@ def teach(yard, forecaster, **fields):
 
 
 def report(yard, forecaster, **fields):
-    return season_report(yard, catalogue=catalogue(), forecaster=forecaster, **fields)
+    return season_report(outlook(yard, forecaster=forecaster, **fields))
 
 
 @pytest.fixture(scope="module")
@@ -116,7 +117,7 @@ def test_after_three_ten_and_thirty_records_the_error_falls_as_theory_says(expec
 
 
 def test_without_records_nothing_changes(demo, forecaster) -> None:
-    with_it, without = report(demo, forecaster), report(demo, forecaster, learned=False)
+    with_it, without = report(demo, forecaster), report(demo, forecaster, use_records=False)
     assert with_it.learned_from == 0
     assert with_it.learned_sd_days is None
     assert [layer.start for layer in with_it.layers] == [layer.start for layer in without.layers]
@@ -141,7 +142,7 @@ def test_five_seasons_shift_the_sixth_and_narrow_its_bands(demo, expected, forec
     assert learned.n_records == len(expected)
     assert 3.0 < learned.offset_days < 6.0  # shrunk: some may be weather and cultivars
     assert learned.sd_days < 3.0
-    with_it, without = report(yard, forecaster), report(yard, forecaster, learned=False)
+    with_it, without = report(yard, forecaster), report(yard, forecaster, use_records=False)
     assert with_it.learned_offset_days == learned.offset_days
     assert f"by {len(expected)} records" in with_it.weather_label
     assert "later" in with_it.weather_label
@@ -155,9 +156,7 @@ def test_five_seasons_shift_the_sixth_and_narrow_its_bands(demo, expected, forec
         wider = (new.start.p90 - new.start.p10) - (old.start.p90 - old.start.p10)
         assert wider <= timedelta(days=1)
     sds = [
-        solve_yard(
-            yard, catalogue=catalogue(), forecaster=forecaster, learned=each
-        ).solved.uncertainty.garden
+        solve_yard(outlook(yard, forecaster=forecaster, use_records=each)).solved.uncertainty.garden
         for each in (True, False)
     ]
     # What its least known site still leaves open, but never more than without records.
