@@ -17,7 +17,7 @@ from typing import Literal
 from bloomline.model import edits
 from bloomline.model.money import exact
 from bloomline.model.yard import Yard
-from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.shop import fillings
 from bloomline.plan.shop.buying import ShoppingList, shopping_list
 from bloomline.plan.shop.choices import Level, Line, lines_of
@@ -99,6 +99,7 @@ class _Change:
     scene: Scene
 
 
+@kept
 def plan_budget(outlook: Outlook, *, go: Go | None = None) -> BudgetPlan:
     """The changes that bring a yard's list under its budget; none when it is under already.
 
@@ -106,10 +107,11 @@ def plan_budget(outlook: Outlook, *, go: Go | None = None) -> BudgetPlan:
     and `enough` is false. Over all weather years. go : told how far the search is, 0 to 1; where
     it answers false the search ends with StoppedError.
     """
-    outlook = outlook.usual
+    if outlook is not outlook.usual:
+        return plan_budget(outlook.usual, go=go)
     yard = outlook.yard
     shopping = shopping_list(outlook)
-    lines = lines_of(yard, catalogue=outlook.catalogue, garden=outlook.garden)
+    lines = lines_of(outlook)
     if shopping.over <= 0 or not lines:
         return BudgetPlan((), yard, shopping, shopping.over <= 0)
     go = go or _always
