@@ -145,7 +145,6 @@ def _card(outlook: Outlook, pot: Pot, forecast: PotForecast, *, units: Units) ->
         surface_cm=surface_cm,
         cautions=words.cautions(
             here,
-            fit,
             forecast.layers,
             yard=yard,
             cultivar_of=cultivar_of,

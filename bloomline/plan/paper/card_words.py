@@ -13,14 +13,15 @@ from numpy.typing import NDArray
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
 from bloomline.plan.forecast.report import LayerForecast
-from bloomline.plan.pot.advice import Writing, finding_advice
+from bloomline.plan.pot.advice import Writing
 from bloomline.plan.pot.compost import PotCompost, bag_lines, crocks_advice
 from bloomline.plan.pot.fill_marks import FillMark
-from bloomline.plan.pot.fitting import CultivarOf, LayerFit, PotFit
+from bloomline.plan.pot.findings import pot_findings
+from bloomline.plan.pot.fitting import CultivarOf, LayerFit
+from bloomline.plan.pot.lifting import LIMITS, handling_of, lifting_advice
 from bloomline.plan.pot.safety import (
     bulb_frost_advice,
     feet_advice,
-    lifting_advice,
     pot_frost_advice,
 )
 from bloomline.plan.pot.weight import pot_weight
@@ -80,7 +81,6 @@ def missing(*, was_planted: bool) -> str:
 
 def cautions(
     pot: Pot,
-    fit: PotFit,
     forecasts: Sequence[LayerForecast],
     *,
     yard: Yard,
@@ -91,7 +91,6 @@ def cautions(
     """What to heed before the work: poison, skin, weight, frost, layers that can't lie so."""
     weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
     heavy = lifting_advice(weight, mass=lambda kg: units.mass(kg, decimals=0))
-    limits = "No safe limit: local rules and your own strength come first."
     frost = bulb_frost_advice(forecasts, cultivar_of=cultivar_of, degrees=units.temperature)
     split: tuple[Advice, ...] = ()
     if lows_c is not None:
@@ -100,7 +99,7 @@ def cautions(
     return (
         *_poison(pot, cultivar_of),
         *(
-            CardSentence(f"{each.message} {limits}", why=each.reason.removesuffix(limits).strip())
+            CardSentence(f"{each.message} {LIMITS}", why=each.reason.removesuffix(LIMITS).strip())
             for each in heavy
         ),
         *_frost_by_limit(frost),
@@ -109,7 +108,7 @@ def cautions(
             for each in split
             if each.severity is not Severity.NOTE
         ),
-        *_amiss(pot, fit, cultivar_of, units),
+        *_amiss(pot, cultivar_of, units),
     )
 
 
@@ -159,20 +158,23 @@ def _frost_by_limit(found: Sequence[Advice]) -> Iterator[CardSentence]:
         yield CardSentence(f"{_listed(names)}: {rest}", why=found[0].reason)
 
 
-def _amiss(pot: Pot, fit: PotFit, cultivar_of: CultivarOf, units: Units) -> Iterator[CardSentence]:
-    """Layers that lie in one another or in the crocks, before they are planted so."""
-    names = {layer.id: cultivar_of(layer.cultivar_id).name for layer in pot.layers}
+def _amiss(pot: Pot, cultivar_of: CultivarOf, units: Units) -> Iterator[CardSentence]:
+    """Layers that can't be planted as they are drawn: no room, in one another, in the crocks."""
     places = 2 if units.imperial else 1
-    writing = Writing(length=lambda cm: units.length(cm, decimals=places))
-    advice = [finding_advice(each, pot, names, writing=writing) for each in fit.layout.findings]
-    wrong = [each for each in advice if each.severity is Severity.WARNING]
+    writing = Writing(length=lambda cm: units.length(cm, decimals=places), day=full_day_words)
+    wrong = [
+        each
+        for each in pot_findings(pot, cultivar_of=cultivar_of, writing=writing)
+        if each.severity is Severity.WARNING or not each.layer_ids
+    ]
     for each in wrong[:_MOST_AMISS]:
-        yield CardSentence(each.message, why=each.reason)
+        mend = "" if each.mending is None else f" {each.mending.words}."
+        yield CardSentence(f"{each.advice.message}{mend}", why=each.advice.reason)
     if len(wrong) > _MOST_AMISS:
         more = len(wrong) - _MOST_AMISS
         yield CardSentence(
-            f"And {more} more {'layer lies' if more == 1 else 'layers lie'} so: lay the pot out "
-            "anew before planting."
+            f"And {more} more {'thing is' if more == 1 else 'things are'} amiss with its layers: "
+            "see the details of the pot before planting."
         )
 
 
@@ -221,8 +223,8 @@ def before(
     feet = ", on feet so that the holes stay free" if feet_advice(pot) else ""
     place = f"Stand the empty pot {_where(pot)}{feet}."
     weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
-    heavy = any(each.severity is not Severity.NOTE for each in lifting_advice(weight))
-    if heavy and (pot.sheltered_until is not None or pot.display_place is not None):
+    by_hand = handling_of(weight) in ("one", "one-close", "stays")
+    if not by_hand and (pot.sheltered_until is not None or pot.display_place is not None):
         place += " It is to be moved later and will be heavy: put it on a wheeled base now."
     why = crocks_advice(pot)[0].reason
     if pot.crocks_cm > 0:
@@ -271,7 +273,8 @@ def layer_work(
     short = fit.count - placed
     if short > 0:
         left = f"{short} of {fit.count} have no room here: leave them out."
-        found.append(CardSentence(left, strong=(left,)))
+        well = f" {fit.room.usual} fit well." if fit.room.usual else ""
+        found.append(CardSentence(f"{left}{well}", strong=(left,)))
     return tuple(found)
 
 

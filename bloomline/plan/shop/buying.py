@@ -11,8 +11,8 @@ nothing is converted. Money is exact (decimals, not doubles).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Literal
@@ -28,6 +28,8 @@ from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.pot.compost import BagLine, PotCompost, bag_lines, pot_compost
+from bloomline.plan.pot.findings import pot_findings
+from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.packs import Offer, best_packs
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.tops.plants_to_buy import PlantLine, plant_lines
@@ -175,7 +177,10 @@ def shopping_list(outlook: Outlook) -> ShoppingList:
         pots_total=totals[3],
         unpriced=tuple(unpriced),
         budget=None if yard.money.budget is None else exact(yard.money.budget),
-        advice=tuple(_advice(yard, bulbs, bags, unpriced=unpriced, today=outlook.today)),
+        advice=(
+            *_without_room(planned, cultivar_of=outlook.cultivar_of),
+            *_advice(yard, bulbs, bags, unpriced=unpriced, today=outlook.today),
+        ),
     )
 
 
@@ -356,6 +361,18 @@ def _pot_lines(yard: Yard) -> tuple[PotLine, ...]:
     return tuple(
         PotLine(label, len(ids), tuple(ids), price) for (label, price), ids in found.items()
     )
+
+
+def _without_room(
+    planned: Sequence[tuple[Pot, Layer]], *, cultivar_of: CultivarOf
+) -> Iterator[Advice]:
+    """Bulbs on the list that do not fit where they are to lie, and what mends it."""
+    bought = {layer.id for _, layer in planned}
+    for pot in {pot.id: pot for pot, _ in planned}.values():
+        for finding in pot_findings(pot, cultivar_of=cultivar_of):
+            if finding.is_about_room and bought.intersection(finding.layer_ids):
+                mend = "" if finding.mending is None else f" {finding.mending.words}."
+                yield replace(finding.advice, message=f"{pot.name}: {finding.advice.message}{mend}")
 
 
 def _advice(

@@ -9,7 +9,7 @@ from bloomline.files.plain_text import advice_lines, advice_object, shorten, tab
 from bloomline.plan.shop.budget_words import amount_words, plan_lines, plan_object
 
 if TYPE_CHECKING:
-    from bloomline.plan.pot.compost import BagLine
+    from bloomline.plan.pot.compost import BagLine, PotCompost
     from bloomline.plan.pot.weight import PotWeight
     from bloomline.plan.shop.budget import BudgetPlan
     from bloomline.plan.shop.buying import BulbLine, PotLine, ShoppingList
@@ -56,7 +56,12 @@ def _own_basis(cost: Decimal | None) -> str:
 def shopping_object(
     shopping: ShoppingList, plan: BudgetPlan | None, weights: list[PotWeight]
 ) -> dict[str, Any]:
-    """A shopping list for JSON. Amounts of money are text, so that none is rounded."""
+    """A shopping list for JSON. Amounts of money are text, so that none is rounded.
+
+    weights : of every pot of the yard.
+    """
+    from bloomline.plan.pot.lifting import load_advice
+
     return {
         "yard": shopping.yard_name,
         "season_year": shopping.season_year,
@@ -142,8 +147,18 @@ def shopping_object(
                 "dry_kg": [round(weight.dry_kg.low, 1), round(weight.dry_kg.high, 1)],
                 "wet_kg": [round(weight.wet_kg.low, 1), round(weight.wet_kg.high, 1)],
             }
-            for fill, weight in zip(shopping.fills, weights, strict=True)
+            for fill, weight in _weighed(shopping, weights)
         ],
+        "weights": [
+            {
+                "pot": {"id": weight.pot_id, "name": weight.pot_name},
+                "dry_kg": [round(weight.dry_kg.low, 1), round(weight.dry_kg.high, 1)],
+                "wet_kg": [round(weight.wet_kg.low, 1), round(weight.wet_kg.high, 1)],
+                "press_kg_per_m2": round(weight.press_kg_per_m2),
+            }
+            for weight in weights
+        ],
+        "load": [advice_object(each) for each in load_advice(weights)],
         "changes": None if plan is None else plan_object(shopping, plan),
         "advice": [advice_object(each) for each in shopping.advice],
     }
@@ -328,7 +343,7 @@ def left_words(line: BagLine) -> str:
 
 
 def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
-    from bloomline.plan.pot.safety import floor_advice, lifting_advice
+    from bloomline.plan.pot.lifting import load_advice
 
     rows = [
         (
@@ -339,17 +354,22 @@ def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
             shorten(fill.pot_name, 26),
             shorten(fill.recipe.label, 28),
         )
-        for fill, weight in zip(shopping.fills, weights, strict=True)
+        for fill, weight in _weighed(shopping, weights)
     ]
     columns = ("compost L", "crocks L", "dressing L", "wet kg", "pot", "mix by volume")
     lines = table(columns, rows, right=(0, 1, 2, 3))
-    heaviest = max(weights, key=lambda weight: weight.wet_kg.high)
-    for advice in lifting_advice(heaviest):
-        lines += wrapped(f"{heaviest.pot_name}: {advice.message}", hang="")
-        lines += wrapped(advice.reason, hang="")
-    for advice in floor_advice(weights):
+    for advice in load_advice(weights):
         lines += wrapped(advice.message, hang="")
+        lines += wrapped(advice.reason, hang="")
     return lines
+
+
+def _weighed(
+    shopping: ShoppingList, weights: list[PotWeight]
+) -> list[tuple[PotCompost, PotWeight]]:
+    """Each pot to be filled with its weight, out of the weights of all pots."""
+    by_id = {weight.pot_id: weight for weight in weights}
+    return [(fill, by_id[fill.pot_id]) for fill in shopping.fills]
 
 
 def parts_words(shopping: ShoppingList) -> str:

@@ -7,10 +7,9 @@ from decimal import Decimal
 from PySide6.QtCore import QCoreApplication, QLocale
 
 from bloomline.engine.weight import Range
-from bloomline.model.advice import Severity
 from bloomline.model.money import plain, rounded, sign_of
 from bloomline.plan.pot.compost import BagLine
-from bloomline.plan.pot.safety import lifting_advice
+from bloomline.plan.pot.lifting import Handling, handling_of, lifting_advice
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.shop.buying import BulbLine, PotLine
 from bloomline.plan.shop.words import bags_words, left_words
@@ -250,15 +249,15 @@ def _span(mass: Range, units: Units) -> str:
 
 def lifting_words(weight: PotWeight) -> str:
     """Who can lift a pot when it is watered, in a few words."""
-    found = lifting_advice(weight)
-    if not found:
-        return translate("buy", "one person")
-    severity = found[0].severity
-    if severity is Severity.NOTE:
-        return translate("buy", "one person, close to the body, from the knees")
-    if severity is Severity.CAUTION:
-        return translate("buy", "two people or a trolley")
-    return translate("buy", "fill it in its place; trolley only")
+    words: dict[Handling, str] = {
+        "one": translate("buy", "one person"),
+        "one-close": translate("buy", "one person, close to the body, from the knees"),
+        "two": translate("buy", "two people or a trolley"),
+        "two-or-trolley": translate("buy", "two people or a trolley"),
+        "fill-in-place": translate("buy", "fill it in its place; trolley only"),
+        "stays": translate("buy", "can't be carried: fill it where it stays"),
+    }
+    return words[handling_of(weight)]
 
 
 def weight_columns(listed: ListedNeeds) -> tuple[Column, ...]:

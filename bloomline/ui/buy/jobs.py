@@ -35,9 +35,8 @@ class ListedNeeds:
 
     @property
     def fill_weights(self) -> list[PotWeight]:
-        """What the pots weigh that are to be filled, in the order of the list."""
-        by_id = weights(self.outlook)
-        return [by_id[fill.pot_id] for fill in self.shopping.fills]
+        """What every pot of the yard weighs."""
+        return list(weights(self.outlook).values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +84,7 @@ def thrift(outlook: Outlook, hunt: Hunt) -> Thrift | None:
 
 def list_text(listed: ListedNeeds, plan: BudgetPlan | None) -> str:
     """The list as text for a page 100 columns wide."""
-    return "\n".join(shopping_lines(listed.shopping, plan, listed.fill_weights)) + "\n"
+    return "\n".join(shopping_lines(listed.shopping, plan, list(listed.weights))) + "\n"
 
 
 def save_csv(listed: ListedNeeds, path: Path) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -23,7 +22,7 @@ from bloomline.errors import BloomlineError
 from bloomline.files.prices_csv import PriceList, read_prices, write_prices
 from bloomline.model.edits import change_money
 from bloomline.model.yard import Yard
-from bloomline.plan.pot.safety import floor_advice, lifting_advice
+from bloomline.plan.pot.lifting import load_advice
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.shop.budget import BudgetPlan, Saving
 from bloomline.plan.shop.buying import BulbLine
@@ -209,13 +208,7 @@ class BuyPage(PageFrame):
         def mass(mass_kg: float) -> str:
             return units.mass(mass_kg, decimals=0)
 
-        filled = listed.fill_weights or list(listed.weights)
-        if filled:
-            heaviest = max(filled, key=lambda weight: weight.wet_kg.high)
-            for each in lifting_advice(heaviest, mass=mass):
-                words = f"{heaviest.pot_name}: {each.message}"
-                found.append(replace(each, message=words))
-        found += floor_advice(listed.weights, mass=mass)
+        found += load_advice(listed.weights, mass=mass)
         self.advice.show_advice(found)
 
     def _ask_plan(self, listed: ListedNeeds) -> None:
