@@ -17,7 +17,7 @@ from typing import Literal
 from bloomline.model import edits
 from bloomline.model.money import exact
 from bloomline.model.yard import Yard
-from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.shop import fillings
 from bloomline.plan.shop.buying import ShoppingList, shopping_list
 from bloomline.plan.shop.choices import Level, Line, lines_of
@@ -99,6 +99,7 @@ class _Change:
     scene: Scene
 
 
+@kept
 def plan_budget(outlook: Outlook, *, go: Go | None = None) -> BudgetPlan:
     """The changes that bring a yard's list under its budget; none when it is under already.
 
@@ -106,10 +107,11 @@ def plan_budget(outlook: Outlook, *, go: Go | None = None) -> BudgetPlan:
     and `enough` is false. Over all weather years. go : told how far the search is, 0 to 1; where
     it answers false the search ends with StoppedError.
     """
-    outlook = outlook.usual
+    if outlook is not outlook.usual:
+        return plan_budget(outlook.usual, go=go)
     yard = outlook.yard
     shopping = shopping_list(outlook)
-    lines = lines_of(yard, catalogue=outlook.catalogue, garden=outlook.garden)
+    lines = lines_of(outlook)
     if shopping.over <= 0 or not lines:
         return BudgetPlan((), yard, shopping, shopping.over <= 0)
     go = go or _always
@@ -162,9 +164,9 @@ def _least(problem: Problem) -> Decimal:
     for at, line in enumerate(problem.lines):
         for layer_id in line.everything:
             for kind in range(len(line.kinds)):
-                kept = frozenset([layer_id])
-                scene = (*nothing[:at], (kept, kind), *nothing[at + 1 :])
-                for level in problem.levels(at, kept, kind):
+                stay = frozenset([layer_id])
+                scene = (*nothing[:at], (stay, kind), *nothing[at + 1 :])
+                for level in problem.levels(at, stay, kind):
                     levels = [Level((), Decimal(0), 0.0)] * len(problem.lines)
                     levels[at] = level
                     least += [problem.total(scene, levels, each) for each in problem.fillings]
@@ -174,9 +176,9 @@ def _least(problem: Problem) -> Decimal:
 def _bulbs(lines: list[Line], scene: Scene) -> int:
     return sum(
         layer.count
-        for line, (kept, _) in zip(lines, scene, strict=True)
+        for line, (stay, _) in zip(lines, scene, strict=True)
         for _, layer in line.places
-        if layer.id in kept
+        if layer.id in stay
     )
 
 
@@ -220,8 +222,8 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
     for kind, words, apply in _filling_changes(problem, found.filling, filled):
         yield _Change(kind, words, (), apply, tuple(scene))
     lines = list(zip(problem.lines, found.scene, found.levels, strict=True))
-    for at, (line, (kept, number), _) in enumerate(lines):
-        if kept and number:
+    for at, (line, (stay, number), _) in enumerate(lines):
+        if stay and number:
             new, ids = line.kinds[number], tuple(layer.id for _, layer in line.places)
             scene[at] = (line.everything, number)
             yield _Change(
@@ -232,8 +234,8 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                 partial(_with_cultivar, layer_ids=ids, cultivar_id=new.id),
                 tuple(scene),
             )
-    for line, (kept, number), level in lines:
-        places = [(pot, layer) for pot, layer in line.places if layer.id in kept]
+    for line, (stay, number), level in lines:
+        places = [(pot, layer) for pot, layer in line.places if layer.id in stay]
         fewer = [
             (pot, layer, count)
             for (pot, layer), count in zip(places, level.counts, strict=True)
@@ -249,13 +251,13 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                 partial(_with_counts, counts=tuple((layer.id, n) for _, layer, n in fewer)),
                 tuple(scene),
             )
-    for at, (line, (kept, number), _) in enumerate(lines):
+    for at, (line, (stay, number), _) in enumerate(lines):
         for pot, layer in line.places:
-            if layer.id not in kept:
-                scene[at] = (scene[at][0] - {layer.id}, number if kept else 0)
+            if layer.id not in stay:
+                scene[at] = (scene[at][0] - {layer.id}, number if stay else 0)
                 yield _Change(
                     "leave out",
-                    f"Leave out {line.kinds[number if kept else 0].name} in {pot.name}",
+                    f"Leave out {line.kinds[number if stay else 0].name} in {pot.name}",
                     (layer.id,),
                     partial(_without, layer_id=layer.id),
                     tuple(scene),
@@ -287,8 +289,7 @@ def _filling_changes(
             f"Fill {names} with {mix.label}",
             partial(fillings.other_mix, pot_ids=changed, recipe_id=mix.id),
         )
-    kept = problem.reckoner.kept_l(filling, filled)
-    for material, litres in kept.items():
+    for material, litres in problem.reckoner.kept_l(filling, filled).items():
         label = load_rules().compost(material).label
         yield (
             "kept compost",

