@@ -24,16 +24,21 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         "card",
         usage="FILE --out CARDS [options]",
         short="a printable planting card for each pot (.pdf, .png, .svg)",
-        about="Print a card a pot: the pot cut open with a ruler from the rim, each layer from "
-        "above, and what to do from the bottom up, with cautions, compost to each mark and "
-        "expected flowering. A4 and Letter have larger plans and say why as well. Pictures of "
-        "several pots are named by them (cards-stone-sink.png).",
+        about="Print a card a pot: short cautions, the pot cut open with a ruler from the rim, "
+        "and a section for each day of planting: to where the pot is filled, how many bulbs go "
+        "in and where, and what stays unfilled until a later day. The reasons stand once, on a "
+        "last sheet. A4 and Letter have larger letters and plans. A pot without plants has no "
+        "card unless it is asked for. Pictures of several pots are named by them "
+        "(cards-stone-sink.png), the last sheet is cards-cautions.png.",
         epilog=_EPILOG,
     )
     add_yard(parser)
     parser.add_argument("--out", type=Path, required=True, metavar="CARDS", help=".pdf, .png, .svg")
     parser.add_argument(
         "--pot", action="append", metavar="NAME|ID", help="only this pot; may be given again"
+    )
+    parser.add_argument(
+        "--empty", action="store_true", help="a card for pots without plants as well"
     )
     parser.add_argument(
         "--units", choices=("metric", "imperial"), help="other units than the yard's own"
@@ -55,7 +60,9 @@ def run(args: argparse.Namespace) -> int:
     outlook = outlook_for(args)
     pots = pot_ids_named(season_report(outlook), args.pot)
     units = Units(imperial=args.units == "imperial") if args.units else None
-    cards = cards_for(outlook, pot_ids=pots, units=units)
+    # A pot that is named is asked for, whatever is in it.
+    with_empty = args.empty or args.pot is not None
+    cards = cards_for(outlook, pot_ids=pots, units=units, with_empty=with_empty)
     from bloomline.draw.paper.card import card_pages
     from bloomline.draw.paper.card_export import write_cards
 

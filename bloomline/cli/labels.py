@@ -30,8 +30,10 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         "labels",
         usage="FILE --out LABELS [options]",
         short="labels with names and QR codes to print (.pdf, .png, .svg)",
-        about="Print labels: name, kind, colour, depth, expected flowering, pot, planting day "
-        "and a QR code that holds the same as plain text; or a sheet of what is in which pot.",
+        about="Print a label a layer: name, kind, colour, expected flowering, bulbs and depth "
+        "(compost over the tips), pot, and the day it was planted or is to be planted. A QR code "
+        "holds the same as plain text, what matters most first, as far as it stays small; or "
+        "print a sheet of what is in which pot.",
         epilog=f"{_EPILOG}\nsheets:\n{sheets}\n",
     )
     add_yard(parser)

@@ -15,6 +15,7 @@ from bloomline.model.yard import Layer, Pot, Record, Yard
 from bloomline.plan.carry.rollover import roll_over
 from bloomline.plan.carry.succession import successions
 from bloomline.plan.paper.card import cards_for
+from bloomline.plan.paper.card_days import CardLayer
 from bloomline.plan.paper.labels import pot_contents
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.shop.buying import shopping_list
@@ -112,7 +113,16 @@ def test_every_use_of_a_yard_holds_together(of: Yard, today: date) -> None:
     successions(asking.outlook(of))
     plan = work_plan(asking.outlook(of, today=today))
     assert len({task.key for task in plan.tasks}) == len(plan.tasks)
-    assert len(cards_for(asking.outlook(of))) == len(pot_contents(asking.outlook(of))) == 1
+    (card,) = cards_for(asking.outlook(of), with_empty=True)
+    assert len(pot_contents(asking.outlook(of))) == 1
+    there = [layer for layer in of.pots[0].layers if layer.state != "lifted"]
+    assert len(card.layers) == len(there)  # each layer once, on its own day
+    assert all(
+        layer.planted == day.planted
+        for day in card.days
+        for layer in day.steps
+        if isinstance(layer, CardLayer)
+    )
     shopping_list(asking.outlook(of))
 
 

@@ -17,13 +17,12 @@ from bloomline.plan.carry.collision import (
 )
 from bloomline.plan.carry.ways_out import WaysOut
 from bloomline.plan.forecast.report import Band
+from bloomline.plan.pot.residence import TOGETHER_DAYS
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.words.day_words import day_words
 from bloomline.plan.words.listing import listed
 
-TOGETHER_DAYS = 75
-"""Plantings of a pot within one autumn or spring are one planting; judgement, no source."""
 CLEAR_CM = 1.0
 """So much compost is left over bulbs that stay; judgement, no source."""
 

@@ -9,13 +9,13 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.cultivar import MonthDay, Season
-from bloomline.model.yard import INDOOR_SITES
 from bloomline.plan.forecast.cold import weeks_beside_least
 from bloomline.plan.forecast.planting_day import (
     means_at_planting_c,
     planting_rule,
     usual_planting_span,
 )
+from bloomline.plan.pot.safety import wants_mesh
 from bloomline.plan.words.day_words import day_words, part_of_month
 from bloomline.plan.words.listing import listed
 from bloomline.plan.work.scene import Plant, Scene, days_from, plant_name
@@ -253,7 +253,7 @@ def _after_planting(scene: Scene, plants: list[Plant], season: Season) -> Iterat
         done=_done(plants),
     )
     tempting = [plant for plant in plants if plant.care.mesh]
-    if not tempting or pot.site in ("cold-greenhouse", *INDOOR_SITES):
+    if not wants_mesh(pot, [plant.care for plant in tempting]):
         return
     noses = [plant.forecast.nose for plant in plants if plant.forecast.nose is not None]
     noses = [nose for nose in noses if nose.p50 > planted]

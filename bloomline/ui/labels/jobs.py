@@ -13,7 +13,7 @@ from bloomline.draw.base.export import MM_PER_INCH
 from bloomline.draw.base.qt import painting_font
 from bloomline.draw.paper.card import CardPage, card_pages
 from bloomline.draw.paper.card_export import write_cards
-from bloomline.draw.paper.card_layout import CardPaper
+from bloomline.draw.paper.card_sheets import CardPaper
 from bloomline.draw.paper.label_export import page_image, write_pages
 from bloomline.draw.paper.label_pages import Page, label_pages, paint_page, pots_pages
 from bloomline.errors import FileProblemError, StoppedError

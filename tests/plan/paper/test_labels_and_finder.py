@@ -14,14 +14,18 @@ from bloomline.files.yardfile import load_yard
 from bloomline.model.colours import Family, family_of
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import Band, SeasonReport
+from bloomline.plan.paper.card import cards_for
 from bloomline.plan.paper.finder import family_named, find_unknown, opening_chance
-from bloomline.plan.paper.labels import depth_words, labels_for, pot_contents, span_words
+from bloomline.plan.paper.labels import labels_for, pot_contents, span_words
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.season.outlook import find_cultivar
 from bloomline.plan.season.yard import season_report
+from bloomline.plan.words.units import METRIC, Units
+from bloomline.plan.work.year import work_plan
 from bloomline.reference.catalogue import load_catalogue
 
 DEMO = Path(__file__).parents[3] / "demo" / "hollyhock-lane.bloomline"
+TODAY = date(2026, 8, 1)
 Season = tuple[Yard, SeasonReport, CultivarOf]
 
 
@@ -49,9 +53,32 @@ def test_each_layer_gets_a_label_that_says_what_the_yard_says(season: Season) ->
         assert lines[:3] == (
             cultivar_of(layer.cultivar_id).name,
             f"Pot: {pot.name}",
-            f"Planted: {layer.planted.isoformat()}",
+            f"{'To plant' if layer.state == 'planned' else 'Planted'}: {layer.planted.isoformat()}",
         )
-        assert f"Depth: {layer.cover_cm:g} cm" in lines
+        assert f"Depth: {layer.cover_cm:g} cm of compost over the tips" in lines
+
+
+def test_a_label_says_to_plant_until_it_is_planted(checkout: Path) -> None:
+    yard = load_yard(checkout / "demo" / "quince-steps.bloomline").yard
+    labels = labels_for(outlook(yard))
+    said = {label.layer_id: (label.planting, label.code_lines()[2]) for label in labels}
+    assert said["layer-1"] == ("24 bulbs, planted 7 November 2026", "Planted: 2026-11-07")
+    assert said["layer-2"] == ("3 bulbs, to plant 15 May 2027", "To plant: 2027-05-15")
+
+
+def test_card_label_and_work_say_depth_alike(season: Season) -> None:
+    here = outlook(season[0], today=TODAY)
+    cards = cards_for(here)
+    depths = {each.depth for each in labels_for(here)}
+    told = {
+        word for card in cards for each in card.layers for one in each.work for word in one.strong
+    }
+    assert depths and depths <= told
+    plan = work_plan(here)
+    planting = [task.title for task in plan.tasks if task.kind == "plant"]
+    assert planting
+    for title in planting:
+        assert any(depth in title for depth in depths), title
 
 
 def test_lifted_layers_have_no_label_and_pots_are_chosen(season: Season) -> None:
@@ -75,8 +102,8 @@ def test_lifted_layers_have_no_label_and_pots_are_chosen(season: Season) -> None
 
 
 def test_words_of_depths_and_spans() -> None:
-    assert depth_words(12.5) == "12.5 cm deep"
-    assert depth_words(15.24, imperial=True) == "6 in deep"
+    assert METRIC.over_tips(12.5) == "12.5 cm of compost over the tips"
+    assert Units(imperial=True).over_tips(15.24, count=1) == "6 in of compost over the tip"
     assert span_words(date(2026, 12, 28), date(2027, 1, 9)) == "28 Dec 2026 – 9 Jan 2027"
 
 
