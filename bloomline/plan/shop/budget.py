@@ -109,7 +109,7 @@ def plan_budget(outlook: Outlook, *, go: Go | None = None) -> BudgetPlan:
     outlook = outlook.usual
     yard = outlook.yard
     shopping = shopping_list(outlook)
-    lines = lines_of(yard, catalogue=outlook.catalogue, garden=outlook.garden)
+    lines = lines_of(outlook)
     if shopping.over <= 0 or not lines:
         return BudgetPlan((), yard, shopping, shopping.over <= 0)
     go = go or _always

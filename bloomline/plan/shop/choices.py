@@ -18,9 +18,8 @@ from itertools import combinations
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.climate.garden import Garden
 from bloomline.plan.pot.packs import pack_costs
-from bloomline.plan.season.outlook import find_cultivar
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import offers_for, planned_layers
 from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.rules import load_rules
@@ -65,16 +64,17 @@ class Line:
         return [frozenset(some) for n in range(len(ids), -1, -1) for some in combinations(ids, n)]
 
 
-def lines_of(yard: Yard, *, catalogue: Catalogue, garden: Garden) -> list[Line]:
+def lines_of(outlook: Outlook) -> list[Line]:
     """What is to be bought, cultivar by cultivar, with the kinds that would be cheaper."""
+    yard, catalogue = outlook.yard, outlook.catalogue
     found: dict[str, list[tuple[Pot, Layer]]] = {}
-    for pot, layer in planned_layers(yard, garden=garden):
+    for pot, layer in planned_layers(yard, garden=outlook.garden):
         found.setdefault(layer.cultivar_id, []).append((pot, layer))
     # A kind stands in one line only, so that every line's packs are its own.
     taken = {layer.cultivar_id for _, layer in yard.layers()}
     lines = []
     for cultivar_id, places in found.items():
-        cultivar = find_cultivar(yard, cultivar_id, catalogue=catalogue)
+        cultivar = outlook.cultivar_of(cultivar_id)
         needed = sum(layer.count for _, layer in places)
         others = _other_kinds(cultivar, needed, yard=yard, catalogue=catalogue, taken=taken)
         taken.update(other.id for other in others)

@@ -25,7 +25,6 @@ from bloomline.errors import BloomlineError, StoppedError
 from bloomline.files.weather_import import ImportChoices, ImportedWeather
 from bloomline.model.weather_edits import add_weather, clear_weather
 from bloomline.plan.climate.own_weather import bridged, is_of_here, kept_weather
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import Band
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
@@ -57,7 +56,6 @@ class WeatherPage(PageFrame):
         self._telling = self._beside(self._take)
         self._reading = self._beside(self._take_file)
         self._looking = self._beside(self._take_year)
-        self._climate_forecaster = Forecaster()  # the other is at work beside it
         self._make_parts()
         self._make_actions()
         self._lay_out()

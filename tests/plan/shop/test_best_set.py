@@ -121,7 +121,7 @@ def rounded_weeks(here, most, memory):
 
 def all_keys(here):
     garden = garden_of(here.place)
-    lines = lines_of(here, catalogue=catalogue(), garden=garden)
+    lines = lines_of(outlook(here))
     reckoner = FillingReckoner(outlook(here))
     options = []
     for line in lines:
