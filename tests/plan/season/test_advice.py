@@ -51,7 +51,7 @@ def yard_of(*layers: Layer, pets: bool = False, height_cm: float = 34.0) -> Yard
     return edits.change_settings(yard, pets=pets)
 
 
-def messages(yard: Yard, report=None, **where) -> str:
+def messages(yard: Yard, **where) -> str:
     return "\n".join(a.message for a in advice_for(outlook(yard), **where))
 
 
@@ -76,7 +76,7 @@ def test_all_advice_has_words_and_the_gravest_comes_first(demo) -> None:
 
 def test_bare_and_crowded_stretches_are_told_for_the_yard(demo) -> None:
     yard, report = demo
-    told = messages(yard, report)
+    told = messages(yard)
     bare = report.bare[0]
     assert f"Bare for {bare.days} days, from {bare.first} to {bare.last}" in told
     assert f"more than {report.crowd_limit} layers" in told
@@ -118,9 +118,9 @@ def test_the_crocks_are_no_place_for_bulbs() -> None:
 
 
 def test_a_later_kind_above_an_earlier_one_is_told(demo) -> None:
-    yard, report = demo
+    yard, _ = demo
     pot = next(pot for pot in yard.pots if pot.id == "pot-4")
-    told = messages(yard, report, pot_id=pot.id)
+    told = messages(yard, pot_id=pot.id)
     assert "Narcissus 'Hawera' flowers later but lies above Tulipa 'Prinses Irene'" in told
 
 

@@ -15,10 +15,8 @@ from bloomline.errors import StoppedError
 from bloomline.files.yardfile import load_yard
 from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.drift import cutoffs_of, departure, drift, so_far
 from bloomline.plan.season.yard import season_report
-from bloomline.reference.catalogue import load_catalogue
 
 DEMO = Path(__file__).parents[3] / "demo" / "hollyhock-lane.bloomline"
 
@@ -26,11 +24,6 @@ DEMO = Path(__file__).parents[3] / "demo" / "hollyhock-lane.bloomline"
 @pytest.fixture(scope="module")
 def yard():
     return load_yard(DEMO).yard
-
-
-@pytest.fixture(scope="module")
-def tools():
-    return {"catalogue": load_catalogue(), "forecaster": Forecaster()}
 
 
 def weather(yard, *, warmer_c, first, n_days):
@@ -42,7 +35,7 @@ def weather(yard, *, warmer_c, first, n_days):
     return RecordedWeather(days, low + by, high + by)
 
 
-def test_a_warm_winter_brings_dates_forward_week_by_week(yard, tools):
+def test_a_warm_winter_brings_dates_forward_week_by_week(yard):
     recorded = weather(yard, warmer_c=3.0, first=date(2026, 10, 1), n_days=151)
     told = []
     found = drift(outlook(yard, recorded=recorded), progress=told.append)
@@ -59,7 +52,7 @@ def test_a_warm_winter_brings_dates_forward_week_by_week(yard, tools):
     assert (last.p90 - last.p10) < (first.p90 - first.p10)  # what is known no longer spreads
 
 
-def test_its_ends_are_the_seasons_without_and_with_the_weather(yard, tools):
+def test_its_ends_are_the_seasons_without_and_with_the_weather(yard):
     recorded = weather(yard, warmer_c=-2.0, first=date(2026, 11, 1), n_days=100)
     found = drift(outlook(yard, recorded=recorded))
     before = {x.layer_id: x.start for x in season_report(outlook(yard)).layers}
@@ -80,13 +73,13 @@ def test_cutoffs_are_weeks_apart_and_only_of_this_season(yard):
     assert cutoffs_of(outlook(yard, recorded=old)) == ()
 
 
-def test_weather_of_another_season_moves_nothing(yard, tools):
+def test_weather_of_another_season_moves_nothing(yard):
     old = weather(yard, warmer_c=5.0, first=date(2020, 5, 1), n_days=60)
     found = drift(outlook(yard, recorded=old))
     assert (found.cutoffs, found.layers) == ((), ())
 
 
-def test_it_can_be_stopped(yard, tools):
+def test_it_can_be_stopped(yard):
     recorded = weather(yard, warmer_c=0.0, first=date(2026, 10, 1), n_days=90)
     with pytest.raises(StoppedError):
         drift(outlook(yard, recorded=recorded), is_stopped=lambda: True)
@@ -100,7 +93,7 @@ def test_departure_is_what_was_put_on_top_of_the_normals(yard):
     assert found.last_day == date(2026, 11, 9)
 
 
-def test_cold_and_heat_so_far_grow_to_the_whole_at_first_flower(yard, tools):
+def test_cold_and_heat_so_far_grow_to_the_whole_at_first_flower(yard):
     shares = []
     for n_days in (60, 120, 180, 240):
         recorded = weather(yard, warmer_c=0.0, first=date(2026, 10, 1), n_days=n_days)
@@ -112,7 +105,7 @@ def test_cold_and_heat_so_far_grow_to_the_whole_at_first_flower(yard, tools):
     assert 0.0 < shares[1][0] < 1.0
 
 
-def test_the_heat_is_whole_on_the_day_of_first_flower(yard, tools):
+def test_the_heat_is_whole_on_the_day_of_first_flower(yard):
     recorded = weather(yard, warmer_c=0.0, first=date(2026, 9, 1), n_days=300)
     season = season_report(outlook(yard, recorded=recorded, use_records=False))
     tulip = next(x for x in season.layers if x.name == "Tulipa 'Shirley'")

@@ -113,7 +113,7 @@ def test_a_single_weather_year_changes_nothing_that_is_printed_or_planned(look):
         one = look.with_(weather_year=rank)
         assert one.usual is look
         assert starts(season_report(one)) != starts(season_report(look))
-        for use_case in (work_plan, shopping_list, plan_budget, shelf_windows, roll_over, lesson):
+        for use_case in (work_plan, shopping_list, shelf_windows, roll_over, lesson):
             assert use_case(one.usual) is use_case(look)
         assert labels_for(one) == labels_for(look)
         assert [[each.expected for each in card.layers] for card in cards_for(one)] == [

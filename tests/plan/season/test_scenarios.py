@@ -13,17 +13,10 @@ from bloomline.errors import UsageError
 from bloomline.files.yardfile import load_yard
 from bloomline.model.weather_edits import own_weather, set_weather
 from bloomline.plan.climate.garden import garden_named, garden_of
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.scenarios import Scenario, compare, scenario_outlook
 from bloomline.plan.season.yard import season_report
-from bloomline.reference.catalogue import load_catalogue
 
 DEMO = Path(__file__).parents[3] / "demo" / "hollyhock-lane.bloomline"
-
-
-@pytest.fixture(scope="module")
-def tools():
-    return {"catalogue": load_catalogue(), "forecaster": Forecaster()}
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +24,7 @@ def yard():
     return load_yard(DEMO).yard
 
 
-def test_the_plain_scenario_is_the_season_itself(yard, tools):
+def test_the_plain_scenario_is_the_season_itself(yard):
     plain = season_report(scenario_outlook(outlook(yard), Scenario()))
     season = season_report(outlook(yard))
     assert [each.start for each in plain.layers] == [each.start for each in season.layers]
@@ -41,7 +34,7 @@ def test_the_plain_scenario_is_the_season_itself(yard, tools):
     assert {each.start_days for each in same.layers} == {0}
 
 
-def test_differences_are_those_of_the_figures_shown(yard, tools):
+def test_differences_are_those_of_the_figures_shown(yard):
     plain = compare(outlook(yard), Scenario(), Scenario())
 
     def spread(mean):
@@ -58,7 +51,7 @@ def test_differences_are_those_of_the_figures_shown(yard, tools):
     assert answer.more_weeks_of_colour(decimals=1) == 0.0
 
 
-def test_tulips_open_earlier_the_warmer_it_is(yard, tools):
+def test_tulips_open_earlier_the_warmer_it_is(yard):
     moved = []
     for warmer in (-1.0, 1.0, 2.0, 3.0):
         answer = compare(outlook(yard), Scenario(), Scenario(warmer_c=warmer))
@@ -68,7 +61,7 @@ def test_tulips_open_earlier_the_warmer_it_is(yard, tools):
     assert moved[0] > 0 > moved[1]
 
 
-def test_raised_normals_and_lowered_height_are_one_thing(yard, tools):
+def test_raised_normals_and_lowered_height_are_one_thing(yard):
     # ISO 2533: 6.5 °C per km, so a garden 200 m lower is 1.3 °C warmer.
     garden = garden_of(yard.place)
     lower = Scenario(place=garden.__class__(**{
@@ -84,7 +77,7 @@ def test_raised_normals_and_lowered_height_are_one_thing(yard, tools):
             assert abs((a.start.p50 - b.start.p50).days) <= 2
 
 
-def test_the_coldest_year_is_later_than_the_warmest(yard, tools):
+def test_the_coldest_year_is_later_than_the_warmest(yard):
     answer = compare(
         outlook(yard), Scenario(weather_year="warmest"), Scenario(weather_year="coldest")
     )
@@ -93,20 +86,20 @@ def test_the_coldest_year_is_later_than_the_warmest(yard, tools):
     assert "coldest of 21" in answer.b_words
 
 
-def test_only_this_seasons_bulbs_are_planted_later(yard, tools):
+def test_only_this_seasons_bulbs_are_planted_later(yard):
     answer = compare(outlook(yard), Scenario(), Scenario(later_weeks=2))
     for each in answer.layers:
         by = timedelta() if each.a.established else timedelta(weeks=2)
         assert each.b.planted - each.a.planted == by
 
 
-def test_another_site_moves_every_pot(yard, tools):
+def test_another_site_moves_every_pot(yard):
     answer = compare(outlook(yard), Scenario(), Scenario(site="cold-greenhouse"))
     assert answer.median_start_days is not None
     assert answer.median_start_days < 0
 
 
-def test_recorded_days_count_at_home_and_not_elsewhere(yard, tools):
+def test_recorded_days_count_at_home_and_not_elsewhere(yard):
     first = date(yard.season_year - 1, 9, 1)
     mild = {first + timedelta(days=i): (8.0, 16.0) for i in range(180)}
     kept = set_weather(yard, own_weather(mild, label="mild"))
@@ -127,12 +120,12 @@ def test_recorded_days_count_at_home_and_not_elsewhere(yard, tools):
         (Scenario(weather_year=98), "no weather year 99"),
     ],
 )
-def test_what_can_not_be_is_refused(yard, tools, scenario, told):
+def test_what_can_not_be_is_refused(yard, scenario, told):
     with pytest.raises(UsageError, match=told):
         season_report(scenario_outlook(outlook(yard), scenario))
 
 
-def test_the_other_half_of_the_earth_is_refused(yard, tools):
+def test_the_other_half_of_the_earth_is_refused(yard):
     garden = garden_of(yard.place)
     south = garden.__class__(**{
         **{name: getattr(garden, name) for name in garden.__slots__}, "latitude_deg": -40.0,
