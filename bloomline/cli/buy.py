@@ -84,7 +84,7 @@ def run(args: argparse.Namespace) -> int:
             args.format,
             shopping,
             plan,
-            weights=[weights(outlook)[fill.pot_id] for fill in shopping.fills],
+            weights=list(weights(outlook).values()),
         )
     if args.out is not None:
         replace_file(args.out, text.getvalue().encode())

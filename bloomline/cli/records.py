@@ -46,6 +46,7 @@ _CSV_COLUMNS = (
     "p90",
     "residual_days",
     "question",
+    "teaches",
     "note",
     "photo",
 )
@@ -60,7 +61,8 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         short="what was seen, against the forecast, and what the yard learns from it",
         about="Show the records of a yard against the forecasts for their seasons, and the yard's "
         "own offset that follows from them. An entry that can hardly be right is questioned, and "
-        "left out until it is confirmed.",
+        "left out until it is confirmed; one that no weather year here brings teaches nothing even "
+        "then.",
         epilog=_EPILOG,
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="a yard file (.bloomline)")
@@ -195,6 +197,7 @@ def _record_object(fact: Fact, asked: dict[str, str]) -> dict[str, Any]:
         "p90": text(fact.p90),
         "residual_days": None if fact.expected is None else round(fact.residual_days, 1),
         "question": asked.get(fact.record.id),
+        "teaches": fact.is_usable and fact.record.id not in asked,
         "note": fact.record.note,
         "photo": fact.record.photo,
     }
@@ -202,11 +205,12 @@ def _record_object(fact: Fact, asked: dict[str, str]) -> dict[str, Any]:
 
 def records_object(yard: Yard, learned: Learned) -> dict[str, Any]:
     """Records and what they teach, for JSON."""
-    from bloomline.plan.records.learning import PRIOR_SD_DAYS
+    from bloomline.plan.records.stages import PRIOR_SD_DAYS
 
     asked = _asked(learned)
     return {
         "yard": yard.name,
+        "forecasts_hold_offset": False,
         "offset": {
             "without_records_days": 0.0,
             "without_records_sd_days": PRIOR_SD_DAYS,
@@ -250,6 +254,7 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
     if not yard.records:
         return [*lines, "", "Nothing was noted yet; add what you see with --add LAYER --seen …"]
     asked = _asked(learned)
+    untaught = {fact.record.id: fact.problem for fact in learned.untaught}
     rows = [
         (
             fact.record.id,
@@ -258,12 +263,13 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
             fact.record.seen,
             fact.expected or "no flower",
             "" if fact.expected is None else f"{fact.residual_days:+.0f}",
-            "?" if fact.record.id in asked else "",
+            "?" if fact.record.id in asked else "–" if fact.record.id in untaught else "",
         )
         for fact in learned.facts
     ]
     columns = ("record", "seen on", "cultivar", "what", "forecast", "days", "")
     lines += ["", *table(columns, rows, right=(5,))]
+    lines.append("Forecasts here and days off them are without the yard's own offset.")
     if learned.n_older:
         lines.append(f"{learned.n_older} older records are kept and no longer counted.")
     if learned.n_elsewhere:
@@ -272,11 +278,18 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
         lines += ["", "Questioned, and left out until confirmed (--confirm RECORD) or corrected:"]
         for name, words in asked.items():
             lines += wrapped(f"{name}: {words}", indent="  ")
+    if untaught:
+        lines += [
+            "",
+            "Confirmed and kept, and nothing is learned from them, for they can't be here:",
+        ]
+        for name, words in untaught.items():
+            lines += wrapped(f"{name}: {words}", indent="  ")
     return lines + _lesson(learned)
 
 
 def _lesson(learned: Learned) -> list[str]:
-    from bloomline.plan.records.learning import PRIOR_SD_DAYS
+    from bloomline.plan.records.stages import PRIOR_SD_DAYS
 
     rows = [
         ("without records", "+0.0", f"{PRIOR_SD_DAYS:.1f}", 0),

@@ -7,7 +7,12 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.options import add_catalogue, add_command, add_format
+from bloomline.cli.options import (
+    add_catalogue,
+    add_command,
+    add_format,
+    tell_left_out,
+)
 from bloomline.cli.output import put, put_csv, put_json, say, shorten, table
 
 if TYPE_CHECKING:
@@ -85,16 +90,19 @@ def run(args: argparse.Namespace) -> int:
         say("the yard keeps no weather now")
         return 0
     if args.add is not None:
-        yard = _with_import(args, loaded.yard)
-        if yard is None:
+        taken = _with_import(args, loaded.yard)
+        if taken is None:
             return 2
+        yard, n_bad = taken
         save_yard(args.file, yard, seen=loaded.digest)
-        return 0
+        return 1 if n_bad else 0
     return _show(args, loaded.yard)
 
 
-def _with_import(args: argparse.Namespace, yard: Yard) -> Yard | None:
-    """The yard with the days of the table; None when something has to be said first."""
+def _with_import(args: argparse.Namespace, yard: Yard) -> tuple[Yard, int] | None:
+    """The yard with the days of the table, and how many lines were bad; None when something has
+    to be said first.
+    """
     from bloomline.files.weather_import import (
         UNIT_WORDS,
         ImportChoices,
@@ -121,10 +129,11 @@ def _with_import(args: argparse.Namespace, yard: Yard) -> Yard | None:
     )
     for note in read.notes:
         say(note)
+    tell_left_out(read.daily.bad, of=str(args.add))
     new = set_weather(yard, weather) if args.replace else add_weather(yard, weather)
     assert new.weather is not None
     say(f"the yard keeps {bridged(new.weather).words()}")
-    return new
+    return new, len(read.daily.bad)
 
 
 def _ask(path: Path, question: ImportQuestion) -> None:

@@ -33,6 +33,8 @@ VERSION = "1.0"
 
 MAX_POTS = 5_000
 MAX_LAYERS = 12
+MAX_BULBS = 5_000
+"""In one layer."""
 MAX_RECORDS = 50_000
 MAX_OWN_CULTIVARS = 2_000
 MAX_DISPLAY_PLACES = 200
@@ -131,7 +133,7 @@ class Layer(Part):
 
     id: Slug
     cultivar_id: Slug
-    count: Annotated[Whole, Field(ge=1, le=5000)]
+    count: Annotated[Whole, Field(ge=1, le=MAX_BULBS)]
     cover_cm: Annotated[Number, Field(ge=0, le=150)]
     planted: Day
     prechill_weeks: Annotated[Number, Field(ge=0, le=40)] = 0.0

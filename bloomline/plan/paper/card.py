@@ -165,7 +165,6 @@ def _card(outlook: Outlook, pot: Pot, forecast: PotForecast, *, units: Units) ->
         surface_cm=surface_cm,
         cautions=cautions(
             here,
-            fit,
             forecast.layers,
             weight=weight,
             yard=yard,

@@ -12,11 +12,14 @@ from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import Pot, Yard
 from bloomline.plan.forecast.report import LayerForecast
 from bloomline.plan.paper.card_words import CardSentence
-from bloomline.plan.pot.advice import Writing, finding_advice
-from bloomline.plan.pot.fitting import CultivarOf, PotFit
-from bloomline.plan.pot.safety import bulb_frost_advice, lifting_advice, pot_frost_advice
+from bloomline.plan.pot.advice import Writing
+from bloomline.plan.pot.findings import pot_findings
+from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.pot.lifting import lifting_advice
+from bloomline.plan.pot.safety import bulb_frost_advice, pot_frost_advice
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.tops.companions import companion_of
+from bloomline.plan.words.day_words import full_day_words
 from bloomline.plan.words.units import Units
 from bloomline.reference.rules import load_rules
 
@@ -26,7 +29,6 @@ _ASIDE = re.compile(r" \([^)]*\)")
 
 def cautions(
     pot: Pot,
-    fit: PotFit,
     forecasts: Sequence[LayerForecast],
     *,
     weight: PotWeight,
@@ -43,7 +45,7 @@ def cautions(
             bulb_frost_advice(forecasts, cultivar_of=cultivar_of, degrees=units.temperature)
         ),
         *_frost_on_pot(pot, yard=yard, units=units, lows_c=lows_c),
-        *_amiss(pot, fit, cultivar_of, units),
+        *_amiss(pot, cultivar_of, units),
     )
 
 
@@ -124,18 +126,21 @@ def _frost_on_pot(
         )
 
 
-def _amiss(pot: Pot, fit: PotFit, cultivar_of: CultivarOf, units: Units) -> Iterator[CardSentence]:
-    """Layers that lie in one another or in the crocks, before they are planted so."""
-    names = {layer.id: cultivar_of(layer.cultivar_id).name for layer in pot.layers}
+def _amiss(pot: Pot, cultivar_of: CultivarOf, units: Units) -> Iterator[CardSentence]:
+    """Layers that can't be planted as they are drawn: no room, in one another, in the crocks."""
     places = 2 if units.imperial else 1
-    writing = Writing(length=lambda cm: units.length(cm, decimals=places))
-    advice = [finding_advice(each, pot, names, writing=writing) for each in fit.layout.findings]
-    wrong = [each for each in advice if each.severity is Severity.WARNING]
+    writing = Writing(length=lambda cm: units.length(cm, decimals=places), day=full_day_words)
+    wrong = [
+        each
+        for each in pot_findings(pot, cultivar_of=cultivar_of, writing=writing)
+        if each.severity is Severity.WARNING or not each.layer_ids
+    ]
     for each in wrong[:_MOST_AMISS]:
-        yield CardSentence(each.message, why=(each.reason,), topic="Depth")
+        mend = "" if each.mending is None else f" {each.mending.words}."
+        yield CardSentence(f"{each.advice.message}{mend}", why=(each.advice.reason,), topic="Depth")
     if len(wrong) > _MOST_AMISS:
         more = len(wrong) - _MOST_AMISS
         yield CardSentence(
-            f"And {more} more {'layer lies' if more == 1 else 'layers lie'} so: lay the pot out "
-            "anew before planting."
+            f"And {more} more {'thing is' if more == 1 else 'things are'} amiss with its layers: "
+            "see the details of the pot before planting."
         )

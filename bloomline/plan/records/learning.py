@@ -20,12 +20,12 @@ from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.keep import Keep
-from bloomline.plan.records.facts import SEEN_SD_DAYS, Fact, facts_of, rooting_span, season_seen
+from bloomline.plan.records.facts import Fact, facts_of, rooting_span, season_seen
+from bloomline.plan.records.order import out_of_order
+from bloomline.plan.records.stages import PRIOR_SD_DAYS, SEEN_SD_DAYS, odd_words
 
 Floats = NDArray[np.float64]
 
-PRIOR_SD_DAYS = 4.0
-"""How far gardens lie from the model before anything was seen there; judgement, no source."""
 SITE_SD_DAYS = 2.0
 """How far the sites of one garden lie from one another; judgement, no source."""
 SITE_ENOUGH = 8
@@ -78,6 +78,11 @@ class Learned:
         """The facts that the offset stands on."""
         asked = {each.record.id for each in self.questions}
         return tuple(f for f in self.facts if f.is_usable and f.record.id not in asked)
+
+    @property
+    def untaught(self) -> tuple[Fact, ...]:
+        """Confirmed entries that are kept and teach nothing, since they can't be for the kind."""
+        return tuple(f for f in self.facts if f.problem and f.record.confirmed)
 
     def words(self) -> str:
         """In short: shifted 3 days earlier by 12 records; "" without records."""
@@ -232,29 +237,30 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
     """The offset from facts; their order doesn't matter."""
     ordered = sorted(facts, key=lambda fact: (fact.record.day, fact.record.id))
     usable = [fact for fact in ordered if fact.is_usable]
-    questions = [
-        DoubtfulRecord(fact.record, fact.problem)
-        for fact in ordered
-        if fact.problem and not fact.record.confirmed
-    ]
+    asked = {f.record.id: f.problem for f in ordered if f.problem and not f.record.confirmed}
     if not usable:
-        return Learned(questions=tuple(questions), facts=tuple(facts), n_older=n_older)
+        return Learned(questions=_questions(ordered, asked), facts=tuple(facts), n_older=n_older)
     residual = np.array([fact.residual_days for fact in usable])
     covariance = covariance_of(usable, model_sd_days=model_sd_days)
-    alone = np.ones((len(usable), 1))
     odd = engine.questioned(
         residual,
-        design=alone,
+        design=np.ones((len(usable), 1)),
         covariance=covariance,
+        weather=engine.weather_covariance(
+            np.stack([fact.weather_days for fact in usable]),
+            season=np.array([fact.season_year for fact in usable], dtype=np.int64),
+        ),
         prior_sd_days=np.array([PRIOR_SD_DAYS]),
         confirmed=np.array([bool(fact.record.confirmed) for fact in usable]),
     )
-    questions += [
-        DoubtfulRecord(fact.record, _odd_words(fact))
+    asked |= {
+        fact.record.id: odd_words(fact.residual_days, season_year=fact.season_year)
         for fact, is_odd in zip(usable, odd, strict=True)
         if is_odd
-    ]
-    kept = np.flatnonzero(~odd)
+    }
+    # Last, so that neither an impossible day nor an odd one puts right ones in doubt.
+    asked |= out_of_order(f for f in usable if f.record.id not in asked and not f.record.confirmed)
+    kept = np.array([i for i, f in enumerate(usable) if f.record.id not in asked], dtype=np.int64)
     counted = [usable[i] for i in kept]
     sites = _sites_with_enough(counted)
     design = np.column_stack(
@@ -279,9 +285,15 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
         sd_days=float(effects.sd[0]),
         n_records=len(counted),
         by_site=by_site,
-        questions=tuple(sorted(questions, key=lambda q: (q.record.day, q.record.id))),
+        questions=_questions(ordered, asked),
         facts=tuple(facts),
         n_older=n_older,
+    )
+
+
+def _questions(facts: Sequence[Fact], asked: dict[str, str]) -> tuple[DoubtfulRecord, ...]:
+    return tuple(
+        DoubtfulRecord(f.record, asked[f.record.id]) for f in facts if f.record.id in asked
     )
 
 
@@ -307,12 +319,3 @@ def _sites_with_enough(facts: Sequence[Fact]) -> list[Site]:
     return sorted(
         site for site, kinds in found.items() if len(kinds) >= SITE_ENOUGH and len(set(kinds)) > 1
     )
-
-
-def _odd_words(fact: Fact) -> str:
-    days = round(fact.residual_days)
-    way = "later" if days > 0 else "earlier"
-    words = f"{abs(days)} days {way} than forecast for {fact.season_year}"
-    if abs(abs(days) - engine.MONTH_DAYS) <= 10.0:
-        return f"{words}; is another month meant?"
-    return f"{words}; is the day right?"

@@ -7,15 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import LayerForecast, SeasonReport, Stretch
-from bloomline.plan.pot.advice import (
-    PLAIN,
-    Writing,
-    depth_advice,
-    finding_advice,
-    is_worth_telling,
-    room_advice,
-)
-from bloomline.plan.pot.fitting import CultivarOf, fit_pot
+from bloomline.plan.pot.advice import PLAIN, Writing
+from bloomline.plan.pot.findings import pot_findings
+from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.safety import safety_advice
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.words import bare_words
@@ -74,12 +68,11 @@ def _on_layer(
     cultivar = cultivar_of(layer.cultivar_id)
     names = _names(yard, cultivar_of)
     yield from _from_forecast(_forecast_of(report, layer_id))
-    fit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report))
-    at = next(i for i, each in enumerate(pot.layers) if each.id == layer_id)
-    yield from room_advice(fit.layers[at], names[layer_id], pot)
-    for finding in fit.layout.findings:
-        if at in (finding.index, finding.other) and is_worth_telling(finding):
-            yield finding_advice(finding, pot, names, writing=writing)
+    for finding in pot_findings(
+        pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report), writing=writing
+    ):
+        if layer_id in finding.layer_ids or not finding.layer_ids:
+            yield finding.advice
     if report is not None:
         for clash in _clashes(report, pot.id):
             if layer_id in clash.layer_ids:
@@ -102,16 +95,14 @@ def _on_pot(
     yard, cultivar_of = outlook.yard, outlook.cultivar_of
     pot = yard.pot(pot_id)
     names = _names(yard, cultivar_of)
-    fit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report))
-    for layer in fit.layers:
-        yield from room_advice(layer, names[layer.layer_id], pot)
-        for advice in _from_forecast(_forecast_of(report, layer.layer_id)):
+    for finding in pot_findings(
+        pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report), writing=writing
+    ):
+        yield finding.advice
+    for layer in pot.layers:
+        for advice in _from_forecast(_forecast_of(report, layer.id)):
             if advice.severity is Severity.WARNING and advice.topic != "poison":
-                yield _named(advice, names[layer.layer_id])
-    for finding in fit.layout.findings:
-        if is_worth_telling(finding):
-            yield finding_advice(finding, pot, names, writing=writing)
-    yield from depth_advice(pot, writing)
+                yield _named(advice, names[layer.id])
     yield from companions_advice(pot, report, southern=yard.place.latitude_deg < 0)
     if report is not None:
         for clash in _clashes(report, pot_id):

@@ -13,6 +13,7 @@ from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.weather import RecordedWeather, reference_departures, yard_axis_start
 from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport, Spread
 from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import no_such_year
 from bloomline.plan.season.words import rounded
 from bloomline.plan.season.yard import season_report, year_label
 from bloomline.plan.words.days import as_date
@@ -126,9 +127,9 @@ def _later(a: Band | None, b: Band | None) -> int | None:
 
 def year_rank(year: WeatherYear, *, count: int) -> int:
     """The rank of a weather year from the coldest, 0 to count − 1. Raises UsageError."""
-    rank = {"coldest": 0, "warmest": count - 1}.get(year, -1) if isinstance(year, str) else year
+    rank = {"coldest": 0, "warmest": count - 1}[year] if isinstance(year, str) else year
     if not 0 <= rank < count:
-        raise UsageError(f"weather year {year} is outside 0 to {count - 1}")
+        raise no_such_year(rank, count=count)
     return rank
 
 

@@ -224,6 +224,13 @@ def _until_lifted(solved: Solved, lifted: Mapping[int, date]) -> Solved:
     return replace(solved, days=ended, too_late=solved.too_late | unseen)
 
 
+def no_such_year(rank: int, *, count: int) -> UsageError:
+    """What is said of a weather year that isn't there: in numbers from 1, as people give them."""
+    return UsageError(
+        f"there is no weather year {rank + 1}: they go from 1, the coldest, to {count}, the warmest"
+    )
+
+
 def _one_year(solved: Solved, rank: int | None) -> Solved:
     """Keep a single weather year of a solved table, by its rank from the coldest.
 
@@ -233,7 +240,7 @@ def _one_year(solved: Solved, rank: int | None) -> Solved:
         return solved
     order = warmth_order(solved)
     if not 0 <= rank < len(order):
-        raise UsageError(f"weather year {rank} is outside 0 to {len(order) - 1}")
+        raise no_such_year(rank, count=len(order))
     year = slice(order[rank], order[rank] + 1)
     weather = solved.weather
     days = solved.days

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import io
+import threading
 from dataclasses import dataclass
 from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
 
 from bloomline.files.atomic import replace_file
 from bloomline.files.plain_text import write_csv
@@ -12,7 +15,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.weights import weights
-from bloomline.plan.shop.budget import BudgetPlan, plan_budget
+from bloomline.plan.shop.budget import BudgetPlan, StoppedError, plan_budget
 from bloomline.plan.shop.buying import ShoppingList, shopping_list
 from bloomline.plan.shop.words import COLUMNS, csv_rows, shopping_lines
 
@@ -32,9 +35,8 @@ class ListedNeeds:
 
     @property
     def fill_weights(self) -> list[PotWeight]:
-        """What the pots weigh that are to be filled, in the order of the list."""
-        by_id = weights(self.outlook)
-        return [by_id[fill.pot_id] for fill in self.shopping.fills]
+        """What every pot of the yard weighs."""
+        return list(weights(self.outlook).values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,14 +52,39 @@ def listing(outlook: Outlook) -> ListedNeeds:
     return ListedNeeds(outlook, shopping_list(outlook), tuple(weights(outlook).values()))
 
 
-def thrift(outlook: Outlook) -> Thrift:
-    """The changes that bring a yard's list under its budget."""
-    return Thrift(outlook.yard, plan_budget(outlook))
+class Hunt(QObject):
+    """A search for savings beside the window: tells how far it is, and can be stopped."""
+
+    told = Signal(int)
+    """Hundredths done."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._stopped = threading.Event()
+
+    def stop(self) -> None:
+        """End it soon; its answer is None then."""
+        self._stopped.set()
+
+    def go(self, share: float) -> bool:
+        """Whether to search on; asked in the other thread."""
+        if self._stopped.is_set():
+            return False
+        self.told.emit(round(100 * share))
+        return True
+
+
+def thrift(outlook: Outlook, hunt: Hunt) -> Thrift | None:
+    """The changes that bring a yard's list under its budget; None when the search was stopped."""
+    try:
+        return Thrift(outlook.yard, plan_budget(outlook, go=hunt.go))
+    except StoppedError:
+        return None
 
 
 def list_text(listed: ListedNeeds, plan: BudgetPlan | None) -> str:
     """The list as text for a page 100 columns wide."""
-    return "\n".join(shopping_lines(listed.shopping, plan, listed.fill_weights)) + "\n"
+    return "\n".join(shopping_lines(listed.shopping, plan, list(listed.weights))) + "\n"
 
 
 def save_csv(listed: ListedNeeds, path: Path) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from bloomline.errors import BloomlineError
 from bloomline.model.advice import Advice
+from bloomline.model.mending import Mending
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.collision import Choice, Conflict
 from bloomline.plan.pot.advice import Writing
@@ -59,6 +60,7 @@ class Page(QScrollArea):
         self.column.addWidget(self.subtitle)
         self.form = Form(body)
         self.advice = AdviceList(body)
+        self.advice.mended.connect(self.mend)
         self._units: Units | None = None
         self._names: dict[str, str] = {}
         self.setWidget(body)
@@ -194,3 +196,8 @@ class Page(QScrollArea):
     def settle_conflict(self, choice: Choice) -> None:
         """Take a way out, as one step to undo."""
         self.document.edit(choice.title, choice.apply)
+
+    @Slot(object)
+    def mend(self, mending: Mending) -> None:
+        """Make the change that mends something found, as one step to undo."""
+        self.document.edit(mending.words, mending.apply)

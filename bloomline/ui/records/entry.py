@@ -26,7 +26,7 @@ from bloomline.errors import BloomlineError
 from bloomline.model.edits import add_record, change_record, next_id
 from bloomline.model.problems import describe
 from bloomline.model.yard import Record, Seen
-from bloomline.plan.records.facts import SEEN_ORDER
+from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.plan.season.lesson import EntryVerdict, judge
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import day_words, start_folder

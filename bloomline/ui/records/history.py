@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QComboBox, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
-from bloomline.plan.records.facts import SEEN_ORDER
+from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.plan.season.lesson import Lesson, RecordRow
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.page_kit import day_words, quiet_table

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.plan.records.learning import PRIOR_SD_DAYS
+from bloomline.plan.records.stages import PRIOR_SD_DAYS
 from bloomline.plan.season.lesson import Lesson
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card, wrapping

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.record_edits import confirm_records, remove_records
 from bloomline.plan.season.lesson import Lesson, ListedRecords, lesson, record_rows
+from bloomline.ui.details.cards import wrapping
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState
@@ -97,6 +98,8 @@ class RecordsPage(PageFrame):
         inner.setSpacing(round(gap * 0.7))
         inner.addWidget(self.filters)
         inner.addWidget(self.table, 1)
+        note = self.tr("Forecasts and days off are without the yard's own offset.")
+        inner.addWidget(wrapping(note, "muted", listed))
         self.tabs.addTab(listed, self.tr("What was seen"))
         self.tabs.addTab(self.history, self.tr("Across the years"))
         self.tabs.addTab(self.facts, self.tr("Forecast against fact"))

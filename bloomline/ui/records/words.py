@@ -64,7 +64,9 @@ def forecast_words(verdict: EntryVerdict) -> str:
             "records", "Season {year}: no flower is forecast to hold this against."
         ).format(year=verdict.season_year)
     words = translate(
-        "records", "Forecast for {year}: {day}; {band} in 8 years of 10. Seen {apart}."
+        "records",
+        "Forecast for {year}, without the yard's own offset: {day}; {band} in 8 years of 10. "
+        "Seen {apart}.",
     )
     return words.format(
         year=verdict.season_year,

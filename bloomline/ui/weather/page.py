@@ -12,9 +12,11 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QSplitter,
     QStackedWidget,
     QTableWidgetItem,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -23,6 +25,7 @@ from bloomline.errors import BloomlineError, StoppedError
 from bloomline.files.weather_import import ImportChoices, ImportedWeather
 from bloomline.model.weather_edits import add_weather, clear_weather
 from bloomline.plan.climate.own_weather import bridged, is_of_here, kept_weather
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import Band
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
@@ -30,11 +33,14 @@ from bloomline.ui.page_kit import EmptyState, day_words, quiet_table, start_fold
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
+from bloomline.ui.weather.climate_view import ClimateView, PlaceYear, place_year
 from bloomline.ui.weather.drift_chart import DriftChart
 from bloomline.ui.weather.jobs import Read, Told, read_file, tell_weather
 from bloomline.ui.weather.question import QuestionDialog
 
 _ID_ROLE = Qt.ItemDataRole.UserRole
+_MOST_BAD = 5
+"""So many bad lines of a table are told one by one."""
 
 
 class WeatherPage(PageFrame):
@@ -50,6 +56,8 @@ class WeatherPage(PageFrame):
         self._asked: Read | None = None
         self._telling = self._beside(self._take)
         self._reading = self._beside(self._take_file)
+        self._looking = self._beside(self._take_year)
+        self._climate_forecaster = Forecaster()  # the other is at work beside it
         self._make_parts()
         self._make_actions()
         self._lay_out()
@@ -97,6 +105,7 @@ class WeatherPage(PageFrame):
             self,
         )
         self.empty.button.clicked.connect(self.ask_import)
+        self.climate = ClimateView(self)
 
     def _make_actions(self) -> None:
         take, forget = self.tr("&Import weather…"), self.tr("&Forget the weather kept")
@@ -125,14 +134,22 @@ class WeatherPage(PageFrame):
         inner.addWidget(self._head)
         inner.addWidget(self.strayed)
         inner.addWidget(self._working)
-        inner.addWidget(split, 1)
         self._stack = QStackedWidget(self)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(full)
+        self._stack.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.tabs = QTabWidget(self)
+        self.tabs.setObjectName("weather_tabs")
+        self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setDrawBase(False)
+        self.tabs.setAccessibleName(self.tr("Views of the weather"))
+        self.tabs.addTab(split, self.tr("How dates moved"))
+        self.tabs.addTab(self.climate, self.tr("The year at this place"))
         column = QVBoxLayout(self)
         column.setContentsMargins(gap, gap, gap, gap)
         column.addWidget(self.notice)
-        column.addWidget(self._stack, 1)
+        column.addWidget(self._stack)
+        column.addWidget(self.tabs, 1)
 
     def stop(self) -> None:
         """End the work beside the window."""
@@ -196,9 +213,11 @@ class WeatherPage(PageFrame):
         words = self.tr("Imported {days} from {label}.").format(
             days=self.tr("%n day(s)", "", len(imported.daily.days)), label=imported.label
         )
-        self.notice.tell(
-            " ".join([words, *(f"{note[:1].upper()}{note[1:]}." for note in imported.notes)])
-        )
+        bad = imported.daily.bad
+        told = [*imported.notes, *bad[:_MOST_BAD]]
+        if len(bad) > _MOST_BAD:
+            told.append(self.tr("and %n more line(s) are left out", "", len(bad) - _MOST_BAD))
+        self.notice.tell(" ".join([words, *(f"{each[:1].upper()}{each[1:]}." for each in told)]))
 
     @Slot()
     def forget(self) -> None:
@@ -216,6 +235,7 @@ class WeatherPage(PageFrame):
         weather = self._document.yard.weather
         self._clear.setEnabled(weather is not None)
         self._stack.setCurrentIndex(0 if weather is None else 1)
+        self.tabs.setTabVisible(0, weather is not None)
         if weather is None:
             return
         kept = bridged(weather)
@@ -237,7 +257,8 @@ class WeatherPage(PageFrame):
     def _work_out(self) -> None:
         outlook = self._outlook
         self._working.drop()  # what is under way is of an older yard
-        if outlook.recorded is None:
+        self._looking.ask(partial(place_year, outlook))
+        if outlook.recorded is None or self._document.yard.weather is None:
             self._telling.drop()
             self.told = None
             return
@@ -247,6 +268,13 @@ class WeatherPage(PageFrame):
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:
             self.chart.update()
+
+    @Slot(object)
+    def _take_year(self, answer: object) -> None:
+        if isinstance(answer, PlaceYear):
+            self.climate.show_year(answer)
+        else:
+            self.notice.tell(str(answer))
 
     @Slot(object)
     def _take(self, answer: object) -> None:

@@ -123,7 +123,8 @@ def test_recorded_days_count_at_home_and_not_elsewhere(yard, tools):
     [
         (Scenario(warmer_c=9.0), "outside"),
         (Scenario(later_weeks=40), "outside"),
-        (Scenario(weather_year=21), "outside 0 to 20"),
+        (Scenario(weather_year=21), "no weather year 22: they go from 1, the coldest, to 21"),
+        (Scenario(weather_year=98), "no weather year 99"),
     ],
 )
 def test_what_can_not_be_is_refused(yard, tools, scenario, told):

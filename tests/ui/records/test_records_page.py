@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QDialogButtonBox, QListWidget, QPushButton
 from bloomline.model.edits import add_record
 from bloomline.model.record_edits import remove_records
 from bloomline.model.yard import Record
-from bloomline.plan.records.learning import PRIOR_SD_DAYS
+from bloomline.plan.records.stages import PRIOR_SD_DAYS
 from bloomline.plan.season.lesson import lesson, record_rows
 from bloomline.plan.season.solve import learned_of
 from bloomline.plan.season.yard import season_report
@@ -326,9 +326,9 @@ def test_good_rows_become_one_step_and_bad_ones_are_told_with_their_lines(
     report = page.findChild(ImportReport)
     rows = report.findChild(QListWidget, "import_rows")
     told = [rows.item(i).text() for i in range(rows.count())]
-    assert [words.split(":")[0] for words in told] == ["Line 3", "Line 4", "Line 5", "Line 7"]
+    assert [words.split(":")[0] for words in told] == ["Line 3", "Line 4", "Line 5", told[3]]
     assert "31 April" in told[0] and "layer-none" in told[1] and "blooming" in told[2]
-    assert "already" in told[3]
+    assert told[3] == "1 row is there already and left out (line 7)"
     new = [each for each in document.yard.records if each not in before.records]
     assert [(r.day, r.seen, r.note) for r in new] == [
         (date(2027, 4, 2), "first-flower", "first"),
