@@ -15,6 +15,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.forecast.advice import planting_advice, poison_advice, station_advice
 from bloomline.plan.forecast.forecaster import Solved
 from bloomline.plan.forecast.one_planting import Outcome, bands_of, outcomes
+from bloomline.plan.forecast.planting_day import usual_planting_span
 from bloomline.plan.forecast.report import AFTER_SEASON, LayerForecast, SeasonReport, Stretch
 from bloomline.plan.season.colour import YardColour, in_flower, pot_forecasts
 from bloomline.plan.season.outlook import Outlook, kept
@@ -157,6 +158,7 @@ class _Notes:
             usual=self._usual[cultivar.id],
             established=place.established or place.row < 0,
             prechilled=place.layer.prechill_weeks > 0.0,
+            window=usual_planting_span(cultivar, usual=self._usual[cultivar.id]),
         )
         return planting + self._poison[cultivar.id]
 

@@ -26,7 +26,7 @@ from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.weather import yard_axis_start
-from bloomline.plan.forecast.planting_day import usual_planting_day
+from bloomline.plan.forecast.planting_day import order_by, usual_planting_day
 from bloomline.plan.pot.compost import BagLine, PotCompost, bag_lines, pot_compost
 from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.pot.fitting import CultivarOf
@@ -188,15 +188,6 @@ def _sum(costs: Iterable[Decimal | None]) -> Decimal:
     return sum((cost for cost in costs if cost is not None), Decimal(0))
 
 
-def order_by_day(planned: date, *, usual: date) -> date:
-    """The day by which bulbs are ordered that are planned for a day: the one rule of it.
-
-    usual : usual planting day of the kind here. Whichever comes first counts, less the weeks of
-    the rules. Source: common practice, no source.
-    """
-    return min(planned, usual) - _order_ahead()
-
-
 def pots_to_fill(yard: Yard, *, garden: Garden) -> tuple[Pot, ...]:
     """Pots to be filled this season: something is planned in them and nothing else stands there.
 
@@ -302,17 +293,13 @@ def _bulb_line(
         planned_day=planned_day,
         usual_day=usual,
         window=planting_window(cultivar, usual_day=usual, first_day=first_day),
-        order_by=order_by_day(planned_day, usual=usual),
+        order_by=order_by(planned=planned_day, usual=usual),
         pot_ids=tuple(dict.fromkeys(pot.id for pot, _ in places)),
     )
 
 
 def _big(pair: tuple[int, Offer]) -> int:
     return -pair[1].size
-
-
-def _order_ahead() -> timedelta:
-    return timedelta(weeks=load_rules().figure("order_weeks_before").middle)
 
 
 def planting_window(

@@ -216,7 +216,7 @@ class WeatherPage(PageFrame):
         bad = imported.daily.bad
         told = [*imported.notes, *bad[:_MOST_BAD]]
         if len(bad) > _MOST_BAD:
-            told.append(self.tr("and %n more line(s) are left out", "", len(bad) - _MOST_BAD))
+            told.append(self.tr("Lines left out in all: {n}").format(n=len(bad)))
         self.notice.tell(" ".join([words, *(f"{each[:1].upper()}{each[1:]}." for each in told)]))
 
     @Slot()

@@ -27,6 +27,7 @@ class WrittenCalendar:
     path: Path
     worked: Worked
     events: int
+    sequences: dict[str, int]
 
 
 def working(outlook: Outlook) -> Worked:
@@ -37,19 +38,19 @@ def working(outlook: Outlook) -> Worked:
 def writing(worked: Worked, *, path: Path, alarms: bool) -> WrittenCalendar:
     """Write the whole plan as a calendar, over an earlier one of this yard if there is one."""
     from bloomline.files.ical import calendar_id_of, write_calendar
-    from bloomline.plan.work.words import calendar_event
+    from bloomline.plan.work.words import calendar_events
 
     plan = worked.plan
-    write_calendar(
+    sequences = write_calendar(
         path,
-        [calendar_event(task) for task in plan.tasks],
+        calendar_events(plan.tasks, reminders="week" if alarms else None),
         calendar_id=calendar_id_of(worked.yard),
         name=f"{plan.yard_name}: work in the pots",
         now=datetime.now(UTC).replace(microsecond=0),
         alarms=alarms,
         season=plan.season_year,
     )
-    return WrittenCalendar(path, worked, len(plan.tasks))
+    return WrittenCalendar(path, worked, len(plan.tasks), sequences)
 
 
 def rolling(outlook: Outlook) -> tuple[Yard, RollOver]:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import odd_pots
 import pytest
-from asking import catalogue, forecaster
+from asking import catalogue, outlook
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from odd_pots import CROCUS, NARCISSUS, TULIP, deep_pot, layer, yard_of
@@ -17,7 +17,6 @@ from bloomline.model.edits import change_pot
 from bloomline.plan.paper.card import cards_for
 from bloomline.plan.pot.findings import PotFinding, pot_findings
 from bloomline.plan.season.advice import advice_for
-from bloomline.plan.season.yard import season_report
 from bloomline.plan.shop.buying import shopping_list
 
 
@@ -194,20 +193,19 @@ def test_every_change_offered_mends_what_it_is_offered_for(rows, width) -> None:
 )
 def test_details_card_and_list_say_what_check_says(pot, code: str) -> None:
     yard = yard_of(pot)
-    report = season_report(yard, catalogue=catalogue(), forecaster=forecaster())
-    of = catalogue().get
+    looked_at = outlook(yard)
     finding = next(each for each in found_in(pot) if each.code == code)
-    details = advice_for(yard, report, cultivar_of=of, pot_id=pot.id)
+    details = advice_for(looked_at, pot_id=pot.id)
     assert finding.advice in details
     if finding.layer_ids:
-        one = advice_for(yard, report, cultivar_of=of, layer_id=finding.layer_ids[0])
+        one = advice_for(looked_at, layer_id=finding.layer_ids[0])
         assert finding.advice in one
-    (card,) = cards_for(yard, report, cultivar_of=of)
+    (card,) = cards_for(looked_at)
     told = " ".join(each.text for each in card.cautions)
     assert finding.mending.words.split(" on ")[0] in told
     if code != "planted_before_lower":  # the card writes days in full
         assert finding.advice.message in told
-    listed = " ".join(each.message for each in shopping_list(yard, catalogue=catalogue()).advice)
+    listed = " ".join(each.message for each in shopping_list(looked_at).advice)
     assert (finding.advice.message in listed) == (code == "too_many")
 
 

@@ -18,8 +18,9 @@ from bloomline.model.companion_edits import add_companion
 from bloomline.model.money import rounded
 from bloomline.model.store import Price
 from bloomline.plan.climate.garden import garden_of
+from bloomline.plan.forecast.planting_day import order_by
 from bloomline.plan.pot.compost import bags_for
-from bloomline.plan.shop.buying import order_by_day, planting_window, pots_to_fill, shopping_list
+from bloomline.plan.shop.buying import planting_window, pots_to_fill, shopping_list
 
 KINDS = [
     "tulipa-shirley",
@@ -233,9 +234,13 @@ def test_no_bag_is_bought_for_a_handful_or_for_what_settling_covers():
 def test_the_order_day_has_one_rule():
     found = shop(yard(pot(1, layer(1), layer(2, "crocus-tommasinianus-ruby-giant", cover_cm=5))))
     for line in found.bulbs:
-        assert line.order_by == order_by_day(line.planned_day, usual=line.usual_day)
+        assert line.order_by == order_by(planned=line.planned_day, usual=line.usual_day)
     day, usual = date(2026, 10, 9), date(2026, 11, 1)
-    assert order_by_day(day, usual=usual) == order_by_day(usual, usual=day) == date(2026, 8, 14)
+    assert (
+        order_by(planned=day, usual=usual)
+        == order_by(planned=usual, usual=day)
+        == date(2026, 8, 14)
+    )
 
 
 def test_budget_and_what_is_over():
