@@ -15,7 +15,7 @@ from bloomline.plan.paper.card_words import CardSentence
 from bloomline.plan.pot.advice import Writing
 from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.pot.fitting import CultivarOf
-from bloomline.plan.pot.lifting import lifting_advice
+from bloomline.plan.pot.lifting import Handling, handling_of, lifting_advice
 from bloomline.plan.pot.safety import bulb_frost_advice, pot_frost_advice
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.tops.companions import companion_of
@@ -83,17 +83,21 @@ def _names(names: Iterable[str]) -> str:
     return ", ".join(dict.fromkeys(names))
 
 
+_LIFTING: dict[Handling, str] = {
+    "one-close": "lift it close to the body, from the knees.",
+    "two": "lift with two people or use a trolley.",
+    "two-or-trolley": "lift with two people, better use a trolley.",
+    "fill-in-place": "fill it where it stays; move it only on a trolley.",
+    "stays": "too heavy even when empty: fill it where it is to stay, and protect it there.",
+}
+
+
 def _weight(weight: PotWeight, units: Units) -> Iterator[CardSentence]:
-    deeds = {
-        Severity.WARNING: "fill it where it stays; move it only on a trolley.",
-        Severity.CAUTION: "lift with two people, better use a trolley.",
-        Severity.NOTE: "lift it close to the body, from the knees.",
-    }
     low = units.mass(weight.wet_kg.low, decimals=0)
     high = units.mass(weight.wet_kg.high, decimals=0)
     for each in lifting_advice(weight, mass=lambda kg: units.mass(kg, decimals=0)):
         yield CardSentence(
-            f"{low} to {high} when watered: {deeds[each.severity]}",
+            f"{low} to {high} when watered: {_LIFTING[handling_of(weight)]}",
             strong=(high,),
             why=(each.reason,),
             topic="Weight",

@@ -7,8 +7,6 @@ from collections.abc import Callable
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot
 
-TOGETHER_DAYS = 75
-"""Plantings of a pot within one autumn or spring are one planting; judgement, no source."""
 OUT_AFTER_DAYS = 100
 """Bulbs kept for one season are out of a pot that is planted again so many days after them.
 

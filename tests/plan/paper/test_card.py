@@ -17,6 +17,7 @@ from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.paper.card import PlantingCard, card_notes, cards_for
 from bloomline.plan.paper.card_days import CardDay, CardLayer
 from bloomline.plan.paper.card_words import CardSentence
+from bloomline.plan.pot.lifting import handling_of
 from bloomline.plan.pot.safety import wants_wheels
 from bloomline.plan.pot.weight import pot_weight
 from bloomline.plan.season.yard import season_report
@@ -447,3 +448,18 @@ def test_mesh_and_wheels_are_those_of_the_work_list() -> None:
         weight = pot_weight(yard.pots[0], yard=yard, cultivar_of=here.cultivar_of)
         assert ("wheeled base" in card.steps[0]) is wants_wheels(yard.pots[0], weight)
     assert wants_wheels(yard.pots[0], weight)
+
+
+def test_a_card_says_who_can_lift_the_pot(checkout: Path) -> None:
+    yard = load_yard(checkout / "demo" / "hollyhock-lane.bloomline").yard
+    here = outlook(yard)
+    said = {}
+    for card in cards_for(here):
+        weight = pot_weight(card.pot, yard=yard, cultivar_of=here.cultivar_of)
+        words = " ".join(each.text for each in card.cautions if each.topic == "Weight")
+        said.setdefault(handling_of(weight), words)
+        assert bool(words) is (handling_of(weight) != "one")
+    assert "two people" in said["two"]
+    assert "only on a trolley" in said["fill-in-place"]
+    # A sink that no two people lift is not to be moved, not even on a trolley.
+    assert "even when empty" in said["stays"] and "trolley" not in said["stays"]
