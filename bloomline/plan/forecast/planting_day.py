@@ -107,7 +107,8 @@ def counts_from(
     of_spring = cultivar.flowering_law != "autumn" and cultivar.season_planted == "spring"
     if not established:
         early = usual - timedelta(days=_EARLIEST_SHIFT_DAYS)
-        return max(planted, early) if of_spring else planted
+        before_winter = of_spring and usual_planting_span(cultivar, usual=usual)[0] <= planted
+        return max(planted, early) if before_winter else planted
     if of_spring:
         return usual
     return as_date(first_day) + timedelta(days=TURN_OF_SUMMER_DAY)
