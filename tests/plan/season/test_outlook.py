@@ -50,32 +50,30 @@ def starts(report):
     return {layer.layer_id: layer.start and layer.start.p50 for layer in report.layers}
 
 
-def starts_at_work(plan):
-    """The first day on which the year's work looks for a layer's first flower."""
+def lasts(report):
+    """The day by which a layer is in flower in nine years of ten."""
+    return {layer.layer_id: layer.start and layer.start.p90 for layer in report.layers}
+
+
+def lasts_at_work(plan):
+    """The last day on which the year's work looks for the first flower of a layer."""
     return {
-        layer_id: span.first
+        layer_id: span.last
         for task in plan.tasks
-        if task.kind == "look"
         for span in task.spans
         if span.key.startswith("first-flower:")
         for layer_id in span.layer_ids
     }
 
 
-def early_starts(report):
-    """First flower by layer in an early year."""
-    return {layer.layer_id: layer.start and layer.start.p10 for layer in report.layers}
-
-
 def test_with_and_without_records_all_say_the_same(look, capsys):
     for use in (True, False):
         shown = look.with_(use_records=use)
         season = starts(season_report(shown))
-        work = starts_at_work(work_plan(shown))
+        work = lasts_at_work(work_plan(shown))
         assert len(work) > 10
-        early = early_starts(season_report(shown))
-        for layer_id, day in work.items():
-            assert day == early[layer_id]
+        last = lasts(season_report(shown))
+        assert work == {layer_id: last[layer_id] for layer_id in work}
         labels = {label.layer_id: label for label in labels_for(shown)}
         of_labels = {
             layer.layer_id: layer.start and layer.start.p50
@@ -127,7 +125,7 @@ def test_a_single_weather_year_changes_nothing_that_is_printed_or_planned(look):
         assert [[each.expected for each in card.layers] for card in cards_for(one)] == [
             [each.expected for each in card.layers] for card in cards_for(look)
         ]
-        assert starts_at_work(work_plan(one)) == starts_at_work(work_plan(look))
+        assert lasts_at_work(work_plan(one)) == lasts_at_work(work_plan(look))
         assert plan_budget(one).savings == plan_budget(look).savings
         assert shopping_list(one) == shopping_list(look)
         assert one.with_(weather_year=None) is look
@@ -139,9 +137,8 @@ def test_cards_labels_and_work_follow_recorded_weather(demo):
     plain, mild = (outlook(each, today=TODAY) for each in (demo, warm))
     opens = starts(season_report(mild))
     assert opens != starts(season_report(plain))
-    early = early_starts(season_report(mild))
-    for layer_id, day in starts_at_work(work_plan(mild)).items():
-        assert day == early[layer_id]
+    last, work = lasts(season_report(mild)), lasts_at_work(work_plan(mild))
+    assert work == {layer_id: last[layer_id] for layer_id in work} != {}
     assert labels_for(mild) != labels_for(plain)
     assert [card.layers[0].expected for card in cards_for(mild) if card.layers] != [
         card.layers[0].expected for card in cards_for(plain) if card.layers

@@ -44,17 +44,20 @@ def pages(
 
 
 def on_timeline(service: SeasonService) -> Starts:
+    """The day by which a layer is in flower in nine years of ten."""
     assert service.report is not None
-    return {each.layer_id: each.start.p50 for each in service.report.layers if each.start}
+    return {each.layer_id: each.start.p90 for each in service.report.layers if each.start}
 
 
 def on_work_page(work: WorkPage) -> Starts:
+    """The last day on which the first flower of a layer is looked for."""
     assert work._worked is not None
     return {
-        layer_id: task.best
+        layer_id: span.last
         for task in work._worked.plan.tasks
-        if task.kind == "first-flower"
-        for layer_id in task.layer_ids
+        for span in task.spans
+        if span.key.startswith("first-flower:")
+        for layer_id in span.layer_ids
     }
 
 
