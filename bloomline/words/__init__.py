@@ -13,19 +13,29 @@ from bloomline.words.days import (
     short_span_words,
     span_words,
 )
-from bloomline.words.language import language, use_language, wanted_language
-from bloomline.words.messages import context, later, plural, tr
+from bloomline.words.language import (
+    ENGLISH,
+    language,
+    language_name,
+    languages,
+    use_language,
+    wanted_language,
+)
+from bloomline.words.messages import context, marked, plural, tr
 from bloomline.words.numbers import listed, number_words, percent_words
 
 __all__ = [
+    "ENGLISH",
     "band_words",
     "context",
     "day_words",
     "full_day_words",
     "language",
-    "later",
+    "language_name",
+    "languages",
     "listed",
     "long_day_words",
+    "marked",
     "month_letter",
     "month_words",
     "number_words",

@@ -63,8 +63,13 @@ def span_words(first: date, last: date) -> str:
 
 
 def short_span_words(first: date, last: date, *, year: bool = False) -> str:
-    """A span for tables and pictures: "24 Apr–16 May", with the last day's year if wanted."""
-    return f"{short_day_words(first)}–{short_day_words(last, year=year)}"
+    """A span for tables and pictures: "9–15 Mar", "29 Mar – 4 Apr", with its year if wanted."""
+    end = short_day_words(last, year=year)
+    if first == last:
+        return end
+    if _is_english() and (first.year, first.month) == (last.year, last.month):
+        return f"{first.day}–{end}"
+    return f"{short_day_words(first, year=year and first.year != last.year)} – {end}"
 
 
 def band_words(early: date, middle: date, late: date) -> str:

@@ -81,6 +81,11 @@ def languages() -> list[str]:
     ]
 
 
+def language_name(code: str) -> str:
+    """A language in its own words: "English", "Deutsch"."""
+    return "English" if code == ENGLISH else locale_of(code).get_display_name() or code
+
+
 def catalogue_folder() -> Traversable:
     """The folder of the program's catalogues, in a checkout or a wheel."""
     from bloomline.data import data_root  # English is not to wait for it

@@ -6,6 +6,7 @@ Nothing is decided by what they return: a rule reads values.
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from bloomline.words.language import catalogue
@@ -15,7 +16,8 @@ from bloomline.words.numbers import in_language
 def tr(message: str, /, **values: Any) -> str:
     """A message in the language chosen, with its named gaps filled.
 
-    message : a literal, or what `later` marked. Without values, braces stay as they are.
+    message : a literal, or a name for what `marked` marks. values : days are put in words, with their year.
+    Without values, braces stay as they are.
     """
     found = catalogue()
     return _filled(message if found is None else found.gettext(message) if message else "", values)
@@ -41,7 +43,7 @@ def context(where: str, message: str, /, **values: Any) -> str:
     return _filled(message if found is None else found.pgettext(where, message), values)
 
 
-def later(message: str, /) -> str:
+def marked(message: str, /) -> str:
     """Mark a message that stands in a table and goes through `tr` where it is shown."""
     return message
 
@@ -49,11 +51,18 @@ def later(message: str, /) -> str:
 def _filled(message: str, values: dict[str, Any]) -> str:
     if not values:
         return message
-    if catalogue() is None:
-        return message.format(**values)
-    return message.format(
-        **{name: _Localised(each) if _is_number(each) else each for name, each in values.items()}
-    )
+    return message.format(**{name: _shown(each) for name, each in values.items()})
+
+
+def _shown(value: Any) -> Any:
+    """A value as people read it: days in words, numbers as the language writes them."""
+    if isinstance(value, date):
+        from bloomline.words.days import full_day_words  # which stands on this module
+
+        return full_day_words(value)
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        return value if catalogue() is None else _Localised(value)
+    return value
 
 
 class _Localised:
@@ -64,7 +73,3 @@ class _Localised:
 
     def __format__(self, form: str) -> str:
         return in_language(format(self._value, form))
-
-
-def _is_number(value: Any) -> bool:
-    return isinstance(value, (int, float)) and not isinstance(value, bool)
