@@ -11,6 +11,7 @@ from bloomline.words.days import (
     short_day_words,
     short_month_words,
     short_span_words,
+    short_weekday_words,
     span_words,
 )
 from bloomline.words.language import (
@@ -22,7 +23,7 @@ from bloomline.words.language import (
     wanted_language,
 )
 from bloomline.words.messages import context, marked, plural, tr
-from bloomline.words.numbers import listed, number_words, percent_words
+from bloomline.words.numbers import in_language, listed, number_words, percent_words
 
 __all__ = [
     "ENGLISH",
@@ -30,6 +31,7 @@ __all__ = [
     "context",
     "day_words",
     "full_day_words",
+    "in_language",
     "language",
     "language_name",
     "languages",
@@ -45,6 +47,7 @@ __all__ = [
     "short_day_words",
     "short_month_words",
     "short_span_words",
+    "short_weekday_words",
     "span_words",
     "tr",
     "use_language",

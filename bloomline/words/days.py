@@ -104,6 +104,13 @@ def short_month_words(month: int) -> str:
     return _cldr_month(month, "abbreviated")
 
 
+def short_weekday_words(day: date) -> str:
+    """The weekday of a day, short: "Wed"."""
+    if _is_english():
+        return _DAYS[day.weekday()][:_SHORT]
+    return cast(str, locale_of(language()).days["stand-alone"]["abbreviated"][day.weekday()])
+
+
 def month_letter(month: int) -> str:
     """A month's letter, for the heads of narrow columns: "M". month : 1 to 12."""
     return _MONTHS[month - 1][0] if _is_english() else _cldr_month(month, "narrow")

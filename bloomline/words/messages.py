@@ -16,8 +16,8 @@ from bloomline.words.numbers import in_language
 def tr(message: str, /, **values: Any) -> str:
     """A message in the language chosen, with its named gaps filled.
 
-    message : a literal, or a name for what `marked` marks. values : days are put in words, with their year.
-    Without values, braces stay as they are.
+    message : a literal, or a name for what `marked` marks. Without values its braces stay.
+    values : days among them are put in words, with their year.
     """
     found = catalogue()
     return _filled(message if found is None else found.gettext(message) if message else "", values)
