@@ -36,6 +36,7 @@ TABLES: Mapping[str, tuple[str, ...]] = {
     "rules/cautions.csv": ("message",),
     "rules/compost_recipes.csv": ("label",),
     "rules/composts.csv": ("label",),
+    "rules/figures.csv": ("rule",),
     "rules/planting_windows.csv": ("note",),
     "rules/pot_materials.csv": ("label",),
     "rules/sites.csv": ("label",),
