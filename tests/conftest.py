@@ -109,7 +109,7 @@ _ACCENTED = "àƀçđéƒğĥîĵķļɱñôþǫŕšţûṽŵẋýžÀƁÇĐÉƑ�
 _ACCENTS = str.maketrans(_PLAIN, _ACCENTED)
 _KEPT = re.compile(r"(\{[^{}]*\}|<[^<>]+>|%\(\w+\)s|&\w+;)")
 _WORD = re.compile(r"[A-Za-z][A-Za-z]+")
-UNITS = "cm mm km kg mi ft lb cu in min dpi px GBP EUR USD RHS AGM QR UK"
+UNITS = "Ctrl Shift Alt Del Tab Esc Return Space Home End PgUp PgDown cm mm km kg mi ft lb cu in min dpi px GBP EUR USD RHS AGM QR UK"
 
 
 def pseudo(text: str) -> str:
@@ -173,7 +173,9 @@ def unmarked(checkout: Path) -> Callable[..., set[str]]:
     names = _words(demo.read_text("utf-8")) - _words(yard.model_dump_json(include={"notes"}))
     names |= _words(UNITS)
     for each in load_catalogue():
-        names |= _words(" ".join((each.id, each.name, each.genus, each.group, *each.synonyms)))
+        names |= _words(
+            " ".join((each.id, each.name, each.genus, each.group, each.common_type, *each.synonyms))
+        )
     names |= _words(" ".join(each.name for each in load_companions()))
     names |= _words(
         "Bilt Netherlands Rothamsted Uppsala Red Emperor ja"

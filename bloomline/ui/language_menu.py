@@ -21,6 +21,7 @@ class LanguageMenu(QMenu):
     def __init__(self, settings: ProgramSettings, parent: QWidget | None = None) -> None:
         super().__init__(tr("&Language"), parent)
         self.setObjectName("language_menu")
+        self.menuAction().setObjectName("menu_language")
         self._settings = settings
         self._group = QActionGroup(self)
         chosen = settings.value(SETTING)
