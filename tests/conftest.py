@@ -109,7 +109,8 @@ _ACCENTED = "àƀçđéƒğĥîĵķļɱñôþǫŕšţûṽŵẋýžÀƁÇĐÉƑ�
 _ACCENTS = str.maketrans(_PLAIN, _ACCENTED)
 _KEPT = re.compile(r"(\{[^{}]*\}|<[^<>]+>|%\(\w+\)s|&\w+;)")
 _WORD = re.compile(r"[A-Za-z][A-Za-z]+")
-UNITS = "Ctrl Shift Alt Del Tab Esc Return Space Home End PgUp PgDown cm mm km kg mi ft lb cu in min dpi px GBP EUR USD RHS AGM QR UK"
+UNITS = "cm mm km kg mi ft lb cu in min dpi px GBP EUR USD RHS AGM QR UK"
+KEYS = "Cancel Ins Ctrl Shift Alt Del Tab Esc Return Space Home End PgUp PgDown"
 
 
 def pseudo(text: str) -> str:
@@ -171,11 +172,12 @@ def unmarked(checkout: Path) -> Callable[..., set[str]]:
     yard = load_yard(demo).yard
     locale = Locale.parse(STANDS_FOR)
     names = _words(demo.read_text("utf-8")) - _words(yard.model_dump_json(include={"notes"}))
-    names |= _words(UNITS)
+    names |= _words(f"{UNITS} {KEYS}")
     for each in load_catalogue():
         names |= _words(
             " ".join((each.id, each.name, each.genus, each.group, each.common_type, *each.synonyms))
         )
+        names |= _words(f"{each.date_note} {each.chill_note}")  # sources, as they were printed
     names |= _words(" ".join(each.name for each in load_companions()))
     names |= _words(
         "Bilt Netherlands Rothamsted Uppsala Red Emperor ja"
@@ -186,7 +188,7 @@ def unmarked(checkout: Path) -> Callable[..., set[str]]:
             names |= _words(" ".join(locale.days[form][width].values()))
 
     def found(text: str, allowed: str = "") -> set[str]:
-        text = re.sub(r"\w+…", "", text)  # a name that is cut
+        text = re.sub(r"\w+…|[\w-]+:[\w:-]+", "", text)  # a name that is cut, a task's key
         return _words(text) - names - _words(allowed)
 
     return found
