@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from bloomline.cli.main import main
+from bloomline.reference.tasks import load_task_rules
 
 Unmarked = Callable[..., set[str]]
 YARD = "hollyhock-lane.bloomline"
@@ -40,4 +41,6 @@ def test_every_line_of_a_command_is_a_message(
     ]
     main([YARD if each == "YARD" else each for each in arguments])
     said = capsys.readouterr()
-    assert unmarked(said.out + said.err) == set()
+    # A task's key may be cut where a line ends.
+    keys = " ".join(each.kind for each in load_task_rules().rules).replace("-", " ")
+    assert unmarked(said.out + said.err, keys) == set()
