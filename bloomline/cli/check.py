@@ -84,7 +84,6 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
-    from bloomline.plan.forecast.report import AFTER_SEASON
     from bloomline.plan.season.words import bare_words
 
     found = [_Finding(str(a.severity), a.topic, a.message) for a in report.advice]
@@ -97,9 +96,13 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
                 "cultivar": layer.name,
             }
             if layer.reason is not None:
-                later = layer.reason == AFTER_SEASON
                 found.append(
-                    _Finding("note" if later else "warning", "flower", f"{layer.reason}.", **where)
+                    _Finding(
+                        "note" if layer.after_season else "warning",
+                        "flower",
+                        f"{layer.reason}.",
+                        **where,
+                    )
                 )
             found += [
                 _Finding(_severity(a, yard), a.topic, a.message, **where) for a in layer.advice

@@ -51,7 +51,10 @@ class LethalLimit:
 
 @dataclass(frozen=True, slots=True)
 class PlantingWindow:
-    """When a kind is planted near London; `best_from` to `best_to` for preference."""
+    """When a kind is planted near London; `best_from` to `best_to` for preference.
+
+    note_is_london : whether the note names months, which hold near London only.
+    """
 
     genus: str
     group: str
@@ -60,6 +63,7 @@ class PlantingWindow:
     best_from_md: MonthDay
     best_to_md: MonthDay
     note: str
+    note_is_london: bool
     source: str
     basis: str
 

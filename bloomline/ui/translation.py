@@ -1,33 +1,24 @@
-"""Puts our words, and Qt's own, into the language of the system."""
+"""The window's language: the system's or the one chosen, for our words, Qt's, days and numbers."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
-from bloomline.data import data_root
+from bloomline.words import ENGLISH, use_language
 
 
-def install_words(app: QCoreApplication, locale: QLocale | None = None) -> list[QTranslator]:
-    """Install what there is for a language (the system's), over the English plurals.
+def install_words(app: QCoreApplication, chosen: str | None = None) -> str:
+    """Speak the language chosen, else the system's; return the one there is for it.
 
-    The words in the code are English; only the forms after a number ("1 layer", "2 layers") are
-    in a file, and hold wherever a language has none of its own.
+    Qt's own boxes, and what is typed and shown in spin boxes, follow our words: a window that
+    speaks English has no German months.
     """
-    wanted = locale or QLocale.system()
-    ours = str(data_root("resources").joinpath("translations"))
-    theirs = QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)
-    english = QLocale(QLocale.Language.English)
-    installed = []
-    for language, name, folder in (
-        (english, "bloomline", ours),
-        (wanted, "qtbase", theirs),
-        (wanted, "bloomline", ours),
-    ):
-        if language is wanted and wanted.language() == english.language():
-            continue
+    code = use_language(chosen or QLocale.system().name())
+    # British, as the words are: day before month, metric unless the system says otherwise.
+    QLocale.setDefault(QLocale("en_GB" if code == ENGLISH else code))
+    if code != ENGLISH:
         translator = QTranslator(app)
-        # The one installed last is asked first.
-        if translator.load(language, name, "_", folder):
+        theirs = QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)
+        if translator.load(QLocale(code), "qtbase", "_", theirs):
             app.installTranslator(translator)
-            installed.append(translator)
-    return installed
+    return code

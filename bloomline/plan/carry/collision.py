@@ -10,7 +10,7 @@ from typing import Literal
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Yard
-from bloomline.plan.forecast.report import AFTER_SEASON, Band, LayerForecast
+from bloomline.plan.forecast.report import Band, LayerForecast
 
 ConflictKind = Literal["leaf", "flower", "resting"]
 ChoiceKey = Literal["lift", "second-pot", "later"]
@@ -71,7 +71,7 @@ class Blocker:
     def is_lost_on(self, day: date) -> bool:
         """Whether taking it out on a day would lose flowers still to come of this planting."""
         start = self.forecast.start
-        return self.forecast.reason == AFTER_SEASON or (start is not None and start.p50 > day)
+        return self.forecast.after_season or (start is not None and start.p50 > day)
 
 
 def free_band(forecast: LayerForecast, cultivar: Cultivar) -> Band | None:

@@ -12,9 +12,6 @@ from bloomline.model.advice import Advice
 from bloomline.model.yard import Site
 from bloomline.plan.forecast.cold import ColdPlan
 
-AFTER_SEASON = "planted after this season"
-"""Why bulbs whose flowers belong to the next season have none in this one."""
-
 
 @dataclass(frozen=True, slots=True)
 class Band:
@@ -30,8 +27,9 @@ class LayerForecast:
     """What one layer is expected to do.
 
     `start`, `full`, `end`, `nose` and `leaves_over` are None when the layer does not flower
-    this season; `reason` then says why. `chance` has one value a day of the report: the
-    chance that the layer is in flower on it (0..1).
+    this season; `reason` then says why, and `after_season` whether it is only that its flowers
+    belong to the next one. `chance` has one value a day of the report: the chance that the layer
+    is in flower on it (0..1).
     """
 
     layer_id: str
@@ -62,6 +60,7 @@ class LayerForecast:
     cold_plan: ColdPlan | None = None
     date_source: str = ""
     advice: tuple[Advice, ...] = ()
+    after_season: bool = False
 
 
 @dataclass(frozen=True, slots=True)

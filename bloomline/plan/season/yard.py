@@ -16,7 +16,7 @@ from bloomline.plan.forecast.advice import planting_advice, poison_advice, stati
 from bloomline.plan.forecast.forecaster import Solved
 from bloomline.plan.forecast.one_planting import Outcome, bands_of, outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_span
-from bloomline.plan.forecast.report import AFTER_SEASON, LayerForecast, SeasonReport, Stretch
+from bloomline.plan.forecast.report import LayerForecast, SeasonReport, Stretch
 from bloomline.plan.season.colour import YardColour, in_flower, pot_forecasts
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.solve import SolvedLayer, SolvedYard, solve_yard
@@ -167,7 +167,7 @@ def _layer_forecast(
     place: SolvedLayer, outcome: Outcome | None, *, chance: Floats, notes: _Notes
 ) -> LayerForecast:
     cultivar, layer = place.cultivar, place.layer
-    reason = AFTER_SEASON if outcome is None else outcome.reason
+    reason = "planted after this season" if outcome is None else outcome.reason
     frail = outcome is not None and max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5
     if reason is not None and layer.lifted_on is not None and outcome is not None and not frail:
         reason = f"no flower this season: to be lifted on {layer.lifted_on}, before it opens"
@@ -191,6 +191,7 @@ def _layer_forecast(
         nose=outcome.nose if outcome else None,
         leaves_over=outcome.leaves_over if outcome else None,
         reason=reason,
+        after_season=outcome is None,
         cold_weeks=outcome.cold_weeks if outcome else 0.0,
         cold_weeks_needed=outcome.cold_weeks_needed if outcome else None,
         too_little_cold_share=outcome.too_little_cold_share if outcome else 0.0,

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import calendar
 import math
-import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 
@@ -191,7 +189,6 @@ def planting_window(scene: Scene, plant: Plant) -> Window:
     return Window.of(first, plant.layer.planted, last)
 
 
-_MONTHS = re.compile("|".join(calendar.month_name[1:]))
 _NEAR_LONDON_DAYS = 14
 _SAME_WARMTH_C = 1.5
 
@@ -199,7 +196,7 @@ _SAME_WARMTH_C = 1.5
 def _note(rule: PlantingWindow, plant: Plant) -> str:
     """The rule's note, where its months hold: they are those near London."""
     near = abs(days_from(plant.cultivar.ref_planted, MonthDay(plant.usual.month, plant.usual.day)))
-    if not rule.genus or (_MONTHS.search(rule.note) and near > _NEAR_LONDON_DAYS):
+    if not rule.genus or (rule.note_is_london and near > _NEAR_LONDON_DAYS):
         return ""
     return rule.note
 
