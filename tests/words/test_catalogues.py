@@ -4,10 +4,46 @@ from __future__ import annotations
 
 import ast
 from pathlib import Path
+from string import Formatter
 
 from babel.messages.pofile import read_po
 
 from bloomline.words import catalogues
+
+
+def _calls(path: Path) -> list[ast.Call]:
+    """Every call of the layer's functions in a module."""
+    return [
+        node
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Name)
+        and node.func.id in ("tr", "plural", "context", "marked")
+    ]
+
+
+def _first_is_built(node: ast.Call) -> bool:
+    return bool(node.args) and isinstance(node.args[0], ast.JoinedStr)
+
+
+def test_every_gap_is_filled_where_the_message_stands(checkout: Path) -> None:
+    """A message with values names them all, and no others."""
+    amiss = []
+    for path in sorted((checkout / "bloomline").rglob("*.py")):
+        for node in _calls(path):
+            names = {each.arg for each in node.keywords}
+            plural = isinstance(node.func, ast.Name) and node.func.id == "plural"
+            texts = [each.value for each in node.args if isinstance(each, ast.Constant)]
+            gaps = {
+                gap
+                for text in texts
+                if isinstance(text, str)
+                for _, gap, _, _ in Formatter().parse(text)
+                if gap is not None
+            }
+            if (names or plural) and None not in names and gaps - {"n"} != names - {"n"}:
+                amiss.append(f"{path}:{node.lineno}: {gaps} {names}")
+    assert amiss == []
 
 
 def test_all_messages_are_found_and_every_call_names_one(checkout: Path) -> None:
@@ -19,13 +55,7 @@ def test_all_messages_are_found_and_every_call_names_one(checkout: Path) -> None
         assert "(s)" not in "".join(one.id)
     unnamed = []
     for path in sorted((checkout / "bloomline").rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-                first = node.args[0] if node.args else None
-                if node.func.id in ("tr", "plural", "context", "marked") and isinstance(
-                    first, ast.JoinedStr
-                ):
-                    unnamed.append(f"{path}:{node.lineno}")
+        unnamed += [f"{path}:{node.lineno}" for node in _calls(path) if _first_is_built(node)]
     assert unnamed == []
 
 
