@@ -135,6 +135,8 @@ class Document(QObject):
     def replace(self, yard: Yard, *, path: Path | None, seen: str | None) -> None:
         """Open another yard in place of this one; there is nothing to undo then."""
         self.undo_stack.clear()
+        # Clearing an empty stack leaves the mark of a recovered yard, which is in no file, on it.
+        self.undo_stack.setClean()
         self.path, self.seen = path, seen
         self._pot_id = self._layer_id = self._companion_id = None
         self._weather_year = None

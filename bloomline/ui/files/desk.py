@@ -165,6 +165,7 @@ class FileDesk(QObject):
         """Ask for a file and open it."""
         dialog = self._file_dialog(self.tr("Open a yard"))
         dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.setOption(QFileDialog.Option.ReadOnly)  # no deleting or renaming from there
         chosen = self._ask_file(dialog)
         return chosen is not None and self.open_path(chosen)
 
