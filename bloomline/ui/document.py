@@ -64,6 +64,8 @@ class Document(QObject):
     """The day looked at (date)."""
     weather_year_changed = Signal(object)
     """Rank of the single weather year looked at, or None for all."""
+    place_looked_at_changed = Signal(object)
+    """The season is looked at as at another place (PlaceChoice), or None: where the yard is."""
     use_records_changed = Signal(bool)
     """Whether forecasts use what the yard's records taught."""
     file_changed = Signal()
@@ -84,6 +86,7 @@ class Document(QObject):
         self._day = date(yard.season_year, 4, 15)
         self._weather_year: int | None = None
         self._use_records = True
+        self._place_looked_at: PlaceChoice | None = None
 
     # What it is
 
@@ -141,6 +144,7 @@ class Document(QObject):
         self._pot_id = self._layer_id = self._companion_id = None
         self._weather_year = None
         self._day = date(yard.season_year, 4, 15)
+        self.look_at_place(None)
         self._show(yard)
         self.file_changed.emit()
         self.weather_year_changed.emit(None)
@@ -153,7 +157,10 @@ class Document(QObject):
         self.file_changed.emit()
 
     def _show(self, yard: Yard) -> None:
+        moved = yard.place != self._yard.place
         self._yard = yard
+        if moved:
+            self.look_at_place(None)  # who moves the yard, by undo too, wants to see it there
         # First the selection: who follows the yard may ask for what is selected.
         if self._forget_lost_selection():
             self.selection_changed.emit()
@@ -255,6 +262,27 @@ class Document(QObject):
         if use != self._use_records:
             self._use_records = use
             self.use_records_changed.emit(use)
+
+    @property
+    def place_looked_at(self) -> PlaceChoice | None:
+        """The place as at which the season is looked at, None for where the yard is."""
+        return self._place_looked_at
+
+    def look_at_place(self, place: PlaceChoice | None) -> None:
+        """Look at the season as at another place; the yard stays where it is."""
+        if place == self._yard.place:
+            place = None
+        if place != self._place_looked_at:
+            self._place_looked_at = place
+            self.place_looked_at_changed.emit(place)
+
+    @property
+    def seen_yard(self) -> Yard:
+        """The yard as its season is looked at: at its own place, or as at another one."""
+        from bloomline.model import edits
+
+        place = self._place_looked_at
+        return self._yard if place is None else edits.set_place(self._yard, place)
 
     def set_place(self, place: PlaceChoice, *, gesture: str | None = None) -> bool:
         """Move the yard to another place."""

@@ -136,6 +136,7 @@ class SeasonService(QObject):
         document.yard_changed.connect(self._ask)
         document.weather_year_changed.connect(self._ask)
         document.use_records_changed.connect(self._ask)
+        document.place_looked_at_changed.connect(self._ask)
 
     @property
     def report(self) -> SeasonReport | None:
@@ -168,16 +169,17 @@ class SeasonService(QObject):
 
     @Slot(object)
     def _ask(self, _what: object) -> None:
+        yard = self._document.seen_yard
         job = _job(
-            self._document.yard,
+            yard,
             catalogue=self._document.catalogue,
             forecaster=self._forecaster,
             recorded=self.recorded,
             weather_year=self._document.weather_year,
             learned=self._document.use_records,
         )
-        is_same_place = self._document.yard.place == self._last_place
-        self._last_place = self._document.yard.place
+        is_same_place = yard.place == self._last_place
+        self._last_place = yard.place
         if is_same_place and self._last_s < _AT_ONCE_S and not self._beside.is_busy:
             begin = time.thread_time()
             try:

@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
+from bloomline.ui.conditions.looking import LookingBar
 from bloomline.ui.conditions.strip import ConditionsStrip
 from bloomline.ui.details.panel import DetailsPanel
 from bloomline.ui.document import Document
@@ -33,6 +34,7 @@ from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.dropping import handle_file_drop
 from bloomline.ui.files.memory import Memory, ProgramSettings
 from bloomline.ui.hands.filter import Hands
+from bloomline.ui.hands.plain import shown
 from bloomline.ui.hands.typing import commit_pending
 from bloomline.ui.hands.undoing import Undoing
 from bloomline.ui.help.about import AboutBox
@@ -122,6 +124,8 @@ class MainWindow(QMainWindow):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.conditions)
+        self.looking = LookingBar(self.document, centre)
+        column.addWidget(self.looking)
         self.pages = Pages(self._across, self.document, self.service, parent=self)
         column.addWidget(self.pages, 1)
         self.setCentralWidget(centre)
@@ -264,13 +268,13 @@ class MainWindow(QMainWindow):
     @Slot()
     def _retitle(self, *_: object) -> None:
         self.setWindowModified(self.files.is_unsaved)
-        self.setWindowTitle(f"{self.document.title}[*] — bloomline")
+        self.setWindowTitle(f"{shown(self.document.title)}[*] — bloomline")
         self.setWindowFilePath(str(self.document.path) if self.document.path else "")
 
     @Slot(str)
     def say(self, words: str) -> None:
         """Show a sentence in the status line."""
-        self.statusBar().showMessage(words, _MESSAGE_MS)
+        self.statusBar().showMessage(shown(words), _MESSAGE_MS)
 
     @Slot(str)
     def _plant(self, cultivar_id: str) -> None:
