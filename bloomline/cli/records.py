@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -98,17 +99,21 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     """Show, add, import or export records; 1 when some are questioned or can't be read."""
     from bloomline.cli.yard import outlook_on
+    from bloomline.files.locking import locked
     from bloomline.files.records_csv import write_records
     from bloomline.files.yardfile import load_yard, save_yard
     from bloomline.plan.season.solve import learned_of
 
     _refuse_odd_use(args)
-    loaded = load_yard(args.file)
-    outlook = outlook_on(args, loaded.yard)
-    cultivar_of = outlook.cultivar_of
-    yard, n_bad = _changed(loaded.yard, args, cultivar_of)
-    if yard is not loaded.yard:
-        save_yard(args.file, yard, seen=loaded.digest)
+    # Two that add at once wait for each other; who only looks waits for nobody.
+    adds = args.add is not None or args.table is not None or bool(args.confirm)
+    with locked(args.file) if adds else nullcontext():
+        loaded = load_yard(args.file)
+        outlook = outlook_on(args, loaded.yard)
+        cultivar_of = outlook.cultivar_of
+        yard, n_bad = _changed(loaded.yard, args, cultivar_of)
+        if yard is not loaded.yard:
+            save_yard(args.file, yard, seen=loaded.digest)
     if args.export is not None:
         write_records(args.export, yard, name_of=lambda name: cultivar_of(name).name)
         count = len(yard.records)

@@ -14,6 +14,7 @@ from pydantic import ValidationError
 
 from bloomline.errors import DataError, FileProblemError
 from bloomline.files.atomic import digest_of, read_limited, replace_file
+from bloomline.files.locking import locked
 from bloomline.model.cultivar import MonthDay
 from bloomline.model.migrate import VersionError, is_newer_minor, up_to_date
 from bloomline.model.parts import KEEP_UNKNOWN, Part
@@ -133,17 +134,19 @@ def save_yard(path: Path, yard: Yard, *, seen: str | None) -> str:
     """Write a yard file whole or not at all, and return the digest of its content.
 
     `seen` is the digest from when the file was read or last saved, None to write over
-    whatever is there. Raises ChangedOnDiskError, FileProblemError.
+    whatever is there. Of two programs that save at once, the later one finds the change.
+    Raises ChangedOnDiskError, FileProblemError.
     """
     data = dump_yard(yard)
     _refuse_too_much(data, name=str(path))
-    if seen is not None and (now := digest_on_disk(path)) is not None and now != seen:
-        raise ChangedOnDiskError(
-            str(path),
-            "was changed by someone else since it was opened; save under another name, or open "
-            "it again",
-        )
-    replace_file(path, data)
+    with locked(path):
+        if seen is not None and (now := digest_on_disk(path)) is not None and now != seen:
+            raise ChangedOnDiskError(
+                str(path),
+                "was changed by someone else since it was opened; save under another name, or open "
+                "it again",
+            )
+        replace_file(path, data)
     return digest_of(data)
 
 

@@ -16,6 +16,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from bloomline.errors import BloomlineError
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar
+from bloomline.model.edits import set_place
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.outlook import Outlook
@@ -67,6 +68,8 @@ class Document(QObject):
     """The day looked at (date)."""
     weather_year_changed = Signal(object)
     """Rank of the single weather year looked at, or None for all."""
+    place_looked_at_changed = Signal(object)
+    """The season is looked at as at another place (PlaceChoice), or None: where the yard is."""
     use_records_changed = Signal(bool)
     """Whether forecasts use what the yard's records taught."""
     file_changed = Signal()
@@ -96,6 +99,9 @@ class Document(QObject):
         self._layer_id: str | None = None
         self._companion_id: str | None = None
         self._day = date(yard.season_year, 4, 15)
+        self._weather_year: int | None = None
+        self._use_records = True
+        self._place_looked_at: PlaceChoice | None = None
 
     # What it is
 
@@ -161,9 +167,12 @@ class Document(QObject):
     def replace(self, yard: Yard, *, path: Path | None, seen: str | None) -> None:
         """Open another yard in place of this one; there is nothing to undo then."""
         self.undo_stack.clear()
+        # Clearing an empty stack leaves the mark of a recovered yard, which is in no file, on it.
+        self.undo_stack.setClean()
         self.path, self.seen = path, seen
         self._pot_id = self._layer_id = self._companion_id = None
         self._day = date(yard.season_year, 4, 15)
+        self.look_at_place(None)
         self._show(yard, weather_year=None)
         self.file_changed.emit()
         self.weather_year_changed.emit(None)
@@ -176,7 +185,10 @@ class Document(QObject):
         self.file_changed.emit()
 
     def _show(self, yard: Yard, **changes: object) -> None:
+        moved = yard.place != self.yard.place
         self._outlook = self._outlook.with_(yard=yard, **changes)
+        if moved:
+            self.look_at_place(None)  # who moves the yard, by undo too, wants to see it there
         # First the selection: who follows the yard may ask for what is selected.
         if self._forget_lost_selection():
             self.selection_changed.emit()
@@ -279,6 +291,29 @@ class Document(QObject):
         if use != self.use_records:
             self._look(use_records=use)
             self.use_records_changed.emit(use)
+
+    @property
+    def place_looked_at(self) -> PlaceChoice | None:
+        """The place as at which the season is looked at, None for where the yard is."""
+        return self._place_looked_at
+
+    def look_at_place(self, place: PlaceChoice | None) -> None:
+        """Look at the season as at another place; the yard stays where it is."""
+        if place == self.yard.place:
+            place = None
+        if place != self._place_looked_at:
+            self._place_looked_at = place
+            self.place_looked_at_changed.emit(place)
+
+    @property
+    def seen_outlook(self) -> Outlook:
+        """How the season is looked at: at the yard's own place, or as at another one."""
+        place = self._place_looked_at
+        return (
+            self._outlook
+            if place is None
+            else self._outlook.with_(yard=set_place(self.yard, place))
+        )
 
     def set_place(self, place: PlaceChoice, *, gesture: str | None = None) -> bool:
         """Move the yard to another place."""

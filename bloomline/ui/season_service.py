@@ -127,6 +127,7 @@ class SeasonService(QObject):
         self._last_place: PlaceChoice | None = None
         self._last_s = 1.0
         document.outlook_changed.connect(self._ask)
+        document.place_looked_at_changed.connect(self._ask)
 
     @property
     def report(self) -> SeasonReport | None:
@@ -145,9 +146,10 @@ class SeasonService(QObject):
 
     @Slot(object)
     def _ask(self, _what: object) -> None:
-        job = partial(season_report, self._document.outlook)
-        is_same_place = self._document.yard.place == self._last_place
-        self._last_place = self._document.yard.place
+        outlook = self._document.seen_outlook
+        job = partial(season_report, outlook)
+        is_same_place = outlook.yard.place == self._last_place
+        self._last_place = outlook.yard.place
         if is_same_place and self._last_s < _AT_ONCE_S and not self._beside.is_busy:
             begin = time.thread_time()
             try:

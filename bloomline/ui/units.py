@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from PySide6.QtCore import QLocale, Signal, Slot
-from PySide6.QtGui import QValidator, QWheelEvent
+from PySide6.QtGui import QValidator
 from PySide6.QtWidgets import QDoubleSpinBox, QWidget
 
 from bloomline.model.yard import Yard
@@ -53,12 +53,6 @@ class QuietDoubleSpinBox(QDoubleSpinBox):
         super().__init__(parent)
         self.setKeyboardTracking(False)
         self.setAccelerated(True)
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        if self.hasFocus():
-            super().wheelEvent(event)
-        else:
-            event.ignore()
 
 
 class LengthSpinBox(QuietDoubleSpinBox):

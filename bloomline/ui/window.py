@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
+from bloomline.ui.conditions.looking import LookingBar
 from bloomline.ui.conditions.strip import ConditionsStrip
 from bloomline.ui.details.panel import DetailsPanel
 from bloomline.ui.document import Document
@@ -32,6 +33,10 @@ from bloomline.ui.export.dialog import ExportDialog
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.dropping import handle_file_drop
 from bloomline.ui.files.memory import Memory, ProgramSettings
+from bloomline.ui.hands.filter import Hands
+from bloomline.ui.hands.plain import shown
+from bloomline.ui.hands.typing import commit_pending
+from bloomline.ui.hands.undoing import Undoing
 from bloomline.ui.help.about import AboutBox
 from bloomline.ui.help.page import HelpPage
 from bloomline.ui.icons import icon
@@ -83,12 +88,15 @@ class MainWindow(QMainWindow):
             blank_yard(), catalogue=load_catalogue(), forecaster=forecaster, parent=self
         )
         self.service = SeasonService(self.document, parent=self)
+        self.hands = Hands(self)
+        self.undoing = Undoing(self.document, self)
         self.files = FileDesk(self.document, self, settings=self.settings, state=state, parent=self)
         self.conditions = ConditionsStrip(self.document, self.service, self)
         self.shelf = ShelfPanel(self.document, self.service, self)
         self.season = SeasonPanel(self.document, self.service, self)
         self.yard = YardPanel(self.document, self.service, self)
         self.details = DetailsPanel(self.document, self.service, self)
+        self.files.keeper.draft = self.details.draft
         self.records = RecordsDesk(self.document, self.service, self)
         self.records.join(season=self.season, yard=self.yard, details=self.details)
         self._help: HelpPage | None = None
@@ -116,6 +124,8 @@ class MainWindow(QMainWindow):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.conditions)
+        self.looking = LookingBar(self.document, centre)
+        column.addWidget(self.looking)
         self.pages = Pages(self._across, self.document, self.service, parent=self)
         column.addWidget(self.pages, 1)
         self.setCentralWidget(centre)
@@ -169,15 +179,7 @@ class MainWindow(QMainWindow):
         return action
 
     def _make_menus(self) -> None:
-        stack = self.document.undo_stack
-        undo = stack.createUndoAction(self, self.tr("&Undo"))
-        undo.setObjectName("action_undo")
-        undo.setShortcut(QKeySequence(QKeySequence.StandardKey.Undo))
-        undo.setIcon(icon("undo"))
-        redo = stack.createRedoAction(self, self.tr("&Redo"))
-        redo.setObjectName("action_redo")
-        redo.setShortcut(QKeySequence(QKeySequence.StandardKey.Redo))
-        redo.setIcon(icon("redo"))
+        undo, redo = self.undoing.undo_action, self.undoing.redo_action
         export = self._action("action_export", self.tr("&Export season chart…"), "Ctrl+E", "export")
         export.triggered.connect(self.export_chart)
         close = self._action("action_close", self.tr("&Quit"), QKeySequence.StandardKey.Quit)
@@ -196,7 +198,8 @@ class MainWindow(QMainWindow):
             action.toggled.connect(panel.setVisible)
         self._show_details_action = details
         self._menu(self.tr("&File"), [*self.files.actions(), None, export, None, close])
-        self._menu(self.tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
+        edit = self._menu(self.tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
+        edit.aboutToShow.connect(self.undoing.refresh)
         self._menu(
             self.tr("&Yard"),
             [*self.yard.actions(), None, self.records.note_action, *self.details.actions()],
@@ -238,6 +241,8 @@ class MainWindow(QMainWindow):
         self.shelf.message.connect(self.say)
         self.details.message.connect(self.say)
         self.files.told.connect(self.say)
+        self.undoing.told.connect(self.say)
+        self.hands.typed.connect(self._take_typing)
         self.season.details_requested.connect(self._show_details)
         self.season.first_yard_requested.connect(self.files.new_yard)
         self.season.add_pot_requested.connect(self._add_pot)
@@ -254,15 +259,22 @@ class MainWindow(QMainWindow):
         self.files.offer_recovery()
 
     @Slot()
+    def _take_typing(self) -> None:
+        self.setWindowModified(self.files.is_unsaved)
+        self.undoing.refresh()
+        self.files.refresh()
+        self.files.keeper.typed()
+
+    @Slot()
     def _retitle(self, *_: object) -> None:
-        self.setWindowModified(not self.document.is_clean)
-        self.setWindowTitle(f"{self.document.title}[*] — bloomline")
+        self.setWindowModified(self.files.is_unsaved)
+        self.setWindowTitle(f"{shown(self.document.title)}[*] — bloomline")
         self.setWindowFilePath(str(self.document.path) if self.document.path else "")
 
     @Slot(str)
     def say(self, words: str) -> None:
         """Show a sentence in the status line."""
-        self.statusBar().showMessage(words, _MESSAGE_MS)
+        self.statusBar().showMessage(shown(words), _MESSAGE_MS)
 
     @Slot(str)
     def _plant(self, cultivar_id: str) -> None:
@@ -298,7 +310,7 @@ class MainWindow(QMainWindow):
         if self.service.report is None:
             self.say(self.tr("The season is still being worked out"))
             return
-        self.details.flush()
+        commit_pending(self)
         dialog = ExportDialog(
             self.document,
             self,
@@ -331,8 +343,8 @@ class MainWindow(QMainWindow):
             dress(app)
 
     def rescue(self) -> Yard:
-        """The yard as it is, for the crash path to keep."""
-        return self.document.yard
+        """The yard as it is, with what is being typed, for the crash path to keep."""
+        return self.details.draft()
 
     # Files dropped on the window, and its end
 
@@ -351,6 +363,8 @@ class MainWindow(QMainWindow):
         if self._stopped:
             return
         self._stopped = True
+        self.hands.stop()
+        self.undoing.stop()
         for part in (
             self.records,
             self.pages,
@@ -365,7 +379,6 @@ class MainWindow(QMainWindow):
         self.service.stop()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        self.details.flush()
         if not self.files.maybe_close():
             event.ignore()
             return

@@ -422,6 +422,7 @@ class BuyPage(PageFrame):
             self.tr("Import prices"),
             str(start_folder(self._document)),
             self.tr("Table (*.csv *.tsv *.txt)"),
+            options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
         )
         if chosen:
             self.import_prices(Path(chosen))

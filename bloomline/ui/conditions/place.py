@@ -134,7 +134,8 @@ class PlacePart(QWidget):
 
     @Slot(object)
     def _take_station(self, station: Station) -> None:
-        if not self._document.set_place(choice_of(station)) and self._garden is not None:
+        self._document.look_at_place(choice_of(station))
+        if self._garden is not None:
             self._say_station(self._garden, self._units)
 
     @Slot(float)

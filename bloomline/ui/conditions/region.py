@@ -33,9 +33,8 @@ _RADII_MILES = (60.0, 200.0, 600.0)
 class RegionPart(QWidget):
     """Chooses a region and slides through its places.
 
-    The region follows the yard when its place changes elsewhere; choosing a region alone
-    changes nothing in the yard. The circle around the yard stays where it was drawn while the
-    yard slides through it.
+    A slide only looks at the season as at another place; the yard stays where it is. The region
+    follows the yard when its place changes elsewhere.
     """
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
@@ -72,6 +71,7 @@ class RegionPart(QWidget):
         self.choice.currentIndexChanged.connect(self._choose)
         self.slider.slid.connect(self._slide)
         document.yard_changed.connect(self._show_yard)
+        document.place_looked_at_changed.connect(self._show_yard)
         self._show_yard()
 
     @property
@@ -96,10 +96,11 @@ class RegionPart(QWidget):
             self._units = units
             self._fill_choice(units)
             self._say()
-        if yard.place == self._place:
+        place = self._document.place_looked_at or yard.place
+        if place == self._place:
             return
-        self._place = yard.place
-        self._garden = garden_of(yard.place)
+        self._place = place
+        self._garden = garden_of(place)
         if self._garden.station_id not in self._index:
             self._follow(self._garden)
         self._stand()
@@ -136,7 +137,7 @@ class RegionPart(QWidget):
         wanted = self.choice.currentData()
         places = load_places()
         if isinstance(wanted, float):
-            garden = self._garden or garden_of(self._document.yard.place)
+            garden = garden_of(self._document.yard.place)
             near = places.within(garden.latitude_deg, garden.longitude_deg, wanted)
             self._stops = spring_order([station for station, _ in near])
         else:
@@ -170,7 +171,7 @@ class RegionPart(QWidget):
         index = self.slider.value()
         stop = self._stops[index]
         if self.slider.is_pale:
-            words = self.tr("the yard is elsewhere: slide to move it")
+            words = self.tr("the yard is elsewhere: slide to look here")
             self.group.say(words)
             return
         garden = self._garden
@@ -204,7 +205,7 @@ class RegionPart(QWidget):
         self._stand()
 
     @Slot(int, str)
-    def _slide(self, index: int, gesture: str) -> None:
-        self._document.set_place(choice_of(self._stops[index].station), gesture=gesture)
-        # The yard may have stood there already, on a pale slider say.
+    def _slide(self, index: int, _gesture: str) -> None:
+        self._document.look_at_place(choice_of(self._stops[index].station))
+        # The yard may stand there already, on a pale slider say.
         self._stand()

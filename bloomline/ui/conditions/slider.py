@@ -13,7 +13,6 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
-    QWheelEvent,
 )
 from PySide6.QtWidgets import (
     QAbstractSlider,
@@ -141,13 +140,6 @@ class GestureSlider(QSlider):
             self._take_up(self.value())
             return
         super().keyPressEvent(event)
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        # A wheel that only passes over the strip must not change the yard.
-        if self.hasFocus():
-            super().wheelEvent(event)
-        else:
-            event.ignore()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         if self.isSliderDown():

@@ -11,7 +11,7 @@ from datetime import date
 from typing import Any
 
 from PySide6.QtCore import QDate, QEvent, QObject, Qt, QTimer, Signal, Slot
-from PySide6.QtGui import QKeyEvent, QWheelEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QCheckBox,
@@ -61,6 +61,11 @@ class Field(QObject):
             self._put(value)
             self.blockSignals(was)
 
+    @property
+    def draft(self) -> str | None:
+        """The text being typed, for the journal; None where none is."""
+        return None
+
     def flush(self) -> None:
         """Take over at once what is being typed."""
 
@@ -92,6 +97,10 @@ class LineField(Field):
     @property
     def is_being_edited(self) -> bool:
         return self.line.isModified()
+
+    @property
+    def draft(self) -> str | None:
+        return self.line.text() if self.line.isModified() else None
 
     @Slot()
     def flush(self) -> None:
@@ -128,6 +137,10 @@ class NotesField(Field):
     def is_being_edited(self) -> bool:
         return self._pending
 
+    @property
+    def draft(self) -> str | None:
+        return self.text.toPlainText() if self._pending else None
+
     @Slot()
     def _typed(self) -> None:
         if not self._showing:
@@ -139,11 +152,15 @@ class NotesField(Field):
         self._pause.stop()
         if self._pending:
             self._pending = False
+            # From here on it is a step of the yard, for the yard's undo.
+            self.text.document().setModified(False)
+            self.stroke += 1
             self.chosen.emit(self.text.toPlainText())
 
     def _put(self, value: Any) -> None:
         self._pause.stop()
         self._pending = False
+        self.text.document().setModified(False)
         if str(value) != self.text.toPlainText():
             self._showing = True
             self.text.setPlainText(str(value))
@@ -252,12 +269,6 @@ class QuietSpinBox(QSpinBox):
         self.setAccelerated(True)
         self.setGroupSeparatorShown(False)
 
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        if self.hasFocus():
-            super().wheelEvent(event)
-        else:
-            event.ignore()
-
 
 class CountField(_SpinField):
     """A whole number."""
@@ -287,12 +298,6 @@ class QuietDateEdit(QDateEdit):
         self.setCalendarPopup(True)
         self.setKeyboardTracking(False)
         self.setDisplayFormat("d MMM yyyy")
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        if self.hasFocus():
-            super().wheelEvent(event)
-        else:
-            event.ignore()
 
 
 class DateField(_SpinField):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 
 from PySide6.QtCore import QSize, Qt, Signal, Slot
@@ -129,6 +130,16 @@ class Page(QScrollArea):
         """Take over what is being typed."""
         for field in self.form.fields.values():
             field.flush()
+
+    def draft(self, yard: Yard) -> Yard:
+        """A yard with what is being typed here, as far as it would be taken."""
+        if self.target is None:
+            return yard
+        for field in self.form.fields.values():
+            if field.draft is not None:
+                with contextlib.suppress(BloomlineError):
+                    yard = self.change(field.key, field.draft)(yard)
+        return yard
 
     def settle(self) -> None:
         """Show another target: complaints and half-typed values belong to the one before."""

@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QFocusEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
+from bloomline.model.yard import Yard
 from bloomline.ui.details.companion_page import CompanionPage
 from bloomline.ui.details.layer_page import LayerPage
 from bloomline.ui.details.page import Page
@@ -66,6 +67,11 @@ class DetailsPanel(QWidget):
     def flush(self) -> None:
         """Take over what is being typed, as before saving."""
         self.page.flush()
+
+    def draft(self) -> Yard:
+        """The yard with what is being typed, which the journal keeps."""
+        yard = self._document.yard
+        return self.page.draft(yard) if self._is_there(self.page) else yard
 
     @property
     def page(self) -> Page:

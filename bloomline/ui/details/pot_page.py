@@ -25,6 +25,7 @@ from bloomline.ui.details.fields import CheckField, ChoiceField, DateField
 from bloomline.ui.details.page import Page
 from bloomline.ui.details.wrapping_button import WrappingButton
 from bloomline.ui.document import Document
+from bloomline.ui.hands.plain import shown
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.planting import plant_on_selected_pot
 from bloomline.ui.theme import em
@@ -200,7 +201,7 @@ class PotPage(Page):
         if self._pot_id is None:
             return
         pot = self.document.yard.pot(self._pot_id)
-        self.title.setText(escape(pot.name))
+        self.title.setText(escape(shown(pot.name)))
         self.subtitle.setText(self._summary(pot))
         long, sheltered = pot.shape in LONG_SHAPES, pot.site in SHELTERED_SITES
         for key in ("top_length_cm", "bottom_length_cm"):

@@ -28,6 +28,7 @@ from bloomline.ui.files.questions import Answer, tell_problem, waiting
 from bloomline.ui.files.recent import RecentFiles
 from bloomline.ui.files.recovery import RecoveryDialog
 from bloomline.ui.files.watch import FileWatch
+from bloomline.ui.hands.typing import commit_pending, is_pending
 from bloomline.ui.icons import icon
 
 __all__ = ["FileDesk", "handle_file_drop"]
@@ -65,9 +66,9 @@ class FileDesk(QObject):
         self._make_actions()
         self.recent_menu = RecentMenu(self.recent, window)
         self.recent_menu.chosen.connect(self._open_recent)
-        document.undo_stack.cleanChanged.connect(self._refresh)
-        document.file_changed.connect(self._refresh)
-        self._refresh()
+        document.undo_stack.cleanChanged.connect(self.refresh)
+        document.file_changed.connect(self.refresh)
+        self.refresh()
 
     # Actions
 
@@ -114,7 +115,8 @@ class FileDesk(QObject):
 
     @Slot()
     @Slot(bool)
-    def _refresh(self, _clean: bool = True) -> None:
+    def refresh(self, _clean: bool = True) -> None:
+        """Offer to save and to go back where there is something to save."""
         if self._is_stopped:
             return  # the undo stack tells of its own end
         saved = self._document.path is not None
@@ -124,8 +126,8 @@ class FileDesk(QObject):
 
     @property
     def is_unsaved(self) -> bool:
-        """Whether closing now would lose something."""
-        return not self._document.is_clean
+        """Whether closing now would lose something, half typed or not saved."""
+        return not self._document.is_clean or is_pending(self._window)
 
     # New and open
 
@@ -153,13 +155,14 @@ class FileDesk(QObject):
         """Show a yard that lies in no file yet: there is nothing to undo, but to save."""
         self._document.replace(yard, path=path, seen=seen)
         self._document.undo_stack.resetClean()
-        self._refresh()
+        self.refresh()
 
     @Slot()
     def open(self) -> bool:
         """Ask for a file and open it."""
         dialog = self._file_dialog(self.tr("Open a yard"))
         dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.setOption(QFileDialog.Option.ReadOnly)  # no deleting or renaming from there
         chosen = self._ask_file(dialog)
         return chosen is not None and self.open_path(chosen)
 
@@ -173,6 +176,7 @@ class FileDesk(QObject):
         Returns whether the yard is now open in this window.
         """
         path = Path(os.path.abspath(path))
+        commit_pending(self._window)
         if self._document.path is not None and same_file(path, self._document.path):
             self._watch.check()
             self.told.emit(self.tr("{name} is open here.").format(name=path.name))
@@ -211,6 +215,7 @@ class FileDesk(QObject):
     @Slot()
     def revert(self) -> bool:
         """Go back to what the file holds, after asking."""
+        commit_pending(self._window)
         path = self._document.path
         if path is None:
             return False
@@ -223,6 +228,7 @@ class FileDesk(QObject):
     @Slot()
     def save(self) -> bool:
         """Save into the yard's file, or ask for one. Returns whether it is saved."""
+        commit_pending(self._window)
         path = self._document.path
         if path is None:
             return self.save_as()
@@ -231,6 +237,7 @@ class FileDesk(QObject):
     @Slot()
     def save_as(self) -> bool:
         """Ask for a name and save under it."""
+        commit_pending(self._window)
         dialog = self._file_dialog(self.tr("Save the yard"))
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.setFileMode(QFileDialog.FileMode.AnyFile)
@@ -272,6 +279,7 @@ class FileDesk(QObject):
         return self._may_leave()
 
     def _may_leave(self) -> bool:
+        commit_pending(self._window)
         if not self.is_unsaved:
             return True
         answer = questions.ask_unsaved(self._window, title=self._document.title)
@@ -286,6 +294,7 @@ class FileDesk(QObject):
         path = self._document.path
         if path is None or self._is_asking:
             return
+        commit_pending(self._window)
         with self._asking():
             answer = questions.ask_reload(self._window, path=path, unsaved=self.is_unsaved)
         if answer is Answer.RELOAD:
@@ -293,12 +302,12 @@ class FileDesk(QObject):
         else:
             # What is here is no longer what the file holds; saving will ask again.
             self._document.undo_stack.resetClean()
-            self._refresh()
+            self.refresh()
 
     @Slot()
     def _file_gone(self) -> None:
         self._document.undo_stack.resetClean()
-        self._refresh()
+        self.refresh()
         self.told.emit(
             self.tr("{name} is gone from the disk; save to put it back.").format(
                 name=self._document.title

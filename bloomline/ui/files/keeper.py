@@ -28,6 +28,8 @@ class JournalKeeper(QObject):
         self, document: Document, *, folder: Path | None = None, parent: QObject | None = None
     ) -> None:
         super().__init__(parent)
+        self.draft: Callable[[], Yard] = lambda: document.yard
+        """The yard with what is being typed and is no step of it yet; the window says how."""
         self._document = document
         self.folder = folder or state_folder()
         self.key = f"yard-{secrets.token_hex(8)}"
@@ -51,16 +53,25 @@ class JournalKeeper(QObject):
         # Not started anew while it runs: a long drag must not put the writing off.
         if self._stopped:
             return
-        if self._document.is_clean and self._has_entry:
+        if self._document.is_clean and self._has_entry and not self._is_typing():
             self._forget()
         elif not self._timer.isActive():
             self._timer.start()
 
     @Slot()
+    def typed(self) -> None:
+        """Something was typed: keep it within a second, though it is no step of the yard yet."""
+        if not self._stopped and not self._timer.isActive() and self._is_typing():
+            self._timer.start()
+
+    def _is_typing(self) -> bool:
+        return self.draft() is not self._document.yard
+
+    @Slot()
     def _write(self) -> None:
         if self._stopped:
             return
-        if self._document.is_clean:
+        if self._document.is_clean and not self._is_typing():
             self._forget()
             return
         self._has_entry = True
@@ -73,7 +84,7 @@ class JournalKeeper(QObject):
 
     def _job(self) -> Callable[[], object]:
         return _writing(
-            self.folder, self.key, self._document.yard, self._document.path, self._document.seen
+            self.folder, self.key, self.draft(), self._document.path, self._document.seen
         )
 
     def _forget(self) -> None:

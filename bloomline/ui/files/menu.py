@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
 from bloomline.ui.files.recent import RecentFiles
+from bloomline.ui.hands.plain import shown
 
 
 class RecentMenu(QMenu):
@@ -33,15 +34,15 @@ class RecentMenu(QMenu):
         names = [path.name for path in paths]
         for number, path in enumerate(paths, start=1):
             # Two files of one name are told apart by their folder.
-            shown = path.name if names.count(path.name) == 1 else f"{path.name} – {path.parent}"
-            shown = shown.replace("&", "&&")
+            text = path.name if names.count(path.name) == 1 else f"{path.name} – {path.parent}"
+            text = shown(text).replace("&", "&&")
             missing = not path.exists()
             if missing:
-                shown = self.tr("{name} (missing)").format(name=shown)
+                text = self.tr("{name} (missing)").format(name=text)
             lead = f"&{number}  " if number < 10 else ""
-            action = self.addAction(lead + shown)
+            action = self.addAction(lead + text)
             action.setData(str(path))
-            action.setToolTip(str(path))
+            action.setToolTip(shown(str(path)))
             action.setEnabled(not missing)
         if not paths:
             none = self.addAction(self.tr("No yard has been opened yet"))

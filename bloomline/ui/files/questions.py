@@ -12,6 +12,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QMessageBox, QPushButton, QWidget
 
 from bloomline.errors import DataError, FileProblemError
+from bloomline.ui.hands.plain import shown
 
 _MOST_SHOWN = 8
 
@@ -52,8 +53,8 @@ class Question(QMessageBox):
         self.setIcon(QMessageBox.Icon.NoIcon)
         self.setWindowTitle("bloomline")
         self.setTextFormat(Qt.TextFormat.PlainText)
-        self.setText(text)
-        self.setInformativeText(more)
+        self.setText(shown(text))
+        self.setInformativeText("\n".join(shown(line) for line in more.split("\n")))
         self._answers: dict[QPushButton, Answer] = {}
 
     def offer(

@@ -21,6 +21,7 @@ from bloomline.files.journal import JournalEntry, discard
 from bloomline.files.yardfile import digest_on_disk
 from bloomline.ui import theme
 from bloomline.ui.files.questions import ask_throw_away, tell_problem
+from bloomline.ui.hands.plain import shown
 
 
 class RecoveryDialog(QDialog):
@@ -73,7 +74,7 @@ class RecoveryDialog(QDialog):
         self.resize(round(30 * em), round(16 * em))
         for entry in self._entries:
             name, more = self.words_of(entry)
-            self.list.addItem(QListWidgetItem(f"{name}\n{more}"))
+            self.list.addItem(QListWidgetItem(f"{shown(name)}\n{shown(more)}"))
         self.list.setCurrentRow(0)
         self.list.setFocus()
 

@@ -48,6 +48,7 @@ class RecordFiles(QObject):
             self.tr("Import records"),
             str(start_folder(self._document)),
             self.tr("Tables (*.csv *.tsv *.txt)") + ";;" + self.tr("All files (*)"),
+            options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
         )
         if name:
             self.take_in(Path(name))

@@ -2,18 +2,46 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from typing import Literal
 
-from PySide6.QtCore import QSize, Qt, Slot
+from PySide6.QtCore import QByteArray, QSize, Qt, Slot
 from PySide6.QtGui import QImage, QImageReader, QPixmap
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from bloomline.ui.season_service import Beside
 from bloomline.ui.theme import em
 
-_MOST_BYTES = 200_000_000
+MOST_BYTES = 64 * 1024**2
+MOST_PIXELS = 120_000_000
+_MOST_DECODED_MIB = 256
+
+# How files of pictures made of pixels begin (the formats' own specifications). No vector
+# graphics: a few kilobytes of them can keep the program busy for hours.
+_BEGINNINGS = (
+    (b"\xff\xd8\xff", "jpeg"),
+    (b"\x89PNG\r\n\x1a\n", "png"),
+    (b"GIF8", "gif"),
+    (b"II*\0", "tiff"),
+    (b"MM\0*", "tiff"),
+    (b"BM", "bmp"),
+)
+KINDS = ("jpg", "jpeg", "png", "webp", "gif", "tif", "tiff", "bmp")
+
+
+def kind_of(begin: bytes) -> str | None:
+    """Which kind of picture a file is by how it begins; None for anything else."""
+    if begin[:4] == b"RIFF" and begin[8:12] == b"WEBP":
+        return "webp"
+    return next((kind for sign, kind in _BEGINNINGS if begin.startswith(sign)), None)
+
+
+def is_on_network(kept: str) -> bool:
+    """Whether a path names another computer, which looking for the file would call up."""
+    return kept.replace("\\", "/").startswith("//")
 
 
 def kept_path(photo: Path, yard_file: Path | None) -> str:
@@ -29,6 +57,8 @@ def kept_path(photo: Path, yard_file: Path | None) -> str:
 
 def found_path(kept: str, yard_file: Path | None) -> Path | None:
     """Where a photo lies now; None when it isn't there any more."""
+    if is_on_network(kept):
+        return None
     path = Path(kept)
     if not path.is_absolute():
         if yard_file is None:
@@ -42,29 +72,41 @@ def found_path(kept: str, yard_file: Path | None) -> Path | None:
 
 @dataclass(frozen=True, slots=True)
 class PhotoPreview:
-    """A photo made small. image : None when the file holds no picture. gone : it isn't there."""
+    """A photo made small. image : None when it can't be shown; `why` then says why."""
 
     kept: str
     image: QImage | None
-    gone: bool
+    why: Literal["", "gone", "network", "large", "no picture"] = ""
 
 
 def preview_of(kept: str, *, yard_file: Path | None, size: QSize) -> PhotoPreview:
     """Read a photo, no larger than is shown."""
+    if is_on_network(kept):
+        return PhotoPreview(kept, None, "network")
     path = found_path(kept, yard_file)
     if path is None:
-        return PhotoPreview(kept, None, gone=True)
-    if path.stat().st_size > _MOST_BYTES:
-        return PhotoPreview(kept, None, gone=False)
-    reader = QImageReader(str(path))
+        return PhotoPreview(kept, None, "gone")
+    try:
+        with path.open("rb") as file:
+            kind = kind_of(file.read(16))
+            size_bytes = os.fstat(file.fileno()).st_size
+    except OSError:
+        return PhotoPreview(kept, None, "gone")
+    if kind is None:
+        return PhotoPreview(kept, None, "no picture")
+    QImageReader.setAllocationLimit(_MOST_DECODED_MIB)
+    reader = QImageReader(str(path), QByteArray(kind.encode()))
+    reader.setAutoDetectImageFormat(False)  # the name may say something else
     reader.setAutoTransform(True)
     whole = reader.size()
+    if size_bytes > MOST_BYTES or whole.width() * whole.height() > MOST_PIXELS:
+        return PhotoPreview(kept, None, "large")
     if whole.isValid() and (whole.width() > size.width() or whole.height() > size.height()):
         reader.setScaledSize(whole.scaled(size, Qt.AspectRatioMode.KeepAspectRatio))
     image = reader.read()
-    if image.isNull():
-        return PhotoPreview(kept, None, gone=False)
-    return PhotoPreview(kept, image, gone=False)
+    return (
+        PhotoPreview(kept, image) if not image.isNull() else PhotoPreview(kept, None, "no picture")
+    )
 
 
 class PhotoField(QWidget):
@@ -111,14 +153,13 @@ class PhotoField(QWidget):
     @Slot()
     def ask(self) -> None:
         """Ask for a picture file."""
-        kinds = " ".join(
-            f"*.{bytes(each.data()).decode()}" for each in QImageReader.supportedImageFormats()
-        )
+        kinds = " ".join(f"*.{each}" for each in KINDS)
         chosen, _ = QFileDialog.getOpenFileName(
             self,
             self.tr("Choose a photo"),
             str(self._start),
             self.tr("Pictures ({kinds})").format(kinds=kinds) + ";;" + self.tr("All files (*)"),
+            options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
         )
         if chosen:
             self.show_photo(kept_path(Path(chosen), self._yard_file))
@@ -155,11 +196,12 @@ class PhotoField(QWidget):
     def _take(self, answer: object) -> None:
         if not isinstance(answer, PhotoPreview) or answer.kept != self._kept:
             return
-        if answer.gone:
-            words = self.tr("This photo isn't there any more: {name}").format(name=answer.kept)
-            self._tell(words, kind="caution")
-        elif answer.image is None:
-            words = self.tr("This file can't be shown as a picture: {name}")
+        if answer.image is None:
+            words = {
+                "gone": self.tr("This photo isn't there any more: {name}"),
+                "network": self.tr("Photos on another computer are not opened: {name}"),
+                "large": self.tr("This photo is too large to be shown: {name}"),
+            }.get(answer.why, self.tr("This file can't be shown as a picture: {name}"))
             self._tell(words.format(name=answer.kept), kind="caution")
         else:
             pixmap = QPixmap.fromImage(answer.image)

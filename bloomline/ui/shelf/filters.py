@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from PySide6.QtCore import QLocale, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPaintEvent, QPixmap, QWheelEvent
+from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import (
     QComboBox,
     QSizePolicy,
@@ -57,12 +57,6 @@ class QuietComboBox(QComboBox):
         )
         painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
         painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        if self.hasFocus():
-            super().wheelEvent(event)
-        else:
-            event.ignore()
 
 
 class FilterRow(QWidget):

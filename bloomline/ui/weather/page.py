@@ -164,6 +164,7 @@ class WeatherPage(PageFrame):
             self.tr("Import weather"),
             str(start_folder(self._document)),
             self.tr("Weather tables (*.csv *.txt *.tsv *.dat *.epw);;All files (*)"),
+            options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
         )
         if name:
             self.import_file(Path(name))

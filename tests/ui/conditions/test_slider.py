@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from bloomline.ui.conditions.slider import ElidedLabel, GestureSlider
+from bloomline.ui.hands.filter import Hands
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -131,6 +132,7 @@ def _wheel(slider: GestureSlider) -> None:
 def test_the_wheel_works_only_on_the_focused_slider(
     slider: GestureSlider, moves: list[tuple[int, str]], qtbot: QtBot
 ) -> None:
+    window_hands = Hands(slider)
     slider.clearFocus()
     _wheel(slider)
     assert moves == []
@@ -139,6 +141,7 @@ def test_the_wheel_works_only_on_the_focused_slider(
     qtbot.waitUntil(slider.hasFocus)
     _wheel(slider)
     assert len(moves) == 1
+    window_hands.stop()
 
 
 def test_the_handle_is_painted_where_the_value_is(slider: GestureSlider) -> None:

@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from bloomline.model import edits
 from bloomline.model.yard import OwnNormals, PlaceChoice
 from bloomline.plan.climate.garden import garden_of
+from bloomline.ui.conditions.looking import LookingBar
 from bloomline.ui.conditions.position import PositionDialog
 from bloomline.ui.conditions.slider import GestureSlider
 from bloomline.ui.conditions.strip import ConditionsStrip
@@ -65,35 +66,56 @@ def drag(slider: GestureSlider, *to: int) -> None:
 # Region
 
 
-def test_a_slide_moves_the_yard_and_is_one_step(strip: ConditionsStrip, document: Document) -> None:
-    slider, before = strip.region.slider, document.yard.place
+def test_a_slide_only_looks_until_the_yard_is_moved(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
+    bar = LookingBar(document)
+    qtbot.addWidget(bar)
+    assert bar.isHidden()
+    slider, before = strip.region.slider, document.yard
     start = slider.value()
-    assert strip.region.stops[start].station.station_id == before.station_id
+    assert strip.region.stops[start].station.station_id == before.place.station_id
     drag(slider, 10, 2, 0)
     first = strip.region.stops[0].station
-    assert document.yard.place == choice_of(first)
+    assert document.yard is before and document.undo_stack.count() == 0
+    assert document.place_looked_at == document.seen_yard.place == choice_of(first)
     assert first.name in strip.region.group.value.text()
-    assert strip.place.search.text() == document.yard.place.name
-    assert document.undo_stack.count() == 1
-    drag(slider, 40)
-    assert document.undo_stack.count() == 2
-    document.undo_stack.undo()
-    assert slider.value() == 0
-    document.undo_stack.undo()
-    assert document.yard.place == before
+    assert not bar.isHidden() and first.name in bar.words.text()
+    assert before.place.name in bar.words.text()
+    bar.back_button.click()
+    assert document.place_looked_at is None and bar.isHidden()
     assert slider.value() == start
-    assert document.undo_stack.count() == 2  # the slider's move back was no edit
-    document.undo_stack.redo()
-    assert slider.value() == 0
+    drag(slider, 0)
+    bar.move_button.click()
+    assert document.yard.place == choice_of(first) and bar.isHidden()
+    assert document.undo_stack.count() == 1
+    document.undo_stack.undo()
+    assert document.yard.place == before.place
+    assert slider.value() == start
+
+
+def test_looking_elsewhere_never_overwrites_a_typed_position(
+    strip: ConditionsStrip, document: Document
+) -> None:
+    typed = PlaceChoice(name="My garden", latitude_deg=52.2, longitude_deg=0.1, elevation_m=31.0)
+    document.set_place(typed)
+    drag(strip.region.slider, 3)
+    assert document.place_looked_at is not None
+    document.edit("Rename", lambda yard: edits.rename_yard(yard, "Other"))
+    assert document.yard.place == typed
+    assert document.place_looked_at is not None, "another edit doesn't end the look"
+    document.look_at_place(None)
+    assert document.seen_yard is document.yard
+    assert document.yard.place == typed
 
 
 def test_keys_slide_through_the_region(strip: ConditionsStrip, document: Document) -> None:
     strip.region.slider.setFocus()
     QTest.keyClick(strip.region.slider, Qt.Key.Key_End)
-    assert document.yard.place == choice_of(strip.region.stops[-1].station)
+    assert document.place_looked_at == choice_of(strip.region.stops[-1].station)
     QTest.keyClick(strip.region.slider, Qt.Key.Key_Left)
-    assert document.yard.place == choice_of(strip.region.stops[-2].station)
-    assert document.undo_stack.count() == 1
+    assert document.place_looked_at == choice_of(strip.region.stops[-2].station)
+    assert document.is_clean
 
 
 def test_sliding_reaches_the_report(
@@ -118,11 +140,11 @@ def test_another_country_changes_nothing_until_it_is_slid(
     document.edit("Rename", lambda yard: edits.rename_yard(yard, "Other"))
     assert strip.region.choice.currentData() == "Italy"  # another edit doesn't take it back
     QTest.mouseClick(strip.region.slider, LEFT, pos=strip.region.slider.handle_centre().toPoint())
-    assert garden_of(document.yard.place).station_id in {
+    assert garden_of(document.seen_yard.place).station_id in {
         stop.station.station_id for stop in strip.region.stops
     }
     assert not strip.region.slider.is_pale
-    document.undo_stack.undo()
+    document.look_at_place(None)
     assert strip.region.choice.currentData() == "United Kingdom"
     assert document.yard.place == before.place
 
@@ -135,7 +157,7 @@ def test_a_circle_stays_while_the_yard_slides_through_it(
     assert 1 < len(stops) < 60
     drag(strip.region.slider, 0, len(stops) - 1)
     assert strip.region.stops is stops
-    assert document.yard.place == choice_of(stops[-1].station)
+    assert document.place_looked_at == choice_of(stops[-1].station)
     document.set_place(HOBART)
     assert strip.region.stops is not stops
     assert all(stop.station.latitude_deg < 0 for stop in strip.region.stops)
@@ -187,10 +209,10 @@ def test_search_forgives_accents(strip: ConditionsStrip, document: Document) -> 
     assert any("Zürich" in label for label in strip.place.search.suggestions())
     QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
     _hide_list(strip)
-    assert document.yard.place.name.startswith("Zürich")
+    assert document.seen_yard.place.name.startswith("Zürich")
     assert strip.region.choice.currentData() == "Switzerland"
     assert strip.place.search.text() == document.yard.place.name
-    assert document.undo_stack.count() == 1
+    assert document.undo_stack.count() == 0
 
 
 @pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
@@ -203,8 +225,8 @@ def test_a_place_of_the_list_is_taken(strip: ConditionsStrip, document: Document
     QTest.keyClick(popup, Qt.Key.Key_Down)
     QTest.keyClick(popup, Qt.Key.Key_Return)
     assert not popup.isVisible()
-    assert second.startswith(document.yard.place.name)
-    assert document.undo_stack.count() == 1
+    assert second.startswith(document.seen_yard.place.name)
+    assert document.undo_stack.count() == 0
 
 
 @pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
@@ -384,7 +406,7 @@ def test_an_empty_yard(empty_strip: ConditionsStrip, empty_document: Document) -
     assert "nothing planted yet" in empty_strip.start.group.value.text()
     assert "nothing planted yet" in empty_strip.figures.colour.text()
     QTest.keyClick(empty_strip.region.slider, Qt.Key.Key_Home)
-    assert empty_document.yard.place == choice_of(empty_strip.region.stops[0].station)
+    assert empty_document.seen_yard.place == choice_of(empty_strip.region.stops[0].station)
     QTest.keyClick(empty_strip.weather.slider, Qt.Key.Key_End)
     assert empty_document.weather_year == 20
 

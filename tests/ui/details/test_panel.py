@@ -3,8 +3,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from PySide6.QtCore import QDate, QPoint, QPointF, Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
@@ -270,24 +269,6 @@ def test_the_scroll_stays_when_the_report_changes(details, document, service, qt
         document.edit("Fewer", lambda yard: edits.change_layer(yard, "layer-4", count=3))
     qtbot.wait(20)
     assert bar.value() == 100
-
-
-def test_a_wheel_over_a_field_scrolls_the_page_and_changes_nothing(details, document) -> None:
-    document.select(pot_id="pot-2")
-    width = editor(details.pot_page, "top_width_cm")
-    editor(details.pot_page, "name").setFocus()
-    wheel = QWheelEvent(
-        QPointF(5, 5),
-        width.mapToGlobal(QPointF(5, 5)),
-        QPoint(0, 0),
-        QPoint(0, -120),
-        Qt.MouseButton.NoButton,
-        Qt.KeyboardModifier.NoModifier,
-        Qt.ScrollPhase.NoScrollPhase,
-        False,
-    )
-    QApplication.sendEvent(width, wheel)
-    assert document.undo_stack.count() == 0
 
 
 # Pots

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import sys
@@ -11,6 +12,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QMimeData, QProcess, QSettings, QUrl
+from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 
 from bloomline.errors import DataError
@@ -346,3 +348,62 @@ def test_other_keepers_of_settings_serve_as_well(tmp_path: Path) -> None:
     RecentFiles(settings).clear()
     settings.sync()
     assert RecentFiles(QSettings(file, QSettings.Format.IniFormat)).paths() == []
+
+
+def test_a_full_disk_is_told_and_everything_stays(
+    desk: FileDesk,
+    document: Document,
+    saved: Path,
+    hand: Any,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    before = saved.read_bytes()
+    _rename(document, "Changed")
+
+    def full(_handle: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("bloomline.files.atomic.os.fsync", full)
+    hand.press("problem", "cancel")
+    assert not desk.save()
+    assert "no space left" in hand.texts[-1] and saved.name in hand.texts[-1]
+    assert desk.is_unsaved and document.yard.name == "Changed"
+    monkeypatch.undo()
+    assert saved.read_bytes() == before
+    assert [each.name for each in saved.parent.glob(".*")] == []
+    assert desk.save()
+
+
+def test_a_folder_without_rights_is_told_and_everything_stays(
+    desk: FileDesk,
+    document: Document,
+    saved: Path,
+    hand: Any,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # As the system answers in such a folder; who tests as root may write everywhere.
+    _rename(document, "Changed")
+    real = os.open
+
+    def refused(path: Any, flags: int, *more: Any, **named: Any) -> int:
+        if flags & os.O_CREAT and Path(path).parent == saved.parent:
+            raise PermissionError(errno.EACCES, "Permission denied")
+        return real(path, flags, *more, **named)
+
+    monkeypatch.setattr(os, "open", refused)
+    hand.press("problem", "cancel")
+    assert not desk.save()
+    assert "permission denied" in hand.texts[-1]
+    assert desk.is_unsaved and document.yard.name == "Changed"
+
+
+def test_the_open_dialog_can_neither_delete_nor_rename(desk: FileDesk, hand: Any) -> None:
+    read_only: list[bool] = []
+
+    def look(shown: Any) -> None:
+        read_only.append(shown.testOption(QFileDialog.Option.ReadOnly))
+        shown.reject()
+
+    hand.do("file_dialog", look)
+    assert not desk.open()
+    assert read_only == [True]

@@ -178,3 +178,18 @@ def test_a_journal_that_cannot_be_written_is_told_once(
     with qtbot.waitSignal(desk.told, timeout=5000) as told:
         document.edit("Rename", lambda yard: edits.rename_yard(yard, "One"))
     assert "not being kept" in told.args[0]
+
+
+def test_a_yard_opened_after_a_restored_one_is_not_unsaved(
+    make_desk: Callable[[Document], FileDesk], document: Document, tmp_path: Path, hand: Any
+) -> None:
+    path = tmp_path / "other.bloomline"
+    save_yard(path, document.yard, seen=None)
+    desk = make_desk(document)
+    _entry(desk.keeper.folder, document, "Restored", None, None)
+    hand.press("recovery", "restore")
+    assert desk.offer_recovery() and desk.is_unsaved
+    hand.press("question_unsaved", "discard")
+    assert desk.open_path(path, where="here")
+    assert not desk.is_unsaved
+    assert document.is_clean

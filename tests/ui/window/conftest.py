@@ -19,6 +19,7 @@ from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.cargo import mime_of
 from bloomline.ui.conditions.slider import GestureSlider
 from bloomline.ui.files.memory import Memory
+from bloomline.ui.hands.typing import commit_pending
 from bloomline.ui.window import MainWindow
 
 LEFT = Qt.MouseButton.LeftButton
@@ -161,6 +162,7 @@ def end_of(window: MainWindow) -> None:
     """Close a window without a question, and be rid of it."""
     if not shiboken6.isValid(window):
         return
+    commit_pending(window)
     window.document.undo_stack.setClean()
     window.close()
     shiboken6.delete(window)
@@ -211,3 +213,11 @@ def open_window(forecaster: Forecaster, tmp_path: Path, qtbot: QtBot) -> Iterato
 def window(open_window: OpenWindow) -> MainWindow:
     """The window with the demo yard."""
     return open_window(DEMO)
+
+
+@pytest.fixture
+def yard_file(tmp_path: Path) -> Path:
+    """The demo yard in a file of its own."""
+    file = tmp_path / "own.bloomline"
+    file.write_bytes(DEMO.read_bytes())
+    return file

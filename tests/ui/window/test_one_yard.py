@@ -91,7 +91,11 @@ def test_a_yard_by_mouse_undone_redone_saved_and_opened_again(
 
     place, planted = document.yard.place, [one.planted for _, one in document.yard.layers()]
     hands.slide(window.conditions.region.slider, 60)
-    assert document.yard.place != place
+    hands.rest(window)
+    assert dates(window) != before
+    assert document.yard.place == place and window.looking.isVisible()
+    hands.click(window.looking.move_button)
+    assert document.yard.place != place and not window.looking.isVisible()
     hands.rest(window)
     assert dates(window) != before
     window.conditions.start.choice.setCurrentIndex(2)
@@ -133,9 +137,12 @@ def test_the_same_by_keys_alone(open_window: Any, hands: Any, tmp_path: Path) ->
     hands.tab_to(conditions.region.slider)
     for _ in range(3):
         hands.key(Key.Key_Right)
-    assert document.yard.place != place
     hands.rest(window)
     assert dates(window) != before
+    assert document.yard.place == place
+    hands.tab_to(window.looking.move_button)
+    hands.key(Key.Key_Space)
+    assert document.yard.place != place
     planted = [layer.planted for _, layer in document.yard.layers()]
     hands.tab_to(conditions.start.slider)
     for _ in range(3):
