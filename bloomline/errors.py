@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bloomline.words import tr
+
 
 class BloomlineError(Exception):
     """Base of every error that bloomline raises on purpose.
@@ -33,8 +35,10 @@ class UnknownNameError(BloomlineError):
         self.what = what
         self.name = name
         self.near = tuple(near)
-        hint = f"; did you mean {', '.join(self.near)}?" if self.near else ""
-        super().__init__(f"no {what} called {name!r}{hint}")
+        told = tr("no {what} called {name!r}", what=tr(what), name=name)
+        if near:
+            told = tr("{told}; did you mean {near}?", told=told, near=", ".join(near))
+        super().__init__(told)
 
 
 class FileProblemError(BloomlineError):

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from bloomline.cli.options import add_catalogue, add_command, add_format, add_today
 from bloomline.cli.output import put, put_csv, put_json, say
+from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.pot.weight import PotWeight
@@ -17,14 +18,14 @@ if TYPE_CHECKING:
     from bloomline.plan.shop.budget import BudgetPlan
     from bloomline.plan.shop.buying import ShoppingList
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline buy yard.bloomline
   bloomline buy yard.bloomline --write-prices prices.csv   a price list to fill in
   bloomline buy yard.bloomline --prices prices.csv --format csv --out list.csv
 
 Exit codes: 0 done, 1 over the budget or some prices can't be read, 2 bad use, 3 bad input.
-"""
+""")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -33,26 +34,29 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "buy",
         usage="FILE [options]",
-        short="what to buy for a yard, what it costs, and what to leave out",
-        about="List bulbs, compost, grit and pots that a yard still needs for its season: planned "
-        "bulbs less what lies in the cupboard, packs and bags rounded up, when to order and to "
-        "plant. Over the budget, the changes that cost least colour are named.",
-        epilog=_EPILOG,
+        short=tr("what to buy for a yard, what it costs, and what to leave out"),
+        about=tr(
+            "List bulbs, compost, grit and pots that a yard still needs for its "
+            "season: planned bulbs less what lies in the cupboard, packs and bags "
+            "rounded up, when to order and to plant. Over the budget, the changes "
+            "that cost least colour are named."
+        ),
+        epilog=tr(_EPILOG),
     )
-    parser.add_argument("file", type=Path, metavar="FILE", help="a yard file (.bloomline)")
+    parser.add_argument("file", type=Path, metavar="FILE", help=tr("a yard file (.bloomline)"))
     parser.add_argument(
         "--prices",
         type=Path,
         metavar="FILE",
-        help="your price list, a table with cultivar_id,pack,price; it comes before the yard's",
+        help=tr("your price list, a table with cultivar_id,pack,price; it comes before the yard's"),
     )
     parser.add_argument(
         "--write-prices",
         type=Path,
         metavar="FILE",
-        help="write the prices of what is to be bought as a price list to edit, and stop",
+        help=tr("write the prices of what is to be bought as a price list to edit, and stop"),
     )
-    parser.add_argument("--out", type=Path, metavar="FILE", help="write the answer to a file")
+    parser.add_argument("--out", type=Path, metavar="FILE", help=tr("write the answer to a file"))
     add_catalogue(parser)
     add_today(parser)
     add_format(parser, "table", "json", "csv")
@@ -115,7 +119,7 @@ def _with_prices(outlook: Outlook, path: Path) -> tuple[Outlook, int]:
     for warning in read.warnings:
         say(f"{path}: {warning}")
     for bad in read.bad:
-        say(f"{path}: line {bad.line}: {bad.problem}")
+        say(tr("{path}: line {line}: {problem}", path=path, line=bad.line, problem=bad.problem))
     return outlook.with_(yard=with_prices(yard, read.prices)), len(read.bad)
 
 
@@ -128,4 +132,10 @@ def _write_prices(path: Path, outlook: Outlook) -> None:
     currency = outlook.yard.money.currency
     write_prices(path, prices, currency=currency, name_of=name_finder(outlook))
     if unknown:
-        say(f"{path}: {unknown} prices are not known and stand as 0: fill them in before use")
+        say(
+            tr(
+                "{path}: {unknown} prices are not known and stand as 0: fill them in before use",
+                path=path,
+                unknown=unknown,
+            )
+        )

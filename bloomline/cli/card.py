@@ -9,12 +9,13 @@ from bloomline.cli.options import add_command, number
 from bloomline.cli.output import put
 from bloomline.cli.pots import pot_ids_named
 from bloomline.cli.yard import add_yard, outlook_for
+from bloomline.words import marked, tr
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline card yard.bloomline --out cards.pdf
   bloomline card yard.bloomline --pot "Half barrel by the gate" --out barrel.png --page a4
-"""
+""")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -23,28 +24,37 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "card",
         usage="FILE --out CARDS [options]",
-        short="a printable planting card for each pot (.pdf, .png, .svg)",
-        about="Print a card a pot: short cautions, the pot cut open with a ruler from the rim, "
-        "and a section for each day of planting: to where the pot is filled, how many bulbs go "
-        "in and where, and what stays unfilled until a later day. The reasons stand once, on a "
-        "last sheet. A4 and Letter have larger letters and plans. A pot without plants has no "
-        "card unless it is asked for. Pictures of several pots are named by them "
-        "(cards-stone-sink.png), the last sheet is cards-cautions.png.",
-        epilog=_EPILOG,
+        short=tr("a printable planting card for each pot (.pdf, .png, .svg)"),
+        about=tr(
+            "Print a card a pot: short cautions, the pot cut open with a ruler "
+            "from the rim, and a section for each day of planting: to where the "
+            "pot is filled, how many bulbs go in and where, and what stays "
+            "unfilled until a later day. The reasons stand once, on a last sheet. "
+            "A4 and Letter have larger letters and plans. A pot without plants has "
+            "no card unless it is asked for. Pictures of several pots are named by "
+            "them (cards-stone-sink.png), the last sheet is cards-cautions.png."
+        ),
+        epilog=tr(_EPILOG),
     )
     add_yard(parser)
-    parser.add_argument("--out", type=Path, required=True, metavar="CARDS", help=".pdf, .png, .svg")
     parser.add_argument(
-        "--pot", action="append", metavar="NAME|ID", help="only this pot; may be given again"
+        "--out", type=Path, required=True, metavar="CARDS", help=tr(".pdf, .png, .svg")
     )
     parser.add_argument(
-        "--empty", action="store_true", help="a card for pots without plants as well"
+        "--pot", action="append", metavar="NAME|ID", help=tr("only this pot; may be given again")
     )
     parser.add_argument(
-        "--units", choices=("metric", "imperial"), help="other units than the yard's own"
+        "--empty", action="store_true", help=tr("a card for pots without plants as well")
     )
-    parser.add_argument("--page", choices=("a5", "a4", "letter"), default="a5", help="paper (a5)")
-    parser.add_argument("--dpi", type=number, default=300.0, help="dots an inch of a .png (300)")
+    parser.add_argument(
+        "--units", choices=("metric", "imperial"), help=tr("other units than the yard's own")
+    )
+    parser.add_argument(
+        "--page", choices=("a5", "a4", "letter"), default="a5", help=tr("paper (a5)")
+    )
+    parser.add_argument(
+        "--dpi", type=number, default=300.0, help=tr("dots an inch of a .png (300)")
+    )
     parser.set_defaults(run=run)
 
 
@@ -56,7 +66,7 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.plan.words.units import Units
 
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
-        raise UsageError(f"{args.out}: a .pdf, .png or .svg file is wanted")
+        raise UsageError(tr("{out}: a .pdf, .png or .svg file is wanted", out=args.out))
     outlook = outlook_for(args)
     pots = pot_ids_named(season_report(outlook), args.pot)
     units = Units(imperial=args.units == "imperial") if args.units else None

@@ -11,16 +11,17 @@ from bloomline.cli.options import add_command, day, number
 from bloomline.cli.output import put
 from bloomline.cli.pots import pot_ids_named
 from bloomline.cli.yard import add_yard, outlook_for
+from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
     pass
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline chart yard.bloomline --out season.png
   bloomline chart yard.bloomline --out season.pdf --theme light
   bloomline chart yard.bloomline --out door.svg --pot "Long trough" --today
-"""
+""")
 _NOW = "now"
 
 
@@ -30,23 +31,25 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "chart",
         usage="FILE --out PICTURE [options]",
-        short="the season of a yard as a picture (.png, .svg, .pdf)",
-        about="Paint the season of a yard: a row for each layer, the chance of colour above, "
-        "bare and crowded days marked.",
-        epilog=_EPILOG,
+        short=tr("the season of a yard as a picture (.png, .svg, .pdf)"),
+        about=tr(
+            "Paint the season of a yard: a row for each layer, the chance of colour above, "
+            "bare and crowded days marked."
+        ),
+        epilog=tr(_EPILOG),
     )
     add_yard(parser)
     parser.add_argument(
-        "--out", type=Path, required=True, metavar="PICTURE", help=".png, .svg or .pdf"
+        "--out", type=Path, required=True, metavar="PICTURE", help=tr(".png, .svg or .pdf")
     )
     parser.add_argument(
-        "--width", type=number, default=1600.0, metavar="PX", help="at 96 dots an inch (1600)"
+        "--width", type=number, default=1600.0, metavar="PX", help=tr("at 96 dots an inch (1600)")
     )
     parser.add_argument(
-        "--height", type=number, metavar="PX", help="at 96 dots an inch (as tall as needed)"
+        "--height", type=number, metavar="PX", help=tr("at 96 dots an inch (as tall as needed)")
     )
-    parser.add_argument("--dpi", type=number, default=96.0, help="dots an inch of a .png (96)")
-    parser.add_argument("--theme", choices=("light", "dark"), default="light", help="(light)")
+    parser.add_argument("--dpi", type=number, default=96.0, help=tr("dots an inch of a .png (96)"))
+    parser.add_argument("--theme", choices=("light", "dark"), default="light", help=tr("(light)"))
     parser.add_argument(
         "--today",
         nargs="?",
@@ -54,10 +57,10 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         const=_NOW,
         dest="day_line",  # only drawn: what is known stays what is known now
         metavar="YYYY-MM-DD",
-        help="draw the line of today, or of another day",
+        help=tr("draw the line of today, or of another day"),
     )
     parser.add_argument(
-        "--pot", action="append", metavar="NAME|ID", help="only this pot; may be given again"
+        "--pot", action="append", metavar="NAME|ID", help=tr("only this pot; may be given again")
     )
     parser.set_defaults(run=run)
 
@@ -73,7 +76,7 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.plan.season.yard import season_report
 
     if args.out.suffix.lower() not in (".png", ".svg", ".pdf"):
-        raise UsageError(f"{args.out}: a chart is a .png, .svg or .pdf file")
+        raise UsageError(tr("{out}: a chart is a .png, .svg or .pdf file", out=args.out))
     outlook = outlook_for(args)
     report = season_report(outlook)
     today = date.today() if args.day_line == _NOW else args.day_line

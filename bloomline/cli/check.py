@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from bloomline.cli.options import add_command, add_format
 from bloomline.cli.output import put, put_csv, put_json, wrapped
 from bloomline.cli.yard import add_yard, outlook_for
+from bloomline.words import marked, plural, tr
 
 if TYPE_CHECKING:
     from bloomline.model.advice import Advice
@@ -19,12 +20,12 @@ if TYPE_CHECKING:
     from bloomline.plan.pot.findings import PotFinding
     from bloomline.plan.season.outlook import Outlook
 
-_EPILOG = """\
+_EPILOG = marked("""\
 example:
   bloomline check yard.bloomline
 
 Exit codes: 0 nothing to mend, 1 something found, 3 the file can't be read as a yard.
-"""
+""")
 _RANK = ("warning", "caution", "note")
 _COLUMNS = ("severity", "topic", "code", "pot", "layer_id", "cultivar", "message", "mending")
 
@@ -53,11 +54,14 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "check",
         usage="FILE [options]",
-        short="look for what is wrong or risky in a yard",
-        about="Check a yard file, and list layers that won't flower, frost, want of cold, bulbs "
-        "that don't fit, lie wrong or can't be planted in that order, with the one change that "
-        "mends it, bare and crowded stretches and other advice.",
-        epilog=_EPILOG,
+        short=tr("look for what is wrong or risky in a yard"),
+        about=tr(
+            "Check a yard file, and list layers that won't flower, frost, want of "
+            "cold, bulbs that don't fit, lie wrong or can't be planted in that "
+            "order, with the one change that mends it, bare and crowded stretches "
+            "and other advice."
+        ),
+        epilog=tr(_EPILOG),
     )
     add_yard(parser)
     add_format(parser, "table", "json", "csv")
@@ -108,25 +112,37 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
                 _Finding(_severity(a, yard), a.topic, a.message, **where) for a in layer.advice
             ]
         for clash in pot.clashes:
-            pair = " and ".join(names.get(each, each) for each in clash.layer_ids)
+            pair = tr(" and ").join(names.get(each, each) for each in clash.layer_ids)
             found.append(
                 _Finding(
                     "caution",
                     "clash",
-                    f"{pair} flower together from {clash.first} to {clash.last}, "
-                    f"{_days(clash)}; they are meant to follow one another.",
+                    tr(
+                        "{pair} flower together from {first} to {last}, {days}; "
+                        "they are meant to follow one another.",
+                        pair=pair,
+                        first=clash.first,
+                        last=clash.last,
+                        days=_days(clash),
+                    ),
                     pot=pot.name,
                 )
             )
     bare = bare_words(report)
     if bare:
-        found.append(_Finding("note", "bare", f"Counted year by year, {bare}."))
+        found.append(_Finding("note", "bare", tr("Counted year by year, {bare}.", bare=bare)))
     found += [
         _Finding(
             "caution",
             "bare",
-            f"Bare from {each.first} to {each.last}, {_days(each)}: the chance of any colour "
-            f"is below {100 * report.bare_threshold:.0f} %.",
+            tr(
+                "Bare from {first} to {last}, {days}: the chance of any colour is "
+                "below {bare_threshold:.0f} %.",
+                first=each.first,
+                last=each.last,
+                days=_days(each),
+                bare_threshold=100 * report.bare_threshold,
+            ),
         )
         for each in report.bare
     ]
@@ -136,8 +152,15 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
             _Finding(
                 "caution",
                 "crowded",
-                f"Crowded from {each.first} to {each.last}, {_days(each)}: more than "
-                f"{report.crowd_limit} layers in flower ({who}).",
+                tr(
+                    "Crowded from {first} to {last}, {days}: more than "
+                    "{crowd_limit} layers in flower ({who}).",
+                    first=each.first,
+                    last=each.last,
+                    days=_days(each),
+                    crowd_limit=report.crowd_limit,
+                    who=who,
+                ),
             )
         )
     return found
@@ -189,7 +212,7 @@ def _change_object(change: FieldChange) -> dict[str, Any]:
 
 
 def _days(stretch: Stretch) -> str:
-    return f"{stretch.days} {'day' if stretch.days == 1 else 'days'}"
+    return f"{stretch.days} {plural('day', 'days', stretch.days)}"
 
 
 def _succession(outlook: Outlook) -> Iterator[_Finding]:
@@ -216,8 +239,11 @@ def _succession(outlook: Outlook) -> Iterator[_Finding]:
             yield _Finding(
                 "caution",
                 "crowding",
-                f"Companions on top would take {100 * share:.0f} % of the surface at their usual "
-                "spacing; plant fewer.",
+                tr(
+                    "Companions on top would take {share:.0f} % of the surface at "
+                    "their usual spacing; plant fewer.",
+                    share=100 * share,
+                ),
                 pot=pot.name,
             )
 
@@ -232,22 +258,31 @@ def _severity(advice: Advice, yard: Yard) -> str:
 def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
     layers = len(report.layers)
     lines = [
-        f"{report.yard_name}, season {report.season_year}: {len(report.pots)} "
-        f"pot{'s' * (len(report.pots) != 1)}, {layers} layer{'s' * (layers != 1)}"
+        tr(
+            "{yard_name}, season {season_year}: {pots}, {layers}",
+            yard_name=report.yard_name,
+            season_year=report.season_year,
+            pots=plural("{n} pot", "{n} pots", len(report.pots)),
+            layers=plural("{n} layer", "{n} layers", layers),
+        )
     ]
     merged: dict[tuple[str, str, str], list[str]] = {}
     for each in findings:
-        about = f"{each.cultivar} in {each.pot}" if each.cultivar else each.pot
+        about = (
+            tr("{cultivar} in {pot}", cultivar=each.cultivar, pot=each.pot)
+            if each.cultivar
+            else each.pot
+        )
         merged.setdefault((each.severity, each.message, each.mending), []).append(about)
     told: set[str] = set()
     for (severity, message, mending), abouts in merged.items():
         who = "; ".join(dict.fromkeys(about for about in abouts if about))
-        lines += wrapped(f"{severity.capitalize()}{', ' + who if who else ''}: {message}")
+        lines += wrapped(f"{tr(severity.capitalize())}{', ' + who if who else ''}: {message}")
         if mending in told:
-            lines.append("  The same change mends it.")
+            lines.append(tr("  The same change mends it."))
         elif mending:
             told.add(mending)
-            lines += wrapped(f"What mends it: {mending}.", indent="  ")
+            lines += wrapped(tr("What mends it: {mending}.", mending=mending), indent="  ")
     if all(each.severity == "note" for each in findings):
-        lines.append("Nothing that must be mended." if told else "Nothing to mend.")
+        lines.append(tr("Nothing that must be mended.") if told else tr("Nothing to mend."))
     return lines

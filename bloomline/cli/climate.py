@@ -6,19 +6,20 @@ import argparse
 from typing import TYPE_CHECKING, Any
 
 from bloomline.cli.options import add_command, add_format, add_today, number, today_of
-from bloomline.cli.output import MONTHS, band_object, put, put_csv, put_json, table, wrapped
+from bloomline.cli.output import band_object, put, put_csv, put_json, table, wrapped
 from bloomline.cli.where import garden_meant
+from bloomline.words import marked, short_month_words, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.climate.garden import Garden
     from bloomline.plan.forecast.climate_report import ClimateReport, FrostDates
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline climate "De Bilt"
   bloomline climate Zermatt --elevation 1700 --format json
   bloomline climate --latitude 47.4 --longitude 8.5 --elevation 600
-"""
+""")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -27,17 +28,19 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "climate",
         usage="[PLACE|STATION_ID] [options]",
-        short="what the year at a place is like for bulbs",
-        about="Show the months of a place: mean highs and lows, the coldest night, days of frost, "
-        "the weeks of cold that bulbs in a pot gather, first and last frost, hardiness zone.",
-        epilog=_EPILOG,
+        short=tr("what the year at a place is like for bulbs"),
+        about=tr(
+            "Show the months of a place: mean highs and lows, the coldest night, days of frost, "
+            "the weeks of cold that bulbs in a pot gather, first and last frost, hardiness zone."
+        ),
+        epilog=tr(_EPILOG),
     )
     parser.add_argument(
-        "place", nargs="?", metavar="PLACE|STATION_ID", help="a place, or a station's id"
+        "place", nargs="?", metavar="PLACE|STATION_ID", help=tr("a place, or a station's id")
     )
-    parser.add_argument("--latitude", type=number, metavar="DEG", help="degrees north")
-    parser.add_argument("--longitude", type=number, metavar="DEG", help="degrees east")
-    parser.add_argument("--elevation", type=number, metavar="M", help="height of the garden")
+    parser.add_argument("--latitude", type=number, metavar="DEG", help=tr("degrees north"))
+    parser.add_argument("--longitude", type=number, metavar="DEG", help=tr("degrees east"))
+    parser.add_argument("--elevation", type=number, metavar="M", help=tr("height of the garden"))
     add_format(parser, "table", "json", "csv")
     add_today(parser)
     parser.set_defaults(run=run)
@@ -119,10 +122,14 @@ def _object(report: ClimateReport) -> dict[str, Any]:
 
 def _lines(report: ClimateReport) -> list[str]:
     garden = report.garden
-    height = f", for a garden at {garden.elevation_m:.0f} m" if abs(garden.rise_m) >= 1 else ""
+    height = (
+        tr(", for a garden at {elevation_m:.0f} m", elevation_m=garden.elevation_m)
+        if abs(garden.rise_m) >= 1
+        else ""
+    )
     rows: list[tuple[object, ...]] = [
         (
-            MONTHS[each.month - 1],
+            short_month_words(each.month),
             f"{each.tmax_c:.1f}",
             f"{each.tmin_c:.1f}",
             f"{each.lowest_c:.1f}",
@@ -144,23 +151,51 @@ def _lines(report: ClimateReport) -> list[str]:
             "",
         )
     )
-    columns = ("", "high °C", "low °C", "lowest °C", "frost days", "cold weeks", "")
+    columns = (
+        "",
+        tr("high °C"),
+        tr("low °C"),
+        tr("lowest °C"),
+        tr("frost days"),
+        tr("cold weeks"),
+        "",
+    )
     return [
         f"{garden.label}{height}",
-        f"station {garden.station_id}, normals 1991–2020, {report.n_years} weather years",
+        tr(
+            "station {station_id}, normals 1991–2020, {n_years} weather years",
+            station_id=garden.station_id,
+            n_years=report.n_years,
+        ),
         "",
         *table(columns, rows, right=(1, 2, 3, 4, 5)),
         "",
-        _frost_line("First frost", report.first_frost),
-        _frost_line("Last frost", report.last_frost),
-        f"Coldest night of a winter: {report.mean_annual_minimum_c:.1f} °C on average, hardiness "
-        f"zone {report.hardiness_zone}; the lowest of {report.n_years} years: {lowest:.1f} °C",
-        f"Winter chill, {report.chill_from} to {report.chill_to}: "
-        f"{report.chill_hours:.0f} chill hours (0–7.2 °C), {report.chill_portions:.0f} portions",
+        _frost_line(tr("First frost"), report.first_frost),
+        _frost_line(tr("Last frost"), report.last_frost),
+        tr(
+            "Coldest night of a winter: {mean_annual_minimum_c:.1f} °C on average, "
+            "hardiness zone {hardiness_zone}; the lowest of {n_years} years: "
+            "{lowest:.1f} °C",
+            mean_annual_minimum_c=report.mean_annual_minimum_c,
+            hardiness_zone=report.hardiness_zone,
+            n_years=report.n_years,
+            lowest=lowest,
+        ),
+        tr(
+            "Winter chill, {chill_from} to {chill_to}: {chill_hours:.0f} chill "
+            "hours (0–7.2 °C), {chill_portions:.0f} portions",
+            chill_from=report.chill_from,
+            chill_to=report.chill_to,
+            chill_hours=report.chill_hours,
+            chill_portions=report.chill_portions,
+        ),
         "",
         *wrapped(
-            f"Cold weeks: weeks near 0–9 °C that bulbs gather ({report.standing.shown()}). "
-            "Most tulips and daffodils want 12 or more before they flower well.",
+            tr(
+                "Cold weeks: weeks near 0–9 °C that bulbs gather ({standing}). "
+                "Most tulips and daffodils want 12 or more before they flower well.",
+                standing=report.standing.shown(),
+            ),
             hang="",
         ),
     ]
@@ -170,7 +205,15 @@ def _frost_line(name: str, frost: FrostDates) -> str:
     if frost.band is None:
         return f"{name + ':':13}{frost.reason}"
     band = frost.band
-    words = f"{name + ':':13}{band.p50}, in 8 years of 10 between {band.p10} and {band.p90}"
+    words = tr(
+        "{name:13}{band}, in 8 years of 10 between {early} and {late}",
+        name=name + ":",
+        band=band.p50,
+        early=band.p10,
+        late=band.p90,
+    )
     if frost.share_of_years < 0.995:
-        words += f" (years with frost: {100 * frost.share_of_years:.0f} %)"
+        words += tr(
+            " (years with frost: {share_of_years:.0f} %)", share_of_years=100 * frost.share_of_years
+        )
     return words

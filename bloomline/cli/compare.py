@@ -15,23 +15,35 @@ from bloomline.cli.options import (
     number,
 )
 from bloomline.cli.output import put, put_csv, put_json, shorten, table, wrapped
+from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.forecast.report import Band
     from bloomline.plan.season.scenarios import Comparison, LayerChange, Scenario, WeatherYear
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline compare yard.bloomline --warmer 2
   bloomline compare yard.bloomline --weather-year coldest --against-weather-year warmest
   bloomline compare yard.bloomline --later-weeks 2 --format csv
 
 Without --against-… options the other side is the yard as it is.
-"""
+""")
 _COLUMNS = (
-    "pot_id", "pot", "layer_id", "cultivar_id", "cultivar",
-    "start_a", "start_b", "start_days", "end_a", "end_b", "end_days", "reason_a", "reason_b",
-)  # fmt: skip
+    "pot_id",
+    "pot",
+    "layer_id",
+    "cultivar_id",
+    "cultivar",
+    "start_a",
+    "start_b",
+    "start_days",
+    "end_a",
+    "end_b",
+    "end_days",
+    "reason_a",
+    "reason_b",
+)
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -40,27 +52,43 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "compare",
         usage="FILE [options]",
-        short="what if: a yard in other weather, a warmer climate, another place or plan",
-        about="Set two scenarios of a yard side by side: when each layer opens and is over, bare "
-        "days and weeks of colour. Weather that the yard keeps counts, but not at another place.",
-        epilog=_EPILOG,
+        short=tr("what if: a yard in other weather, a warmer climate, another place or plan"),
+        about=tr(
+            "Set two scenarios of a yard side by side: when each layer opens and "
+            "is over, bare days and weeks of colour. Weather that the yard keeps "
+            "counts, but not at another place."
+        ),
+        epilog=tr(_EPILOG),
     )
-    parser.add_argument("file", type=Path, metavar="FILE", help="a yard file (.bloomline)")
-    for prefix, whose in (("", ""), ("against-", " on the other side")):
+    parser.add_argument("file", type=Path, metavar="FILE", help=tr("a yard file (.bloomline)"))
+    for prefix, whose in (("", ""), ("against-", tr(" on the other side"))):
         parser.add_argument(
-            f"--{prefix}warmer", type=number, default=0.0, metavar="C",
-            help=f"°C added to all temperatures{whose}",
-        )  # fmt: skip
-        parser.add_argument(f"--{prefix}place", metavar="NAME|ID", help=f"another place{whose}")
+            f"--{prefix}warmer",
+            type=number,
+            default=0.0,
+            metavar="C",
+            help=tr("°C added to all temperatures{whose}", whose=whose),
+        )
         parser.add_argument(
-            f"--{prefix}later-weeks", type=int, default=0, metavar="N",
-            help=f"weeks by which bulbs are planted later{whose}; negative for earlier",
-        )  # fmt: skip
+            f"--{prefix}place", metavar="NAME|ID", help=tr("another place{whose}", whose=whose)
+        )
         parser.add_argument(
-            f"--{prefix}weather-year", metavar="WHICH",
-            help=f"coldest, warmest, or a rank from the coldest (1, 2, …){whose}",
-        )  # fmt: skip
-        parser.add_argument(f"--{prefix}site", choices=SITES, help=f"where all pots stand{whose}")
+            f"--{prefix}later-weeks",
+            type=int,
+            default=0,
+            metavar="N",
+            help=tr(
+                "weeks by which bulbs are planted later{whose}; negative for earlier", whose=whose
+            ),
+        )
+        parser.add_argument(
+            f"--{prefix}weather-year",
+            metavar="WHICH",
+            help=tr("coldest, warmest, or a rank from the coldest (1, 2, …){whose}", whose=whose),
+        )
+        parser.add_argument(
+            f"--{prefix}site", choices=SITES, help=tr("where all pots stand{whose}", whose=whose)
+        )
     add_catalogue(parser)
     add_format(parser, "table", "json", "csv")
     parser.set_defaults(run=run)
@@ -76,7 +104,7 @@ def run(args: argparse.Namespace) -> int:
     yard = load_yard(args.file).yard
     a, b = _scenario(args, "against_"), _scenario(args, "")
     if a == b:
-        raise UsageError("both sides are the same; say what if: --warmer 2, --later-weeks 2, …")
+        raise UsageError(tr("both sides are the same; say what if: --warmer 2, --later-weeks 2, …"))
     answer = compare(outlook_on(args, yard), a, b)
     if args.format == "json":
         put_json(comparison_object(answer))
@@ -114,7 +142,9 @@ def _year(text: str | None) -> WeatherYear | None:
     if text == "warmest":
         return "warmest"
     if not text.isdecimal() or int(text) < 1:
-        raise UsageError(f"weather year {text!r} is neither coldest, warmest nor a rank from 1 on")
+        raise UsageError(
+            tr("weather year {text!r} is neither coldest, warmest nor a rank from 1 on", text=text)
+        )
     return int(text) - 1
 
 
@@ -177,21 +207,48 @@ def comparison_lines(answer: Comparison) -> list[str]:
     from bloomline.plan.season.words import figure
 
     lines = [
-        f"{answer.a.yard_name}, season {answer.a.season_year}",
-        *wrapped(f"A: {answer.a_words} ({answer.a.place_label}; {answer.a.weather_label})"),
-        *wrapped(f"B: {answer.b_words} ({answer.b.place_label}; {answer.b.weather_label})"),
+        tr(
+            "{yard_name}, season {season_year}",
+            yard_name=answer.a.yard_name,
+            season_year=answer.a.season_year,
+        ),
+        *wrapped(
+            tr(
+                "A: {a_words} ({place_label}; {weather_label})",
+                a_words=answer.a_words,
+                place_label=answer.a.place_label,
+                weather_label=answer.a.weather_label,
+            )
+        ),
+        *wrapped(
+            tr(
+                "B: {b_words} ({place_label}; {weather_label})",
+                b_words=answer.b_words,
+                place_label=answer.b.place_label,
+                weather_label=answer.b.weather_label,
+            )
+        ),
         "",
     ]
     if not answer.layers:
-        return [*lines, "No bulbs are planted in this yard yet."]
+        return [*lines, tr("No bulbs are planted in this yard yet.")]
     lines += table(
-        ("pot", "cultivar", "opens, A", "opens, B", "days", "over, A", "over, B", "days"),
+        (
+            tr("pot"),
+            tr("cultivar"),
+            tr("opens, A"),
+            tr("opens, B"),
+            tr("days"),
+            tr("over, A"),
+            tr("over, B"),
+            tr("days"),
+        ),
         [
             (
                 shorten(each.pot_name, 14),
                 shorten(each.a.name, 24),
-                _middle(each.a.start) or "no flower",
-                _middle(each.b.start) or "no flower",
+                _middle(each.a.start) or tr("no flower"),
+                _middle(each.b.start) or tr("no flower"),
                 _signed(each.start_days),
                 _middle(each.a.end),
                 _middle(each.b.end),
@@ -204,16 +261,16 @@ def comparison_lines(answer: Comparison) -> list[str]:
     lines += [
         "",
         *table(
-            ("", "A", "B", "difference"),
+            ("", tr("A"), tr("B"), tr("difference")),
             [
                 (
-                    "weeks of colour",
+                    tr("weeks of colour"),
                     figure(answer.a.weeks_of_colour.expected, 1),
                     figure(answer.b.weeks_of_colour.expected, 1),
                     f"{answer.more_weeks_of_colour(decimals=1):+.1f}",
                 ),
                 (
-                    "bare days",
+                    tr("bare days"),
                     figure(answer.a.bare_days.expected),
                     figure(answer.b.bare_days.expected),
                     f"{answer.more_bare_days(decimals=0):+.0f}",
@@ -228,7 +285,16 @@ def comparison_lines(answer: Comparison) -> list[str]:
             if layer.reason is not None:
                 blind.setdefault((side, layer.reason), []).append(layer.name)
     for (side, reason), names in blind.items():
-        lines += ["", *wrapped(f"No flower in {side}: {', '.join(dict.fromkeys(names))}.")]
+        lines += [
+            "",
+            *wrapped(
+                tr(
+                    "No flower in {side}: {names}.",
+                    side=side,
+                    names=", ".join(dict.fromkeys(names)),
+                )
+            ),
+        ]
         lines += wrapped(f"{reason[0].upper()}{reason[1:]}.", indent="  ", hang="")
     return lines
 

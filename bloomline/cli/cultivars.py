@@ -14,8 +14,9 @@ from bloomline.cli.options import (
     number,
     today_of,
 )
-from bloomline.cli.output import MONTHS, band_object, put, put_csv, put_json, say, shorten, table
+from bloomline.cli.output import band_object, put, put_csv, put_json, say, shorten, table
 from bloomline.cli.where import garden_meant
+from bloomline.words import marked, short_day_words, short_month_words, tr
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,15 +25,15 @@ if TYPE_CHECKING:
     from bloomline.plan.climate.garden import Garden
     from bloomline.plan.forecast.one_planting import Forecast
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline cultivars daffodil --height-max 25
   bloomline cultivars --colour white --scent --month 4
   bloomline cultivars --type tulip --pet-safe
   bloomline cultivars crocus --place Uppsala
-"""
-_SCENT = ("", "light", "strong")
-_HARM = ("none known", "irritant", "severe")
+""")
+_SCENT = ("", marked("light"), marked("strong"))
+_HARM = (marked("none known"), marked("irritant"), marked("severe"))
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -41,26 +42,33 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "cultivars",
         usage="[TEXT] [options]",
-        short="the bulbs one can plant",
-        about="List cultivars by words of their names and by what they are like. The month "
-        "is the one they flower in near London, unless a place is named.",
-        epilog=_EPILOG,
+        short=tr("the bulbs one can plant"),
+        about=tr(
+            "List cultivars by words of their names and by what they are like. The month "
+            "is the one they flower in near London, unless a place is named."
+        ),
+        epilog=tr(_EPILOG),
     )
-    parser.add_argument("text", nargs="?", default="", metavar="TEXT", help="words of the name")
-    parser.add_argument("--type", metavar="KIND", help="tulip, daffodil, crocus, …")
-    parser.add_argument("--colour", help="a word of the colour")
-    parser.add_argument("--scent", action="store_true", help="only scented ones")
-    parser.add_argument("--height-max", type=number, metavar="CM", help="not taller than")
-    parser.add_argument("--month", type=_month, metavar="1-12", help="in flower in this month")
+    parser.add_argument("text", nargs="?", default="", metavar="TEXT", help=tr("words of the name"))
+    parser.add_argument("--type", metavar="KIND", help=tr("tulip, daffodil, crocus, …"))
+    parser.add_argument("--colour", help=tr("a word of the colour"))
+    parser.add_argument("--scent", action="store_true", help=tr("only scented ones"))
+    parser.add_argument("--height-max", type=number, metavar="CM", help=tr("not taller than"))
+    parser.add_argument("--month", type=_month, metavar="1-12", help=tr("in flower in this month"))
     parser.add_argument(
-        "--pet-safe", action="store_true", help="only those without known harm to cats and dogs"
+        "--pet-safe", action="store_true", help=tr("only those without known harm to cats and dogs")
     )
     parser.add_argument(
-        "--place", metavar="NAME|ID", help="show when they flower there, planted on the usual day"
+        "--place",
+        metavar="NAME|ID",
+        help=tr("show when they flower there, planted on the usual day"),
     )
-    parser.add_argument("--elevation", type=number, metavar="M", help="height of that place")
+    parser.add_argument("--elevation", type=number, metavar="M", help=tr("height of that place"))
     parser.add_argument(
-        "--where", choices=("pot", "ground"), default="pot", help="in a pot or in the ground (pot)"
+        "--where",
+        choices=("pot", "ground"),
+        default="pot",
+        help=tr("in a pot or in the ground (pot)"),
     )
     add_catalogue(parser)
     add_format(parser, "table", "json", "csv")
@@ -71,7 +79,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def _month(text: str) -> int:
     if text.isdecimal() and 1 <= int(text) <= 12:
         return int(text)
-    raise argparse.ArgumentTypeError(f"{text!r} is not a month from 1 to 12")
+    raise argparse.ArgumentTypeError(tr("{text!r} is not a month from 1 to 12", text=text))
 
 
 def run(args: argparse.Namespace) -> int:
@@ -79,7 +87,7 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.errors import UsageError
 
     if args.elevation is not None and args.place is None:
-        raise UsageError("--elevation goes with --place")
+        raise UsageError(tr("--elevation goes with --place"))
     here = args.place is not None
     found = catalogue_of(args).search(
         args.text,
@@ -108,7 +116,7 @@ def run(args: argparse.Namespace) -> int:
         rows = [_flat(cultivar, answer) for cultivar, answer in pairs]
         put_csv(_columns(here=here), rows)
     if not pairs:
-        say("no cultivar is like that")
+        say(tr("no cultivar is like that"))
         return 1
     return 0
 
@@ -191,27 +199,27 @@ def _lines(pairs: Sequence[tuple[Cultivar, Forecast | None]], *, here: bool) -> 
         if here and answer is not None:
             window = _why_none(answer)
             if answer.start is not None and answer.end is not None:
-                window = f"{answer.start.p50:%d %b} – {answer.end.p50:%d %b}"
+                window = f"{short_day_words(answer.start.p50)} – {short_day_words(answer.end.p50)}"
         rows.append(
             (
                 shorten(cultivar.name, 37),
-                shorten(cultivar.colour, 18),
+                shorten(tr(cultivar.colour), 18),
                 f"{cultivar.height_cm:.0f}",
                 window,
-                _SCENT[cultivar.scent],
-                _HARM[cultivar.toxic_pets],
+                tr(_SCENT[cultivar.scent]),
+                tr(_HARM[cultivar.toxic_pets]),
             )
         )
-    when = "in flower here" if here else "near London"
-    columns = ("cultivar", "colour", "cm", when, "scent", "harm to pets")
+    when = tr("in flower here") if here else tr("near London")
+    columns = (tr("cultivar"), tr("colour"), tr("cm"), when, tr("scent"), tr("harm to pets"))
     return table(columns, rows, right=(2,))
 
 
 def _why_none(answer: Forecast) -> str:
-    words = {"frost": "too frosty", "cold": "too little cold", "late": "too late"}
+    words = {"frost": tr("too frosty"), "cold": tr("too little cold"), "late": tr("too late")}
     return words[answer.cause or "late"]
 
 
 def _day(day: object) -> str:
     month, of_month = (int(part) for part in str(day).split("-"))
-    return f"{of_month:02d} {MONTHS[month - 1]}"
+    return f"{of_month:02d} {short_month_words(month)}"

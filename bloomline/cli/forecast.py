@@ -25,6 +25,7 @@ from bloomline.cli.options import (
 )
 from bloomline.cli.output import say
 from bloomline.cli.where import garden_meant
+from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
     from bloomline.errors import BloomlineError
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
     from bloomline.plan.forecast.one_planting import Forecast, Request
     from bloomline.reference.catalogue import Catalogue
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline forecast --place Rothamsted --cultivar "Red Emperor" --planted 2025-11-01
   bloomline forecast --latitude 47.4 --longitude 8.5 --elevation 600 --cultivar "Thalia"
@@ -46,7 +47,7 @@ examples:
 A table of requests has the columns id, place, latitude_deg, longitude_deg, elevation_m, cultivar,
 planted, where, prechill_weeks, in any order; only cultivar must be there, and an empty cell is the
 default. Each row needs a place, or a latitude and longitude.
-"""
+""")
 
 _SINGLE_ONLY = (
     "place",
@@ -66,48 +67,57 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "forecast",
         usage="[options]",
-        short="when a cultivar flowers at a place",
-        about="Say when a cultivar flowers at a place, with the spread over many weather "
-        "years, whether it gets its cold, and what to mind.",
-        epilog=_EPILOG,
+        short=tr("when a cultivar flowers at a place"),
+        about=tr(
+            "Say when a cultivar flowers at a place, with the spread over many weather "
+            "years, whether it gets its cold, and what to mind."
+        ),
+        epilog=tr(_EPILOG),
     )
     where = parser.add_argument_group("where")
-    where.add_argument("--place", metavar="NAME|ID", help="a place by name, or a station's id")
-    where.add_argument("--latitude", type=number, metavar="DEG", help="degrees north")
-    where.add_argument("--longitude", type=number, metavar="DEG", help="degrees east")
-    where.add_argument("--elevation", type=number, metavar="M", help="height of the garden")
+    where.add_argument("--place", metavar="NAME|ID", help=tr("a place by name, or a station's id"))
+    where.add_argument("--latitude", type=number, metavar="DEG", help=tr("degrees north"))
+    where.add_argument("--longitude", type=number, metavar="DEG", help=tr("degrees east"))
+    where.add_argument("--elevation", type=number, metavar="M", help=tr("height of the garden"))
     what = parser.add_argument_group("what")
-    what.add_argument("--cultivar", metavar="NAME|ID", help="a name, another name, or an id")
+    what.add_argument("--cultivar", metavar="NAME|ID", help=tr("a name, another name, or an id"))
     what.add_argument(
-        "--planted", type=day, metavar="YYYY-MM-DD", help="planting day (the usual one)"
+        "--planted", type=day, metavar="YYYY-MM-DD", help=tr("planting day (the usual one)")
     )
     what.add_argument(
-        "--prechill-weeks", type=number, metavar="N", help="weeks in the cold before planting (0)"
+        "--prechill-weeks",
+        type=number,
+        metavar="N",
+        help=tr("weeks in the cold before planting (0)"),
     )
     what.add_argument(
-        "--established", action="store_true", help="bulbs in their second year or later"
+        "--established", action="store_true", help=tr("bulbs in their second year or later")
     )
     what.add_argument(
-        "--cover-cm", type=number, metavar="CM", help="depth of the bulb's tip (as usual)"
+        "--cover-cm", type=number, metavar="CM", help=tr("depth of the bulb's tip (as usual)")
     )
     pot = parser.add_argument_group("pot")
-    pot.add_argument("--where", choices=("pot", "ground"), help="in a pot or in the ground (pot)")
     pot.add_argument(
-        "--pot-width-cm", type=number, default=30.0, metavar="CM", help="mean inside width (30)"
+        "--where", choices=("pot", "ground"), help=tr("in a pot or in the ground (pot)")
     )
-    pot.add_argument("--wall-cm", type=number, default=1.5, metavar="CM", help="wall (1.5)")
     pot.add_argument(
-        "--material", choices=MATERIALS, default="fired-clay-once", help="(fired-clay-once)"
+        "--pot-width-cm", type=number, default=30.0, metavar="CM", help=tr("mean inside width (30)")
     )
-    pot.add_argument("--site", choices=SITES, default="open", help="where the pot stands (open)")
+    pot.add_argument("--wall-cm", type=number, default=1.5, metavar="CM", help=tr("wall (1.5)"))
+    pot.add_argument(
+        "--material", choices=MATERIALS, default="fired-clay-once", help=tr("(fired-clay-once)")
+    )
+    pot.add_argument(
+        "--site", choices=SITES, default="open", help=tr("where the pot stands (open)")
+    )
     pot.add_argument(
         "--sheltered-until",
         type=day,
         metavar="YYYY-MM-DD",
-        help="the day a pot leaves its shed, garage, frame or greenhouse for the open",
+        help=tr("the day a pot leaves its shed, garage, frame or greenhouse for the open"),
     )
     parser.add_argument(
-        "--requests", type=Path, metavar="FILE", help="answer every row of a table instead"
+        "--requests", type=Path, metavar="FILE", help=tr("answer every row of a table instead")
     )
     add_weather(parser)
     add_catalogue(parser)
@@ -142,9 +152,11 @@ def _single(
     from bloomline.plan.forecast.one_planting import Request, forecast
 
     if args.cultivar is None:
-        raise UsageError("no cultivar given; name one with --cultivar, or a table with --requests")
+        raise UsageError(
+            tr("no cultivar given; name one with --cultivar, or a table with --requests")
+        )
     if args.place is None and args.latitude is None and args.longitude is None:
-        raise UsageError("no place given; use --place, or --latitude and --longitude")
+        raise UsageError(tr("no place given; use --place, or --latitude and --longitude"))
     garden = garden_meant(
         args.place,
         latitude_deg=args.latitude,
@@ -169,12 +181,19 @@ def _standing(args: argparse.Namespace, where: str) -> Standing:
     from bloomline.plan.climate.surroundings import Standing
 
     if not 4.0 <= args.pot_width_cm <= 500.0:
-        raise UsageError(f"a pot {args.pot_width_cm:g} cm wide; 4 to 500 cm are possible")
+        raise UsageError(
+            tr(
+                "a pot {pot_width_cm:g} cm wide; 4 to 500 cm are possible",
+                pot_width_cm=args.pot_width_cm,
+            )
+        )
     if not 0.0 < args.wall_cm <= 30.0:
-        raise UsageError(f"a wall of {args.wall_cm:g} cm; up to 30 cm are possible")
+        raise UsageError(
+            tr("a wall of {wall_cm:g} cm; up to 30 cm are possible", wall_cm=args.wall_cm)
+        )
     if args.sheltered_until is not None and args.site in ("open", "warm-wall"):
         raise UsageError(
-            "--sheltered-until needs --site shed, garage, cold-frame or cold-greenhouse"
+            tr("--sheltered-until needs --site shed, garage, cold-frame or cold-greenhouse")
         )
     return Standing(
         where="ground" if where == "ground" else "pot",
@@ -198,7 +217,9 @@ def _many(
     given = [name for name in _SINGLE_ONLY if getattr(args, name) is not None]
     if given:
         option = given[0].replace("_", "-")
-        raise UsageError(f"--{option} is for a single forecast; with --requests it is a column")
+        raise UsageError(
+            tr("--{option} is for a single forecast; with --requests it is a column", option=option)
+        )
     table = read_requests(args.requests)
     for warning in table.warnings:
         say(f"{args.requests}: {warning}")
@@ -224,12 +245,18 @@ def _many(
             answers.append(answer)
     failures = sum(isinstance(each, Failure) for each in answers)
     if failures:
-        say(f"{failures} of {len(answers)} rows could not be answered")
+        say(
+            tr(
+                "{failures} of {count} rows could not be answered",
+                failures=failures,
+                count=len(answers),
+            )
+        )
     return answers
 
 
 def _failed(path: Path, row: RequestRow | BadRow, problem: str) -> Failure:
-    say(f"{path}: row {row.line}: {problem}")
+    say(tr("{path}: row {line}: {problem}", path=path, line=row.line, problem=problem))
     return Failure(row.id, problem)
 
 

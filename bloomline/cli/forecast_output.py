@@ -17,6 +17,7 @@ from bloomline.cli.output import (
     table,
     wrapped,
 )
+from bloomline.words import short_day_words, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.forecast.one_planting import Forecast
@@ -135,25 +136,34 @@ def _single_lines(answer: Forecast) -> list[str]:
     garden = answer.garden
     place = garden.label
     if garden.distance_km >= 1.0:
-        place += f" ({garden.distance_km:.0f} km away)"
+        place += tr(" ({distance_km:.0f} km away)", distance_km=garden.distance_km)
     if abs(garden.rise_m) >= 1.0:
-        place += f", for a garden at {garden.elevation_m:.0f} m"
+        place += tr(", for a garden at {elevation_m:.0f} m", elevation_m=garden.elevation_m)
     lines = [
         f"{answer.cultivar.name}, {answer.cultivar.common_type}",
-        *wrapped(f"planted {answer.planted} in {answer.standing.shown()}", indent="  "),
-        *wrapped(f"climate of {place}", indent="  "),
+        *wrapped(
+            tr(
+                "planted {planted} in {standing}",
+                planted=answer.planted,
+                standing=answer.standing.shown(),
+            ),
+            indent="  ",
+        ),
+        *wrapped(tr("climate of {place}", place=place), indent="  "),
         "",
     ]
     if answer.start is None:
         lines += wrapped(f"{_sentence(answer)}.")
     else:
         shown = [
-            ("First flower", answer.start),
-            ("Full flower", answer.full),
-            ("Over", answer.end),
+            (tr("First flower"), answer.start),
+            (tr("Full flower"), answer.full),
+            (tr("Over"), answer.end),
         ]
         rows = [(name, band.p50, band.p10, band.p90) for name, band in shown if band is not None]
-        lines += table(("", "expected", "1 year in 10 before", "1 year in 10 after"), rows)
+        lines += table(
+            ("", tr("expected"), tr("1 year in 10 before"), tr("1 year in 10 after")), rows
+        )
     lines += ["", *_cold_lines(answer)]
     if answer.advice:
         lines += ["", *advice_lines(answer.advice)]
@@ -164,18 +174,19 @@ def _cold_lines(answer: Forecast) -> list[str]:
     from bloomline.plan.forecast.cold import weeks_words
 
     if answer.cold_weeks_needed is None:
-        return ["Needs no cold to flower."]
-    words = (
-        f"Cold: {weeks_words(answer.cold_weeks)} weeks by flowering time, "
-        f"at least {answer.cold_weeks_needed:g} needed"
+        return [tr("Needs no cold to flower.")]
+    words = tr(
+        "Cold: {weeks_words} weeks by flowering time, at least {cold_weeks_needed:g} needed",
+        weeks_words=weeks_words(answer.cold_weeks),
+        cold_weeks_needed=answer.cold_weeks_needed,
     )
     if answer.cold_met_on is not None and answer.start is not None:
-        words += f", met in full by {answer.cold_met_on}"
+        words += tr(", met in full by {cold_met_on}", cold_met_on=answer.cold_met_on)
     return wrapped(f"{words}.")
 
 
 def _sentence(answer: Forecast) -> str:
-    reason = answer.reason or "no flower this season"
+    reason = answer.reason or tr("no flower this season")
     return reason[0].upper() + reason[1:]
 
 
@@ -185,10 +196,10 @@ def _many_lines(answers: Sequence[Forecast | Failure]) -> list[str]:
     for each in answers:
         name = shorten(each.id, 16)
         if isinstance(each, Failure):
-            rows.append((name, "", "", "", "no answer", "", ""))
+            rows.append((name, "", "", "", tr("no answer"), "", ""))
             notes += wrapped(f"{each.id}: {each.problem.rstrip('?.')}.")
             continue
-        opens: object = "no flower"
+        opens: object = tr("no flower")
         if each.start is not None:
             opens = each.start.p50
         else:
@@ -200,9 +211,19 @@ def _many_lines(answers: Sequence[Forecast | Failure]) -> list[str]:
                 shorten(each.garden.station_name, 14),
                 each.planted,
                 opens,
-                f"{each.start.p10:%d %b}–{each.start.p90:%d %b}" if each.start else "",
+                f"{short_day_words(each.start.p10)}–{short_day_words(each.start.p90)}"
+                if each.start
+                else "",
                 each.end.p50 if each.end else "",
             )
         )
-    columns = ("id", "cultivar", "station", "planted", "opens", "8 years of 10", "over")
+    columns = (
+        tr("id"),
+        tr("cultivar"),
+        tr("station"),
+        tr("planted"),
+        tr("opens"),
+        tr("8 years of 10"),
+        tr("over"),
+    )
     return [*table(columns, rows), *([""] if notes else []), *notes]

@@ -9,15 +9,16 @@ from bloomline.cli.options import add_command, count, number
 from bloomline.cli.output import put
 from bloomline.cli.pots import pot_ids_named
 from bloomline.cli.yard import add_yard, outlook_for
+from bloomline.words import marked, tr
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline labels yard.bloomline --out labels.pdf
   bloomline labels yard.bloomline --out labels.pdf --sheet a4-3x7 --skip 5 --cut-marks
   bloomline labels yard.bloomline --out pots.pdf --overview
 
 Each label has a QR code with its plain text: any telephone reads it, without this program.
-"""
+""")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -29,31 +30,43 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "labels",
         usage="FILE --out LABELS [options]",
-        short="labels with names and QR codes to print (.pdf, .png, .svg)",
-        about="Print a label a layer: name, kind, colour, expected flowering, bulbs and depth "
-        "(compost over the tips), pot, and the day it was planted or is to be planted. A QR code "
-        "holds the same as plain text, what matters most first, as far as it stays small; or "
-        "print a sheet of what is in which pot.",
-        epilog=f"{_EPILOG}\nsheets:\n{sheets}\n",
+        short=tr("labels with names and QR codes to print (.pdf, .png, .svg)"),
+        about=tr(
+            "Print a label a layer: name, kind, colour, expected flowering, bulbs "
+            "and depth (compost over the tips), pot, and the day it was planted or "
+            "is to be planted. A QR code holds the same as plain text, what "
+            "matters most first, as far as it stays small; or print a sheet of "
+            "what is in which pot."
+        ),
+        epilog=tr("{epilog}\nsheets:\n{sheets}\n", epilog=tr(_EPILOG), sheets=sheets),
     )
     add_yard(parser)
     parser.add_argument(
-        "--out", type=Path, required=True, metavar="LABELS", help=".pdf, .png, .svg"
+        "--out", type=Path, required=True, metavar="LABELS", help=tr(".pdf, .png, .svg")
     )
     parser.add_argument(
-        "--sheet", default=DEFAULT_SHEET, metavar="ID", help=f"see below ({DEFAULT_SHEET})"
+        "--sheet",
+        default=DEFAULT_SHEET,
+        metavar="ID",
+        help=tr("see below ({default_sheet})", default_sheet=DEFAULT_SHEET),
     )
     parser.add_argument(
-        "--pot", action="append", metavar="NAME|ID", help="only this pot; may be given again"
+        "--pot", action="append", metavar="NAME|ID", help=tr("only this pot; may be given again")
     )
     parser.add_argument(
-        "--skip", type=count, default=0, metavar="N", help="labels of the first sheet already used"
+        "--skip",
+        type=count,
+        default=0,
+        metavar="N",
+        help=tr("labels of the first sheet already used"),
     )
-    parser.add_argument("--cut-marks", action="store_true", help="crosses at the corners")
+    parser.add_argument("--cut-marks", action="store_true", help=tr("crosses at the corners"))
     parser.add_argument(
-        "--overview", action="store_true", help="what is in which pot, instead of labels"
+        "--overview", action="store_true", help=tr("what is in which pot, instead of labels")
     )
-    parser.add_argument("--dpi", type=number, default=300.0, help="dots an inch of a .png (300)")
+    parser.add_argument(
+        "--dpi", type=number, default=300.0, help=tr("dots an inch of a .png (300)")
+    )
     parser.set_defaults(run=run)
 
 
@@ -65,9 +78,9 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.reference.label_sheets import label_sheet
 
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
-        raise UsageError(f"{args.out}: a .pdf, .png or .svg file is wanted")
+        raise UsageError(tr("{out}: a .pdf, .png or .svg file is wanted", out=args.out))
     if args.overview and (args.skip or args.cut_marks):
-        raise UsageError("--skip and --cut-marks are for labels, not for --overview")
+        raise UsageError(tr("--skip and --cut-marks are for labels, not for --overview"))
     sheet = label_sheet(args.sheet)
     outlook = outlook_for(args)
     yard, cultivar_of = outlook.yard, outlook.cultivar_of

@@ -8,20 +8,21 @@ from typing import TYPE_CHECKING, Any
 from bloomline.cli.options import add_command, add_format
 from bloomline.cli.output import put, put_json, wrapped
 from bloomline.cli.yard import add_yard, outlook_for
+from bloomline.words import marked, plural, tr
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Pot, Yard
     from bloomline.plan.pot.fitting import CultivarOf
     from bloomline.plan.pot.layout import PotLayout
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline layout yard.bloomline                     what would change
   bloomline layout yard.bloomline --pot "Zinc tub" --write
 
 Bulbs that are planted already are never moved.
 Exit codes: 0 all lies well or was written, 1 something would change, 2 bad use, 3 bad input.
-"""
+""")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -30,14 +31,16 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "layout",
         usage="FILE [options]",
-        short="lay out the layers of pots: order, depth, compost between them",
-        about="Lay out the layers of every pot: the latest and tallest lowest, each at its proper "
-        "depth, with compost between and below. Says what would change, or writes it.",
-        epilog=_EPILOG,
+        short=tr("lay out the layers of pots: order, depth, compost between them"),
+        about=tr(
+            "Lay out the layers of every pot: the latest and tallest lowest, each at its proper "
+            "depth, with compost between and below. Says what would change, or writes it."
+        ),
+        epilog=tr(_EPILOG),
     )
     add_yard(parser)
-    parser.add_argument("--pot", metavar="NAME", help="only the pot of this name or id")
-    parser.add_argument("--write", action="store_true", help="write the changes into the file")
+    parser.add_argument("--pot", metavar="NAME", help=tr("only the pot of this name or id"))
+    parser.add_argument("--write", action="store_true", help=tr("write the changes into the file"))
     add_format(parser, "table", "json")
     parser.set_defaults(run=run)
 
@@ -83,7 +86,9 @@ def _pot_named(yard: Yard, text: str) -> Pot:
         raise unknown("pot", text, [pot.name for pot in yard.pots])
     if len(found) > 1:
         ids = ", ".join(pot.id for pot in found)
-        raise UsageError(f"several pots are called {text!r}; give an id: {ids}")
+        raise UsageError(
+            tr("several pots are called {text!r}; give an id: {ids}", text=text, ids=ids)
+        )
     return found[0]
 
 
@@ -103,20 +108,27 @@ def _lines(
             continue
         lines += wrapped(layout.pot_name)
         if layout.left_alone:
-            lines += wrapped(f"left as it is, {layout.left_alone}", indent="  ")
+            lines += wrapped(
+                tr("left as it is, {left_alone}", left_alone=layout.left_alone), indent="  "
+            )
         elif not layout.moves:
-            lines.append("  lies well")
+            lines.append(tr("  lies well"))
         for move in layout.moves:
             lines += wrapped(move.words, indent="  ")
         for finding in layout.after:
             words = finding_words(finding, after.pot(layout.pot_id), cultivar_of=cultivar_of)
-            lines += wrapped(f"still to mind: {words}", indent="  ")
+            lines += wrapped(tr("still to mind: {words}", words=words), indent="  ")
     moved = sum(len(layout.moves) for layout in layouts)
     if not lines:
-        lines.append("No pot holds a layer.")
+        lines.append(tr("No pot holds a layer."))
     elif moved:
-        what = "1 layer" if moved == 1 else f"{moved} layers"
-        lines += ["", f"{what} changed." if written else f"{what} would change; --write does it."]
+        what = plural("{n} layer", "{n} layers", moved)
+        lines += [
+            "",
+            tr("{what} changed.", what=what)
+            if written
+            else tr("{what} would change; --write does it.", what=what),
+        ]
     return lines
 
 

@@ -34,6 +34,7 @@ from bloomline.cli import (
 )
 from bloomline.cli.output import say
 from bloomline.errors import BloomlineError, UsageError
+from bloomline.words import marked, tr, use_language, wanted_language
 
 _COMMANDS = (
     forecast,
@@ -57,9 +58,9 @@ _COMMANDS = (
 )
 INTERRUPTED = 130
 
-_ABOUT = """\
+_ABOUT = marked("""\
 Plan a yard of bulb pots: when each cultivar flowers at your place, how sure that is, and which
-weeks stay bare."""
+weeks stay bare.""")
 _EPILOG = """\
 examples:
   bloomline forecast --place Rothamsted --cultivar "Red Emperor" --planted 2025-11-01
@@ -75,7 +76,7 @@ class _Parser(argparse.ArgumentParser):
     """Says in one sentence what is wrong, and where help is."""
 
     def error(self, message: str) -> NoReturn:
-        say(f"{message}; see {self.prog} --help")
+        say(tr("{message_words}; see {prog} --help", message_words=message, prog=self.prog))
         raise SystemExit(2)
 
 
@@ -87,16 +88,16 @@ def build_parser() -> argparse.ArgumentParser:
     """The parser of all commands."""
     parser = _Parser(
         prog="bloomline",
-        description=_ABOUT,
+        description=tr(_ABOUT),
         epilog=_EPILOG,
         formatter_class=_formatter,
         allow_abbrev=False,
         usage="bloomline [FILE] | bloomline COMMAND …",
     )
     parser.add_argument("--version", action="version", version=f"bloomline {__version__}")
-    parser.add_argument("--debug", action="store_true", help="show where an error arose")
+    parser.add_argument("--debug", action="store_true", help=tr("show where an error arose"))
     commands = parser.add_subparsers(
-        title="commands", metavar="COMMAND [options]", dest="command", prog="bloomline"
+        title=tr("commands"), metavar="COMMAND [options]", dest="command", prog="bloomline"
     )
     for command in _COMMANDS:
         command.add_parser(commands)
@@ -110,6 +111,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     arguments = list(sys.argv[1:] if argv is None else argv)
     _open_closed_streams()
     _write_utf8()
+    use_language(wanted_language())
     try:
         code = _dispatch(arguments)
         sys.stdout.flush()
@@ -132,17 +134,21 @@ def main(argv: Sequence[str] | None = None) -> int:
         if "--debug" in arguments:
             raise
         _drop_output()
-        say(f"the result can't be written: {error.strerror or error}")
+        say(tr("the result can't be written: {strerror}", strerror=error.strerror or error))
         return 3
     except MemoryError:
-        say("there is not enough memory for this")
+        say(tr("there is not enough memory for this"))
         return 3
     except Exception as error:
         if "--debug" in arguments:
             raise
         say(
-            f"an error in the program itself: {type(error).__name__}: {error}; "
-            "run again with --debug and report what it shows"
+            tr(
+                "an error in the program itself: {name__}: {error}; run again with "
+                "--debug and report what it shows",
+                name__=type(error).__name__,
+                error=error,
+            )
         )
         return 3
 
@@ -175,25 +181,33 @@ def _yard_file(text: str, names: list[str]) -> Path:
     if path.suffix == ".bloomline" or os.sep in text or path.exists():
         return path
     near = difflib.get_close_matches(text, names, n=2)
-    hint = f"; did you mean {' or '.join(near)}?" if near else f"; commands are {', '.join(names)}"
-    raise UsageError(f"no command and no file called {text!r}{hint}")
+    hint = (
+        tr("; did you mean {near}?", near=tr(" or ").join(near))
+        if near
+        else tr("; commands are {names}", names=", ".join(names))
+    )
+    raise UsageError(tr("no command and no file called {text!r}{hint}", text=text, hint=hint))
 
 
 def _open_window(path: Path | None) -> int:
     from bloomline.cli.display import has_display
 
-    why = "the window needs a display, and there is none here that can be reached"
+    why = tr("the window needs a display, and there is none here that can be reached")
     if has_display():
         try:
             from bloomline.ui.app import run
         except ImportError as error:  # a library of the system that Qt needs may be missing
-            why = f"the window can't be opened here ({error})"
+            why = tr("the window can't be opened here ({error})", error=error)
         else:
             return run(path)
     file = path or "FILE"
     say(
-        f"{why}; use 'bloomline season {file}' and 'bloomline chart {file} --out season.png', "
-        "and 'bloomline --help' for all commands"
+        tr(
+            "{why}; use 'bloomline season {file}' and 'bloomline chart {file} "
+            "--out season.png', and 'bloomline --help' for all commands",
+            why=why,
+            file=file,
+        )
     )
     return UsageError.exit_code
 

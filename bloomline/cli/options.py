@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bloomline.cli.output import say
+from bloomline.words import plural, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.climate.weather import RecordedWeather
@@ -64,7 +65,9 @@ def day(text: str) -> date:
     try:
         return date.fromisoformat(text if _DAY.fullmatch(text) else "")
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a date like 2025-11-01") from None
+        raise argparse.ArgumentTypeError(
+            tr("{text!r} is not a date like 2025-11-01", text=text)
+        ) from None
 
 
 def number(text: str) -> float:
@@ -74,7 +77,7 @@ def number(text: str) -> float:
     except ValueError:
         value = float("nan")
     if not abs(value) < float("inf"):
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number")
+        raise argparse.ArgumentTypeError(tr("{text!r} is not a number", text=text))
     return value
 
 
@@ -85,14 +88,17 @@ def count(text: str) -> int:
     except ValueError:
         value = 0
     if value < 1:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number above 0")
+        raise argparse.ArgumentTypeError(tr("{text!r} is not a whole number above 0", text=text))
     return value
 
 
 def add_format(parser: argparse.ArgumentParser, *formats: str) -> None:
     """`--format`, the first of the formats being the default."""
     parser.add_argument(
-        "--format", choices=formats, default=formats[0], help=f"how to answer ({formats[0]})"
+        "--format",
+        choices=formats,
+        default=formats[0],
+        help=tr("how to answer ({formats})", formats=formats[0]),
     )
 
 
@@ -107,8 +113,10 @@ def add_weather(parser: argparse.ArgumentParser) -> None:
         "--weather",
         type=Path,
         metavar="FILE",
-        help="your own daily temperatures, a table with date,tmin_c,tmax_c; days it lacks come "
-        "from the weather years",
+        help=tr(
+            "your own daily temperatures, a table with date,tmin_c,tmax_c; days it lacks come "
+            "from the weather years"
+        ),
     )
 
 
@@ -118,7 +126,9 @@ def add_catalogue(parser: argparse.ArgumentParser) -> None:
         "--catalogue",
         type=Path,
         metavar="FILE",
-        help="your own cultivars, a table with the columns of the catalogue; they come before ours",
+        help=tr(
+            "your own cultivars, a table with the columns of the catalogue; they come before ours"
+        ),
     )
 
 
@@ -140,8 +150,8 @@ def tell_left_out(bad: Sequence[str], *, of: str) -> None:
     for each in bad[:_MOST_LINES]:
         say(f"{of}: {each}")
     if bad:
-        lines = "1 line" if len(bad) == 1 else f"{len(bad)} lines"
-        say(f"{of}: {lines} left out")
+        lines = plural("{n} line", "{n} lines", len(bad))
+        say(tr("{of}: {lines} left out", of=of, lines=lines))
 
 
 def weather_of(args: argparse.Namespace) -> RecordedWeather | None:

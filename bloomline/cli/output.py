@@ -21,7 +21,6 @@ from bloomline.files.plain_text import (
 )
 
 __all__ = [
-    "MONTHS",
     "WIDTH",
     "advice_lines",
     "advice_object",
@@ -37,8 +36,6 @@ __all__ = [
     "wrapped",
     "write_csv",
 ]
-
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def say(message: str) -> None:

@@ -7,16 +7,17 @@ from typing import TYPE_CHECKING, Any
 
 from bloomline.cli.options import add_command, add_format, count
 from bloomline.cli.output import put, put_csv, put_json, say, shorten, table
+from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
     from bloomline.model.place import Station
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline places aberdeen
   bloomline places --country Netherlands
   bloomline places --near 47.37,8.54 --limit 5
-"""
+""")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -25,14 +26,18 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "places",
         usage="[TEXT] [options]",
-        short="the places whose climate is known",
-        about="List weather stations by a part of their name, by country, or nearest first.",
-        epilog=_EPILOG,
+        short=tr("the places whose climate is known"),
+        about=tr("List weather stations by a part of their name, by country, or nearest first."),
+        epilog=tr(_EPILOG),
     )
-    parser.add_argument("text", nargs="?", default="", metavar="TEXT", help="a part of the name")
-    parser.add_argument("--country", help="only this country")
-    parser.add_argument("--near", type=_position, metavar="LAT,LON", help="nearest first")
-    parser.add_argument("--limit", type=count, default=20, metavar="N", help="at most so many (20)")
+    parser.add_argument(
+        "text", nargs="?", default="", metavar="TEXT", help=tr("a part of the name")
+    )
+    parser.add_argument("--country", help=tr("only this country"))
+    parser.add_argument("--near", type=_position, metavar="LAT,LON", help=tr("nearest first"))
+    parser.add_argument(
+        "--limit", type=count, default=20, metavar="N", help=tr("at most so many (20)")
+    )
     add_format(parser, "table", "json", "csv")
     parser.set_defaults(run=run)
 
@@ -42,9 +47,13 @@ def _position(text: str) -> tuple[float, float]:
     try:
         latitude, longitude = (float(part) for part in parts)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a position like 52.1,5.2") from None
+        raise argparse.ArgumentTypeError(
+            tr("{text!r} is not a position like 52.1,5.2", text=text)
+        ) from None
     if not (-90.0 <= latitude <= 90.0 and -180.0 <= longitude <= 180.0):
-        raise argparse.ArgumentTypeError(f"{text!r} is not on the map; latitude comes first")
+        raise argparse.ArgumentTypeError(
+            tr("{text!r} is not on the map; latitude comes first", text=text)
+        )
     return latitude, longitude
 
 
@@ -64,10 +73,18 @@ def run(args: argparse.Namespace) -> int:
         for line in _lines(rows, near=args.near is not None):
             put(line)
     if not found:
-        say(f"no place is called {args.text!r}" if args.text else "no place found")
+        say(
+            tr("no place is called {text!r}", text=args.text) if args.text else tr("no place found")
+        )
         return 1
     if len(found) > len(shown):
-        say(f"{len(shown)} of {len(found)} places; --limit shows more")
+        say(
+            tr(
+                "{count} of {count2} places; --limit shows more",
+                count=len(shown),
+                count2=len(found),
+            )
+        )
     return 0
 
 
@@ -109,7 +126,14 @@ def _row(station: Station, distance_km: float) -> dict[str, Any]:
 
 
 def _lines(rows: list[dict[str, Any]], *, near: bool) -> list[str]:
-    columns = ["place", "country", "latitude", "longitude", "height m", "id"]
+    columns = [
+        tr("place"),
+        tr("country"),
+        tr("latitude"),
+        tr("longitude"),
+        tr("height m"),
+        tr("id"),
+    ]
     if near:
         columns.insert(0, "km")
     cells: list[list[object]] = []

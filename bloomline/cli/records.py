@@ -18,6 +18,7 @@ from bloomline.cli.options import (
     today_of,
 )
 from bloomline.cli.output import put, put_csv, put_json, say, shorten, table, wrapped
+from bloomline.words import marked, plural, tr
 
 if TYPE_CHECKING:
     from bloomline.model.cultivar import Cultivar
@@ -25,14 +26,14 @@ if TYPE_CHECKING:
     from bloomline.plan.records.facts import Fact, FactRow
     from bloomline.plan.records.learning import Learned
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline records yard.bloomline
   bloomline records yard.bloomline --add layer-3 --seen first-flower --day 2027-03-02
   bloomline records yard.bloomline --import seen.csv
 
 Exit codes: 0 done, 1 some entries are questioned or can't be read, 2 bad use, 3 bad input.
-"""
+""")
 _SEEN = ("nose", "first-flower", "full", "over")
 _CSV_COLUMNS = (
     "record_id",
@@ -59,35 +60,39 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "records",
         usage="FILE [options]",
-        short="what was seen, against the forecast, and what the yard learns from it",
-        about="Show the records of a yard against the forecasts for their seasons, and the yard's "
-        "own offset that follows from them. An entry that can hardly be right is questioned, and "
-        "left out until it is confirmed; one that no weather year here brings teaches nothing even "
-        "then.",
-        epilog=_EPILOG,
+        short=tr("what was seen, against the forecast, and what the yard learns from it"),
+        about=tr(
+            "Show the records of a yard against the forecasts for their seasons, "
+            "and the yard's own offset that follows from them. An entry that can "
+            "hardly be right is questioned, and left out until it is confirmed; "
+            "one that no weather year here brings teaches nothing even then."
+        ),
+        epilog=tr(_EPILOG),
     )
-    parser.add_argument("file", type=Path, metavar="FILE", help="a yard file (.bloomline)")
-    parser.add_argument("--add", metavar="LAYER", help="note what was seen of a layer, by its id")
-    parser.add_argument("--seen", choices=_SEEN, help="what was seen (with --add)")
-    parser.add_argument("--day", type=day, help="when it was seen (with --add; today)")
-    parser.add_argument("--note", default="", help="a note (with --add)")
-    parser.add_argument("--photo", metavar="FILE", help="where a photo lies (with --add)")
+    parser.add_argument("file", type=Path, metavar="FILE", help=tr("a yard file (.bloomline)"))
+    parser.add_argument(
+        "--add", metavar="LAYER", help=tr("note what was seen of a layer, by its id")
+    )
+    parser.add_argument("--seen", choices=_SEEN, help=tr("what was seen (with --add)"))
+    parser.add_argument("--day", type=day, help=tr("when it was seen (with --add; today)"))
+    parser.add_argument("--note", default="", help=tr("a note (with --add)"))
+    parser.add_argument("--photo", metavar="FILE", help=tr("where a photo lies (with --add)"))
     parser.add_argument(
         "--confirm",
         metavar="RECORD",
         action="append",
         default=[],
-        help="say that a questioned entry is right, by its id",
+        help=tr("say that a questioned entry is right, by its id"),
     )
     parser.add_argument(
         "--import",
         dest="table",
         type=Path,
         metavar="FILE.csv",
-        help="take records from a table with day,layer_id,seen",
+        help=tr("take records from a table with day,layer_id,seen"),
     )
     parser.add_argument(
-        "--export", type=Path, metavar="FILE.csv", help="write all records as a table, and stop"
+        "--export", type=Path, metavar="FILE.csv", help=tr("write all records as a table, and stop")
     )
     add_weather(parser)
     add_catalogue(parser)
@@ -117,7 +122,14 @@ def run(args: argparse.Namespace) -> int:
     if args.export is not None:
         write_records(args.export, yard, name_of=lambda name: cultivar_of(name).name)
         count = len(yard.records)
-        say(f"{count} record{'s' * (count != 1)} written to {args.export}")
+        say(
+            plural(
+                "{n} record written to {export}",
+                "{n} records written to {export}",
+                count,
+                export=args.export,
+            )
+        )
         return 1 if n_bad else 0
     learned = learned_of(outlook.with_(yard=yard))
     if args.format == "json":
@@ -134,9 +146,9 @@ def _refuse_odd_use(args: argparse.Namespace) -> None:
     from bloomline.errors import UsageError
 
     if args.add is not None and args.seen is None:
-        raise UsageError(f"--add needs --seen, one of {', '.join(_SEEN)}")
+        raise UsageError(tr("--add needs --seen, one of {seen}", seen=", ".join(_SEEN)))
     if args.add is None and (args.seen or args.day or args.note or args.photo):
-        raise UsageError("--seen, --day, --note and --photo go with --add LAYER")
+        raise UsageError(tr("--seen, --day, --note and --photo go with --add LAYER"))
 
 
 def _changed(
@@ -172,11 +184,22 @@ def _changed(
         for words in read.warnings:
             say(f"{args.table}: {words}")
         for row in read.bad:
-            say(f"{args.table}: line {row.line}: {row.problem}")
+            say(
+                tr(
+                    "{table}: line {line}: {problem}",
+                    table=args.table,
+                    line=row.line,
+                    problem=row.problem,
+                )
+            )
         yard = add_records(yard, [record for _, record in read.records])
         taken, bad = len(read.records), len(read.bad)
-        words = f"{taken} record{'s' * (taken != 1)} taken in, {bad} row{'s' * (bad != 1)}"
-        say(f"{words} can't be read")
+        words = tr(
+            "{records} taken in, {rows}",
+            records=plural("{n} record", "{n} records", taken),
+            rows=plural("{n} row", "{n} rows", bad),
+        )
+        say(tr("{words} can't be read", words=words))
         n_bad = len(read.bad)
     return confirm_records(yard, args.confirm), n_bad
 
@@ -255,9 +278,16 @@ def _row_object(row: FactRow) -> dict[str, Any]:
 
 def records_lines(yard: Yard, learned: Learned) -> list[str]:
     """Records and what they teach, as text for a page 100 columns wide."""
-    lines = [f"{yard.name}: {len(yard.records)} record{'' if len(yard.records) == 1 else 's'}"]
+    lines = [
+        plural(
+            "{yard_name}: {n} record",
+            "{yard_name}: {n} records",
+            len(yard.records),
+            yard_name=yard.name,
+        )
+    ]
     if not yard.records:
-        return [*lines, "", "Nothing was noted yet; add what you see with --add LAYER --seen …"]
+        return [*lines, "", tr("Nothing was noted yet; add what you see with --add LAYER --seen …")]
     asked = _asked(learned)
     untaught = {fact.record.id: fact.problem for fact in learned.untaught}
     rows = [
@@ -266,27 +296,45 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
             fact.record.day,
             shorten(fact.cultivar.name, 30),
             fact.record.seen,
-            fact.expected or "no flower",
+            fact.expected or tr("no flower"),
             "" if fact.expected is None else f"{fact.residual_days:+.0f}",
             "?" if fact.record.id in asked else "–" if fact.record.id in untaught else "",
         )
         for fact in learned.facts
     ]
-    columns = ("record", "seen on", "cultivar", "what", "forecast", "days", "")
+    columns = (
+        tr("record"),
+        tr("seen on"),
+        tr("cultivar"),
+        tr("what"),
+        tr("forecast"),
+        tr("days"),
+        "",
+    )
     lines += ["", *table(columns, rows, right=(5,))]
-    lines.append("Forecasts here and days off them are without the yard's own offset.")
+    lines.append(tr("Forecasts here and days off them are without the yard's own offset."))
     if learned.n_older:
-        lines.append(f"{learned.n_older} older records are kept and no longer counted.")
+        lines.append(
+            tr("{n_older} older records are kept and no longer counted.", n_older=learned.n_older)
+        )
     if learned.n_elsewhere:
-        lines.append(f"{learned.n_elsewhere} records of another place are kept and not counted.")
+        lines.append(
+            tr(
+                "{n_elsewhere} records of another place are kept and not counted.",
+                n_elsewhere=learned.n_elsewhere,
+            )
+        )
     if asked:
-        lines += ["", "Questioned, and left out until confirmed (--confirm RECORD) or corrected:"]
+        lines += [
+            "",
+            tr("Questioned, and left out until confirmed (--confirm RECORD) or corrected:"),
+        ]
         for name, words in asked.items():
             lines += wrapped(f"{name}: {words}", indent="  ")
     if untaught:
         lines += [
             "",
-            "Confirmed and kept, and nothing is learned from them, for they can't be here:",
+            tr("Confirmed and kept, and nothing is learned from them, for they can't be here:"),
         ]
         for name, words in untaught.items():
             lines += wrapped(f"{name}: {words}", indent="  ")
@@ -297,19 +345,19 @@ def _lesson(learned: Learned) -> list[str]:
     from bloomline.plan.records.stages import PRIOR_SD_DAYS
 
     rows = [
-        ("without records", "+0.0", f"{PRIOR_SD_DAYS:.1f}", 0),
+        (tr("without records"), "+0.0", f"{PRIOR_SD_DAYS:.1f}", 0),
         (
-            "with records",
+            tr("with records"),
             f"{learned.offset_days:+.1f}",
             f"{learned.sd_days:.1f}",
             learned.n_records,
         ),
         *(
-            (f"  at site {site}", f"{days:+.1f}", f"{sd:.1f}", "")
+            (tr("  at site {site}", site=site), f"{days:+.1f}", f"{sd:.1f}", "")
             for site, (days, sd) in sorted(learned.by_site.items())
         ),
     ]
-    columns = ("yard's own offset", "days", "give or take", "records")
+    columns = (tr("yard's own offset"), tr("days"), tr("give or take"), tr("records"))
     lines = ["", *table(columns, rows, right=(1, 2, 3))]
     if learned.n_records:
         figures = [
@@ -323,7 +371,13 @@ def _lesson(learned: Learned) -> list[str]:
             for by_year in (True, False)
             for row in _rows(learned, by_year=by_year)
         ]
-        heads = ("forecast against fact", "records", "bias", "error", "inside 8 years of 10")
+        heads = (
+            tr("forecast against fact"),
+            tr("records"),
+            tr("bias"),
+            tr("error"),
+            tr("inside 8 years of 10"),
+        )
         lines += ["", *table(heads, figures, right=(1, 2, 3, 4))]
-        lines += ["Days; bias is seen less forecast, without the offset. Noses are left out."]
+        lines += [tr("Days; bias is seen less forecast, without the offset. Noses are left out.")]
     return lines

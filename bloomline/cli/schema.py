@@ -6,11 +6,12 @@ import argparse
 
 from bloomline.cli.options import add_command
 from bloomline.cli.output import put_json
+from bloomline.words import marked, tr
 
-_EPILOG = """\
+_EPILOG = marked("""\
 example:
   bloomline schema > yard.schema.json
-"""
+""")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -19,10 +20,11 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "schema",
         usage="",
-        short="the JSON Schema of a yard file",
-        about="Print the JSON Schema (draft 2020-12) of a yard file, for editors and other "
-        "programs.",
-        epilog=_EPILOG,
+        short=tr("the JSON Schema of a yard file"),
+        about=tr(
+            "Print the JSON Schema (draft 2020-12) of a yard file, for editors and other programs."
+        ),
+        epilog=tr(_EPILOG),
     )
     parser.set_defaults(run=run)
 

@@ -19,6 +19,7 @@ from bloomline.cli.output import (
 )
 from bloomline.cli.succession import companion_objects
 from bloomline.cli.yard import add_yard, outlook_for
+from bloomline.words import marked, plural, short_day_words, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.forecast.report import (
@@ -29,14 +30,14 @@ if TYPE_CHECKING:
         Stretch,
     )
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline season yard.bloomline
   bloomline season yard.bloomline --place Aberdeen
   bloomline season yard.bloomline --weather garden.csv --format json
-"""
+""")
 _POINTS = ("p10", "p50", "p90")
-_RANK = ("No flower", "Warning", "Caution", "Note")
+_RANK = (marked("No flower"), marked("Warning"), marked("Caution"), marked("Note"))
 _CSV_COLUMNS = (
     "pot_id",
     "pot",
@@ -61,10 +62,12 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "season",
         usage="FILE [options]",
-        short="when a yard of pots flowers, and which weeks stay bare",
-        about="Show the season of a yard: when each layer flowers, bare and crowded "
-        "stretches; weeks of colour and of scent, bare and crowded days, counted year by year.",
-        epilog=_EPILOG,
+        short=tr("when a yard of pots flowers, and which weeks stay bare"),
+        about=tr(
+            "Show the season of a yard: when each layer flowers, bare and crowded "
+            "stretches; weeks of colour and of scent, bare and crowded days, counted year by year."
+        ),
+        epilog=tr(_EPILOG),
     )
     add_yard(parser)
     add_today(parser)
@@ -188,25 +191,38 @@ def season_lines(report: SeasonReport) -> list[str]:
     """A season as text for a page 100 columns wide."""
     names = {layer.layer_id: layer.name for layer in report.layers}
     lines = [
-        f"{report.yard_name}, season {report.season_year}",
+        tr(
+            "{yard_name}, season {season_year}",
+            yard_name=report.yard_name,
+            season_year=report.season_year,
+        ),
         f"{report.place_label}; {report.weather_label}",
     ]
     if not report.layers:
-        return [*lines, "", "No bulbs are planted in this yard yet."]
+        return [*lines, "", tr("No bulbs are planted in this yard yet.")]
     header, rule, *body = _table(report)
     lines += ["", header, rule]
     for pot in report.pots:
         lines += ["", *wrapped(f"{pot.name} ({pot.summary})")]
-        lines += [body.pop(0) for _ in pot.layers] or ["  no bulbs"]
+        lines += [body.pop(0) for _ in pot.layers] or [tr("  no bulbs")]
         for each in pot.companions:
-            season = "not in season"
+            season = tr("not in season")
             if each.first is not None and each.last is not None:
-                season = f"{each.first} {'on' if each.goes_on else f'to {each.last}'}"
-            words = f"on top, by date: {each.count} × {each.name}, {season}"
+                season = (
+                    f"{each.first} {('on' if each.goes_on else tr('to {last}', last=each.last))}"
+                )
+            words = tr(
+                "on top, by date: {count} × {name}, {season}",
+                count=each.count,
+                name=each.name,
+                season=season,
+            )
             lines += wrapped(words, indent="  ")
         for clash in pot.clashes:
-            pair = " and ".join(names.get(each, each) for each in clash.layer_ids)
-            lines += wrapped(f"flower together {_days(clash)}: {pair}", indent="  ")
+            pair = tr(" and ").join(names.get(each, each) for each in clash.layer_ids)
+            lines += wrapped(
+                tr("flower together {days}: {pair}", days=_days(clash), pair=pair), indent="  "
+            )
     lines += ["", *_stretch_lines(report, names), "", *_figures(report)]
     told = _told(report)
     if told:
@@ -220,35 +236,55 @@ def _table(report: SeasonReport) -> list[str]:
     for layer in report.layers:
         name = shorten(layer.name, 40)
         if layer.start is None or layer.end is None:
-            rows.append((layer.count, name, "no flower", "", "", ""))
+            rows.append((layer.count, name, tr("no flower"), "", "", ""))
             continue
         rows.append(
             (
                 layer.count,
                 name,
                 layer.start.p50,
-                f"{layer.start.p10:%d %b}–{layer.start.p90:%d %b}",
+                f"{short_day_words(layer.start.p10)}–{short_day_words(layer.start.p90)}",
                 layer.end.p50,
-                "yes" if layer.scent else "",
+                tr("yes") if layer.scent else "",
             )
         )
-    columns = ("bulbs", "cultivar", "opens", "8 years of 10", "over", "scent")
+    columns = (
+        tr("bulbs"),
+        tr("cultivar"),
+        tr("opens"),
+        tr("8 years of 10"),
+        tr("over"),
+        tr("scent"),
+    )
     return table(columns, rows, right=(0,))
 
 
 def _stretch_lines(report: SeasonReport, names: dict[str, str]) -> list[str]:
     lines: list[str] = []
     if report.bare:
-        lines.append(f"Bare, less than {100 * report.bare_threshold:.0f} % chance of colour:")
+        lines.append(
+            tr(
+                "Bare, less than {bare_threshold:.0f} % chance of colour:",
+                bare_threshold=100 * report.bare_threshold,
+            )
+        )
         lines += [f"  {_days(each)}" for each in report.bare]
     elif any(layer.start for layer in report.layers):
         share = f"{100 * report.bare_threshold:.0f} %"
-        words = f"No bare stretch: colour is at least {share} likely all through the usual season."
+        words = tr(
+            "No bare stretch: colour is at least {share} likely all through the usual season.",
+            share=share,
+        )
         if round(report.bare_days.expected):
-            words += " The bare days counted below fall differently each year."
+            words += tr(" The bare days counted below fall differently each year.")
         lines += wrapped(words)
     if report.crowded:
-        lines.append(f"Crowded, more than {report.crowd_limit} layers in flower at once:")
+        lines.append(
+            tr(
+                "Crowded, more than {crowd_limit} layers in flower at once:",
+                crowd_limit=report.crowd_limit,
+            )
+        )
         for each in report.crowded:
             who = ", ".join(dict.fromkeys(names.get(i, i) for i in each.layer_ids))
             lines += wrapped(f"{_days(each)}: {who}", indent="  ")
@@ -256,8 +292,14 @@ def _stretch_lines(report: SeasonReport, names: dict[str, str]) -> list[str]:
 
 
 def _days(stretch: Stretch) -> str:
-    day = "day" if stretch.days == 1 else "days"
-    return f"{stretch.first} to {stretch.last}, {stretch.days} {day}"
+    day = plural("day", "days", stretch.days)
+    return tr(
+        "{first} to {last}, {days} {day}",
+        first=stretch.first,
+        last=stretch.last,
+        days=stretch.days,
+        day=day,
+    )
 
 
 def _figures(report: SeasonReport) -> list[str]:
@@ -265,10 +307,10 @@ def _figures(report: SeasonReport) -> list[str]:
 
     rows: list[tuple[object, ...]] = []
     for name, each, places in (
-        ("weeks of colour", report.weeks_of_colour, 1),
-        ("weeks of scent", report.weeks_of_scent, 1),
-        ("bare days", report.bare_days, 0),
-        ("crowded days", report.crowded_days, 0),
+        (tr("weeks of colour"), report.weeks_of_colour, 1),
+        (tr("weeks of scent"), report.weeks_of_scent, 1),
+        (tr("bare days"), report.bare_days, 0),
+        (tr("crowded days"), report.crowded_days, 0),
     ):
         values = [
             figure(value, places)
@@ -280,8 +322,14 @@ def _figures(report: SeasonReport) -> list[str]:
         else:
             rows.append((name, values[0]))
     if report.weather_year is not None:
-        return table(("", "in this year alone"), rows, right=(1,))
-    columns = ("counted year by year", "mean", "8 years of 10", "coldest winter", "warmest winter")
+        return table(("", tr("in this year alone")), rows, right=(1,))
+    columns = (
+        tr("counted year by year"),
+        tr("mean"),
+        tr("8 years of 10"),
+        tr("coldest winter"),
+        tr("warmest winter"),
+    )
     return table(columns, rows, right=(1, 2, 3, 4))
 
 
@@ -307,13 +355,16 @@ def _told(report: SeasonReport) -> list[str]:
                 found.setdefault((kind, each.message), []).append(layer.name)
     lines: list[str] = advice_lines(report.advice)
     for (kind, message), names in sorted(found.items(), key=lambda each: _RANK.index(each[0][0])):
-        lines += wrapped(f"{kind}, {_listed(names)}: {message}")
+        lines += wrapped(f"{tr(kind)}, {_listed(names)}: {message}")
     if poison:
         groups = sorted(poison.items(), key=lambda each: _RANK.index(each[0]))
-        words = "; ".join(f"{kind.lower()}: {_listed(names)}" for kind, names in groups)
+        words = "; ".join(f"{tr(kind).lower()}: {_listed(names)}" for kind, names in groups)
         lines += wrapped(
-            f"Poisonous or irritant, {words}. Wear gloves, and keep bulbs from children and "
-            "animals; 'bloomline check' says what each can do."
+            tr(
+                "Poisonous or irritant, {words}. Wear gloves, and keep bulbs from "
+                "children and animals; 'bloomline check' says what each can do.",
+                words=words,
+            )
         )
     return lines
 

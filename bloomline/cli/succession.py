@@ -9,20 +9,21 @@ from typing import TYPE_CHECKING, Any
 from bloomline.cli.options import add_command, add_format
 from bloomline.cli.output import band_object, put, put_json, say, shorten, table, wrapped
 from bloomline.cli.yard import add_yard, outlook_for
+from bloomline.words import marked, short_day_words, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.carry.collision import Choice, Conflict
     from bloomline.plan.forecast.report import PotForecast, SeasonReport
     from bloomline.plan.pot.fitting import CultivarOf
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline succession yard.bloomline
   bloomline succession yard.bloomline --choose 1:later
 
 Conflicts are numbered; --choose takes one of the ways out and writes it into the file.
 Exit codes: 0 every planting finds its pot free, 1 some don't, 2 bad use, 3 bad input.
-"""
+""")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -31,17 +32,19 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "succession",
         usage="FILE [options]",
-        short="what follows what in each pot through the year, and where plantings collide",
-        about="Show what stands in each pot through the year: layers, later plantings, and "
-        "companions on top. A planting that is due while the pot is still in flower or leaf is "
-        "told, with the ways out of it.",
-        epilog=_EPILOG,
+        short=tr("what follows what in each pot through the year, and where plantings collide"),
+        about=tr(
+            "Show what stands in each pot through the year: layers, later "
+            "plantings, and companions on top. A planting that is due while the "
+            "pot is still in flower or leaf is told, with the ways out of it."
+        ),
+        epilog=tr(_EPILOG),
     )
     add_yard(parser)
     parser.add_argument(
         "--choose",
         metavar="N:WAY",
-        help="take a way out of conflict N (lift, second-pot or later) and write it",
+        help=tr("take a way out of conflict N (lift, second-pot or later) and write it"),
     )
     add_format(parser, "table", "json")
     parser.set_defaults(run=run)
@@ -55,7 +58,7 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.plan.season.yard import season_report
 
     if args.choose is not None and args.place is not None:
-        raise UsageError("--choose changes the yard as it stands; leave --place out")
+        raise UsageError(tr("--choose changes the yard as it stands; leave --place out"))
     seen = digest_on_disk(args.file)
     outlook = outlook_for(args)
     conflicts = successions(outlook)
@@ -81,40 +84,61 @@ def _chosen(conflicts: tuple[Conflict, ...], text: str) -> Choice:
 
     number, _, key = text.partition(":")
     if not number.isdecimal() or not 1 <= int(number) <= len(conflicts):
-        many = f"1 to {len(conflicts)}" if conflicts else "none, there is no conflict"
-        raise UsageError(f"--choose {text!r}: the conflicts are {many}")
+        many = (
+            tr("1 to {count}", count=len(conflicts))
+            if conflicts
+            else tr("none, there is no conflict")
+        )
+        raise UsageError(
+            tr("--choose {text!r}: the conflicts are {many_words}", text=text, many_words=many)
+        )
     conflict = conflicts[int(number) - 1]
     for way in conflict.choices:
         if way.key == key:
             if not way.available:
-                raise UsageError(f"--choose {text!r} can't be taken: {way.why_not}")
+                raise UsageError(
+                    tr(
+                        "--choose {text!r} can't be taken: {why_not}",
+                        text=text,
+                        why_not=way.why_not,
+                    )
+                )
             return way
     keys = ", ".join(way.key for way in conflict.choices)
-    raise UsageError(f"--choose {text!r}: the ways out are {keys}")
+    raise UsageError(tr("--choose {text!r}: the ways out are {keys}", text=text, keys=keys))
 
 
 def _lines(
     report: SeasonReport, conflicts: tuple[Conflict, ...], cultivar_of: CultivarOf
 ) -> list[str]:
-    lines = [f"{report.yard_name}, season {report.season_year}; {report.place_label}"]
+    lines = [
+        tr(
+            "{yard_name}, season {season_year}; {place_label}",
+            yard_name=report.yard_name,
+            season_year=report.season_year,
+            place_label=report.place_label,
+        )
+    ]
     rows: list[tuple[object, ...]] = []
     sizes: list[tuple[str, int]] = []
     for pot in report.pots:
         mine = _rows(pot, cultivar_of)
         sizes.append((pot.name, len(mine)))
         rows += mine
-    header, rule, *body = table(("planted", "what", "in flower", "free"), rows)
+    header, rule, *body = table((tr("planted"), tr("what"), tr("in flower"), tr("free")), rows)
     lines += ["", header, rule]
     for name, size in sizes:
         lines += ["", *wrapped(name)]
-        lines += [body.pop(0) for _ in range(size)] or ["  empty"]
+        lines += [body.pop(0) for _ in range(size)] or [tr("  empty")]
     for number, conflict in enumerate(conflicts, start=1):
         lines += ["", *wrapped(f"{number}. {conflict.pot_name}: {conflict.words}")]
         for way in conflict.choices:
-            words = way.words if way.available else f"not possible: {way.why_not}"
+            words = (
+                way.words if way.available else tr("not possible: {why_not}", why_not=way.why_not)
+            )
             lines += wrapped(f"{way.key}: {way.title}. {words}", indent="   ")
     if not conflicts:
-        lines += ["", "Every planting finds its pot free."]
+        lines += ["", tr("Every planting finds its pot free.")]
     return lines
 
 
@@ -124,20 +148,31 @@ def _rows(pot: PotForecast, cultivar_of: CultivarOf) -> list[tuple[object, ...]]
 
     found: list[tuple[date, tuple[object, ...]]] = []
     for layer in pot.layers:
-        flowers = "no flower"
+        flowers = tr("no flower")
         if layer.start is not None and layer.end is not None:
-            flowers = f"{layer.start.p50:%d %b} to {layer.end.p50:%d %b}"
+            flowers = tr(
+                "{start} to {end}",
+                start=short_day_words(layer.start.p50),
+                end=short_day_words(layer.end.p50),
+            )
         over = free_band(layer, cultivar_of(layer.cultivar_id))
-        free = f"{over.p50:%d %b %Y}" if over is not None else ""
+        free = short_day_words(over.p50, year=True) if over is not None else ""
         found.append((layer.planted, (layer.planted, shorten(layer.name, 44), flowers, free)))
     for each in pot.companions:
-        season = "not this season"
+        season = tr("not this season")
         if each.first is not None and each.last is not None:
             year = "" if each.first.year == each.last.year else f" {each.last.year}"
-            season = f"{each.first:%d %b} to {each.last:%d %b}{year}"
+            season = tr(
+                "{first} to {last}{year}",
+                first=short_day_words(each.first),
+                last=short_day_words(each.last),
+                year=year,
+            )
             if each.goes_on:
-                season = f"{each.first:%d %b %Y} on"
-        what = f"{each.count} × {shorten(each.name, 28)}, on top, by date"
+                season = tr("{first} on", first=short_day_words(each.first, year=True))
+        what = tr(
+            "{count} × {name}, on top, by date", count=each.count, name=shorten(each.name, 28)
+        )
         found.append((each.planted, (each.planted, what, season, "")))
     return [row for _, row in sorted(found, key=lambda pair: pair[0])]
 

@@ -14,12 +14,13 @@ from bloomline.cli.options import (
     tell_left_out,
 )
 from bloomline.cli.output import put, put_csv, put_json, say, shorten, table
+from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
     from bloomline.files.weather_import import ImportQuestion
     from bloomline.model.yard import Yard
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline weather yard.bloomline --add garden.csv      keep the days of a table with the yard
   bloomline weather yard.bloomline --add log.csv --date-order dmy --unit f
@@ -27,11 +28,19 @@ examples:
   bloomline weather yard.bloomline                       how the season's dates have moved
 
 Columns, units and the order of dates are found out where the table tells; if not, you are asked.
-"""
+""")
 _COLUMNS = (
-    "pot_id", "pot", "layer_id", "cultivar", "first_expected", "now_expected", "moved_days",
-    "cold_weeks", "cold_weeks_needed", "heat_share",
-)  # fmt: skip
+    "pot_id",
+    "pot",
+    "layer_id",
+    "cultivar",
+    "first_expected",
+    "now_expected",
+    "moved_days",
+    "cold_weeks",
+    "cold_weeks_needed",
+    "heat_share",
+)
 _OPTION = {
     "columns": "--columns DAY,MIN,MAX",
     "date_order": "--date-order dmy or --date-order mdy",
@@ -46,29 +55,36 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "weather",
         usage="FILE [options]",
-        short="a season's own weather: keep it with a yard, and see what it changed",
-        about="Keep daily minima and maxima from a table (CSV and the like, daily or hourly, or "
-        "EPW) with a yard, where they count as facts in every forecast. Without options: how the "
-        "expected dates have moved since, cold and heat so far, and the departure from normal.",
-        epilog=_EPILOG,
+        short=tr("a season's own weather: keep it with a yard, and see what it changed"),
+        about=tr(
+            "Keep daily minima and maxima from a table (CSV and the like, daily or "
+            "hourly, or EPW) with a yard, where they count as facts in every "
+            "forecast. Without options: how the expected dates have moved since, "
+            "cold and heat so far, and the departure from normal."
+        ),
+        epilog=tr(_EPILOG),
     )
-    parser.add_argument("file", type=Path, metavar="FILE", help="a yard file (.bloomline)")
+    parser.add_argument("file", type=Path, metavar="FILE", help=tr("a yard file (.bloomline)"))
     what = parser.add_mutually_exclusive_group()
-    what.add_argument("--add", type=Path, metavar="TABLE", help="keep the days of this table")
-    what.add_argument("--clear", action="store_true", help="forget the weather that is kept")
+    what.add_argument("--add", type=Path, metavar="TABLE", help=tr("keep the days of this table"))
+    what.add_argument("--clear", action="store_true", help=tr("forget the weather that is kept"))
     parser.add_argument(
-        "--replace", action="store_true", help="with --add: forget the days kept before"
+        "--replace", action="store_true", help=tr("with --add: forget the days kept before")
     )
     parser.add_argument(
-        "--columns", metavar="A,B,C", help="names or numbers of day,minimum,maximum or day,reading"
-    )
-    parser.add_argument("--date-order", choices=("ymd", "dmy", "mdy"), help="how days are written")
-    parser.add_argument("--unit", choices=("c", "f", "k", "tenths"), help="tenths: of a °C")
-    parser.add_argument(
-        "--season-year", type=int, metavar="YEAR", help="season on which to lay a typical year"
+        "--columns",
+        metavar="A,B,C",
+        help=tr("names or numbers of day,minimum,maximum or day,reading"),
     )
     parser.add_argument(
-        "--label", metavar="WORDS", help="what to call these days (the file's name)"
+        "--date-order", choices=("ymd", "dmy", "mdy"), help=tr("how days are written")
+    )
+    parser.add_argument("--unit", choices=("c", "f", "k", "tenths"), help=tr("tenths: of a °C"))
+    parser.add_argument(
+        "--season-year", type=int, metavar="YEAR", help=tr("season on which to lay a typical year")
+    )
+    parser.add_argument(
+        "--label", metavar="WORDS", help=tr("what to call these days (the file's name)")
     )
     add_catalogue(parser)
     add_format(parser, "table", "json", "csv")
@@ -83,11 +99,11 @@ def run(args: argparse.Namespace) -> int:
 
     given = (args.columns, args.date_order, args.unit, args.season_year, args.label)
     if args.add is None and (args.replace or any(each is not None for each in given)):
-        raise UsageError("these options say how to read a table; name one with --add TABLE")
+        raise UsageError(tr("these options say how to read a table; name one with --add TABLE"))
     loaded = load_yard(args.file)
     if args.clear:
         save_yard(args.file, clear_weather(loaded.yard), seen=loaded.digest)
-        say("the yard keeps no weather now")
+        say(tr("the yard keeps no weather now"))
         return 0
     if args.add is not None:
         taken = _with_import(args, loaded.yard)
@@ -124,25 +140,41 @@ def _with_import(args: argparse.Namespace, yard: Yard) -> tuple[Yard, int] | Non
         return None
     weather = kept_weather(read, label=args.label)
     say(
-        f"columns {', '.join(name or '?' for name in read.columns)}; days {read.date_order}; "
-        f"{UNIT_WORDS[read.unit]}{'; hours put together to days' if read.is_hourly else ''}"
+        tr(
+            "columns {columns}; days {date_order}; {unit_words}; hours put together to days",
+            columns=", ".join(name or "?" for name in read.columns),
+            date_order=read.date_order,
+            unit_words=UNIT_WORDS[read.unit],
+        )
+        if read.is_hourly
+        else tr(
+            "columns {columns}; days {date_order}; {unit_words}",
+            columns=", ".join(name or "?" for name in read.columns),
+            date_order=read.date_order,
+            unit_words=UNIT_WORDS[read.unit],
+        )
     )
     for note in read.notes:
         say(note)
     tell_left_out(read.daily.bad, of=str(args.add))
     new = set_weather(yard, weather) if args.replace else add_weather(yard, weather)
     assert new.weather is not None
-    say(f"the yard keeps {bridged(new.weather).words()}")
+    say(tr("the yard keeps {bridged}", bridged=bridged(new.weather).words()))
     return new, len(read.daily.bad)
 
 
 def _ask(path: Path, question: ImportQuestion) -> None:
     say(f"{path}: {question.words}")
     if question.about == "columns":
-        say(f"columns are: {', '.join(name or '?' for name in question.options)}")
+        say(
+            tr(
+                "columns are: {options}",
+                options=", ".join(name or "?" for name in question.options),
+            )
+        )
     for line in question.sample:
         say(f"  {line}")
-    say(f"answer with {_OPTION[question.about]}")
+    say(tr("answer with {option}", option=_OPTION[question.about]))
 
 
 def _show(args: argparse.Namespace, yard: Yard) -> int:
@@ -151,10 +183,12 @@ def _show(args: argparse.Namespace, yard: Yard) -> int:
     from bloomline.plan.season.drift import departure, drift, so_far
 
     if yard.weather is None:
-        say("the yard keeps no weather yet; add some with --add TABLE")
+        say(tr("the yard keeps no weather yet; add some with --add TABLE"))
         return 1
     if not is_of_here(yard):
-        say("the weather that the yard keeps is of another place and doesn't count in forecasts")
+        say(
+            tr("the weather that the yard keeps is of another place and doesn't count in forecasts")
+        )
     kept = bridged(yard.weather)
     outlook = outlook_on(args, yard).with_(recorded=kept.recorded)
     moved = drift(outlook)
@@ -203,30 +237,54 @@ def _show(args: argparse.Namespace, yard: Yard) -> int:
             }
         )
     else:
-        put(f"{yard.name}, season {yard.season_year}: {yard.weather.label}")
+        put(
+            tr(
+                "{yard_name}, season {season_year}: {weather_label}",
+                yard_name=yard.name,
+                season_year=yard.season_year,
+                weather_label=yard.weather.label,
+            )
+        )
         put(kept.words())
         put(
-            f"Against normal: {means['1_days']:+.1f} °C on the last day, {means['7_days']:+.1f} "
-            f"over a week, {means['30_days']:+.1f} over a month."
+            tr(
+                "Against normal: {means:+.1f} °C on the last day, {means2:+.1f} "
+                "over a week, {means3:+.1f} over a month.",
+                means=means["1_days"],
+                means2=means["7_days"],
+                means3=means["30_days"],
+            )
         )
         put()
         if not moved.cutoffs:
-            put("None of these days falls in the season shown, so no date has moved.")
+            put(tr("None of these days falls in the season shown, so no date has moved."))
             return 0
         for line in table(
-            ("pot", "cultivar", "first said", "now", "days", "cold weeks", "of", "heat"),
+            (
+                tr("pot"),
+                tr("cultivar"),
+                tr("first said"),
+                tr("now"),
+                tr("days"),
+                tr("cold weeks"),
+                tr("of"),
+                tr("heat"),
+            ),
             [
                 (
-                    shorten(row["pot"], 15), shorten(row["cultivar"], 27),
-                    row["first_expected"] or "no flower", row["now_expected"] or "no flower",
+                    shorten(row["pot"], 15),
+                    shorten(row["cultivar"], 27),
+                    row["first_expected"] or tr("no flower"),
+                    row["now_expected"] or tr("no flower"),
                     _signed(row["moved_days"]),
-                    f"{row['cold_weeks']:.1f}", row["cold_weeks_needed"],
+                    f"{row['cold_weeks']:.1f}",
+                    row["cold_weeks_needed"],
                     "" if row["heat_share"] is None else f"{100 * row['heat_share']:.0f} %",
                 )
                 for row in rows
             ],
             right=(4, 5, 6, 7),
-        ):  # fmt: skip
+        ):
             put(line)
     return 0
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bloomline.cli.output import say
+from bloomline.words import tr
 
 if TYPE_CHECKING:
     from bloomline.plan.climate.garden import Garden
@@ -28,20 +29,23 @@ def garden_meant(
 
     if latitude_deg is None or longitude_deg is None:
         if latitude_deg is not None or longitude_deg is not None:
-            raise UsageError("latitude and longitude go together; one is missing")
+            raise UsageError(tr("latitude and longitude go together; one is missing"))
         if place is None:
-            raise UsageError("no place given; name one, or give latitude and longitude")
+            raise UsageError(tr("no place given; name one, or give latitude and longitude"))
         found = garden_named(place, elevation_m=elevation_m)
         _tell_other_name(place, found)
         return found
     by_position = garden_at(latitude_deg, longitude_deg=longitude_deg, elevation_m=elevation_m)
     if place is None:
         return by_position
-    taken = f"the station {by_position.station_name} near the position is taken"
+    taken = tr(
+        "the station {station_name} near the position is taken",
+        station_name=by_position.station_name,
+    )
     try:
         named = garden_named(place)
     except UnknownNameError:
-        say(f"no single place is called {place!r}; {taken}")
+        say(tr("no single place is called {place!r}; {taken}", place=place, taken=taken))
         return by_position
     from bloomline.model.yard import PlaceChoice
 
@@ -55,7 +59,14 @@ def garden_meant(
         )
     )
     if chosen.station_is_far:
-        say(f"{named.label} is {chosen.distance_km:.0f} km from the position given; {taken}")
+        say(
+            tr(
+                "{named_label} is {distance_km:.0f} km from the position given; {taken}",
+                named_label=named.label,
+                distance_km=chosen.distance_km,
+                taken=taken,
+            )
+        )
         return by_position
     return chosen
 
@@ -69,4 +80,11 @@ def _tell_other_name(place: str, garden: Garden) -> None:
 
     station = load_places().get(garden.station_id)
     if fold(place) not in (fold(station.name), fold(station.submitted_name)):
-        say(f"{place!r} is taken as {station.label} ({station.station_id})")
+        say(
+            tr(
+                "{place!r} is taken as {station_label} ({station_id})",
+                place=place,
+                station_label=station.label,
+                station_id=station.station_id,
+            )
+        )

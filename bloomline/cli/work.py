@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING
 from bloomline.cli.options import add_command, add_format, add_today, day, today_of
 from bloomline.cli.output import put, put_csv, put_json, say
 from bloomline.cli.yard import add_yard, outlook_for
+from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
     from bloomline.plan.work.year import Week, WorkPlan
 
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline work yard.bloomline
   bloomline work yard.bloomline --week 2027-W10 --why
@@ -28,7 +29,7 @@ examples:
 
 A calendar written over an earlier one changes its events instead of doubling them; a whole year
 written for the yard's own place is remembered in the yard file, so that other files follow on.
-"""
+""")
 _WEEK = re.compile(r"(\d{4})-W(\d{2})")
 
 
@@ -38,56 +39,65 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers,
         "work",
         usage="FILE [options]",
-        short="what is to be done in a yard, week by week",
-        about="Show the year's work in a yard: each task with the days on which it may be done, "
-        "the best of them, how long it takes and why. Dates come from the yard's own forecast.",
-        epilog=_EPILOG,
+        short=tr("what is to be done in a yard, week by week"),
+        about=tr(
+            "Show the year's work in a yard: each task with the days on which it may be done, "
+            "the best of them, how long it takes and why. Dates come from the yard's own forecast."
+        ),
+        epilog=tr(_EPILOG),
     )
     add_yard(parser)
-    parser.add_argument("--week", type=_week, metavar="YYYY-Wnn", help="only this week")
+    parser.add_argument("--week", type=_week, metavar="YYYY-Wnn", help=tr("only this week"))
     parser.add_argument(
-        "--from", dest="first", type=day, metavar="DAY", help="only tasks from this day on"
+        "--from", dest="first", type=day, metavar="DAY", help=tr("only tasks from this day on")
     )
-    parser.add_argument("--to", dest="last", type=day, metavar="DAY", help="and up to this day")
+    parser.add_argument("--to", dest="last", type=day, metavar="DAY", help=tr("and up to this day"))
     add_format(parser, "table", "json", "csv")
     parser.add_argument(
         "--why",
         action="store_true",
-        help="with the table: say why, in which pots, and the key of each task",
+        help=tr("with the table: say why, in which pots, and the key of each task"),
     )
     parser.add_argument(
-        "--out", type=Path, metavar="FILE.ics", help="write a calendar file instead (iCalendar)"
+        "--out", type=Path, metavar="FILE.ics", help=tr("write a calendar file instead (iCalendar)")
     )
     parser.add_argument(
         "--alarms",
         nargs="?",
         const="week",
         choices=("week", "each"),
-        help="let the calendar remind at 8: once a week (week, as without a word), or of each task",
+        help=tr(
+            "let the calendar remind at 8: once a week (week, as without a word), or of each task"
+        ),
     )
     parser.add_argument(
-        "--kinds", action="store_true", help="list the kinds of task, and which are left out"
+        "--kinds", action="store_true", help=tr("list the kinds of task, and which are left out")
     )
     parser.add_argument(
         "--without",
         action="append",
         default=[],
         metavar="KIND",
-        help="leave a kind of task out, now and later; kept in the yard file",
+        help=tr("leave a kind of task out, now and later; kept in the yard file"),
     )
     parser.add_argument(
-        "--with", dest="back", action="append", default=[], metavar="KIND", help="take it in again"
+        "--with",
+        dest="back",
+        action="append",
+        default=[],
+        metavar="KIND",
+        help=tr("take it in again"),
     )
     parser.add_argument(
-        "--tick", action="append", default=[], metavar="KEY", help="note a task as done today"
+        "--tick", action="append", default=[], metavar="KEY", help=tr("note a task as done today")
     )
     parser.add_argument(
-        "--untick", action="append", default=[], metavar="KEY", help="take that back"
+        "--untick", action="append", default=[], metavar="KEY", help=tr("take that back")
     )
     parser.add_argument(
         "--remember",
         action="store_true",
-        help="keep today's dates in the yard file, to tell what has moved when you next look",
+        help=tr("keep today's dates in the yard file, to tell what has moved when you next look"),
     )
     add_today(parser)
     parser.set_defaults(run=run)
@@ -105,18 +115,20 @@ def run(args: argparse.Namespace) -> int:
     )
 
     if args.week is not None and (args.first or args.last):
-        raise UsageError("--week goes without --from and --to")
+        raise UsageError(tr("--week goes without --from and --to"))
     first, last = args.week or (args.first, args.last)
     if first is not None and last is not None and first > last:
-        raise UsageError(f"--from {first} lies after --to {last}")
+        raise UsageError(tr("--from {first} lies after --to {last}", first=first, last=last))
     if args.alarms and args.out is None:
-        raise UsageError("--alarms goes with --out: only a calendar can remind")
+        raise UsageError(tr("--alarms goes with --out: only a calendar can remind"))
     if args.remember and args.place is not None:
-        raise UsageError("--remember keeps the dates of the yard's own place; leave out --place")
+        raise UsageError(
+            tr("--remember keeps the dates of the yard's own place; leave out --place")
+        )
     if args.out is not None and args.out.suffix.lower() != ".ics":
-        raise UsageError(f"{args.out}: a calendar file is called .ics")
+        raise UsageError(tr("{out}: a calendar file is called .ics", out=args.out))
     if args.why and (args.out is not None or args.format != "table"):
-        raise UsageError("--why goes with the table; the other formats say why in any case")
+        raise UsageError(tr("--why goes with the table; the other formats say why in any case"))
     if args.without or args.back:
         _switch(args)
     yard, plan = _plan(args)
@@ -138,7 +150,7 @@ def run(args: argparse.Namespace) -> int:
         for line in work_lines(plan, weeks, limited=limited, why=args.why):
             put(line)
         if weeks and not args.why:
-            put("--why adds reasons, pots, and the keys by which tasks are ticked.")
+            put(tr("--why adds reasons, pots, and the keys by which tasks are ticked."))
     return 0
 
 
@@ -151,7 +163,9 @@ def _week(text: str) -> tuple[date, date]:
         monday = date.fromisocalendar(int(found[1]), int(found[2]), 1)
         return monday, monday + timedelta(days=6)
     except (ValueError, OverflowError):
-        raise argparse.ArgumentTypeError(f"{text!r} is not a week like 2027-W10") from None
+        raise argparse.ArgumentTypeError(
+            tr("{text!r} is not a week like 2027-W10", text=text)
+        ) from None
 
 
 def _plan(args: argparse.Namespace) -> tuple[Yard, WorkPlan]:
@@ -241,7 +255,7 @@ def _write(
         _remember_written(args, plan, sequences)
     put(str(args.out))
     if not tasks:
-        say("there is nothing to do in that time; the calendar has no new events")
+        say(tr("there is nothing to do in that time; the calendar has no new events"))
 
 
 def _remember_written(args: argparse.Namespace, plan: WorkPlan, sequences: dict[str, int]) -> None:
@@ -263,4 +277,4 @@ def _remember_written(args: argparse.Namespace, plan: WorkPlan, sequences: dict[
     try:
         save_yard(args.file, changed, seen=loaded.digest)
     except (BloomlineError, OSError) as error:
-        say(f"the calendar is written, but the yard can't remember it: {error}")
+        say(tr("the calendar is written, but the yard can't remember it: {error}", error=error))

@@ -16,6 +16,7 @@ from bloomline.cli.options import (
     weather_of,
 )
 from bloomline.cli.where import garden_meant
+from bloomline.words import tr
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
@@ -26,15 +27,15 @@ if TYPE_CHECKING:
 
 def add_yard(parser: argparse.ArgumentParser) -> None:
     """The yard file, and what it may be looked at with."""
-    parser.add_argument("file", type=Path, metavar="FILE", help="a yard file (.bloomline)")
+    parser.add_argument("file", type=Path, metavar="FILE", help=tr("a yard file (.bloomline)"))
     parser.add_argument(
-        "--place", metavar="NAME|ID", help="look at the yard at another place than its own"
+        "--place", metavar="NAME|ID", help=tr("look at the yard at another place than its own")
     )
-    parser.add_argument("--elevation", type=number, metavar="M", help="height of that place")
+    parser.add_argument("--elevation", type=number, metavar="M", help=tr("height of that place"))
     parser.add_argument(
         "--without-records",
         action="store_true",
-        help="leave out what the yard's own records taught, to see what they change",
+        help=tr("leave out what the yard's own records taught, to see what they change"),
     )
     add_weather(parser)
     add_catalogue(parser)
@@ -50,7 +51,7 @@ def outlook_for(args: argparse.Namespace) -> Outlook:
 
     named, elevation_m = getattr(args, "place", None), getattr(args, "elevation", None)
     if elevation_m is not None and named is None:
-        raise UsageError("--elevation goes with --place; the yard file has its own elevation_m")
+        raise UsageError(tr("--elevation goes with --place; the yard file has its own elevation_m"))
     yard = load_yard(args.file).yard
     garden = None if named is None else garden_meant(named, elevation_m=elevation_m)
     return outlook_on(args, yard, garden=garden)
@@ -97,13 +98,13 @@ def _unknown(yard: Yard, catalogue: Catalogue) -> Iterator[str]:
         try:
             load_places().get(place.station_id)
         except UnknownNameError as error:
-            yield f"place.station_id: {error}"
+            yield tr("place.station_id: {error}", error=error)
     for p, pot in enumerate(yard.pots):
         for k, planting in enumerate(pot.companions):
             try:
                 companion_of(planting.companion_id)
             except UnknownNameError as error:
-                yield f"pots[{p}].companions[{k}].companion_id: {error}"
+                yield tr("pots[{p}].companions[{k}].companion_id: {error}", p=p, k=k, error=error)
     own = {cultivar.id for cultivar in yard.own_cultivars}
     told: dict[str, str] = {}
     for p, pot in enumerate(yard.pots):
@@ -116,4 +117,4 @@ def _unknown(yard: Yard, catalogue: Catalogue) -> Iterator[str]:
                     catalogue.get(wanted)
                 except UnknownNameError as error:
                     told[wanted] = str(error)
-            yield f"pots[{p}].layers[{k}].cultivar_id: {told[wanted]}"
+            yield tr("pots[{p}].layers[{k}].cultivar_id: {told}", p=p, k=k, told=told[wanted])

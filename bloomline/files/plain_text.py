@@ -7,6 +7,8 @@ import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, TextIO
 
+from bloomline.words import tr
+
 WIDTH = 100
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
@@ -101,8 +103,14 @@ def advice_lines(advice: Iterable[Any], *, indent: str = "") -> list[str]:
     rank = {"warning": 0, "caution": 1, "note": 2}
     lines: list[str] = []
     for each in sorted(advice, key=lambda a: rank[str(a.severity)]):
-        lines += wrapped(f"{str(each.severity).capitalize()}: {each.message}", indent=indent)
+        lines += wrapped(f"{severity_words(each)}: {each.message}", indent=indent)
     return lines
+
+
+def severity_words(advice: Any) -> str:
+    """How serious a piece of advice is."""
+    said = {"warning": tr("Warning"), "caution": tr("Caution"), "note": tr("Note")}
+    return said[str(advice.severity)]
 
 
 def advice_object(advice: Any) -> dict[str, str]:

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from bloomline import __version__
 from bloomline.ui import crash
 from bloomline.ui.collecting import Collector
+from bloomline.ui.files.memory import Memory
 from bloomline.ui.icons import icon
 from bloomline.ui.leaving import Leaving
 from bloomline.ui.theme import dress
@@ -35,7 +36,8 @@ def application() -> QApplication:
     QGuiApplication.setDesktopFileName("bloomline")
     app.setWindowIcon(application_icon())
     dress(app)
-    install_words(app)
+    chosen = Memory().value("language")
+    install_words(app, chosen if isinstance(chosen, str) else None)
     return app
 
 

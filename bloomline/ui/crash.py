@@ -31,6 +31,7 @@ from bloomline.files.journal import state_folder
 from bloomline.files.yardfile import SUFFIX, save_yard
 from bloomline.model.yard import Yard
 from bloomline.ui import theme
+from bloomline.words import tr
 
 _LOG = "errors.log"
 _LOG_LIMIT = 512 * 1024
@@ -155,17 +156,18 @@ class CrashDialog(QDialog):
     def __init__(self, report: str, *, rescued: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("crash")
-        self.setWindowTitle(self.tr("Something went wrong"))
-        head = QLabel(self.tr("An error in bloomline stopped what you just did."), self)
+        self.setWindowTitle(tr("Something went wrong"))
+        head = QLabel(tr("An error in bloomline stopped what you just did."), self)
         head.setObjectName("heading")
         head.setWordWrap(True)
         if rescued:
-            words = self.tr(
-                "A copy of your yard is safe in {path}. You may go on; save under another name "
-                "if something looks odd."
-            ).format(path=rescued)
+            words = tr(
+                "A copy of your yard is safe in {path}. You may go on; save under "
+                "another name if something looks odd.",
+                path=rescued,
+            )
         else:
-            words = self.tr("You may go on; save under another name if something looks odd.")
+            words = tr("You may go on; save under another name if something looks odd.")
         where = QLabel(words, self)
         where.setWordWrap(True)
         where.setTextInteractionFlags(
@@ -175,12 +177,12 @@ class CrashDialog(QDialog):
         self.report = QPlainTextEdit(report, self)
         self.report.setReadOnly(True)
         self.report.setTabChangesFocus(True)
-        self.report.setAccessibleName(self.tr("Report"))
-        copy = QPushButton(self.tr("&Copy the report"), self)
+        self.report.setAccessibleName(tr("Report"))
+        copy = QPushButton(tr("&Copy the report"), self)
         copy.setObjectName("copy_report")
         copy.setAutoDefault(False)
         copy.clicked.connect(self._copy)
-        close = QPushButton(self.tr("&Go on"), self)
+        close = QPushButton(tr("&Go on"), self)
         close.setObjectName("go_on")
         close.setDefault(True)
         close.clicked.connect(self.accept)

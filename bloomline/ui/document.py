@@ -21,6 +21,7 @@ from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.catalogue import Catalogue
+from bloomline.words import tr
 
 _MERGE_BASE = 0x1000
 
@@ -320,5 +321,5 @@ class Document(QObject):
         from bloomline.model import edits
 
         return self.edit(
-            self.tr("Change place"), lambda yard: edits.set_place(yard, place), gesture=gesture
+            tr("Change place"), lambda yard: edits.set_place(yard, place), gesture=gesture
         )

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import date
 from html import escape
 from pathlib import Path
 
 from PySide6.QtCore import (
     QCoreApplication,
-    QDate,
-    QLocale,
     QMarginsF,
     QPointF,
     QRectF,
@@ -37,6 +34,7 @@ from PySide6.QtWidgets import (
 from bloomline.draw.base.qt import painting_font
 from bloomline.ui.document import Document
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 translate = QCoreApplication.translate
 
@@ -57,29 +55,14 @@ _SLACK_DOTS = 8.0  # of the printer, where a page begins a hair before its time
 _FOOT_MM = 6.0
 
 
-def day_words(day: date, *, weekday: bool = False, year: bool = False) -> str:
-    """A day as the system's language writes it, short: 9 Mar."""
-    form = f"{'ddd ' if weekday else ''}d MMM{' yyyy' if year else ''}"
-    return QLocale().toString(QDate(day.year, day.month, day.day), form)
-
-
-def span_words(first: date, last: date, *, year: bool = False) -> str:
-    """From one day to another: 9–15 Mar, 29 Mar – 4 Apr."""
-    if (first.year, first.month) == (last.year, last.month):
-        return f"{first.day}–{day_words(last, year=year)}"
-    return (
-        f"{day_words(first, year=year and first.year != last.year)} – {day_words(last, year=year)}"
-    )
-
-
 def minutes_words(minutes: int) -> str:
     """A length of time: 40 min, 2 h 05 min."""
     if minutes < 60:
-        return translate("pages", "{minutes} min").format(minutes=minutes)
+        return tr("{minutes} min", minutes=minutes)
     hours, rest = divmod(minutes, 60)
     if rest == 0:
-        return translate("pages", "{hours} h").format(hours=hours)
-    return translate("pages", "{hours} h {minutes:02d} min").format(hours=hours, minutes=rest)
+        return tr("{hours} h", hours=hours)
+    return tr("{hours} h {minutes:02d} min", hours=hours, minutes=rest)
 
 
 class Notice(QFrame):
@@ -94,9 +77,9 @@ class Notice(QFrame):
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.button = QPushButton(self)
         self.button.setObjectName("notice_button")
-        self._close = QPushButton(translate("pages", "Close"), self)
+        self._close = QPushButton(tr("Close"), self)
         self._close.setObjectName("notice_close")
-        self._close.setAccessibleName(translate("pages", "Close this notice"))
+        self._close.setAccessibleName(tr("Close this notice"))
         self._close.clicked.connect(self.hide)
         row = QHBoxLayout(self)
         gap = round(em() * 0.4)
@@ -283,7 +266,7 @@ def ask_and_print(parent: QWidget, *, name: str, html: str) -> bool:
     """Ask for a printer and print a text; whether it was printed."""
     printer = new_printer(name)
     dialog = QPrintDialog(printer, parent)
-    dialog.setWindowTitle(translate("pages", "Print"))
+    dialog.setWindowTitle(tr("Print"))
     accepted = dialog.exec() == QPrintDialog.DialogCode.Accepted
     if accepted:
         print_text(html, printer)

@@ -6,12 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
 
-from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal, Slot
+from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QStackedWidget, QTabBar, QWidget
 
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
+from bloomline.words import tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,17 +25,13 @@ class PageSpec:
     title: Callable[[], str]
 
 
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("Pages", text)
-
-
 PAGES: tuple[PageSpec, ...] = (
-    PageSpec("work", "bloomline.ui.work.page", "WorkPage", lambda: _tr("Work")),
-    PageSpec("buy", "bloomline.ui.buy.page", "BuyPage", lambda: _tr("Buy")),
-    PageSpec("records", "bloomline.ui.records.page", "RecordsPage", lambda: _tr("Records")),
-    PageSpec("labels", "bloomline.ui.labels.page", "LabelsPage", lambda: _tr("Print")),
-    PageSpec("weather", "bloomline.ui.weather.page", "WeatherPage", lambda: _tr("Weather")),
-    PageSpec("compare", "bloomline.ui.compare.page", "ComparePage", lambda: _tr("Compare")),
+    PageSpec("work", "bloomline.ui.work.page", "WorkPage", lambda: tr("Work")),
+    PageSpec("buy", "bloomline.ui.buy.page", "BuyPage", lambda: tr("Buy")),
+    PageSpec("records", "bloomline.ui.records.page", "RecordsPage", lambda: tr("Records")),
+    PageSpec("labels", "bloomline.ui.labels.page", "LabelsPage", lambda: tr("Print")),
+    PageSpec("weather", "bloomline.ui.weather.page", "WeatherPage", lambda: tr("Weather")),
+    PageSpec("compare", "bloomline.ui.compare.page", "ComparePage", lambda: tr("Compare")),
 )
 """In the order of their tabs. Modules are loaded on first show, so that a start is quick."""
 
@@ -62,13 +59,13 @@ class Pages(QStackedWidget):
         self.addWidget(yard)
         self.tabs = QTabBar(parent)
         self.tabs.setObjectName("page_tabs")
-        self.tabs.setAccessibleName(_tr("Pages"))
+        self.tabs.setAccessibleName(tr("Pages"))
         self.tabs.setDrawBase(False)
         self.tabs.setExpanding(False)
         self.tabs.setUsesScrollButtons(False)
         self.tabs.setElideMode(Qt.TextElideMode.ElideNone)
         self._group = QActionGroup(self)
-        titles = [_tr("Yard"), *(spec.title() for spec in PAGES)]
+        titles = [tr("Yard"), *(spec.title() for spec in PAGES)]
         names = ["yard", *(spec.name for spec in PAGES)]
         for place, (name, title) in enumerate(zip(names, titles, strict=True)):
             self.tabs.addTab(title)

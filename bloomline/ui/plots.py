@@ -9,13 +9,14 @@ from math import floor
 from typing import Any
 
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QLocale, QPointF, Qt
+from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QMouseEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from bloomline.draw.season.axis import month_starts
 from bloomline.draw.season.days import DayScale
 from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.words import month_letter, short_month_words
 
 _GAP = 4.0  # round the name of a month. [px]
 
@@ -45,11 +46,11 @@ class MonthAxis(pg.AxisItem):  # type: ignore[misc]
             return []
         edges = [first, *(number for number in self.starts() if number > first), last]
         is_flat = self.orientation in ("top", "bottom")
-        metrics, locale = QFontMetricsF(self.style["tickFont"] or self.font()), QLocale()
-        for form in (QLocale.FormatType.ShortFormat, QLocale.FormatType.NarrowFormat):
+        metrics = QFontMetricsF(self.style["tickFont"] or self.font())
+        for named in (short_month_words, month_letter):
             self._names, fits = {}, []
             for begin, end in pairwise(edges):
-                name = locale.standaloneMonthName(date.fromordinal(floor(begin)).month, form)
+                name = named(date.fromordinal(floor(begin)).month)
                 room = (end - begin) * size / (last - first)
                 needed = metrics.horizontalAdvance(name) if is_flat else metrics.height()
                 fits.append(needed + _GAP <= room)

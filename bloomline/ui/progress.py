@@ -7,6 +7,8 @@ from threading import Event
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QWidget
 
+from bloomline.words import tr
+
 
 class Progress(QObject):
     """Tells how far long work is, and whether it is still wanted."""
@@ -34,7 +36,7 @@ class WorkingRow(QWidget):
         self.bar = QProgressBar(self)
         self.bar.setRange(0, 100)
         self.bar.setAccessibleName(what)
-        self.cancel = QPushButton(self.tr("Stop"), self)
+        self.cancel = QPushButton(tr("Stop"), self)
         self.cancel.setObjectName(f"{name}_cancel")
         self.cancel.setAccessibleName(stop)
         self.cancel.clicked.connect(self._cancel)

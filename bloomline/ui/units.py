@@ -27,14 +27,10 @@ _CM_PER_UNIT |= {"inches": CM_PER_INCH, '"': CM_PER_INCH, "″": CM_PER_INCH}
 class Units(plan_units.Units):
     """How figures are written on the screen: in the language's own numbers."""
 
-    locale: QLocale | None = None
 
-    def number(self, value: float, decimals: int) -> str:
-        """A number with the language's decimal sign, without noughts at its end."""
-        locale = self.locale or QLocale()
-        text = locale.toString(value, "f", decimals)
-        point = locale.decimalPoint()
-        return text.rstrip("0").removesuffix(point) if decimals and point in text else text
+def system_locale() -> QLocale:
+    """How the system measures, whatever language the window speaks."""
+    return QLocale.system()
 
 
 def units_of(yard: Yard) -> Units:
@@ -43,7 +39,7 @@ def units_of(yard: Yard) -> Units:
     if chosen is not None:
         return Units(imperial=chosen == "imperial")
     metric = QLocale.MeasurementSystem.MetricSystem
-    return Units(imperial=QLocale().measurementSystem() != metric)
+    return Units(imperial=system_locale().measurementSystem() != metric)
 
 
 class QuietDoubleSpinBox(QDoubleSpinBox):

@@ -40,6 +40,7 @@ from bloomline.ui.hands.undoing import Undoing
 from bloomline.ui.help.about import AboutBox
 from bloomline.ui.help.page import HelpPage
 from bloomline.ui.icons import icon
+from bloomline.ui.language_menu import LanguageMenu
 from bloomline.ui.pages import Pages, stop_part
 from bloomline.ui.records.desk import RecordsDesk
 from bloomline.ui.season.panel import SeasonPanel
@@ -48,6 +49,7 @@ from bloomline.ui.shelf.panel import ShelfPanel
 from bloomline.ui.shelf.planting import plant_in_selected_pot
 from bloomline.ui.theme import dress, em
 from bloomline.ui.yard.panel import YardPanel
+from bloomline.words import tr
 
 _MESSAGE_MS = 8000
 
@@ -180,33 +182,37 @@ class MainWindow(QMainWindow):
 
     def _make_menus(self) -> None:
         undo, redo = self.undoing.undo_action, self.undoing.redo_action
-        export = self._action("action_export", self.tr("&Export season chart…"), "Ctrl+E", "export")
+        export = self._action("action_export", tr("&Export season chart…"), "Ctrl+E", "export")
         export.triggered.connect(self.export_chart)
-        close = self._action("action_close", self.tr("&Quit"), QKeySequence.StandardKey.Quit)
+        close = self._action("action_close", tr("&Quit"), QKeySequence.StandardKey.Quit)
         close.triggered.connect(self.close)
         keys = self._action(
-            "action_help", self.tr("&Help and keys"), QKeySequence.StandardKey.HelpContents, "help"
+            "action_help", tr("&Help and keys"), QKeySequence.StandardKey.HelpContents, "help"
         )
         keys.triggered.connect(self.show_help)
-        about = self._action("action_about", self.tr("&About bloomline"), None, "about")
+        about = self._action("action_about", tr("&About bloomline"), None, "about")
         about.triggered.connect(self.show_about)
-        shelf = self._action("action_show_shelf", self.tr("Show the &shelf"), "F9")
-        details = self._action("action_show_details", self.tr("Show the &details"), "F10")
+        shelf = self._action("action_show_shelf", tr("Show the &shelf"), "F9")
+        details = self._action("action_show_details", tr("Show the &details"), "F10")
         for action, panel in ((shelf, self.shelf), (details, self.details)):
             action.setCheckable(True)
             action.setChecked(True)
             action.toggled.connect(panel.setVisible)
         self._show_details_action = details
-        self._menu(self.tr("&File"), [*self.files.actions(), None, export, None, close])
-        edit = self._menu(self.tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
+        self._menu(tr("&File"), [*self.files.actions(), None, export, None, close])
+        edit = self._menu(tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
         edit.aboutToShow.connect(self.undoing.refresh)
         self._menu(
-            self.tr("&Yard"),
+            tr("&Yard"),
             [*self.yard.actions(), None, self.records.note_action, *self.details.actions()],
         )
-        self._menu(self.tr("&Season"), [*self.season.actions(), None, *self.conditions.actions()])
-        self._menu(self.tr("&View"), [*self.pages.actions_of_pages(), None, shelf, details])
-        self._menu(self.tr("&Help"), [keys, about])
+        self._menu(tr("&Season"), [*self.season.actions(), None, *self.conditions.actions()])
+        view = self._menu(tr("&View"), [*self.pages.actions_of_pages(), None, shelf, details])
+        view.addSeparator()
+        self.language_menu = LanguageMenu(self.settings, view)
+        self.language_menu.told.connect(self.say)
+        view.addMenu(self.language_menu)
+        self._menu(tr("&Help"), [keys, about])
         self.menuBar().setCornerWidget(self.pages.tabs)
         self.pages.tabs.setVisible(self.pages.tabs.count() > 1)
 
@@ -308,7 +314,7 @@ class MainWindow(QMainWindow):
     def export_chart(self) -> None:
         """Open the export dialog for the season as it is shown."""
         if self.service.report is None:
-            self.say(self.tr("The season is still being worked out"))
+            self.say(tr("The season is still being worked out"))
             return
         commit_pending(self)
         dialog = ExportDialog(

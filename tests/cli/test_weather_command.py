@@ -49,7 +49,7 @@ def test_added_weather_counts_in_the_season(yard, log, capsys):
     assert main(["season", str(yard), "--format", "json"]) == 0
     before = json.loads(capsys.readouterr().out)
     assert main(["weather", str(yard), "--add", str(log)]) == 0
-    assert "138 recorded days from 2026-10-01 to 2027-02-17" in capsys.readouterr().err
+    assert "138 recorded days from 1 October 2026 to 17 February 2027" in capsys.readouterr().err
     assert main(["season", str(yard), "--format", "json"]) == 0
     after = json.loads(capsys.readouterr().out)
     assert "140 recorded days" in after["weather"]

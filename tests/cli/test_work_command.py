@@ -32,7 +32,7 @@ def test_the_table_is_by_week_and_fits_the_page(capsys, yard: Path) -> None:
     assert main(["work", str(yard), *TODAY]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert max(len(line) for line in lines) <= 100
-    assert "Overdue on 2027-03-10:" in lines
+    assert "Overdue on 10 March 2027:" in lines
     assert any(line.startswith("2027-W10, 8 Mar to 14 Mar 2027, about ") for line in lines)
     (plant,) = [line for line in lines if "Plant 34 × Tulipa 'Queen of Night'" in line]
     assert plant.startswith("x ")
@@ -47,7 +47,7 @@ def test_a_single_week_and_a_stretch_of_days(capsys, yard: Path) -> None:
     days = answer(capsys, yard, "--from", "2027-03-08", "--to", "2027-03-14", *TODAY)
     assert days == week
     assert main(["work", str(yard), "--week", "2027-W10", *TODAY]) == 0
-    assert "overdue on 2027-03-10" in capsys.readouterr().out
+    assert "overdue on 10 March 2027" in capsys.readouterr().out
     assert main(["work", str(yard), "--week", "2031-W01", *TODAY]) == 0
     assert "Nothing is to be done in that time." in capsys.readouterr().out
 

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtTest import QTest
@@ -39,17 +41,17 @@ def test_whole_numbers_keep_their_noughts(qapp) -> None:
     assert METRIC.length(100.0, decimals=1) == "100 cm"
 
 
-def test_a_decimal_comma_where_the_language_has_one(qapp) -> None:
-    german = QLocale(QLocale.Language.German, QLocale.Country.Germany)
-    assert Units(locale=german).length(12.5, decimals=1) == "12,5 cm"
+def test_a_decimal_comma_where_the_language_has_one(qapp, pseudo_language) -> None:
+    assert Units().length(12.5, decimals=1) == "12,5 cm"
 
 
-def test_the_yards_setting_goes_before_the_systems(document) -> None:
+def test_the_yards_setting_goes_before_the_systems(document, monkeypatch) -> None:
     assert not units_of(document.yard).imperial
     assert units_of(edits.change_settings(document.yard, units="imperial")).imperial
-    QLocale.setDefault(QLocale(QLocale.Language.English, QLocale.Country.UnitedStates))
+    american = SimpleNamespace(measurementSystem=lambda: QLocale.MeasurementSystem.ImperialUSSystem)
+    monkeypatch.setattr("bloomline.ui.units.system_locale", lambda: american)
     assert units_of(edits.change_settings(document.yard, units=None)).imperial
-    QLocale.setDefault(QLocale(QLocale.Language.German, QLocale.Country.Germany))
+    monkeypatch.setattr("bloomline.ui.units.system_locale", lambda: QLocale("de_DE"))
     assert not units_of(edits.change_settings(document.yard, units=None)).imperial
 
 

@@ -68,12 +68,10 @@ def test_days_are_written_in_one_place(checkout: Path) -> None:
         if any(each in text for each in ("month_name", "month_abbr", "day_name[", "onthName(")):
             found.append(name)
         for node in ast.walk(ast.parse(text)):
-            if isinstance(node, ast.Constant) and isinstance(node.value, str):
-                if (
-                    any(each in node.value for each in ("%b", "%B", "%A", "%a "))
-                    and len(node.value) < 20
-                ):
-                    found.append(f"{name}:{node.lineno}")
+            value = node.value if isinstance(node, ast.Constant) else None
+            short = isinstance(value, str) and len(value) < 20
+            if short and any(each in value for each in ("%b", "%B", "%A", "%a ")):
+                found.append(f"{name}:{node.lineno}")
     assert found == []
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from bloomline.draw.base.whole_file import write_whole
 from bloomline.errors import UsageError
+from bloomline.words import tr
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QImage, QPainter
@@ -59,7 +60,14 @@ def write_sheets(
     suffix = _checked_suffix(target)
     if not DPI_RANGE[0] <= dpi <= DPI_RANGE[1]:
         low, high = DPI_RANGE
-        raise UsageError(f"the resolution is between {low:g} and {high:g} dpi, not {dpi:g}")
+        raise UsageError(
+            tr(
+                "the resolution is between {low:g} and {high:g} dpi, not {dpi:g}",
+                low=low,
+                high=high,
+                dpi=dpi,
+            )
+        )
     tell = told or (lambda _share: None)
     if suffix == ".pdf":
         write_whole(target, partial(_write_pdf, sheets, tell))
@@ -80,8 +88,14 @@ def _checked_suffix(target: Path) -> str:
     """The suffix of a file that can be written, in small letters. Raises UsageError."""
     suffix = target.suffix.lower()
     if suffix not in SUFFIXES:
-        named = f"no kind of picture is known by {suffix!r}" if suffix else "it has no suffix"
-        raise UsageError(f"{target}: {named}; end the name in .png, .svg or .pdf")
+        named = (
+            tr("no kind of picture is known by {suffix!r}", suffix=suffix)
+            if suffix
+            else tr("it has no suffix")
+        )
+        raise UsageError(
+            tr("{target}: {named}; end the name in .png, .svg or .pdf", target=target, named=named)
+        )
     return suffix
 
 
@@ -96,7 +110,9 @@ def sheet_image(sheet: Sheet, *, dpi: float) -> QImage:
     size = round(sheet.width * factor), round(sheet.height * factor)
     image = QImage(*size, QImage.Format.Format_RGB32)
     if image.isNull():
-        raise UsageError("there is not enough memory for a picture of this size; choose a smaller")
+        raise UsageError(
+            tr("there is not enough memory for a picture of this size; choose a smaller")
+        )
     image.fill(sheet.ground)
     painter = QPainter(image)
     try:
@@ -115,8 +131,12 @@ def _check_pixels(sheet: Sheet, dpi: float) -> None:
     across, down = (round(side * dpi / sheet.per_inch) for side in (sheet.width, sheet.height))
     if max(across, down) > LARGEST_SIDE_PX or across * down > LARGEST_PICTURE_PX:
         raise UsageError(
-            f"a picture of {across} × {down} pixels is too large; "
-            "choose a smaller size or dpi, or write .svg or .pdf"
+            tr(
+                "a picture of {across} × {down} pixels is too large; choose a "
+                "smaller size or dpi, or write .svg or .pdf",
+                across=across,
+                down=down,
+            )
         )
 
 
@@ -131,7 +151,7 @@ def _write_png(sheet: Sheet, part: Path, *, dpi: float) -> None:
     from PySide6.QtGui import QImageWriter
 
     writer = QImageWriter(str(part), b"png")
-    writer.setText("Title", sheet.title)
+    writer.setText(tr("Title"), sheet.title)
     if not writer.write(sheet_image(sheet, dpi=dpi)):
         raise OSError(writer.errorString())
 
@@ -153,7 +173,7 @@ def _write_svg(sheet: Sheet, part: Path) -> None:
     generator.setDescription(sheet.description)
     painter = QPainter()
     if not painter.begin(generator):
-        raise OSError("the drawing could not be started")
+        raise OSError(tr("the drawing could not be started"))
     try:
         sheet.paint(painter, True)
     finally:
@@ -180,7 +200,7 @@ def _write_pdf(sheets: Sequence[Sheet], tell: Callable[[float], None], part: Pat
             writer.setPageSize(QPageSize(points, QPageSize.Unit.Point, "", exact))
             writer.setPageMargins(QMarginsF(0, 0, 0, 0))
             if not (writer.newPage() if number else painter.begin(writer)):
-                raise OSError("a page could not be started")
+                raise OSError(tr("a page could not be started"))
             painter.save()
             painter.scale(PDF_DPI / sheet.per_inch, PDF_DPI / sheet.per_inch)
             sheet.paint(painter, False)

@@ -17,6 +17,7 @@ from bloomline.model.colours import Family as Family
 from bloomline.model.colours import Rgb, linear
 from bloomline.model.colours import family_of as family_of
 from bloomline.model.colours import rgb as rgb
+from bloomline.words import tr
 
 ThemeName = Literal["light", "dark"]
 
@@ -128,7 +129,7 @@ def theme_named(name: str) -> Theme:
         return LIGHT
     if name == "dark":
         return DARK
-    raise UsageError(f"no theme called {name!r}; choose light or dark")
+    raise UsageError(tr("no theme called {name!r}; choose light or dark", name=name))
 
 
 def hex_of(colour: Rgb) -> str:

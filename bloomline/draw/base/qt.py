@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bloomline.data import data_root
 from bloomline.errors import FileProblemError
+from bloomline.words import tr
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QGuiApplication
@@ -58,12 +59,16 @@ def _register_fonts() -> str:
             data = source.read_bytes()
         except OSError as error:
             raise FileProblemError(
-                str(source), f"the font can't be read ({error.strerror}); install bloomline again"
+                str(source),
+                tr(
+                    "the font can't be read ({strerror}); install bloomline again",
+                    strerror=error.strerror,
+                ),
             ) from error
         number = QFontDatabase.addApplicationFontFromData(data)
         families = QFontDatabase.applicationFontFamilies(number) if number >= 0 else []
         if not families:
-            raise FileProblemError(str(source), "the font is damaged; install bloomline again")
+            raise FileProblemError(str(source), tr("the font is damaged; install bloomline again"))
         # The upright regular file comes first: it names the family.
         family = family or families[0]
     return family

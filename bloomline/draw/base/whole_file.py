@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from bloomline.errors import FileProblemError
+from bloomline.words import tr
 
 
 def write_whole(target: Path, write: Callable[[Path], None]) -> None:
@@ -16,7 +17,7 @@ def write_whole(target: Path, write: Callable[[Path], None]) -> None:
     Raises FileProblemError; the target is then as it was and nothing is left beside it.
     """
     if target.is_dir():
-        raise FileProblemError(str(target), "is a folder; give the name of a file")
+        raise FileProblemError(str(target), tr("is a folder; give the name of a file"))
     try:
         part = _part_beside(target)
         try:
@@ -29,7 +30,10 @@ def write_whole(target: Path, write: Callable[[Path], None]) -> None:
     except OSError as error:
         raise FileProblemError(
             str(target),
-            f"can't be written ({error.strerror or error}); choose another folder or name",
+            tr(
+                "can't be written ({strerror}); choose another folder or name",
+                strerror=error.strerror or error,
+            ),
         ) from error
 
 

@@ -20,8 +20,9 @@ from bloomline.draw.paper.card_type import LEADING, Typist
 from bloomline.draw.pot.layout import PotCut
 from bloomline.plan.paper.card import CardNote, PlantingCard
 from bloomline.plan.paper.card_days import CardLayer
+from bloomline.words import marked, tr
 
-NOTES_TITLE = "Cautions and reasons"
+NOTES_TITLE = marked("Cautions and reasons")
 # Ways to lay a set out, the best to read first: size of letters, of plans, of the pot cut open.
 # The first that needs no page more than any other is taken for all its cards.
 _WAYS = (
@@ -70,7 +71,7 @@ def notes_items(
     def title() -> Block:
         return stacked(
             (
-                typist.text((Piece(NOTES_TITLE, bold=True),), room=room, px=sheet.title_px),
+                typist.text((Piece(tr(NOTES_TITLE), bold=True),), room=room, px=sheet.title_px),
                 typist.text(
                     cards[0].about, room=room, px=round(0.84 * sheet.text_px), tone="muted"
                 ),
@@ -106,7 +107,7 @@ class _Layout(Typist):
     def title(self, *, is_first: bool) -> Block:
         """The pot's name, whole: on two lines or smaller if it must be."""
         # The page's number stands at the end of the name's line, or of the last small one.
-        aside = self.ruler.width("9 of 9", round(0.84 * self.px)) + 0.7 * self.px
+        aside = self.ruler.width(tr("9 of 9"), round(0.84 * self.px)) + 0.7 * self.px
         room = self.sheet.room - (0.0 if is_first else aside)
         full = self.sheet.title_px if is_first else round(0.62 * self.sheet.title_px)
         block = Block((), 0.0)
@@ -135,7 +136,7 @@ class _Layout(Typist):
         inner = room - 2.0 * pad
         body = stacked(
             (
-                self.head("First of all", room=inner),
+                self.head(tr("First of all"), room=inner),
                 *self.points(self.card.cautions, room=inner),
             )
         )
@@ -145,7 +146,7 @@ class _Layout(Typist):
     def ready(self, *, room: float) -> Block:
         """What to have at hand."""
         return stacked(
-            (self.head("Have ready", room=room), *self.points(self.card.ready, room=room))
+            (self.head(tr("Have ready"), room=room), *self.points(self.card.ready, room=room))
         )
 
     def opening(self) -> Iterator[Block]:
@@ -186,7 +187,7 @@ class _Layout(Typist):
         if whole.height <= 0.6 * self.sheet.height:
             yield stacked((whole, self.space(0.7)))
             return
-        yield self.head("First of all", room=self.sheet.room)
+        yield self.head(tr("First of all"), room=self.sheet.room)
         yield from self.points(self.card.cautions, room=self.sheet.room)
 
     def steps(self) -> Iterator[Block]:
@@ -286,7 +287,7 @@ class _Layout(Typist):
         """Where the pot goes."""
         room = self.sheet.room
         if self.card.standing:
-            yield self.head("Afterwards", room=room)
+            yield self.head(tr("Afterwards"), room=room)
             yield from self.points(self.card.standing, room=room)
 
     def pages(self) -> Pages:

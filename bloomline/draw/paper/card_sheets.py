@@ -8,6 +8,7 @@ from typing import Literal
 
 from bloomline.draw.paper.card_items import Block, Item, TextItem, stacked
 from bloomline.draw.paper.card_type import Typist
+from bloomline.words import tr
 
 CardPaper = Literal["a5", "a4", "letter"]
 _LEAST_LAST = 0.22  # share of a page that the last one holds at least
@@ -73,7 +74,7 @@ def on_pages(
         if len(groups) > 1:
             items.append(
                 _number(
-                    f"{number + 1} of {len(groups)}",
+                    tr("{number} of {count}", number=number + 1, count=len(groups)),
                     title,
                     sheet=sheet,
                     typist=typist,

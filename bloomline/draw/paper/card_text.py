@@ -8,14 +8,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from bloomline.draw.base.names import name_runs
+from bloomline.words import language, month_words
 
 _HARD_SPACE = "\u00a0"
 # A figure stays on one line with its unit, a day with its month.
-_MONTHS = "January|February|March|April|May|June|July|August|September|October|November|December"
 _UNITS = "cm|in|cu|kg|lb|L|°C|°F|bulbs?"
-_TOGETHER = re.compile(
-    rf"(?<=[\d¼½¾⅛⅜⅝⅞]) (?=(?:{_UNITS}|{_MONTHS})\b|[×:])|(?<=cu) (?=ft\b)|(?<= :) (?=\d)|(?<=×) "
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,10 +120,19 @@ def _words(pieces: Sequence[Piece]) -> Iterator[tuple[Piece, ...]]:
         yield tuple(word)
 
 
+@lru_cache(maxsize=4)
+def _together(_language: str) -> re.Pattern[str]:
+    months = "|".join(re.escape(month_words(month)) for month in range(1, 13))
+    return re.compile(
+        rf"(?<=[\d¼½¾⅛⅜⅝⅞]) (?=(?:{_UNITS}|{months})\b|[×:])"
+        r"|(?<=cu) (?=ft\b)|(?<= :) (?=\d)|(?<=×) "
+    )
+
+
 def _bound(pieces: Sequence[Piece]) -> Iterator[Piece]:
     """The pieces with hard spaces where a line must not break, also from piece to piece."""
     text = "".join(piece.text for piece in pieces)
-    bound = _TOGETHER.sub(_HARD_SPACE, text)
+    bound = _together(language()).sub(_HARD_SPACE, text)
     at = 0
     for piece in pieces:
         yield piece.saying(bound[at : at + len(piece.text)])

@@ -12,6 +12,7 @@ from bloomline.draw.base.export import MM_PER_INCH, Sheet, sheet_image, write_sh
 from bloomline.draw.base.qt import painting_font
 from bloomline.draw.paper.label_pages import Page, paint_page
 from bloomline.errors import UsageError
+from bloomline.words import tr
 
 
 def write_pages(
@@ -23,7 +24,7 @@ def write_pages(
 ) -> tuple[Path, ...]:
     """Write the pages as `write_sheets` does. Raises UsageError without any."""
     if not pages:
-        raise UsageError("there is nothing to print: no bulbs are planted in these pots")
+        raise UsageError(tr("there is nothing to print: no bulbs are planted in these pots"))
     return write_sheets([_sheet(page) for page in pages], path, dpi=dpi, told=told)
 
 
@@ -43,5 +44,5 @@ def _sheet(page: Page) -> Sheet:
         lambda painter, as_outlines: paint_page(
             painter, page, family=family, as_outlines=as_outlines
         ),
-        title="bloomline",
+        title=tr("bloomline"),
     )

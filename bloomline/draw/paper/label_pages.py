@@ -21,6 +21,7 @@ from bloomline.errors import UsageError
 from bloomline.plan.paper.labels import Label, PotContents
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.reference.label_sheets import PAPER_MM, LabelSheet, Paper
+from bloomline.words import tr
 
 _MARGIN = 150.0
 _HEAD = 170.0
@@ -73,7 +74,12 @@ def label_pages(
     """Lay labels out, `skip` places of the first sheet left free. Raises UsageError."""
     if not 0 <= skip < sheet.count:
         raise UsageError(
-            f"a sheet of {sheet.count} labels can have 0 to {sheet.count - 1} used ones, not {skip}"
+            tr(
+                "a sheet of {count} labels can have 0 to {count2} used ones, not {skip}",
+                count=sheet.count,
+                count2=sheet.count - 1,
+                skip=skip,
+            )
         )
     pages: list[LabelPage] = []
     rest = list(labels)
@@ -146,12 +152,21 @@ def _paint_cut_marks(ink: Ink, area: QRectF) -> None:
 def _paint_pots(ink: Ink, page: PotsPage) -> None:
     width = page.size_mm[0] * 10
     right = width - _MARGIN
-    title = ink.fitted(f"{page.title}: what is in which pot", 58, width - 2 * _MARGIN, bold=True)
+    title = ink.fitted(
+        tr("{title}: what is in which pot", title=page.title), 58, width - 2 * _MARGIN, bold=True
+    )
     ink.text(_MARGIN, _MARGIN + 50, title, 58, INK, bold=True)
-    about = "Layers from the top down. Days of flowering are forecasts."
+    about = tr("Layers from the top down. Days of flowering are forecasts.")
     ink.text(_MARGIN, _MARGIN + 105, about, 32, MUTED)
     if page.pages > 1:
-        ink.text(right, _MARGIN + 105, f"{page.page} of {page.pages}", 32, MUTED, align="right")
+        ink.text(
+            right,
+            _MARGIN + 105,
+            tr("{page} of {pages}", page=page.page, pages=page.pages),
+            32,
+            MUTED,
+            align="right",
+        )
     y = _MARGIN + _HEAD
     for each in page.pots:
         _paint_pot(ink, page, each, y, right)
@@ -179,7 +194,7 @@ def _paint_pot(ink: Ink, page: PotsPage, each: PotContents, top: float, right: f
         ink.text(left, y + 34, ink.fitted(words, 30, right - left), 30, INK)
         y += _TOP_ROW
     if not each.labels:
-        ink.text(left, y + 42, "no bulbs" if each.tops else "empty", 32, MUTED)
+        ink.text(left, y + 42, tr("no bulbs") if each.tops else tr("empty"), 32, MUTED)
     for label in each.labels:
         _paint_row(ink, label, left, y, right)
         y += _ROW

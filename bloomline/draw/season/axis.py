@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil, floor
@@ -12,7 +12,8 @@ from PySide6.QtGui import QColor, QPen
 
 from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.petals import Theme
-from bloomline.draw.season.days import MONTHS, DayScale
+from bloomline.draw.season.days import DayScale
+from bloomline.words import short_month_words
 
 DAY_NUMBERS_FROM = 25.0  # width of a day that has room for its number
 _WEEKS_FROM = 12.0  # width of a week that has room for a line
@@ -43,13 +44,8 @@ class Tick:
     label_x: float
 
 
-def month_ticks(
-    scale: DayScale, *, measure: Callable[[str], float], names: Sequence[str] = MONTHS
-) -> tuple[Tick, ...]:
-    """The months in view, named where the name fits; the year at the first name and in January.
-
-    names : the twelve months, as the locale writes them.
-    """
+def month_ticks(scale: DayScale, *, measure: Callable[[str], float]) -> tuple[Tick, ...]:
+    """The months in view, named where the name fits; the year at the first name and in January."""
     ticks: list[Tick] = []
     is_year_due = True
     months = month_starts(scale)
@@ -57,7 +53,7 @@ def month_ticks(
         following = (month + timedelta(days=32)).replace(day=1)
         left, right = max(scale.x_of(month), scale.left), min(scale.x_of(following), scale.right)
         room = right - left - 2 * _INSET
-        name = names[month.month - 1]
+        name = short_month_words(month.month)
         choices = [name, name[:1]]
         # Elsewhere a year would look like something special about that month.
         if month.month == 1 or (is_year_due and len(ticks) < 3):
@@ -118,14 +114,11 @@ def paint_axis(
     *,
     months: tuple[float, int],
     weeks: tuple[float, int],
-    names: Sequence[str] = MONTHS,
     number: Callable[[int], str] = str,
 ) -> None:
     """Write months, and weeks or days: each on its baseline in letters of a size. [px]"""
     line, px = months
-    for tick in month_ticks(
-        scale, names=names, measure=lambda text: ink.width(text, px, bold=True)
-    ):
+    for tick in month_ticks(scale, measure=lambda text: ink.width(text, px, bold=True)):
         ink.text(tick.label_x, line, tick.label, px, theme.ink, bold=True)
     line, small = weeks
     if shows_days(scale):

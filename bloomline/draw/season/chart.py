@@ -13,7 +13,7 @@ from bloomline.draw.base.petals import Family, theme_named
 from bloomline.draw.base.qt import painting_font
 from bloomline.draw.season.bars import BarPainter
 from bloomline.draw.season.chart_plan import ChartOptions, ChartPlan
-from bloomline.draw.season.days import Plant, part_id, short_date
+from bloomline.draw.season.days import Plant, part_id
 from bloomline.draw.season.frame import (
     figures_width,
     header_width,
@@ -54,6 +54,7 @@ from bloomline.draw.season.stretches import (
 from bloomline.draw.season.strip import StripPainter, paint_strip_side, plan_strip
 from bloomline.errors import UsageError
 from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, SeasonReport
+from bloomline.words import plural, short_day_words, tr
 
 __all__ = ["ChartOptions", "ChartPlan", "paint_plan", "plan_season"]
 
@@ -69,7 +70,12 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
     for what, value in (("width", options.width), ("height", options.height)):
         if value is not None and not 1 <= value <= LARGEST_SIDE_PX:
             raise UsageError(
-                f"the {what} of a chart is between 1 and {LARGEST_SIDE_PX} px, not {value:g}"
+                tr(
+                    "the {what} of a chart is between 1 and {largest_side_px} px, not {value:g}",
+                    what=what,
+                    largest_side_px=LARGEST_SIDE_PX,
+                    value=value,
+                )
             )
     theme = theme_named(options.theme)
     ruler = Ruler(painting_font())
@@ -141,8 +147,11 @@ def _has_conflicts(
 
 
 def _stretch_words(days: int, *, is_bare: bool) -> tuple[str, str]:
-    plural = "day" if days == 1 else "days"
-    return f"{'bare' if is_bare else 'crowded'} · {days} {plural}", f"{days} d"
+    if is_bare:
+        words = plural("bare · {n} day", "bare · {n} days", days)
+    else:
+        words = plural("crowded · {n} day", "crowded · {n} days", days)
+    return words, tr("{days} d", days=days)
 
 
 def paint_plan(painter: QPainter, plan: ChartPlan, *, as_outlines: bool = False) -> None:
@@ -231,11 +240,15 @@ def _dates(plant: Plant) -> str:
     if isinstance(plant, CompanionForecast):
         if plant.first is None or plant.last is None:
             return ""
-        return f"{short_date(plant.first)} – {short_date(plant.last)} · on top, by date"
+        return tr(
+            "{short_day_words} – {short_date2} · on top, by date",
+            short_day_words=short_day_words(plant.first),
+            short_date2=short_day_words(plant.last),
+        )
     if plant.start is None or plant.end is None:
         return ""
-    words = f"{short_date(plant.start.p50)} – {short_date(plant.end.p50)}"
-    return f"{words} · established" if plant.established else words
+    words = f"{short_day_words(plant.start.p50)} – {short_day_words(plant.end.p50)}"
+    return tr("{words} · established", words=words) if plant.established else words
 
 
 def _paint_heading(ink: Ink, plan: ChartPlan, block: Block, style: Style) -> None:
@@ -252,7 +265,7 @@ def _paint_heading(ink: Ink, plan: ChartPlan, block: Block, style: Style) -> Non
     right = page.width - PAD
     name = ink.fitted(block.pot.name, px, (right - PAD) * 0.5, bold=True)
     left = PAD + ink.text(PAD, baseline, name, px, theme.ink, bold=True) + 14
-    weeks = f"{block.pot.weeks_of_colour.expected:.1f} weeks of colour"
+    weeks = tr("{expected:.1f} weeks of colour", expected=block.pot.weeks_of_colour.expected)
     paint_pot_words(
         ink, style, baseline, left=left, right=right, summary=block.pot.summary, weeks=weeks
     )
@@ -268,14 +281,14 @@ def _paint_strip(ink: Ink, plan: ChartPlan) -> None:
         ink, strip, scale=scale, top=top, base=base, theme=theme, crowd_limit=limit
     )
     if not strip.bands:
-        words = "nothing is expected to flower this season"
+        words = tr("nothing is expected to flower this season")
         ink.plate(scale.left + 6, base - 40, ink.width(words, 14), 14, theme.ground)
         ink.text(scale.left + 6, base - 40, words, 14, theme.muted)
     paint_strip_side(
         ink,
         theme,
         strip.levels(top, base) if strip.bands else (),
-        ("layers in flower", "expected each day"),
+        (tr("layers in flower"), tr("expected each day")),
         left=PAD,
         right=page.label_right,
         base=base - 16,

@@ -18,6 +18,7 @@ from bloomline.draw.base.export import (
     write_sheets,
 )
 from bloomline.draw.season.chart import ChartPlan, paint_plan, plan_season
+from bloomline.words import tr
 
 A4_MM = (297.0, 210.0)  # ISO 216
 A4_MARGIN_MM = 8.0
@@ -60,10 +61,14 @@ def chart_sheet(plan: ChartPlan) -> Sheet:
         plan.page.height,
         PX_PER_INCH,
         lambda painter, as_outlines: paint_plan(painter, plan, as_outlines=as_outlines),
-        title=f"{name}, season {report.season_year}",
+        title=tr("{name}, season {season_year}", name=name, season_year=report.season_year),
         description=(
-            f"Forecast of flowering for {report.place_label}; {report.weather_label}. "
-            "A forecast, not a promise."
+            tr(
+                "Forecast of flowering for {place_label}; {weather_label}. A "
+                "forecast, not a promise.",
+                place_label=report.place_label,
+                weather_label=report.weather_label,
+            )
         ),
         ground=plan.theme.ground,
     )

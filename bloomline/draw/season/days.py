@@ -12,16 +12,10 @@ from numpy.typing import NDArray
 
 from bloomline.plan.forecast.report import Band, CompanionForecast, LayerForecast, SeasonReport
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LEAST_CHANCE = 0.05  # a layer counts as showing from this chance on
 MARGIN_DAYS = 7
 
 Plant = LayerForecast | CompanionForecast
-
-
-def short_date(day: date) -> str:
-    """Day and month as printed, e.g. 4 Apr."""
-    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def part_id(plant: Plant) -> str:

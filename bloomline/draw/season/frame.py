@@ -9,10 +9,10 @@ from bloomline.draw.base.ink import Ink, Ruler
 from bloomline.draw.base.names import wrapped
 from bloomline.draw.season.axis import paint_axis, paint_grid, shows_days
 from bloomline.draw.season.chart_plan import ChartPlan
-from bloomline.draw.season.days import short_date
 from bloomline.draw.season.page import PAD
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.season.words import figure
+from bloomline.words import short_day_words, tr
 
 FIGURE_GAP = 30.0
 
@@ -30,7 +30,12 @@ def header_width(ruler: Ruler, report: SeasonReport, title: str | None) -> float
 
 def subtitle(report: SeasonReport) -> str:
     """Season, place and weather in one line."""
-    return f"Season {report.season_year}  ·  {report.place_label}  ·  {report.weather_label}"
+    return tr(
+        "Season {season_year}  ·  {place_label}  ·  {weather_label}",
+        season_year=report.season_year,
+        place_label=report.place_label,
+        weather_label=report.weather_label,
+    )
 
 
 def figures_width(ruler: Ruler, report: SeasonReport) -> float:
@@ -42,14 +47,18 @@ def _figures(ruler: Ruler, report: SeasonReport) -> list[tuple[str, str, float]]
     """Each figure's words, the words under it, and the wider one's width."""
     figures = []
     for words, spread in (
-        ("weeks of colour", report.weeks_of_colour),
-        ("weeks of scent", report.weeks_of_scent),
-        ("bare days", report.bare_days),
+        (tr("weeks of colour"), report.weeks_of_colour),
+        (tr("weeks of scent"), report.weeks_of_scent),
+        (tr("bare days"), report.bare_days),
     ):
         upper = f"{figure(spread.expected)} {words}"
-        lower = "this year alone"
+        lower = tr("this year alone")
         if report.weather_year is None:
-            lower = f"{figure(spread.p10)}–{figure(spread.p90)} in 8 years of 10"
+            lower = tr(
+                "{figure}–{figure2} in 8 years of 10",
+                figure=figure(spread.p10),
+                figure2=figure(spread.p90),
+            )
         width = max(ruler.width(upper, 15, bold=True), ruler.width(lower, 12))
         figures.append((upper, lower, width))
     return figures
@@ -96,7 +105,7 @@ def paint_today(ink: Ink, plan: ChartPlan) -> None:
     x = page.scale.middle_of(today)
     ink.painter.setPen(QPen(QColor(theme.today), 2))
     ink.painter.drawLine(QLineF(x, page.axis_top, x, page.rows_bottom))
-    words = f"today, {short_date(today)}"
+    words = tr("today, {short_day_words}", short_day_words=short_day_words(today))
     width = ink.width(words, 13, bold=True) + 16
     left = min(max(x - width / 2, page.scale.left), page.width - 6 - width)
     ink.painter.setPen(Qt.PenStyle.NoPen)
@@ -108,10 +117,16 @@ def paint_today(ink: Ink, plan: ChartPlan) -> None:
 def paint_footer(ink: Ink, plan: ChartPlan) -> None:
     """Paint what the forecast rests on, and that it is one."""
     report, page, theme = plan.report, plan.page, plan.theme
-    source = f"station {report.station_id}" if report.station_id else report.place_label
-    words = (
+    source = (
+        tr("station {station_id}", station_id=report.station_id)
+        if report.station_id
+        else report.place_label
+    )
+    words = tr(
         "A forecast, not a promise: real weather, pots and bulbs differ.  "
-        f"Climate of {source}; {report.weather_label}."
+        "Climate of {source}; {weather_label}.",
+        source=source,
+        weather_label=report.weather_label,
     )
     room = page.width - 2 * PAD
     lines = wrapped(words, room=room, measure=lambda text: ink.width(text, 12), most_lines=2)

@@ -16,6 +16,7 @@ from bloomline.draw.base.petals import SAMPLE_OF_FAMILY, Family, Petal, Theme, p
 from bloomline.draw.season.bars import Soft, paint_cores, paint_fulls, paint_soft
 from bloomline.draw.season.rows import BAR_SHARE, paint_top_bar
 from bloomline.draw.season.signs import paint_bracket, paint_conflict, paint_planted, paint_scent
+from bloomline.words import tr
 
 TEXT_PX = 13
 _GAP = 26.0
@@ -96,25 +97,37 @@ def legend_items(
         []
         if not has_flowers
         else [
-            Item(34, "most likely in flower", core),
-            Item(34, "may be in flower; one year in ten at the tip", fade),
-            Item(10, "full flower", full),
+            Item(34, tr("most likely in flower"), core),
+            Item(34, tr("may be in flower; one year in ten at the tip"), fade),
+            Item(10, tr("full flower"), full),
         ]
     )
     if bare_share is not None:
-        items.append(Item(28, f"bare: a flower is less likely than {bare_share:.0%}", bare))
+        items.append(
+            Item(
+                28,
+                tr("bare: a flower is less likely than {bare_share:.0%}", bare_share=bare_share),
+                bare,
+            )
+        )
     if crowd_limit is not None:
-        items.append(Item(28, f"crowded: more than {crowd_limit} layers at once", crowd))
+        items.append(
+            Item(
+                28,
+                tr("crowded: more than {crowd_limit} layers at once", crowd_limit=crowd_limit),
+                crowd,
+            )
+        )
     if has_scent:
-        items.append(Item(24, "light, strong scent", scent))
+        items.append(Item(24, tr("light, strong scent"), scent))
     if has_planted:
         items.append(Item(10, "planted", planted))
     if has_tops:
-        items.append(Item(34, "plants on top of a pot, season by date", on_top))
+        items.append(Item(34, tr("plants on top of a pot, season by date"), on_top))
     if has_leaf_tops:
-        items.append(Item(34, "leaf plants on top", partial(on_top, is_leaf=True)))
+        items.append(Item(34, tr("leaf plants on top"), partial(on_top, is_leaf=True)))
     if has_conflicts:
-        items.append(Item(14, "to be planted while the pot isn’t free", conflict))
+        items.append(Item(14, tr("to be planted while the pot isn’t free"), conflict))
     for family in families:
         look = petal(SAMPLE_OF_FAMILY[family], theme=theme)
         items.append(Item(34, f"{family.value}", _petal_sign(look), is_petal=True))

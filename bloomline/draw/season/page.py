@@ -17,6 +17,7 @@ from bloomline.plan.forecast.report import (
     PotForecast,
     SeasonReport,
 )
+from bloomline.words import tr
 
 Measure = Callable[[str, int], float]
 
@@ -135,7 +136,7 @@ def ordered_pots(
                 raise UnknownNameError("pot", pot_id, near=sorted(known)[:5])
         pots = tuple(pot for pot in report.pots if pot.pot_id in pot_ids)
         if not pots:
-            raise UsageError("no pot is chosen for the chart; choose at least one")
+            raise UsageError(tr("no pot is chosen for the chart; choose at least one"))
     if in_yard_order:
         return pots
     return tuple(sorted(pots, key=lambda pot: min(map(first_flower, pot.layers), default=date.max)))
@@ -169,7 +170,11 @@ def arrange(
     """
     if width < LEAST_WIDTH:
         raise UsageError(
-            f"a season chart needs a width of at least {LEAST_WIDTH:.0f} px, not {width:g}"
+            tr(
+                "a season chart needs a width of at least {least_width:.0f} px, not {width:g}",
+                least_width=LEAST_WIDTH,
+                width=width,
+            )
         )
     row_count = sum(len(pot.layers) + len(pot.companions) for pot in pots)
     axis_top = (
@@ -208,8 +213,15 @@ def arrange(
         if room / units < LEAST_ROW:
             least = height + LEAST_ROW * units - room
             raise UsageError(
-                f"{row_count} rows in {len(pots)} pots need a height of at least "
-                f"{ceil(least)} px, not {height:g}; leave the height out to fit the content"
+                tr(
+                    "{row_count} rows in {count} pots need a height of at least "
+                    "{ceil} px, not {height:g}; leave the height out to fit the "
+                    "content",
+                    row_count=row_count,
+                    count=len(pots),
+                    ceil=ceil(least),
+                    height=height,
+                )
             )
         # Letters keep the size that the width was shared out for, unless rows are lower.
         row = min(room / units, row * MOST_STRETCH)
@@ -275,9 +287,9 @@ def _reason_lines(
 ) -> tuple[str, ...]:
     """The words of a row without a bar, in as many lines as it needs."""
     if isinstance(plant, CompanionForecast):
-        return () if plant.first is not None else ("on top; not in season in these days",)
+        return () if plant.first is not None else (tr("on top; not in season in these days"),)
     if plant.start is not None:
         return ()
-    words = plant.reason or "no flower this season"
+    words = plant.reason or tr("no flower this season")
     left, right = words_room(scale, planted, bar_height=sizes.bar)
     return wrapped(words, room=right - left, measure=lambda text: measure(text, sizes.small_px))

@@ -20,9 +20,9 @@ from bloomline.plan.tops.stand import (
     usual_companion_day,
     usual_count,
 )
-from bloomline.plan.words.day_words import day_words
 from bloomline.plan.words.days import as_date
 from bloomline.plan.words.units import units_of
+from bloomline.words import day_words, tr
 
 _WIDEST = 1.5
 """A plant whose spacing is so many pot widths finds no room; judgement, no source."""
@@ -37,16 +37,33 @@ def judge_companion(yard: Yard, cargo: Cargo, *, pot_id: str, copy: bool) -> Ver
     if cargo.kind == "planting":
         source, planting = yard.companion(cargo.id)
         if source.id == pot.id and not copy:
-            return refusal(f"{_name(planting.companion_id)} stands in {pot.name} already")
+            return refusal(
+                tr(
+                    "{name} stands in {pot_name} already",
+                    name=_name(planting.companion_id),
+                    pot_name=pot.name,
+                )
+            )
     companion = companion_of(planting.companion_id if planting else cargo.id)
     if len(pot.companions) >= MAX_COMPANIONS:
-        return refusal(f"{pot.name} already has {MAX_COMPANIONS} companion plantings")
+        return refusal(
+            tr(
+                "{pot_name} already has {max_companions} companion plantings",
+                pot_name=pot.name,
+                max_companions=MAX_COMPANIONS,
+            )
+        )
     length = units_of(yard).length
     narrow = min(pot.top_width_cm, pot.top_length_cm or pot.top_width_cm)
     if companion.spacing_cm > _WIDEST * narrow:
         return refusal(
-            f"{companion.name} needs about {length(companion.spacing_cm)}; {pot.name} is "
-            f"{length(narrow)} wide"
+            tr(
+                "{companion_name} needs about {spacing}; {pot_name} is {narrow} wide",
+                companion_name=companion.name,
+                spacing=length(companion.spacing_cm),
+                pot_name=pot.name,
+                narrow=length(narrow),
+            )
         )
     new = CompanionPlanting(
         id=edits.next_id(yard, "companion"),
@@ -61,7 +78,12 @@ def judge_companion(yard: Yard, cargo: Cargo, *, pot_id: str, copy: bool) -> Ver
     one = share_of_one(pot, companion.id)
     room = max(int(left / one + 1e-6), 0)
     if left <= 1e-6:
-        return refusal(f"No room is left on top of {pot.name}: companions take all its surface")
+        return refusal(
+            tr(
+                "No room is left on top of {pot_name}: companions take all its surface",
+                pot_name=pot.name,
+            )
+        )
     if planting is None:
         new = new.model_copy(update={"count": max(min(new.count, room), 1)})
     words = _words(pot, new, room=room, southern=southern)
@@ -69,7 +91,7 @@ def judge_companion(yard: Yard, cargo: Cargo, *, pot_id: str, copy: bool) -> Ver
     if planting is None:
         return Verdict(
             allowed=True,
-            words=f"Plant {words}",
+            words=tr("Plant {words}", words=words),
             name=f"Plant {name}",
             count=new.count,
             apply=lambda before: add_companion(before, pot_id, new),
@@ -77,14 +99,14 @@ def judge_companion(yard: Yard, cargo: Cargo, *, pot_id: str, copy: bool) -> Ver
     if copy:
         return Verdict(
             allowed=True,
-            words=f"Copy {words}",
+            words=tr("Copy {words}", words=words),
             name=f"Copy {name}",
             count=new.count,
             apply=lambda before: add_companion(before, pot_id, new),
         )
     return Verdict(
         allowed=True,
-        words=f"Move {words}",
+        words=tr("Move {words}", words=words),
         name=f"Move {name}",
         count=new.count,
         apply=lambda before: move_companion(before, new.id, pot_id),
@@ -94,13 +116,13 @@ def judge_companion(yard: Yard, cargo: Cargo, *, pot_id: str, copy: bool) -> Ver
 def judge_companion_on_shelf(yard: Yard, cargo: Cargo) -> Verdict:
     """What dropping companions back on the shelf would do: they are taken out of their pot."""
     if cargo.kind == "companion":
-        return refusal("It is on the shelf already")
+        return refusal(tr("It is on the shelf already"))
     pot, planting = yard.companion(cargo.id)
     name = _name(planting.companion_id)
     return Verdict(
         True,
-        f"Take {name} out of {pot.name}",
-        f"Take out {name}",
+        tr("Take {name} out of {pot_name}", name=name, pot_name=pot.name),
+        tr("Take out {name}", name=name),
         apply=lambda before: remove_companion(before, planting.id),
     )
 
@@ -125,11 +147,28 @@ def _name(companion_id: str) -> str:
 def _words(pot: Pot, new: CompanionPlanting, *, room: int, southern: bool) -> str:
     companion = companion_of(new.companion_id)
     season = season_on(companion, new.planted, taken_out=new.taken_out, southern=southern)
-    fits = f"{room} fit" if new.count <= room else f"too many there: {room} fit"
-    told = f"{new.count} {companion.name} on top of {pot.name} on {day_words(new.planted)} ({fits})"
+    fits = (
+        tr("{room} fit", room=room)
+        if new.count <= room
+        else tr("too many there: {room} fit", room=room)
+    )
+    told = tr(
+        "{count} {companion_name} on top of {pot_name} on {planted} ({fits})",
+        count=new.count,
+        companion_name=companion.name,
+        pot_name=pot.name,
+        planted=day_words(new.planted),
+        fits=fits,
+    )
     if companion.is_all_year:
-        return f"{told}; in leaf all year"
+        return tr("{told}; in leaf all year", told=told)
     if season is None:
-        return f"{told}; taken out before its season"
-    what = "leaf" if companion.is_leaf else "flower"
-    return f"{told}; in {what} {day_words(season[0])} to {day_words(season[1])}, by date"
+        return tr("{told}; taken out before its season", told=told)
+    what = tr("leaf") if companion.is_leaf else tr("flower")
+    return tr(
+        "{told}; in {what} {season} to {season2}, by date",
+        told=told,
+        what=what,
+        season=day_words(season[0]),
+        season2=day_words(season[1]),
+    )

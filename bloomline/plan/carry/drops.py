@@ -19,6 +19,7 @@ from bloomline.plan.carry.verdicts import Verdict as Verdict
 from bloomline.plan.carry.verdicts import refusal as _no
 from bloomline.plan.pot.fitting import CultivarOf, fill_of, how_many, room_at, shape_of
 from bloomline.plan.words.units import units_of
+from bloomline.words import tr
 
 
 def judge_on_pot(
@@ -39,7 +40,7 @@ def judge_on_pot(
     pot = yard.pot(pot_id)
     length = units_of(yard).length
     if cargo.kind == "pot":
-        return _no("A pot can't stand inside another pot")
+        return _no(tr("A pot can't stand inside another pot"))
     if cargo.kind in ("companion", "planting"):
         return judge_companion(yard, cargo, pot_id=pot_id, copy=copy)
     if cargo.kind == "cultivar":
@@ -50,12 +51,24 @@ def judge_on_pot(
         cultivar = cultivar_of(layer.cultivar_id)
     stays = source is not None and source.id == pot.id and not copy
     if not stays and len(pot.layers) >= MAX_LAYERS:
-        return _no(f"{pot.name} already has {MAX_LAYERS} layers")
+        return _no(
+            tr(
+                "{pot_name} already has {max_layers} layers",
+                pot_name=pot.name,
+                max_layers=MAX_LAYERS,
+            )
+        )
     height = cultivar.bulb_height_cm
     if height > pot.compost_depth_cm:
         return _no(
-            f"{cultivar.name} needs {length(height)} for the bulb alone; {pot.name} holds "
-            f"{length(pot.compost_depth_cm)} of compost"
+            tr(
+                "{cultivar_name} needs {height} for the bulb alone; {pot_name} "
+                "holds {compost_depth} of compost",
+                cultivar_name=cultivar.name,
+                height=length(height),
+                pot_name=pot.name,
+                compost_depth=length(pot.compost_depth_cm),
+            )
         )
     shape, fill = shape_of(pot), fill_of(pot)
     pointer = depth_from_rim_cm
@@ -73,12 +86,22 @@ def judge_on_pot(
     )
     room = room_at(section, cultivar.bulb_diameter_cm)
     if room.tight < 1:
-        return _no(f"{cultivar.name} is too wide for {pot.name} at that depth")
+        return _no(
+            tr(
+                "{cultivar_name} is too wide for {pot_name} at that depth",
+                cultivar_name=cultivar.name,
+                pot_name=pot.name,
+            )
+        )
     count = layer.count if layer is not None else min(max(room.usual, 1), MAX_BULBS)
     index = _index_at(pot, cover, skip=layer.id if stays and layer else None)
-    fits = f"{how_many(room.usual)} fit, {how_many(room.tight)} at most"
+    fits = tr(
+        "{how_many} fit, {how_many2} at most",
+        how_many=how_many(room.usual),
+        how_many2=how_many(room.tight),
+    )
     if count > room.tight:
-        fits = f"its {count} bulbs are too many there: {fits}"
+        fits = tr("its {count} bulbs are too many there: {fits}", count=count, fits=fits)
     if layer is None:
         new = Layer(
             id=edits.next_id(yard, "layer"),
@@ -89,7 +112,14 @@ def judge_on_pot(
         )
         return Verdict(
             allowed=True,
-            words=f"Plant {count} {cultivar.name} {length(cover)} deep in {pot.name} ({fits})",
+            words=tr(
+                "Plant {count} {cultivar_name} {cover} deep in {pot_name} ({fits})",
+                count=count,
+                cultivar_name=cultivar.name,
+                cover=length(cover),
+                pot_name=pot.name,
+                fits=fits,
+            ),
             name=f"Plant {cultivar.name}",
             cover_cm=cover,
             tip_from_rim_cm=tip,
@@ -99,9 +129,19 @@ def judge_on_pot(
             apply=lambda before: edits.add_layer(before, pot_id, new, index=index),
         )
     if stays and cover == layer.cover_cm:
-        return _no(f"{cultivar.name} lies {length(cover, decimals=1)} deep already")
-    verb = "Copy" if copy else "Move"
-    target = f"to {pot.name}, {length(cover)} deep" if not stays else f"to {length(cover)} deep"
+        return _no(
+            tr(
+                "{cultivar_name} lies {cover} deep already",
+                cultivar_name=cultivar.name,
+                cover=length(cover, decimals=1),
+            )
+        )
+    verb = tr("Copy") if copy else tr("Move")
+    target = (
+        tr("to {pot_name}, {cover} deep", pot_name=pot.name, cover=length(cover))
+        if not stays
+        else tr("to {cover} deep", cover=length(cover))
+    )
     return Verdict(
         allowed=True,
         words=f"{verb} {cultivar.name} {target} ({fits})",
@@ -142,9 +182,9 @@ def _index_at(pot: Pot, cover_cm: float, *, skip: str | None) -> int:
 def judge_beside(yard: Yard, cargo: Cargo, *, index: int, copy: bool) -> Verdict:
     """What a drop between pots would do: only pots can be put there."""
     if cargo.kind in ("companion", "planting"):
-        return _no("Companions go on top of a pot: drop them on one")
+        return _no(tr("Companions go on top of a pot: drop them on one"))
     if cargo.kind != "pot":
-        return _no("Bulbs go into a pot: drop them on one")
+        return _no(tr("Bulbs go into a pot: drop them on one"))
     pot = yard.pot(cargo.id)
     if copy:
 
@@ -154,15 +194,20 @@ def judge_beside(yard: Yard, cargo: Cargo, *, index: int, copy: bool) -> Verdict
             new = next(each.id for each in after.pots if each.id not in known)
             return edits.move_pot(after, new, index)
 
-        return Verdict(True, f"Copy {pot.name} here", f"Copy {pot.name}", apply=duplicate)
+        return Verdict(
+            True,
+            tr("Copy {pot_name} here", pot_name=pot.name),
+            tr("Copy {pot_name}", pot_name=pot.name),
+            apply=duplicate,
+        )
     here = next(i for i, each in enumerate(yard.pots) if each.id == pot.id)
     to = index - 1 if index > here else index
     if to == here:
-        return _no(f"{pot.name} stands here already")
+        return _no(tr("{pot_name} stands here already", pot_name=pot.name))
     return Verdict(
         True,
-        f"Move {pot.name} here",
-        f"Move {pot.name}",
+        tr("Move {pot_name} here", pot_name=pot.name),
+        tr("Move {pot_name}", pot_name=pot.name),
         apply=lambda before: edits.move_pot(before, pot.id, to),
     )
 
@@ -172,14 +217,14 @@ def judge_on_shelf(yard: Yard, cargo: Cargo, *, cultivar_of: CultivarOf) -> Verd
     if cargo.kind in ("companion", "planting"):
         return judge_companion_on_shelf(yard, cargo)
     if cargo.kind == "cultivar":
-        return _no("It is on the shelf already")
+        return _no(tr("It is on the shelf already"))
     if cargo.kind == "pot":
-        return _no("A pot can't go on the shelf; delete it in the yard")
+        return _no(tr("A pot can't go on the shelf; delete it in the yard"))
     pot, layer = yard.layer(cargo.id)
     name = cultivar_of(layer.cultivar_id).name
     return Verdict(
         True,
-        f"Take {name} out of {pot.name}",
-        f"Take out {name}",
+        tr("Take {name} out of {pot_name}", name=name, pot_name=pot.name),
+        tr("Take out {name}", name=name),
         apply=lambda before: edits.remove_layer(before, layer.id),
     )

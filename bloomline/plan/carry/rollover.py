@@ -17,6 +17,7 @@ from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.tops.companions import companion_of
 from bloomline.plan.words.days import as_date
 from bloomline.reference.tasks import load_task_rules
+from bloomline.words import plural, tr
 
 Action = Literal["stays", "replaced", "rests", "planned anew", "as planned"]
 
@@ -59,7 +60,12 @@ def roll_over(outlook: Outlook) -> RollOver:
     """
     yard, here = outlook.yard, outlook.garden
     if yard.season_year >= _LAST_SEASON:
-        raise EditRefusedError(f"there is no season after {yard.season_year} in this program")
+        raise EditRefusedError(
+            tr(
+                "there is no season after {season_year} in this program",
+                season_year=yard.season_year,
+            )
+        )
     first_day = yard_axis_start(yard.season_year + 1, garden=here)
     begins = as_date(first_day)
     rules = load_task_rules()
@@ -96,31 +102,62 @@ def _carry(pot: Pot, resident: Resident, fate: Fate, *, next_day: date, begins: 
     def told(action: Action, planted: date, words: str) -> Carried:
         return Carried(pot.id, layer.id, cultivar.name, action, planted, words)
 
-    bulbs = "1 bulb" if layer.count == 1 else f"{layer.count} bulbs"
+    bulbs = plural("{n} bulb", "{n} bulbs", layer.count)
     if layer.planted >= begins:
-        return told("as planned", layer.planted, f"to be planted on {layer.planted}, as it was")
-    again = f"plant the firm ones of {bulbs} again on {next_day}"
+        return told(
+            "as planned",
+            layer.planted,
+            tr("to be planted on {planted}, as it was", planted=layer.planted),
+        )
+    again = tr("plant the firm ones of {bulbs} again on {next_day}", bulbs=bulbs, next_day=next_day)
     if layer.state == "planned":
-        words = f"was not planted: {bulbs} planned for {next_day} instead"
+        words = tr(
+            "was not planted: {bulbs} planned for {next_day} instead",
+            bulbs=bulbs,
+            next_day=next_day,
+        )
         return told("planned anew", next_day, words)
     if fate == "replaced":
-        return told("replaced", next_day, f"flowers well once only: {bulbs} new on {next_day}")
+        return told(
+            "replaced",
+            next_day,
+            tr("flowers well once only: {bulbs} new on {next_day}", bulbs=bulbs, next_day=next_day),
+        )
     if layer.lifted_on is not None and layer.lifted_on <= next_day:
-        lifted = "lifted" if layer.lifted_on < begins else "to be lifted"
-        return told("rests", next_day, f"{lifted} on {layer.lifted_on}: {again}")
+        lifted = tr("lifted") if layer.lifted_on < begins else tr("to be lifted")
+        return told(
+            "rests",
+            next_day,
+            tr(
+                "{lifted} on {lifted_on}: {again}",
+                lifted=lifted,
+                lifted_on=layer.lifted_on,
+                again=again,
+            ),
+        )
     if layer.state == "lifted":
-        return told("rests", next_day, f"lifted and in store: {again}")
+        return told("rests", next_day, tr("lifted and in store: {again}", again=again))
     if fate == "stored":
-        return told("rests", next_day, f"tender, in store over winter: {again}")
+        return told("rests", next_day, tr("tender, in store over winter: {again}", again=again))
     if fate == "lifted" and resident.own_fate == "lifted":
-        words = (
-            f"{resident.seasons} seasons in the pot: lift, divide, and {again}, in fresh compost"
+        words = tr(
+            "{seasons} seasons in the pot: lift, divide, and {again}, in fresh compost",
+            seasons=resident.seasons,
+            again=again,
         )
         return told("rests", next_day, words)
     if fate == "lifted":
-        return told("rests", next_day, f"comes out with the layer under it: {again}")
-    longer = "" if cultivar.perennial_in_pot == "long-lived" else "; good for 2 to 3 years in a pot"
-    return told("stays", layer.planted, f"stays in the pot, planted {layer.planted}{longer}")
+        return told(
+            "rests", next_day, tr("comes out with the layer under it: {again}", again=again)
+        )
+    longer = (
+        "" if cultivar.perennial_in_pot == "long-lived" else tr("; good for 2 to 3 years in a pot")
+    )
+    return told(
+        "stays",
+        layer.planted,
+        tr("stays in the pot, planted {planted}{longer}", planted=layer.planted, longer=longer),
+    )
 
 
 def _changes(layer: Layer, carried: Carried, *, begins: date) -> dict[str, object]:

@@ -20,8 +20,7 @@ from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.residence import TOGETHER_DAYS
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.yard import season_report
-from bloomline.plan.words.day_words import day_words
-from bloomline.plan.words.listing import listed
+from bloomline.words import day_words, listed, plural, tr
 
 CLEAR_CM = 1.0
 """So much compost is left over bulbs that stay; judgement, no source."""
@@ -142,9 +141,15 @@ class _ConflictFinder:
         bands = [each.free for each in blockers if each.free is not None]
         free = max(bands, key=lambda band: band.p50) if bands else None
         new = listed([self._ways.name(each) for each in blocked])
-        verb = "is" if len(blocked) == 1 else "are"
+        verb = plural("is", "are", len(blocked))
         told = [_told(k, [each for each in blockers if each.kind == k]) for k in kinds]
-        words = f"{new} {verb} due on {day_words(due)}, while {' and '.join(told)}"
+        words = tr(
+            "{new} {verb} due on {due}, while {told}",
+            new=new,
+            verb=verb,
+            due=day_words(due),
+            told=tr(" and ").join(told),
+        )
         choices = (
             self._ways.lift(due, blockers),
             self._ways.second_pot(pot, blocked),
@@ -170,13 +175,24 @@ def _told(kind: ConflictKind, blockers: list[Blocker]) -> str:
     names = list(dict.fromkeys(each.cultivar.name for each in blockers))
     many = len(names) > 1
     if kind == "resting":
-        return f"{listed(names)} {'lie' if many else 'lies'} in the compost where it is dug"
-    words = f"{listed(names)} {'are' if many else 'is'} still in {kind}"
+        return (
+            tr("{names} lie in the compost where it is dug", names=listed(names))
+            if many
+            else tr("{names} lies in the compost where it is dug", names=listed(names))
+        )
+    words = (
+        tr("{names} are still in {kind}", names=listed(names), kind=kind)
+        if many
+        else tr("{names} is still in {kind}", names=listed(names), kind=kind)
+    )
     bands = [each.free for each in blockers if each.free is not None]
     if not bands:
         return words
     free = max(bands, key=lambda band: band.p50)
-    return (
-        f"{words} until about {day_words(free.p50)} "
-        f"({day_words(free.p10)} to {day_words(free.p90)})"
+    return tr(
+        "{words} until about {free} ({early} to {late})",
+        words=words,
+        free=day_words(free.p50),
+        early=day_words(free.p10),
+        late=day_words(free.p90),
     )

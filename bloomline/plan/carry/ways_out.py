@@ -18,9 +18,8 @@ from bloomline.plan.pot.compost import pot_compost
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.companions import companion_of, planting_span
-from bloomline.plan.words.day_words import day_words
 from bloomline.plan.words.days import as_day
-from bloomline.plan.words.listing import listed
+from bloomline.words import day_words, listed, tr
 
 
 class WaysOut:
@@ -50,23 +49,24 @@ class WaysOut:
         names = listed([each.cultivar.name for each in blockers])
         over = [each.forecast.leaves_over for each in blockers]
         if not any(each.is_kept for each in blockers):
-            title = f"Take out {names} on {day_words(due)}"
-            words = (
+            title = tr("Take out {names} on {due}", names=names, due=day_words(due))
+            words = tr(
                 "Cut what still flowers for the vase. These bulbs are bought anew each year, so "
                 "nothing is lost but the last days of flower."
             )
         elif all(band is not None and band.p50 <= due for band in over):
-            title = f"Lift {names} on {day_words(due)}"
-            words = (
+            title = tr("Lift {names} on {due}", names=names, due=day_words(due))
+            words = tr(
                 "Their leaves have died down, so nothing is lost: store them as their kind wants "
                 "it and plant them again at their time. Wear gloves: dry skins irritate."
             )
         else:
-            title = f"Lift {names} in the green on {day_words(due)}"
-            words = (
-                "Lift them with soil on their roots, heel them in at the same depth elsewhere, "
-                "and water until the leaves have died down; next year's flower is the poorer for "
-                "it. Wear gloves: sap and dry skins of many bulbs irritate."
+            title = tr("Lift {names} in the green on {due}", names=names, due=day_words(due))
+            words = tr(
+                "Lift them with soil on their roots, heel them in at the same "
+                "depth elsewhere, and water until the leaves have died down; "
+                "next year's flower is the poorer for it. Wear gloves: sap and "
+                "dry skins of many bulbs irritate."
             )
 
         def apply(yard: Yard) -> Yard:
@@ -77,7 +77,7 @@ class WaysOut:
         why_not = ""
         if unseen:
             lost = listed([each.cultivar.name for each in unseen])
-            why_not = f"{lost} would be lost before flowering."
+            why_not = tr("{lost} would be lost before flowering.", lost=lost)
         return Choice("lift", title, words, not unseen, why_not, apply)
 
     def second_pot(self, pot: Pot, blocked: list[Newcomer]) -> Choice:
@@ -94,16 +94,20 @@ class WaysOut:
         empty = next((other for other in self._empty if other.compost_depth_cm >= deepest), None)
         why_not = ""
         if empty is not None:
-            title = f"Plant {names} in {empty.name}"
-            words = "That pot stands empty."
+            title = tr("Plant {names} in {empty_name}", names=names, empty_name=empty.name)
+            words = tr("That pot stands empty.")
         else:
             bare = pot.model_copy(update={"layers": (), "companions": ()})
             litres = pot_compost(bare, yard=self.yard, cultivar_of=self.cultivar_of).loose_l
             if len(self.yard.pots) >= MAX_POTS:
-                why_not = f"The yard is full: it holds at most {MAX_POTS:,} pots."
-            title = f"Plant {names} in a second pot"
-            words = (
-                f"One more pot like {pot.name}, to be bought, and about {litres:.0f} L of compost."
+                why_not = tr(
+                    "The yard is full: it holds at most {max_pots:,} pots.", max_pots=MAX_POTS
+                )
+            title = tr("Plant {names} in a second pot", names=names)
+            words = tr(
+                "One more pot like {pot_name}, to be bought, and about {litres:.0f} L of compost.",
+                pot_name=pot.name,
+                litres=litres,
             )
 
         def apply(yard: Yard) -> Yard:
@@ -139,34 +143,40 @@ class WaysOut:
             day = max(band.p90 for band in waits) + timedelta(days=1)
             there = in_the_way(day)
         names = listed([self.name(each) for each in blocked])
-        title = f"Plant {names} on {day_words(day)}" if free is not None else "Plant later"
+        title = (
+            tr("Plant {names} on {day}", names=names, day=day_words(day))
+            if free is not None
+            else tr("Plant later")
+        )
         lifted = [each for each in there if each.must_go]
         gone = [each for each in blocked if (out := _comes_out(each)) is not None and out <= day]
         why_not = ""
-        words = f"{(day - due).days} days later."
+        words = tr("{days} days later.", days=(day - due).days)
         if free is None or len(lifted) < len(there):
-            why_not = "Waiting doesn't help: bulbs lie in the way, and stay."
+            why_not = tr("Waiting doesn't help: bulbs lie in the way, and stay.")
         else:
             lasts = [(self._last_day(each), each) for each in blocked]
             last, first_late = min(lasts, key=lambda pair: pair[0])
             lost = [each for each in lifted if each.is_lost_on(day)]
             if gone:
                 names = listed([self.name(each) for each in gone])
-                why_not = f"{names} would have to come out again before that."
+                why_not = tr("{names} would have to come out again before that.", names=names)
             elif lost:
                 names = listed([each.cultivar.name for each in lost])
-                why_not = f"{names} would be dug up before flowering."
+                why_not = tr("{names} would be dug up before flowering.", names=names)
             elif day > last:
-                why_not = (
-                    f"Too late for {self.name(first_late)}: it is planted until about "
-                    f"{day_words(last)} here."
+                why_not = tr(
+                    "Too late for {name}: it is planted until about {last} here.",
+                    name=self.name(first_late),
+                    last=day_words(last),
                 )
             else:
                 words += self._new_dates(pot, day, blocked)
                 if lifted:
-                    words += (
-                        f" {listed([each.cultivar.name for each in lifted])} would lie where the "
-                        "new ones go, and come out at rest then, without harm."
+                    words += tr(
+                        " {lifted} would lie where the new ones go, and come "
+                        "out at rest then, without harm.",
+                        lifted=listed([each.cultivar.name for each in lifted]),
                     )
 
         def apply(yard: Yard) -> Yard:
@@ -215,9 +225,20 @@ class WaysOut:
                 )
             )
             if start is None or (each.lifted_on is not None and start >= each.lifted_on):
-                told.append(f"{cultivar.name} would hardly flower this season")
+                told.append(
+                    tr(
+                        "{cultivar_name} would hardly flower this season",
+                        cultivar_name=cultivar.name,
+                    )
+                )
             else:
-                told.append(f"{cultivar.name} then opens about {day_words(start)}")
+                told.append(
+                    tr(
+                        "{cultivar_name} then opens about {start}",
+                        cultivar_name=cultivar.name,
+                        start=day_words(start),
+                    )
+                )
         return f" {'; '.join(told)}." if told else ""
 
     def _opens_on(self, planting: Planting) -> date | None:

@@ -9,6 +9,7 @@ from bloomline.errors import UsageError
 from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice
 from bloomline.reference.places import load_places
+from bloomline.words import tr
 
 _FAR_STATION_KM = 150.0
 _EARTH_RADIUS_KM = 6371.0
@@ -54,7 +55,7 @@ def _from_station(
 ) -> Garden:
     height = station.elevation_m if elevation_m is None else elevation_m
     return Garden(
-        label=f"{name}, {height:.0f} m" if name else station.label,
+        label=tr("{name}, {height:.0f} m", name=name, height=height) if name else station.label,
         station_id=station.station_id,
         station_name=station.name,
         distance_km=distance_km,
@@ -69,15 +70,21 @@ def _from_station(
 
 def _check_position(latitude_deg: float, longitude_deg: float, elevation_m: float | None) -> None:
     if not -90.0 <= latitude_deg <= 90.0:
-        raise UsageError(f"latitude {latitude_deg:g} is outside -90 to 90")
+        raise UsageError(
+            tr("latitude {latitude_deg:g} is outside -90 to 90", latitude_deg=latitude_deg)
+        )
     if not -180.0 <= longitude_deg <= 180.0:
-        raise UsageError(f"longitude {longitude_deg:g} is outside -180 to 180")
+        raise UsageError(
+            tr("longitude {longitude_deg:g} is outside -180 to 180", longitude_deg=longitude_deg)
+        )
     _check_elevation(elevation_m)
 
 
 def _check_elevation(elevation_m: float | None) -> None:
     if elevation_m is not None and not -450.0 <= elevation_m <= 6000.0:
-        raise UsageError(f"elevation {elevation_m:g} m is outside -450 to 6000 m")
+        raise UsageError(
+            tr("elevation {elevation_m:g} m is outside -450 to 6000 m", elevation_m=elevation_m)
+        )
 
 
 def garden_named(place: str, *, elevation_m: float | None = None) -> Garden:
@@ -120,7 +127,7 @@ def garden_of(choice: PlaceChoice) -> Garden:
         return Garden(
             label=choice.name,
             station_id="",
-            station_name="own normals",
+            station_name=tr("own normals"),
             distance_km=0.0,
             latitude_deg=choice.latitude_deg,
             longitude_deg=choice.longitude_deg,

@@ -26,6 +26,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.words.days import as_date, as_day
+from bloomline.words import plural, tr
 
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
@@ -64,17 +65,30 @@ class Bridged:
 
     def words(self) -> str:
         """One sentence: from when to when, how many days, what was bridged or left out."""
-        told = f"{self.n_recorded} recorded {_days(self.n_recorded)} from {self.first_day} to "
-        told += f"{self.last_day}"
+        told = tr(
+            "{n_recorded} recorded {days} from {first_day} to {last_day}",
+            n_recorded=self.n_recorded,
+            days=_days(self.n_recorded),
+            first_day=self.first_day,
+            last_day=self.last_day,
+        )
         if self.n_bridged:
-            told += f", {self.n_bridged} missing {_days(self.n_bridged)} bridged"
+            told += tr(
+                ", {n_bridged} missing {days} bridged",
+                n_bridged=self.n_bridged,
+                days=_days(self.n_bridged),
+            )
         if self.gaps:
-            told += f", {self.n_missing} {_days(self.n_missing)} left to the weather years"
+            told += tr(
+                ", {n_missing} {days} left to the weather years",
+                n_missing=self.n_missing,
+                days=_days(self.n_missing),
+            )
         return told
 
 
 def _days(number: int) -> str:
-    return "day" if number == 1 else "days"
+    return plural("day", "days", number)
 
 
 def bridge(days: Days, *, tmin_c: Floats, tmax_c: Floats, label: str) -> Bridged:
@@ -166,16 +180,27 @@ def import_for(
     notes = list(read.notes)
     mean = float(strayed.mean())
     if len(daily.days) >= _LEAST_ODD_DAYS and abs(mean) > ODD_C:
-        way = "warmer" if mean > 0 else "colder"
+        way = tr("warmer") if mean > 0 else tr("colder")
         notes.append(
-            f"on the mean these days are {abs(mean):.0f} °C {way} than usual at "
-            f"{garden.station_name}: check the unit, the order of day and month, and the place"
+            tr(
+                "on the mean these days are {mean:.0f} °C {way} than usual at "
+                "{station_name}: check the unit, the order of day and month, and "
+                "the place",
+                mean=abs(mean),
+                way=way,
+                station_name=garden.station_name,
+            )
         )
     ahead = int((daily.days > as_day(today)).sum())
     if ahead and not read.is_typical:
         notes.append(
-            f"{ahead} {_days(ahead)} lie after today, {today}, and count as facts all the same: "
-            "check the year and the order of day and month"
+            tr(
+                "{ahead} {days} lie after today, {today}, and count as facts all "
+                "the same: check the year and the order of day and month",
+                ahead=ahead,
+                days=_days(ahead),
+                today=today,
+            )
         )
     return replace(read, notes=tuple(notes))
 
@@ -186,10 +211,18 @@ def _absurd_days(read: ImportedWeather, strayed: Floats, *, garden: Garden) -> l
     for side, name in enumerate(("minimum", "maximum")):
         values = (daily.tmin_c, daily.tmax_c)[side]
         for at in np.flatnonzero(np.abs(strayed[side]) > ABSURD_C):
-            where = f"line {read.lines[at]}: " if read.lines else ""
+            where = tr("line {lines}: ", lines=read.lines[at]) if read.lines else ""
             problems.append(
-                f"{where}the {name} {values[at]:g} °C of {as_date(daily.days[at])} is "
-                f"{abs(strayed[side, at]):.0f} °C from the usual one at {garden.station_name}"
+                tr(
+                    "{where_words}the {name} {values:g} °C of {days} is "
+                    "{strayed:.0f} °C from the usual one at {station_name}",
+                    where_words=where,
+                    name=name,
+                    values=values[at],
+                    days=as_date(daily.days[at]),
+                    strayed=abs(strayed[side, at]),
+                    station_name=garden.station_name,
+                )
             )
     return problems
 

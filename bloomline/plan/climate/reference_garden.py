@@ -8,6 +8,7 @@ import numpy as np
 
 from bloomline.model.cultivar import MonthDay
 from bloomline.plan.climate.garden import Garden, garden_named
+from bloomline.words import tr
 
 REFERENCE_STATION_ID = "00003772"
 """London Heathrow: the climate the catalogue's dates belong to."""
@@ -31,4 +32,4 @@ def axis_day(
         index = int((np.datetime64(day.in_year(candidate), "D") - first_day).astype(np.int64))
         if index > after:
             return index
-    raise ValueError(f"{day} does not come after day {after} of the axis")
+    raise ValueError(tr("{day} does not come after day {after} of the axis", day=day, after=after))

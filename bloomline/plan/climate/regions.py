@@ -19,6 +19,7 @@ from bloomline.model.place import Station
 from bloomline.plan.climate.reference_garden import REFERENCE_STATION_ID
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.places import load_places
+from bloomline.words import tr
 
 Floats = NDArray[np.float64]
 
@@ -75,7 +76,7 @@ def nearest_stop(stops: Sequence[RegionStop], days: float) -> int:
     Raises ValueError when there are no stops.
     """
     if not stops:
-        raise ValueError("there are no stops")
+        raise ValueError(tr("there are no stops"))
     if math.isinf(days):
         return len(stops) - 1
     return min(range(len(stops)), key=lambda i: abs(stops[i].days - days))

@@ -23,6 +23,7 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Material, Pot, Site
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
+from bloomline.words import tr
 
 Where = Literal["pot", "ground"]
 
@@ -53,9 +54,14 @@ class Standing:
     def shown(self) -> str:
         """In words, for a table or a tooltip."""
         if self.where == "ground":
-            return "open ground"
-        material = load_rules().material(self.material).label
-        return f"{material} pot {2 * self.radius_cm:.0f} cm, {load_sites()[self.site].label}"
+            return tr("open ground")
+        material = tr(load_rules().material(self.material).label)
+        return tr(
+            "{material} pot {radius_cm:.0f} cm, {label}",
+            material=material,
+            radius_cm=2 * self.radius_cm,
+            label=tr(load_sites()[self.site].label),
+        )
 
 
 def standing_of(pot: Pot, *, site_offset_c: float = 0.0) -> Standing:

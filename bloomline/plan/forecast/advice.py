@@ -10,8 +10,9 @@ from bloomline.plan.climate.garden import Garden
 from bloomline.plan.forecast.cold import ColdPlan, is_short, weeks_beside_least
 from bloomline.plan.words.shares import of_ten
 from bloomline.reference.rules import load_rules
+from bloomline.words import marked, tr
 
-POT_FREEZES = (
+POT_FREEZES = marked(
     "A pot has little of the ground's warmth; once its water is frozen it follows the air. Bulbs "
     "were tested for 24 hours, so a whole day counts, not one night."
 )
@@ -32,21 +33,27 @@ def cold_advice(
     figures = weeks_beside_least(cold_weeks, least)
     if blind_share >= 0.5:
         severity = Severity.WARNING
-        told = f"Too little cold here: {figures}. Buds fail in {of_ten(blind_share, 'year')}."
-        reason = "Without enough weeks at 2-9 °C the flower bud stays in the bulb."
+        told = tr(
+            "Too little cold here: {figures}. Buds fail in {blind_share}.",
+            figures=figures,
+            blind_share=of_ten(blind_share, "year"),
+        )
+        reason = tr("Without enough weeks at 2-9 °C the flower bud stays in the bulb.")
     elif is_short(cold_weeks, least):
         severity = Severity.CAUTION
-        told = f"Short of cold: {figures}. Expect short stems and some buds that fail."
-        reason = "Stems stretch only after enough weeks at 2-9 °C."
+        told = tr(
+            "Short of cold: {figures}. Expect short stems and some buds that fail.", figures=figures
+        )
+        reason = tr("Stems stretch only after enough weeks at 2-9 °C.")
     else:
         return []
     if plan is None:
-        help_words = "Bulbs that were pre-chilled, or a kind that needs less cold, do better."
+        help_words = tr("Bulbs that were pre-chilled, or a kind that needs less cold, do better.")
     else:
         words = plan.words()
         help_words = f"{words[0].upper()}{words[1:]}."
         if plan.earlier is None and plan.prechill_weeks:
-            help_words += " Or choose a kind that needs less cold."
+            help_words += tr(" Or choose a kind that needs less cold.")
     return [
         Advice(
             severity=severity,
@@ -68,10 +75,16 @@ def frost_advice(cultivar: Cultivar, *, killed_share: float, help_words: str) ->
             severity=Severity.WARNING if killed_share >= 0.3 else Severity.CAUTION,
             topic="frost",
             message=(
-                f"Frost: the compost falls below {limit.bulb_c:.0f} °C, which kills the bulb, in "
-                f"{of_ten(killed_share, 'year')}. {help_words[:1].upper()}{help_words[1:]}."
+                tr(
+                    "Frost: the compost falls below {bulb_c:.0f} °C, which kills "
+                    "the bulb, in {killed_share}. {help_words}{help_words2}.",
+                    bulb_c=limit.bulb_c,
+                    killed_share=of_ten(killed_share, "year"),
+                    help_words=help_words[:1].upper(),
+                    help_words2=help_words[1:],
+                )
             ),
-            reason=POT_FREEZES,
+            reason=tr(POT_FREEZES),
             source=limit.bulb_source,
         )
     ]
@@ -89,17 +102,27 @@ def poison_advice(cultivar: Cultivar, *, pets: bool) -> list[Advice]:
     elif severe:
         severity = Severity.CAUTION
     has_gloves = toxicity is not None and toxicity.gloves and "glove" not in cultivar.toxic_note
-    gloves = "Wear gloves, k" if has_gloves else "K"
-    what = "Can be severe or fatal to a pet" if severe else "Upsets or irritates a pet that eats it"
+    gloves = tr("Wear gloves, k") if has_gloves else "K"
+    what = (
+        tr("Can be severe or fatal to a pet")
+        if severe
+        else tr("Upsets or irritates a pet that eats it")
+    )
     return [
         Advice(
             severity=severity,
             topic="poison",
             message=(
-                f"{what}: {cultivar.toxic_note}. {gloves}eep bulbs from children and animals, and "
-                "call a vet or poisons line at once if any is swallowed."
+                tr(
+                    "{what}: {toxic_note}. {gloves}eep bulbs from children and "
+                    "animals, and call a vet or poisons line at once if any is "
+                    "swallowed.",
+                    what=what,
+                    toxic_note=tr(cultivar.toxic_note),
+                    gloves=gloves,
+                )
             ),
-            reason="Bulbs hold more of the poison than leaves or flowers.",
+            reason=tr("Bulbs hold more of the poison than leaves or flowers."),
             source=toxicity.source if toxicity else cultivar.toxic_note,
         )
     ]
@@ -128,11 +151,15 @@ def planting_advice(
                 severity=Severity.NOTE,
                 topic="planting",
                 message=(
-                    f"Planted {late} days after the usual day here ({usual.isoformat()}): "
-                    "later and shorter flowering."
+                    tr(
+                        "Planted {late} days after the usual day here ({usual}): "
+                        "later and shorter flowering.",
+                        late=late,
+                        usual=usual,
+                    )
                 ),
-                reason="Less cold and less time to root.",
-                source="common practice, no source",
+                reason=tr("Less cold and less time to root."),
+                source=tr("common practice, no source"),
             )
         ]
     if late < -75:
@@ -141,11 +168,15 @@ def planting_advice(
                 severity=Severity.NOTE,
                 topic="planting",
                 message=(
-                    f"Planted {-late} days before the usual day here ({usual.isoformat()}): the "
-                    "compost is still warm."
+                    tr(
+                        "Planted {late} days before the usual day here ({usual}): "
+                        "the compost is still warm.",
+                        late=-late,
+                        usual=usual,
+                    )
                 ),
-                reason="Warm, moist compost invites disease before roots form.",
-                source="common practice, no source",
+                reason=tr("Warm, moist compost invites disease before roots form."),
+                source=tr("common practice, no source"),
             )
         ]
     return []
@@ -160,11 +191,15 @@ def station_advice(garden: Garden) -> list[Advice]:
             severity=Severity.CAUTION,
             topic="place",
             message=(
-                f"The nearest station with normals, {garden.station_name}, is "
-                f"{garden.distance_km:.0f} km away: take the dates with care, or enter your own "
-                "monthly means."
+                tr(
+                    "The nearest station with normals, {station_name}, is "
+                    "{distance_km:.0f} km away: take the dates with care, or enter "
+                    "your own monthly means.",
+                    station_name=garden.station_name,
+                    distance_km=garden.distance_km,
+                )
             ),
-            reason="Climate changes over such a distance.",
-            source="WMO normals 1991-2020",
+            reason=tr("Climate changes over such a distance."),
+            source=tr("WMO normals 1991-2020"),
         )
     ]

@@ -27,6 +27,7 @@ from bloomline.plan.climate.weather import axis_start
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import Band
 from bloomline.reference.rules import load_rules
+from bloomline.words import tr
 
 _YEAR_DAYS = 365
 # Frost so near to midsummer that no part of the year is without it.
@@ -185,14 +186,14 @@ def _frost_dates(weather: WeatherYears, start: date) -> tuple[FrostDates, FrostD
     first = np.where(some, np.argmax(frosty, axis=1), np.nan)
     last = np.where(some, _YEAR_DAYS - 1 - np.argmax(frosty[:, ::-1], axis=1), np.nan)
     if share < 0.5:
-        reason = "no frost in most years" if share > 0.0 else "no frost in any of the years"
+        reason = tr("no frost in most years") if share > 0.0 else tr("no frost in any of the years")
         none = FrostDates(None, reason, share)
         return none, none
     early, late = _band(first, start), _band(last, start)
     summer = start + timedelta(days=WINTER_FROM)
     summerless = (early.p50 - summer).days < _NO_SUMMER_DAYS
     if summerless or (summer - late.p50).days + _YEAR_DAYS < _NO_SUMMER_DAYS:
-        none = FrostDates(None, "frost comes in every month of the year", share)
+        none = FrostDates(None, tr("frost comes in every month of the year"), share)
         return none, none
     return FrostDates(early, None, share), FrostDates(late, None, share)
 

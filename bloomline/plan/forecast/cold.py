@@ -18,9 +18,9 @@ from bloomline.plan.forecast.planting_day import (
     usual_planting_span,
 )
 from bloomline.plan.forecast.plantings import Planting
-from bloomline.plan.words.day_words import day_words, part_of_month
 from bloomline.plan.words.days import as_date, as_day
 from bloomline.reference.rules import load_rules
+from bloomline.words import day_words, part_of_month, plural, tr
 
 _NEAR_ENOUGH_WEEKS = 0.5
 _MOST_WEEKS = 40  # as many as a layer may be planned with
@@ -44,13 +44,20 @@ class ColdPlan:
     def words(self) -> str:
         """What to do, to go after a semicolon."""
         if self.earlier is not None:
-            return f"plant earlier, about {day_words(self.earlier)}: that gives enough cold here"
+            return tr(
+                "plant earlier, about {earlier}: that gives enough cold here",
+                earlier=day_words(self.earlier),
+            )
         if self.prechill_weeks == 0:
-            return "choose a kind that needs less cold"
-        weeks = "1 week" if self.prechill_weeks == 1 else f"{self.prechill_weeks} weeks"
-        return (
-            f"pre-chill {weeks} at 5-9 °C (in a refrigerator, away from food and ripening fruit) "
-            f"from {part_of_month(self.chill_from)}, plant in {part_of_month(self.plant_on)}"
+            return tr("choose a kind that needs less cold")
+        weeks = plural("{n} week", "{n} weeks", self.prechill_weeks)
+        return tr(
+            "pre-chill {weeks} at 5-9 °C (in a refrigerator, away from food "
+            "and ripening fruit) from {part_of_month}, plant in "
+            "{part_of_month2}",
+            weeks=weeks,
+            part_of_month=part_of_month(self.chill_from),
+            part_of_month2=part_of_month(self.plant_on),
         )
 
 
@@ -61,7 +68,9 @@ def weeks_words(weeks: float) -> str:
 
 def weeks_beside_least(weeks: float, least: float) -> str:
     """Weeks beside the least: "13.6 of at least 14 weeks". Never "14 of at least 14" if short."""
-    return f"{weeks_words(weeks)} of at least {least:g} weeks"
+    return tr(
+        "{weeks_words} of at least {least:g} weeks", weeks_words=weeks_words(weeks), least=least
+    )
 
 
 def is_short(weeks: float, least: float | None) -> bool:

@@ -36,6 +36,7 @@ from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.forecast.shelter import refuge_words, refuges_of
 from bloomline.plan.words.shares import of_ten
+from bloomline.words import tr
 
 Cause = Literal["frost", "cold", "late"]
 _EARLIEST = date(1900, 1, 1)
@@ -105,11 +106,20 @@ def forecast(
     Raises UsageError for a planting day, pre-chilling or depth that makes no sense.
     """
     if not 0.0 <= request.prechill_weeks <= 40.0:
-        raise UsageError(f"{request.prechill_weeks:g} weeks of pre-chilling; 0 to 40 are possible")
+        raise UsageError(
+            tr(
+                "{prechill_weeks:g} weeks of pre-chilling; 0 to 40 are possible",
+                prechill_weeks=request.prechill_weeks,
+            )
+        )
     if request.planted is not None and not _EARLIEST <= request.planted <= _LATEST:
-        raise UsageError(f"planting day {request.planted} is outside 1900 to 2199")
+        raise UsageError(
+            tr("planting day {planted} is outside 1900 to 2199", planted=request.planted)
+        )
     if request.cover_cm is not None and not 0.0 <= request.cover_cm <= 150.0:
-        raise UsageError(f"{request.cover_cm:g} cm over the bulb; 0 to 150 cm are possible")
+        raise UsageError(
+            tr("{cover_cm:g} cm over the bulb; 0 to 150 cm are possible", cover_cm=request.cover_cm)
+        )
     garden = request.garden
     first_day = axis_start(request.planted or today, garden=garden)
     usual = usual_planting_day(request.cultivar, garden=garden, first_day=first_day)
@@ -209,7 +219,7 @@ def outcomes(
         elif cause == "cold":
             reason = _cold_words(cultivar, weeks, blind=float(blind[row]), plan=plan)
         else:
-            reason = "no flower this season: planted too late to open before the season ends"
+            reason = tr("no flower this season: planted too late to open before the season ends")
         result.append(
             Outcome(
                 start=shown["start"],
@@ -258,8 +268,17 @@ def _cause(blind: float, killed: float, late: float) -> Cause:
 
 def _frost_words(help_words: str, killed: float) -> str:
     return (
-        f"killed by frost in {'most' if killed >= 0.5 else 'many'} years: the compost gets colder "
-        f"than the bulb stands; {help_words}"
+        tr(
+            "killed by frost in most years: the compost gets colder than the bulb "
+            "stands; {help_words}",
+            help_words=help_words,
+        )
+        if killed >= 0.5
+        else tr(
+            "killed by frost in many years: the compost gets colder than the bulb "
+            "stands; {help_words}",
+            help_words=help_words,
+        )
     )
 
 
@@ -267,17 +286,21 @@ def _cold_words(
     cultivar: Cultivar, cold_weeks: float, *, blind: float, plan: ColdPlan | None
 ) -> str:
     if cultivar.flowering_law == "autumn":
-        return (
-            f"no flower this season: the air stays too warm around its time in "
-            f"{of_ten(blind, 'year')}; it opens as the year cools"
+        return tr(
+            "no flower this season: the air stays too warm around its time in "
+            "{blind}; it opens as the year cools",
+            blind=of_ten(blind, "year"),
         )
     least = cultivar.chill_weeks_min or 0.0
     if is_short(cold_weeks, least):
-        why = f"only {weeks_beside_least(cold_weeks, least)} of cold"
+        why = tr(
+            "only {weeks_beside_least} of cold",
+            weeks_beside_least=weeks_beside_least(cold_weeks, least),
+        )
     else:
-        why = f"too little cold in {of_ten(blind, 'year')}"
-    helps = plan.words() if plan is not None else "bulbs that were pre-chilled do better"
-    return f"no flower this season: {why}; {helps}"
+        why = tr("too little cold in {blind}", blind=of_ten(blind, "year"))
+    helps = plan.words() if plan is not None else tr("bulbs that were pre-chilled do better")
+    return tr("no flower this season: {why}; {helps}", why=why, helps=helps)
 
 
 def forecast_many(

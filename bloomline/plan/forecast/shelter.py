@@ -17,6 +17,7 @@ from bloomline.engine.sites import SiteEffect, site_air
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.forecast.forecaster import Solved
 from bloomline.reference.rules import load_rules
+from bloomline.words import tr
 
 Floats = NDArray[np.float64]
 Refuge = Literal["shed", "garage", "ground"]
@@ -93,14 +94,14 @@ def _killed_share(
 def refuge_words(standing: Standing, refuge: Refuge | None) -> str:
     """What to do with bulbs that frost kills where they stand; begins in lower case, no stop."""
     if standing.where == "ground":
-        return "plant deeper and mulch, or choose a hardier kind"
+        return tr("plant deeper and mulch, or choose a hardier kind")
     if refuge == "shed":
-        return "winter the pot in a shed or detached garage, which is warm enough here"
+        return tr("winter the pot in a shed or detached garage, which is warm enough here")
     if refuge == "garage":
-        return (
+        return tr(
             "a detached shed is too cold here: winter the pot in a garage against the house or in "
             "a cellar"
         )
     if refuge == "ground":
-        return "a shed or garage is too cold here: plant in the ground"
-    return "no shed or garage is warm enough here: choose a hardier kind"
+        return tr("a shed or garage is too cold here: plant in the ground")
+    return tr("no shed or garage is warm enough here: choose a hardier kind")

@@ -18,9 +18,9 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import winter_lows_c
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.companions import companion_of
-from bloomline.plan.words.listing import listed
 from bloomline.plan.words.units import Units, units_of
 from bloomline.reference.rules import load_rules
+from bloomline.words import listed
 
 
 @dataclass(frozen=True, slots=True)

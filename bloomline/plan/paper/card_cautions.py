@@ -19,9 +19,9 @@ from bloomline.plan.pot.lifting import Handling, handling_of, lifting_advice
 from bloomline.plan.pot.safety import bulb_frost_advice, pot_frost_advice
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.tops.companions import companion_of
-from bloomline.plan.words.day_words import full_day_words
 from bloomline.plan.words.units import Units
 from bloomline.reference.rules import load_rules
+from bloomline.words import full_day_words, plural, tr
 
 _MOST_AMISS = 3
 _ASIDE = re.compile(r" \([^)]*\)")
@@ -54,25 +54,30 @@ def _poison(pot: Pot, cultivar_of: CultivarOf) -> tuple[CardSentence, ...]:
     kinds = [cultivar_of(each) for each in dict.fromkeys(x.cultivar_id for x in pot.layers)]
     toxic = [kind for kind in kinds if kind.toxic_pets > 0]
     entries = [(kind.genus, rules.toxicity(kind.genus, kind.group)) for kind in toxic]
-    why = [f"{genus}: {_ASIDE.sub('', entry.what)}." for genus, entry in entries if entry]
+    why = [f"{genus}: {_ASIDE.sub('', tr(entry.what))}." for genus, entry in entries if entry]
     found = []
     if any(kind.genus == "Lilium" for kind in kinds):
-        found.append(rules.caution("lily-cats").message)
+        found.append(tr(rules.caution("lily-cats").message))
     if severe := _names(kind.genus for kind in toxic if kind.toxic_pets >= 2):
         found.append(
-            f"Can be severe or fatal if eaten: {severe}. Keep from pets and children; if eaten, "
-            "call a vet or poisons line at once."
+            tr(
+                "Can be severe or fatal if eaten: {severe}. Keep from pets and "
+                "children; if eaten, call a vet or poisons line at once.",
+                severe=severe,
+            )
         )
     elif toxic:
-        found.append("Harmful if eaten: keep from pets, children and the kitchen.")
+        found.append(tr("Harmful if eaten: keep from pets, children and the kitchen."))
     for companion in dict.fromkeys(each.companion_id for each in pot.companions):
         plant = companion_of(companion)
         if plant.toxic_pets > 0:
             why.append(f"{plant.name}: {plant.toxic_note}.")
-            found.append(f"Keep pets and children from eating {plant.name}.")
+            found.append(
+                tr("Keep pets and children from eating {plant_name}.", plant_name=plant.name)
+            )
     gloves = _names(genus for genus, entry in entries if entry is not None and entry.gloves)
     if gloves:
-        found.append(f"Wear gloves, nitrile rather than latex: {gloves}.")
+        found.append(tr("Wear gloves, nitrile rather than latex: {gloves}.", gloves=gloves))
     told = tuple(dict.fromkeys(why))
     return tuple(
         CardSentence(text, why=() if at else told, topic="Poison") for at, text in enumerate(found)
@@ -97,7 +102,12 @@ def _weight(weight: PotWeight, units: Units) -> Iterator[CardSentence]:
     high = units.mass(weight.wet_kg.high, decimals=0)
     for each in lifting_advice(weight, mass=lambda kg: units.mass(kg, decimals=0)):
         yield CardSentence(
-            f"{low} to {high} when watered: {_LIFTING[handling_of(weight)]}",
+            tr(
+                "{low} to {high} when watered: {lifting}",
+                low=low,
+                high=high,
+                lifting=_LIFTING[handling_of(weight)],
+            ),
             strong=(high,),
             why=(each.reason,),
             topic="Weight",
@@ -124,7 +134,7 @@ def _frost_on_pot(
     grave = [each for each in found if each.severity is not Severity.NOTE]
     if grave:
         yield CardSentence(
-            "Hard frost can split this pot: raise it on feet, shelter it in hard spells.",
+            tr("Hard frost can split this pot: raise it on feet, shelter it in hard spells."),
             why=tuple(f"{each.message} {each.reason}" for each in grave),
             topic="Frost",
         )
@@ -145,6 +155,11 @@ def _amiss(pot: Pot, cultivar_of: CultivarOf, units: Units) -> Iterator[CardSent
     if len(wrong) > _MOST_AMISS:
         more = len(wrong) - _MOST_AMISS
         yield CardSentence(
-            f"And {more} more {'thing is' if more == 1 else 'things are'} amiss with its layers: "
-            "see the details of the pot before planting."
+            plural(
+                "And {n} more thing is amiss with its layers: see the details of "
+                "the pot before planting.",
+                "And {n} more things are amiss with its layers: see the details of "
+                "the pot before planting.",
+                more,
+            )
         )

@@ -22,9 +22,9 @@ from bloomline.plan.pot.fitting import CultivarOf, LayerFit, PotFit, pot_positio
 from bloomline.plan.pot.residence import TOGETHER_DAYS, is_out_before
 from bloomline.plan.pot.safety import wants_mesh
 from bloomline.plan.tops.companions import companion_of
-from bloomline.plan.words.listing import listed
 from bloomline.plan.words.units import Units
 from bloomline.reference.tasks import load_task_rules
+from bloomline.words import listed
 
 _SAME_CM = 0.05
 

@@ -14,11 +14,11 @@ from bloomline.plan.pot.compost import PotCompost, bag_lines, crocks_advice
 from bloomline.plan.pot.fitting import LayerFit
 from bloomline.plan.pot.safety import feet_advice
 from bloomline.plan.tops.companions import companion_of
-from bloomline.plan.words.day_words import day_words, full_day_words, span_words
-from bloomline.plan.words.listing import listed
+from bloomline.plan.words.shapes import shape_words
 from bloomline.plan.words.units import Units
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
+from bloomline.words import day_words, full_day_words, listed, plural, span_words, tr
 
 _LEAST_L = 0.05
 _HEIGHT = re.compile(r", -?\d+ m$")
@@ -46,26 +46,35 @@ class CardSentence:
 def about(yard_name: str, place_label: str, season_year: int) -> str:
     """Whose pot it is, where and when."""
     # A hard space keeps the word with its year.
-    return f"{yard_name} · {_HEIGHT.sub('', place_label)} · season\u00a0{season_year}"
+    return tr(
+        "{yard_name} · {sub} · season\xa0{season_year}",
+        yard_name=yard_name,
+        sub=_HEIGHT.sub("", place_label),
+        season_year=season_year,
+    )
 
 
 def measures(pot: Pot, *, units: Units) -> str:
     """What the pot is made of, its shape and its inside measures."""
-    material = load_rules().material(pot.material).label
-    wide = f"{units.tape(pot.top_width_cm)} wide"
+    material = tr(load_rules().material(pot.material).label)
+    wide = tr("{top_width} wide", top_width=units.tape(pot.top_width_cm))
     if pot.top_length_cm is not None:
-        wide = f"{units.tape(pot.top_length_cm)} long, {wide}"
-    return (
-        f"{material[0].upper()}{material[1:]}; {pot.shape}, inside {wide} and "
-        f"{units.tape(pot.inside_height_cm)} deep"
+        wide = tr("{top_length} long, {wide}", top_length=units.tape(pot.top_length_cm), wide=wide)
+    return tr(
+        "{material}{material2}; {shape}, inside {wide} and {inside_height} deep",
+        material=material[0].upper(),
+        material2=material[1:],
+        shape=shape_words(pot.shape),
+        wide=wide,
+        inside_height=units.tape(pot.inside_height_cm),
     )
 
 
 def missing(*, was_planted: bool) -> str:
     """Why a card has no work on it."""
     if was_planted:
-        return "All its bulbs are lifted: choose new ones, then print again."
-    return "No bulbs are planned here: choose some, then print again."
+        return tr("All its bulbs are lifted: choose new ones, then print again.")
+    return tr("No bulbs are planned here: choose some, then print again.")
 
 
 # The work
@@ -75,16 +84,26 @@ def ready(compost: PotCompost, *, yard: Yard, units: Units) -> tuple[CardSentenc
     """Compost and bags for this pot."""
     amount = units.volume(compost.loose_l)
     parts = listed(
-        f"{units.volume(litres)} of {load_rules().compost(material).label}"
+        tr(
+            "{litres} of {label}",
+            litres=units.volume(litres),
+            label=tr(load_rules().compost(material).label),
+        )
         for material, litres in compost.parts_l
     )
-    mixed = f"{amount} of compost: {parts}." if len(compost.parts_l) > 1 else f"{parts} as compost."
+    mixed = plural(
+        "{parts} as compost.",
+        "{amount} of compost: {parts}.",
+        len(compost.parts_l),
+        parts=parts,
+        amount=amount,
+    )
     bags = "; ".join(
         f"{count} × {_bag(label, units)}"
         for line in bag_lines((compost,), yard=yard)
         for label, count in line.bags
     )
-    why = (f"Bags for one pot: {bags}.",) if bags else ()
+    why = (tr("Bags for one pot: {bags}.", bags=bags),) if bags else ()
     return (CardSentence(mixed, strong=(amount,), why=why, topic="Compost"),)
 
 
@@ -99,36 +118,47 @@ def _bag(label: str, units: Units) -> str:
 
 def before(pot: Pot, *, has_wheels: bool, units: Units) -> tuple[CardSentence, ...]:
     """What is done before the first layer."""
-    feet = ", on feet so that the holes stay free" if feet_advice(pot) else ""
-    place = f"Stand the empty pot {_where(pot)}{feet}."
+    feet = tr(", on feet so that the holes stay free") if feet_advice(pot) else ""
+    place = tr("Stand the empty pot {where_words}{feet}.", where_words=_where(pot), feet=feet)
     if has_wheels:
-        place = f"Stand the empty pot {_where(pot)} on a wheeled base: it is moved later."
+        place = tr(
+            "Stand the empty pot {where_words} on a wheeled base: it is moved later.",
+            where_words=_where(pot),
+        )
     advice = crocks_advice(pot)[0]
     why = (f"{advice.message} {advice.reason}",)
     if pot.crocks_cm > 0:
         deep = units.tape(pot.crocks_cm)
-        crocks = f"Lay crocks over the holes, {deep}; no gravel layer."
+        crocks = tr("Lay crocks over the holes, {deep}; no gravel layer.", deep=deep)
         return CardSentence(place), CardSentence(crocks, strong=(deep,), why=why, topic="Crocks")
-    crocks = "Lay one curved crock over each hole, hollow side down."
+    crocks = tr("Lay one curved crock over each hole, hollow side down.")
     return CardSentence(place), CardSentence(crocks, why=why, topic="Crocks")
 
 
 def _where(pot: Pot) -> str:
-    label = load_sites()[pot.site].label
+    label = tr(load_sites()[pot.site].label)
     if pot.site not in SHELTERED_SITES:
-        return f"in its place {label}"
-    until = "" if pot.sheltered_until is None else f", until {full_day_words(pot.sheltered_until)}"
-    return f"in the {label}{until}"
+        return tr("in its place {label}", label=label)
+    until = (
+        ""
+        if pot.sheltered_until is None
+        else tr(", until {sheltered_until}", sheltered_until=full_day_words(pot.sheltered_until))
+    )
+    return tr("in the {label}{until}", label=label, until=until)
 
 
 def bulbs_words(count: int) -> str:
     """So many bulbs."""
-    return "1 bulb" if count == 1 else f"{count} bulbs"
+    return plural("{n} bulb", "{n} bulbs", count)
 
 
 def layer_mark(fit: LayerFit, *, placed: int, units: Units) -> str:
     """What is read at an arm's length: to where the pot is filled, and how many bulbs go in."""
-    return f"{units.tape(fit.base_from_rim_cm)} below the rim: {bulbs_words(placed)}"
+    return tr(
+        "{base_from_rim} below the rim: {bulbs_words}",
+        base_from_rim=units.tape(fit.base_from_rim_cm),
+        bulbs_words=bulbs_words(placed),
+    )
 
 
 def layer_work(
@@ -150,29 +180,42 @@ def layer_work(
     """
     found: list[CardSentence] = []
     if loose_l is None:
-        found.append(CardSentence("Take compost out down to this mark, and keep it at hand."))
+        found.append(CardSentence(tr("Take compost out down to this mark, and keep it at hand.")))
     elif loose_l < _LEAST_L:
-        found.append(CardSentence("It is filled to this mark already: firm lightly."))
+        found.append(CardSentence(tr("It is filled to this mark already: firm lightly.")))
     elif is_dug:
-        found.append(CardSentence("Fill to this mark with what came out; firm lightly."))
+        found.append(CardSentence(tr("Fill to this mark with what came out; firm lightly.")))
     else:
-        found.append(CardSentence(f"Fill to this mark with {units.volume(loose_l)}; firm lightly."))
+        found.append(
+            CardSentence(
+                tr("Fill to this mark with {loose}; firm lightly.", loose=units.volume(loose_l))
+            )
+        )
     if beside:
         found.append(
             CardSentence(
-                f"Don't cut into {listed(beside)} above it: dig beside, or lift out with the soil "
-                "and set back."
+                tr(
+                    "Don't cut into {beside} above it: dig beside, or lift out "
+                    "with the soil and set back.",
+                    beside=listed(beside),
+                )
             )
         )
     if placed:
-        apart = "" if spacing_cm is None else f", middles {units.tape(spacing_cm)} apart"
-        flat = ", flat sides outwards" if has_flat_side and placed > 1 else ""
+        apart = (
+            ""
+            if spacing_cm is None
+            else tr(", middles {spacing} apart", spacing=units.tape(spacing_cm))
+        )
+        flat = tr(", flat sides outwards") if has_flat_side and placed > 1 else ""
         over = units.over_tips(layer.cover_cm, count=placed)
-        found.append(CardSentence(f"Tips up, as drawn{apart}{flat}."))
-        found.append(CardSentence(f"Depth: {over}.", strong=(over,)))
+        found.append(CardSentence(tr("Tips up, as drawn{apart}{flat}.", apart=apart, flat=flat)))
+        found.append(CardSentence(tr("Depth: {over}.", over=over), strong=(over,)))
     short = layer.count - placed
     if short > 0:
-        left = f"{short} of {layer.count} have no room here: leave them out."
+        left = tr(
+            "{short} of {count} have no room here: leave them out.", short=short, count=layer.count
+        )
         found.append(CardSentence(left, strong=(left,)))
     return tuple(found)
 
@@ -180,17 +223,22 @@ def layer_work(
 def expected(layer: Layer, forecast: LayerForecast | None) -> str:
     """When a layer flowers, and when it is lifted."""
     lift = (
-        "" if layer.lifted_on is None else f" Lift the bulbs on {full_day_words(layer.lifted_on)}."
+        ""
+        if layer.lifted_on is None
+        else tr(" Lift the bulbs on {lifted_on}.", lifted_on=full_day_words(layer.lifted_on))
     )
     if forecast is None or forecast.start is None or forecast.end is None:
-        reason = (forecast.reason if forecast is not None else None) or "no flower this season"
+        reason = (forecast.reason if forecast is not None else None) or tr("no flower this season")
         reason = _ISO_DAY.sub(lambda day: full_day_words(date.fromisoformat(day[0])), reason)
         return f"{reason[0].upper()}{reason[1:].removesuffix('.')}.{lift}"
     start, end = forecast.start, forecast.end.p50
     over = day_words(end) if end.year == start.p50.year else full_day_words(end)
-    return (
-        f"Opens about {full_day_words(start.p50)} ({span_words(start.p10, start.p90)}), "
-        f"over about {over}.{lift}"
+    return tr(
+        "Opens about {start} ({early}), over about {over}.{lift}",
+        start=full_day_words(start.p50),
+        early=span_words(start.p10, start.p90),
+        over=over,
+        lift=lift,
     )
 
 
@@ -200,8 +248,8 @@ def expected(layer: Layer, forecast: LayerForecast | None) -> str:
 def day_head(day: date, layers: Sequence[Layer]) -> str:
     """The heading of a day of planting; a day of companions alone says nothing of its state."""
     if any(layer.state == "planned" for layer in layers):
-        return f"To plant on {full_day_words(day)}"
-    return f"{'Planted on' if layers else 'On'} {full_day_words(day)}"
+        return tr("To plant on {day}", day=full_day_words(day))
+    return f"{(tr('Planted on') if layers else 'On')} {full_day_words(day)}"
 
 
 def layer_out(
@@ -210,20 +258,22 @@ def layer_out(
     """Bulbs that leave the pot for those of a later day."""
     end = None if forecast is None or forecast.end is None else forecast.end.p50
     late = (
-        f" It flowers until about {full_day_words(end)}."
+        tr(" It flowers until about {end}.", end=full_day_words(end))
         if end is not None and end > day and layer.lifted_on is None
         else ""
     )
-    return CardSentence(f"Take out {name}: dig out all its bulbs.{late}", strong=(name,))
+    return CardSentence(
+        tr("Take out {name}: dig out all its bulbs.{late}", name=name, late=late), strong=(name,)
+    )
 
 
 def companion_out(plant: CompanionPlanting, *, on: date | None = None) -> CardSentence:
     """Plants on top that leave on a set day. on : the day under whose heading it stands."""
     name = companion_of(plant.companion_id).name
     if plant.taken_out is None or plant.taken_out == on:
-        return CardSentence(f"Take {name} out.")
+        return CardSentence(tr("Take {name} out.", name=name))
     day = full_day_words(plant.taken_out)
-    return CardSentence(f"Take {name} out on {day}.", strong=(day,))
+    return CardSentence(tr("Take {name} out on {day}.", name=name, day=day), strong=(day,))
 
 
 def left_open(
@@ -231,10 +281,17 @@ def left_open(
 ) -> CardSentence:
     """How far a pot is filled until the bulbs of a day soon after go in."""
     deep, when = units.tape(depth_cm), full_day_words(day)
-    amount = f" with {units.volume(loose_l)}" if loose_l >= _LEAST_L else ""
+    amount = tr(" with {loose}", loose=units.volume(loose_l)) if loose_l >= _LEAST_L else ""
     return CardSentence(
-        f"Fill to {deep} below the rim{amount}, and leave the {units.tape(depth_cm - surface_cm)} "
-        f"over that unfilled until {when}, for {names}.",
+        tr(
+            "Fill to {deep} below the rim{amount}, and leave the {surface} over "
+            "that unfilled until {when}, for {names}.",
+            deep=deep,
+            amount=amount,
+            surface=units.tape(depth_cm - surface_cm),
+            when=when,
+            names=names,
+        ),
         strong=(deep, when),
     )
 
@@ -248,47 +305,75 @@ def filled_up(
     """
     deep = units.tape(depth_cm)
     amount = (
-        " again with what came out"
+        tr(" again with what came out")
         if loose_l is None
-        else f" with {units.volume(loose_l)}"
+        else tr(" with {loose}", loose=units.volume(loose_l))
         if loose_l >= _LEAST_L
         else ""
     )
-    later = "" if day is None else f" Next in: {waiting}, on {full_day_words(day)}."
-    return CardSentence(f"Fill to {deep} below the rim{amount}.{later}", strong=(deep,))
+    later = (
+        ""
+        if day is None
+        else tr(" Next in: {waiting}, on {day}.", waiting=waiting, day=full_day_words(day))
+    )
+    return CardSentence(
+        tr("Fill to {deep} below the rim{amount}.{later}", deep=deep, amount=amount, later=later),
+        strong=(deep,),
+    )
 
 
 def companion_in(each: CompanionPlanting, *, units: Units) -> CardSentence:
     """Plants that are set on top."""
     plant = companion_of(each.companion_id)
-    many = f"{each.count} {'plant' if each.count == 1 else 'plants'}"
-    apart = f", {units.tape(plant.spacing_cm)} apart" if each.count > 1 else ""
-    return CardSentence(f"Set {many} of {plant.name} on top{apart}.", strong=(many,))
+    many = f"{each.count} {plural('plant', 'plants', each.count)}"
+    apart = tr(", {spacing} apart", spacing=units.tape(plant.spacing_cm)) if each.count > 1 else ""
+    return CardSentence(
+        tr(
+            "Set {many_words} of {plant_name} on top{apart}.",
+            many_words=many,
+            plant_name=plant.name,
+            apart=apart,
+        ),
+        strong=(many,),
+    )
 
 
 def dressed(pot: Pot, compost: PotCompost, *, again: bool, units: Units) -> CardSentence:
     """The top dressing."""
-    thick, stuff = units.tape(pot.top_dressing_cm), pot.top_dressing or "top dressing"
+    thick, stuff = units.tape(pot.top_dressing_cm), pot.top_dressing or tr("top dressing")
     if again:
-        return CardSentence(f"Spread the {stuff} over it again, {thick}.", strong=(thick,))
+        return CardSentence(
+            tr("Spread the {stuff} over it again, {thick}.", stuff=stuff, thick=thick),
+            strong=(thick,),
+        )
     return CardSentence(
-        f"Spread {thick} of {stuff}, {units.volume(compost.dressing_l)}; the "
-        f"{units.tape(pot.rim_gap_cm)} above it stay free for water.",
+        tr(
+            "Spread {thick} of {stuff}, {dressing}; the {rim_gap} above it stay free for water.",
+            thick=thick,
+            stuff=stuff,
+            dressing=units.volume(compost.dressing_l),
+            rim_gap=units.tape(pot.rim_gap_cm),
+        ),
         strong=(thick,),
     )
 
 
 def watered(*, has_labels: bool) -> CardSentence:
     """What ends a day of planting."""
-    label = " Put the label in now, not later." if has_labels else ""
-    return CardSentence(f"Water until it runs out below.{label}")
+    label = tr(" Put the label in now, not later.") if has_labels else ""
+    return CardSentence(tr("Water until it runs out below.{label}", label=label))
 
 
 def meshed(noses: date | None) -> CardSentence:
     """Wire mesh over fresh bulbs. noses : when the first are expected under it."""
-    until = "noses show" if noses is None else f"noses show, about {full_day_words(noses)}"
+    until = (
+        tr("noses show")
+        if noses is None
+        else tr("noses show, about {noses}", noses=full_day_words(noses))
+    )
     return CardSentence(
-        f"Pin wire mesh over it until {until}: mice and squirrels dig.", strong=("wire mesh",)
+        tr("Pin wire mesh over it until {until}: mice and squirrels dig.", until=until),
+        strong=(tr("wire mesh"),),
     )
 
 
@@ -308,15 +393,23 @@ def standing(
     """
     found: list[CardSentence] = []
     if pot.site in SHELTERED_SITES:
-        label = load_sites()[pot.site].label
+        label = tr(load_sites()[pot.site].label)
         if pot.sheltered_until is None:
-            found.append(CardSentence(f"It stays in the {label}: no day is set for taking it out."))
+            found.append(
+                CardSentence(
+                    tr("It stays in the {label}: no day is set for taking it out.", label=label)
+                )
+            )
         else:
             day = full_day_words(pot.sheltered_until)
             found.append(
                 CardSentence(
-                    f"Take it out of the {label} on {day}: for a week before, out on mild days "
-                    "and in at night.",
+                    tr(
+                        "Take it out of the {label} on {day}: for a week before, "
+                        "out on mild days and in at night.",
+                        label=label,
+                        day=day,
+                    ),
                     strong=(day,),
                 )
             )
@@ -327,10 +420,15 @@ def standing(
         )
         where = f"{pot.display_place} ({exposure})" if exposure else pot.display_place
         shown = [(each.start.p50, each.end.p50) for each in forecasts if each.start and each.end]
-        when = "when it flowers"
+        when = tr("when it flowers")
         if shown:
             first, last = min(start for start, _ in shown), max(end for _, end in shown)
             first = min(max(first, pot.sheltered_until or first), last)
-            when = f"while it flowers, about {span_words(first, last)}"
-        found.append(CardSentence(f"Show it here {when}: {where}.", strong=(where,)))
+            when = tr("while it flowers, about {first}", first=span_words(first, last))
+        found.append(
+            CardSentence(
+                tr("Show it here {when}: {where_words}.", when=when, where_words=where),
+                strong=(where,),
+            )
+        )
     return tuple(found)

@@ -12,6 +12,7 @@ from bloomline.model.colours import Family, family_of
 from bloomline.plan.forecast.report import Band, LayerForecast
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
+from bloomline.words import plural, short_day_words, tr
 
 _Z90 = 1.2815515655446004  # nine tenths of a normal distribution lie below it
 _LEAST_SD_DAYS = 2.5
@@ -71,7 +72,9 @@ def family_named(text: str) -> Family:
     if word in _WORDS:
         return _WORDS[word]
     known = ", ".join(family.value for family in Family)
-    raise UsageError(f"no colour is known as {text!r}; choose one of {known}")
+    raise UsageError(
+        tr("no colour is known as {text!r}; choose one of {known}", text=text, known=known)
+    )
 
 
 def find_unknown(
@@ -95,11 +98,19 @@ def find_unknown(
     for pot_id in pots or ():
         yard.pot(pot_id)
     if height_cm is not None and not height_cm > 0:
-        raise UsageError(f"the height of a plant is above 0 cm, not {height_cm:g}")
+        raise UsageError(
+            tr("the height of a plant is above 0 cm, not {height_cm:g}", height_cm=height_cm)
+        )
     if opened is not None and not report.first_day <= opened <= report.last_day:
         raise UsageError(
-            f"{opened} lies outside the season {report.season_year} of this yard, which runs from "
-            f"{report.first_day} to {report.last_day}"
+            tr(
+                "{opened} lies outside the season {season_year} of this yard, "
+                "which runs from {first_day} to {last_day}",
+                opened=opened,
+                season_year=report.season_year,
+                first_day=report.first_day,
+                last_day=report.last_day,
+            )
         )
     names = {pot.id: pot.name for pot in yard.pots}
     found: list[tuple[float, LayerForecast, list[str]]] = []
@@ -118,18 +129,18 @@ def find_unknown(
             why.append(words)
         elif layer.start is None:
             weight *= 0.05
-            why.append("no flower in the forecast")
+            why.append(tr("no flower in the forecast"))
         if colour is not None:
             weight *= _colour_weight(cultivar.colour_hex, cultivar.second_colour_hex, colour)
-            why.append(f"petals {cultivar.colour}")
+            why.append(tr("petals {colour}", colour=tr(cultivar.colour)))
         if scent is not None:
             share = _SCENT[cultivar.scent]
             weight *= share if scent else 1.05 - share
-            why.append(("no scent", "some scent", "strong scent")[cultivar.scent])
+            why.append((tr("no scent"), tr("some scent"), tr("strong scent"))[cultivar.scent])
         if height_cm is not None:
             off = (height_cm - layer.height_cm) / (_HEIGHT_SD * layer.height_cm)
             weight *= exp(-0.5 * off * off)
-            why.append(f"about {layer.height_cm:.0f} cm tall")
+            why.append(tr("about {height_cm:.0f} cm tall", height_cm=layer.height_cm))
         found.append((weight, layer, why))
     total = sum(weight for weight, _, _ in found)
     if total <= 0.0:
@@ -160,17 +171,21 @@ def _colour_weight(colour_hex: str, second_hex: str | None, wanted: Family) -> f
 def _opening(layer: LayerForecast, opened: date) -> tuple[float, str]:
     """How likely the first flower comes on a day, and the words for it."""
     if layer.start is None:
-        return _DAY_TAIL / _SEASON_DAYS, "no flower in the forecast"
+        return _DAY_TAIL / _SEASON_DAYS, tr("no flower in the forecast")
     start = layer.start
     likely = opening_chance(start, opened)
     off = (opened - start.p50).days
-    band = f"{_day(start.p10)} to {_day(start.p90)}"
+    band = tr("{day} to {day2}", day=_day(start.p10), day2=_day(start.p90))
     if off == 0:
-        words = "expected to open on that very day"
+        words = tr("expected to open on that very day")
     else:
-        days = "1 day" if abs(off) == 1 else f"{abs(off)} days"
-        words = f"opened {days} {'after' if off > 0 else 'before'} the expected {_day(start.p50)}"
-    return likely, f"{words} (eight years of ten: {band})"
+        days = plural("{n} day", "{n} days", abs(off))
+        words = (
+            tr("opened {days} after the expected {day}", days=days, day=_day(start.p50))
+            if off > 0
+            else tr("opened {days} before the expected {day}", days=days, day=_day(start.p50))
+        )
+    return likely, tr("{words} (eight years of ten: {band})", words=words, band=band)
 
 
 def opening_chance(start: Band, opened: date) -> float:
@@ -187,4 +202,4 @@ def _below(z: float) -> float:
 
 
 def _day(day: date) -> str:
-    return f"{day.day} {day:%b}"
+    return short_day_words(day)

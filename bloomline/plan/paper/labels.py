@@ -11,8 +11,8 @@ from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
-from bloomline.plan.words.day_words import full_day_words
 from bloomline.plan.words.units import Units, units_of
+from bloomline.words import full_day_words, plural, short_day_words, tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,24 +39,24 @@ class Label:
     @property
     def bulbs(self) -> str:
         """How many bulbs, in words."""
-        return f"{self.count} {'bulb' if self.count == 1 else 'bulbs'}"
+        return f"{self.count} {plural('bulb', 'bulbs', self.count)}"
 
     @property
     def planting(self) -> str:
         """How many bulbs, and when they were planted or are to be."""
-        deed = "planted" if self.is_planted else "to plant"
+        deed = tr("planted") if self.is_planted else tr("to plant")
         return f"{self.bulbs}, {deed} {full_day_words(self.planted)}"
 
     def code_lines(self) -> tuple[str, ...]:
         """The plain text of the code, what matters most first."""
         return (
             self.name,
-            f"Pot: {self.pot_name}",
-            f"{'Planted' if self.is_planted else 'To plant'}: {self.planted.isoformat()}",
-            f"Depth: {self.depth}",
+            tr("Pot: {pot_name}", pot_name=self.pot_name),
+            f"{(tr('Planted') if self.is_planted else tr('To plant'))}: {self.planted.isoformat()}",
+            tr("Depth: {depth}", depth=self.depth),
             self.window.replace(" – ", " to "),
-            f"Colour: {self.colour}",
-            f"Kind: {self.kind}",
+            tr("Colour: {colour}", colour=tr(self.colour)),
+            tr("Kind: {kind}", kind=self.kind),
             self.bulbs,
         )
 
@@ -138,25 +138,35 @@ def _label(
 def window_words(forecast: LayerForecast | None) -> str:
     """The expected flowering, from the middle of the first flower to the middle of the last."""
     if forecast is None:
-        return "Flowering: not known"
+        return tr("Flowering: not known")
     if forecast.start is None or forecast.end is None:
-        return f"No flower in the forecast: {forecast.reason or 'reason not known'}"
-    return f"Flowers {span_words(forecast.start.p50, forecast.end.p50)}"
+        return tr(
+            "No flower in the forecast: {reason}", reason=forecast.reason or tr("reason not known")
+        )
+    return tr("Flowers {start}", start=span_words(forecast.start.p50, forecast.end.p50))
 
 
 def top_words(forecast: CompanionForecast) -> str:
     """A companion on top of a pot in words, with its season."""
-    words = f"On top: {forecast.count} × {forecast.name}"
+    words = tr(
+        "On top: {count} × {forecast_name}", count=forecast.count, forecast_name=forecast.name
+    )
     if forecast.first is None or forecast.last is None:
-        return f"{words}, not in season"
+        return tr("{words}, not in season", words=words)
     if forecast.goes_on:
-        return f"{words}, from {forecast.first.day} {forecast.first:%b %Y} on"
-    return f"{words}, by date {span_words(forecast.first, forecast.last)}"
+        return tr(
+            "{words}, from {first} on",
+            words=words,
+            first=short_day_words(forecast.first, year=True),
+        )
+    return tr(
+        "{words}, by date {first}", words=words, first=span_words(forecast.first, forecast.last)
+    )
 
 
 def span_words(first: date, last: date) -> str:
     """Two days as a span, the year once: "5 Apr – 2 May 2027"."""
-    begin = f"{first.day} {first:%b}"
+    begin = short_day_words(first)
     if first.year != last.year:
         begin += f" {first.year}"
-    return f"{begin} – {last.day} {last:%b} {last.year}"
+    return f"{begin} – {short_day_words(last, year=True)}"

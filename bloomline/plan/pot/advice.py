@@ -10,18 +10,18 @@ from bloomline.engine.layers import LayerFinding
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.pot.fitting import LayerFit
-from bloomline.plan.words.listing import listed
 from bloomline.reference.rules import load_rules
+from bloomline.words import full_day_words, listed, plural, tr
 
 _SLACK_CM = 0.5  # nobody plants more exactly
 
 
 def _in_cm(length_cm: float) -> str:
-    return f"{round(length_cm, 1):g} cm"
+    return tr("{length:g} cm", length=round(length_cm, 1))
 
 
 def _in_kg(mass_kg: float) -> str:
-    return f"{mass_kg:.0f} kg"
+    return tr("{mass_kg:.0f} kg", mass_kg=mass_kg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Writing:
 
     length: Callable[[float], str] = _in_cm
     mass: Callable[[float], str] = _in_kg
-    day: Callable[[date], str] = date.isoformat
+    day: Callable[[date], str] = full_day_words
 
 
 PLAIN = Writing()
@@ -43,19 +43,27 @@ def room_advice(fit: LayerFit, name: str, pot: Pot) -> Advice | None:
         return Advice(
             severity=Severity.WARNING,
             topic="room",
-            message=f"{name} is too wide for {pot.name} at this depth.",
-            reason="Pots taper: lower down there is less room.",
-            source="geometry of the pot",
+            message=tr(
+                "{name} is too wide for {pot_name} at this depth.", name=name, pot_name=pot.name
+            ),
+            reason=tr("Pots taper: lower down there is less room."),
+            source=tr("geometry of the pot"),
         )
     if fit.count > fit.room.tight:
         return Advice(
             severity=Severity.WARNING,
             topic="room",
             message=(
-                f"{fit.count} bulbs of {name} don't fit: at this depth {fit.room.usual} fit "
-                f"well and {fit.room.tight} at most. Take fewer, or lay them higher."
+                tr(
+                    "{count} bulbs of {name} don't fit: at this depth {usual} fit "
+                    "well and {tight} at most. Take fewer, or lay them higher.",
+                    count=fit.count,
+                    name=name,
+                    usual=fit.room.usual,
+                    tight=fit.room.tight,
+                )
             ),
-            reason=f"{rule.rule}.",
+            reason=f"{tr(rule.rule)}.",
             source=rule.source,
         )
     if fit.count > fit.room.usual:
@@ -63,10 +71,16 @@ def room_advice(fit: LayerFit, name: str, pot: Pot) -> Advice | None:
             severity=Severity.NOTE,
             topic="room",
             message=(
-                f"{fit.count} bulbs of {name} stand tight: {fit.room.usual} is usual here, "
-                f"{fit.room.tight} the most. Good for one season; water and feed more."
+                tr(
+                    "{count} bulbs of {name} stand tight: {usual} is usual here, "
+                    "{tight} the most. Good for one season; water and feed more.",
+                    count=fit.count,
+                    name=name,
+                    usual=fit.room.usual,
+                    tight=fit.room.tight,
+                )
             ),
-            reason=f"{rule.rule}.",
+            reason=f"{tr(rule.rule)}.",
             source=rule.source,
         )
     return None
@@ -106,37 +120,80 @@ def finding_advice(
     other = "" if finding.other is None else names[pot.layers[finding.other].id]
     value, limit = writing.length(abs(finding.value)), writing.length(finding.limit)
     messages = {
-        "too_shallow": f"{name} lies too shallow: {value} under the surface; at least {limit}.",
-        "shallower_than_usual": (
-            f"{name} lies shallower than usual: {value} under the surface; {limit} is usual. "
-            "That does for one season in a layered pot."
+        "too_shallow": tr(
+            "{name} lies too shallow: {value} under the surface; at least {limit}.",
+            name=name,
+            value=value,
+            limit=limit,
         ),
-        "too_deep": f"{name} lies too deep: {value} under the surface; at most {limit}.",
+        "shallower_than_usual": (
+            tr(
+                "{name} lies shallower than usual: {value} under the surface; "
+                "{limit} is usual. That does for one season in a layered pot.",
+                name=name,
+                value=value,
+                limit=limit,
+            )
+        ),
+        "too_deep": tr(
+            "{name} lies too deep: {value} under the surface; at most {limit}.",
+            name=name,
+            value=value,
+            limit=limit,
+        ),
         "little_compost_under": (
-            f"Little compost under {name}: {value}; about {limit} feed the roots."
+            tr(
+                "Little compost under {name}: {value}; about {limit} feed the roots.",
+                name=name,
+                value=value,
+                limit=limit,
+            )
         ),
         "in_crocks": (
-            f"{name} would lie in the crocks: its base needs {value} of compost, the pot holds "
-            f"{limit}."
+            tr(
+                "{name} would lie in the crocks: its base needs {value} of "
+                "compost, the pot holds {limit}.",
+                name=name,
+                value=value,
+                limit=limit,
+            )
         ),
         "layers_collide": (
-            f"{name} and {other} lie in one another, by {value}: one of the layers must be "
-            "higher or lower."
+            tr(
+                "{name} and {other} lie in one another, by {value}: one of the "
+                "layers must be higher or lower.",
+                name=name,
+                other=other,
+                value=value,
+            )
         ),
         "layers_close": (
-            f"Only {value} of compost between {name} and {other}; about {limit} is good."
+            tr(
+                "Only {value} of compost between {name} and {other}; about {limit} is good.",
+                value=value,
+                name=name,
+                other=other,
+                limit=limit,
+            )
         ),
         "later_above_earlier": (
-            f"{name} flowers later but lies above {other}: its shoots come through the flowers "
-            "that are over, and the earlier ones push past its bulbs."
+            tr(
+                "{name} flowers later but lies above {other}: its shoots come "
+                "through the flowers that are over, and the earlier ones push past "
+                "its bulbs.",
+                name=name,
+                other=other,
+            )
         ),
-        "taller_above_shorter": f"{name} grows taller but lies above {other}.",
+        "taller_above_shorter": tr(
+            "{name} grows taller but lies above {other}.", name=name, other=other
+        ),
     }
     return Advice(
         severity=severity,
         topic="depth" if finding.other is None or "layers_" in finding.code else "order",
         message=messages[finding.code],
-        reason=f"{rule.rule}.",
+        reason=f"{tr(rule.rule)}.",
         source=rule.source,
     )
 
@@ -152,10 +209,16 @@ def many_layers_advice(pot: Pot, *, writing: Writing) -> Advice | None:
         severity=Severity.CAUTION,
         topic="depth",
         message=(
-            f"{len(pot.layers)} layers in a pot {writing.length(pot.inside_height_cm)} "
-            f"high; {most.middle:.0f} are the most for a pot under {writing.length(small)}."
+            tr(
+                "{count} layers in a pot {inside_height} high; {middle:.0f} are "
+                "the most for a pot under {small}.",
+                count=len(pot.layers),
+                inside_height=writing.length(pot.inside_height_cm),
+                middle=most.middle,
+                small=writing.length(small),
+            )
         ),
-        reason=f"{most.rule}.",
+        reason=f"{tr(most.rule)}.",
         source=most.source,
     )
 
@@ -168,22 +231,34 @@ def order_advice(
     name = names[lower.id]
     day = writing.day(lower.planted)
     if rooted:
-        message = (
-            f"{_listed(rooted, names)} {_is(rooted)} in the ground already, and {name} is to lie "
-            f"deeper, planted on {day}: that can't be done without digging up what lies above."
+        message = tr(
+            "{listed} {is_words} in the ground already, and {name} is to lie "
+            "deeper, planted on {day}: that can't be done without digging up "
+            "what lies above.",
+            listed=_listed(rooted, names),
+            is_words=_is(rooted),
+            name=name,
+            day=day,
         )
     else:
         first = writing.day(min(layer.planted for layer in uppers))
-        message = (
-            f"{_listed(uppers, names)} {_is(uppers)} to be planted on {first}, but {name}, which "
-            f"is to lie deeper, only on {day}: what lies lower goes in first."
+        message = tr(
+            "{listed} {is_words} to be planted on {first}, but {name}, which "
+            "is to lie deeper, only on {day}: what lies lower goes in first.",
+            listed=_listed(uppers, names),
+            is_words=_is(uppers),
+            first=first,
+            name=name,
+            day=day,
         )
     return Advice(
         severity=Severity.WARNING,
         topic="order",
         message=message,
-        reason="A pot is filled from the bottom: a lower layer that comes later turns up the rest.",
-        source="common practice, no source",
+        reason=tr(
+            "A pot is filled from the bottom: a lower layer that comes later turns up the rest."
+        ),
+        source=tr("common practice, no source"),
     )
 
 
@@ -194,9 +269,15 @@ def size_advice(slips: Sequence[tuple[str, float, float]], *, writing: Writing) 
     return Advice(
         severity=Severity.CAUTION,
         topic="size",
-        message=f"{typed}: {'was' if len(slips) == 1 else 'were'} {meant} meant?",
-        reason="Hardly any pot is as large as that; a figure too many is a common slip.",
-        source="judgement, no source",
+        message=plural(
+            "{typed}: was {meant} meant?",
+            "{typed}: were {meant} meant?",
+            len(slips),
+            typed=typed,
+            meant=meant,
+        ),
+        reason=tr("Hardly any pot is as large as that; a figure too many is a common slip."),
+        source=tr("judgement, no source"),
     )
 
 
@@ -205,4 +286,4 @@ def _listed(layers: Sequence[Layer], names: Mapping[str, str]) -> str:
 
 
 def _is(layers: Sequence[Layer]) -> str:
-    return "is" if len(layers) == 1 else "are"
+    return plural("is", "are", len(layers))

@@ -20,6 +20,7 @@ from bloomline.plan.pot.fitting import CultivarOf, shape_of
 from bloomline.plan.pot.packs import Offer, best_packs
 from bloomline.reference.rules import load_rules
 from bloomline.reference.supplies import CURRENCY, DEFAULT_RECIPE, Recipe, load_supplies
+from bloomline.words import tr
 
 _TENTHS = 10  # bags are matched in tenths of a litre
 _SPARE_SHARE = 0.05  # of a need that may be missing
@@ -202,7 +203,7 @@ def _bag_line(material: str, need_l: float, *, yard: Yard, beside_l: float) -> B
     shown = taken[0][0] if taken else choices[0]
     return BagLine(
         material=material,
-        label=load_rules().compost(material).label,
+        label=tr(load_rules().compost(material).label),
         need_l=need_l,
         bags=tuple((choice.label, n) for choice, n in taken),
         bought_l=bought,
@@ -227,12 +228,16 @@ def _choices(material: str, *, yard: Yard) -> list[_Choice]:
             return [
                 _Choice(
                     key=material,
-                    label=f"bag of {load_rules().compost(material).label}, {size:g} L",
+                    label=tr(
+                        "bag of {label}, {size:g} L",
+                        label=tr(load_rules().compost(material).label),
+                        size=size,
+                    ),
                     volume_l=size,
                     price=None if price is None else exact(price),
                     basis="unknown" if price is None else "own",
                     usual=None,
-                    source="own size of bag",
+                    source=tr("own size of bag"),
                 )
             ]
         bags = tuple(same)
@@ -264,8 +269,8 @@ def crocks_advice(pot: Pot) -> tuple[Advice, ...]:
             Advice(
                 severity=Severity.NOTE,
                 topic="drainage",
-                message="Lay one curved piece of crock over each drainage hole, and no gravel.",
-                reason="It keeps the compost in and the hole open; that is all a crock can do.",
+                message=tr("Lay one curved piece of crock over each drainage hole, and no gravel."),
+                reason=tr("It keeps the compost in and the hole open; that is all a crock can do."),
                 source=f"{drainage.source}; {depth.source}",
             ),
         )
@@ -274,13 +279,19 @@ def crocks_advice(pot: Pot) -> tuple[Advice, ...]:
             severity=Severity.CAUTION,
             topic="drainage",
             message=(
-                f"{pot.crocks_cm:g} cm of crocks: one piece over each hole is enough, "
-                f"{most:g} cm at most. The rest is room for roots."
+                tr(
+                    "{crocks_cm:g} cm of crocks: one piece over each hole is "
+                    "enough, {most:g} cm at most. The rest is room for roots.",
+                    crocks_cm=pot.crocks_cm,
+                    most=most,
+                )
             ),
             reason=(
-                "Water hangs in the lowest part of a fine compost until that is full, whatever "
-                "lies under it: a coarse layer lifts the wet zone up to the roots instead of "
-                "draining it."
+                tr(
+                    "Water hangs in the lowest part of a fine compost until that is full, whatever "
+                    "lies under it: a coarse layer lifts the wet zone up to the roots instead of "
+                    "draining it."
+                )
             ),
             source=f"{drainage.source}; {depth.source}",
         ),

@@ -30,7 +30,7 @@ from bloomline.plan.pot.advice import (
 from bloomline.plan.pot.fitting import CultivarOf, LayerFit, PotFit, fit_pot
 from bloomline.plan.pot.layout import left_alone, proper_covers
 from bloomline.plan.pot.residence import TOGETHER_DAYS, plantings_of
-from bloomline.plan.words.listing import listed
+from bloomline.words import listed, tr
 
 PotFindingCode = (
     FindingCode
@@ -233,14 +233,14 @@ class _Finder:
         at = next(
             i for i, each in enumerate(self.fit.layers) if each.layer_id == finding.layer_ids[0]
         )
-        fit, verb = self.fit.layers[at], "Plant"
+        fit, verb = self.fit.layers[at], tr("Plant")
         if self.pot.layers[at].state in _IN_THE_GROUND:
             if finding.code == "tight":
                 return None  # they lie there, and can
-            verb = "Note"
+            verb = tr("Note")
         count = max(fit.room.usual, 1)
         return Mending(
-            f"{verb} {count} instead of {fit.count}",
+            tr("{verb} {count} instead of {count2}", verb=verb, count=count, count2=fit.count),
             self.pot.id,
             layers=(FieldChange(fit.layer_id, "count", count),),
         )
@@ -249,7 +249,7 @@ class _Finder:
         slips = size_slips(self.pot)
         sizes = listed(f"{self.writing.length(meant)} {_MEASURES[name]}" for name, meant in slips)
         return Mending(
-            f"Make it {sizes}",
+            tr("Make it {sizes}", sizes=sizes),
             self.pot.id,
             pot=tuple(FieldChange(self.pot.id, name, meant) for name, meant in slips),
         )
@@ -270,10 +270,11 @@ class _Finder:
         for layer_id, day in changed.items():
             said.setdefault(day, []).append(self.names[layer_id])
         words = "; ".join(
-            f"{listed(names)} on {self.writing.day(day)}" for day, names in said.items()
+            tr("{names} on {day}", names=listed(names), day=self.writing.day(day))
+            for day, names in said.items()
         )
         return Mending(
-            f"Plant {words}",
+            tr("Plant {words}", words=words),
             self.pot.id,
             layers=tuple(FieldChange(name, "planted", day) for name, day in changed.items()),
         )
@@ -300,7 +301,7 @@ class _Finder:
             for layer_id, cover in covers.items()
             if cover != was[layer_id]
         )
-        verb = "Note as their depths" if rooted else "Lay out the pot"
+        verb = tr("Note as their depths") if rooted else tr("Lay out the pot")
         mending = Mending(
             f"{verb}: {depths}",
             pot.id,

@@ -23,6 +23,7 @@ from bloomline.engine.potshape import PotShape, Section
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.pot.residence import plantings_of
+from bloomline.words import tr
 
 CultivarOf = Callable[[str], Cultivar]
 
@@ -101,7 +102,9 @@ def room_at(section: Section, bulb_diameter_cm: float) -> Room:
 
 def how_many(bulbs: int) -> str:
     """A number of bulbs that fit, in words where the level is too wide to be packed."""
-    return f"{MOST_BULBS:,} or more" if bulbs >= MOST_BULBS else str(bulbs)
+    return (
+        tr("{most_bulbs:,} or more", most_bulbs=MOST_BULBS) if bulbs >= MOST_BULBS else str(bulbs)
+    )
 
 
 def fit_pot(

@@ -27,6 +27,7 @@ from bloomline.plan.pot.advice import PLAIN, finding_advice
 from bloomline.plan.pot.fitting import CultivarOf, fill_of, fit_pot, layer_input, shape_of
 from bloomline.plan.pot.residence import plantings_of
 from bloomline.reference.rules import load_rules
+from bloomline.words import tr
 
 _SLACK_CM = 0.11  # two depths, each laid to a tenth of a centimetre
 _MOST_TRIED = 5  # layers of which every order is tried
@@ -57,17 +58,25 @@ class LayerMove:
     @property
     def words(self) -> str:
         """What to do with it."""
-        deeper = "deeper" if self.to_cover_cm > self.from_cover_cm else "higher"
+        deeper = tr("deeper") if self.to_cover_cm > self.from_cover_cm else tr("higher")
         shift = (
-            f"{self.from_cover_cm:g} → {self.to_cover_cm:g} cm of compost above the tip ({deeper})"
+            tr(
+                "{from_cover_cm:g} → {to_cover_cm:g} cm of compost above the tip ({deeper})",
+                from_cover_cm=self.from_cover_cm,
+                to_cover_cm=self.to_cover_cm,
+                deeper=deeper,
+            )
             if abs(self.to_cover_cm - self.from_cover_cm) > _SLACK_CM
-            else f"stays {self.to_cover_cm:g} cm below the surface"
+            else tr("stays {to_cover_cm:g} cm below the surface", to_cover_cm=self.to_cover_cm)
         )
         if self.from_place == self.to_place:
             return f"{self.cultivar_name}: {shift}"
-        return (
-            f"{self.cultivar_name}: {shift}; layer {self.from_place + 1} → "
-            f"{self.to_place + 1} from the bottom"
+        return tr(
+            "{cultivar_name}: {shift}; layer {from_place} → {to_place} from the bottom",
+            cultivar_name=self.cultivar_name,
+            shift=shift,
+            from_place=self.from_place + 1,
+            to_place=self.to_place + 1,
         )
 
 
@@ -206,9 +215,9 @@ def left_alone(pot: Pot, *, cultivar_of: CultivarOf) -> str:
     rooted = [layer for layer in pot.layers if layer.state in ("planted", "flowering")]
     if rooted:
         names = ", ".join(dict.fromkeys(cultivar_of(layer.cultivar_id).name for layer in rooted))
-        return f"planted already: {names}"
+        return tr("planted already: {names}", names=names)
     if len(plantings_of(pot, cultivar_of=cultivar_of)) > 1:
-        return "planted more than once in the year: one planting's depths would spoil another's"
+        return tr("planted more than once in the year: one planting's depths would spoil another's")
     return ""
 
 

@@ -13,6 +13,7 @@ from typing import Literal
 from bloomline.model.advice import Advice, Severity
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.reference.rules import LiftingBox, load_rules
+from bloomline.words import marked, tr
 
 Handling = Literal["one", "one-close", "two", "two-or-trolley", "fill-in-place", "stays"]
 """Who can move a pot once it is watered, from the easiest to what nobody can carry.
@@ -20,11 +21,11 @@ Handling = Literal["one", "one-close", "two", "two-or-trolley", "fill-in-place",
 `fill-in-place` is too heavy for two once filled; `stays` is too heavy for two even when empty.
 """
 
-LIMITS = "No safe limit: local rules and your own strength come first."
+LIMITS = marked("No safe limit: local rules and your own strength come first.")
 
 
 def _in_kg(mass_kg: float) -> str:
-    return f"{mass_kg:.0f} kg"
+    return tr("{mass_kg:.0f} kg", mass_kg=mass_kg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,23 +70,36 @@ def moving_words(weight: PotWeight, *, mass: Callable[[float], str] = _in_kg) ->
     The one sentence on weight of every view: advice on lifting and tasks that move a pot.
     """
     heavy = mass(weight.wet_kg.high)
-    weighs = f"It weighs {mass(weight.wet_kg.low)} to {heavy} when watered"
-    caution = load_rules().caution("two-people").message
-    empty = f"{mass(weight.empty_kg.low)} to {mass(weight.empty_kg.high)}"
+    weighs = tr("It weighs {low} to {heavy} when watered", low=mass(weight.wet_kg.low), heavy=heavy)
+    caution = tr(load_rules().caution("two-people").message)
+    empty = tr("{low} to {high}", low=mass(weight.empty_kg.low), high=mass(weight.empty_kg.high))
     words: dict[Handling, str] = {
         "one": "",
-        "one-close": f"{weighs}: lift it close to the body, from the knees.",
+        "one-close": tr("{weighs}: lift it close to the body, from the knees.", weighs=weighs),
         "two": f"{caution} {weighs}.",
         "two-or-trolley": (
-            f"{caution} {weighs}, near the guide figure for two: prefer the trolley."
+            tr(
+                "{caution} {weighs}, near the guide figure for two: prefer the trolley.",
+                caution=caution,
+                weighs=weighs,
+            )
         ),
         "fill-in-place": (
-            f"{weighs}, more than the guide figure for two people: set the empty pot in its "
-            "place and fill it there, and move it only on a trolley."
+            tr(
+                "{weighs}, more than the guide figure for two people: set the "
+                "empty pot in its place and fill it there, and move it only on a "
+                "trolley.",
+                weighs=weighs,
+            )
         ),
         "stays": (
-            f"{weighs}, and even empty {empty}, more than the guide figure for two people: it "
-            "can't be carried. Fill it where it is to stay, and protect it there."
+            tr(
+                "{weighs}, and even empty {empty}, more than the guide figure for "
+                "two people: it can't be carried. Fill it where it is to stay, and "
+                "protect it there.",
+                weighs=weighs,
+                empty=empty,
+            )
         ),
     }
     return words[handling_of(weight)]
@@ -110,10 +124,19 @@ def lifting_advice(
             topic="weight",
             message=moving_words(weight, mass=mass),
             reason=(
-                f"A guide for occasional lifts, close to the body: from the floor "
-                f"{mass(floor.women_close_kg)} for women and {mass(floor.men_close_kg)} for men, "
-                f"at the best height {mass(best.women_close_kg)} and {mass(best.men_close_kg)}, "
-                f"two people {mass(guide.pair_low_kg)} to {mass(guide.pair_high_kg)}. {LIMITS}"
+                tr(
+                    "A guide for occasional lifts, close to the body: from the "
+                    "floor {women_close} for women and {men_close} for men, at the "
+                    "best height {women_close2} and {men_close2}, two people "
+                    "{pair_low} to {pair_high}. {limits}",
+                    women_close=mass(floor.women_close_kg),
+                    men_close=mass(floor.men_close_kg),
+                    women_close2=mass(best.women_close_kg),
+                    men_close2=mass(best.men_close_kg),
+                    pair_low=mass(guide.pair_low_kg),
+                    pair_high=mass(guide.pair_high_kg),
+                    limits=tr(LIMITS),
+                )
             ),
             source=f"{rules.caution('two-people').source}; "
             f"{rules.figure('team_lift_share').source}",
@@ -158,11 +181,17 @@ def floor_advice(
             severity=Severity.NOTE,
             topic="weight",
             message=(
-                f"{caution.message} Together up to {mass(total)} when watered; "
-                f"{worst.pot_name} presses hardest, with "
-                f"{mass(worst.press_kg_per_m2)} on a square metre of its foot."
+                tr(
+                    "{message_words} Together up to {total} when watered; "
+                    "{pot_name} presses hardest, with {press_kg_per_m2} on a "
+                    "square metre of its foot.",
+                    message_words=tr(caution.message),
+                    total=mass(total),
+                    pot_name=worst.pot_name,
+                    press_kg_per_m2=mass(worst.press_kg_per_m2),
+                )
             ),
-            reason="Floors differ in what they carry; only who knows the building can say.",
+            reason=tr("Floors differ in what they carry; only who knows the building can say."),
             source=caution.source,
         ),
     )

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from bloomline.words import tr
+
 _MOST_STEPS = 2_000
 
 
@@ -27,7 +29,7 @@ def best_packs(need: int, offers: Sequence[Offer]) -> tuple[int, ...]:
     Raises: ValueError without offers or with a pack of nothing.
     """
     if not offers or any(offer.size < 1 for offer in offers):
-        raise ValueError("Packs of at least one piece are wanted.")
+        raise ValueError(tr("Packs of at least one piece are wanted."))
     if need <= 0:
         return (0,) * len(offers)
     priced = all(offer.price is not None for offer in offers)
@@ -53,7 +55,7 @@ def pack_costs(most: int, offers: Sequence[Offer]) -> list[Decimal] | None:
     Raises: ValueError without offers or with a pack of nothing.
     """
     if not offers or any(offer.size < 1 for offer in offers):
-        raise ValueError("Packs of at least one piece are wanted.")
+        raise ValueError(tr("Packs of at least one piece are wanted."))
     prices = [offer.price for offer in offers if offer.price is not None]
     if len(prices) < len(offers):
         return None

@@ -21,16 +21,17 @@ from bloomline.plan.pot.weight import PotWeight, pot_weight
 from bloomline.plan.words.shares import of_ten
 from bloomline.reference.rules import load_rules
 from bloomline.reference.tasks import AfterCare
+from bloomline.words import tr
 
 _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
 
 
 def _in_kg(mass_kg: float) -> str:
-    return f"{mass_kg:.0f} kg"
+    return tr("{mass_kg:.0f} kg", mass_kg=mass_kg)
 
 
 def _in_c(temp_c: float) -> str:
-    return f"{temp_c:.0f} °C"
+    return tr("{temp_c:.0f} °C", temp_c=temp_c)
 
 
 def safety_advice(
@@ -88,17 +89,32 @@ def stability_advice(pot: Pot, weight: PotWeight) -> tuple[Advice, ...]:
                 severity=Severity.CAUTION if wind < (gale.low or 0.0) else Severity.NOTE,
                 topic="stability",
                 message=(
-                    f"Wind of about {wind:.0f} m/s ({3.6 * wind:.0f} km/h) can tip it when it is "
-                    "dry and the plants are tall: stand it against a wall or among other pots, "
-                    "or use a heavier mix."
+                    tr(
+                        "Wind of about {wind:.0f} m/s ({wind2:.0f} km/h) can tip "
+                        "it when it is dry and the plants are tall: stand it "
+                        "against a wall or among other pots, or use a heavier mix.",
+                        wind=wind,
+                        wind2=3.6 * wind,
+                    )
                 ),
                 reason=(
-                    f"{weight.height_cm:.0f} cm high on a foot of {weight.foot_cm:.0f} cm, it "
-                    f"falls beyond a lean of {weight.tipping_angle_deg:.0f}°. A gale (Beaufort 8) "
-                    f"blows at {gale.low:g} to {gale.high:g} m/s. An estimate: gusts, corners and "
-                    "uneven ground make it worse."
+                    tr(
+                        "{height_cm:.0f} cm high on a foot of {foot_cm:.0f} cm, it "
+                        "falls beyond a lean of {tipping_angle_deg:.0f}°. A gale "
+                        "(Beaufort 8) blows at {low:g} to {high:g} m/s. An "
+                        "estimate: gusts, corners and uneven ground make it worse.",
+                        height_cm=weight.height_cm,
+                        foot_cm=weight.foot_cm,
+                        tipping_angle_deg=weight.tipping_angle_deg,
+                        low=gale.low,
+                        high=gale.high,
+                    )
                 ),
-                source=f"{gale.source}; drag: {rules.figure('drag_round').source}",
+                source=tr(
+                    "{source}; drag: {source2}",
+                    source=gale.source,
+                    source2=rules.figure("drag_round").source,
+                ),
             ),
         )
     if ratio > tall.middle:
@@ -107,10 +123,17 @@ def stability_advice(pot: Pot, weight: PotWeight) -> tuple[Advice, ...]:
                 severity=Severity.NOTE,
                 topic="stability",
                 message=(
-                    f"Tall and narrow, {ratio:.1f} times as high as its foot is wide: a knock "
-                    "tips it. Keep it out of the way of children and doors."
+                    tr(
+                        "Tall and narrow, {ratio:.1f} times as high as its foot is "
+                        "wide: a knock tips it. Keep it out of the way of children "
+                        "and doors.",
+                        ratio=ratio,
+                    )
                 ),
-                reason=f"It falls beyond a lean of {weight.tipping_angle_deg:.0f}°.",
+                reason=tr(
+                    "It falls beyond a lean of {tipping_angle_deg:.0f}°.",
+                    tipping_angle_deg=weight.tipping_angle_deg,
+                ),
                 source=tall.source,
             ),
         )
@@ -136,8 +159,13 @@ def bulb_frost_advice(
                 severity=Severity.WARNING if layer.killed_share >= 0.3 else Severity.CAUTION,
                 topic="frost",
                 message=(
-                    f"{layer.name}: compost below {degrees(limit.bulb_c)} kills the bulbs, here in "
-                    f"{winters_of_ten(layer.killed_share)}."
+                    tr(
+                        "{layer_name}: compost below {bulb} kills the bulbs, here "
+                        "in {winters_of_ten}.",
+                        layer_name=layer.name,
+                        bulb=degrees(limit.bulb_c),
+                        winters_of_ten=winters_of_ten(layer.killed_share),
+                    )
                 ),
                 reason=POT_FREEZES,
                 source=limit.bulb_source,
@@ -148,7 +176,7 @@ def bulb_frost_advice(
 
 def winters_of_ten(share: float) -> str:
     """A share of winters in words."""
-    return of_ten(share, "winter", never="no winter of ten")
+    return of_ten(share, "winter", never=tr("no winter of ten"))
 
 
 def pot_frost_advice(
@@ -171,36 +199,53 @@ def pot_frost_advice(
             Advice(
                 severity=Severity.CAUTION,
                 topic="frost",
-                message="Narrower at the top than below: wet compost that freezes can burst it.",
-                reason=narrow.rule,
+                message=tr(
+                    "Narrower at the top than below: wet compost that freezes can burst it."
+                ),
+                reason=tr(narrow.rule),
                 source=narrow.source,
             )
         )
     if share == 0.0 or material.frost_proof == "yes":
         return tuple(found)
-    how_often = f"the air falls below {degrees(clay.middle)} in {winters_of_ten(share)}"
+    how_often = tr(
+        "the air falls below {middle} in {winters_of_ten}",
+        middle=degrees(clay.middle),
+        winters_of_ten=winters_of_ten(share),
+    )
     if material.frost_proof == "no":
         severity = Severity.WARNING if share >= 0.3 else Severity.CAUTION
-        message = (
-            f"{material.label.capitalize()}: flakes or splits in hard frost, and {how_often}. "
-            "Raise it on feet, keep it from standing wet, and move it under cover in such spells."
+        message = tr(
+            "{material_label}: flakes or splits in hard frost, and "
+            "{how_often}. Raise it on feet, keep it from standing wet, and "
+            "move it under cover in such spells.",
+            material_label=material.label.capitalize(),
+            how_often=how_often,
         )
     elif material.frost_proof == "if drained and raised":
         beyond = float(np.mean(here < proof.middle))
         severity = Severity.CAUTION if beyond > 0.0 else Severity.NOTE
-        message = (
-            f"{material.label.capitalize()}: stands frost only drained and raised on feet; "
-            f"{how_often}, below {degrees(proof.middle)} in {winters_of_ten(beyond)}."
+        message = tr(
+            "{material_label}: stands frost only drained and raised on feet; "
+            "{how_often}, below {middle} in {winters_of_ten}.",
+            material_label=material.label.capitalize(),
+            how_often=how_often,
+            middle=degrees(proof.middle),
+            winters_of_ten=winters_of_ten(beyond),
         )
     else:
         severity = Severity.NOTE
-        message = f"{material.label.capitalize()}: mostly stands frost; {how_often}."
+        message = tr(
+            "{material_label}: mostly stands frost; {how_often}.",
+            material_label=material.label.capitalize(),
+            how_often=how_often,
+        )
     found.append(
         Advice(
             severity=severity,
             topic="frost",
             message=message,
-            reason=f"Water swells as it freezes. {material.note}.",
+            reason=tr("Water swells as it freezes. {note}.", note=material.note),
             source=f"{material.source}; {clay.source}",
         )
     )
@@ -218,11 +263,20 @@ def sun_advice(pot: Pot) -> tuple[Advice, ...]:
             severity=Severity.CAUTION if hot else Severity.NOTE,
             topic="sun",
             message=(
-                f"Thin {material.label}, above all a dark one, heats up in full sun: shade the "
-                "pot itself, or line it, and water before hot days."
+                tr(
+                    "Thin {material_label}, above all a dark one, heats up in full "
+                    "sun: shade the pot itself, or line it, and water before hot "
+                    "days.",
+                    material_label=tr(material.label),
+                )
             ),
-            reason=f"{material.note}. Warm compost shortens flowering and cooks roots.",
-            source=f"{material.source}; the effect of colour is common practice, no source",
+            reason=tr(
+                "{note}. Warm compost shortens flowering and cooks roots.", note=material.note
+            ),
+            source=tr(
+                "{source}; the effect of colour is common practice, no source",
+                source=material.source,
+            ),
         ),
     )
 
@@ -236,8 +290,10 @@ def feet_advice(pot: Pot) -> tuple[Advice, ...]:
         Advice(
             severity=Severity.NOTE,
             topic="drainage",
-            message="Stand it on three or four feet, so that the hole can't be shut by the ground.",
-            reason=rule.rule,
+            message=tr(
+                "Stand it on three or four feet, so that the hole can't be shut by the ground."
+            ),
+            reason=tr(rule.rule),
             source=rule.source,
         ),
     )

@@ -27,6 +27,7 @@ from bloomline.model.yard import Pot, Yard
 from bloomline.plan.pot.compost import PotCompost, pot_compost
 from bloomline.plan.pot.fitting import CultivarOf, shape_of
 from bloomline.reference.rules import Figure, load_rules
+from bloomline.words import tr
 
 _POROUS = frozenset({"fired-clay-once", "fired-clay-twice"})
 
@@ -171,7 +172,7 @@ def _loads(
     if compost.dressing is not None:
         stuff = rules.compost(compost.dressing)
         yield fill_load(
-            "top dressing",
+            tr("top dressing"),
             volume_l=volumes.top_dressing_l,
             dry_kg_per_l=Range(stuff.dry_low_kg_per_l, stuff.dry_high_kg_per_l),
             wet_kg_per_l=Range(stuff.drained_low_kg_per_l, stuff.drained_high_kg_per_l),

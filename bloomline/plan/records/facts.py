@@ -20,6 +20,7 @@ from bloomline.plan.forecast.planting_day import MIDSUMMER_DAY, counts_from, usu
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.records.stages import impossible_words, margin_days
 from bloomline.plan.words.days import as_date
+from bloomline.words import tr
 
 Floats = NDArray[np.float64]
 
@@ -158,11 +159,11 @@ def _ask(
     established = layer.planted < start
     problem = ""
     if today is not None and record.day > today:
-        problem = f"{record.day} is still to come"
+        problem = tr("{day} is still to come", day=record.day)
     elif start <= layer.planted < end and record.day < layer.planted:
-        problem = f"before these bulbs were planted, on {layer.planted}"
+        problem = tr("before these bulbs were planted, on {planted}", planted=layer.planted)
     elif layer.lifted_on is not None and record.day > layer.lifted_on:
-        problem = f"after these bulbs left their pot, on {layer.lifted_on}"
+        problem = tr("after these bulbs left their pot, on {lifted_on}", lifted_on=layer.lifted_on)
     rooted = layer.planted if start <= layer.planted < end else None
     return _Asked(record, pot, layer, cultivar, season, rooted, established, problem)
 

@@ -23,6 +23,7 @@ from bloomline.plan.forecast.keep import Keep
 from bloomline.plan.records.facts import Fact, facts_of, rooting_span, season_seen
 from bloomline.plan.records.order import out_of_order
 from bloomline.plan.records.stages import PRIOR_SD_DAYS, SEEN_SD_DAYS, odd_words
+from bloomline.words import plural, tr
 
 Floats = NDArray[np.float64]
 
@@ -88,12 +89,16 @@ class Learned:
         """In short: shifted 3 days earlier by 12 records; "" without records."""
         if self.n_records == 0:
             return ""
-        by = f"{self.n_records} record{'' if self.n_records == 1 else 's'}"
+        by = plural("{n} record", "{n} records", self.n_records)
         days = abs(round(self.offset_days))
         if days == 0:
-            return f"confirmed by {by}"
-        day = "day" if days == 1 else "days"
-        return f"shifted {days} {day} {'later' if self.offset_days > 0 else 'earlier'} by {by}"
+            return tr("confirmed by {by}", by=by)
+        day = plural("day", "days", days)
+        return (
+            tr("shifted {days} {day} later by {by}", days=days, day=day, by=by)
+            if self.offset_days > 0
+            else tr("shifted {days} {day} earlier by {by}", days=days, day=day, by=by)
+        )
 
 
 NOTHING_LEARNED = Learned()

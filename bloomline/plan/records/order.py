@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from bloomline.plan.records.facts import Fact
 from bloomline.plan.records.stages import SEEN_ORDER, SEEN_SD_DAYS, SEEN_WORDS
+from bloomline.words import tr
 
 _CLEARLY_SD = 1.0
 """By so many standard deviations more one of two is clearly the odd one; judgement, no source."""
@@ -67,6 +68,12 @@ def _apart_sd(fact: Fact) -> float:
 
 def _words(fact: Fact, other: Fact) -> str:
     stages = [SEEN_ORDER.index(each.record.seen) for each in (fact, other)]
-    way = "before" if stages[0] > stages[1] else "after"
+    way = tr("before") if stages[0] > stages[1] else tr("after")
     own, their = (SEEN_WORDS[each.record.seen] for each in (fact, other))
-    return f"{own} lies {way} {their}, seen on {other.record.day}"
+    return tr(
+        "{own} lies {way} {their}, seen on {day}",
+        own=own,
+        way=way,
+        their=their,
+        day=other.record.day,
+    )

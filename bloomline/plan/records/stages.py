@@ -7,6 +7,7 @@ from datetime import date
 
 from bloomline.engine.learning import MONTH_DAYS
 from bloomline.model.yard import Seen
+from bloomline.words import plural, tr
 
 SEEN_ORDER: tuple[Seen, ...] = ("nose", "first-flower", "full", "over")
 SEEN_WORDS: dict[Seen, str] = {
@@ -42,9 +43,15 @@ def distance_words(residual_days: float, *, season_year: int) -> str:
     """How far a record lies from its forecast."""
     days = round(residual_days)
     if days == 0:
-        return f"on the day forecast for {season_year}"
-    n = "1 day" if abs(days) == 1 else f"{abs(days)} days"
-    return f"{n} {'later' if days > 0 else 'earlier'} than forecast for {season_year}"
+        return tr("on the day forecast for {season_year}", season_year=season_year)
+    n = plural("{n} day", "{n} days", abs(days))
+    return (
+        tr("{number} later than forecast for {season_year}", number=n, season_year=season_year)
+        if days > 0
+        else tr(
+            "{number} earlier than forecast for {season_year}", number=n, season_year=season_year
+        )
+    )
 
 
 def is_about_a_month(residual_days: float) -> bool:
@@ -56,8 +63,8 @@ def odd_words(residual_days: float, *, season_year: int) -> str:
     """What is asked of a record that may be but doesn't agree with the others."""
     words = distance_words(residual_days, season_year=season_year)
     if is_about_a_month(residual_days):
-        return f"{words}; is another month meant?"
-    return f"{words}; is the day right?"
+        return tr("{words}; is another month meant?", words=words)
+    return tr("{words}; is the day right?", words=words)
 
 
 def impossible_words(
@@ -65,7 +72,12 @@ def impossible_words(
 ) -> str:
     """What is asked of a record that no weather year brings. possible : first and last day."""
     words = distance_words(residual_days, season_year=season_year)
-    words += f", and only {possible[0]} to {possible[1]} is possible here for {SEEN_WORDS[seen]}"
+    words += tr(
+        ", and only {possible} to {possible2} is possible here for {seen_words}",
+        possible=possible[0],
+        possible2=possible[1],
+        seen_words=SEEN_WORDS[seen],
+    )
     if is_about_a_month(residual_days):
-        return f"{words}; is another month meant?"
-    return f"{words}; are the day and the layer right?"
+        return tr("{words}; is another month meant?", words=words)
+    return tr("{words}; are the day and the layer right?", words=words)

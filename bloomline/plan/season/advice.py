@@ -16,9 +16,10 @@ from bloomline.plan.season.words import bare_words
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.advice import companions_advice
 from bloomline.reference.rules import load_rules
+from bloomline.words import marked, plural, tr
 
 _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
-_COMMON = "common practice, no source"
+_COMMON = marked("common practice, no source")
 _MOST_STRETCHES = 6
 _MOST_SOURCES = 3
 
@@ -84,7 +85,7 @@ def _on_layer(
         yield Advice(
             severity=Severity.CAUTION if yard.settings.pets else Severity.NOTE,
             topic="handling",
-            message=caution.message,
+            message=tr(caution.message),
             source=caution.source,
         )
 
@@ -107,7 +108,9 @@ def _on_pot(
     if report is not None:
         for clash in _clashes(report, pot_id):
             yield _on_clash(clash, names, writing)
-    yield from _pets(yard, (layer.cultivar_id for layer in pot.layers), cultivar_of, "in this pot")
+    yield from _pets(
+        yard, (layer.cultivar_id for layer in pot.layers), cultivar_of, tr("in this pot")
+    )
     yield from safety_advice(pot, yard=yard, cultivar_of=cultivar_of, mass=writing.mass)
 
 
@@ -123,29 +126,37 @@ def _on_yard(
             yield Advice(
                 severity=Severity.NOTE,
                 topic="bare",
-                message=f"Counted year by year, {counted}.",
-                reason="Bare days that fall differently each year are counted but not hatched.",
-                source=f"this forecast, {report.weather_label}",
+                message=tr("Counted year by year, {counted}.", counted=counted),
+                reason=tr("Bare days that fall differently each year are counted but not hatched."),
+                source=tr("this forecast, {weather_label}", weather_label=report.weather_label),
             )
         for stretch in report.bare[:_MOST_STRETCHES]:
             yield Advice(
                 severity=Severity.NOTE,
                 topic="bare",
                 message=(
-                    f"Bare for {_days(stretch.days)}, from {writing.day(stretch.first)} to "
-                    f"{writing.day(stretch.last)}: a kind that opens then would fill it."
+                    tr(
+                        "Bare for {days}, from {first} to {last}: a kind that "
+                        "opens then would fill it.",
+                        days=_days(stretch.days),
+                        first=writing.day(stretch.first),
+                        last=writing.day(stretch.last),
+                    )
                 ),
                 reason=(
-                    "The chance that anything is in flower stays below "
-                    f"{report.bare_threshold:.0%} on each of these days."
+                    tr(
+                        "The chance that anything is in flower stays below "
+                        "{bare_threshold:.0%} on each of these days.",
+                        bare_threshold=report.bare_threshold,
+                    )
                 ),
-                source=f"this forecast, {report.weather_label}",
+                source=tr("this forecast, {weather_label}", weather_label=report.weather_label),
             )
         for crowd in report.crowded[:_MOST_STRETCHES]:
             yield _on_crowd(crowd, report, writing)
     yield from _failing(yard, report, names)
     harmful = (layer.cultivar_id for _, layer in yard.layers())
-    yield from _pets(yard, harmful, cultivar_of, "in this yard")
+    yield from _pets(yard, harmful, cultivar_of, tr("in this yard"))
 
 
 # Parts
@@ -186,9 +197,9 @@ def _named(advice: Advice, name: str) -> Advice:
 
 
 _FAILING: Mapping[str, str] = {
-    "cold": "Too little cold",
-    "frost": "Frost kills the bulbs in many years",
-    "date": "No flower this season",
+    "cold": marked("Too little cold"),
+    "frost": marked("Frost kills the bulbs in many years"),
+    "date": marked("No flower this season"),
 }
 
 
@@ -204,7 +215,9 @@ def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) 
             if advice.severity is Severity.WARNING and advice.topic in _FAILING:
                 first.setdefault(advice.topic, advice)
                 name = names.get(layer.layer_id, layer.name)
-                concerned[advice.topic].append(f"{name} in {pot_names.get(layer.pot_id, '')}")
+                concerned[advice.topic].append(
+                    tr("{name} in {get}", name=name, get=pot_names.get(layer.pot_id, ""))
+                )
     for topic, advice in first.items():
         layers = concerned[topic]
         if len(layers) == 1:
@@ -212,11 +225,16 @@ def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) 
             continue
         told = "; ".join(layers[:_MOST_STRETCHES])
         if len(layers) > _MOST_STRETCHES:
-            told += f"; and {len(layers) - _MOST_STRETCHES} more"
+            told += tr("; and {most_stretches} more", most_stretches=len(layers) - _MOST_STRETCHES)
         yield Advice(
             severity=advice.severity,
             topic=topic,
-            message=f"{_FAILING[topic]} for {len(layers)} layers: {told}. Each says what helps.",
+            message=tr(
+                "{failing} for {count} layers: {told}. Each says what helps.",
+                failing=_FAILING[topic],
+                count=len(layers),
+                told=told,
+            ),
             reason=advice.reason,
             source=advice.source,
         )
@@ -239,13 +257,19 @@ def _pets(
         dict.fromkeys(part for row in rows if row is not None for part in row.source.split("; "))
     )
     if len(sources) > _MOST_SOURCES:
-        sources = [*sources[:_MOST_SOURCES], "others: see each bulb"]
-    what = "can be severe or fatal to pets" if severe else "upset or irritate pets"
+        sources = [*sources[:_MOST_SOURCES], tr("others: see each bulb")]
+    what = tr("can be severe or fatal to pets") if severe else tr("upset or irritate pets")
     yield Advice(
         severity=Severity.WARNING if severe else Severity.CAUTION,
         topic="poison",
-        message=f"Bulbs {where} {what}: {', '.join(kinds)}. {vet.message}",
-        reason="Bulbs hold more of the poison than leaves or flowers.",
+        message=tr(
+            "Bulbs {where_words} {what}: {kinds}. {message_words}",
+            where_words=where,
+            what=what,
+            kinds=", ".join(kinds),
+            message_words=tr(vet.message),
+        ),
+        reason=tr("Bulbs hold more of the poison than leaves or flowers."),
         source="; ".join(sources) or vet.source,
     )
 
@@ -255,16 +279,22 @@ def _clashes(report: SeasonReport, pot_id: str) -> tuple[Stretch, ...]:
 
 
 def _on_clash(clash: Stretch, names: Mapping[str, str], writing: Writing) -> Advice:
-    pair = " and ".join(names[layer_id] for layer_id in clash.layer_ids if layer_id in names)
+    pair = tr(" and ").join(names[layer_id] for layer_id in clash.layer_ids if layer_id in names)
     return Advice(
         severity=Severity.NOTE,
         topic="crowding",
         message=(
-            f"{pair} flower together for {_days(clash.days)}, from {writing.day(clash.first)} "
-            f"to {writing.day(clash.last)}, though the pot is meant to flower in turn."
+            tr(
+                "{pair} flower together for {days}, from {first} to {last}, though "
+                "the pot is meant to flower in turn.",
+                pair=pair,
+                days=_days(clash.days),
+                first=writing.day(clash.first),
+                last=writing.day(clash.last),
+            )
         ),
-        reason="A week's overlap hands over well; more shortens the pot's show.",
-        source=_COMMON,
+        reason=tr("A week's overlap hands over well; more shortens the pot's show."),
+        source=tr(_COMMON),
     )
 
 
@@ -273,13 +303,22 @@ def _on_crowd(crowd: Stretch, report: SeasonReport, writing: Writing) -> Advice:
         severity=Severity.NOTE,
         topic="crowding",
         message=(
-            f"Crowded for {_days(crowd.days)}, from {writing.day(crowd.first)} to "
-            f"{writing.day(crowd.last)}: more than {report.crowd_limit} layers in flower at once."
+            tr(
+                "Crowded for {days}, from {first} to {last}: more than "
+                "{crowd_limit} layers in flower at once.",
+                days=_days(crowd.days),
+                first=writing.day(crowd.first),
+                last=writing.day(crowd.last),
+                crowd_limit=report.crowd_limit,
+            )
         ),
-        reason="Colour spread over more weeks fills the season better.",
-        source=f"this forecast, {report.weather_label}; the limit is your own setting",
+        reason=tr("Colour spread over more weeks fills the season better."),
+        source=tr(
+            "this forecast, {weather_label}; the limit is your own setting",
+            weather_label=report.weather_label,
+        ),
     )
 
 
 def _days(days: int) -> str:
-    return "1 day" if days == 1 else f"{days} days"
+    return plural("{n} day", "{n} days", days)

@@ -30,7 +30,11 @@ from bloomline.plan.forecast.report import (
 )
 from bloomline.plan.season.solve import SolvedYard, warmth_order
 from bloomline.plan.tops.companions import companion_forecast
+from bloomline.plan.words.shapes import shape_words
 from bloomline.plan.words.units import Units
+from bloomline.reference.rules import load_rules
+from bloomline.reference.sites import load_sites
+from bloomline.words import tr
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -234,5 +238,7 @@ def pot_summary(pot: Pot, units: Units | None = None) -> str:
     places = 1 if units.imperial else 0
     numbers = [units.number(units.length_number(n), places) for n in sides if n is not None]
     size = f"{' × '.join(numbers)} {units.length_suffix}"
-    material, _, site = standing.shown().partition(" pot ")
-    return f"{material}, {pot.shape} {size}, {site.partition(', ')[2]}"
+    material = tr(load_rules().material(standing.material).label)
+    site = tr(load_sites()[standing.site].label)
+    shape = shape_words(pot.shape)
+    return f"{material}, {shape} {size}, {site}"

@@ -18,6 +18,7 @@ from bloomline.plan.season.words import rounded
 from bloomline.plan.season.yard import season_report, year_label
 from bloomline.plan.words.days import as_date
 from bloomline.reference.sites import load_sites
+from bloomline.words import plural, tr
 
 MOST_WARMER_C = 6.0
 MOST_LATER_WEEKS = 12
@@ -49,24 +50,32 @@ class Scenario:
     def words(self) -> str:
         """What is otherwise, in few words."""
         if self.is_plain:
-            return "as it is"
+            return tr("as it is")
         told = []
         if self.place is not None:
-            told.append(f"at {self.place.label}")
+            told.append(tr("at {place_label}", place_label=self.place.label))
         if self.warmer_c:
-            told.append(f"{abs(self.warmer_c):g} °C {'warmer' if self.warmer_c > 0 else 'colder'}")
+            told.append(
+                tr("{warmer:g} °C warmer", warmer=abs(self.warmer_c))
+                if self.warmer_c > 0
+                else tr("{warmer:g} °C colder", warmer=abs(self.warmer_c))
+            )
         if self.weather_year is not None:
             count = reference_departures().n_years
             rank = year_rank(self.weather_year, count=count)
-            told.append(f"in {year_label(rank, count=count)}")
+            told.append(tr("in {year_label}", year_label=year_label(rank, count=count)))
         if self.later_weeks:
             weeks = abs(self.later_weeks)
             told.append(
-                f"planted {weeks} {'week' if weeks == 1 else 'weeks'} "
-                f"{'later' if self.later_weeks > 0 else 'earlier'}"
+                plural(
+                    "planted {n} week {what}",
+                    "planted {n} weeks {what}",
+                    weeks,
+                    what="later" if self.later_weeks > 0 else "earlier",
+                )
             )
         if self.site is not None:
-            told.append(f"all pots: {load_sites()[self.site].label}")
+            told.append(tr("all pots: {label}", label=tr(load_sites()[self.site].label)))
         return ", ".join(told)
 
 
@@ -166,14 +175,30 @@ def scenario_outlook(outlook: Outlook, scenario: Scenario) -> Outlook:
 
 def _refuse_odd(yard: Yard, scenario: Scenario) -> None:
     if abs(scenario.warmer_c) > MOST_WARMER_C:
-        raise UsageError(f"{scenario.warmer_c:g} °C warmer is outside ±{MOST_WARMER_C:g} °C")
+        raise UsageError(
+            tr(
+                "{warmer_c:g} °C warmer is outside ±{most_warmer_c:g} °C",
+                warmer_c=scenario.warmer_c,
+                most_warmer_c=MOST_WARMER_C,
+            )
+        )
     if abs(scenario.later_weeks) > MOST_LATER_WEEKS:
-        raise UsageError(f"{scenario.later_weeks} weeks is outside ±{MOST_LATER_WEEKS} weeks")
+        raise UsageError(
+            tr(
+                "{later_weeks} weeks is outside ±{most_later_weeks} weeks",
+                later_weeks=scenario.later_weeks,
+                most_later_weeks=MOST_LATER_WEEKS,
+            )
+        )
     other = scenario.place
     if other is not None and other.is_southern != (yard.place.latitude_deg < 0):
         raise UsageError(
-            f"{other.label} lies in the other half of the earth, where the yard's planting dates "
-            "fall in another season; choose a place on the same side"
+            tr(
+                "{other_label} lies in the other half of the earth, where the "
+                "yard's planting dates fall in another season; choose a place on "
+                "the same side",
+                other_label=other.label,
+            )
         )
 
 

@@ -25,6 +25,7 @@ from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.records.learning import NOTHING_LEARNED, Learned, learn
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.words.days import as_date, as_day, days_between
+from bloomline.words import tr
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -227,7 +228,11 @@ def _until_lifted(solved: Solved, lifted: Mapping[int, date]) -> Solved:
 def no_such_year(rank: int, *, count: int) -> UsageError:
     """What is said of a weather year that isn't there: in numbers from 1, as people give them."""
     return UsageError(
-        f"there is no weather year {rank + 1}: they go from 1, the coldest, to {count}, the warmest"
+        tr(
+            "there is no weather year {rank}: they go from 1, the coldest, to {count}, the warmest",
+            rank=rank + 1,
+            count=count,
+        )
     )
 
 

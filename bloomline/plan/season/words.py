@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bloomline.plan.forecast.report import SeasonReport, Spread
+from bloomline.words import tr
 
 
 def figure(value: float, decimals: int = 0) -> str:
@@ -21,13 +22,17 @@ def years_words(spread: Spread, *, decimals: int = 0, one_year: bool = False) ->
     Coldest and warmest are examples by their winters: neither need lie at an end of the range.
     """
     if one_year:
-        return "in this weather year alone"
+        return tr("in this weather year alone")
     p10, p90, coldest, warmest = (
         figure(each, decimals) for each in (spread.p10, spread.p90, spread.coldest, spread.warmest)
     )
-    return (
-        f"{p10}–{p90} in eight years of ten; {coldest} in the coldest winter, {warmest} in the "
-        "warmest"
+    return tr(
+        "{p10}–{p90} in eight years of ten; {coldest} in the coldest winter, "
+        "{warmest} in the warmest",
+        p10=p10,
+        p90=p90,
+        coldest=coldest,
+        warmest=warmest,
     )
 
 
@@ -38,6 +43,15 @@ def bare_words(report: SeasonReport) -> str:
         return ""
     days = figure(bare.expected)
     return (
-        f"{days} bare {'day' if days == '1' else 'days'} between the year's first and last flower "
-        f"({years_words(bare, one_year=report.weather_year is not None)})"
+        tr(
+            "{days} bare day between the year's first and last flower ({years_words})",
+            days=days,
+            years_words=years_words(bare, one_year=report.weather_year is not None),
+        )
+        if days == "1"
+        else tr(
+            "{days} bare days between the year's first and last flower ({years_words})",
+            days=days,
+            years_words=years_words(bare, one_year=report.weather_year is not None),
+        )
     )

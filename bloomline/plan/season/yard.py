@@ -21,6 +21,7 @@ from bloomline.plan.season.colour import YardColour, in_flower, pot_forecasts
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.solve import SolvedLayer, SolvedYard, solve_yard
 from bloomline.plan.words.days import as_date
+from bloomline.words import tr
 
 Floats = NDArray[np.float64]
 
@@ -43,10 +44,10 @@ def season_report(outlook: Outlook) -> SeasonReport:
 def year_label(rank: int, *, count: int) -> str:
     """What a single weather year is called, by its rank from the coldest."""
     if rank == 0:
-        return f"the coldest of {count} weather years"
+        return tr("the coldest of {count} weather years", count=count)
     if rank == count - 1:
-        return f"the warmest of {count} weather years"
-    return f"weather year {rank + 1} of {count}, from coldest to warmest"
+        return tr("the warmest of {count} weather years", count=count)
+    return tr("weather year {rank} of {count}, from coldest to warmest", rank=rank + 1, count=count)
 
 
 def report_of(worked: SolvedYard) -> SeasonReport:
@@ -167,10 +168,13 @@ def _layer_forecast(
     place: SolvedLayer, outcome: Outcome | None, *, chance: Floats, notes: _Notes
 ) -> LayerForecast:
     cultivar, layer = place.cultivar, place.layer
-    reason = "planted after this season" if outcome is None else outcome.reason
+    reason = tr("planted after this season") if outcome is None else outcome.reason
     frail = outcome is not None and max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5
     if reason is not None and layer.lifted_on is not None and outcome is not None and not frail:
-        reason = f"no flower this season: to be lifted on {layer.lifted_on}, before it opens"
+        reason = tr(
+            "no flower this season: to be lifted on {lifted_on}, before it opens",
+            lifted_on=layer.lifted_on,
+        )
     return LayerForecast(
         layer_id=layer.id,
         pot_id=place.pot.id,
@@ -205,6 +209,8 @@ def _layer_forecast(
 
 
 def _weather_label(solved: Solved) -> str:
-    years = f"{solved.weather.n_years} weather years"
+    years = tr("{n_years} weather years", n_years=solved.weather.n_years)
     known = int(solved.weather.known.sum())
-    return years if known == 0 else f"{known} recorded days, then {years}"
+    return (
+        years if known == 0 else tr("{known} recorded days, then {years}", known=known, years=years)
+    )

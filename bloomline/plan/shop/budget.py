@@ -34,8 +34,8 @@ from bloomline.plan.shop.search import (
     search_all,
 )
 from bloomline.plan.shop.wide import search_wide
-from bloomline.plan.words.listing import listed
 from bloomline.reference.rules import load_rules
+from bloomline.words import listed, tr
 
 Kind = FillingKind | Literal["fewer bulbs", "cheaper kind", "leave out"]
 
@@ -228,8 +228,11 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
             scene[at] = (line.everything, number)
             yield _Change(
                 "cheaper kind",
-                f"{new.name} instead of {line.cultivar.name}: same type, opens at much the same "
-                "time",
+                tr(
+                    "{new_name} instead of {cultivar_name}: same type, opens at much the same time",
+                    new_name=new.name,
+                    cultivar_name=line.cultivar.name,
+                ),
                 ids,
                 partial(_with_cultivar, layer_ids=ids, cultivar_id=new.id),
                 tuple(scene),
@@ -243,10 +246,18 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
         ]
         if fewer:
             name = line.kinds[number].name
-            told = [f"{n} instead of {layer.count} in {pot.name}" for pot, layer, n in fewer]
+            told = [
+                tr(
+                    "{number} instead of {count} in {pot_name}",
+                    number=n,
+                    count=layer.count,
+                    pot_name=pot.name,
+                )
+                for pot, layer, n in fewer
+            ]
             yield _Change(
                 "fewer bulbs",
-                f"Plant fewer {name}: {listed(told)}",
+                tr("Plant fewer {name}: {told}", name=name, told=listed(told)),
                 tuple(layer.id for _, layer, _ in fewer),
                 partial(_with_counts, counts=tuple((layer.id, n) for _, layer, n in fewer)),
                 tuple(scene),
@@ -257,7 +268,11 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                 scene[at] = (scene[at][0] - {layer.id}, number if stay else 0)
                 yield _Change(
                     "leave out",
-                    f"Leave out {line.kinds[number if stay else 0].name} in {pot.name}",
+                    tr(
+                        "Leave out {name} in {pot_name}",
+                        name=line.kinds[number if stay else 0].name,
+                        pot_name=pot.name,
+                    ),
                     (layer.id,),
                     partial(_without, layer_id=layer.id),
                     tuple(scene),
@@ -271,13 +286,13 @@ def _filling_changes(
     if not filled:
         return
     if "other bags" in filling.kinds:
-        yield "other bags", "Buy compost in bags of the cheapest sizes", fillings.other_bags
+        yield "other bags", tr("Buy compost in bags of the cheapest sizes"), fillings.other_bags
     bare = tuple(pot for pot in filled if rooms[pot].dressing is not None)
     if not filling.dressed and bare:
         names = listed([yard.pot(pot).name for pot in bare])
         yield (
             "no dressing",
-            f"No top dressing on {names}",
+            tr("No top dressing on {names}", names=names),
             partial(fillings.no_dressing, pot_ids=bare),
         )
     changed = tuple(pot for pot in filled if pot in filling.changed)
@@ -286,16 +301,20 @@ def _filling_changes(
         names = listed([yard.pot(pot).name for pot in changed])
         yield (
             "other mix",
-            f"Fill {names} with {mix.label}",
+            tr("Fill {names} with {mix_label}", names=names, mix_label=mix.label),
             partial(fillings.other_mix, pot_ids=changed, recipe_id=mix.id),
         )
     for material, litres in problem.reckoner.kept_l(filling, filled).items():
-        label = load_rules().compost(material).label
+        label = tr(load_rules().compost(material).label)
         yield (
             "kept compost",
-            f"If you have it: {litres} L of last season's compost at the bottom of the pots in "
-            f"place of new {label}, a third of each at most, and none from pots in which tulips or "
-            "lilies ailed",
+            tr(
+                "If you have it: {litres} L of last season's compost at the bottom "
+                "of the pots in place of new {label}, a third of each at most, and "
+                "none from pots in which tulips or lilies ailed",
+                litres=litres,
+                label=label,
+            ),
             partial(fillings.kept_compost, litres=((material, litres),)),
         )
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from bloomline.files.plain_text import table, wrapped
+from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.shop.budget import BudgetPlan
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
 _WORDS_WIDTH = 70
 
-MEASURE = (
+MEASURE = marked(
     "How sets of changes are judged: no layer left out where that can be; then the most weeks of "
     "colour of the yard; then the fewest layers left out; then the fullest show, where a layer "
     "with half its bulbs keeps its weeks and seven tenths of its show."
@@ -26,16 +27,25 @@ def outcome_words(shopping: ShoppingList, plan: BudgetPlan) -> str:
     from bloomline.model.money import written
 
     before, after = f"{plan.weeks_before:.1f}", f"{plan.weeks_after:.1f}"
-    words = (
-        f"Then {written(plan.shopping.total, currency=shopping.currency)}: {after} of {before} "
-        f"weeks of colour, {plan.bulbs_after} of {plan.bulbs_before} bulbs."
+    words = tr(
+        "Then {written}: {after} of {before} weeks of colour, {bulbs_after} of "
+        "{bulbs_before} bulbs.",
+        written=written(plan.shopping.total, currency=shopping.currency),
+        after=after,
+        before=before,
+        bulbs_after=plan.bulbs_after,
+        bulbs_before=plan.bulbs_before,
     )
     if plan.exact:
-        return f"{words} No other set of the changes looked at keeps more."
+        return tr("{words} No other set of the changes looked at keeps more.", words=words)
     if not plan.enough:
         return words
     short = max(plan.weeks_at_best - plan.weeks_after, 0.0)
-    return f"{words} Within {short:.1f} weeks of the best; too many sets to try them all."
+    return tr(
+        "{words} Within {short:.1f} weeks of the best; too many sets to try them all.",
+        words=words,
+        short=short,
+    )
 
 
 def amount_words(shopping: ShoppingList, cost: Decimal | None) -> str | None:
@@ -76,9 +86,13 @@ def plan_object(shopping: ShoppingList, plan: BudgetPlan) -> dict[str, Any]:
 def plan_lines(shopping: ShoppingList, plan: BudgetPlan) -> list[str]:
     """Changes as text for a page 100 columns wide."""
     if not plan.savings:
-        return ["No change brings it under the budget."]
-    head = "To come under the budget" if plan.enough else "Not enough, but the most that can be"
-    lines = [f"{head}, with the least loss of colour:"]
+        return [tr("No change brings it under the budget.")]
+    head = (
+        tr("To come under the budget")
+        if plan.enough
+        else tr("Not enough, but the most that can be")
+    )
+    lines = [tr("{head}, with the least loss of colour:", head=head)]
     rows: list[tuple[object, ...]] = []
     for each in plan.savings:
         first, *more = textwrap.wrap(each.words, _WORDS_WIDTH)
@@ -88,7 +102,11 @@ def plan_lines(shopping: ShoppingList, plan: BudgetPlan) -> list[str]:
             f"{each.weeks_after:.1f}",
         )
         rows += [(*figures, first), *(("", "", "", f"  {words}") for words in more)]
-    lines += table(("saves", "bulbs −", "weeks", "change, in this order"), rows, right=(0, 1, 2))
+    lines += table(
+        (tr("saves"), tr("bulbs −"), tr("weeks"), tr("change, in this order")),
+        rows,
+        right=(0, 1, 2),
+    )
     lines += wrapped(outcome_words(shopping, plan), hang="")
-    lines += wrapped(MEASURE, hang="")
+    lines += wrapped(tr(MEASURE), hang="")
     return lines

@@ -34,8 +34,10 @@ from bloomline.plan.pot.packs import Offer, best_packs
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.tops.plants_to_buy import PlantLine, plant_lines
 from bloomline.plan.words.days import as_date
+from bloomline.plan.words.shapes import shape_words
 from bloomline.reference.rules import PlantingWindow, load_rules
 from bloomline.reference.supplies import CURRENCY
+from bloomline.words import tr
 
 Basis = Literal["own", "typical", "unknown", "nothing to buy"]
 
@@ -336,9 +338,14 @@ def _pot_lines(yard: Yard) -> tuple[PotLine, ...]:
     for pot in yard.pots:
         if pot.to_buy:
             long = "" if pot.top_length_cm is None else f"{pot.top_length_cm:g} × "
-            label = (
-                f"{rules.material(pot.material).label} pot, {pot.shape}, inside {long}"
-                f"{pot.top_width_cm:g} cm wide, {pot.inside_height_cm:g} cm high"
+            label = tr(
+                "{label} pot, {shape}, inside {long}{top_width_cm:g} cm wide, "
+                "{inside_height_cm:g} cm high",
+                label=tr(rules.material(pot.material).label),
+                shape=shape_words(pot.shape),
+                long=long,
+                top_width_cm=pot.top_width_cm,
+                inside_height_cm=pot.inside_height_cm,
             )
             told = prices.get(pot.id)
             price = None
@@ -375,34 +382,42 @@ def _advice(
             ""
             if yard.money.currency == CURRENCY
             else (
-                f" Typical prices are known in {CURRENCY} only and are not converted to "
-                f"{yard.money.currency}."
+                tr(
+                    " Typical prices are known in {currency} only and are not "
+                    "converted to {currency2}.",
+                    currency=CURRENCY,
+                    currency2=yard.money.currency,
+                )
             )
         )
         yield Advice(
             severity=Severity.CAUTION,
             topic="price",
             message=(
-                f"No price is known for {len(unpriced)} of the things to buy, and the total is "
-                f"without them.{foreign} Enter your own prices."
+                tr(
+                    "No price is known for {count} of the things to buy, and the "
+                    "total is without them.{foreign} Enter your own prices.",
+                    count=len(unpriced),
+                    foreign=foreign,
+                )
             ),
-            reason="A total that leaves things out looks cheaper than it is.",
+            reason=tr("A total that leaves things out looks cheaper than it is."),
         )
     bases = {line.basis for line in bulbs} | {line.basis for line in bags}
     if "typical" in bases:
         yield Advice(
             severity=Severity.NOTE,
             topic="price",
-            message="Prices marked typical are from memory; enter what you pay.",
-            source="typical prices in GBP, from memory",
+            message=tr("Prices marked typical are from memory; enter what you pay."),
+            source=tr("typical prices in GBP, from memory"),
         )
     wanted = [line for line in bulbs if line.to_buy]
     late = [line.name for line in wanted if line.order_by < today]
     if late:
-        what = "all bulbs" if len(late) == len(wanted) else ", ".join(late)
+        what = tr("all bulbs") if len(late) == len(wanted) else ", ".join(late)
         yield Advice(
             severity=Severity.NOTE,
             topic="order",
-            message=f"The usual time to order is past for {what}: order now.",
+            message=tr("The usual time to order is past for {what}: order now.", what=what),
             source=load_rules().figure("order_weeks_before").source,
         )

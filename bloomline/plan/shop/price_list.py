@@ -10,6 +10,7 @@ from bloomline.model.store_edits import set_prices
 from bloomline.model.yard import Yard
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import offers_for, shopping_list
+from bloomline.words import tr
 
 
 def id_finder(outlook: Outlook) -> Callable[[str], str]:
@@ -62,7 +63,9 @@ def prices_in_use(outlook: Outlook) -> tuple[list[Price], int]:
                     cultivar_id=line.cultivar_id,
                     pack=offer.size,
                     price=float(offer.price or 0),
-                    note="typical, from memory" if basis == "typical" else "fill in the price",
+                    note=tr("typical, from memory")
+                    if basis == "typical"
+                    else tr("fill in the price"),
                 )
             )
     return prices, unknown

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from bloomline.files.plain_text import advice_lines, advice_object, shorten, table, wrapped
 from bloomline.plan.shop.budget_words import amount_words, plan_lines, plan_object
+from bloomline.words import short_day_words, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.pot.compost import BagLine, PotCompost
@@ -45,8 +46,8 @@ def _packs(line: BulbLine) -> str:
 def bags_words(line: BagLine) -> str:
     """The bags of a material in words."""
     if line.is_handful:
-        return f"a handful or two of {line.label}, no bag"
-    return " + ".join(f"{n} × {label}" for label, n in line.bags) or "enough at hand"
+        return tr("a handful or two of {line_label}, no bag", line_label=line.label)
+    return " + ".join(f"{n} × {label}" for label, n in line.bags) or tr("enough at hand")
 
 
 def _own_basis(cost: Decimal | None) -> str:
@@ -242,21 +243,33 @@ def shopping_lines(
     shopping: ShoppingList, plan: BudgetPlan | None, weights: list[PotWeight]
 ) -> list[str]:
     """A shopping list as text for a page 100 columns wide."""
-    lines = [f"{shopping.yard_name}, to buy for the season of {shopping.season_year}"]
+    lines = [
+        tr(
+            "{yard_name}, to buy for the season of {season_year}",
+            yard_name=shopping.yard_name,
+            season_year=shopping.season_year,
+        )
+    ]
     if not shopping.bulbs and not shopping.plants and not shopping.pots:
-        return [*lines, "", "Nothing to buy: no layer is planned for this season."]
+        return [*lines, "", tr("Nothing to buy: no layer is planned for this season.")]
     if shopping.bulbs:
         lines += ["", *_bulb_lines(shopping)]
     if shopping.bags:
         lines += ["", *_bag_lines(shopping)]
     if shopping.plants:
-        lines += ["", "Plants for the top:"]
+        lines += ["", tr("Plants for the top:")]
         lines += [
-            f"  {line.count} × {line.label}, set out {line.set_out}{_each(shopping, line)}"
+            tr(
+                "  {count} × {line_label}, set out {set_out}{each}",
+                count=line.count,
+                line_label=line.label,
+                set_out=line.set_out,
+                each=_each(shopping, line),
+            )
             for line in shopping.plants
         ]
     if shopping.pots:
-        lines += ["", "Pots:"]
+        lines += ["", tr("Pots:")]
         lines += [f"  {line.count} × {line.label}{_each(shopping, line)}" for line in shopping.pots]
     if shopping.fills:
         lines += ["", *_fill_lines(shopping, weights)]
@@ -271,9 +284,13 @@ def _each(shopping: ShoppingList, line: PlantLine | PotLine) -> str:
     from bloomline.model.money import written
 
     if line.price is None or line.cost is None:
-        return ": price not known"
+        return tr(": price not known")
     each = written(line.price, currency=shopping.currency)
-    return f": {each} each, {written(line.cost, currency=shopping.currency)}"
+    return tr(
+        ": {each} each, {written}",
+        each=each,
+        written=written(line.cost, currency=shopping.currency),
+    )
 
 
 def _marked(shopping: ShoppingList, cost: Decimal | None, basis: str) -> str:
@@ -293,20 +310,20 @@ def _bulb_lines(shopping: ShoppingList) -> list[str]:
             line.spare,
             _marked(shopping, line.cost, line.basis),
             shorten(line.name, _NAME_WIDTH),
-            f"{line.window[0]:%d %b}–{line.window[1]:%d %b}",
+            f"{short_day_words(line.window[0])}–{short_day_words(line.window[1])}",
             line.order_by if line.to_buy else "",
         )
         for line in shopping.bulbs
     ]
     columns = (
-        "need",
-        "have",
-        "packs",
-        "spare",
+        tr("need"),
+        tr("have"),
+        tr("packs"),
+        tr("spare"),
         sign_of(shopping.currency) + " ",
-        "bulbs",
-        "plant",
-        "order by",
+        tr("bulbs"),
+        tr("plant"),
+        tr("order by"),
     )
     return table(columns, rows, right=(0, 1, 2, 3, 4))
 
@@ -326,12 +343,20 @@ def _bag_lines(shopping: ShoppingList) -> list[str]:
         )
         for line in shopping.bags
     ]
-    heads = ("need L", *(["have L"] if have else []), "left L", f"{sign} ", "for the pots")
+    heads = (
+        tr("need L"),
+        *([tr("have L")] if have else []),
+        tr("left L"),
+        f"{sign} ",
+        tr("for the pots"),
+    )
     lines = table(heads, rows, right=tuple(range(len(heads) - 1)))
     if any(line.bags and line.left_l < -0.05 for line in shopping.bags):
-        lines += wrapped("Left below nothing: the allowance for settling covers it.")
+        lines += wrapped(tr("Left below nothing: the allowance for settling covers it."))
     if shopping.crocks_l > 0:
-        lines += wrapped(f"and {shopping.crocks_l:.0f} L of broken clay for crocks")
+        lines += wrapped(
+            tr("and {crocks_l:.0f} L of broken clay for crocks", crocks_l=shopping.crocks_l)
+        )
     return lines
 
 
@@ -349,14 +374,27 @@ def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
         (
             f"{fill.loose_l:.0f}",
             f"{fill.volumes.crocks_l:.1f}" if fill.volumes.crocks_l else "",
-            f"{fill.dressing_l:.1f} ({fill.dressing_kg.middle:.1f} kg)" if fill.dressing else "",
+            tr(
+                "{dressing_l:.1f} ({middle:.1f} kg)",
+                dressing_l=fill.dressing_l,
+                middle=fill.dressing_kg.middle,
+            )
+            if fill.dressing
+            else "",
             f"{weight.wet_kg.low:.0f}–{weight.wet_kg.high:.0f}",
             shorten(fill.pot_name, 26),
-            shorten(fill.recipe.label, 28),
+            shorten(tr(fill.recipe.label), 28),
         )
         for fill, weight in _weighed(shopping, weights)
     ]
-    columns = ("compost L", "crocks L", "dressing L", "wet kg", "pot", "mix by volume")
+    columns = (
+        tr("compost L"),
+        tr("crocks L"),
+        tr("dressing L"),
+        tr("wet kg"),
+        tr("pot"),
+        tr("mix by volume"),
+    )
     lines = table(columns, rows, right=(0, 1, 2, 3))
     for advice in load_advice(weights):
         lines += wrapped(advice.message, hang="")
@@ -378,7 +416,7 @@ def parts_words(shopping: ShoppingList) -> str:
 
     parts = [
         ("bulbs", shopping.bulbs_total),
-        ("compost and dressing", shopping.bags_total),
+        (tr("compost and dressing"), shopping.bags_total),
         ("plants", shopping.plants_total),
         ("pots", shopping.pots_total),
     ]
@@ -395,15 +433,25 @@ def _total_lines(shopping: ShoppingList) -> list[str]:
     def money(amount: Decimal) -> str:
         return written(amount, currency=shopping.currency)
 
-    lines = wrapped(f"Total {money(shopping.total)}: {parts_words(shopping)}")
+    lines = wrapped(
+        tr(
+            "Total {money}: {parts_words}",
+            money=money(shopping.total),
+            parts_words=parts_words(shopping),
+        )
+    )
     if any(line.basis == "typical" for line in shopping.bulbs) or any(
         line.basis == "typical" for line in shopping.bags
     ):
-        lines.append("~ typical price, from memory")
+        lines.append(tr("~ typical price, from memory"))
     if shopping.unpriced:
-        lines += wrapped(f"? no price known: {', '.join(shopping.unpriced)}")
+        lines += wrapped(tr("? no price known: {unpriced}", unpriced=", ".join(shopping.unpriced)))
     if shopping.budget is not None:
         left = shopping.budget - shopping.total
-        words = f"{money(left)} left" if left >= 0 else f"{money(shopping.over)} over"
-        lines.append(f"Budget {money(shopping.budget)}: {words}")
+        words = (
+            tr("{money} left", money=money(left))
+            if left >= 0
+            else tr("{money} over", money=money(shopping.over))
+        )
+        lines.append(tr("Budget {money}: {words}", money=money(shopping.budget), words=words))
     return lines

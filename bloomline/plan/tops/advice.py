@@ -10,8 +10,9 @@ from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import Pot
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.tops.stand import fullest_share
+from bloomline.words import marked, tr
 
-_COMMON = "common practice, no source"
+_COMMON = marked("common practice, no source")
 
 
 def companions_advice(pot: Pot, report: SeasonReport | None, *, southern: bool) -> Iterator[Advice]:
@@ -25,10 +26,15 @@ def companions_advice(pot: Pot, report: SeasonReport | None, *, southern: bool) 
             severity=Severity.CAUTION,
             topic="room",
             message=(
-                f"The plants on top of {pot.name} would take {share:.0%} of its surface at their "
-                "usual spacing: plant fewer, so that bulbs come up between them"
+                tr(
+                    "The plants on top of {pot_name} would take {share:.0%} of its "
+                    "surface at their usual spacing: plant fewer, so that bulbs "
+                    "come up between them",
+                    pot_name=pot.name,
+                    share=share,
+                )
             ),
-            source=_COMMON,
+            source=tr(_COMMON),
         )
     if report is None:
         return

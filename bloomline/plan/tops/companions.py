@@ -27,6 +27,7 @@ from bloomline.plan.words.days import as_date
 from bloomline.plan.words.shares import of_ten
 from bloomline.reference.catalogue import load_companions
 from bloomline.reference.folding import fold, near_names
+from bloomline.words import tr
 
 _HALF_A_YEAR = timedelta(days=182)
 _FROST_SHARE = 0.05
@@ -174,11 +175,16 @@ def _advice(
 ) -> Iterable[Advice]:
     earliest, latest = planting_span(companion, planting.planted, southern=southern)
     if not earliest <= planting.planted <= latest:
-        way = "earlier" if planting.planted < earliest else "later"
+        way = tr("earlier") if planting.planted < earliest else tr("later")
         yield Advice(
             severity=Severity.NOTE,
             topic="date",
-            message=f"Planted {way} than usual: between {earliest} and {latest} is common.",
+            message=tr(
+                "Planted {way} than usual: between {earliest} and {latest} is common.",
+                way=way,
+                earliest=earliest,
+                latest=latest,
+            ),
             source=companion.source,
         )
     if killed >= _FROST_SHARE:
@@ -186,8 +192,12 @@ def _advice(
             severity=Severity.WARNING if killed >= 0.3 else Severity.CAUTION,
             topic="frost",
             message=(
-                f"Frost: the air falls below {companion.lowest_air_c:g} °C, more than it stands, "
-                f"in {of_ten(killed, 'year')}. Plant later, or keep the pot under cover."
+                tr(
+                    "Frost: the air falls below {lowest_air_c:g} °C, more than it "
+                    "stands, in {killed}. Plant later, or keep the pot under cover.",
+                    lowest_air_c=companion.lowest_air_c,
+                    killed=of_ten(killed, "year"),
+                )
             ),
             source=companion.source,
         )
@@ -199,7 +209,10 @@ def _advice(
         yield Advice(
             severity=severity,
             topic="poison",
-            message=f"Keep pets and children from eating it: {companion.toxic_note}.",
+            message=tr(
+                "Keep pets and children from eating it: {toxic_note}.",
+                toxic_note=tr(companion.toxic_note),
+            ),
             source=companion.source,
         )
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bloomline.model.yard import Yard
+from bloomline.words import in_language, plural, tr
 
 CM_PER_INCH = 2.54
 KG_PER_POUND = 0.45359237
@@ -27,10 +28,10 @@ class Units:
     imperial: bool = False
 
     def number(self, value: float, decimals: int) -> str:
-        """A number with a decimal point, without noughts at its end."""
+        """A number as the language writes it, without noughts at its end."""
         text = f"{value:.{decimals}f}"
         text = text.rstrip("0").removesuffix(".") if decimals else text
-        return "0" if text == "-0" else text
+        return in_language("0" if text == "-0" else text)
 
     @property
     def length_suffix(self) -> str:
@@ -58,16 +59,24 @@ class Units:
         """
         is_fine = abs(length_cm) < _FINE_BELOW_CM
         if not self.imperial:
-            return f"{self.number(length_cm if is_fine else round(length_cm * 2) / 2, 1)} cm"
+            return tr(
+                "{what} cm", what=self.number(length_cm if is_fine else round(length_cm * 2) / 2, 1)
+            )
         step = 1 if is_fine else 2
         eighths = step * round(length_cm / CM_PER_INCH * 8 / step)
         whole, part = divmod(eighths, 8)
-        return f"{whole or ''}{_EIGHTHS[part]} in" if eighths else "0 in"
+        return (
+            tr("{whole}{eighths} in", whole=whole or "", eighths=_EIGHTHS[part])
+            if eighths
+            else tr("0 in")
+        )
 
     def over_tips(self, cover_cm: float, *, count: int = 2) -> str:
         """How deep bulbs lie, put the same everywhere: "12 cm of compost over the tips"."""
-        tips = "tip" if count == 1 else "tips"
-        return f"{self.length(cover_cm, decimals=1)} of compost over the {tips}"
+        tips = plural("tip", "tips", count)
+        return tr(
+            "{cover} of compost over the {tips}", cover=self.length(cover_cm, decimals=1), tips=tips
+        )
 
     def volume(self, volume_l: float) -> str:
         """A volume of compost in litres; in cubic feet as well where those are read.
@@ -78,19 +87,25 @@ class Units:
         if not self.imperial:
             return litres
         feet = volume_l / LITRES_PER_CUBIC_FOOT
-        return f"{self.number(feet, 1 if feet >= _TENTH_FROM else 2)} cu ft ({litres})"
+        return tr(
+            "{feet} cu ft ({litres})",
+            feet=self.number(feet, 1 if feet >= _TENTH_FROM else 2),
+            litres=litres,
+        )
 
     def temperature(self, temp_c: float, *, decimals: int = 0) -> str:
         """A temperature with its unit."""
         if self.imperial:
-            return f"{self.number(temp_c * 9.0 / 5.0 + 32.0, decimals)} °F"
-        return f"{self.number(temp_c, decimals)} °C"
+            return tr("{temp} °F", temp=self.number(temp_c * 9.0 / 5.0 + 32.0, decimals))
+        return tr("{temp} °C", temp=self.number(temp_c, decimals))
 
     def mass(self, mass_kg: float, *, decimals: int = 1) -> str:
         """A weight with its unit."""
         if self.imperial:
-            return f"{self.number(mass_kg / KG_PER_POUND, decimals)} lb"
-        return f"{self.number(mass_kg, decimals)} kg"
+            return tr(
+                "{kg_per_pound} lb", kg_per_pound=self.number(mass_kg / KG_PER_POUND, decimals)
+            )
+        return tr("{mass} kg", mass=self.number(mass_kg, decimals))
 
 
 METRIC = Units()

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
-from bloomline.plan.words.day_words import day_words
 from bloomline.plan.work.emptying import leaves_in_season
 from bloomline.plan.work.lift import task_of_lifting
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Span
+from bloomline.words import day_words, tr
 
 _LEAST_FEEDING_DAYS = 6  # a round a week calls at least once then
 _HARDENS_DAYS = 42  # before frost, so that no soft growth is fed into winter; judgement
@@ -45,12 +45,14 @@ def _store(scene: Scene, plant: Plant) -> Iterator[Draft]:
     if stay is None:
         return
     limit = scene.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
-    words = (
-        f"The bulb stands no more than {limit:g} °C. "
-        f"The first frost comes by {day_words(stay.frost)} in one year of ten."
+    words = tr(
+        "The bulb stands no more than {limit:g} °C. The first frost comes by "
+        "{frost} in one year of ten.",
+        limit=limit,
+        frost=day_words(stay.frost),
     )
     if stay.still_in_flower:
-        words += " It may still be in flower: frost ends that."
+        words += tr(" It may still be in flower: frost ends that.")
     yield scene.draft(
         stay.kind,
         [plant],
@@ -84,18 +86,21 @@ def _rest(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
 
 def _rests(scene: Scene, plant: Plant) -> str:
     name = plant.cultivar.common_type
-    a_name = f"{'An' if name[0].lower() in 'aeio' else 'A'} {name}"
+    a_name = tr("An {name}", name=name) if name[0].lower() in "aeio" else tr("A {name}", name=name)
     if plant.care.rest in ("tender", "shelter"):
         limit = scene.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
         if limit < scene.tasks.rule("store").limit:
-            return f"Its bulb stands {limit:g} °C: it may winter in its pot, nearly dry."
-        return (
-            f"{a_name} is tender, but no hard frost is to be feared here: it may rest in its pot, "
-            "nearly dry."
+            return tr(
+                "Its bulb stands {limit:g} °C: it may winter in its pot, nearly dry.", limit=limit
+            )
+        return tr(
+            "{a_name} is tender, but no hard frost is to be feared here: it "
+            "may rest in its pot, nearly dry.",
+            a_name=a_name,
         )
     if plant.care.rest == "dry":
-        return f"{a_name} rests dry and warm: keep the rain off its pot."
-    return f"{a_name} rests in its pot, nearly dry, out of the full sun."
+        return tr("{a_name} rests dry and warm: keep the rain off its pot.", a_name=a_name)
+    return tr("{a_name} rests in its pot, nearly dry, out of the full sun.", a_name=a_name)
 
 
 def _renew(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:

@@ -16,12 +16,11 @@ from bloomline.plan.forecast.planting_day import (
     usual_planting_span,
 )
 from bloomline.plan.pot.safety import wants_mesh
-from bloomline.plan.words.day_words import day_words, part_of_month
-from bloomline.plan.words.listing import listed
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
 from bloomline.plan.work.task import Draft, Window
 from bloomline.reference.rules import PlantingWindow
+from bloomline.words import day_words, listed, part_of_month, tr
 
 _IN_HAND_DAYS = 28  # between the last day to order and the refrigerator; judgement
 _NEAR_DAYS = 14
@@ -104,7 +103,7 @@ def _shopping(
     words = {
         "what": listed((plant.cultivar.name for plant in wanted), most=3)
         if kinds <= 3
-        else f"{kinds} kinds",
+        else tr("{kinds} kinds", kinds=kinds),
         "season": season,
         "count": sum(missing.get(plant.layer.id, plant.layer.count) for plant in wanted),
     }
@@ -116,7 +115,10 @@ def _shopping(
         use = min(use, *chilled)
         if use - timedelta(days=_IN_HAND_DAYS) < order:
             order = use - timedelta(days=_IN_HAND_DAYS)
-            why = f"Some lie in the refrigerator first, from {day_words(min(chilled))} on."
+            why = tr(
+                "Some lie in the refrigerator first, from {chilled} on.",
+                chilled=day_words(min(chilled)),
+            )
     for kind, day, more in (("order", order, why), ("buy", use, "")):
         yield scene.draft(
             kind,
@@ -136,16 +138,25 @@ def weeks_of_chilling(plant: Plant, *, least_short: float = 1.0) -> tuple[int, s
     layer, plan = plant.layer, plant.forecast.cold_plan
     if layer.prechill_weeks > 0:
         weeks = math.ceil(layer.prechill_weeks)
-        return weeks, f"Planned with {layer.prechill_weeks:g} weeks of cold before planting."
+        return weeks, tr(
+            "Planned with {prechill_weeks:g} weeks of cold before planting.",
+            prechill_weeks=layer.prechill_weeks,
+        )
     least = plant.cultivar.chill_weeks_min
     # Where planting earlier would do, the forecast says so, and no refrigerator is needed.
     if plan is None or least is None or plan.earlier is not None or not plan.prechill_weeks:
         return 0, ""
     if least - plant.forecast.cold_weeks < least_short:
         return 0, ""
-    why = f"Winter here gives {weeks_beside_least(plant.forecast.cold_weeks, least)} of cold."
+    why = tr(
+        "Winter here gives {weeks_beside_least} of cold.",
+        weeks_beside_least=weeks_beside_least(plant.forecast.cold_weeks, least),
+    )
     if abs((plan.plant_on - layer.planted).days) > _NEAR_DAYS:
-        why += f" Chilled bulbs are best planted in {part_of_month(plan.plant_on)} here."
+        why += tr(
+            " Chilled bulbs are best planted in {part_of_month} here.",
+            part_of_month=part_of_month(plan.plant_on),
+        )
     return plan.prechill_weeks, why
 
 
@@ -198,7 +209,7 @@ def _note(rule: PlantingWindow, plant: Plant) -> str:
     near = abs(days_from(plant.cultivar.ref_planted, MonthDay(plant.usual.month, plant.usual.day)))
     if not rule.genus or (rule.note_is_london and near > _NEAR_LONDON_DAYS):
         return ""
-    return rule.note
+    return tr(rule.note) if rule.note else ""
 
 
 def _planted_over(scene: Scene, plant: Plant) -> list[date]:
@@ -226,12 +237,25 @@ def _usual_words(scene: Scene, plant: Plant) -> str:
     here, london = means_at_planting_c(
         plant.cultivar, garden=scene.garden, first_day=scene.first_day, usual=plant.usual
     )
-    told = f"The usual day here is {day_words(plant.usual)}: days average {here:.0f} °C"
+    told = tr(
+        "The usual day here is {usual}: days average {here:.0f} °C",
+        usual=day_words(plant.usual),
+        here=here,
+    )
     if abs(here - london) < _SAME_WARMTH_C:
-        return f"{told} then, as at planting time near London."
+        return tr("{told} then, as at planting time near London.", told=told)
     # The season sets a limit to how far the day is moved.
-    then = "even then" if plant.cultivar.season_planted == "autumn" and here > london else "then"
-    return f"{told} {then}, and {london:.0f} °C at planting time near London."
+    then = (
+        tr("even then")
+        if plant.cultivar.season_planted == "autumn" and here > london
+        else tr("then")
+    )
+    return tr(
+        "{told} {then}, and {london:.0f} °C at planting time near London.",
+        told=told,
+        then=then,
+        london=london,
+    )
 
 
 def _plant(scene: Scene, plant: Plant) -> Draft:
@@ -239,32 +263,46 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
     cultivar, planned = plant.cultivar, plant.layer.planted
     first, last = usual_planting_span(cultivar, usual=plant.usual)
     rule = planting_rule(cultivar)
-    why = f"{plant.layer.cover_cm:g} cm of compost over the tips."
+    why = tr("{cover_cm:g} cm of compost over the tips.", cover_cm=plant.layer.cover_cm)
     if cultivar.season_planted == "summer":
-        why += (
-            f" The usual day is {day_words(plant.usual)}: planted at rest, it flowers weeks later."
+        why += tr(
+            " The usual day is {usual}: planted at rest, it flowers weeks later.",
+            usual=day_words(plant.usual),
         )
     elif planted_in(scene, plant) != cultivar.season_planted:
-        why += f" It may be planted from {day_words(first)} to {day_words(last)} here."
+        why += tr(
+            " It may be planted from {first} to {last} here.",
+            first=day_words(first),
+            last=day_words(last),
+        )
     else:
         why += f" {_usual_words(scene, plant)}"
-    why += f" Compost in this pot is about {scene.compost_c(plant.pot, planned):.0f} °C then."
+    why += tr(
+        " Compost in this pot is about {compost:.0f} °C then.",
+        compost=scene.compost_c(plant.pot, planned),
+    )
     if planned < first:
-        why += f" Planned {(first - planned).days} days before the first of the usual days."
+        why += tr(
+            " Planned {days} days before the first of the usual days.", days=(first - planned).days
+        )
     if planned > last:
-        why += f" Planned {(planned - last).days} days after the last of the usual days."
+        why += tr(
+            " Planned {days} days after the last of the usual days.", days=(planned - last).days
+        )
     if note := _note(rule, plant):
         why += f" {note[0].upper()}{note[1:]}."
     if any(planned > other for other in _planted_over(scene, plant)):
-        why += " Bulbs over it are planted before it: choose one day for the whole pot."
+        why += tr(" Bulbs over it are planted before it: choose one day for the whole pot.")
     frost = last_frost_on_shoots(scene, plant)
     if frost is not None and frost >= planned:
         late = day_words(frost)
-        why += f" Its shoots stand no frost, which comes until {late} in one year of ten."
+        why += tr(
+            " Its shoots stand no frost, which comes until {late} in one year of ten.", late=late
+        )
     cautions = scene.handling_words([cultivar])
     if wet_feet_freeze(scene, plant.pot):
         cautions.append(
-            "Set the pot on feet before it is filled: standing wet, it bursts in frost."
+            tr("Set the pot on feet before it is filled: standing wet, it bursts in frost.")
         )
     if heavy := scene.heavy_words(plant.pot):
         cautions.append(f"{plant.pot.name}: {heavy}")

@@ -10,11 +10,11 @@ from bloomline.model.cultivar import Companion
 from bloomline.model.yard import Pot
 from bloomline.plan.forecast.report import CompanionForecast
 from bloomline.plan.tops.companions import companion_of, planting_span
-from bloomline.plan.words.day_words import day_words, span_words
 from bloomline.plan.words.shares import of_ten
 from bloomline.plan.work.parts import Tops
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Window
+from bloomline.words import day_words, span_words, tr
 
 _SEVERE = 2  # level of harm that can be severe or fatal
 _RISKY_SHARE = 0.05  # of years whose frost takes a plant; below it nothing is said
@@ -37,12 +37,23 @@ def _plant(scene: Scene, top: Tops, forecast: CompanionForecast) -> Iterator[Dra
     companion = companion_of(planting.companion_id)
     southern = scene.garden.is_southern
     first, last = planting_span(companion, planting.planted, southern=southern)
-    why = f"Usually set out between {day_words(first)} and {day_words(last)} here."
+    why = tr(
+        "Usually set out between {first} and {last} here.",
+        first=day_words(first),
+        last=day_words(last),
+    )
     if forecast.first is not None and forecast.last is not None:
-        what = "In leaf" if forecast.is_leaf else "In flower"
-        why += f" {what} {span_words(forecast.first, forecast.last)}, by the calendar."
+        what = tr("In leaf") if forecast.is_leaf else tr("In flower")
+        why += tr(
+            " {what} {first}, by the calendar.",
+            what=what,
+            first=span_words(forecast.first, forecast.last),
+        )
     if forecast.killed_share > _RISKY_SHARE:
-        why += f" Frost takes it in {of_ten(forecast.killed_share, 'year')}: keep fleece at hand."
+        why += tr(
+            " Frost takes it in {killed_share}: keep fleece at hand.",
+            killed_share=of_ten(forecast.killed_share, "year"),
+        )
     why += _harm_words(companion)
     yield scene.draft_on_top(
         "companion",
@@ -73,16 +84,20 @@ def _leaves(
     pot: Pot, planting: CompanionPlanting, forecast: CompanionForecast
 ) -> tuple[date | None, str]:
     """The day on which companions come out, and why."""
-    below = "" if not pot.layers else " Mind the bulbs under it: lift it with a hand fork."
+    below = "" if not pot.layers else tr(" Mind the bulbs under it: lift it with a hand fork.")
     if planting.taken_out is not None:
-        return planting.taken_out, f"Planned for {day_words(planting.taken_out)}.{below}"
+        return planting.taken_out, tr(
+            "Planned for {taken_out}.{below}", taken_out=day_words(planting.taken_out), below=below
+        )
     if forecast.last is None:
         return None, ""
     over = day_words(forecast.last)
-    return forecast.last + timedelta(days=1), f"Its season is over by {over}.{below}"
+    return forecast.last + timedelta(days=1), tr(
+        "Its season is over by {over}.{below}", over=over, below=below
+    )
 
 
 def _harm_words(companion: Companion) -> str:
     if companion.toxic_pets < _SEVERE:
         return ""
-    return f" Poisonous to pets: {companion.toxic_note}."
+    return tr(" Poisonous to pets: {toxic_note}.", toxic_note=tr(companion.toxic_note))

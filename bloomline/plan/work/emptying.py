@@ -8,10 +8,10 @@ from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
 from bloomline.plan.pot.layer_life import CROWDED_SEASONS
-from bloomline.plan.words.listing import listed
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
 from bloomline.plan.work.task import Draft
+from bloomline.words import listed, tr
 
 _SETTLED_DAYS = 7  # from the median last flower or leaf to digging, to be sure of it; judgement
 _SAME_WEEK_DAYS = 7
@@ -143,12 +143,15 @@ def _own_end(plant: Plant) -> date:
 def _why(plant: Plant) -> str:
     crowded = plant.cultivar.perennial_in_pot == "2-3 years" and plant.seasons >= CROWDED_SEASONS
     why = (
-        f"After {plant.seasons} seasons the pot is crowded and its compost spent."
+        tr(
+            "After {seasons} seasons the pot is crowded and its compost spent.",
+            seasons=plant.seasons,
+        )
         if crowded
-        else "The layer under it is dug out, so it comes out too, to be planted again."
+        else tr("The layer under it is dug out, so it comes out too, to be planted again.")
     )
     if plant.care.rest == "moist":
-        why += " It must not dry out: replant soon, or keep in damp sand."
+        why += tr(" It must not dry out: replant soon, or keep in damp sand.")
     return why
 
 
@@ -163,9 +166,9 @@ def _refill(scene: Scene, each: Emptying) -> Iterator[Draft]:
     window = scene.from_day("refill", each.day)
     still = _still_plantable(scene, window.best)
     kinds = (
-        f"There is still time to plant {listed(still, most=4)}."
+        tr("There is still time to plant {still}.", still=listed(still, most=4))
         if still
-        else "It is late for dry bulbs: take plants grown in small pots."
+        else tr("It is late for dry bulbs: take plants grown in small pots.")
     )
     yield scene.draft("refill", plants, window, on=[each.pot.id], words={"kinds": kinds})
 

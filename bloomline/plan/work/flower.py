@@ -8,11 +8,11 @@ from datetime import date, timedelta
 
 from bloomline.model.yard import Pot, Record
 from bloomline.plan.forecast.report import Band
-from bloomline.plan.words.day_words import day_words, span_words
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.reference.sites import load_sites
+from bloomline.words import day_words, marked, span_words, tr
 
 # Whoever saw a flower has no more noses to look for.
 _SEEN = {
@@ -22,8 +22,8 @@ _SEEN = {
 # Kinds that flower for months are dead-headed all that time; common practice, no source.
 _LONG_SHOW_DAYS = 45
 _SOON_EMPTIED_DAYS = 28  # a pot that is emptied so soon is not carried twice; judgement
-_FOR_THE_BULB = "Cut at the base of the stalk, so that the strength goes to the bulb:"
-_FOR_MORE_FLOWERS = "Cut above the next bud, so that new flowers keep coming:"
+_FOR_THE_BULB = marked("Cut at the base of the stalk, so that the strength goes to the bulb:")
+_FOR_MORE_FLOWERS = marked("Cut above the next bud, so that new flowers keep coming:")
 
 
 def tasks_of_flower(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
@@ -55,7 +55,7 @@ def _look(scene: Scene) -> Iterator[Draft]:
             day = _seen_on(scene, plant, what)
             if day is not None:
                 seen_on[key] = day
-            name = "noses" if what == "nose" else "first flower"
+            name = tr("noses") if what == "nose" else tr("first flower")
             told[key] = [f"{plant.cultivar.name}, {name} {span_words(first, last)}"]
     for draft in scene.rounds("look", spans):
         left = tuple(span for span in draft.spans if span.key not in seen_on)
@@ -65,7 +65,7 @@ def _look(scene: Scene) -> Iterator[Draft]:
         yield replace(
             draft,
             key=f"look:{draft.key}",
-            known_as=tuple(f"look:{key}" for key in draft.known_as),
+            known_as=tuple(tr("look:{key}", key=key) for key in draft.known_as),
             more=f"{'; '.join(words)}.",
             spans=left or draft.spans,
             pot_ids=tuple(p for p in draft.pot_ids if not left or p in pots),
@@ -110,7 +110,7 @@ def _stake(scene: Scene, plant: Plant) -> Iterator[Draft]:
         Window.of(first, best, max(window.latest, best + timedelta(days=3))),
         on=[plant.layer.id],
         thing=plant.cultivar.name,
-        more=f"It grows {forecast.height_cm:g} cm tall.",
+        more=tr("It grows {height_cm:g} cm tall.", height_cm=forecast.height_cm),
     )
 
 
@@ -138,8 +138,8 @@ def _dead_head(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
         mine = [plants[each] for each in draft.layer_ids]
         words = [draft.more]
         for said, group in (
-            (_FOR_MORE_FLOWERS, [p for p in mine if p.layer.id in long_shows]),
-            (_FOR_THE_BULB, [p for p in mine if p.layer.id not in long_shows]),
+            (tr(_FOR_MORE_FLOWERS), [p for p in mine if p.layer.id in long_shows]),
+            (tr(_FOR_THE_BULB), [p for p in mine if p.layer.id not in long_shows]),
         ):
             if group:
                 names = dict.fromkeys(plant.cultivar.name for plant in group)
@@ -169,11 +169,14 @@ def _moves(scene: Scene, pot: Pot, plants: list[Plant], *, emptied: date | None)
         shown,
         window,
         on=[pot.id, leader.layer.id],
-        words={"where": f" to {pot.display_place}"},
+        words={"where": tr(" to {display_place}", display_place=pot.display_place)},
         lapses=last.p50,
         more=(
-            f"First flower is due from {day_words(first.p10)} in one year of ten."
-            f"{_out_words(scene, pot, plants, first.p10)}"
+            tr(
+                "First flower is due from {early} in one year of ten.{out_words}",
+                early=day_words(first.p10),
+                out_words=_out_words(scene, pot, plants, first.p10),
+            )
         ),
         cautions=[*scene.cat_words(shown), heavy],
     )
@@ -198,9 +201,13 @@ def _out_words(scene: Scene, pot: Pot, plants: list[Plant], day: date) -> str:
         return ""  # lilies have a task of their own that brings them out
     if until is not None and until <= day:
         return ""
-    site = load_sites()[pot.site].label
-    still = f" until {day_words(until)}" if until is not None else ""
-    return f" It stands in the {site}{still}: bring it out on mild days, and back before frost."
+    site = tr(load_sites()[pot.site].label)
+    still = tr(" until {until}", until=day_words(until)) if until is not None else ""
+    return tr(
+        " It stands in the {site}{still}: bring it out on mild days, and back before frost.",
+        site=site,
+        still=still,
+    )
 
 
 def _start(plant: Plant) -> Band:

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
-from bloomline.plan.words.day_words import day_words
 from bloomline.plan.words.shares import of_ten
 from bloomline.plan.work.before import last_frost_on_shoots, wet_feet_freeze
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Window
 from bloomline.reference.sites import load_sites
+from bloomline.words import day_words, tr
 
 # The weather years are made of monthly values and hold few of the latest frosts: at stations
 # like Minneapolis one spring of ten has frost two weeks after theirs (from memory).
@@ -40,7 +40,9 @@ def _feet(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         standing,
         scene.from_day("feet", frost),
         on=[pot.id],
-        more=f"The first night of frost comes by {day_words(frost)} in one year of ten.",
+        more=tr(
+            "The first night of frost comes by {frost} in one year of ten.", frost=day_words(frost)
+        ),
         cautions=[scene.heavy_words(pot)],
     )
 
@@ -62,20 +64,20 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     planted = min(plant.here_from for plant in rooted)
     if last <= planted:
         return
-    when = "from {} on in one year of ten"
-    past = "In nine years of ten the last night that is too cold for the roots is past by {}."
+    when = tr("from {} on in one year of ten")
+    past = tr("In nine years of ten the last night that is too cold for the roots is past by {}.")
     if (last - first).days < _RARE_DAYS and frosts.root_range is not None:
         # Where such nights are rare, a year of ten has its first about when another has its last.
         first, last = frosts.root_range
         winters = of_ten(frosts.root_share, "winter")
-        when = f"in {winters}, between {{}} and {day_words(last)}"
-        past = "In none of these weather years came such a night after {}."
+        when = tr("in {winters}, between {{}} and {last}", winters=winters, last=day_words(last))
+        past = tr("In none of these weather years came such a night after {}.")
     first = max(first, planted + timedelta(days=1))
     last = max(first, last)
     place = (
-        "Move the pot against the house, into a shed or garage, or wrap it."
+        tr("Move the pot against the house, into a shed or garage, or wrap it.")
         if scene.can_be_moved(pot)
-        else "It is too heavy to carry about: wrap it where it stands."
+        else tr("It is too heavy to carry about: wrap it where it stands.")
     )
     yield scene.draft(
         "frost",
@@ -83,8 +85,14 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         scene.from_day("frost", first),
         on=[pot.id],
         more=(
-            f"The compost may fall below {limit_c:g} °C, all that roots of {tender.cultivar.name} "
-            f"stand, {when.format(day_words(first))}. {place}"
+            tr(
+                "The compost may fall below {limit_c:g} °C, all that roots of "
+                "{cultivar_name} stand, {format}. {place}",
+                limit_c=limit_c,
+                cultivar_name=tender.cultivar.name,
+                format=when.format(day_words(first)),
+                place=place,
+            )
         ),
         cautions=[scene.heavy_words(pot)],
         lapses=last,
@@ -118,9 +126,12 @@ def _fleece(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
             on=[plant.layer.id],
             thing=plant.cultivar.name,
             more=(
-                "The last night of frost comes as late as "
-                f"{day_words(last - timedelta(days=_LATE_FROST_DAYS))} in one year of ten of these "
-                "weather years, and late ones come two weeks after that."
+                tr(
+                    "The last night of frost comes as late as {timedelta} in one "
+                    "year of ten of these weather years, and late ones come two "
+                    "weeks after that.",
+                    timedelta=day_words(last - timedelta(days=_LATE_FROST_DAYS)),
+                )
             ),
             lapses=last,
         )
@@ -130,24 +141,26 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
     """Out of a shed, garage, frame or greenhouse for the season; lilies back again after it."""
     if not scene.is_sheltered(pot):
         return
-    site = load_sites()[pot.site].label
+    site = tr(load_sites()[pot.site].label)
     lilies = [plant for plant in plants if plant.cultivar.genus == "Lilium"]
     day, why = pot.sheltered_until, ""
     if day is not None:
-        why = f"Planned for {day_words(day)}."
+        why = tr("Planned for {day}.", day=day_words(day))
         if not scene.first_day <= day <= scene.report.last_day:
             return
     elif lilies:
         day = scene.frosts_outside(pot).last_air
         if day is not None:
             past = day_words(day)
-            why = f"In nine years of ten the last frost in the open is past by {past}."
+            why = tr(
+                "In nine years of ten the last frost in the open is past by {past}.", past=past
+            )
         shown = [plant.forecast.start for plant in lilies if plant.forecast.start is not None]
         if not shown:
             return
         latest = min(start.p10 for start in shown) - timedelta(days=7)
         if day is None or day > latest:
-            day, why = latest, "Lilies want light and air before they flower."
+            day, why = latest, tr("Lilies want light and air before they flower.")
     if day is None:
         return
     window = scene.from_day("out", day)
@@ -175,7 +188,10 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
         Window.of(max(back.earliest, window.latest + timedelta(days=1)), best, back.latest),
         on=[pot.id],
         words={"site": site},
-        more=f"The first night of hard frost comes by {day_words(frost)} in one year of ten.",
+        more=tr(
+            "The first night of hard frost comes by {frost} in one year of ten.",
+            frost=day_words(frost),
+        ),
         cautions=[scene.heavy_words(pot)],
     )
 

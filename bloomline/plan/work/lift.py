@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from bloomline.plan.words.day_words import day_words
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft
+from bloomline.words import day_words, tr
 
 
 def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
@@ -16,7 +16,7 @@ def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
     day = plant.layer.lifted_on
     if day is None or not scene.first_day <= day <= scene.report.last_day:
         return
-    why = f"Planned for {day_words(day)}, to make room."
+    why = tr("Planned for {day}, to make room.", day=day_words(day))
     over = plant.forecast.leaves_over
     if plant.cultivar.perennial_in_pot == "replace":
         kind = "clear"

@@ -24,13 +24,13 @@ from bloomline.plan.pot.weight import PotWeight, pot_weight
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import weather_of
 from bloomline.plan.season.yard import season_report
-from bloomline.plan.words.day_words import day_words, span_words
 from bloomline.plan.words.days import as_day
 from bloomline.plan.work.parts import Frosts, Plant, Stay, Tops
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.plan.work.together import by_id, spells
 from bloomline.reference.rules import Rules, load_rules
 from bloomline.reference.tasks import TaskRules, load_task_rules
+from bloomline.words import day_words, span_words, tr
 
 EARLY_SHARE = 0.1  # "in one year of ten"
 _COLD_HALF_FIRST, _COLD_HALF_LAST = 31, 396  # axis days: July to June in the north
@@ -183,9 +183,9 @@ class Scene:
         return Draft(
             key=self.key(kind, [top.planting.id]),
             kind=kind,
-            title=rule.title.format_map(words),
+            title=tr(rule.title, **words),
             window=window,
-            reason=" ".join(rule.reason.format_map(_worded(words)).split()),
+            reason=" ".join(tr(rule.reason, **_worded(words)).split()),
             source=rule.source,
             pot_ids=(top.pot.id,),
             layer_ids=(),
@@ -309,18 +309,18 @@ class Scene:
         found = []
         if any(harm.gloves for harm in harms):
             tulips = any(harm.genus == "Tulipa" for harm in harms)
-            found.append("Wear gloves (nitrile for tulips)." if tulips else "Wear gloves.")
+            found.append(tr("Wear gloves (nitrile for tulips).") if tulips else tr("Wear gloves."))
         if bulbs and any(harm.genus == "Lilium" for harm in harms):
-            found.append(self.rules.caution(_LILIES).message)
+            found.append(tr(self.rules.caution(_LILIES).message))
         severe = [harm for harm in harms if harm.level >= _SEVERE and harm.genus != "Lilium"]
         if bulbs and severe:
-            found.append("Poisonous when eaten: keep the bulbs from children and pets.")
+            found.append(tr("Poisonous when eaten: keep the bulbs from children and pets."))
         return found
 
     def cat_words(self, plants: Iterable[Plant]) -> list[str]:
         """The caution for lilies, if there are any."""
         if any(plant.cultivar.genus == "Lilium" for plant in plants):
-            return [self.rules.caution(_LILIES).message]
+            return [tr(self.rules.caution(_LILIES).message)]
         return []
 
     def stay(self, plant: Plant) -> Stay | None:
@@ -358,7 +358,7 @@ class Scene:
 def _round_key(key: str) -> str:
     """What a round is called after its first part: unlike that part, which stood alone once."""
     kind, rest = key.split(":", 1)
-    return f"{kind}:round:{rest}"
+    return tr("{kind}:round:{rest}", kind=kind, rest=rest)
 
 
 def _worded(words: Mapping[str, object]) -> dict[str, object]:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from bloomline.model.yard import MAX_SEEN_TASKS
-from bloomline.plan.words.listing import listed
+from bloomline.words import listed
 
 Status = Literal["done", "overdue", "due", "ahead", "past"]
 

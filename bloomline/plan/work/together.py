@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date
 
-from bloomline.plan.words.listing import listed
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.reference.tasks import TaskRule
+from bloomline.words import listed, tr
 
 _MOST_POTS = 6
 
@@ -108,7 +108,9 @@ def _what(parts: Iterable[Draft], *, name_of: Callable[[str], str]) -> str:
     if not any(things.values()):
         return listed((name_of(pot) for pots in things for pot in pots), most=_MOST_POTS)
     told = [
-        f"{listed(what)} in {listed(map(name_of, pots))}" if what else listed(map(name_of, pots))
+        tr("{what} in {names}", what=listed(what), names=listed(map(name_of, pots)))
+        if what
+        else listed(map(name_of, pots))
         for pots, what in things.items()
     ]
     return "; ".join(told)

@@ -11,6 +11,7 @@ from typing import Any, Literal
 from bloomline.files.ical import CalendarEvent
 from bloomline.files.plain_text import table, wrapped
 from bloomline.plan.work.task import Task, Week, WorkPlan, week_label
+from bloomline.words import plural, short_day_words, short_weekday_words, tr
 
 Reminders = Literal["week", "each"] | None
 
@@ -65,18 +66,34 @@ def _calendar_event(task: Task, *, remind: str | None) -> CalendarEvent:
     """A task as a calendar shows it."""
     lines = [task.reason]
     if task.repeat_days is None:
-        lines.append(f"From {task.earliest} to {task.latest}; best {task.best}.")
+        lines.append(
+            tr(
+                "From {earliest} to {latest}; best {best}.",
+                earliest=task.earliest,
+                latest=task.latest,
+                best=task.best,
+            )
+        )
     else:
-        lines.append(f"Every {task.repeat_days} days until {task.latest}.")
+        lines.append(
+            tr(
+                "Every {repeat_days} days until {latest}.",
+                repeat_days=task.repeat_days,
+                latest=task.latest,
+            )
+        )
     if task.pot_names:
-        lines.append(f"Pots: {', '.join(task.pot_names)}.")
-    lines += [f"About {task.minutes} min.", f"Source: {task.source}."]
+        lines.append(tr("Pots: {pot_names}.", pot_names=", ".join(task.pot_names)))
+    lines += [
+        tr("About {minutes} min.", minutes=task.minutes),
+        tr("Source: {source}.", source=task.source),
+    ]
     return CalendarEvent(
         key=task.key,
         day=task.best,
-        title=f"Done: {task.title}" if task.done else task.title,
+        title=tr("Done: {title}", title=task.title) if task.done else task.title,
         description="\n".join(lines),
-        categories=("Garden", task.kind),
+        categories=(tr("Garden"), task.kind),
         repeat_days=task.repeat_days,
         until=task.latest if task.repeat_days is not None else None,
         sequence=task.sequence,
@@ -90,8 +107,8 @@ def kind_lines(plan: WorkPlan) -> list[str]:
         ("off" if kind in plan.off else "on", kind, KINDS.get(kind, kind), number or "")
         for kind, number in plan.kinds
     ]
-    lines = table(("", "kind", "what", "tasks"), rows, right=(3,))
-    return [*lines, "", "--without KIND leaves one out, --with KIND takes it in again."]
+    lines = table(("", tr("kind"), tr("what"), tr("tasks")), rows, right=(3,))
+    return [*lines, "", tr("--without KIND leaves one out, --with KIND takes it in again.")]
 
 
 KINDS = {
@@ -238,22 +255,35 @@ def work_lines(
     limited : whether the weeks are a part of the year. why : add each task's reason, pots and
     key, where it stands for the first time.
     """
-    lines = [f"{plan.yard_name}, work of season {plan.season_year}", plan.place_label]
+    lines = [
+        tr(
+            "{yard_name}, work of season {season_year}",
+            yard_name=plan.yard_name,
+            season_year=plan.season_year,
+        ),
+        plan.place_label,
+    ]
     if not plan.tasks:
-        return [*lines, "", "No bulbs are planted in this yard yet, so there is nothing to do."]
+        return [*lines, "", tr("No bulbs are planted in this yard yet, so there is nothing to do.")]
     late = plan.overdue()
     if late and limited:
         lines.append(
-            f"{_tasks(len(late))} overdue on {plan.today}: without a week or days they show."
+            tr(
+                "{tasks} overdue on {today}: without a week or days they show.",
+                tasks=_tasks(len(late)),
+                today=plan.today,
+            )
         )
     elif late:
-        lines += ["", f"Overdue on {plan.today}:"]
+        lines += ["", tr("Overdue on {today}:", today=plan.today)]
         for task in late:
-            lines += wrapped(f"{task.title} (by {task.latest})", indent="  ")
+            lines += wrapped(
+                tr("{title} (by {latest})", title=task.title, latest=task.latest), indent="  "
+            )
     if not limited:
         lines += _moved_lines(plan)
     if not weeks:
-        return [*lines, "", "Nothing is to be done in that time."]
+        return [*lines, "", tr("Nothing is to be done in that time.")]
     shown = list(first_shown(weeks))
     rows = [[_rows(entry) for entry in entries] for entries, _ in shown]
     body = table(
@@ -262,8 +292,12 @@ def work_lines(
         right=(4,),
     )[2:]
     for week, mine, (entries, again) in zip(weeks, rows, shown, strict=True):
-        time = f", about {_duration(week.minutes)}" if week.minutes else ""
-        span = f"{week.first.day} {week.first:%b} to {week.last.day} {week.last:%b %Y}"
+        time = tr(", about {duration}", duration=_duration(week.minutes)) if week.minutes else ""
+        span = tr(
+            "{first} to {last}",
+            first=short_day_words(week.first),
+            last=short_day_words(week.last, year=True),
+        )
         lines += ["", f"{week.label}, {span}{time}"]
         for entry, mine_of in zip(entries, mine, strict=True):
             lines += [body.pop(0) for _ in mine_of]
@@ -271,8 +305,12 @@ def work_lines(
                 lines += _why_lines(entry.task)
         if again:
             words = "; ".join(f"{day_list(each.days)} {each.title}" for each in again)
-            lines += wrapped(f"again {words}", indent="   ", hang="      ")
-    return [*lines, "", "x done, ! overdue, > may be done now, - past; the day is the best one."]
+            lines += wrapped(tr("again {words}", words=words), indent="   ", hang="      ")
+    return [
+        *lines,
+        "",
+        tr("x done, ! overdue, > may be done now, - past; the day is the best one."),
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,28 +349,36 @@ def bare_head(task: Task) -> str:
 
 def day_list(days: Iterable[date]) -> str:
     """Days of a week: "Mon 1, Thu 4"."""
-    return ", ".join(f"{day:%a} {day.day}" for day in days)
+    return ", ".join(f"{short_weekday_words(day)} {day.day}" for day in days)
 
 
 def _why_lines(task: Task) -> list[str]:
-    pots = f" Pots: {', '.join(task.pot_names)}." if task.pot_names else ""
-    words = f"{task.reason}{pots} Key: {task.key}"
+    pots = tr(" Pots: {pot_names}.", pot_names=", ".join(task.pot_names)) if task.pot_names else ""
+    words = tr("{reason}{pots} Key: {key}", reason=task.reason, pots=pots, key=task.key)
     return wrapped(words, indent=_WHY_INDENT, hang="")
 
 
 def _tasks(number: int) -> str:
-    return "1 task is" if number == 1 else f"{number} tasks are"
+    return plural("{n} task is", "{n} tasks are", number)
 
 
 def _moved_lines(plan: WorkPlan) -> list[str]:
     moved = [(task, task.moved) for task in plan.moved() if task.moved is not None]
     if not moved:
         return []
-    lines = ["", "Moved since last time:"]
+    lines = ["", tr("Moved since last time:")]
     for task, move in moved:
-        way = "later" if move.days > 0 else "earlier"
+        way = tr("later") if move.days > 0 else tr("earlier")
         lines += wrapped(
-            f"{task.title}: {task.best}, {abs(move.days)} days {way} ({move.why})", indent="  "
+            tr(
+                "{title}: {best}, {days} days {way} ({why})",
+                title=task.title,
+                best=task.best,
+                days=abs(move.days),
+                way=way,
+                why=move.why,
+            ),
+            indent="  ",
         )
     return lines
 
@@ -340,18 +386,18 @@ def _moved_lines(plan: WorkPlan) -> list[str]:
 def _rows(entry: Shown) -> list[tuple[object, ...]]:
     """The rows of a task of a week."""
     task = entry.task
-    span = f"{task.earliest:%d %b}–{task.latest:%d %b}"
+    span = f"{short_day_words(task.earliest)}–{short_day_words(task.latest)}"
     if task.repeat_days is not None:
-        span = f"every {task.repeat_days} days"
+        span = tr("every {repeat_days} days", repeat_days=task.repeat_days)
     parts = textwrap.wrap(entry.title, _TITLE_WIDTH) or [""]
-    when = f"{entry.days[0]:%a} {entry.days[0].day:2d}"
+    when = f"{short_weekday_words(entry.days[0])} {entry.days[0].day:2d}"
     first: tuple[object, ...] = (
-        _MARKS[task.status], when, parts[0], span, f"{task.minutes} min"
+        _MARKS[task.status], when, parts[0], span, tr("{minutes} min", minutes=task.minutes)
     )  # fmt: skip
     return [first, *(("", "", part, "", "") for part in parts[1:])]
 
 
 def _duration(minutes: int) -> str:
     if minutes < 60:
-        return f"{minutes} min"
-    return f"{minutes // 60} h {minutes % 60:02d}"
+        return tr("{minutes} min", minutes=minutes)
+    return tr("{minutes} h {minutes2:02d}", minutes=minutes // 60, minutes2=minutes % 60)

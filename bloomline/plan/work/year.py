@@ -23,15 +23,16 @@ from bloomline.plan.work.task import Draft, Move, Status, Task, Week, WorkPlan, 
 from bloomline.plan.work.together import put_together, title_of
 from bloomline.plan.work.water import tasks_of_water
 from bloomline.reference.tasks import TaskRules, load_task_rules
+from bloomline.words import marked, tr
 
 __all__ = ["Move", "Task", "Week", "WorkPlan", "work_plan"]
 
 _CAUSES = (
-    "another place",
-    "another planting day",
-    "another pot, site or set of layers",
-    "other dates of the kind in the catalogue",
-    "other weather",
+    marked("another place"),
+    marked("another planting day"),
+    marked("another pot, site or set of layers"),
+    marked("other dates of the kind in the catalogue"),
+    marked("other weather"),
 )
 
 
@@ -216,7 +217,14 @@ class _Finish:
         done = [each for each in draft.each if days[each.key] is not None]
         if done:
             pots = dict.fromkeys(self._names[pot_id] for each in done for pot_id in each.pot_ids)
-            notes.append(f"{len(done)} of {len(days)} done: {', '.join(pots)}")
+            notes.append(
+                tr(
+                    "{count} of {count2} done: {pots}",
+                    count=len(done),
+                    count2=len(days),
+                    pots=", ".join(pots),
+                )
+            )
         return None, "; ".join(dict.fromkeys(notes)), []
 
     def _by_parts(self, draft: Draft) -> set[date]:
@@ -301,9 +309,9 @@ def _move(seen: SeenTask | None, draft: Draft, basis: str) -> Move | None:
 
 def _why(before: list[str], now: list[str]) -> str:
     if len(before) != len(now):
-        return "what it rested on before is not known"
+        return tr("what it rested on before is not known")
     causes = [cause for cause, old, new in zip(_CAUSES, before, now, strict=True) if old != new]
-    return " and ".join(causes) or "it is reckoned in another way"
+    return tr(" and ").join(causes) or tr("it is reckoned in another way")
 
 
 def _short(*values: object) -> str:

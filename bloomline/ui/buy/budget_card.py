@@ -24,6 +24,7 @@ from bloomline.ui.buy.jobs import ListedNeeds
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.theme import em
 from bloomline.ui.units import QuietDoubleSpinBox
+from bloomline.words import tr
 
 _MOST = 1_000_000.0
 _SHOWN = 12
@@ -40,7 +41,8 @@ class SavingRow(QFrame):
         self.words = wrapping(saving.words, "", self)
         saved = written(saving.saved, currency=currency)
         self.effect = wrapping(
-            self.tr("Saves {saved}; weeks of colour {before} → {after}, bulbs −{bulbs}").format(
+            tr(
+                "Saves {saved}; weeks of colour {before} → {after}, bulbs −{bulbs}",
                 saved=saved,
                 before=f"{saving.weeks_before:.1f}",
                 after=f"{saving.weeks_after:.1f}",
@@ -49,8 +51,8 @@ class SavingRow(QFrame):
             "muted",
             self,
         )
-        self.button = QPushButton(self.tr("Do this"), self)
-        self.button.setAccessibleName(self.tr("Do this: {words}").format(words=saving.words))
+        self.button = QPushButton(tr("Do this"), self)
+        self.button.setAccessibleName(tr("Do this: {words}", words=saving.words))
         self.button.setAccessibleDescription(self.effect.text())
         self.button.clicked.connect(self._do)
         column = QVBoxLayout(self)
@@ -77,14 +79,14 @@ class BudgetCard(Card):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("", parent)
-        self.setAccessibleName(self.tr("Budget"))
-        self.heading.setText(self.tr("Budget"))
+        self.setAccessibleName(tr("Budget"))
+        self.heading.setText(tr("Budget"))
         self.heading.show()
         self.budget = QuietDoubleSpinBox(self)
         self.budget.setObjectName("buy_budget")
-        self.budget.setAccessibleName(self.tr("Budget"))
+        self.budget.setAccessibleName(tr("Budget"))
         self.budget.setRange(0.0, _MOST)
-        self.budget.setSpecialValueText(self.tr("none"))
+        self.budget.setSpecialValueText(tr("none"))
         self.budget.setSingleStep(5.0)
         self.budget.valueChanged.connect(self._choose)
         self.currency = QLabel(self)
@@ -100,12 +102,12 @@ class BudgetCard(Card):
         for label in (self.total, self.parts, self.state, self.thrift):
             self.column.addWidget(label)
         self.far = QProgressBar(self)
-        self.far.setAccessibleName(self.tr("How far the search is"))
-        self.stop = QPushButton(self.tr("Stop looking"), self)
+        self.far.setAccessibleName(tr("How far the search is"))
+        self.stop = QPushButton(tr("Stop looking"), self)
         self.stop.clicked.connect(self.stop_wanted)
         self.outcome = wrapping("", "", self)
         self.measure = wrapping("", "muted", self)
-        self.all = QPushButton(self.tr("Do all of this"), self)
+        self.all = QPushButton(tr("Do all of this"), self)
         self.all.clicked.connect(self._do_all)
         for widget in (self.far, self.stop, self.outcome, self.all, self.measure):
             self.column.addWidget(widget)
@@ -124,22 +126,18 @@ class BudgetCard(Card):
             self.budget.setValue(float(shopping.budget or 0))
         self._showing = False
         self.currency.setText(sign_of(currency))
-        self.total.setText(
-            self.tr("Total {total}").format(total=written(shopping.total, currency=currency))
-        )
+        self.total.setText(tr("Total {total}", total=written(shopping.total, currency=currency)))
         parts = parts_words(shopping)
         self.parts.setText(parts[:1].upper() + parts[1:])
         kind, words = "", ""
         if shopping.budget is None:
-            words = self.tr("No budget is set.")
+            words = tr("No budget is set.")
         elif shopping.over > 0:
             kind = "warning"
-            words = self.tr("▲ {over} over the budget").format(
-                over=written(shopping.over, currency=currency)
-            )
+            words = tr("▲ {over} over the budget", over=written(shopping.over, currency=currency))
         else:
             left = shopping.budget - shopping.total
-            words = self.tr("✓ {left} left").format(left=written(left, currency=currency))
+            words = tr("✓ {left} left", left=written(left, currency=currency))
         self.state.setObjectName(kind)
         self.state.setText(words)
         self.state.style().unpolish(self.state)
@@ -148,7 +146,7 @@ class BudgetCard(Card):
     def show_waiting(self) -> None:
         """Say that savings are looked for."""
         self._clear()
-        self.thrift.setText(self.tr("Looking for what to save…"))
+        self.thrift.setText(tr("Looking for what to save…"))
         self.far.setValue(0)
         for widget in (self.thrift, self.far, self.stop):
             widget.show()
@@ -161,7 +159,7 @@ class BudgetCard(Card):
     def show_stopped(self) -> None:
         """Say that the search was stopped."""
         self._clear()
-        self.thrift.setText(self.tr("Stopped. It looks again when something changes."))
+        self.thrift.setText(tr("Stopped. It looks again when something changes."))
         self.thrift.show()
 
     def show_plan(self, plan: BudgetPlan | None, shopping: ShoppingList) -> None:
@@ -172,11 +170,11 @@ class BudgetCard(Card):
         if plan is None:
             self.thrift.hide()
             return
-        words = self.tr("To come under it, with the least loss of colour:")
+        words = tr("To come under it, with the least loss of colour:")
         if not plan.savings:
-            words = self.tr("No change brings it under the budget.")
+            words = tr("No change brings it under the budget.")
         elif not plan.enough:
-            words = self.tr("Not enough, but the most that can be saved:")
+            words = tr("Not enough, but the most that can be saved:")
         self.thrift.setText(words)
         self.thrift.show()
         for saving in plan.savings[:_SHOWN]:
@@ -188,7 +186,7 @@ class BudgetCard(Card):
             more = len(plan.savings) - len(self.rows)
             told = [outcome_words(shopping, plan)]
             if more > 0:
-                told.insert(0, self.tr("And {number} more changes.").format(number=more))
+                told.insert(0, tr("And {number} more changes.", number=more))
             self.outcome.setText(" ".join(told))
             self.measure.setText(MEASURE)
             for widget in (self.outcome, self.all, self.measure):

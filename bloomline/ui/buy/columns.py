@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from PySide6.QtCore import QCoreApplication, QLocale
-
 from bloomline.engine.weight import Range
 from bloomline.model.money import plain, rounded, sign_of
 from bloomline.plan.pot.compost import BagLine
@@ -18,19 +16,17 @@ from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.buy.changes import offer_of
 from bloomline.ui.buy.jobs import ListedNeeds
 from bloomline.ui.buy.model import Column
-from bloomline.ui.page_kit import day_words, span_words
 from bloomline.ui.units import Units, units_of
-
-translate = QCoreApplication.translate
+from bloomline.words import number_words, short_day_words, short_span_words, tr
 
 
 def basis_words(basis: str) -> str:
     """Where a price comes from, in words."""
     return {
-        "own": translate("buy", "yours"),
-        "typical": translate("buy", "typical ~"),
-        "unknown": translate("buy", "not known"),
-        "nothing to buy": translate("buy", "nothing to buy"),
+        "own": tr("yours"),
+        "typical": tr("typical ~"),
+        "unknown": tr("not known"),
+        "nothing to buy": tr("nothing to buy"),
     }.get(basis, basis)
 
 
@@ -42,11 +38,11 @@ def money_words(cost: Decimal | None, currency: str) -> str:
 
 
 def _count(number: int) -> str:
-    return QLocale().toString(number) if number else "–"
+    return number_words(number) if number else "–"
 
 
 def _litres(volume_l: float) -> str:
-    return QLocale().toString(volume_l, "f", 0 if volume_l >= 10 else 1)
+    return number_words(volume_l, 0 if volume_l >= 10 else 1)
 
 
 def _always(_line: object) -> bool:
@@ -74,10 +70,10 @@ def bulb_columns(listed: ListedNeeds, *, catalogue: Catalogue) -> tuple[Column, 
         return " + ".join(f"{n} × {size}" for size, n in line.packs) or "–"
 
     def order(line: BulbLine) -> str:
-        return day_words(line.order_by) if line.to_buy else "–"
+        return short_day_words(line.order_by) if line.to_buy else "–"
 
     def plant(line: BulbLine) -> str:
-        return span_words(*line.window)
+        return short_span_words(*line.window)
 
     names = {pot.id: pot.name for pot in yard.pots}
 
@@ -85,48 +81,46 @@ def bulb_columns(listed: ListedNeeds, *, catalogue: Catalogue) -> tuple[Column, 
         return f"{line.name}: {', '.join(names[pot_id] for pot_id in line.pot_ids)}"
 
     return (
-        Column("name", translate("buy", "Bulbs"), lambda line: line.name, tip=where),
-        Column("needed", translate("buy", "Wanted"), lambda line: _count(line.needed), right=True),
+        Column("name", tr("Bulbs"), lambda line: line.name, tip=where),
+        Column("needed", tr("Wanted"), lambda line: _count(line.needed), right=True),
         Column(
             "stock",
-            translate("buy", "Cupboard"),
+            tr("Cupboard"),
             lambda line: _count(line.in_cupboard),
             right=True,
             editable=_always,
             typed=lambda line: str(line.in_cupboard or ""),
-            tip=lambda _line: translate("buy", "How many are there already; type to change"),
+            tip=lambda _line: tr("How many are there already; type to change"),
         ),
-        Column("to_buy", translate("buy", "To buy"), lambda line: _count(line.to_buy), right=True),
-        Column("packs", translate("buy", "Packs"), packs, right=True),
-        Column("spare", translate("buy", "Spare"), lambda line: _count(line.spare), right=True),
+        Column("to_buy", tr("To buy"), lambda line: _count(line.to_buy), right=True),
+        Column("packs", tr("Packs"), packs, right=True),
+        Column("spare", tr("Spare"), lambda line: _count(line.spare), right=True),
         Column(
             "pack",
-            translate("buy", "In a pack"),
+            tr("In a pack"),
             pack,
             right=True,
             editable=_always,
-            tip=lambda _line: translate("buy", "Bulbs in a pack; type to change"),
+            tip=lambda _line: tr("Bulbs in a pack; type to change"),
         ),
         Column(
             "price",
-            translate("buy", "Price, {currency}").format(currency=sign_of(currency)),
+            tr("Price, {currency}", currency=sign_of(currency)),
             price,
             right=True,
             editable=_always,
             typed=typed_price,
-            tip=lambda _line: translate(
-                "buy", "What a pack costs you; emptied, the typical price counts again"
-            ),
+            tip=lambda _line: tr("What a pack costs you; emptied, the typical price counts again"),
         ),
         Column(
             "cost",
-            translate("buy", "Together"),
+            tr("Together"),
             lambda line: money_words(line.cost, currency),
             right=True,
         ),
-        Column("basis", translate("buy", "Price is"), basis, muted=True),
-        Column("order", translate("buy", "Order by"), order),
-        Column("plant", translate("buy", "Plant"), plant, muted=True),
+        Column("basis", tr("Price is"), basis, muted=True),
+        Column("order", tr("Order by"), order),
+        Column("plant", tr("Plant"), plant, muted=True),
     )
 
 
@@ -148,41 +142,37 @@ def bag_columns(listed: ListedNeeds) -> tuple[Column, ...]:
         return f"{line.at_hand_l:g}" if line.at_hand_l else ""
 
     return (
-        Column("label", translate("buy", "Material"), lambda line: line.label),
-        Column(
-            "need", translate("buy", "Needed, L"), lambda line: _litres(line.need_l), right=True
-        ),
+        Column("label", tr("Material"), lambda line: line.label),
+        Column("need", tr("Needed, L"), lambda line: _litres(line.need_l), right=True),
         Column(
             "have",
-            translate("buy", "At hand, L"),
+            tr("At hand, L"),
             at_hand,
             right=True,
             editable=_always,
             typed=typed_at_hand,
-            tip=lambda _line: translate("buy", "How much is there already; type to change"),
+            tip=lambda _line: tr("How much is there already; type to change"),
         ),
-        Column("bags", translate("buy", "Bags"), bags_words),
-        Column("left", translate("buy", "Left over, L"), left_words, right=True),
+        Column("bags", tr("Bags"), bags_words),
+        Column("left", tr("Left over, L"), left_words, right=True),
         Column(
             "price",
-            translate("buy", "A bag, {currency}").format(currency=sign_of(currency)),
+            tr("A bag, {currency}", currency=sign_of(currency)),
             price,
             right=True,
             editable=lambda line: bool(line.keys),
             typed=typed,
-            tip=lambda _line: translate(
-                "buy", "What a bag costs you; for bags of several sizes as 4.50 + 8.50"
-            ),
+            tip=lambda _line: tr("What a bag costs you; for bags of several sizes as 4.50 + 8.50"),
         ),
         Column(
             "cost",
-            translate("buy", "Together"),
+            tr("Together"),
             lambda line: money_words(line.cost, currency),
             right=True,
         ),
         Column(
             "basis",
-            translate("buy", "Price is"),
+            tr("Price is"),
             lambda line: basis_words(line.basis),
             muted=True,
             tip=lambda line: line.source,
@@ -203,17 +193,17 @@ def _bought_columns(currency: str, price_tip: str) -> tuple[Column, ...]:
         return money_words(line.cost, currency)
 
     return (
-        Column("count", translate("buy", "To buy"), lambda line: _count(line.count), right=True),
+        Column("count", tr("To buy"), lambda line: _count(line.count), right=True),
         Column(
             "price",
-            translate("buy", "Price, {currency}").format(currency=sign_of(currency)),
+            tr("Price, {currency}", currency=sign_of(currency)),
             price,
             right=True,
             editable=_always,
             typed=typed,
             tip=lambda _line: price_tip,
         ),
-        Column("cost", translate("buy", "Together"), cost, right=True),
+        Column("cost", tr("Together"), cost, right=True),
     )
 
 
@@ -223,11 +213,11 @@ def plant_columns(currency: str) -> tuple[Column, ...]:
     def label(line: PlantLine) -> str:
         return line.label
 
-    tip = translate("buy", "What one plant costs you; type to change")
+    tip = tr("What one plant costs you; type to change")
     return (
-        Column("label", translate("buy", "Plants"), label),
+        Column("label", tr("Plants"), label),
         *_bought_columns(currency, tip),
-        Column("set_out", translate("buy", "Set out"), lambda line: day_words(line.set_out)),
+        Column("set_out", tr("Set out"), lambda line: short_day_words(line.set_out)),
     )
 
 
@@ -237,8 +227,8 @@ def pot_columns(currency: str) -> tuple[Column, ...]:
     def label(line: PotLine) -> str:
         return line.label
 
-    tip = translate("buy", "What one pot costs you; type to change")
-    return (Column("label", translate("buy", "Pots"), label), *_bought_columns(currency, tip))
+    tip = tr("What one pot costs you; type to change")
+    return (Column("label", tr("Pots"), label), *_bought_columns(currency, tip))
 
 
 def _span(mass: Range, units: Units) -> str:
@@ -250,12 +240,12 @@ def _span(mass: Range, units: Units) -> str:
 def lifting_words(weight: PotWeight) -> str:
     """Who can lift a pot when it is watered, in a few words."""
     words: dict[Handling, str] = {
-        "one": translate("buy", "one person"),
-        "one-close": translate("buy", "one person, close to the body, from the knees"),
-        "two": translate("buy", "two people or a trolley"),
-        "two-or-trolley": translate("buy", "two people or a trolley"),
-        "fill-in-place": translate("buy", "fill it in its place; trolley only"),
-        "stays": translate("buy", "can't be carried: fill it where it stays"),
+        "one": tr("one person"),
+        "one-close": tr("one person, close to the body, from the knees"),
+        "two": tr("two people or a trolley"),
+        "two-or-trolley": tr("two people or a trolley"),
+        "fill-in-place": tr("fill it in its place; trolley only"),
+        "stays": tr("can't be carried: fill it where it stays"),
     }
     return words[handling_of(weight)]
 
@@ -273,28 +263,26 @@ def weight_columns(listed: ListedNeeds) -> tuple[Column, ...]:
         return _litres(volume) if volume else "–"
 
     return (
-        Column("pot", translate("buy", "Pot"), lambda weight: weight.pot_name),
+        Column("pot", tr("Pot"), lambda weight: weight.pot_name),
         Column(
             "compost",
-            translate("buy", "Compost, L"),
+            tr("Compost, L"),
             lambda weight: _litres(weight.compost.loose_l),
             right=True,
         ),
         Column(
             "mix",
-            translate("buy", "Mix by volume"),
-            lambda weight: weight.compost.recipe.label,
+            tr("Mix by volume"),
+            lambda weight: tr(weight.compost.recipe.label),
             muted=True,
         ),
-        Column("crocks", translate("buy", "Crocks, L"), crocks, right=True),
-        Column(
-            "dry", translate("buy", "Dry"), lambda weight: _span(weight.dry_kg, units), right=True
-        ),
+        Column("crocks", tr("Crocks, L"), crocks, right=True),
+        Column("dry", tr("Dry"), lambda weight: _span(weight.dry_kg, units), right=True),
         Column(
             "wet",
-            translate("buy", "Watered"),
+            tr("Watered"),
             lambda weight: _span(weight.wet_kg, units),
             right=True,
         ),
-        Column("lift", translate("buy", "Lifting"), lifting_words, tip=tip),
+        Column("lift", tr("Lifting"), lifting_words, tip=tip),
     )

@@ -46,6 +46,7 @@ from bloomline.ui.page_kit import EmptyState, ask_and_print, ask_save_path, star
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
+from bloomline.words import tr
 
 _TOLD = 6
 _HAIR_L = 0.05
@@ -71,7 +72,7 @@ class BuyPage(PageFrame):
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
         super().__init__(document, service, parent, name="buy_page")
-        self.setAccessibleName(self.tr("Buy"))
+        self.setAccessibleName(tr("Buy"))
         self._listed: ListedNeeds | None = None
         self._plan: BudgetPlan | None = None
         self._hunt: Hunt | None = None
@@ -85,16 +86,16 @@ class BuyPage(PageFrame):
     # Parts
 
     def _make_parts(self) -> None:
-        self.bulbs = ListCard("buy_bulbs", self.tr("Bulbs"), self)
+        self.bulbs = ListCard("buy_bulbs", tr("Bulbs"), self)
         self.bulbs.model.typed.connect(self._type_bulbs)
         self.setFocusProxy(self.bulbs.table)
-        self.bags = ListCard("buy_bags", self.tr("Compost, grit and top dressing"), self)
+        self.bags = ListCard("buy_bags", tr("Compost, grit and top dressing"), self)
         self.bags.model.typed.connect(self._type_bags)
-        self.plants = ListCard("buy_plants", self.tr("Plants for the top"), self)
+        self.plants = ListCard("buy_plants", tr("Plants for the top"), self)
         self.plants.model.typed.connect(self._type_plants)
-        self.pots = ListCard("buy_pots", self.tr("Pots to buy"), self)
+        self.pots = ListCard("buy_pots", tr("Pots to buy"), self)
         self.pots.model.typed.connect(self._type_pots)
-        self.weights = ListCard("buy_weights", self.tr("What the pots hold and weigh"), self)
+        self.weights = ListCard("buy_weights", tr("What the pots hold and weigh"), self)
         self.budget = BudgetCard(self)
         self.budget.budget_chosen.connect(self._set_budget)
         self.budget.saving_wanted.connect(self._save_money)
@@ -102,19 +103,19 @@ class BuyPage(PageFrame):
         self.budget.stop_wanted.connect(self._stop_hunt)
         self.advice = AdviceList(self)
         self.empty = EmptyState(
-            self.tr("Nothing to buy: no layer is planned for this season."),
-            self.tr("Look again"),
+            tr("Nothing to buy: no layer is planned for this season."),
+            tr("Look again"),
             self,
         )
         self.empty.button.clicked.connect(self.refresh)
 
     def _make_actions(self) -> None:
-        self._action("action_buy_copy", self.tr("&Copy the list as text"), self.copy, "copy")
-        self._action("action_buy_csv", self.tr("&Save the list as CSV…"), self.ask_csv, "table")
-        self._action("action_buy_print", self.tr("&Print the list…"), self.print_list, "print")
-        self._action("action_import_prices", self.tr("&Import prices…"), self.ask_prices, "open")
+        self._action("action_buy_copy", tr("&Copy the list as text"), self.copy, "copy")
+        self._action("action_buy_csv", tr("&Save the list as CSV…"), self.ask_csv, "table")
+        self._action("action_buy_print", tr("&Print the list…"), self.print_list, "print")
+        self._action("action_import_prices", tr("&Import prices…"), self.ask_prices, "open")
         self._action(
-            "action_export_prices", self.tr("&Export prices…"), self.ask_export_prices, "export"
+            "action_export_prices", tr("&Export prices…"), self.ask_export_prices, "export"
         )
 
     def _lay_out(self) -> None:
@@ -136,8 +137,8 @@ class BuyPage(PageFrame):
         row = QHBoxLayout(across)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(gap)
-        row.addWidget(self._scroll(lists, self.tr("What to buy")), 1)
-        aside = self._scroll(side, self.tr("Budget and advice"))
+        row.addWidget(self._scroll(lists, tr("What to buy")), 1)
+        aside = self._scroll(side, tr("Budget and advice"))
         aside.setFixedWidth(round(17 * em()))
         row.addWidget(aside)
         foot = QHBoxLayout()
@@ -184,16 +185,16 @@ class BuyPage(PageFrame):
         self.weights.show_lines(answer.weights, weight_columns(answer))
         crocks = ""
         if shopping.crocks_l > 0:
-            crocks = self.tr("And {litres} L of broken clay for crocks.").format(
-                litres=f"{shopping.crocks_l:.0f}"
+            crocks = tr(
+                "And {litres} L of broken clay for crocks.", litres=f"{shopping.crocks_l:.0f}"
             )
         if any(line.bags and line.left_l < -_HAIR_L for line in shopping.bags):
-            short = self.tr("Left below nothing: the allowance for settling covers it.")
+            short = tr("Left below nothing: the allowance for settling covers it.")
             crocks = f"{short} {crocks}".strip()
         self.bags.show_foot(crocks)
         typical = any(line.basis == "typical" for line in shopping.bulbs)
         self.bulbs.show_foot(
-            self.tr("~ a typical price, from memory: type what you pay over it.") if typical else ""
+            tr("~ a typical price, from memory: type what you pay over it.") if typical else ""
         )
         self.budget.show_list(answer)
         self._show_advice(answer)
@@ -259,9 +260,9 @@ class BuyPage(PageFrame):
     def _type_bulbs(self, line: object, key: str, text: str) -> None:
         catalogue = self._document.catalogue
         names = {
-            "stock": self.tr("Count the cupboard"),
-            "pack": self.tr("Change a pack"),
-            "price": self.tr("Change a price"),
+            "stock": tr("Count the cupboard"),
+            "pack": tr("Change a pack"),
+            "price": tr("Change a price"),
         }
         does: dict[str, Callable[..., Yard]] = {
             "stock": changes.type_stock,
@@ -273,34 +274,34 @@ class BuyPage(PageFrame):
     @Slot(object, str, str)
     def _type_bags(self, line: object, key: str, text: str) -> None:
         if key == "have":
-            name, does = self.tr("Count what is at hand"), changes.type_at_hand
+            name, does = tr("Count what is at hand"), changes.type_at_hand
         else:
-            name, does = self.tr("Change a price"), changes.type_bag_price
+            name, does = tr("Change a price"), changes.type_bag_price
         self._edit(name, partial(_typed, does, line, text))
 
     @Slot(object, str, str)
     def _type_plants(self, line: object, _key: str, text: str) -> None:
-        self._edit(self.tr("Change a price"), partial(_typed, changes.type_plant_price, line, text))
+        self._edit(tr("Change a price"), partial(_typed, changes.type_plant_price, line, text))
 
     @Slot(object, str, str)
     def _type_pots(self, line: object, _key: str, text: str) -> None:
-        self._edit(self.tr("Change a price"), partial(_typed, changes.type_pot_price, line, text))
+        self._edit(tr("Change a price"), partial(_typed, changes.type_pot_price, line, text))
 
     @Slot(object)
     def _set_budget(self, budget: float | None) -> None:
         self._document.edit(
-            self.tr("Change the budget"),
+            tr("Change the budget"),
             lambda yard: change_money(yard, budget=budget),
             gesture="budget",
         )
 
     @Slot(object)
     def _save_money(self, saving: Saving) -> None:
-        self._document.edit(self.tr("Save on the list"), saving.apply)
+        self._document.edit(tr("Save on the list"), saving.apply)
 
     @Slot(object)
     def _save_all(self, plan: BudgetPlan) -> None:
-        self._document.edit(self.tr("Come under the budget"), plan.applied)
+        self._document.edit(tr("Come under the budget"), plan.applied)
 
     # Out of the window and in
 
@@ -309,13 +310,13 @@ class BuyPage(PageFrame):
         """Put the list on the clipboard as text."""
         if self._listed is not None:
             QGuiApplication.clipboard().setText(list_text(self._listed, self._plan))
-            self.message.emit(self.tr("The list is on the clipboard"))
+            self.message.emit(tr("The list is on the clipboard"))
 
     @Slot()
     def print_list(self) -> None:
         """Ask for a printer and print the list."""
         if self._listed is not None:
-            ask_and_print(self, name=self.tr("What to buy"), html=self.html())
+            ask_and_print(self, name=tr("What to buy"), html=self.html())
 
     def html(self) -> str:
         """The list, for paper."""
@@ -371,9 +372,9 @@ class BuyPage(PageFrame):
     @Slot()
     def ask_csv(self) -> None:
         """Ask for a file and save the list to it."""
-        title = self.tr("Save the list as CSV")
-        kind = self.tr("Table (*.csv)")
-        proposed = self._proposed(self.tr("to buy"))
+        title = tr("Save the list as CSV")
+        kind = tr("Table (*.csv)")
+        proposed = self._proposed(tr("to buy"))
         path = ask_save_path(self, title=title, proposed=proposed, kind=kind)
         if path is not None:
             self.save_csv(path)
@@ -386,9 +387,9 @@ class BuyPage(PageFrame):
     @Slot()
     def ask_export_prices(self) -> None:
         """Ask for a file and write the prices in use to it."""
-        title = self.tr("Export prices")
-        kind = self.tr("Table (*.csv)")
-        proposed = self._proposed(self.tr("prices"))
+        title = tr("Export prices")
+        kind = tr("Table (*.csv)")
+        proposed = self._proposed(tr("prices"))
         path = ask_save_path(self, title=title, proposed=proposed, kind=kind)
         if path is not None:
             self.export_prices(path)
@@ -402,7 +403,7 @@ class BuyPage(PageFrame):
         currency, name_of = outlook.yard.money.currency, name_finder(outlook)
         write = partial(write_prices, path, prices, currency=currency, name_of=name_of)
         if self._try(write, path) and unknown:
-            words = self.tr("{number} prices are not known and stand as 0: fill them in.")
+            words = tr("{number} prices are not known and stand as 0: fill them in.")
             self.notice.tell(words.format(number=unknown))
 
     def _try(self, write: Callable[[], None], path: Path) -> bool:
@@ -411,7 +412,7 @@ class BuyPage(PageFrame):
         except BloomlineError as error:
             self.notice.tell(str(error))
             return False
-        self.message.emit(self.tr("Saved as {path}").format(path=path))
+        self.message.emit(tr("Saved as {path}", path=path))
         return True
 
     @Slot()
@@ -419,9 +420,9 @@ class BuyPage(PageFrame):
         """Ask for a price list and lay it over the yard's prices."""
         chosen, _ = QFileDialog.getOpenFileName(
             self,
-            self.tr("Import prices"),
+            tr("Import prices"),
             str(start_folder(self._document)),
-            self.tr("Table (*.csv *.tsv *.txt)"),
+            tr("Table (*.csv *.tsv *.txt)"),
             options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
         )
         if chosen:
@@ -439,21 +440,19 @@ class BuyPage(PageFrame):
         except BloomlineError as error:
             self.notice.tell(str(error))
             return
-        self._document.edit(
-            self.tr("Import prices"), lambda before: with_prices(before, read.prices)
-        )
+        self._document.edit(tr("Import prices"), lambda before: with_prices(before, read.prices))
         self._tell_read(path, read)
 
     def _tell_read(self, path: Path, read: PriceList) -> None:
-        words = self.tr("{number} prices were read from {name}.").format(
-            number=len(read.prices), name=path.name
+        words = tr(
+            "{number} prices were read from {name}.", number=len(read.prices), name=path.name
         )
         odd = list(read.warnings)
         for bad in read.bad[:_TOLD]:
-            line = self.tr("line {line}: {problem}")
+            line = tr("line {line}: {problem}")
             odd.append(line.format(line=bad.line, problem=bad.problem))
         if len(read.bad) > _TOLD:
-            odd.append(self.tr("and {number} more").format(number=len(read.bad) - _TOLD))
+            odd.append(tr("and {number} more", number=len(read.bad) - _TOLD))
         if odd:
             self.notice.tell("\n".join([words, *odd]))
         else:

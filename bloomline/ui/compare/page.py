@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import QEvent, QLocale, Qt, Slot
+from PySide6.QtCore import QEvent, Qt, Slot
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -23,9 +23,10 @@ from bloomline.ui.compare.picker import ScenarioPicker
 from bloomline.ui.compare.timeline import CompareTimeline
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
-from bloomline.ui.page_kit import day_words, quiet_table
+from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
+from bloomline.words import number_words, short_day_words, tr
 
 
 class ComparePage(PageFrame):
@@ -35,7 +36,7 @@ class ComparePage(PageFrame):
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
         super().__init__(document, service, parent, name="compare_page")
-        self.setAccessibleName(self.tr("Compare"))
+        self.setAccessibleName(tr("Compare"))
         self.answer: Comparison | None = None
         self._comparing = self._beside(self._take)
         self._comparing.busy_changed.connect(self._show_busy)
@@ -66,24 +67,24 @@ class ComparePage(PageFrame):
             self,
             name="compare_table",
             heads=(
-                self.tr("Pot"),
-                self.tr("Cultivar"),
-                self.tr("Opens, A"),
-                self.tr("Opens, B"),
-                self.tr("Days"),
-                self.tr("Over, A"),
-                self.tr("Over, B"),
-                self.tr("Days"),
+                tr("Pot"),
+                tr("Cultivar"),
+                tr("Opens, A"),
+                tr("Opens, B"),
+                tr("Days"),
+                tr("Over, A"),
+                tr("Over, B"),
+                tr("Days"),
             ),
             wide=1,
         )
-        self.table.setAccessibleName(self.tr("Differences, layer by layer"))
+        self.table.setAccessibleName(tr("Differences, layer by layer"))
 
     def _make_actions(self) -> None:
         for name, words, what in (
-            ("warmer", self.tr("As it is, and two degrees warmer"), self.show_warmer),
-            ("ends", self.tr("The &coldest year and the warmest"), self.show_ends),
-            ("later", self.tr("As it is, and planted two weeks &later"), self.show_later),
+            ("warmer", tr("As it is, and two degrees warmer"), self.show_warmer),
+            ("ends", tr("The &coldest year and the warmest"), self.show_ends),
+            ("later", tr("As it is, and planted two weeks &later"), self.show_later),
         ):
             self._action(f"action_compare_{name}", words, what)
         self._warmest = reference_departures().n_years - 1
@@ -96,7 +97,7 @@ class ComparePage(PageFrame):
         sides.addWidget(self.b, 1)
         scroll = QScrollArea(self)
         scroll.setObjectName("compare_scroll")
-        scroll.setAccessibleName(self.tr("Two seasons side by side"))
+        scroll.setAccessibleName(tr("Two seasons side by side"))
         scroll.setWidgetResizable(True)
         holder = QWidget(scroll)
         inner = QVBoxLayout(holder)
@@ -176,7 +177,7 @@ class ComparePage(PageFrame):
     def _take(self, answer: object) -> None:
         if not isinstance(answer, Comparison):
             self.answer = None
-            self.figures.setText(self.tr("These two seasons can't be compared."))
+            self.figures.setText(tr("These two seasons can't be compared."))
             self.told.setText(str(answer))
             return
         self.answer = answer
@@ -186,27 +187,23 @@ class ComparePage(PageFrame):
         self._fill(answer)
 
     def _sentence(self, answer: Comparison) -> str:
-        locale = QLocale()
         if not answer.layers:
-            return self.tr("Nothing is planted in this yard yet; fill a pot on the Yard page.")
+            return tr("Nothing is planted in this yard yet; fill a pot on the Yard page.")
         days = answer.median_start_days
         if days is None:
-            first = self.tr("No layer flowers in both.")
+            first = tr("No layer flowers in both.")
         elif abs(days) < 0.5:
-            first = self.tr("B opens with A.")
+            first = tr("B opens with A.")
         elif days < 0:
-            first = self.tr("B opens {days} days earlier (middle layer).").format(
-                days=locale.toString(-days, "f", 0)
-            )
+            first = tr("B opens {days} days earlier (middle layer).", days=number_words(-days, 0))
         else:
-            first = self.tr("B opens {days} days later (middle layer).").format(
-                days=locale.toString(days, "f", 0)
-            )
-        rest = self.tr("Weeks of colour: A {a}, B {b}. Bare days: A {c}, B {d}.").format(
-            a=locale.toString(rounded(answer.a.weeks_of_colour.expected, 1), "f", 1),
-            b=locale.toString(rounded(answer.b.weeks_of_colour.expected, 1), "f", 1),
-            c=locale.toString(rounded(answer.a.bare_days.expected), "f", 0),
-            d=locale.toString(rounded(answer.b.bare_days.expected), "f", 0),
+            first = tr("B opens {days} days later (middle layer).", days=number_words(days, 0))
+        rest = tr(
+            "Weeks of colour: A {a}, B {b}. Bare days: A {c}, B {d}.",
+            a=number_words(rounded(answer.a.weeks_of_colour.expected, 1), 1),
+            b=number_words(rounded(answer.b.weeks_of_colour.expected, 1), 1),
+            c=number_words(rounded(answer.a.bare_days.expected), 0),
+            d=number_words(rounded(answer.b.bare_days.expected), 0),
         )
         return f"{first} {rest}"
 
@@ -237,7 +234,7 @@ class ComparePage(PageFrame):
                 self.table.setItem(row, column, item)
 
     def _day(self, band: Band | None) -> str:
-        return self.tr("no flower") if band is None else day_words(band.p50)
+        return tr("no flower") if band is None else short_day_words(band.p50)
 
 
 def _signed(days: int | None) -> str:

@@ -22,6 +22,7 @@ from bloomline.plan.season.scenarios import MOST_LATER_WEEKS, MOST_WARMER_C, Sce
 from bloomline.reference.sites import load_sites
 from bloomline.ui.conditions.search import PlaceSearch
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 
 class ScenarioPicker(QFrame):
@@ -43,34 +44,34 @@ class ScenarioPicker(QFrame):
     def _make_parts(self) -> None:
         side = self.side
         self.weather = QComboBox(self)
-        self.weather.setAccessibleName(self.tr("Weather of {side}").format(side=side))
+        self.weather.setAccessibleName(tr("Weather of {side}", side=side))
         count = reference_departures().n_years
-        self.weather.addItem(self.tr("all weather years"), None)
-        self.weather.addItem(self.tr("the coldest year"), 0)
+        self.weather.addItem(tr("all weather years"), None)
+        self.weather.addItem(tr("the coldest year"), 0)
         for rank in range(1, count - 1):
-            words = self.tr("year {rank} of {count}, from coldest")
+            words = tr("year {rank} of {count}, from coldest")
             self.weather.addItem(words.format(rank=rank + 1, count=count), rank)
-        self.weather.addItem(self.tr("the warmest year"), count - 1)
+        self.weather.addItem(tr("the warmest year"), count - 1)
         self.warmer = QDoubleSpinBox(self)
         self.warmer.setRange(-MOST_WARMER_C, MOST_WARMER_C)
         self.warmer.setSingleStep(0.5)
         self.warmer.setDecimals(1)
-        self.warmer.setSuffix(self.tr(" °C"))
-        self.warmer.setAccessibleName(self.tr("Degrees warmer in {side}").format(side=side))
+        self.warmer.setSuffix(tr(" °C"))
+        self.warmer.setAccessibleName(tr("Degrees warmer in {side}", side=side))
         self.later = QSpinBox(self)
         self.later.setRange(-MOST_LATER_WEEKS, MOST_LATER_WEEKS)
-        self.later.setSuffix(self.tr(" weeks"))
-        self.later.setAccessibleName(self.tr("Weeks planted later in {side}").format(side=side))
+        self.later.setSuffix(tr(" weeks"))
+        self.later.setAccessibleName(tr("Weeks planted later in {side}", side=side))
         self.site = QComboBox(self)
-        self.site.setAccessibleName(self.tr("Site of all pots in {side}").format(side=side))
-        self.site.addItem(self.tr("as each pot has it"), None)
+        self.site.setAccessibleName(tr("Site of all pots in {side}", side=side))
+        self.site.addItem(tr("as each pot has it"), None)
         for name, site in load_sites().items():
-            self.site.addItem(site.label, name)
+            self.site.addItem(tr(site.label), name)
         self.place = PlaceSearch(self)
-        self.place.setAccessibleName(self.tr("Place of {side}").format(side=side))
-        self.place.setToolTip(self.tr("Type another town and press Enter"))
-        self.back = QPushButton(self.tr("As it is"), self)
-        self.back.setAccessibleName(self.tr("Set {side} back to as it is").format(side=side))
+        self.place.setAccessibleName(tr("Place of {side}", side=side))
+        self.place.setToolTip(tr("Type another town and press Enter"))
+        self.back = QPushButton(tr("As it is"), self)
+        self.back.setAccessibleName(tr("Set {side} back to as it is", side=side))
         for name in ("weather", "warmer", "later", "site", "place", "back"):
             getattr(self, name).setObjectName(f"scenario_{side.lower()}_{name}")
         self.weather.currentIndexChanged.connect(self._tell)
@@ -83,7 +84,7 @@ class ScenarioPicker(QFrame):
 
     def _lay_out(self) -> None:
         gap = round(em() * 0.5)
-        heading = QLabel(self.tr("Season {side}").format(side=self.side), self)
+        heading = QLabel(tr("Season {side}", side=self.side), self)
         heading.setObjectName("heading")
         head = QHBoxLayout()
         head.addWidget(heading, 1)
@@ -94,11 +95,11 @@ class ScenarioPicker(QFrame):
         grid.setVerticalSpacing(gap)
         grid.addLayout(head, 0, 0, 1, 4)
         places = (
-            (self.tr("Weather"), self.weather, 1, 0),
-            (self.tr("Warmer by"), self.warmer, 1, 2),
-            (self.tr("Site"), self.site, 2, 0),
-            (self.tr("Planted later by"), self.later, 2, 2),
-            (self.tr("Place"), self.place, 3, 0),
+            (tr("Weather"), self.weather, 1, 0),
+            (tr("Warmer by"), self.warmer, 1, 2),
+            (tr("Site"), self.site, 2, 0),
+            (tr("Planted later by"), self.later, 2, 2),
+            (tr("Place"), self.place, 3, 0),
         )
         for words, control, row, column in places:
             label = QLabel(words, self)

@@ -16,8 +16,9 @@ from bloomline.draw.season.bars import BarPainter, bar_of
 from bloomline.draw.season.days import DayScale
 from bloomline.plan.season.scenarios import Comparison
 from bloomline.ui.season.look import current_look
-from bloomline.ui.season.words import SeasonWords, month_names
+from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 _SPARE_DAYS = 7
 
@@ -43,8 +44,8 @@ class CompareTimeline(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("compare_timeline")
-        self.setAccessibleName(self.tr("Two seasons side by side"))
-        self.setAccessibleDescription(self.tr("The table next to it holds the same dates."))
+        self.setAccessibleName(tr("Two seasons side by side"))
+        self.setAccessibleDescription(tr("The table next to it holds the same dates."))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._answer: Comparison | None = None
         self._words = SeasonWords(self)
@@ -81,8 +82,7 @@ class CompareTimeline(QWidget):
         lines = [crisp(top + at * row) for at in range(len(answer.layers) + 1)]
         painter.drawLines([QLineF(0, y, self.width(), y) for y in lines])
         paint_grid(ink, theme, scale, top=em() * 0.2, bottom=self.height(), weeks_top=None)
-        months = month_names(self._words.locale)
-        for tick in month_ticks(scale, names=months, measure=lambda text: ink.width(text, small)):
+        for tick in month_ticks(scale, measure=lambda text: ink.width(text, small)):
             ink.text(tick.label_x, em() * 1.1, tick.label, small, theme.muted)
         seen = QRectF(event.rect())
         sides = ("A", answer.a, 0.27), ("B", answer.b, 0.73)
@@ -101,7 +101,7 @@ class CompareTimeline(QWidget):
                 look_of = petal(layer.colour_hex, theme=theme, second_hex=layer.second_colour_hex)
                 found = bar_of(report, layer, look_of, middle)
                 if found is None:
-                    ink.text(left, baseline, self.tr("no flower"), small, theme.muted)
+                    ink.text(left, baseline, tr("no flower"), small, theme.muted)
                 bars.append(found)
         for at, keeper in enumerate(self._painters):
             keeper.paint(

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLocale, QTimer, Slot
+from PySide6.QtCore import QTimer, Slot
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from bloomline.plan.forecast.report import SeasonReport, Spread
 from bloomline.ui.conditions.slider import ElidedLabel
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
+from bloomline.words import number_words, tr
 
 _BUSY_AFTER_MS = 150
 """Shorter work is not worth a flicker."""
@@ -25,7 +26,7 @@ class FiguresPart(QWidget):
         self.rest = QLabel()
         self.state = ElidedLabel(most_em=15.0)
         self.state.setObjectName("muted")
-        self.state.setAccessibleName(self.tr("Weather of these figures"))
+        self.state.setAccessibleName(tr("Weather of these figures"))
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(round(em() * 0.15))
@@ -50,26 +51,26 @@ class FiguresPart(QWidget):
             return
         self._failed = ""
         if not report.layers:
-            self.colour.setText(self.tr("nothing planted yet"))
+            self.colour.setText(tr("nothing planted yet"))
             self.colour.setToolTip("")
             self.rest.setText("")
             self._say_state()
             return
         weeks, scent, bare = report.weeks_of_colour, report.weeks_of_scent, report.bare_days
-        self.colour.setText(
-            self.tr("{weeks} weeks of colour").format(weeks=_number(weeks.expected))
-        )
+        self.colour.setText(tr("{weeks} weeks of colour", weeks=_number(weeks.expected)))
         self.rest.setText(
-            self.tr("{bare} bare days · {scent} weeks of scent").format(
-                bare=_number(bare.expected), scent=_number(scent.expected)
+            tr(
+                "{bare} bare days · {scent} weeks of scent",
+                bare=_number(bare.expected),
+                scent=_number(scent.expected),
             )
         )
         tip = "\n".join(
             (
-                self._spread(self.tr("Weeks of colour"), weeks),
-                self._spread(self.tr("Bare days"), bare),
-                self._spread(self.tr("Weeks of scent"), scent),
-                self._spread(self.tr("Crowded days"), report.crowded_days),
+                self._spread(tr("Weeks of colour"), weeks),
+                self._spread(tr("Bare days"), bare),
+                self._spread(tr("Weeks of scent"), scent),
+                self._spread(tr("Crowded days"), report.crowded_days),
             )
         )
         for label in (self.colour, self.rest):
@@ -80,10 +81,12 @@ class FiguresPart(QWidget):
     def _spread(self, what: str, spread: Spread) -> str:
         report = self._service.report
         if report is not None and report.weather_year is not None:
-            return self.tr("{what}: {figure} in this weather year alone").format(
-                what=what, figure=_number(spread.expected)
+            return tr(
+                "{what}: {figure} in this weather year alone",
+                what=what,
+                figure=_number(spread.expected),
             )
-        words = self.tr(
+        words = tr(
             "{what}: {expected} ({p10}–{p90} in eight years of ten; {coldest} in the coldest "
             "winter, {warmest} in the warmest)"
         )
@@ -113,7 +116,7 @@ class FiguresPart(QWidget):
     @Slot()
     def _say_busy(self) -> None:
         if self._service.is_busy:
-            self.state.setText(self.tr("working it out …"))
+            self.state.setText(tr("working it out …"))
 
     def _say_state(self) -> None:
         if self._service.is_busy and not self._busy.isActive():
@@ -133,4 +136,4 @@ class FiguresPart(QWidget):
 
 
 def _number(value: float) -> str:
-    return QLocale().toString(round(value))
+    return number_words(value)

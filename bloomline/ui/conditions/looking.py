@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 from bloomline.ui.document import Document
 from bloomline.ui.hands.plain import shown
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 
 class LookingBar(QWidget):
@@ -21,10 +22,10 @@ class LookingBar(QWidget):
         self.words.setObjectName("caution")
         self.words.setWordWrap(True)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
-        self.move_button = QPushButton(self.tr("&Move the yard here"), self)
+        self.move_button = QPushButton(tr("&Move the yard here"), self)
         self.move_button.setObjectName("move_here")
         self.move_button.clicked.connect(self.move_here)
-        self.back_button = QPushButton(self.tr("&Back"), self)
+        self.back_button = QPushButton(tr("&Back"), self)
         self.back_button.setObjectName("look_back")
         self.back_button.clicked.connect(self.back)
         for button in (self.move_button, self.back_button):
@@ -44,7 +45,7 @@ class LookingBar(QWidget):
         place = self._document.place_looked_at
         self.setVisible(place is not None)
         if place is not None:
-            words = self.tr(
+            words = tr(
                 "Looking at {there}: season, shelf and figures are as there. The yard stays at "
                 "{here}, and so do its work, shopping list and papers."
             )

@@ -18,6 +18,7 @@ from bloomline.ui.conditions.words import M_PER_FOOT, choice_of, distance_text, 
 from bloomline.ui.document import Document
 from bloomline.ui.theme import em
 from bloomline.ui.units import QuietDoubleSpinBox, Units, units_of
+from bloomline.words import tr
 
 _ONE_GESTURE_S = 1.0
 _AT_STATION_KM = 2.0
@@ -35,26 +36,26 @@ class PlacePart(QWidget):
         self._shown: tuple[PlaceChoice, Units] | None = None
         self._number = 0
         self._last_move_s = -10.0
-        heading = QLabel(self.tr("&Place"))
+        heading = QLabel(tr("&Place"))
         heading.setObjectName("muted")
         self.search = PlaceSearch()
         self.search.setObjectName("place_search")
-        self.search.setAccessibleName(self.tr("Place of the yard"))
-        self.search.setToolTip(self.tr("Type a town and press Enter"))
+        self.search.setAccessibleName(tr("Place of the yard"))
+        self.search.setToolTip(tr("Type a town and press Enter"))
         heading.setBuddy(self.search)
         self.station = ElidedLabel()
         self.station.setObjectName("muted")
-        height_heading = QLabel(self.tr("Hei&ght"))
+        height_heading = QLabel(tr("Hei&ght"))
         height_heading.setObjectName("muted")
         self.elevation = QuietDoubleSpinBox()
         self.elevation.setDecimals(0)
         self.elevation.setSingleStep(10.0)
         self.elevation.setObjectName("place_height")
-        self.elevation.setAccessibleName(self.tr("Height of the yard above the sea"))
+        self.elevation.setAccessibleName(tr("Height of the yard above the sea"))
         height_heading.setBuddy(self.elevation)
-        self.position = QPushButton(self.tr("Positio&n…"))
+        self.position = QPushButton(tr("Positio&n…"))
         self.position.setObjectName("own_position")
-        self.position.setAccessibleName(self.tr("Own position by latitude and longitude"))
+        self.position.setAccessibleName(tr("Own position by latitude and longitude"))
         self.position.setAutoDefault(False)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
@@ -90,15 +91,15 @@ class PlacePart(QWidget):
     def _show_height(self, garden: Garden, units: Units) -> None:
         per = M_PER_FOOT if units.imperial else 1.0
         with QSignalBlocker(self.elevation):
-            self.elevation.setSuffix(self.tr(" ft") if units.imperial else self.tr(" m"))
+            self.elevation.setSuffix(tr(" ft") if units.imperial else tr(" m"))
             self.elevation.setRange(round(LOWEST_M / per), round(HIGHEST_M / per))
             self.elevation.setValue(round(garden.elevation_m / per))
         # Normals of one's own were measured at the yard's height already.
         own = self._document.yard.place.own_normals is not None
         tip = (
-            self.tr("The yard has temperatures of its own, so its height changes nothing")
+            tr("The yard has temperatures of its own, so its height changes nothing")
             if own
-            else self.tr("0.65 °C colder for each 100 m above the station (ISO 2533)")
+            else tr("0.65 °C colder for each 100 m above the station (ISO 2533)")
         )
         self.elevation.setEnabled(not own)
         self.elevation.setToolTip(tip)
@@ -106,20 +107,21 @@ class PlacePart(QWidget):
 
     def _say_station(self, garden: Garden, units: Units) -> None:
         if not garden.station_id:
-            self._tell(self.tr("own temperatures"))
+            self._tell(tr("own temperatures"))
             return
         height = height_text(garden.elevation_m - garden.rise_m, units)
         at_station = self._document.yard.place.station_id is not None
         if at_station and garden.distance_km < _AT_STATION_KM:
-            words = self.tr("weather station at {height}").format(height=height)
+            words = tr("weather station at {height}", height=height)
         else:
-            words = self.tr("by {station}, {height}, {distance} away").format(
+            words = tr(
+                "by {station}, {height}, {distance} away",
                 station=garden.station_name,
                 height=height,
                 distance=distance_text(garden.distance_km, units),
             )
         if garden.station_is_far:
-            words = self.tr("far from a station: {words}").format(words=words)
+            words = tr("far from a station: {words}", words=words)
         self._tell(words)
 
     def _tell(self, words: str) -> None:
@@ -156,16 +158,14 @@ class PlacePart(QWidget):
         def lift(yard: Yard) -> Yard:
             return edits.change_place(yard, elevation_m=height_m)
 
-        self._document.edit(
-            self.tr("Change height of the yard"), lift, gesture=f"height-{self._number}"
-        )
+        self._document.edit(tr("Change height of the yard"), lift, gesture=f"height-{self._number}")
 
     @Slot()
     def ask_position(self) -> None:
         """Ask for the own position and move the yard there."""
         garden = self._garden or garden_of(self._document.yard.place)
         place = self._document.yard.place
-        name = place.name if place.station_id is None else self.tr("My garden")
+        name = place.name if place.station_id is None else tr("My garden")
         dialog = PositionDialog(garden, name=name, units=self._units, parent=self)
         try:
             if dialog.exec() == QDialog.DialogCode.Accepted:

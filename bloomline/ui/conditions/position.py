@@ -19,6 +19,7 @@ from bloomline.plan.climate.garden import Garden, garden_at
 from bloomline.ui.conditions.words import M_PER_FOOT, distance_text, height_text
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units
+from bloomline.words import tr
 
 LOWEST_M, HIGHEST_M = -450, 6000
 """Heights at which a garden can lie, as the plan takes them."""
@@ -29,7 +30,7 @@ class PositionDialog(QDialog):
 
     def __init__(self, garden: Garden, *, name: str, units: Units, parent: QWidget | None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Own position"))
+        self.setWindowTitle(tr("Own position"))
         self._units = units
         self.name = QLineEdit(name)
         self.name.setMaxLength(120)
@@ -38,25 +39,25 @@ class PositionDialog(QDialog):
         self.elevation = QDoubleSpinBox()
         self.elevation.setDecimals(0)
         per = M_PER_FOOT if units.imperial else 1.0
-        self.elevation.setSuffix(self.tr(" ft") if units.imperial else self.tr(" m"))
+        self.elevation.setSuffix(tr(" ft") if units.imperial else tr(" m"))
         self.elevation.setRange(round(LOWEST_M / per), round(HIGHEST_M / per))
         self.elevation.setValue(round(garden.elevation_m / per))
-        self.latitude.setToolTip(self.tr("Degrees north of the equator; south is negative"))
-        self.longitude.setToolTip(self.tr("Degrees east of Greenwich; west is negative"))
-        self.elevation.setToolTip(self.tr("Height of the garden above the sea"))
+        self.latitude.setToolTip(tr("Degrees north of the equator; south is negative"))
+        self.longitude.setToolTip(tr("Degrees east of Greenwich; west is negative"))
+        self.elevation.setToolTip(tr("Height of the garden above the sea"))
         self.station = QLabel()
         self.station.setWordWrap(True)
         self.station.setMinimumWidth(round(em() * 16))
         self.station.setMinimumHeight(round(em() * 2.4))
         form = QFormLayout(self)
-        form.addRow(self.tr("&Name"), self.name)
-        form.addRow(self.tr("L&atitude"), self.latitude)
-        form.addRow(self.tr("L&ongitude"), self.longitude)
-        form.addRow(self.tr("&Height"), self.elevation)
-        form.addRow(self.tr("Station"), self.station)
+        form.addRow(tr("&Name"), self.name)
+        form.addRow(tr("L&atitude"), self.latitude)
+        form.addRow(tr("L&ongitude"), self.longitude)
+        form.addRow(tr("&Height"), self.elevation)
+        form.addRow(tr("Station"), self.station)
         standard = QDialogButtonBox.StandardButton
         self.buttons = QDialogButtonBox(standard.Ok | standard.Cancel)
-        self.buttons.button(standard.Ok).setText(self.tr("Move the yard here"))
+        self.buttons.button(standard.Ok).setText(tr("Move the yard here"))
         form.addRow(self.buttons)
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
@@ -79,7 +80,7 @@ class PositionDialog(QDialog):
     def _show_station(self) -> None:
         ok = self.buttons.button(QDialogButtonBox.StandardButton.Ok)
         if not self.name.text().strip():
-            self.station.setText(self.tr("Give the place a name."))
+            self.station.setText(tr("Give the place a name."))
             ok.setEnabled(False)
             return
         per = M_PER_FOOT if self._units.imperial else 1.0
@@ -94,13 +95,14 @@ class PositionDialog(QDialog):
             ok.setEnabled(False)
             return
         ok.setEnabled(True)
-        words = self.tr("{name}, {height}, {distance} away").format(
+        words = tr(
+            "{name}, {height}, {distance} away",
             name=garden.station_name,
             height=height_text(garden.elevation_m - garden.rise_m, self._units),
             distance=distance_text(garden.distance_km, self._units),
         )
         if garden.station_is_far:
-            words += ". " + self.tr("It is far away: take the dates with care.")
+            words += ". " + tr("It is far away: take the dates with care.")
         self.station.setText(words)
 
 

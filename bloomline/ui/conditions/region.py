@@ -18,13 +18,13 @@ from bloomline.ui.conditions.slider import GestureSlider, SliderGroup
 from bloomline.ui.conditions.words import (
     KM_PER_MILE,
     choice_of,
-    day_text,
     distance_text,
     height_text,
     station_of,
 )
 from bloomline.ui.document import Document
 from bloomline.ui.units import Units, units_of
+from bloomline.words import short_day_words, tr
 
 _RADII_KM = (100.0, 300.0, 1000.0)
 _RADII_MILES = (60.0, 200.0, 600.0)
@@ -54,15 +54,15 @@ class RegionPart(QWidget):
         self.choice.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.choice.setMaxVisibleItems(16)
         self.choice.setObjectName("region_choice")
-        self.choice.setAccessibleName(self.tr("Region to slide through"))
-        self.choice.setToolTip(self.tr("Which places the slider runs through"))
+        self.choice.setAccessibleName(tr("Region to slide through"))
+        self.choice.setToolTip(tr("Which places the slider runs through"))
         self.slider = GestureSlider("region")
         self.slider.setObjectName("region_slider")
-        self.slider.setAccessibleName(self.tr("Place, from earliest to latest spring"))
+        self.slider.setAccessibleName(tr("Place, from earliest to latest spring"))
         self.group = SliderGroup(
-            self.tr("&Region"),
+            tr("&Region"),
             slider=self.slider,
-            ends=(self.tr("early"), self.tr("late spring")),
+            ends=(tr("early"), tr("late spring")),
             beside=self.choice,
         )
         box = QVBoxLayout(self)
@@ -111,7 +111,7 @@ class RegionPart(QWidget):
         with QSignalBlocker(self.choice):
             self.choice.clear()
             for radius_km in radii:
-                words = self.tr("within {distance} of here")
+                words = tr("within {distance} of here")
                 self.choice.addItem(
                     words.format(distance=distance_text(radius_km, units)), float(radius_km)
                 )
@@ -166,34 +166,36 @@ class RegionPart(QWidget):
     def _say(self) -> None:
         units = self._units or Units()
         if not self._stops:
-            self.group.say(self.tr("no weather station there"))
+            self.group.say(tr("no weather station there"))
             return
         index = self.slider.value()
         stop = self._stops[index]
         if self.slider.is_pale:
-            words = self.tr("the yard is elsewhere: slide to look here")
+            words = tr("the yard is elsewhere: slide to look here")
             self.group.say(words)
             return
         garden = self._garden
         height = stop.station.elevation_m if garden is None else garden.elevation_m
         name = f"{stop.station.name}, {height_text(height, units)}"
         flower = self._document.catalogue.get(REFERENCE_FLOWER_ID).name
-        rank = self.tr("Place {rank} of {count} from earliest to latest spring.").format(
-            rank=index + 1, count=len(self._stops)
+        rank = tr(
+            "Place {rank} of {count} from earliest to latest spring.",
+            rank=index + 1,
+            count=len(self._stops),
         )
         if stop.spring_day is None:
             self.group.say(
-                self.tr("{place} · no spring").format(place=name),
-                tip=f"{rank} " + self.tr("It never gets warm enough here for spring bulbs."),
+                tr("{place} · no spring", place=name),
+                tip=f"{rank} " + tr("It never gets warm enough here for spring bulbs."),
             )
             return
-        day = day_text(stop.spring_day.in_year(self._document.yard.season_year))
-        why = self.tr(
+        day = short_day_words(stop.spring_day.in_year(self._document.yard.season_year))
+        why = tr(
             "Spring is the day on which {flower} would open by the mean temperatures alone. "
             "It puts the places in order; the forecast asks for the cold and the weather too."
         )
         self.group.say(
-            self.tr("{place} · spring {day}").format(place=name, day=day),
+            tr("{place} · spring {day}", place=name, day=day),
             tip=f"{rank} {why.format(flower=flower)}",
         )
 

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QCompleter, QLineEdit, QWidget
 
 from bloomline.model.place import Station
 from bloomline.reference.places import load_places
+from bloomline.words import tr
 
 _MOST_SHOWN = 12
 _STATION_ROLE = Qt.ItemDataRole.UserRole
@@ -34,7 +35,7 @@ class PlaceSearch(QLineEdit):
         completer.activated.connect(self._take_label)
         self.setCompleter(completer)
         self.setClearButtonEnabled(False)
-        self.setPlaceholderText(self.tr("town or station"))
+        self.setPlaceholderText(tr("town or station"))
         self.textEdited.connect(self._look)
         self.returnPressed.connect(self._take_best)
 
@@ -78,7 +79,7 @@ class PlaceSearch(QLineEdit):
         if hits:
             self._take(hits[0])
         else:
-            words = self.tr("No place called “{text}” is known. Try a larger town near it.")
+            words = tr("No place called “{text}” is known. Try a larger town near it.")
             self.missed.emit(words.format(text=text))
 
     def _take(self, station: Station) -> None:

@@ -11,8 +11,8 @@ from bloomline.model import edits
 from bloomline.model.yard import Yard
 from bloomline.ui.conditions.planting import Movable, Target, movable
 from bloomline.ui.conditions.slider import GestureSlider, SliderGroup
-from bloomline.ui.conditions.words import day_text, span_text
 from bloomline.ui.document import Document
+from bloomline.words import plural, short_day_words, short_span_words, tr
 
 _TARGETS: tuple[Target, ...] = ("layer", "pot", "yard")
 
@@ -27,19 +27,19 @@ class StartPart(QWidget):
         self._movable: Movable | None = None
         self.choice = QComboBox()
         self.choice.setObjectName("start_choice")
-        self.choice.setAccessibleName(self.tr("What the planting day is changed for"))
+        self.choice.setAccessibleName(tr("What the planting day is changed for"))
         self.choice.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         for words, target in zip(
-            (self.tr("this layer"), self.tr("this pot"), self.tr("whole yard")),
+            (tr("this layer"), tr("this pot"), tr("whole yard")),
             _TARGETS,
             strict=True,
         ):
             self.choice.addItem(words, target)
         self.slider = GestureSlider("start")
         self.slider.setObjectName("start_slider")
-        self.slider.setAccessibleName(self.tr("Planting day"))
+        self.slider.setAccessibleName(tr("Planting day"))
         self.group = SliderGroup(
-            self.tr("Plan&ted"), slider=self.slider, ends=("", ""), beside=self.choice
+            tr("Plan&ted"), slider=self.slider, ends=("", ""), beside=self.choice
         )
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
@@ -88,8 +88,8 @@ class StartPart(QWidget):
 
     def _stand(self, found: Movable) -> None:
         span = found.span
-        self.group.first.setText(day_text(span.first))
-        self.group.last.setText(day_text(span.last))
+        self.group.first.setText(short_day_words(span.first))
+        self.group.last.setText(short_day_words(span.last))
         self.slider.show_range(0, span.days, page=7, tick=7)
         middle = found.middle
         self.slider.setEnabled(middle is not None)
@@ -99,33 +99,37 @@ class StartPart(QWidget):
             self.group.say(self._why_nothing(found), tip=stay)
             return
         self.slider.show_value(span.index_of(middle))
-        words = span_text(min(found.days), max(found.days))
+        words = short_span_words(min(found.days), max(found.days))
         if len(found.days) > 1:
-            words += " · " + self.tr("%n layer(s)", "", len(found.days))
+            words += " · " + plural("{n} layer", "{n} layers", len(found.days))
         left = found.other_season + found.established
         if left:
-            words += ", " + self.tr("%n left", "", left)
+            words += ", " + plural("{n} stays", "{n} stay", left)
         self.group.say(words, tip=stay)
 
     def _why_nothing(self, found: Movable) -> str:
         if self.target == "layer" and found.established:
-            return self.tr("planted before this season")
+            return tr("planted before this season")
         if found.other_season or found.established:
-            return self.tr("nothing planted this autumn")
-        return self.tr("nothing planted yet")
+            return tr("nothing planted this autumn")
+        return tr("nothing planted yet")
 
     def _who_stays(self, found: Movable) -> str:
         told = []
         if found.other_season:
             told.append(
-                self.tr(
-                    "%n layer(s) planted in another season keep their day.", "", found.other_season
+                plural(
+                    "{n} layer planted in another season keeps its day.",
+                    "{n} layers planted in another season keep their day.",
+                    found.other_season,
                 )
             )
         if found.established:
             told.append(
-                self.tr(
-                    "%n layer(s) planted in earlier years keep their day.", "", found.established
+                plural(
+                    "{n} layer planted in an earlier year keeps its day.",
+                    "{n} layers planted in earlier years keep their day.",
+                    found.established,
                 )
             )
         return " ".join(told)
@@ -145,4 +149,4 @@ class StartPart(QWidget):
         def plant(yard: Yard) -> Yard:
             return edits.set_planted(yard, found.layer_ids, day)
 
-        self._document.edit(self.tr("Change planting day"), plant, gesture=gesture)
+        self._document.edit(tr("Change planting day"), plant, gesture=gesture)

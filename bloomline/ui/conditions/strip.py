@@ -16,6 +16,7 @@ from bloomline.ui.conditions.weather import WeatherPart
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 
 def columns_for(widths: Sequence[float], *, room: float, gap: float) -> int:
@@ -38,7 +39,7 @@ class ConditionsStrip(QWidget):
     ) -> None:
         super().__init__(parent)
         self.setObjectName("conditions")
-        self.setAccessibleName(self.tr("Conditions"))
+        self.setAccessibleName(tr("Conditions"))
         self._document = document
         self.place = PlacePart(document)
         self.region = RegionPart(document)
@@ -109,14 +110,14 @@ class ConditionsStrip(QWidget):
     # Actions
 
     def _make_actions(self) -> list[QAction]:
-        find = QAction(self.tr("Fin&d a place"), self)
+        find = QAction(tr("Fin&d a place"), self)
         find.setObjectName("action_find_place")
-        find.setShortcut(QKeySequence(self.tr("Ctrl+L")))
+        find.setShortcut(QKeySequence(tr("Ctrl+L")))
         find.triggered.connect(self.find_place)
-        position = QAction(self.tr("Own po&sition…"), self)
+        position = QAction(tr("Own po&sition…"), self)
         position.setObjectName("action_own_position")
         position.triggered.connect(self.place.ask_position)
-        self._all_years = QAction(self.tr("All weather &years"), self)
+        self._all_years = QAction(tr("All weather &years"), self)
         self._all_years.setObjectName("action_all_weather_years")
         self._all_years.triggered.connect(self._look_at_all)
         return [find, position, self._all_years]

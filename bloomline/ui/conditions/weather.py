@@ -10,6 +10,7 @@ from bloomline.plan.season.yard import year_label
 from bloomline.ui.conditions.slider import GestureSlider, SliderGroup
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
+from bloomline.words import plural, tr
 
 
 class WeatherPart(QWidget):
@@ -22,16 +23,16 @@ class WeatherPart(QWidget):
         self._document = document
         self._service = service
         self._count = 0
-        self.all_years = QCheckBox(self.tr("a&ll years"))
+        self.all_years = QCheckBox(tr("a&ll years"))
         self.all_years.setObjectName("all_years")
-        self.all_years.setToolTip(self.tr("The chances over all weather years, not a single one"))
+        self.all_years.setToolTip(tr("The chances over all weather years, not a single one"))
         self.slider = GestureSlider("weather")
         self.slider.setObjectName("weather_slider")
-        self.slider.setAccessibleName(self.tr("Weather year, from coldest to warmest"))
+        self.slider.setAccessibleName(tr("Weather year, from coldest to warmest"))
         self.group = SliderGroup(
-            self.tr("&Weather"),
+            tr("&Weather"),
             slider=self.slider,
-            ends=(self.tr("coldest"), self.tr("warmest")),
+            ends=(tr("coldest"), tr("warmest")),
             beside=self.all_years,
         )
         box = QVBoxLayout(self)
@@ -59,7 +60,7 @@ class WeatherPart(QWidget):
             self.slider.show_value(rank)
         if self._count:
             self.group.say(
-                self.tr("all %n weather year(s)", "", self._count)
+                plural("the only weather year", "all {n} weather years", self._count)
                 if rank is None
                 else year_label(rank, count=self._count)
             )

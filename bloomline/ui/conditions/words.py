@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from datetime import date
-
-from PySide6.QtCore import QDate, QLocale
-
 from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.garden import Garden
 from bloomline.ui.units import Units
+from bloomline.words import number_words
 
 M_PER_FOOT = 0.3048  # exact, by definition (international foot)
 KM_PER_MILE = 1.609344  # exact, by definition (international mile)
@@ -49,30 +45,12 @@ def station_of(garden: Garden) -> Station:
 def height_text(height_m: float, units: Units) -> str:
     """A height above the sea with its unit."""
     if units.imperial:
-        return f"{QLocale().toString(round(height_m / M_PER_FOOT))} ft"
-    return f"{QLocale().toString(round(height_m))} m"
+        return f"{number_words(height_m / M_PER_FOOT)} ft"
+    return f"{number_words(height_m)} m"
 
 
 def distance_text(distance_km: float, units: Units) -> str:
     """A distance over ground with its unit."""
     if units.imperial:
-        return f"{QLocale().toString(round(distance_km / KM_PER_MILE))} mi"
-    return f"{QLocale().toString(round(distance_km))} km"
-
-
-def day_text(day: date, *, with_year: bool = False) -> str:
-    """A day in the locale's order, without its weekday, the month in short."""
-    pattern = QLocale().dateFormat(QLocale.FormatType.LongFormat)
-    pattern = re.sub(r"d{3,4}[,.]?\s*", "", pattern).replace("MMMM", "MMM")
-    if not with_year:
-        pattern = re.sub(r"('[^']*'\s*)?y+", "", pattern).strip(" ,./-")
-    return QLocale().toString(QDate(day.year, day.month, day.day), pattern)
-
-
-def span_text(first: date, last: date) -> str:
-    """From one day to another; one day where they are the same."""
-    if first == last:
-        return day_text(first, with_year=True)
-    if first.year == last.year:
-        return f"{day_text(first)} – {day_text(last, with_year=True)}"
-    return f"{day_text(first, with_year=True)} – {day_text(last, with_year=True)}"
+        return f"{number_words(distance_km / KM_PER_MILE)} mi"
+    return f"{number_words(distance_km)} km"

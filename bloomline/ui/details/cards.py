@@ -13,6 +13,7 @@ from bloomline.model.mending import Mending
 from bloomline.ui.details.wrapping_button import WrappingButton
 from bloomline.ui.shelf.paint import paint_severity
 from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.words import tr
 
 
 class Card(QFrame):
@@ -105,9 +106,9 @@ class AdviceCard(QFrame):
     def show_advice(self, advice: Advice) -> None:
         """Show a piece of advice."""
         words = {
-            Severity.WARNING: self.tr("Warning"),
-            Severity.CAUTION: self.tr("Caution"),
-            Severity.NOTE: self.tr("Note"),
+            Severity.WARNING: tr("Warning"),
+            Severity.CAUTION: tr("Caution"),
+            Severity.NOTE: tr("Note"),
         }[advice.severity]
         self._sign.show_severity(advice.severity)
         self._word.setText(f"{words} · {self._topic(advice.topic)}")
@@ -118,9 +119,9 @@ class AdviceCard(QFrame):
         self._word.style().unpolish(self._word)
         self._word.style().polish(self._word)
         self.message.setText(advice.message)
-        self.reason.setText(self.tr("Why: {reason}").format(reason=advice.reason))
+        self.reason.setText(tr("Why: {reason}", reason=advice.reason))
         self.reason.setVisible(bool(advice.reason))
-        self.source.setText(self.tr("Source: {source}").format(source=advice.source))
+        self.source.setText(tr("Source: {source}", source=advice.source))
         self.source.setVisible(bool(advice.source))
         self._mending = advice.mending
         self.mend.setVisible(advice.mending is not None)
@@ -138,20 +139,24 @@ class AdviceCard(QFrame):
 
     def _topic(self, topic: str) -> str:
         names = {
-            "bare": self.tr("bare stretch"),
-            "cold": self.tr("cold"),
-            "crowding": self.tr("flowering together"),
-            "date": self.tr("date"),
-            "depth": self.tr("depth"),
-            "frost": self.tr("frost"),
-            "handling": self.tr("handling"),
-            "order": self.tr("order of layers"),
-            "place": self.tr("place"),
-            "planting": self.tr("planting day"),
-            "poison": self.tr("poison"),
-            "room": self.tr("room"),
-            "size": self.tr("size"),
-            "weight": self.tr("weight"),
+            "bare": tr("bare stretch"),
+            "cold": tr("cold"),
+            "crowding": tr("flowering together"),
+            "date": tr("date"),
+            "depth": tr("depth"),
+            "drainage": tr("drainage"),
+            "frost": tr("frost"),
+            "price": tr("price"),
+            "stability": tr("stability"),
+            "sun": tr("sun"),
+            "handling": tr("handling"),
+            "order": tr("order of layers"),
+            "place": tr("place"),
+            "planting": tr("planting day"),
+            "poison": tr("poison"),
+            "room": tr("room"),
+            "size": tr("size"),
+            "weight": tr("weight"),
         }
         return names.get(topic, topic)
 
@@ -169,7 +174,7 @@ class AdviceList(QWidget):
         self._column.setSpacing(round(em() * 0.4))
         self._cards: list[AdviceCard] = []
         self._shown: tuple[Advice, ...] = ()
-        self.setAccessibleName(self.tr("Advice"))
+        self.setAccessibleName(tr("Advice"))
 
     @property
     def shown(self) -> tuple[Advice, ...]:

@@ -22,11 +22,11 @@ from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.conflicts_card import ConflictsCard
 from bloomline.ui.details.fields import ChoiceField
 from bloomline.ui.details.page import Page
-from bloomline.ui.details.words import day_words, full_day_words
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.words import rich_name
 from bloomline.ui.yard.top_words import companion_name
+from bloomline.words import short_day_words, tr
 
 _IS_TAKEN_OUT = "is_taken_out"
 _HALF_A_YEAR = timedelta(days=182)
@@ -43,20 +43,20 @@ class CompanionPage(Page):
         body = self.widget()
         self.to_pot = QPushButton(body)
         self.to_pot.setObjectName("companion_to_pot")
-        self.to_pot.setToolTip(self.tr("Show the details of the pot"))
+        self.to_pot.setToolTip(tr("Show the details of the pot"))
         self.to_pot.clicked.connect(self._select_pot)
         self.to_pot.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.to_pot.setStyleSheet("text-align: left; padding: 3px 8px;")
         self._build_form()
         card = Card("", body)
-        card.setAccessibleName(self.tr("Companions"))
+        card.setAccessibleName(tr("Companions"))
         card.column.addWidget(self.form)
-        self.remove = QPushButton(self.tr("Take away"), card)
+        self.remove = QPushButton(tr("Take away"), card)
         self.remove.setObjectName("companion_remove")
-        self.remove.setToolTip(self.tr("Take these companions off the pot, as if never planned"))
+        self.remove.setToolTip(tr("Take these companions off the pot, as if never planned"))
         self.remove.clicked.connect(self._remove)
         card.column.addWidget(self.remove, 0, Qt.AlignmentFlag.AlignLeft)
-        self.about = Card(self.tr("Season, by date"), body)
+        self.about = Card(tr("Season, by date"), body)
         self.lines = wrapping("", "", self.about)
         self.source = wrapping("", "muted", self.about)
         self.about.column.addWidget(self.lines)
@@ -71,26 +71,26 @@ class CompanionPage(Page):
         form = self.form
         self.kind: ChoiceField = form.choice(
             "companion_id",
-            self.tr("Plant"),
+            tr("Plant"),
             tuple((each.name, each.id) for each in load_companions()),
         )
-        form.count("count", self.tr("Number"), low=0, high=9_999)
-        form.day("planted", self.tr("Planted"))
+        form.count("count", tr("Number"), low=0, high=9_999)
+        form.day("planted", tr("Planted"))
         form.check(
             _IS_TAKEN_OUT,
-            self.tr("Taken out on a set day"),
-            about=self.tr("When off, they stay until their season is over"),
+            tr("Taken out on a set day"),
+            about=tr("When off, they stay until their season is over"),
         )
-        form.day("taken_out", self.tr("Taken out"))
-        form.notes("notes", self.tr("Notes"))
+        form.day("taken_out", tr("Taken out"))
+        form.notes("notes", tr("Notes"))
         self.listen(
             {
-                "companion_id": self.tr("companion"),
-                "count": self.tr("number of companions"),
-                "planted": self.tr("planting date"),
-                _IS_TAKEN_OUT: self.tr("day of taking out"),
-                "taken_out": self.tr("day of taking out"),
-                "notes": self.tr("notes"),
+                "companion_id": tr("companion"),
+                "count": tr("number of companions"),
+                "planted": tr("planting date"),
+                _IS_TAKEN_OUT: tr("day of taking out"),
+                "taken_out": tr("day of taking out"),
+                "notes": tr("notes"),
             }
         )
 
@@ -149,7 +149,7 @@ class CompanionPage(Page):
             return
         pot, planting = self.document.yard.companion(self._planting_id)
         self.title.setText(rich_name(companion_name(planting.companion_id)))
-        self.to_pot.setText(self.tr("Pot: {pot}").format(pot=pot.name.replace("&", "&&")))
+        self.to_pot.setText(tr("Pot: {pot}", pot=pot.name.replace("&", "&&")))
         self.form.set_visible("taken_out", planting.taken_out is not None)
         report = self.service.report
         found = next(
@@ -169,18 +169,20 @@ class CompanionPage(Page):
             self.source.setText("")
             return
         self.subtitle.setText(
-            self.tr("{colour} · {height} · on top, season by date").format(
-                colour=companion.colour, height=self.units.length(companion.height_cm)
+            tr(
+                "{colour} · {height} · on top, season by date",
+                colour=companion.colour,
+                height=self.units.length(companion.height_cm),
             )
         )
         share = planting.count * share_of_one(pot, companion.id)
         self.form.note(
             "count",
-            self.tr("they take {percent} % of the surface").format(percent=f"{100 * share:.0f}"),
+            tr("they take {percent} % of the surface", percent=f"{100 * share:.0f}"),
             grave=share > 1.0,
         )
         self.lines.setText("\n".join(self._told(companion, planting, found)))
-        self.source.setText(self.tr("Source: {source}").format(source=companion.source))
+        self.source.setText(tr("Source: {source}", source=companion.source))
         self.advice.show_advice(found.advice if found is not None else ())
         self.advice.setVisible(bool(found is not None and found.advice))
 
@@ -196,47 +198,51 @@ class CompanionPage(Page):
         )
         lines = []
         if season is None:
-            lines.append(self.tr("Taken out before its season begins"))
+            lines.append(tr("Taken out before its season begins"))
         elif companion.is_all_year and planting.taken_out is None:
-            lines.append(self.tr("In leaf all year"))
+            lines.append(tr("In leaf all year"))
         else:
             words = (
-                self.tr("In leaf {first} to {last}")
+                tr("In leaf {first} to {last}")
                 if companion.is_leaf
-                else self.tr("In flower {first} to {last}")
+                else tr("In flower {first} to {last}")
             )
             lines.append(
-                words.format(first=full_day_words(season[0]), last=full_day_words(season[1]))
+                words.format(
+                    first=short_day_words(season[0], year=True),
+                    last=short_day_words(season[1], year=True),
+                )
             )
         first, last = planting_span(companion, planting.planted, southern=southern)
         lines.append(
-            self.tr("Usually planted {first} to {last}, {apart} apart").format(
-                first=day_words(first),
-                last=day_words(last),
+            tr(
+                "Usually planted {first} to {last}, {apart} apart",
+                first=short_day_words(first),
+                last=short_day_words(last),
                 apart=self.units.length(companion.spacing_cm),
             )
         )
-        scent = (self.tr("No scent"), self.tr("Light scent"), self.tr("Strong scent"))
+        scent = (tr("No scent"), tr("Light scent"), tr("Strong scent"))
         lines.append(scent[companion.scent])
         stands = self.units.temperature(companion.lowest_air_c)
         if forecast is None:
-            lines.append(self.tr("Stands air down to {low}").format(low=stands))
+            lines.append(tr("Stands air down to {low}", low=stands))
         elif forecast.killed_share > 0.0:
             lines.append(
-                self.tr("Stands air down to {low}; frost takes it in {share} here").format(
-                    low=stands, share=of_ten(forecast.killed_share, "year")
+                tr(
+                    "Stands air down to {low}; frost takes it in {share} here",
+                    low=stands,
+                    share=of_ten(forecast.killed_share, "year"),
                 )
             )
         else:
             lines.append(
-                self.tr("Stands air down to {low}; no weather year here was colder").format(
-                    low=stands
-                )
+                tr("Stands air down to {low}; no weather year here was colder", low=stands)
             )
         poison = (
-            self.tr("No harm to pets is known")
+            tr("No harm to pets is known")
             if not companion.toxic_pets
-            else self.tr("Harmful if eaten: {what}").format(what=companion.toxic_note)
+            else tr("Harmful if eaten: {what}", what=companion.toxic_note)
         )
         return [*lines, poison]
 
@@ -251,6 +257,6 @@ class CompanionPage(Page):
         if planting_id is None:
             return
         pot, planting = self.document.yard.companion(planting_id)
-        name = self.tr("Take away {name}").format(name=companion_name(planting.companion_id))
+        name = tr("Take away {name}", name=companion_name(planting.companion_id))
         if self.document.edit(name, lambda yard: remove_companion(yard, planting_id)):
             self.document.select(pot_id=pot.id)

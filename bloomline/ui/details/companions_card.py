@@ -18,10 +18,10 @@ from bloomline.model.yard import Pot
 from bloomline.plan.tops.stand import fullest_share
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.details.cards import Card, wrapping
-from bloomline.ui.details.words import full_day_words
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.theme import em
 from bloomline.ui.yard.top_words import companion_name
+from bloomline.words import short_day_words, tr
 
 
 class CompanionsCard(Card):
@@ -36,9 +36,9 @@ class CompanionsCard(Card):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("", parent)
-        self.heading.setText(self.tr("On top, season by date"))
+        self.heading.setText(tr("On top, season by date"))
         self.heading.setVisible(True)
-        self.setAccessibleName(self.tr("Companions on top of the pot"))
+        self.setAccessibleName(tr("Companions on top of the pot"))
         self._rows = QVBoxLayout()
         self._rows.setSpacing(round(em() * 0.2))
         self.column.addLayout(self._rows)
@@ -49,7 +49,7 @@ class CompanionsCard(Card):
         more = QHBoxLayout()
         self.kinds = QuietComboBox(self)
         self.kinds.setObjectName("companion_kinds")
-        self.kinds.setAccessibleName(self.tr("Companion to plant"))
+        self.kinds.setAccessibleName(tr("Companion to plant"))
         self.kinds.setSizeAdjustPolicy(
             QuietComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
@@ -57,10 +57,10 @@ class CompanionsCard(Card):
         self.kinds.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         for companion in load_companions():
             self.kinds.addItem(companion.name, companion.id)
-        self.add = QPushButton(self.tr("Plant on top"), self)
+        self.add = QPushButton(tr("Plant on top"), self)
         self.add.setObjectName("add_companion")
         self.add.setToolTip(
-            self.tr("As many as take a third of the surface, on their usual day for these bulbs")
+            tr("As many as take a third of the surface, on their usual day for these bulbs")
         )
         self.add.clicked.connect(self._want)
         more.addWidget(self.kinds, 1)
@@ -94,18 +94,20 @@ class CompanionsCard(Card):
         column.addLayout(row)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(round(em() * 0.2))
-        days = self.tr("from {day}").format(day=full_day_words(planting.planted))
+        days = tr("from {day}", day=short_day_words(planting.planted, year=True))
         if planting.taken_out is not None:
-            days = self.tr("{first} to {last}").format(
-                first=full_day_words(planting.planted), last=full_day_words(planting.taken_out)
+            days = tr(
+                "{first} to {last}",
+                first=short_day_words(planting.planted, year=True),
+                last=short_day_words(planting.taken_out, year=True),
             )
         name = companion_name(planting.companion_id)
-        words = self.tr("{count} × {name}").format(count=planting.count, name=name)
+        words = tr("{count} × {name}", count=planting.count, name=name)
         button = QPushButton(words.replace("&", "&&"), line)
         button.setObjectName(f"companion_{planting.id}")
         button.setToolTip(f"{words}, {days}")
         button.setAccessibleName(f"{words}, {days}")
-        button.setAccessibleDescription(self.tr("Shows the details of these companions"))
+        button.setAccessibleDescription(tr("Shows the details of these companions"))
         button.setStyleSheet("text-align: left; padding: 3px 8px;")
         button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         button.setProperty("planting_id", planting.id)
@@ -113,8 +115,8 @@ class CompanionsCard(Card):
         away = QToolButton(line)
         away.setObjectName(f"remove_{planting.id}")
         away.setText("×")
-        away.setToolTip(self.tr("Take {name} away").format(name=name))
-        away.setAccessibleName(self.tr("Take {name} away").format(name=name))
+        away.setToolTip(tr("Take {name} away", name=name))
+        away.setAccessibleName(tr("Take {name} away", name=name))
         away.setProperty("planting_id", planting.id)
         away.clicked.connect(self._take_away)
         row.addWidget(button, 1)
@@ -124,7 +126,7 @@ class CompanionsCard(Card):
 
     def _share_words(self, pot: Pot, *, southern: bool) -> tuple[str, bool]:
         if not pot.companions:
-            return self.tr("None yet: pansies, primulas, forget-me-nots and others."), False
+            return tr("None yet: pansies, primulas, forget-me-nots and others."), False
         try:
             share = fullest_share(pot, southern=southern)
         except BloomlineError as error:
@@ -132,16 +134,16 @@ class CompanionsCard(Card):
         percent = f"{100 * share:.0f}"
         if share > 1.0:
             return (
-                self.tr(
-                    "Too close: at their usual spacing they would take {percent} % of the "
-                    "surface. Plant fewer, or bulbs have no way up between them."
-                ).format(percent=percent),
+                tr(
+                    "Too close: at their usual spacing they would take {percent} % "
+                    "of the surface. Plant fewer, or bulbs have no way up between "
+                    "them.",
+                    percent=percent,
+                ),
                 True,
             )
         return (
-            self.tr("They take {percent} % of the surface at their usual spacing.").format(
-                percent=percent
-            ),
+            tr("They take {percent} % of the surface at their usual spacing.", percent=percent),
             False,
         )
 

@@ -12,6 +12,7 @@ from bloomline.plan.carry.collision import Choice, Conflict
 from bloomline.ui.details.cards import Card, SeveritySign, wrapping
 from bloomline.ui.details.wrapping_button import WrappingButton
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 
 class ConflictsCard(QWidget):
@@ -56,12 +57,12 @@ class _ConflictCard(Card):
     def __init__(self, conflict: Conflict, owner: ConflictsCard) -> None:
         super().__init__("", owner)
         self._owner = owner
-        self.setAccessibleName(self.tr("The pot is not free: {words}").format(words=conflict.words))
+        self.setAccessibleName(tr("The pot is not free: {words}", words=conflict.words))
         head = QHBoxLayout()
         head.setSpacing(round(em() * 0.35))
         sign = SeveritySign(self)
         sign.show_severity(Severity.CAUTION)
-        word = QLabel(self.tr("The pot is not free"), self)
+        word = QLabel(tr("The pot is not free"), self)
         word.setObjectName("caution")
         head.addWidget(sign)
         head.addWidget(word, 1)
@@ -86,7 +87,7 @@ class _ConflictCard(Card):
         self.column.addWidget(button)
         self.column.addWidget(wrapping(choice.words, "muted", self))
         if not choice.available:
-            why = self.tr("Not possible: {why}").format(why=choice.why_not)
+            why = tr("Not possible: {why}", why=choice.why_not)
             self.column.addWidget(wrapping(why, "caution", self))
         self._choices[button] = choice
 

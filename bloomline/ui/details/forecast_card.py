@@ -9,8 +9,8 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.plan.forecast.cold import is_short, weeks_words
 from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
 from bloomline.ui.details.cards import Card, wrapping
-from bloomline.ui.details.words import day_words, full_day_words
 from bloomline.ui.theme import em
+from bloomline.words import short_day_words, tr
 
 
 class ForecastCard(Card):
@@ -18,9 +18,9 @@ class ForecastCard(Card):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("", parent)
-        self.heading.setText(self.tr("Forecast"))
+        self.heading.setText(tr("Forecast"))
         self.heading.setVisible(True)
-        self.setAccessibleName(self.tr("Forecast"))
+        self.setAccessibleName(tr("Forecast"))
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.reason = wrapping("", "warning", self)
         self.column.addWidget(self.reason)
@@ -31,12 +31,12 @@ class ForecastCard(Card):
         grid.setColumnStretch(1, 1)
         for at, (key, name) in enumerate(
             (
-                ("nose", self.tr("Nose shows")),
-                ("start", self.tr("Opens")),
-                ("full", self.tr("Full flower")),
-                ("end", self.tr("Over")),
-                ("leaves_over", self.tr("Leaves until")),
-                ("cold", self.tr("Cold")),
+                ("nose", tr("Nose shows")),
+                ("start", tr("Opens")),
+                ("full", tr("Full flower")),
+                ("end", tr("Over")),
+                ("leaves_over", tr("Leaves until")),
+                ("cold", tr("Cold")),
             )
         ):
             label, value = QLabel(name, self), wrapping("", "", self)
@@ -47,11 +47,9 @@ class ForecastCard(Card):
             self._rows[key] = (label, value)
         self.column.addLayout(grid)
         self.bands = wrapping("", "muted", self)
-        self.bands.setText(
-            self.tr("In brackets: from the early year in ten to the late year in ten.")
-        )
+        self.bands.setText(tr("In brackets: from the early year in ten to the late year in ten."))
         self.column.addWidget(self.bands)
-        self.why_heading = wrapping(self.tr("Why this date"), "heading", self)
+        self.why_heading = wrapping(tr("Why this date"), "heading", self)
         self.column.addWidget(self.why_heading)
         self._why_labels: list[QLabel] = []
 
@@ -77,7 +75,7 @@ class ForecastCard(Card):
     ) -> None:
         """Show a forecast; without one, that it is being worked out."""
         if forecast is None or report is None or cultivar is None:
-            self._set(self.reason, self.tr("Being worked out …"))
+            self._set(self.reason, tr("Being worked out …"))
             for key in self._rows:
                 self._row(key, "")
             for label in (self.bands, self.why_heading):
@@ -109,67 +107,76 @@ class ForecastCard(Card):
     def _band(self, band: Band | None) -> str:
         if band is None:
             return ""
-        return self.tr("{typical} ({early} – {late})").format(
-            typical=day_words(band.p50), early=day_words(band.p10), late=day_words(band.p90)
+        return tr(
+            "{typical} ({early} – {late})",
+            typical=short_day_words(band.p50),
+            early=short_day_words(band.p10),
+            late=short_day_words(band.p90),
         )
 
     def _cold(self, forecast: LayerForecast) -> str:
         if forecast.cold_weeks_needed is None:
-            return self.tr("none needed")
-        words = self.tr("{got} weeks; {need} at least").format(
-            got=weeks_words(forecast.cold_weeks), need=f"{forecast.cold_weeks_needed:g}"
+            return tr("none needed")
+        words = tr(
+            "{got} weeks; {need} at least",
+            got=weeks_words(forecast.cold_weeks),
+            need=f"{forecast.cold_weeks_needed:g}",
         )
         if is_short(forecast.cold_weeks, forecast.cold_weeks_needed):
-            words += " · " + self.tr("too little")
+            words += " · " + tr("too little")
         return words
 
     def _why(self, forecast: LayerForecast, report: SeasonReport, cultivar: Cultivar) -> list[str]:
         lines = []
         if forecast.established:
             lines.append(
-                self.tr("In its second season or later: planted {day}.").format(
-                    day=full_day_words(forecast.planted)
+                tr(
+                    "In its second season or later: planted {day}.",
+                    day=short_day_words(forecast.planted, year=True),
                 )
             )
         if forecast.cold_met_on is not None and forecast.cold_weeks_needed is not None:
             lines.append(
-                self.tr("Its need of cold is met in full on {day} in a typical year.").format(
-                    day=full_day_words(forecast.cold_met_on)
+                tr(
+                    "Its need of cold is met in full on {day} in a typical year.",
+                    day=short_day_words(forecast.cold_met_on, year=True),
                 )
             )
         elif forecast.cold_weeks_needed is not None:
             lines.append(
-                self.tr("Its need of cold is not met in half of the years or more.")
+                tr("Its need of cold is not met in half of the years or more.")
                 if is_short(forecast.cold_weeks, forecast.cold_weeks_needed)
-                else self.tr("It gets cold enough to flower, not all that hastens it.")
+                else tr("It gets cold enough to flower, not all that hastens it.")
             )
         if forecast.start is not None:
             lines.append(
-                self.tr("The warmth it then needs has come by {day}.").format(
-                    day=full_day_words(forecast.start.p50)
+                tr(
+                    "The warmth it then needs has come by {day}.",
+                    day=short_day_words(forecast.start.p50, year=True),
                 )
             )
         lines.append(
-            self.tr("Climate: {place}, station {station}; {weather}.").format(
+            tr(
+                "Climate: {place}, station {station}; {weather}.",
                 place=report.place_label,
                 station=report.station_id,
                 weather=report.weather_label,
             )
         )
         basis = {
-            "published": self.tr("Its date near London is published"),
-            "relative": self.tr("Its date near London is set against kinds with published dates"),
-            "class-typical": self.tr("Its date near London is the usual one of its class"),
-            "memory": self.tr("Its date near London is from memory, not checked"),
+            "published": tr("Its date near London is published"),
+            "relative": tr("Its date near London is set against kinds with published dates"),
+            "class-typical": tr("Its date near London is the usual one of its class"),
+            "memory": tr("Its date near London is from memory, not checked"),
         }[cultivar.date_basis]
         note = cultivar.date_note.strip().rstrip(".")
         lines.append(f"{basis}: {note}." if note else f"{basis}.")
         if cultivar.needs_cold and cultivar.season_planted != "spring":
             cold = {
-                "published": self.tr("Its need of cold is published"),
-                "relative": self.tr("Its need of cold is set against kinds with published ones"),
-                "class-typical": self.tr("Its need of cold is the usual one of its class"),
-                "memory": self.tr("Its need of cold is from memory, not checked"),
+                "published": tr("Its need of cold is published"),
+                "relative": tr("Its need of cold is set against kinds with published ones"),
+                "class-typical": tr("Its need of cold is the usual one of its class"),
+                "memory": tr("Its need of cold is from memory, not checked"),
             }[cultivar.chill_basis]
             note = cultivar.chill_note.strip().rstrip(".")
             lines.append(f"{cold}: {note}." if note else f"{cold}.")

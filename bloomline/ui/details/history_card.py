@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.yard import Record, Seen
 from bloomline.ui.details.cards import Card, wrapping
-from bloomline.ui.details.words import full_day_words
+from bloomline.words import short_day_words, tr
 
 _MOST = 12
 
@@ -30,13 +30,13 @@ class HistoryCard(Card):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("", parent)
-        self.heading.setText(self.tr("What was seen"))
+        self.heading.setText(tr("What was seen"))
         self.heading.setVisible(True)
-        self.setAccessibleName(self.tr("What was seen"))
+        self.setAccessibleName(tr("What was seen"))
         # A list and not links in a text: Shift+Tab never leaves a text with several links.
         self.lines = QListWidget(self)
         self.lines.setObjectName("history_lines")
-        self.lines.setAccessibleName(self.tr("Records of this layer"))
+        self.lines.setAccessibleName(tr("Records of this layer"))
         self.lines.setFrameShape(QFrame.Shape.NoFrame)
         self.lines.setWordWrap(True)
         self.lines.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -44,7 +44,7 @@ class HistoryCard(Card):
         self.lines.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
         self.lines.itemActivated.connect(self._open)
         self.lines.itemClicked.connect(self._open)
-        self.nothing = wrapping(self.tr("Nothing noted yet."), "muted", self)
+        self.nothing = wrapping(tr("Nothing noted yet."), "muted", self)
         self.more = wrapping("", "muted", self)
         self.column.addWidget(self.nothing)
         self.column.addWidget(self.lines)
@@ -66,17 +66,17 @@ class HistoryCard(Card):
         """Show the records of a layer, the newest first."""
         self.lines.clear()
         for record in sorted(records, key=lambda each: each.day, reverse=True)[:_MOST]:
-            words = f"{full_day_words(record.day)}, {self._seen(record.seen)}"
+            words = f"{short_day_words(record.day, year=True)}, {self._seen(record.seen)}"
             if record.note:
                 words += f"\n{record.note}"
             item = QListWidgetItem(words, self.lines)
             item.setData(Qt.ItemDataRole.UserRole, record.id)
-            item.setToolTip(self.tr("Open this record"))
+            item.setToolTip(tr("Open this record"))
         self.nothing.setVisible(not records)
         self.lines.setVisible(bool(records))
         earlier = len(records) - _MOST
         self.more.setVisible(earlier > 0)
-        self.more.setText(self.tr("and {count} earlier").format(count=earlier))
+        self.more.setText(tr("and {count} earlier", count=earlier))
 
     @Slot(QListWidgetItem)
     def _open(self, item: QListWidgetItem) -> None:
@@ -84,8 +84,8 @@ class HistoryCard(Card):
 
     def _seen(self, seen: Seen) -> str:
         return {
-            "nose": self.tr("nose showing"),
-            "first-flower": self.tr("first flower"),
-            "full": self.tr("full flower"),
-            "over": self.tr("over"),
+            "nose": tr("nose showing"),
+            "first-flower": tr("first flower"),
+            "full": tr("full flower"),
+            "over": tr("over"),
         }[seen]

@@ -25,6 +25,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.words import rich_name
 from bloomline.ui.units import Units
+from bloomline.words import tr
 
 _IS_LIFTED = "is_lifted_on"
 _USUAL_STAY_DAYS = 240  # from planting to dry leaves, where there is no forecast
@@ -40,7 +41,7 @@ class LayerPage(Page):
         self._layer_id: str | None = None
         self.to_pot = QPushButton(self.widget())
         self.to_pot.setObjectName("details_to_pot")
-        self.to_pot.setToolTip(self.tr("Show the details of the pot"))
+        self.to_pot.setToolTip(tr("Show the details of the pot"))
         self.to_pot.clicked.connect(self._select_pot)
         # A long name must not widen the panel.
         self.to_pot.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
@@ -48,7 +49,7 @@ class LayerPage(Page):
         self.column.addWidget(self.to_pot)
         self._build_form()
         card = Card("", self.widget())
-        card.setAccessibleName(self.tr("Layer"))
+        card.setAccessibleName(tr("Layer"))
         card.column.addWidget(self.form)
         self.plan = PlanView(card)
         card.column.addWidget(self.plan)
@@ -68,8 +69,8 @@ class LayerPage(Page):
         form = self.form
         self.kind: LineField = form.line(
             "cultivar_id",
-            self.tr("Bulb"),
-            about=self.tr("Type part of a name and choose from the list"),
+            tr("Bulb"),
+            about=tr("Type part of a name and choose from the list"),
         )
         self._completions = QStringListModel(self)
         completer = QCompleter(self._completions, self)
@@ -78,60 +79,60 @@ class LayerPage(Page):
         completer.setMaxVisibleItems(12)
         self.kind.line.setCompleter(completer)
         completer.activated.connect(self._completed)
-        form.count("count", self.tr("Number"), low=0, high=99_999)
+        form.count("count", tr("Number"), low=0, high=99_999)
         form.length(
             "cover_cm",
-            self.tr("Depth"),
-            about=self.tr("Compost above the tips of the bulbs, from the compost surface"),
+            tr("Depth"),
+            about=tr("Compost above the tips of the bulbs, from the compost surface"),
         )
-        form.day("planted", self.tr("Planted"))
+        form.day("planted", tr("Planted"))
         form.check(
             _IS_LIFTED,
-            self.tr("Leaves the pot on a set day"),
-            about=self.tr("The day on which these bulbs are lifted, planned or done"),
+            tr("Leaves the pot on a set day"),
+            about=tr("The day on which these bulbs are lifted, planned or done"),
         )
-        form.day("lifted_on", self.tr("Lifted on"))
+        form.day("lifted_on", tr("Lifted on"))
         form.choice(
             "state",
-            self.tr("State"),
+            tr("State"),
             (
-                (self.tr("planned"), "planned"),
-                (self.tr("planted"), "planted"),
-                (self.tr("flowering seen"), "flowering"),
-                (self.tr("lifted"), "lifted"),
+                (tr("planned"), "planned"),
+                (tr("planted"), "planted"),
+                (tr("flowering seen"), "flowering"),
+                (tr("lifted"), "lifted"),
             ),
         )
         form.number(
             "prechill_weeks",
-            self.tr("Pre-chilled"),
+            tr("Pre-chilled"),
             low=0,
             high=999,
             decimals=1,
-            suffix=self.tr(" weeks"),
-            about=self.tr("Weeks of cold that the bulbs had before planting"),
+            suffix=tr(" weeks"),
+            about=tr("Weeks of cold that the bulbs had before planting"),
         )
         self.chill_temperature: NumberField = form.number(
             "prechill_temperature_c",
-            self.tr("at"),
+            tr("at"),
             low=-99,
             high=199,
-            none_words=self.tr("not noted"),
-            about=self.tr("Temperature at which the bulbs were kept cold"),
+            none_words=tr("not noted"),
+            about=tr("Temperature at which the bulbs were kept cold"),
         )
-        self.chill_temperature.box.setAccessibleName(self.tr("Pre-chilled at"))
-        form.notes("notes", self.tr("Notes"))
+        self.chill_temperature.box.setAccessibleName(tr("Pre-chilled at"))
+        form.notes("notes", tr("Notes"))
         self.listen(
             {
-                "cultivar_id": self.tr("bulb"),
-                "count": self.tr("number"),
-                "cover_cm": self.tr("depth"),
-                "planted": self.tr("planting date"),
-                _IS_LIFTED: self.tr("day of lifting"),
-                "lifted_on": self.tr("day of lifting"),
-                "state": self.tr("state"),
-                "prechill_weeks": self.tr("pre-chilling"),
-                "prechill_temperature_c": self.tr("pre-chilling temperature"),
-                "notes": self.tr("notes"),
+                "cultivar_id": tr("bulb"),
+                "count": tr("number"),
+                "cover_cm": tr("depth"),
+                "planted": tr("planting date"),
+                _IS_LIFTED: tr("day of lifting"),
+                "lifted_on": tr("day of lifting"),
+                "state": tr("state"),
+                "prechill_weeks": tr("pre-chilling"),
+                "prechill_temperature_c": tr("pre-chilling temperature"),
+                "notes": tr("notes"),
             }
         )
 
@@ -185,14 +186,12 @@ class LayerPage(Page):
         except UnknownNameError as error:
             if error.what == "single cultivar":
                 raise BloomlineError(
-                    self.tr("Several bulbs go by that name: {names}").format(
-                        names=", ".join(error.near)
-                    )
+                    tr("Several bulbs go by that name: {names}", names=", ".join(error.near))
                 ) from None
             near = ", ".join(error.near)
-            words = self.tr("No bulb is called “{name}”").format(name=text)
+            words = tr("No bulb is called “{name}”", name=text)
             if near:
-                words += self.tr("; did you mean {names}?").format(names=near)
+                words += tr("; did you mean {names}?", names=near)
             raise BloomlineError(words) from None
 
     def values(self) -> dict[str, object]:
@@ -221,7 +220,8 @@ class LayerPage(Page):
         self.title.setText(rich_name(cultivar.name))
         place = len(pot.layers) - pot.layers.index(layer)
         self.subtitle.setText(
-            self.tr("{kind} · {colour} · {height} · layer {place} of {all} from the top").format(
+            tr(
+                "{kind} · {colour} · {height} · layer {place} of {all} from the top",
                 kind=cultivar.common_type,
                 colour=cultivar.colour,
                 height=self.units.length(cultivar.height_cm),
@@ -229,7 +229,7 @@ class LayerPage(Page):
                 all=len(pot.layers),
             )
         )
-        self.to_pot.setText(self.tr("Pot: {pot}").format(pot=pot.name.replace("&", "&&")))
+        self.to_pot.setText(tr("Pot: {pot}", pot=pot.name.replace("&", "&&")))
         self.form.set_visible("prechill_temperature_c", layer.prechill_weeks > 0)
         self.form.set_visible("lifted_on", layer.lifted_on is not None)
         self.conflicts.show_conflicts(self.conflicts_of(pot.id, layer.id))
@@ -254,14 +254,17 @@ class LayerPage(Page):
         units = self.units
         self.form.note(
             "count",
-            self.tr("{usual} fit well here, {most} at most").format(
-                usual=how_many(fit.room.usual), most=how_many(fit.room.tight)
+            tr(
+                "{usual} fit well here, {most} at most",
+                usual=how_many(fit.room.usual),
+                most=how_many(fit.room.tight),
             ),
             grave=fit.density is None,
         )
         self.form.note(
             "cover_cm",
-            self.tr("below the rim: tip {tip}, base {base}").format(
+            tr(
+                "below the rim: tip {tip}, base {base}",
                 tip=units.length(fit.tip_from_rim_cm, decimals=1),
                 base=units.length(fit.base_from_rim_cm, decimals=1),
             ),

@@ -20,12 +20,13 @@ from bloomline.plan.season.yard import season_report
 from bloomline.ui.details.cards import AdviceList, wrapping
 from bloomline.ui.details.fields import Field, LengthField
 from bloomline.ui.details.form import Form
-from bloomline.ui.details.words import friendly, full_day_words
+from bloomline.ui.details.words import friendly
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.successions import conflicts_now
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units, units_of
+from bloomline.words import short_day_words, tr
 
 
 class Page(QScrollArea):
@@ -114,7 +115,7 @@ class Page(QScrollArea):
         return Writing(
             length=lambda cm: units.length(cm, decimals=1),
             mass=lambda kg: units.mass(kg, decimals=0),
-            day=full_day_words,
+            day=lambda day: short_day_words(day, year=True),
         )
 
     def refresh(self) -> None:
@@ -169,7 +170,7 @@ class Page(QScrollArea):
             self.form.complain(key, words)
             self.refused.emit(words)
             return False
-        name = self.tr("Change {what}").format(what=self._names.get(key, key))
+        name = tr("Change {what}", what=self._names.get(key, key))
         changed = self.document.edit(name, lambda _yard: after, gesture=gesture)
         if not changed:
             # Same as before: a typed variant of it is put right.

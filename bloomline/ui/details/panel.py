@@ -15,6 +15,7 @@ from bloomline.ui.details.yard_page import YardPage
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import current_theme, tone_of
+from bloomline.words import tr
 
 
 class DetailsPanel(QWidget):
@@ -30,7 +31,7 @@ class DetailsPanel(QWidget):
         self._document = document
         self._may_be_another = False
         self.setObjectName("details")
-        self.setAccessibleName(self.tr("Details"))
+        self.setAccessibleName(tr("Details"))
         self.layer_page = LayerPage(document, service, self)
         self.pot_page = PotPage(document, service, self)
         self.companion_page = CompanionPage(document, service, self)
@@ -42,11 +43,11 @@ class DetailsPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._pages)
-        self._edit_action = QAction(self.tr("&Edit the details"), self)
+        self._edit_action = QAction(tr("&Edit the details"), self)
         self._edit_action.setObjectName("action_edit_details")
         self._edit_action.setShortcut("F4")
         self._edit_action.triggered.connect(self.start_editing)
-        self._lay_out_action = QAction(self.tr("La&y out the layers properly"), self)
+        self._lay_out_action = QAction(tr("La&y out the layers properly"), self)
         self._lay_out_action.setObjectName("action_lay_out_layers")
         self._lay_out_action.triggered.connect(self._lay_out)
         document.yard_changed.connect(self._follow_yard)

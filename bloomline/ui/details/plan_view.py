@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from bloomline.draw.pot.plan_picture import paint_plan
 from bloomline.plan.pot.fitting import LayerFit, bulb_positions_cm
 from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.words import tr
 
 _HIGH_EM = 9.0
 
@@ -21,7 +22,7 @@ class PlanView(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("plan_view")
-        self.setAccessibleName(self.tr("Layer from above"))
+        self.setAccessibleName(tr("Layer from above"))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._fit: LayerFit | None = None
         self._places: NDArray[np.float64] = np.zeros((0, 2))
@@ -38,7 +39,7 @@ class PlanView(QWidget):
         self.setVisible(fit is not None)
         if fit is not None:
             placed = len(self._places)
-            words = self.tr("{placed} of {count} bulbs placed, {width} cm wide at this depth")
+            words = tr("{placed} of {count} bulbs placed, {width} cm wide at this depth")
             self.setToolTip(
                 words.format(placed=placed, count=fit.count, width=round(fit.section.width_cm, 1))
             )

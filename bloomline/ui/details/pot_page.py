@@ -30,6 +30,7 @@ from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.planting import plant_on_selected_pot
 from bloomline.ui.theme import em
 from bloomline.ui.yard.top_words import companion_name
+from bloomline.words import tr
 
 _SHELTERED = "is_sheltered_until"
 
@@ -45,22 +46,22 @@ class PotPage(Page):
         body = self.widget()
         self._build_form()
         card = Card("", body)
-        card.setAccessibleName(self.tr("Pot"))
+        card.setAccessibleName(tr("Pot"))
         card.column.addWidget(self.form)
-        self.layers_card = Card(self.tr("Layers, from the top"), body)
+        self.layers_card = Card(tr("Layers, from the top"), body)
         self._layer_column = QVBoxLayout()
         self._layer_column.setSpacing(round(em() * 0.2))
         self.layers_card.column.addLayout(self._layer_column)
         self.no_layers = wrapping(
-            self.tr("No bulbs yet: drag one here from the shelf, or press Enter on it there."),
+            tr("No bulbs yet: drag one here from the shelf, or press Enter on it there."),
             "muted",
             self.layers_card,
         )
         self.layers_card.column.addWidget(self.no_layers)
-        self.lay_out = QPushButton(self.tr("Lay out the layers properly"), self.layers_card)
+        self.lay_out = QPushButton(tr("Lay out the layers properly"), self.layers_card)
         self.lay_out.setObjectName("details_lay_out")
         self.lay_out.setToolTip(
-            self.tr(
+            tr(
                 "Latest and tallest lowest, each at its usual depth, with compost between and "
                 "under the layers as far as the pot allows"
             )
@@ -83,75 +84,75 @@ class PotPage(Page):
 
     def _build_form(self) -> None:
         form = self.form
-        form.line("name", self.tr("Name"))
+        form.line("name", tr("Name"))
         form.choice(
             "shape",
-            self.tr("Shape"),
+            tr("Shape"),
             (
-                (self.tr("round"), "round"),
-                (self.tr("square"), "square"),
-                (self.tr("oval"), "oval"),
-                (self.tr("trough"), "trough"),
+                (tr("round"), "round"),
+                (tr("square"), "square"),
+                (tr("oval"), "oval"),
+                (tr("trough"), "trough"),
             ),
         )
-        form.length("top_width_cm", self.tr("Width at top"), about=self.tr("Inside, at the rim"))
-        form.length("bottom_width_cm", self.tr("Width at bottom"), about=self.tr("Inside"))
-        form.length("top_length_cm", self.tr("Length at top"), about=self.tr("Inside, at the rim"))
-        form.length("bottom_length_cm", self.tr("Length at bottom"), about=self.tr("Inside"))
-        form.length("inside_height_cm", self.tr("Height"), about=self.tr("Inside, to the rim"))
-        form.length("wall_cm", self.tr("Wall"), about=self.tr("Thickness of the wall"))
+        form.length("top_width_cm", tr("Width at top"), about=tr("Inside, at the rim"))
+        form.length("bottom_width_cm", tr("Width at bottom"), about=tr("Inside"))
+        form.length("top_length_cm", tr("Length at top"), about=tr("Inside, at the rim"))
+        form.length("bottom_length_cm", tr("Length at bottom"), about=tr("Inside"))
+        form.length("inside_height_cm", tr("Height"), about=tr("Inside, to the rim"))
+        form.length("wall_cm", tr("Wall"), about=tr("Thickness of the wall"))
         materials = load_rules().materials.values()
         form.choice(
-            "material", self.tr("Material"), tuple((each.label, each.id) for each in materials)
+            "material", tr("Material"), tuple((tr(each.label), each.id) for each in materials)
         )
         form.choice(
             "site",
-            self.tr("Stands"),
-            tuple((site.label, site.id) for site in load_sites().values()),
+            tr("Stands"),
+            tuple((tr(site.label), site.id) for site in load_sites().values()),
         )
-        self.sheltered: CheckField = form.check(_SHELTERED, self.tr("Goes out on a set day"))
+        self.sheltered: CheckField = form.check(_SHELTERED, tr("Goes out on a set day"))
         self.until: DateField = form.day(
             "sheltered_until",
-            self.tr("Sheltered until"),
-            about=self.tr("The day on which the pot goes out into the open"),
+            tr("Sheltered until"),
+            about=tr("The day on which the pot goes out into the open"),
         )
         form.length(
             "rim_gap_cm",
-            self.tr("Gap at rim"),
-            about=self.tr("Left free below the rim, for watering"),
+            tr("Gap at rim"),
+            about=tr("Left free below the rim, for watering"),
         )
-        form.line("top_dressing", self.tr("Top dressing"), about=self.tr("Grit, gravel …"))
-        dressing = form.length("top_dressing_cm", self.tr("its depth"))
-        dressing.box.setAccessibleName(self.tr("Depth of top dressing"))
-        form.length("crocks_cm", self.tr("Crocks"), about=self.tr("Drainage layer at the bottom"))
+        form.line("top_dressing", tr("Top dressing"), about=tr("Grit, gravel …"))
+        dressing = form.length("top_dressing_cm", tr("its depth"))
+        dressing.box.setAccessibleName(tr("Depth of top dressing"))
+        form.length("crocks_cm", tr("Crocks"), about=tr("Drainage layer at the bottom"))
         form.check(
             "successive",
-            self.tr("Layers are to flower in turn"),
-            about=self.tr("When off, layers that flower together are no fault"),
+            tr("Layers are to flower in turn"),
+            about=tr("When off, layers that flower together are no fault"),
         )
-        self.display: ChoiceField = form.choice("display_place", self.tr("Shown at"), ())
-        form.notes("notes", self.tr("Notes"))
+        self.display: ChoiceField = form.choice("display_place", tr("Shown at"), ())
+        form.notes("notes", tr("Notes"))
         self.listen(
             {
-                "name": self.tr("pot name"),
-                "shape": self.tr("shape"),
-                "top_width_cm": self.tr("width at top"),
-                "bottom_width_cm": self.tr("width at bottom"),
-                "top_length_cm": self.tr("length at top"),
-                "bottom_length_cm": self.tr("length at bottom"),
-                "inside_height_cm": self.tr("height of pot"),
-                "wall_cm": self.tr("wall of pot"),
-                "material": self.tr("material"),
-                "site": self.tr("where the pot stands"),
-                _SHELTERED: self.tr("shelter"),
-                "sheltered_until": self.tr("shelter"),
-                "rim_gap_cm": self.tr("gap at rim"),
-                "top_dressing": self.tr("top dressing"),
-                "top_dressing_cm": self.tr("top dressing"),
-                "crocks_cm": self.tr("crocks"),
-                "successive": self.tr("flowering in turn"),
-                "display_place": self.tr("display place"),
-                "notes": self.tr("notes"),
+                "name": tr("pot name"),
+                "shape": tr("shape"),
+                "top_width_cm": tr("width at top"),
+                "bottom_width_cm": tr("width at bottom"),
+                "top_length_cm": tr("length at top"),
+                "bottom_length_cm": tr("length at bottom"),
+                "inside_height_cm": tr("height of pot"),
+                "wall_cm": tr("wall of pot"),
+                "material": tr("material"),
+                "site": tr("where the pot stands"),
+                _SHELTERED: tr("shelter"),
+                "sheltered_until": tr("shelter"),
+                "rim_gap_cm": tr("gap at rim"),
+                "top_dressing": tr("top dressing"),
+                "top_dressing_cm": tr("top dressing"),
+                "crocks_cm": tr("crocks"),
+                "successive": tr("flowering in turn"),
+                "display_place": tr("display place"),
+                "notes": tr("notes"),
             }
         )
 
@@ -194,7 +195,7 @@ class PotPage(Page):
 
     def refresh(self) -> None:
         places = [(place.name, place.name) for place in self.document.yard.display_places]
-        self.display.offer([(self.tr("no special place"), None), *places])
+        self.display.offer([(tr("no special place"), None), *places])
         super().refresh()
 
     def show_rest(self) -> None:
@@ -211,8 +212,9 @@ class PotPage(Page):
         self.form.set_visible("display_place", bool(self.document.yard.display_places))
         self.form.note(
             "crocks_cm",
-            self.tr("{depth} of compost are left").format(
-                depth=self.units.length(pot.compost_depth_cm, decimals=1)
+            tr(
+                "{depth} of compost are left",
+                depth=self.units.length(pot.compost_depth_cm, decimals=1),
             ),
         )
         self._show_layers(pot)
@@ -228,7 +230,8 @@ class PotPage(Page):
         parts = [pot_summary(pot, self.units)]
         if found is not None and found.layers:
             parts.append(
-                self.tr("{colour} weeks of colour, {scent} of scent").format(
+                tr(
+                    "{colour} weeks of colour, {scent} of scent",
                     colour=f"{found.weeks_of_colour.expected:.0f}",
                     scent=f"{found.weeks_of_scent.expected:.0f}",
                 )
@@ -245,13 +248,14 @@ class PotPage(Page):
             button.setVisible(i < len(pot.layers))
             if i < len(pot.layers):
                 layer = pot.layers[-1 - i]
-                words = self.tr("{count} × {name}, {depth} deep").format(
+                words = tr(
+                    "{count} × {name}, {depth} deep",
                     count=layer.count,
                     name=self.document.cultivar(layer.cultivar_id).name,
                     depth=self.units.length(layer.cover_cm, decimals=1),
                 )
                 button.set_words(words)
-                button.setAccessibleDescription(self.tr("Shows the details of this layer"))
+                button.setAccessibleDescription(tr("Shows the details of this layer"))
                 button.setProperty("layer_id", layer.id)
         self.no_layers.setVisible(not pot.layers)
         self.lay_out.setVisible(bool(pot.layers))
@@ -270,7 +274,7 @@ class PotPage(Page):
     @Slot(str)
     def _remove_companion(self, planting_id: str) -> None:
         planting = self.document.yard.companion(planting_id)[1]
-        name = self.tr("Take away {name}").format(name=companion_name(planting.companion_id))
+        name = tr("Take away {name}", name=companion_name(planting.companion_id))
         self.document.edit(name, lambda yard: remove_companion(yard, planting_id))
 
     @Slot(str)
@@ -296,24 +300,23 @@ class PotPage(Page):
             return
         if laid.left_alone:
             self._tell_laid_out(
-                self.tr("Left as it is; {why}. Bulbs in the ground are not moved.").format(
-                    why=laid.left_alone
-                )
+                tr("Left as it is; {why}. Bulbs in the ground are not moved.", why=laid.left_alone)
             )
             return
-        name = self.tr("Lay out the layers of {pot}").format(pot=laid.pot_name)
+        name = tr("Lay out the layers of {pot}", pot=laid.pot_name)
         if laid.moves and self.document.edit(name, lambda _yard: laid.yard):
             moved = [
-                self.tr("{name}: {old} → {new} deep").format(
+                tr(
+                    "{name}: {old} → {new} deep",
                     name=move.cultivar_name,
                     old=self.units.length(move.from_cover_cm, decimals=1),
                     new=self.units.length(move.to_cover_cm, decimals=1),
                 )
                 for move in reversed(laid.moves)
             ]
-            self._tell_laid_out(self.tr("Changed: {what}").format(what="; ".join(moved)))
+            self._tell_laid_out(tr("Changed: {what}", what="; ".join(moved)))
         else:
-            self._tell_laid_out(self.tr("The layers lie properly already."))
+            self._tell_laid_out(tr("The layers lie properly already."))
 
     def _tell_laid_out(self, words: str) -> None:
         self.laid_out.setText(words)

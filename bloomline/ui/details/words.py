@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import re
-from datetime import date
-
-from PySide6.QtCore import QLocale
 
 from bloomline.ui.units import Units
 
@@ -46,14 +43,3 @@ def friendly(refusal: str, *, key: str, units: Units) -> str:
 def kept_together(words: str) -> str:
     """Words in which a line can't end between a number and its unit."""
     return _UNIT.sub("\N{NO-BREAK SPACE}", words)
-
-
-def day_words(day: date) -> str:
-    """A day as people write it, without the year."""
-    locale = QLocale()
-    return f"{day.day} {locale.monthName(day.month, QLocale.FormatType.ShortFormat)}"
-
-
-def full_day_words(day: date) -> str:
-    """A day as people write it, with the year."""
-    return f"{day_words(day)} {day.year}"

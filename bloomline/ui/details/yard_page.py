@@ -19,6 +19,7 @@ from bloomline.ui.details.page import Page
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.units import Units
+from bloomline.words import tr
 
 _SETTINGS = ("pets", "bare_threshold", "crowd_limit", "units")
 _MONEY = ("currency", "budget")
@@ -36,56 +37,54 @@ class YardPage(Page):
         self._offsets: list[NumberField] = []
         self._build_form(self.form)
         card = Card("", body)
-        card.setAccessibleName(self.tr("Yard"))
+        card.setAccessibleName(tr("Yard"))
         card.column.addWidget(self.form)
         self.column.addWidget(card)
         self.column.addWidget(self.advice)
         self.column.addStretch(1)
 
     def _build_form(self, form: Form) -> None:
-        form.line("name", self.tr("Name"), is_wide=True)
+        form.line("name", tr("Name"), is_wide=True)
         form.count(
             "season_year",
-            self.tr("Spring of"),
+            tr("Spring of"),
             low=0,
             high=9999,
-            about=self.tr("The year whose spring is shown; planting dates stay as they are"),
+            about=tr("The year whose spring is shown; planting dates stay as they are"),
         )
         form.check(
             "pets",
-            self.tr("Pets or small children come here"),
-            about=self.tr("Poisonous bulbs are then pointed out more strongly"),
+            tr("Pets or small children come here"),
+            about=tr("Poisonous bulbs are then pointed out more strongly"),
         )
         form.number(
             "bare_threshold",
-            self.tr("Bare below"),
+            tr("Bare below"),
             low=0,
             high=100,
             step=5,
             factor=100.0,
-            suffix=self.tr(" % chance"),
-            about=self.tr(
-                "A day of the season is hatched as bare when colour is less likely than this"
-            ),
+            suffix=tr(" % chance"),
+            about=tr("A day of the season is hatched as bare when colour is less likely than this"),
         )
         form.count(
             "crowd_limit",
-            self.tr("Crowded above"),
+            tr("Crowded above"),
             low=0,
             high=9999,
-            about=self.tr("A day is crowded when more layers than this are in flower"),
+            about=tr("A day is crowded when more layers than this are in flower"),
         )
         form.choice(
             "units",
-            self.tr("Units"),
+            tr("Units"),
             (
-                (self.tr("as the system has them"), None),
-                (self.tr("cm, kg, °C"), "metric"),
-                (self.tr("inches, pounds, °F"), "imperial"),
+                (tr("as the system has them"), None),
+                (tr("cm, kg, °C"), "metric"),
+                (tr("inches, pounds, °F"), "imperial"),
             ),
         )
-        form.heading(self.tr("Warmer (+) or colder (−) here than usual"))
-        labels = {site: rule.label for site, rule in load_sites().items()}
+        form.heading(tr("Warmer (+) or colder (−) here than usual"))
+        labels = {site: tr(rule.label) for site, rule in load_sites().items()}
         for site in get_args(Site):
             self._offsets.append(
                 form.number(
@@ -95,35 +94,35 @@ class YardPage(Page):
                     high=99,
                     step=0.5,
                     decimals=1,
-                    about=self.tr(
+                    about=tr(
                         "Warmer (+) or colder (−) here than the program takes such a place to be"
                     ),
                 )
             )
-        form.heading(self.tr("Money"))
-        form.line("currency", self.tr("Currency"), about=self.tr("Three letters, such as GBP"))
+        form.heading(tr("Money"))
+        form.line("currency", tr("Currency"), about=tr("Three letters, such as GBP"))
         form.number(
             "budget",
-            self.tr("Budget"),
+            tr("Budget"),
             low=-1,
             high=1e9,
             step=5,
             decimals=2,
-            none_words=self.tr("no limit"),
+            none_words=tr("no limit"),
         )
-        form.notes("notes", self.tr("Notes"))
+        form.notes("notes", tr("Notes"))
         names = {
-            "name": self.tr("name of the yard"),
-            "season_year": self.tr("season"),
-            "pets": self.tr("pets"),
-            "bare_threshold": self.tr("limit for bare days"),
-            "crowd_limit": self.tr("limit for crowded days"),
-            "units": self.tr("units"),
-            "currency": self.tr("currency"),
-            "budget": self.tr("budget"),
-            "notes": self.tr("notes"),
+            "name": tr("name of the yard"),
+            "season_year": tr("season"),
+            "pets": tr("pets"),
+            "bare_threshold": tr("limit for bare days"),
+            "crowd_limit": tr("limit for crowded days"),
+            "units": tr("units"),
+            "currency": tr("currency"),
+            "budget": tr("budget"),
+            "notes": tr("notes"),
         }
-        names |= {field.key: self.tr("warmth of a site") for field in self._offsets}
+        names |= {field.key: tr("warmth of a site") for field in self._offsets}
         self.listen(names)
 
     @property
@@ -176,18 +175,27 @@ class YardPage(Page):
         self.title.setText(escape(yard.name))
         bulbs = sum(layer.count for _, layer in yard.layers())
         layers = sum(1 for _ in yard.layers())
-        words = self.tr("Pots: {pots} · layers: {layers} · bulbs: {bulbs}").format(
-            pots=len(yard.pots), layers=layers, bulbs=bulbs
+        words = tr(
+            "Pots: {pots} · layers: {layers} · bulbs: {bulbs}",
+            pots=len(yard.pots),
+            layers=layers,
+            bulbs=bulbs,
         )
         if report is not None:
             bare = report.bare_days
-            days = self.tr("{n} bare days").format(n=figure(bare.expected))
+            days = tr("{n} bare days", n=figure(bare.expected))
             if report.weather_year is None:
-                days = self.tr("{days} ({low}–{high} in eight years of ten)").format(
-                    days=days, low=figure(bare.p10), high=figure(bare.p90)
+                days = tr(
+                    "{days} ({low}–{high} in eight years of ten)",
+                    days=days,
+                    low=figure(bare.p10),
+                    high=figure(bare.p90),
                 )
-            words += "\n" + self.tr("{colour} weeks of colour · {bare} · {place}").format(
-                colour=figure(report.weeks_of_colour.expected), bare=days, place=report.place_label
+            words += "\n" + tr(
+                "{colour} weeks of colour · {bare} · {place}",
+                colour=figure(report.weeks_of_colour.expected),
+                bare=days,
+                place=report.place_label,
             )
         self.subtitle.setText(words)
         self.advise()

@@ -25,6 +25,7 @@ from bloomline.draw.base.petals import ThemeName
 from bloomline.model.yard import Yard
 from bloomline.ui.export.jobs import ChartWish, Format
 from bloomline.ui.files.memory import ProgramSettings
+from bloomline.words import tr
 
 _KEY = "export_choices"
 _FORMATS: tuple[Format, ...] = ("png", "svg", "pdf")
@@ -46,39 +47,39 @@ class ChoicesPanel(QWidget):
         self.format.setObjectName("export_format")
         self.format.addItems(
             [
-                self.tr("PNG, picture"),
-                self.tr("SVG, drawing"),
-                self.tr("PDF, page"),
+                tr("PNG, picture"),
+                tr("SVG, drawing"),
+                tr("PDF, page"),
             ]
         )
         self.width_px = QSpinBox(self)
         self.width_px.setObjectName("export_width")
         self.width_px.setRange(800, 8000)
         self.width_px.setSingleStep(100)
-        self.width_px.setSuffix(self.tr(" px"))
-        self.width_px.setToolTip(self.tr("At 96 dots an inch; more width spreads the days out"))
+        self.width_px.setSuffix(tr(" px"))
+        self.width_px.setToolTip(tr("At 96 dots an inch; more width spreads the days out"))
         self.dpi = QSpinBox(self)
         self.dpi.setObjectName("export_dpi")
         self.dpi.setRange(72, 600)
         self.dpi.setSingleStep(24)
-        self.dpi.setSuffix(self.tr(" dpi"))
-        self.dpi.setToolTip(self.tr("Dots an inch: 96 for screens, 300 for print"))
-        self.a4 = QCheckBox(self.tr("Fit to an A4 page"), self)
+        self.dpi.setSuffix(tr(" dpi"))
+        self.dpi.setToolTip(tr("Dots an inch: 96 for screens, 300 for print"))
+        self.a4 = QCheckBox(tr("Fit to an A4 page"), self)
         self.a4.setObjectName("export_a4")
         self.theme = QComboBox(self)
         self.theme.setObjectName("export_theme")
-        self.theme.addItems([self.tr("Light"), self.tr("Dark")])
+        self.theme.addItems([tr("Light"), tr("Dark")])
         self.title = QLineEdit(self)
         self.title.setObjectName("export_title")
         self.title.setMaxLength(120)
         self.title.setPlaceholderText(yard.name)
-        self.today_line = QCheckBox(self.tr("Line at toda&y"), self)
+        self.today_line = QCheckBox(tr("Line at toda&y"), self)
         self.today_line.setObjectName("export_today")
-        self.planted = QCheckBox(self.tr("Planting &days"), self)
+        self.planted = QCheckBox(tr("Planting &days"), self)
         self.planted.setObjectName("export_planted")
         self.pots = QListWidget(self)
         self.pots.setObjectName("export_pots")
-        self.pots.setAccessibleName(self.tr("Pots in the chart"))
+        self.pots.setAccessibleName(tr("Pots in the chart"))
         for pot in yard.pots:
             item = QListWidgetItem(pot.name)
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
@@ -100,26 +101,26 @@ class ChoicesPanel(QWidget):
     def _lay_out(self) -> None:
         form = QFormLayout()
         form.setContentsMargins(0, 0, 0, 0)
-        form.addRow(self.tr("&Format"), self.format)
-        form.addRow(self.tr("&Width"), self.width_px)
-        form.addRow(self.tr("&Resolution"), self.dpi)
+        form.addRow(tr("&Format"), self.format)
+        form.addRow(tr("&Width"), self.width_px)
+        form.addRow(tr("&Resolution"), self.dpi)
         form.addRow("", self.a4)
-        form.addRow(self.tr("&Background"), self.theme)
-        form.addRow(self.tr("T&itle"), self.title)
-        form.addRow(self.tr("Show"), self.today_line)
+        form.addRow(tr("&Background"), self.theme)
+        form.addRow(tr("T&itle"), self.title)
+        form.addRow(tr("Show"), self.today_line)
         form.addRow("", self.planted)
-        every = QPushButton(self.tr("&All"), self)
+        every = QPushButton(tr("&All"), self)
         every.setObjectName("export_all")
         every.setAutoDefault(False)
-        every.setAccessibleName(self.tr("Tick all pots"))
+        every.setAccessibleName(tr("Tick all pots"))
         every.clicked.connect(self._tick_all)
-        none = QPushButton(self.tr("&None"), self)
+        none = QPushButton(tr("&None"), self)
         none.setObjectName("export_none")
         none.setAutoDefault(False)
-        none.setAccessibleName(self.tr("Tick no pot"))
+        none.setAccessibleName(tr("Tick no pot"))
         none.clicked.connect(self._tick_none)
         head = QHBoxLayout()
-        label = QLabel(self.tr("P&ots"), self)
+        label = QLabel(tr("P&ots"), self)
         label.setBuddy(self.pots)
         head.addWidget(label)
         head.addStretch(1)

@@ -40,6 +40,7 @@ from bloomline.ui.files.memory import Memory, ProgramSettings
 from bloomline.ui.files.questions import tell_problem
 from bloomline.ui.icons import icon
 from bloomline.ui.season_service import Beside
+from bloomline.words import tr
 
 _FOLDER_KEY = "export_folder"
 _PREVIEW_MS = 60
@@ -58,7 +59,7 @@ class ExportDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setObjectName("export")
-        self.setWindowTitle(self.tr("Export the season chart"))
+        self.setWindowTitle(tr("Export the season chart"))
         painting_font()  # registers the font in this thread, before another one paints
         self._settings = settings or Memory()
         self._document = document
@@ -88,28 +89,28 @@ class ExportDialog(QDialog):
         self._soon()
 
     def _lay_out(self) -> None:
-        self.save_button = QPushButton(icon("export"), self.tr("&Save picture…"), self)
+        self.save_button = QPushButton(icon("export"), tr("&Save picture…"), self)
         self.save_button.setObjectName("export_save")
         self.save_button.setDefault(True)
         self.save_button.clicked.connect(self.save)
-        self.copy_button = QPushButton(icon("copy"), self.tr("&Copy picture"), self)
+        self.copy_button = QPushButton(icon("copy"), tr("&Copy picture"), self)
         self.copy_button.setObjectName("export_copy")
         self.copy_button.setAutoDefault(False)
         self.copy_button.clicked.connect(self.copy)
-        self.print_button = QPushButton(icon("print"), self.tr("&Print…"), self)
+        self.print_button = QPushButton(icon("print"), tr("&Print…"), self)
         self.print_button.setObjectName("export_print")
         self.print_button.setAutoDefault(False)
         self.print_button.clicked.connect(self.print)
-        self.close_button = QPushButton(self.tr("Close"), self)
+        self.close_button = QPushButton(tr("Close"), self)
         self.close_button.setObjectName("export_close")
         self.close_button.setAutoDefault(False)
         self.close_button.clicked.connect(self.reject)
         self.progress = QProgressBar(self)
         self.progress.setRange(0, 0)
         self.progress.setTextVisible(False)
-        self.progress.setAccessibleName(self.tr("Making the picture"))
+        self.progress.setAccessibleName(tr("Making the picture"))
         self.progress.hide()
-        self.cancel_button = QPushButton(self.tr("S&top"), self)
+        self.cancel_button = QPushButton(tr("S&top"), self)
         self.cancel_button.setObjectName("export_cancel")
         self.cancel_button.setAutoDefault(False)
         self.cancel_button.clicked.connect(self._cancel)
@@ -156,7 +157,7 @@ class ExportDialog(QDialog):
             button.setEnabled(has_pots and not self._is_working)
         if not has_pots:
             self._previewing.drop()
-            self.preview.show_words(self.tr("Tick at least one pot."))
+            self.preview.show_words(tr("Tick at least one pot."))
             self.size_label.clear()
             return
         self._previewing.ask(
@@ -180,15 +181,13 @@ class ExportDialog(QDialog):
 
     def _size_words(self, shown: ChartPreview) -> str:
         width_mm, height_mm = shown.paper_mm
-        paper = self.tr("{width:.0f} × {height:.0f} mm on paper").format(
-            width=width_mm, height=height_mm
-        )
+        paper = tr("{width:.0f} × {height:.0f} mm on paper", width=width_mm, height=height_mm)
         if shown.wish.format == "png":
             across, down = shown.pixels
-            pixels = self.tr("{across} × {down} pixels").format(across=across, down=down)
+            pixels = tr("{across} × {down} pixels", across=across, down=down)
             return f"{pixels}, {paper}"
         if shown.wish.format == "pdf" and shown.wish.a4:
-            return self.tr("One A4 page")
+            return tr("One A4 page")
         return paper
 
     # Save, copy, print
@@ -209,7 +208,7 @@ class ExportDialog(QDialog):
     def _cancel(self) -> None:
         self._stop_writing.set()
         self._working.drop()
-        self._end(self.tr("Stopped; nothing was written."))
+        self._end(tr("Stopped; nothing was written."))
 
     def _end(self, words: str) -> None:
         self.progress.hide()
@@ -222,7 +221,7 @@ class ExportDialog(QDialog):
     def save(self) -> None:
         """Ask for a name and write the file."""
         wish = self.choices.wish()
-        dialog = QFileDialog(self, self.tr("Save the chart"), str(self._folder()))
+        dialog = QFileDialog(self, tr("Save the chart"), str(self._folder()))
         dialog.setObjectName("file_dialog")
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.setFileMode(QFileDialog.FileMode.AnyFile)
@@ -256,13 +255,13 @@ class ExportDialog(QDialog):
     def _done(self, answer: object) -> None:
         if isinstance(answer, Path):
             self.saved = answer
-            self._end(self.tr("Saved {path}").format(path=answer))
+            self._end(tr("Saved {path}", path=answer))
         elif isinstance(answer, QImage):
             QGuiApplication.clipboard().setImage(answer)
-            self._end(self.tr("The picture is on the clipboard."))
+            self._end(tr("The picture is on the clipboard."))
         elif isinstance(answer, BloomlineError):
             self._end("")
-            tell_problem(self, self.tr("The picture is not made"), answer)
+            tell_problem(self, tr("The picture is not made"), answer)
         else:
             self._end("")
 
@@ -282,9 +281,9 @@ class ExportDialog(QDialog):
             self.choices.remember()
             print_plan(plan, printer)
         except BloomlineError as error:
-            tell_problem(self, self.tr("The chart is not printed"), error)
+            tell_problem(self, tr("The chart is not printed"), error)
             return
-        self.told.setText(self.tr("Sent to the printer."))
+        self.told.setText(tr("Sent to the printer."))
 
     def _folder(self) -> Path:
         kept = self._settings.value(_FOLDER_KEY)

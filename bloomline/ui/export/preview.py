@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.ui import theme
+from bloomline.words import tr
 
 
 class PreviewPane(QWidget):
@@ -18,7 +19,7 @@ class PreviewPane(QWidget):
         super().__init__(parent)
         self.setObjectName("export_preview")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName(self.tr("Preview of the chart"))
+        self.setAccessibleName(tr("Preview of the chart"))
         self._image: QImage | None = None
         self._words = ""
 

@@ -30,6 +30,7 @@ from bloomline.ui.files.recovery import RecoveryDialog
 from bloomline.ui.files.watch import FileWatch
 from bloomline.ui.hands.typing import commit_pending, is_pending
 from bloomline.ui.icons import icon
+from bloomline.words import tr
 
 __all__ = ["FileDesk", "handle_file_drop"]
 
@@ -84,23 +85,23 @@ class FileDesk(QObject):
             return made
 
         keys = QKeySequence.StandardKey
-        self.action_new = action("new_yard", self.tr("&New yard…"), "new", keys.New)
-        self.action_open = action("open", self.tr("&Open…"), "open", keys.Open)
-        self.action_save = action("save", self.tr("&Save"), "save", keys.Save)
+        self.action_new = action("new_yard", tr("&New yard…"), "new", keys.New)
+        self.action_open = action("open", tr("&Open…"), "open", keys.Open)
+        self.action_save = action("save", tr("&Save"), "save", keys.Save)
         self.action_save_as = action(
-            "save_as", self.tr("Save &as…"), "save-as", QKeySequence("Ctrl+Shift+S")
+            "save_as", tr("Save &as…"), "save-as", QKeySequence("Ctrl+Shift+S")
         )
-        self.action_revert = action("revert", self.tr("&Go back to the saved yard"), "revert", None)
+        self.action_revert = action("revert", tr("&Go back to the saved yard"), "revert", None)
         self.action_new.triggered.connect(self.new_yard)
         self.action_open.triggered.connect(self.open)
         self.action_save.triggered.connect(self.save)
         self.action_save_as.triggered.connect(self.save_as)
         self.action_revert.triggered.connect(self.revert)
-        self.action_new.setToolTip(self.tr("Begin a yard: place, two pots, three layers"))
-        self.action_open.setToolTip(self.tr("Open a yard file"))
-        self.action_save.setToolTip(self.tr("Save the yard"))
-        self.action_save_as.setToolTip(self.tr("Save the yard under another name"))
-        self.action_revert.setToolTip(self.tr("Throw the changes since the last save away"))
+        self.action_new.setToolTip(tr("Begin a yard: place, two pots, three layers"))
+        self.action_open.setToolTip(tr("Open a yard file"))
+        self.action_save.setToolTip(tr("Save the yard"))
+        self.action_save_as.setToolTip(tr("Save the yard under another name"))
+        self.action_revert.setToolTip(tr("Throw the changes since the last save away"))
 
     def actions(self) -> list[QAction]:
         """What the window puts into its menu, in order, Open recent as a submenu."""
@@ -160,7 +161,7 @@ class FileDesk(QObject):
     @Slot()
     def open(self) -> bool:
         """Ask for a file and open it."""
-        dialog = self._file_dialog(self.tr("Open a yard"))
+        dialog = self._file_dialog(tr("Open a yard"))
         dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
         dialog.setOption(QFileDialog.Option.ReadOnly)  # no deleting or renaming from there
         chosen = self._ask_file(dialog)
@@ -179,7 +180,7 @@ class FileDesk(QObject):
         commit_pending(self._window)
         if self._document.path is not None and same_file(path, self._document.path):
             self._watch.check()
-            self.told.emit(self.tr("{name} is open here.").format(name=path.name))
+            self.told.emit(tr("{name} is open here.", name=path.name))
             return True
         if where == "ask" and self._is_taken():
             answer = questions.ask_where(self._window, path=path, title=self._document.title)
@@ -199,7 +200,7 @@ class FileDesk(QObject):
             with waiting():
                 loaded = load_yard(path)
         except BloomlineError as error:
-            self._tell(self.tr("The yard can't be opened"), error)
+            self._tell(tr("The yard can't be opened"), error)
             return False
         self._document.replace(loaded.yard, path=path, seen=loaded.digest)
         self.recent.add(path)
@@ -210,7 +211,7 @@ class FileDesk(QObject):
         started = QProcess.startDetached(sys.executable, command)
         ok = started[0] if isinstance(started, tuple) else started
         if not ok:
-            self.told.emit(self.tr("Another window can't be started; open it in this one."))
+            self.told.emit(tr("Another window can't be started; open it in this one."))
 
     @Slot()
     def revert(self) -> bool:
@@ -238,7 +239,7 @@ class FileDesk(QObject):
     def save_as(self) -> bool:
         """Ask for a name and save under it."""
         commit_pending(self._window)
-        dialog = self._file_dialog(self.tr("Save the yard"))
+        dialog = self._file_dialog(tr("Save the yard"))
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.setFileMode(QFileDialog.FileMode.AnyFile)
         dialog.setDefaultSuffix(SUFFIX.removeprefix("."))
@@ -254,11 +255,11 @@ class FileDesk(QObject):
         except ChangedOnDiskError:
             return self._settle(path)
         except BloomlineError as error:
-            self._tell(self.tr("The yard is not saved"), error)
+            self._tell(tr("The yard is not saved"), error)
             return False
         self._document.saved_as(path, digest)
         self.recent.add(path)
-        self.told.emit(self.tr("Saved {name}.").format(name=path.name))
+        self.told.emit(tr("Saved {name}.", name=path.name))
         return True
 
     def _settle(self, path: Path) -> bool:
@@ -309,9 +310,7 @@ class FileDesk(QObject):
         self._document.undo_stack.resetClean()
         self.refresh()
         self.told.emit(
-            self.tr("{name} is gone from the disk; save to put it back.").format(
-                name=self._document.title
-            )
+            tr("{name} is gone from the disk; save to put it back.", name=self._document.title)
         )
 
     # Recovery
@@ -339,12 +338,12 @@ class FileDesk(QObject):
             discard(entry)
         except BloomlineError as error:
             self._tell_journal(str(error))
-        self.told.emit(self.tr("Restored; save it to keep it."))
+        self.told.emit(tr("Restored; save it to keep it."))
         return True
 
     @Slot(str)
     def _tell_journal(self, words: str) -> None:
-        self.told.emit(self.tr("Work is not being kept against a crash: {why}").format(why=words))
+        self.told.emit(tr("Work is not being kept against a crash: {why}", why=words))
 
     # Small things
 
@@ -364,8 +363,8 @@ class FileDesk(QObject):
         dialog.setObjectName("file_dialog")
         dialog.setNameFilters(
             [
-                self.tr("Yards (*{suffix})").format(suffix=SUFFIX),
-                self.tr("All files (*)"),
+                tr("Yards (*{suffix})", suffix=SUFFIX),
+                tr("All files (*)"),
             ]
         )
         return dialog

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import QDate, QLocale, QSize, Qt, Slot
+from PySide6.QtCore import QSize, Qt, Slot
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QDialog,
@@ -25,6 +25,7 @@ from bloomline.plan.season.yard import season_report
 from bloomline.ui import theme
 from bloomline.ui.files.guide_pages import KindsPage, PlacePage, PotsPage
 from bloomline.ui.season_service import Beside
+from bloomline.words import day_words, tr
 
 
 class FirstYardGuide(QDialog):
@@ -38,7 +39,7 @@ class FirstYardGuide(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setObjectName("guide")
-        self.setWindowTitle(self.tr("A new yard"))
+        self.setWindowTitle(tr("A new yard"))
         self._outlook = outlook.usual
         self._yard: Yard | None = None
         self._asked_for: tuple[object, ...] | None = None
@@ -57,7 +58,7 @@ class FirstYardGuide(QDialog):
         self.step.setObjectName("muted")
         self.head = QLabel(self)
         self.head.setObjectName("heading")
-        self.back_button = QPushButton(self.tr("&Back"), self)
+        self.back_button = QPushButton(tr("&Back"), self)
         self.back_button.setObjectName("guide_back")
         self.back_button.setAutoDefault(False)
         QShortcut(QKeySequence("Alt+Left"), self, self._back)
@@ -66,7 +67,7 @@ class FirstYardGuide(QDialog):
         self.next_button.setObjectName("guide_next")
         self.next_button.setDefault(True)
         self.next_button.clicked.connect(self._next)
-        cancel = QPushButton(self.tr("Cancel"), self)
+        cancel = QPushButton(tr("Cancel"), self)
         cancel.setObjectName("guide_cancel")
         cancel.setAutoDefault(False)
         cancel.clicked.connect(self.reject)
@@ -100,15 +101,15 @@ class FirstYardGuide(QDialog):
     def _go(self, step: int) -> None:
         self.stack.setCurrentIndex(step)
         heads = (
-            self.tr("Where is your yard?"),
-            self.tr("Which pots do you have?"),
-            self.tr("Three kinds that follow one another"),
+            tr("Where is your yard?"),
+            tr("Which pots do you have?"),
+            tr("Three kinds that follow one another"),
         )
-        self.step.setText(self.tr("Step {n} of {all}").format(n=step + 1, all=len(heads)))
+        self.step.setText(tr("Step {n} of {all}", n=step + 1, all=len(heads)))
         self.head.setText(heads[step])
         self.back_button.setVisible(step > 0)
         last = step == len(heads) - 1
-        self.next_button.setText(self.tr("&Make the yard") if last else self.tr("&Next"))
+        self.next_button.setText(tr("&Make the yard") if last else tr("&Next"))
         (self.place_page.search, self.pots_page.list, self.kinds_page.boxes[0])[step].setFocus(
             Qt.FocusReason.OtherFocusReason
         )
@@ -172,15 +173,15 @@ class FirstYardGuide(QDialog):
         planted = self.kinds_page.chosen()
         if not planted:
             self.kinds_page.why.setText(
-                self.tr(
+                tr(
                     "No three kinds are sure to flower in these pots here. The yard begins with "
                     "empty pots; look through the shelf for what does."
                 )
             )
         else:
-            self.kinds_page.why.setText(self.tr("Working the season out…"))
+            self.kinds_page.why.setText(tr("Working the season out…"))
         self._yard = build_yard(
-            name=self.tr("Yard in {place}").format(place=place.name.split(",")[0])[:120],
+            name=tr("Yard in {place}", place=place.name.split(",")[0])[:120],
             place=place,
             pots=self._asked_pots,
             season_year=year,
@@ -201,35 +202,37 @@ class FirstYardGuide(QDialog):
         """Why these three: how long the colour lasts and where it is missing."""
         season = report.usual_season
         if season is None or not any(layer.start for layer in report.layers):
-            return self.tr("None of these is likely to flower here this season.")
-        locale = QLocale()
-        first, last = (
-            locale.toString(QDate(day.year, day.month, day.day), "d MMMM")
-            for day in (season.first, season.last)
+            return tr("None of these is likely to flower here this season.")
+        first, last = (day_words(day) for day in (season.first, season.last))
+        words = tr(
+            "Colour is expected from {first} to {last}, about {weeks} weeks in all",
+            first=first,
+            last=last,
+            weeks=figure(report.weeks_of_colour.expected),
         )
-        words = self.tr(
-            "Colour is expected from {first} to {last}, about {weeks} weeks in all"
-        ).format(first=first, last=last, weeks=figure(report.weeks_of_colour.expected))
         longest = max((stretch.days for stretch in report.bare), default=0)
         bare = report.bare_days
-        gap = self.tr("bare days in between: {n} ({low}–{high} in eight years of ten)").format(
-            n=figure(bare.expected), low=figure(bare.p10), high=figure(bare.p90)
+        gap = tr(
+            "bare days in between: {n} ({low}–{high} in eight years of ten)",
+            n=figure(bare.expected),
+            low=figure(bare.p10),
+            high=figure(bare.p90),
         )
         if longest:
-            gap += self.tr(", longest bare stretch: {n}").format(n=longest)
+            gap += tr(", longest bare stretch: {n}", n=longest)
         words = f"{words}; {gap}."
         sites = {pot.site for pot in self._asked_pots}
         if "shed" in sites:
-            words += " " + self.tr(
+            words += " " + tr(
                 "Frost would kill bulbs in open pots here: keep the pots in a shed until spring."
             )
         elif "garage" in sites:
-            words += " " + self.tr(
+            words += " " + tr(
                 "Frost would kill bulbs in open pots and sheds here: keep the pots in a garage "
                 "against the house or in a cellar until spring."
             )
         elif "cold-greenhouse" in sites:
-            words += " " + self.tr(
+            words += " " + tr(
                 "Frost would kill bulbs in open pots here: keep the pots in an unheated "
                 "greenhouse until spring."
             )

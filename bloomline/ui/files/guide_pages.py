@@ -6,10 +6,7 @@ from collections.abc import Callable
 from datetime import date
 
 from PySide6.QtCore import (
-    QCoreApplication,
-    QDate,
     QEvent,
-    QLocale,
     QObject,
     Qt,
     QTimer,
@@ -43,6 +40,7 @@ from bloomline.plan.carry.first_yard import (
 )
 from bloomline.reference.places import load_places
 from bloomline.ui.season_service import Beside
+from bloomline.words import short_day_words, tr
 
 _TYPING_MS = 120
 _MOST_POTS = 12
@@ -60,14 +58,14 @@ class PlacePage(QWidget):
         self._year_is_chosen = False
         self.search = QLineEdit(self)
         self.search.setObjectName("guide_search")
-        self.search.setPlaceholderText(self.tr("Town, or town, country"))
-        self.search.setAccessibleName(self.tr("Place"))
+        self.search.setPlaceholderText(tr("Town, or town, country"))
+        self.search.setAccessibleName(tr("Place"))
         self.search.setClearButtonEnabled(True)
         self.search.textEdited.connect(self._typed)
         self.search.installEventFilter(self)
         self.list = QListWidget(self)
         self.list.setObjectName("guide_places")
-        self.list.setAccessibleName(self.tr("Weather stations found"))
+        self.list.setAccessibleName(tr("Weather stations found"))
         self.list.currentRowChanged.connect(self._chosen)
         self.hint = QLabel(self)
         self.hint.setObjectName("muted")
@@ -79,14 +77,14 @@ class PlacePage(QWidget):
         self.year.setValue(default_season_year(today, southern=False))
         self.year.valueChanged.connect(self._year_chosen)
         form = QFormLayout()
-        form.addRow(self.tr("&Place"), self.search)
+        form.addRow(tr("&Place"), self.search)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addLayout(form)
         layout.addWidget(self.list, 1)
         layout.addWidget(self.hint)
         spring = QFormLayout()
-        spring.addRow(self.tr("&Spring of"), self.year)
+        spring.addRow(tr("&Spring of"), self.year)
         layout.addLayout(spring)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -96,7 +94,7 @@ class PlacePage(QWidget):
         self._beside.answered.connect(self._found)
         # The list of places takes a moment to read: before the first letter is typed.
         self._beside.ask(_search(""))
-        self._say(self.tr("The nearest weather station gives the climate of your yard."))
+        self._say(tr("The nearest weather station gives the climate of your yard."))
 
     def station(self) -> Station | None:
         """The station chosen."""
@@ -143,14 +141,14 @@ class PlacePage(QWidget):
         if self._stations:
             self.list.setCurrentRow(0)
         elif self.search.text().strip():
-            self._say(self.tr("No station of that name; try the nearest larger town."))
+            self._say(tr("No station of that name; try the nearest larger town."))
         self.changed.emit()
 
     @Slot(int)
     def _chosen(self, _row: int) -> None:
         station = self.station()
         if station is not None:
-            self._say(self.tr("Climate of {station}.").format(station=station.label))
+            self._say(tr("Climate of {station}.", station=station.label))
             if not self._year_is_chosen:
                 southern = station.latitude_deg < 0
                 self.year.blockSignals(True)
@@ -188,7 +186,7 @@ class PotsPage(QWidget):
         self._sizes: list[ReadyPot] = []
         self.list = QListWidget(self)
         self.list.setObjectName("guide_pots")
-        self.list.setAccessibleName(self.tr("Pots of the yard"))
+        self.list.setAccessibleName(tr("Pots of the yard"))
         self.list.setEditTriggers(
             QAbstractItemView.EditTrigger.DoubleClicked
             | QAbstractItemView.EditTrigger.EditKeyPressed
@@ -198,14 +196,14 @@ class PotsPage(QWidget):
         self.measures.setObjectName("muted")
         self.size_box = QComboBox(self)
         self.size_box.setObjectName("guide_sizes")
-        self.size_box.setAccessibleName(self.tr("Size of the next pot"))
+        self.size_box.setAccessibleName(tr("Size of the next pot"))
         for ready in READY_POTS:
             self.size_box.addItem(f"{self.name_of(ready)}, {self.measures_of(ready)}", ready)
-        self.add_button = QPushButton(self.tr("&Add this pot"), self)
+        self.add_button = QPushButton(tr("&Add this pot"), self)
         self.add_button.setObjectName("guide_add")
         self.add_button.setAutoDefault(False)
         self.add_button.clicked.connect(self._add_chosen)
-        self.remove_button = QPushButton(self.tr("&Remove"), self)
+        self.remove_button = QPushButton(tr("&Remove"), self)
         self.remove_button.setObjectName("guide_remove")
         self.remove_button.setAutoDefault(False)
         self.remove_button.clicked.connect(self.remove)
@@ -227,23 +225,26 @@ class PotsPage(QWidget):
     def name_of(self, ready: ReadyPot) -> str:
         """What a size is called."""
         names = {
-            "medium": self.tr("Medium clay pot"),
-            "large": self.tr("Large clay pot"),
-            "bowl": self.tr("Clay bowl"),
-            "square": self.tr("Square planter"),
-            "trough": self.tr("Wooden trough"),
-            "half-barrel": self.tr("Half barrel"),
+            "medium": tr("Medium clay pot"),
+            "large": tr("Large clay pot"),
+            "bowl": tr("Clay bowl"),
+            "square": tr("Square planter"),
+            "trough": tr("Wooden trough"),
+            "half-barrel": tr("Half barrel"),
         }
         return names[ready.id]
 
     def measures_of(self, ready: ReadyPot) -> str:
         """Its measures in words."""
         if ready.length_cm is not None:
-            return self.tr("{length:.0f} × {width:.0f} cm, {height:.0f} cm high").format(
-                length=ready.length_cm, width=ready.top_cm, height=ready.height_cm
+            return tr(
+                "{length:.0f} × {width:.0f} cm, {height:.0f} cm high",
+                length=ready.length_cm,
+                width=ready.top_cm,
+                height=ready.height_cm,
             )
-        return self.tr("{width:.0f} cm wide, {height:.0f} cm high").format(
-            width=ready.top_cm, height=ready.height_cm
+        return tr(
+            "{width:.0f} cm wide, {height:.0f} cm high", width=ready.top_cm, height=ready.height_cm
         )
 
     def add(self, ready: ReadyPot) -> None:
@@ -286,8 +287,9 @@ class PotsPage(QWidget):
         self.add_button.setEnabled(len(self._sizes) < _MOST_POTS)
         words = ""
         if 0 <= row < len(self._sizes):
-            words = self.tr("{measures}. F2 renames it, Delete takes it away.").format(
-                measures=self.measures_of(self._sizes[row])
+            words = tr(
+                "{measures}. F2 renames it, Delete takes it away.",
+                measures=self.measures_of(self._sizes[row]),
             )
         self.measures.setText(words)
 
@@ -314,9 +316,9 @@ class KindsPage(QWidget):
         form = QFormLayout()
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         for name, words in (
-            ("early", self.tr("&Early")),
-            ("middle", self.tr("&Middle")),
-            ("late", self.tr("&Late")),
+            ("early", tr("&Early")),
+            ("middle", tr("&Middle")),
+            ("late", tr("&Late")),
         ):
             box = QComboBox(self)
             box.setObjectName(f"guide_{name}")
@@ -351,7 +353,7 @@ class KindsPage(QWidget):
             box.clear()
             box.blockSignals(False)
             box.setEnabled(False)
-        self.why.setText(self.tr("Looking which kinds flower well at your place…"))
+        self.why.setText(tr("Looking which kinds flower well at your place…"))
 
     def show_suggestion(self, suggestion: Suggestion) -> None:
         """List what could stand in each slot, the suggested one chosen."""
@@ -367,9 +369,7 @@ class KindsPage(QWidget):
                 box.setCurrentIndex(suggestion.choices[slot].index(suggestion.chosen[slot]))
             box.blockSignals(False)
             box.setEnabled(box.count() > 0)
-            self.pot_labels[slot].setText(
-                self.tr("in {pot}").format(pot=names[suggestion.pot_ids[slot]])
-            )
+            self.pot_labels[slot].setText(tr("in {pot}", pot=names[suggestion.pot_ids[slot]]))
         self.changed.emit()
 
     def chosen(self) -> list[tuple[str, SlotChoice]]:
@@ -389,10 +389,6 @@ class KindsPage(QWidget):
 
 
 def _words_of(choice: SlotChoice) -> str:
-    locale = QLocale()
-    first, last = (
-        locale.toString(QDate(day.year, day.month, day.day), "d MMM")
-        for day in (choice.first, choice.last)
-    )
-    about = QCoreApplication.translate("guide", "about {first} – {last}")
+    first, last = (short_day_words(day) for day in (choice.first, choice.last))
+    about = tr("about {first} – {last}")
     return f"{choice.cultivar.name} · {about.format(first=first, last=last)}"

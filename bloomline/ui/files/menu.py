@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from bloomline.ui.files.recent import RecentFiles
 from bloomline.ui.hands.plain import shown
+from bloomline.words import tr
 
 
 class RecentMenu(QMenu):
@@ -18,7 +19,7 @@ class RecentMenu(QMenu):
     def __init__(self, recent: RecentFiles, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("menu_recent")
-        self.setTitle(self.tr("Open &recent"))
+        self.setTitle(tr("Open &recent"))
         self.menuAction().setObjectName("action_open_recent")
         self.setToolTipsVisible(True)
         self._recent = recent
@@ -38,18 +39,18 @@ class RecentMenu(QMenu):
             text = shown(text).replace("&", "&&")
             missing = not path.exists()
             if missing:
-                text = self.tr("{name} (missing)").format(name=text)
+                text = tr("{name} (missing)", name=text)
             lead = f"&{number}  " if number < 10 else ""
             action = self.addAction(lead + text)
             action.setData(str(path))
             action.setToolTip(shown(str(path)))
             action.setEnabled(not missing)
         if not paths:
-            none = self.addAction(self.tr("No yard has been opened yet"))
+            none = self.addAction(tr("No yard has been opened yet"))
             none.setEnabled(False)
             return
         self.addSeparator()
-        forget = self.addAction(self.tr("&Forget these"))
+        forget = self.addAction(tr("&Forget these"))
         forget.setObjectName("action_forget_recent")
         forget.setData("")
 

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QMessageBox, QPushButton, QWidget
 
 from bloomline.errors import DataError, FileProblemError
 from bloomline.ui.hands.plain import shown
+from bloomline.words import tr
 
 _MOST_SHOWN = 8
 
@@ -93,12 +94,12 @@ def ask_unsaved(parent: QWidget | None, *, title: str) -> Answer:
     question = Question(
         parent,
         "question_unsaved",
-        translate("files", "Keep the changes to {title}?").format(title=title),
-        translate("files", "What you changed since the last save is lost if you don't."),
+        tr("Keep the changes to {title}?", title=title),
+        tr("What you changed since the last save is lost if you don't."),
     )
-    question.offer(Answer.SAVE, translate("files", "&Save"), _ACCEPT, default=True)
-    question.offer(Answer.DISCARD, translate("files", "&Don't save"), _DESTROY)
-    question.offer(Answer.CANCEL, translate("files", "Cancel"), _REJECT)
+    question.offer(Answer.SAVE, tr("&Save"), _ACCEPT, default=True)
+    question.offer(Answer.DISCARD, tr("&Don't save"), _DESTROY)
+    question.offer(Answer.CANCEL, tr("Cancel"), _REJECT)
     return question.ask()
 
 
@@ -107,37 +108,32 @@ def ask_overwrite_changed(parent: QWidget | None, *, path: Path) -> Answer:
     question = Question(
         parent,
         "question_overwrite",
-        translate("files", "{name} was changed by another program since you opened it.").format(
-            name=path.name
-        ),
-        translate(
-            "files",
+        tr("{name} was changed by another program since you opened it.", name=path.name),
+        tr(
             "Saving now would throw those changes away. Saving under another name keeps both.",
         ),
     )
-    question.offer(
-        Answer.SAVE_AS, translate("files", "Save under &another name…"), _ACCEPT, default=True
-    )
-    question.offer(Answer.OVERWRITE, translate("files", "&Overwrite the file"), _DESTROY)
-    question.offer(Answer.RELOAD, translate("files", "&Reload and lose mine"), _DESTROY)
-    question.offer(Answer.CANCEL, translate("files", "Cancel"), _REJECT)
+    question.offer(Answer.SAVE_AS, tr("Save under &another name…"), _ACCEPT, default=True)
+    question.offer(Answer.OVERWRITE, tr("&Overwrite the file"), _DESTROY)
+    question.offer(Answer.RELOAD, tr("&Reload and lose mine"), _DESTROY)
+    question.offer(Answer.CANCEL, tr("Cancel"), _REJECT)
     return question.ask()
 
 
 def ask_reload(parent: QWidget | None, *, path: Path, unsaved: bool) -> Answer:
     """RELOAD or KEEP: the open file changed on disk."""
     if unsaved:
-        more = translate("files", "You have unsaved changes here; reloading throws them away.")
+        more = tr("You have unsaved changes here; reloading throws them away.")
     else:
-        more = translate("files", "You have no unsaved changes here.")
+        more = tr("You have no unsaved changes here.")
     question = Question(
         parent,
         "question_reload",
-        translate("files", "{name} has changed on disk.").format(name=path.name),
+        tr("{name} has changed on disk.", name=path.name),
         more,
     )
-    question.offer(Answer.RELOAD, translate("files", "&Reload it"), _ACCEPT, default=not unsaved)
-    question.offer(Answer.KEEP, translate("files", "&Keep mine"), _REJECT, default=unsaved)
+    question.offer(Answer.RELOAD, tr("&Reload it"), _ACCEPT, default=not unsaved)
+    question.offer(Answer.KEEP, tr("&Keep mine"), _REJECT, default=unsaved)
     return question.ask()
 
 
@@ -146,11 +142,11 @@ def ask_revert(parent: QWidget | None, *, path: Path) -> Answer:
     question = Question(
         parent,
         "question_revert",
-        translate("files", "Go back to {name} as it was last saved?").format(name=path.name),
-        translate("files", "All changes since then are lost, and can't be brought back by undo."),
+        tr("Go back to {name} as it was last saved?", name=path.name),
+        tr("All changes since then are lost, and can't be brought back by undo."),
     )
-    question.offer(Answer.DISCARD, translate("files", "&Go back"), _DESTROY)
-    question.offer(Answer.CANCEL, translate("files", "Cancel"), _REJECT, default=True)
+    question.offer(Answer.DISCARD, tr("&Go back"), _DESTROY)
+    question.offer(Answer.CANCEL, tr("Cancel"), _REJECT, default=True)
     return question.ask()
 
 
@@ -159,12 +155,12 @@ def ask_where(parent: QWidget | None, *, path: Path, title: str) -> Answer:
     question = Question(
         parent,
         "question_where",
-        translate("files", "Open {name} in another window?").format(name=path.name),
-        translate("files", "A window shows one yard; this one shows {title}.").format(title=title),
+        tr("Open {name} in another window?", name=path.name),
+        tr("A window shows one yard; this one shows {title}.", title=title),
     )
-    question.offer(Answer.ELSEWHERE, translate("files", "&Another window"), _ACCEPT, default=True)
-    question.offer(Answer.HERE, translate("files", "&This window"), _ACTION)
-    question.offer(Answer.CANCEL, translate("files", "Cancel"), _REJECT)
+    question.offer(Answer.ELSEWHERE, tr("&Another window"), _ACCEPT, default=True)
+    question.offer(Answer.HERE, tr("&This window"), _ACTION)
+    question.offer(Answer.CANCEL, tr("Cancel"), _REJECT)
     return question.ask()
 
 
@@ -173,11 +169,11 @@ def ask_throw_away(parent: QWidget | None, *, name: str) -> bool:
     question = Question(
         parent,
         "question_throw_away",
-        translate("files", "Throw the unsaved work on {name} away?").format(name=name),
-        translate("files", "It can't be brought back."),
+        tr("Throw the unsaved work on {name} away?", name=name),
+        tr("It can't be brought back."),
     )
-    question.offer(Answer.DISCARD, translate("files", "&Throw away"), _DESTROY)
-    question.offer(Answer.CANCEL, translate("files", "Cancel"), _REJECT, default=True)
+    question.offer(Answer.DISCARD, tr("&Throw away"), _DESTROY)
+    question.offer(Answer.CANCEL, tr("Cancel"), _REJECT, default=True)
     return question.ask() is Answer.DISCARD
 
 
@@ -187,7 +183,7 @@ def tell_problem(parent: QWidget | None, head: str, error: Exception) -> None:
     question = Question(parent, "problem", head, f"{text}\n{more}" if more else text)
     if details:
         question.setDetailedText(details)
-    question.offer(Answer.CANCEL, translate("files", "Close"), _REJECT, default=True)
+    question.offer(Answer.CANCEL, tr("Close"), _REJECT, default=True)
     question.ask()
 
 
@@ -197,8 +193,8 @@ def words_of(error: Exception) -> tuple[str, str, str]:
         count = len(error.problems)
         shown = [f"•  {each}" for each in error.problems[:_MOST_SHOWN]]
         if count > _MOST_SHOWN:
-            shown.append(translate("files", "…and {n} more").format(n=count - _MOST_SHOWN))
-        head = translate("files", "{path} has mistakes in it:").format(path=error.path)
+            shown.append(tr("…and {n} more", n=count - _MOST_SHOWN))
+        head = tr("{path} has mistakes in it:", path=error.path)
         details = "\n".join(error.problems) if count > _MOST_SHOWN else ""
         return head, "\n".join(shown), details
     if isinstance(error, FileProblemError):

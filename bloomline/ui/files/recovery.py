@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QDateTime, QLocale, Qt, Slot
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -22,6 +22,7 @@ from bloomline.files.yardfile import digest_on_disk
 from bloomline.ui import theme
 from bloomline.ui.files.questions import ask_throw_away, tell_problem
 from bloomline.ui.hands.plain import shown
+from bloomline.words import short_day_words, tr
 
 
 class RecoveryDialog(QDialog):
@@ -30,11 +31,11 @@ class RecoveryDialog(QDialog):
     def __init__(self, entries: Sequence[JournalEntry], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("recovery")
-        self.setWindowTitle(self.tr("Unsaved work was found"))
+        self.setWindowTitle(tr("Unsaved work was found"))
         self.chosen: JournalEntry | None = None
         self._entries = list(entries)
         head = QLabel(
-            self.tr(
+            tr(
                 "bloomline ended without saving. This work was kept; nothing on disk has been "
                 "altered."
             ),
@@ -43,23 +44,23 @@ class RecoveryDialog(QDialog):
         head.setWordWrap(True)
         self.list = QListWidget(self)
         self.list.setObjectName("recovery_list")
-        self.list.setAccessibleName(self.tr("Unsaved work"))
+        self.list.setAccessibleName(tr("Unsaved work"))
         self.list.setAlternatingRowColors(True)
         self.list.setWordWrap(True)
         self.list.currentRowChanged.connect(self._refresh)
         self.list.itemActivated.connect(self._restore)
-        self.restore_button = QPushButton(self.tr("&Restore"), self)
+        self.restore_button = QPushButton(tr("&Restore"), self)
         self.restore_button.setObjectName("restore")
         self.restore_button.setDefault(True)
         self.restore_button.clicked.connect(self._restore)
-        self.throw_button = QPushButton(self.tr("&Throw away"), self)
+        self.throw_button = QPushButton(tr("&Throw away"), self)
         self.throw_button.setObjectName("throw_away")
         self.throw_button.setAutoDefault(False)
         self.throw_button.clicked.connect(self._throw_away)
-        later = QPushButton(self.tr("&Later"), self)
+        later = QPushButton(tr("&Later"), self)
         later.setObjectName("later")
         later.setAutoDefault(False)
-        later.setToolTip(self.tr("Keep it all and ask at the next start"))
+        later.setToolTip(tr("Keep it all and ask at the next start"))
         later.clicked.connect(self.reject)
         row = QHBoxLayout()
         row.addWidget(self.throw_button)
@@ -83,16 +84,16 @@ class RecoveryDialog(QDialog):
         if entry.path is not None:
             name = str(entry.path)
         elif entry.yard is not None:
-            name = self.tr("{name} (never saved)").format(name=entry.yard.name)
+            name = tr("{name} (never saved)", name=entry.yard.name)
         else:
             name = entry.journal_file.name
         parts = []
         if entry.written is not None:
-            moment = QDateTime.fromSecsSinceEpoch(int(entry.written.timestamp()))
-            when = QLocale().toString(moment, QLocale.FormatType.ShortFormat)
-            parts.append(self.tr("left on {when}").format(when=when))
+            moment = entry.written.astimezone()
+            when = f"{short_day_words(moment, year=True)} {moment:%H:%M}"
+            parts.append(tr("left on {when}", when=when))
         if entry.yard is None:
-            parts.append(self.tr("damaged: {problem}").format(problem=entry.problem))
+            parts.append(tr("damaged: {problem}", problem=entry.problem))
         elif entry.path is not None:
             parts.append(self._state_of_file(entry))
         return name, " · ".join(part for part in parts if part)
@@ -102,12 +103,12 @@ class RecoveryDialog(QDialog):
         try:
             now = digest_on_disk(entry.path)
         except BloomlineError:
-            return self.tr("the file can't be read now")
+            return tr("the file can't be read now")
         if now is None:
-            return self.tr("the file is gone")
+            return tr("the file is gone")
         if entry.seen is not None and now != entry.seen:
-            return self.tr("the file has been changed since")
-        return self.tr("the file is as it was")
+            return tr("the file has been changed since")
+        return tr("the file is as it was")
 
     def _current(self) -> JournalEntry | None:
         row = self.list.currentRow()
@@ -134,7 +135,7 @@ class RecoveryDialog(QDialog):
         try:
             discard(entry)
         except BloomlineError as error:
-            tell_problem(self, self.tr("It can't be removed"), error)
+            tell_problem(self, tr("It can't be removed"), error)
             return
         row = self.list.currentRow()
         del self._entries[row]

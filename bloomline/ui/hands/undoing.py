@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from bloomline.ui.document import Document
 from bloomline.ui.hands.typing import has_typing, redo_typing, undo_typing
 from bloomline.ui.icons import icon
+from bloomline.words import tr
 
 
 class Undoing(QObject):
@@ -45,10 +46,10 @@ class Undoing(QObject):
             return  # the undo stack tells of its own end
         stack, text = self._stack, self._window.focusWidget()
         typing, again = has_typing(text), has_typing(text, back=False)
-        undo = self.tr("typing") if typing else stack.undoText()
-        redo = self.tr("typing") if again else stack.redoText()
-        self.undo_action.setText(self.tr("&Undo {what}").format(what=_plain(undo)).rstrip())
-        self.redo_action.setText(self.tr("&Redo {what}").format(what=_plain(redo)).rstrip())
+        undo = tr("typing") if typing else stack.undoText()
+        redo = tr("typing") if again else stack.redoText()
+        self.undo_action.setText(tr("&Undo {what}", what=_plain(undo)).rstrip())
+        self.redo_action.setText(tr("&Redo {what}", what=_plain(redo)).rstrip())
         self.undo_action.setEnabled(typing or stack.canUndo())
         self.redo_action.setEnabled(again or stack.canRedo())
 
@@ -61,12 +62,12 @@ class Undoing(QObject):
         """Undo the last thing done, and say what it was."""
         what = self._stack.undoText()
         if undo_typing(self._window.focusWidget()):
-            what = self.tr("typing")
+            what = tr("typing")
         elif self._stack.canUndo():
             self._stack.undo()
         else:
             return
-        self.told.emit(self.tr("Undone: {what}").format(what=what))
+        self.told.emit(tr("Undone: {what}", what=what))
         self.refresh()
 
     @Slot()
@@ -74,12 +75,12 @@ class Undoing(QObject):
         """Do again what was undone last, and say what it was."""
         what = self._stack.redoText()
         if redo_typing(self._window.focusWidget()):
-            what = self.tr("typing")
+            what = tr("typing")
         elif self._stack.canRedo():
             self._stack.redo()
         else:
             return
-        self.told.emit(self.tr("Redone: {what}").format(what=what))
+        self.told.emit(tr("Redone: {what}", what=what))
         self.refresh()
 
 

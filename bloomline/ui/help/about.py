@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from bloomline import __version__
 from bloomline.ui import theme
 from bloomline.ui.icons import icon
+from bloomline.words import tr
 
 LICENCES = (
     # name, package (None: no package), licence, address
@@ -29,6 +30,7 @@ LICENCES = (
     ("pydantic", "pydantic", "MIT", "https://docs.pydantic.dev"),
     ("icalendar", "icalendar", "BSD-2-Clause", "https://icalendar.readthedocs.io"),
     ("platformdirs", "platformdirs", "MIT", "https://platformdirs.readthedocs.io"),
+    ("Babel", "babel", "BSD-3-Clause", "https://babel.pocoo.org"),
     ("segno", "segno", "BSD-3-Clause", "https://segno.readthedocs.io"),
     ("Source Sans 3", None, "OFL-1.1", "https://openfontlicense.org"),
 )
@@ -40,16 +42,16 @@ class AboutBox(QDialog):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("about")
-        self.setWindowTitle(self.tr("About bloomline"))
+        self.setWindowTitle(tr("About bloomline"))
         em = theme.em()
         picture = QLabel(self)
         side = round(4 * em)
         picture.setPixmap(icon("bloomline").pixmap(QSize(side, side), self.devicePixelRatioF()))
-        picture.setAccessibleName(self.tr("A pot with layered bulbs and one flower"))
+        picture.setAccessibleName(tr("A pot with layered bulbs and one flower"))
         head = QLabel(
-            self.tr("bloomline {version}").format(version=__version__)
+            tr("bloomline {version}", version=__version__)
             + "\n"
-            + self.tr("Plans a yard of layered bulb pots from climate, pots and dates."),
+            + tr("Plans a yard of layered bulb pots from climate, pots and dates."),
             self,
         )
         head.setWordWrap(True)
@@ -57,9 +59,9 @@ class AboutBox(QDialog):
         self.text.setObjectName("about_text")
         self.text.setOpenExternalLinks(True)
         self.text.setTabChangesFocus(True)
-        self.text.setAccessibleName(self.tr("Licences, data and safety"))
+        self.text.setAccessibleName(tr("Licences, data and safety"))
         self.text.setHtml(self.html())
-        close = QPushButton(self.tr("Close"), self)
+        close = QPushButton(tr("Close"), self)
         close.setObjectName("about_close")
         close.setDefault(True)
         close.clicked.connect(self.accept)
@@ -88,38 +90,38 @@ class AboutBox(QDialog):
                 f"<td><a href='{address}'>{escape(address.removeprefix('https://'))}</a></td></tr>"
             )
         parts = (
-            f"<h4>{self.tr('Safety')}</h4>",
+            f"<h4>{tr('Safety')}</h4>",
             "<p>"
-            + self.tr(
+            + tr(
                 "Dates are forecasts, not promises. Many bulbs are poisonous to people and pets "
                 "or irritate the skin; wet pots are heavy; frost splits pots. Warnings here are a "
                 "general guide and not complete: local rules, vets, doctors and building "
                 "engineers have the last word."
             )
             + "</p>",
-            f"<h4>{self.tr('Licence')}</h4>",
+            f"<h4>{tr('Licence')}</h4>",
             "<p>"
-            + self.tr(
+            + tr(
                 "bloomline is free software under the MIT licence, copyright 2026 bloomline "
                 "contributors. It comes without any warranty."
             )
             + "</p>",
-            f"<h4>{self.tr('Built with')}</h4>",
+            f"<h4>{tr('Built with')}</h4>",
             "<table cellspacing='3'>{rows}</table>".format(rows="".join(rows)),
             "<p>"
-            + self.tr(
+            + tr(
                 "Qt and PySide6 are used as separate libraries under the GNU Lesser General "
                 "Public License, version 3: you may replace them with versions of your own."
             )
             + "</p>",
-            f"<h4>{self.tr('Data')}</h4>",
+            f"<h4>{tr('Data')}</h4>",
             "<p>"
-            + self.tr(
+            + tr(
                 "Climate normals 1991–2020: WMO member services, published by NOAA National "
                 "Centers for Environmental Information, CC0 1.0."
             )
             + "<br>"
-            + self.tr(
+            + tr(
                 "Weather years: station De Bilt, Royal Netherlands Meteorological Institute "
                 "(KNMI), CC BY 4.0, used as departures from its usual year."
             )

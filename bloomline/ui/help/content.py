@@ -10,6 +10,7 @@ from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QAction, QKeySequence
 
 from bloomline.reference.rules import load_rules
+from bloomline.words import tr
 
 translate = QCoreApplication.translate
 
@@ -31,27 +32,23 @@ def sections(actions: Sequence[QAction]) -> list[Section]:
 def _first_steps() -> Section:
     return Section(
         "first-steps",
-        translate("help", "First steps"),
+        tr("First steps"),
         (
-            translate(
-                "help",
+            tr(
                 "<b>Begin a yard.</b> File, New yard asks for your place, the pots you have and "
                 "three kinds that follow one another there. It takes under a minute.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Plant.</b> Drag a kind from the shelf onto a pot; a mark shows how deep it "
                 "will lie and how many fit. By keyboard: select the pot, choose the kind on the "
                 "shelf, press Enter.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Look at the season.</b> Each layer has a bar from first flower to the end. "
                 "Hatched days are bare, bracketed ones crowded. Move the day line and the pots "
                 "grow and fade with it.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Use a pot twice.</b> The filter Companions on the shelf shows plants that are "
                 "set on top of the bulbs, such as winter pansies: their season goes by date, and "
                 "how many fit by the surface. Bulbs that leave the pot get a day of lifting in "
@@ -59,21 +56,18 @@ def _first_steps() -> Section:
                 "still flower, are in leaf or lie where it should go, its row is marked and the "
                 "details of the pot offer ways out, each with what it costs.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Try what if.</b> Slide the place from earliest to latest spring, the planting "
                 "day, and the weather from the coldest to the warmest year.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Note what you see.</b> Ctrl+R notes a first flower, full flower or the end of "
                 "the selected layer, and holds the day against the forecast. From such records "
                 "the yard learns how many days it is earlier or later than the model; the page "
                 "Records shows what it learned. An entry that can hardly be right is questioned "
                 "and left out until you correct or confirm it.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Keep it.</b> Save the yard; export the chart as a picture or print it. Every "
                 "change can be undone, and work that was not saved is offered again after a crash.",
             ),
@@ -100,10 +94,9 @@ def _keys(actions: Sequence[QAction]) -> Section:
     table = "<table cellspacing='4'>{rows}</table>".format(rows="".join(rows))
     return Section(
         "keys",
-        translate("help", "Keys"),
+        tr("Keys"),
         (
-            translate(
-                "help",
+            tr(
                 "Tab goes from part to part, the arrow keys within one. Everything that the "
                 "mouse does can be done with these:",
             ),
@@ -120,39 +113,34 @@ def plain_text(action: QAction) -> str:
 def _dates() -> Section:
     return Section(
         "dates",
-        translate("help", "How a date is worked out"),
+        tr("How a date is worked out"),
         (
-            translate(
-                "help",
+            tr(
                 "<b>Weather.</b> The normal months of the nearest weather station give the usual "
                 "year of your place, corrected for your height by 6.5 °C a kilometre. The "
                 "departures of 21 real seasons are laid over it, so that there are cold springs "
                 "and warm ones.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>The pot.</b> Compost follows the air more slowly in a large pot than in a "
                 "small one, and a wall, a frame, a shed or a garage changes what the roots feel. "
                 "A bulb that lies deeper than its kind usually does opens a few days later.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Cold, then warmth.</b> From the planting day, days near 0 to 9 °C at the roots "
                 "count as cold; the kind needs so many weeks of it. Warmth counts all the more the "
                 "further that need is met, and the longer the days. When the sum is reached, the "
                 "flower opens. The sum is set so that the kind opens on its known date near "
                 "London.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>What the band means.</b> Each date has three figures. In one year of ten the "
                 "flower is earlier than the first, in half of the years earlier than the middle "
                 "one, in one of ten later than the last: eight years of ten lie in the band. It "
                 "holds the spread of the weather and what is not known of the kind and of your "
                 "garden.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Bare and crowded.</b> Bare days are counted in each weather year, between that "
                 "year's first flower and its last; the figure is their mean, with the range of "
                 "eight years in ten. A year without any flower counts the whole usual season. "
@@ -160,73 +148,66 @@ def _dates() -> Section:
                 "set, half as a rule: bare days that fall differently each year are counted but "
                 "not hatched. A day is crowded when more layers than you set flower at once.",
             ),
-            translate("help", "A forecast is not a promise: real weather, pots and bulbs differ."),
+            tr("A forecast is not a promise: real weather, pots and bulbs differ."),
         ),
     )
 
 
 def _cautions() -> Section:
     own = (
-        translate(
-            "help",
+        tr(
             "Rules and advice of your own place come first: local codes, the word of a vet, a "
             "poisons line, a building engineer. What stands here is a general guide.",
         ),
-        translate(
-            "help",
+        tr(
             "<b>Gloves.</b> Tulip, hyacinth and narcissus bulbs irritate the skin. Wash hands "
             "after planting.",
         ),
-        translate(
-            "help",
+        tr(
             "<b>Pets and children.</b> Many bulbs are poisonous if eaten. Keep bulbs and cut "
             "flowers out of reach; after any swallowing call a vet, a doctor or a poisons line at "
             "once, with the label at hand.",
         ),
-        translate(
-            "help",
+        tr(
             "<b>Heavy pots.</b> A wet pot of 40 cm may weigh over 50 kg. Set it in place before "
             "filling, use a trolley, or lift with two people, knees bent. On a balcony or roof ask "
             "what the floor may carry.",
         ),
-        translate(
-            "help",
+        tr(
             "<b>Frost.</b> Clay that drinks water splits in frost; stand such pots on feet, out of "
             "the rain, or under cover. A split pot falls apart without warning: do not lift it by "
             "the rim. In a pot bulbs freeze through sooner than in the ground.",
         ),
     )
     rules = tuple(
-        translate("help", "{message} <i>({source})</i>").format(
-            message=escape(caution.message), source=escape(caution.source)
+        tr(
+            "{told} <i>({source})</i>",
+            told=escape(tr(caution.message)),
+            source=escape(caution.source),
         )
         for caution in load_rules().cautions()
     )
-    return Section("cautions", translate("help", "Cautions"), (*own, *rules))
+    return Section("cautions", tr("Cautions"), (*own, *rules))
 
 
 def _sources() -> Section:
     return Section(
         "sources",
-        translate("help", "Sources"),
+        tr("Sources"),
         (
-            translate(
-                "help",
+            tr(
                 "<b>Climate.</b> WMO Climatological Standard Normals for 1991–2020, NOAA National "
                 "Centers for Environmental Information, doi:10.25921/800j-vn07 (CC0 1.0).",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Weather years.</b> Daily data of De Bilt, station 260, Royal Netherlands "
                 "Meteorological Institute, KNMI (CC BY 4.0), as departures from its usual year.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Hours of a day.</b> Linvill, D. E. (1990), HortScience 25, 14–16. "
                 "<b>Height.</b> Standard atmosphere, ISO 2533.",
             ),
-            translate(
-                "help",
+            tr(
                 "<b>Dates and needs of the kinds.</b> The catalogue marks each as published, "
                 "relative to a published one, typical of its class, or from memory; the details "
                 "of a layer show which.",

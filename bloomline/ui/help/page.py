@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.ui import theme
 from bloomline.ui.help.content import Section, sections
+from bloomline.words import tr
 
 _MOST_MARKS = 200
 
@@ -32,12 +33,12 @@ class HelpPage(QDialog):
     def __init__(self, actions: Sequence[QAction], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("help")
-        self.setWindowTitle(self.tr("Help"))
+        self.setWindowTitle(tr("Help"))
         self._sections = sections(actions)
         self.search = QLineEdit(self)
         self.search.setObjectName("help_search")
-        self.search.setPlaceholderText(self.tr("Find in the help"))
-        self.search.setAccessibleName(self.tr("Find in the help"))
+        self.search.setPlaceholderText(tr("Find in the help"))
+        self.search.setAccessibleName(tr("Find in the help"))
         self.search.setClearButtonEnabled(True)
         self.search.textChanged.connect(self._find)
         self.search.returnPressed.connect(self.find_next)
@@ -45,16 +46,16 @@ class HelpPage(QDialog):
         self.found.setObjectName("muted")
         self.list = QListWidget(self)
         self.list.setObjectName("help_sections")
-        self.list.setAccessibleName(self.tr("Sections"))
+        self.list.setAccessibleName(tr("Sections"))
         for section in self._sections:
             self.list.addItem(section.title)
         self.list.currentRowChanged.connect(self._go)
         self.text = QTextBrowser(self)
         self.text.setObjectName("help_text")
         self.text.setOpenExternalLinks(False)
-        self.text.setAccessibleName(self.tr("Help"))
+        self.text.setAccessibleName(tr("Help"))
         self.text.setTabChangesFocus(True)
-        close = QPushButton(self.tr("Close"), self)
+        close = QPushButton(tr("Close"), self)
         close.setObjectName("help_close")
         close.setAutoDefault(False)
         close.clicked.connect(self.close)
@@ -120,10 +121,10 @@ class HelpPage(QDialog):
         if not wanted:
             self.found.clear()
         elif not marks:
-            self.found.setText(self.tr("not found"))
+            self.found.setText(tr("not found"))
         else:
             count = len(marks)
-            words = self.tr("1 place") if count == 1 else self.tr("{n} places").format(n=count)
+            words = tr("1 place") if count == 1 else tr("{n} places", n=count)
             self.found.setText(words)
             self.text.find(wanted)
 

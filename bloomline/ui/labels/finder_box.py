@@ -23,6 +23,7 @@ from bloomline.model.colours import Family
 from bloomline.model.yard import Yard
 from bloomline.plan.paper.finder import Candidate
 from bloomline.ui.units import LengthSpinBox, units_of
+from bloomline.words import tr
 
 _SHOWN = 12
 _LEAST_SHARE = 0.01
@@ -56,33 +57,33 @@ class FinderBox(QWidget):
         super().__init__(parent)
         self.setObjectName("finder")
         self._filling = False
-        head = QLabel(self.tr("Which one is this?"), self)
+        head = QLabel(tr("Which one is this?"), self)
         head.setObjectName("heading")
         about = QLabel(
-            self.tr("A label is lost? Say what you see; the likeliest layers come first."), self
+            tr("A label is lost? Say what you see; the likeliest layers come first."), self
         )
         about.setObjectName("muted")
         about.setWordWrap(True)
         self.colour = QComboBox(self)
         self.colour.setObjectName("finder_colour")
-        self.colour.addItem(self.tr("Any"), None)
+        self.colour.addItem(tr("Any"), None)
         for family, words in self._colours():
             self.colour.addItem(words, family.value)  # Qt would turn it into a plain word
         self.scent = QComboBox(self)
         self.scent.setObjectName("finder_scent")
-        self.scent.addItem(self.tr("Not noticed"), None)
-        self.scent.addItem(self.tr("Scented"), True)
-        self.scent.addItem(self.tr("No scent"), False)
-        self.has_day = QCheckBox(self.tr("Opened on"), self)
+        self.scent.addItem(tr("Not noticed"), None)
+        self.scent.addItem(tr("Scented"), True)
+        self.scent.addItem(tr("No scent"), False)
+        self.has_day = QCheckBox(tr("Opened on"), self)
         self.has_day.setObjectName("finder_has_day")
         self.day = QDateEdit(self)
         self.day.setObjectName("finder_day")
         self.day.setCalendarPopup(True)
         self.day.setEnabled(False)
-        self.day.setAccessibleName(self.tr("Day of the first flower"))
+        self.day.setAccessibleName(tr("Day of the first flower"))
         self.height_box = LengthSpinBox(self, most_cm=250.0)
         self.height_box.setObjectName("finder_height")
-        self.height_box.setSpecialValueText(self.tr("Not measured"))
+        self.height_box.setSpecialValueText(tr("Not measured"))
         self.pot = QComboBox(self)
         self.pot.setObjectName("finder_pot")
         # A long name of a pot must not make the column wider than the window.
@@ -96,19 +97,19 @@ class FinderBox(QWidget):
         self.results.setWordWrap(True)
         self.results.setAlternatingRowColors(True)
         self.results.setSpacing(3)
-        self.results.setAccessibleName(self.tr("What it could be, the likeliest first"))
+        self.results.setAccessibleName(tr("What it could be, the likeliest first"))
         self.note = QLabel(self)
         self.note.setObjectName("muted")
         self.note.setWordWrap(True)
         form = QFormLayout()
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        form.addRow(self.tr("Colour"), self.colour)
-        form.addRow(self.tr("Scent"), self.scent)
+        form.addRow(tr("Colour"), self.colour)
+        form.addRow(tr("Scent"), self.scent)
         day_row = QHBoxLayout()
         day_row.addWidget(self.day, 1)
         form.addRow(self.has_day, day_row)
-        form.addRow(self.tr("Height"), self.height_box)
-        form.addRow(self.tr("Pot"), self.pot)
+        form.addRow(tr("Height"), self.height_box)
+        form.addRow(tr("Pot"), self.pot)
         layout = QVBoxLayout(self)
         layout.addWidget(head)
         layout.addWidget(about)
@@ -127,15 +128,15 @@ class FinderBox(QWidget):
 
     def _colours(self) -> tuple[tuple[Family, str], ...]:
         return (
-            (Family.WHITE, self.tr("White and cream")),
-            (Family.YELLOW, self.tr("Yellow")),
-            (Family.ORANGE, self.tr("Orange and apricot")),
-            (Family.PINK, self.tr("Pink")),
-            (Family.RED, self.tr("Red")),
-            (Family.PURPLE, self.tr("Lilac and purple")),
-            (Family.BLUE, self.tr("Blue")),
-            (Family.DARK, self.tr("Nearly black")),
-            (Family.GREEN, self.tr("Green")),
+            (Family.WHITE, tr("White and cream")),
+            (Family.YELLOW, tr("Yellow")),
+            (Family.ORANGE, tr("Orange and apricot")),
+            (Family.PINK, tr("Pink")),
+            (Family.RED, tr("Red")),
+            (Family.PURPLE, tr("Lilac and purple")),
+            (Family.BLUE, tr("Blue")),
+            (Family.DARK, tr("Nearly black")),
+            (Family.GREEN, tr("Green")),
         )
 
     def show_yard(self, yard: Yard, day: date) -> None:
@@ -143,7 +144,7 @@ class FinderBox(QWidget):
         self._filling = True
         kept = self.pot.currentData()
         self.pot.clear()
-        self.pot.addItem(self.tr("Any"), None)
+        self.pot.addItem(tr("Any"), None)
         for pot in yard.pots:
             self.pot.addItem(pot.name, pot.id)
         self.pot.setCurrentIndex(max(0, self.pot.findData(kept)))
@@ -172,16 +173,14 @@ class FinderBox(QWidget):
             if place > 0 and each.share < _LEAST_SHARE:
                 break
             share = self.locale().toString(100.0 * each.share, "f", 0)
-            head = self.tr("{share} %  {name}, {pot}").format(
-                share=share, name=each.name, pot=each.pot_name
-            )
+            head = tr("{share} %  {name}, {pot}", share=share, name=each.name, pot=each.pot_name)
             item = QListWidgetItem(head + "\n" + "; ".join(each.why))
             item.setData(Qt.ItemDataRole.UserRole, each.layer_id)
             self.results.addItem(item)
         self.note.setText(
-            self.tr("Click a line, or press Enter on it, to select the layer in the yard.")
+            tr("Click a line, or press Enter on it, to select the layer in the yard.")
             if candidates
-            else self.tr("Nothing in this yard can be that.")
+            else tr("Nothing in this yard can be that.")
         )
 
     def show_words(self, words: str) -> None:

@@ -48,6 +48,7 @@ from bloomline.ui.labels.jobs import (
 )
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.words import tr
 
 _SOON_MS = 60
 _PAGE_SIZES = {
@@ -79,13 +80,13 @@ class LabelsPage(QWidget):
         self._finding.answered.connect(self._show_found)
         self.choices = LabelChoices(self)
         self.preview = PreviewPane(self)
-        self.preview.setAccessibleName(self.tr("Preview of the page"))
+        self.preview.setAccessibleName(tr("Preview of the page"))
         self.finder = FinderBox(self)
         self.status = QLabel(self)
         self.status.setObjectName("muted")
         self.status.setWordWrap(True)
         self.working_row = WorkingRow(
-            self, name="labels", what=self.tr("Writing pages"), stop=self.tr("Stop writing pages")
+            self, name="labels", what=tr("Writing pages"), stop=tr("Stop writing pages")
         )
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -107,11 +108,11 @@ class LabelsPage(QWidget):
             action.setObjectName(name)
             return action
 
-        self._save = made("action_save_labels", self.tr("Save labels…"))
+        self._save = made("action_save_labels", tr("Save labels…"))
         self._save.triggered.connect(self.save)
-        self._print = made("action_print_labels", self.tr("Print labels…"))
+        self._print = made("action_print_labels", tr("Print labels…"))
         self._print.triggered.connect(self.print_labels)
-        self._copy = made("action_copy_labels", self.tr("Copy page of labels"))
+        self._copy = made("action_copy_labels", tr("Copy page of labels"))
         self._copy.triggered.connect(self.copy)
 
     def actions(self) -> list[QAction]:
@@ -125,16 +126,16 @@ class LabelsPage(QWidget):
             made.clicked.connect(action.trigger)
             return made
 
-        self.save_button = button("labels_save", self.tr("Save…"), self._save)
-        self.print_button = button("labels_print", self.tr("Print…"), self._print)
-        self.copy_button = button("labels_copy", self.tr("Copy"), self._copy)
-        self.back = QPushButton(self.tr("Previous"), self)
+        self.save_button = button("labels_save", tr("Save…"), self._save)
+        self.print_button = button("labels_print", tr("Print…"), self._print)
+        self.copy_button = button("labels_copy", tr("Copy"), self._copy)
+        self.back = QPushButton(tr("Previous"), self)
         self.back.setObjectName("labels_back")
-        self.back.setAccessibleName(self.tr("Previous page"))
+        self.back.setAccessibleName(tr("Previous page"))
         self.back.clicked.connect(self._go_back)
-        self.on = QPushButton(self.tr("Next"), self)
+        self.on = QPushButton(tr("Next"), self)
         self.on.setObjectName("labels_on")
-        self.on.setAccessibleName(self.tr("Next page"))
+        self.on.setAccessibleName(tr("Next page"))
         self.on.clicked.connect(self._go_on)
         self.page_label = QLabel(self)
         self.page_label.setAlignment(Qt.AlignmentFlag.AlignCenter)
@@ -213,7 +214,7 @@ class LabelsPage(QWidget):
     def _ask_preview(self) -> None:
         outlook = self._outlook()
         if outlook is None:
-            self._show_nothing(self.tr("The season is being worked out…"))
+            self._show_nothing(tr("The season is being worked out…"))
             return
         job = previewing(
             outlook,
@@ -230,16 +231,16 @@ class LabelsPage(QWidget):
             self._place, self._count = answer.place, answer.count
             self.preview.show_image(answer.image)
             self.page_label.setText(
-                self.tr("Page {page} of {pages}").format(page=answer.place + 1, pages=answer.count)
+                tr("Page {page} of {pages}", page=answer.place + 1, pages=answer.count)
             )
             self._update_buttons()
         elif isinstance(answer, BloomlineError):
             self._show_nothing(str(answer))
         else:
             self._show_nothing(
-                self.tr("Tick a pot with bulbs in it, and its labels show here.")
+                tr("Tick a pot with bulbs in it, and its labels show here.")
                 if any(pot.layers for pot in self._document.yard.pots)
-                else self.tr("No bulbs are planted yet. Plant some on the yard's page first.")
+                else tr("No bulbs are planted yet. Plant some on the yard's page first.")
             )
 
     def _show_nothing(self, words: str) -> None:
@@ -272,11 +273,11 @@ class LabelsPage(QWidget):
     @Slot()
     def save(self) -> None:
         """Ask for a file and write the labels."""
-        kinds = ";;".join((self.tr("PDF (*.pdf)"), self.tr("PNG (*.png)"), self.tr("SVG (*.svg)")))
+        kinds = ";;".join((tr("PDF (*.pdf)"), tr("PNG (*.png)"), tr("SVG (*.svg)")))
         if self.choices.wish().what in CARD_PAPERS:
-            title, usual = self.tr("Save planting cards"), "cards.pdf"
+            title, usual = tr("Save planting cards"), "cards.pdf"
         else:
-            title, usual = self.tr("Save labels"), "labels.pdf"
+            title, usual = tr("Save labels"), "labels.pdf"
         name, _ = QFileDialog.getSaveFileName(self, title, usual, kinds)
         if name:
             path = Path(name)
@@ -286,7 +287,7 @@ class LabelsPage(QWidget):
         """Write the labels beside the window."""
         outlook = self._outlook()
         if outlook is not None:
-            self.status.setText(self.tr("Writing…"))
+            self.status.setText(tr("Writing…"))
             progress = self.working_row.begin()
             self._working.ask(writing(outlook, self.choices.wish(), path, progress=progress))
 
@@ -323,13 +324,13 @@ class LabelsPage(QWidget):
             return  # newer work is under way
         self.working_row.hide()
         if isinstance(answer, StoppedError):
-            self.status.setText(self.tr("Stopped before the end."))
+            self.status.setText(tr("Stopped before the end."))
         elif isinstance(answer, WrittenPages):
             names = ", ".join(path.name for path in answer.paths)
-            self.status.setText(self.tr("Saved {names}.").format(names=names))
+            self.status.setText(tr("Saved {names}.", names=names))
         elif isinstance(answer, Copied):
             QGuiApplication.clipboard().setImage(answer.image)
-            self.status.setText(self.tr("The page is on the clipboard."))
+            self.status.setText(tr("The page is on the clipboard."))
         else:
             self.status.setText(str(answer))
 
@@ -342,7 +343,7 @@ class LabelsPage(QWidget):
             return
         if seen.is_empty:
             self._finding.drop()
-            self.finder.show_words(self.tr("Choose a colour or anything else that you see."))
+            self.finder.show_words(tr("Choose a colour or anything else that you see."))
         else:
             self._finding.ask(finding(outlook, seen))
 

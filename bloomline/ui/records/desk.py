@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
+from bloomline.words import tr
 
 if TYPE_CHECKING:
     from bloomline.ui.details.panel import DetailsPanel
@@ -29,7 +30,7 @@ class RecordsDesk(QObject):
         super().__init__(widget)
         self._document, self._service, self._widget = document, service, widget
         self.dialog: QWidget | None = None
-        self.note_action = QAction(self.tr("Note what is &seen…"), self)
+        self.note_action = QAction(tr("Note what is &seen…"), self)
         self.note_action.setObjectName("action_note_seen")
         self.note_action.setShortcut(QKeySequence("Ctrl+R"))
         self.note_action.triggered.connect(self.note)

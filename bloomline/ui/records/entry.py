@@ -29,12 +29,13 @@ from bloomline.model.yard import Record, Seen
 from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.plan.season.lesson import EntryVerdict, judge
 from bloomline.ui.document import Document
-from bloomline.ui.page_kit import day_words, start_folder
+from bloomline.ui.page_kit import start_folder
 from bloomline.ui.records.entry_parts import DayEdit, LayerBox, NoteEdit, StageButtons
 from bloomline.ui.records.photo import PhotoField
 from bloomline.ui.records.words import forecast_words, readable, seen_words
 from bloomline.ui.season_service import Beside, SeasonService
 from bloomline.ui.theme import em
+from bloomline.words import short_day_words, tr
 
 _NEW_ID = "record-new"
 _NEAR_DAYS = 200
@@ -70,7 +71,7 @@ class EntryDialog(QDialog):
         self._is_due = False  # accepted as soon as the verdict is there
         self._beside = Beside(self)
         self._beside.answered.connect(self._take)
-        title = self.tr("Note what is seen") if record is None else self.tr("Correct a record")
+        title = tr("Note what is seen") if record is None else tr("Correct a record")
         self.setWindowTitle(title)
         self._make_parts()
         self._lay_out()
@@ -82,21 +83,21 @@ class EntryDialog(QDialog):
 
     def _make_parts(self) -> None:
         self.layer = LayerBox(self)
-        self.layer.setAccessibleName(self.tr("Layer"))
+        self.layer.setAccessibleName(tr("Layer"))
         for pot, layer in self._document.yard.layers():
             name = self._document.cultivar(layer.cultivar_id).name
             self.layer.addItem(f"{name}, {pot.name}", layer.id)
         self.stages = StageButtons(self)
         self.day = DayEdit(self)
-        self.day.setAccessibleName(self.tr("Day"))
-        self.today = QPushButton(self.tr("&Today"), self)
+        self.day.setAccessibleName(tr("Day"))
+        self.today = QPushButton(tr("&Today"), self)
         self.today.setObjectName("entry_today")
         self.looked_at = QPushButton(self)
         self.looked_at.setObjectName("entry_looked_at")
         for button in (self.today, self.looked_at):
             button.setAutoDefault(False)
         self.note = NoteEdit(self)
-        self.note.setAccessibleName(self.tr("Note"))
+        self.note.setAccessibleName(tr("Note"))
         self.photo = PhotoField(self._document.path, start_folder(self._document), self)
         self.forecast = QLabel(self)
         self.forecast.setObjectName("entry_forecast")
@@ -112,7 +113,7 @@ class EntryDialog(QDialog):
         self.question_words.setObjectName("warning")
         self.question_words.setWordWrap(True)
         self.question_words.setTextFormat(Qt.TextFormat.PlainText)
-        self.sure = QCheckBox(self.tr("I &saw it on this day"), self.question)
+        self.sure = QCheckBox(tr("I &saw it on this day"), self.question)
         self.sure.setObjectName("entry_sure")
         inner = QVBoxLayout(self.question)
         inner.addWidget(self.question_words)
@@ -123,7 +124,7 @@ class EntryDialog(QDialog):
         self.refusal.setWordWrap(True)
         self.refusal.hide()
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel, self)
-        words = self.tr("&Note it") if self._record is None else self.tr("K&eep")
+        words = tr("&Note it") if self._record is None else tr("K&eep")
         self.keep = self.buttons.addButton(words, QDialogButtonBox.ButtonRole.AcceptRole)
         self.keep.setObjectName("entry_keep")
         self.keep.setDefault(True)
@@ -137,11 +138,11 @@ class EntryDialog(QDialog):
         form = QFormLayout()
         form.setVerticalSpacing(gap)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        form.addRow(self.tr("&Layer"), self.layer)
-        form.addRow(self.tr("&Day"), days)
+        form.addRow(tr("&Layer"), self.layer)
+        form.addRow(tr("&Day"), days)
         form.addRow("", self.forecast)
         form.addRow("", self.same)
-        form.addRow(self.tr("N&ote"), self.note)
+        form.addRow(tr("N&ote"), self.note)
         form.addRow("", self.photo)
         # A row of a layout has no buddy of its own.
         for row, buddy in ((1, self.day),):
@@ -180,7 +181,7 @@ class EntryDialog(QDialog):
         self.today.setVisible(record is None)
         is_other = looked_at < self._today and (self._today - looked_at).days < _NEAR_DAYS
         self.looked_at.setVisible(record is None and is_other)
-        self.looked_at.setText(self.tr("Day loo&ked at: {day}").format(day=day_words(looked_at)))
+        self.looked_at.setText(tr("Day loo&ked at: {day}", day=short_day_words(looked_at)))
         if record is not None:
             self.note.setPlainText(record.note)
             self.photo.show_photo(record.photo)
@@ -251,7 +252,7 @@ class EntryDialog(QDialog):
             return
         self._verdict = None
         if not self.forecast.text():
-            self.forecast.setText(self.tr("Working out the forecast…"))
+            self.forecast.setText(tr("Working out the forecast…"))
         self._beside.ask(partial(judge, self._document.outlook, entered))
 
     @Slot(object)
@@ -266,10 +267,11 @@ class EntryDialog(QDialog):
         self._verdict = answer
         self.forecast.setText(forecast_words(answer))
         self.forecast.setAccessibleName(self.forecast.text())
-        seen = [day_words(each.day) for each in answer.same]
+        seen = [short_day_words(each.day) for each in answer.same]
         words = ""
         if seen:
-            words = self.tr("Noted already for {year}: {what}, {days}").format(
+            words = tr(
+                "Noted already for {year}: {what}, {days}",
                 year=answer.season_year,
                 what=seen_words(answer.record.seen).lower(),
                 days=", ".join(seen[:4]),
@@ -318,18 +320,18 @@ class EntryDialog(QDialog):
     def accept(self) -> None:
         entered = self.entered()
         if entered is None:
-            self._refuse(self.tr("Choose a layer from the list."), self.layer)
+            self._refuse(tr("Choose a layer from the list."), self.layer)
             return
         if self._verdict is None and self._beside.is_busy:
             self._is_due = True  # the answer is a moment away
             return
         for each in self._verdict.same if self._verdict else ():
             if each.day == entered.day:
-                self._refuse(self.tr("This is noted already."), self.day)
+                self._refuse(tr("This is noted already."), self.day)
                 return
         is_odd = self._verdict is not None and bool(self._verdict.question)
         if is_odd and not self.sure.isChecked():
-            self._refuse(self.tr("Correct it, or tick that you saw it on this day."), self.sure)
+            self._refuse(tr("Correct it, or tick that you saw it on this day."), self.sure)
             return
         confirmed = True if is_odd else None
         if self._record is not None and self._sure_of == entered:
@@ -348,12 +350,12 @@ class EntryDialog(QDialog):
             "confirmed": confirmed,
         }
         yard = self._document.yard
-        words = self.tr("Correct a record")
+        words = tr("Correct a record")
         try:
             if self._record is not None:
                 after = change_record(yard, self._record.id, **fields)
             else:
-                words, name = self.tr("Note what is seen"), next_id(yard, "record")
+                words, name = tr("Note what is seen"), next_id(yard, "record")
                 after = add_record(yard, Record.model_validate({"id": name, **fields}))
         except BloomlineError as error:
             self._refuse(str(error), self.note)

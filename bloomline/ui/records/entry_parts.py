@@ -22,6 +22,7 @@ from bloomline.ui.details.fields import QuietDateEdit
 from bloomline.ui.records.marks import stage_icon
 from bloomline.ui.records.words import seen_words
 from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.words import tr
 
 
 class LayerBox(QComboBox):
@@ -42,7 +43,7 @@ class LayerBox(QComboBox):
         self.setCompleter(completer)
         edit = self.lineEdit()
         assert edit is not None
-        edit.setPlaceholderText(self.tr("Type part of a name"))
+        edit.setPlaceholderText(tr("Type part of a name"))
         edit.editingFinished.connect(self._settle)
 
     def layer_id(self) -> str | None:
@@ -105,7 +106,7 @@ class StageButtons(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("What was seen"))
+        self.setAccessibleName(tr("What was seen"))
         self._group = QButtonGroup(self)
         self.buttons: dict[Seen, QToolButton] = {}
         row = QGridLayout(self)
@@ -121,7 +122,7 @@ class StageButtons(QWidget):
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
             button.setCheckable(True)
             button.setAccessibleName(seen_words(seen))
-            button.setAccessibleDescription(self.tr("Key {digit}").format(digit=at + 1))
+            button.setAccessibleDescription(tr("Key {digit}", digit=at + 1))
             button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
             button.setMinimumSize(round(em() * 7.2), round(em() * 3.6))
@@ -177,7 +178,7 @@ class NoteEdit(QPlainTextEdit):
         super().__init__(parent)
         self.setObjectName("entry_note")
         self.setTabChangesFocus(True)
-        self.setPlaceholderText(self.tr("Shift+Enter for a new line"))
+        self.setPlaceholderText(tr("Shift+Enter for a new line"))
         self.setFixedHeight(round(em() * 3.4))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -22,6 +22,7 @@ from bloomline.ui.records.words import (
     signed_days,
 )
 from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.words import tr
 
 _LEAST_DAYS = 10.0
 _BEGIN = date(COMMON_YEAR, 1, 1).toordinal()
@@ -56,9 +57,9 @@ class FactPlot(StagePlot):
         self._facts: tuple[Fact, ...] = ()
         super().__init__({"left": _ErrorAxis("left"), "bottom": MonthAxis("bottom")}, parent)
         self.setObjectName("fact_plot")
-        self.setAccessibleName(self.tr("Forecast against fact"))
+        self.setAccessibleName(tr("Forecast against fact"))
         self.setAccessibleDescription(
-            self.tr(
+            tr(
                 "Across: day of the year. Upwards: days later than forecast, downwards: days "
                 "earlier. The table below holds the figures."
             )
@@ -95,8 +96,8 @@ class FactPlot(StagePlot):
         self.addItem(band, ignoreBounds=True)
         self.addItem(pg.InfiniteLine(0.0, angle=0, pen=pg.mkPen(tone.ink, width=1.4)))
         for words, x, y, anchor in (
-            (self.tr("8 years of 10"), min(days) - 7.5, high, 0),
-            (self.tr("days later (+) or earlier (−) than forecast"), max(days) + 7.5, most, 1),
+            (tr("8 years of 10"), min(days) - 7.5, high, 0),
+            (tr("days later (+) or earlier (−) than forecast"), max(days) + 7.5, most, 1),
         ):
             item = pg.TextItem(words, color=tone.muted, anchor=(anchor, 0))
             item.setPos(x, y)

@@ -13,6 +13,7 @@ from bloomline.ui.records.cells import put_cells
 from bloomline.ui.records.fact_plot import FactPlot
 from bloomline.ui.records.words import plain_days, signed_days
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 
 class FactView(QWidget):
@@ -29,17 +30,17 @@ class FactView(QWidget):
             self,
             name="fact_table",
             heads=(
-                self.tr("Group"),
-                self.tr("Records"),
-                self.tr("Seen less forecast"),
-                self.tr("Usual error"),
-                self.tr("Inside the band"),
+                tr("Group"),
+                tr("Records"),
+                tr("Seen less forecast"),
+                tr("Usual error"),
+                tr("Inside the band"),
             ),
             wide=0,
         )
-        self.table.setAccessibleName(self.tr("Errors by year and by kind"))
+        self.table.setAccessibleName(tr("Errors by year and by kind"))
         self.note = wrapping(
-            self.tr(
+            tr(
                 "In days. The forecasts are those without what was learned. Entries that are "
                 "questioned are left out, noses too from the table: their days are a rough guess."
             ),
@@ -68,29 +69,29 @@ class FactView(QWidget):
         all_of_them = against_facts(counted, by=lambda fact: "")
         if not all_of_them:
             self.coverage.setText(
-                self.tr("No record stands beside a forecast yet.")
+                tr("No record stands beside a forecast yet.")
                 if lesson is not None
-                else self.tr("Working it out…")
+                else tr("Working it out…")
             )
             self.table.setRowCount(0)
             return
         whole = all_of_them[0]
         inside = round(whole.inside_share * whole.n)
         self.coverage.setText(
-            self.tr("{inside} of {all} inside the band that 8 years of 10 should fall into").format(
-                inside=inside, all=whole.n
+            tr(
+                "{inside} of {all} inside the band that 8 years of 10 should fall into",
+                inside=inside,
+                all=whole.n,
             )
         )
-        rows = [self._cells(whole, self.tr("All"))]
+        rows = [self._cells(whole, tr("All"))]
         by_year = against_facts(counted, by=lambda fact: str(fact.season_year))
         by_kind = against_facts(counted, by=lambda fact: fact.cultivar.common_type)
         rows += [self._cells(row, row.name) for row in (*reversed(by_year), *by_kind)]
         put_cells(self.table, rows, right=(1, 2, 3, 4))
 
     def _cells(self, row: FactRow, name: str) -> tuple[str, ...]:
-        inside = self.tr("{inside} of {all}").format(
-            inside=round(row.inside_share * row.n), all=row.n
-        )
+        inside = tr("{inside} of {all}", inside=round(row.inside_share * row.n), all=row.n)
         return (
             name,
             str(row.n),

@@ -15,6 +15,7 @@ from bloomline.ui.page_kit import ask_save_path, start_folder
 from bloomline.ui.records.import_report import ImportReport
 from bloomline.ui.records.jobs import ReadTable, WrittenTable, reading, writing
 from bloomline.ui.season_service import Beside
+from bloomline.words import plural, tr
 
 
 class RecordFiles(QObject):
@@ -45,9 +46,9 @@ class RecordFiles(QObject):
         """Ask for a table and take its records in."""
         name, _ = QFileDialog.getOpenFileName(
             self._widget,
-            self.tr("Import records"),
+            tr("Import records"),
             str(start_folder(self._document)),
-            self.tr("Tables (*.csv *.tsv *.txt)") + ";;" + self.tr("All files (*)"),
+            tr("Tables (*.csv *.tsv *.txt)") + ";;" + tr("All files (*)"),
             options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
         )
         if name:
@@ -65,9 +66,9 @@ class RecordFiles(QObject):
         stem = document.path.stem if document.path else "yard"
         path = ask_save_path(
             self._widget,
-            title=self.tr("Export records"),
+            title=tr("Export records"),
             proposed=start_folder(document) / f"{stem}-records.csv",
-            kind=self.tr("Table (*.csv)"),
+            kind=tr("Table (*.csv)"),
         )
         if path is not None:
             self.write(path)
@@ -80,8 +81,13 @@ class RecordFiles(QObject):
     @Slot(object)
     def _take(self, answer: object) -> None:
         if isinstance(answer, WrittenTable):
-            words = self.tr("%n record(s) written: {path}", "", answer.n_records)
-            self.message.emit(words.format(path=answer.path))
+            words = plural(
+                "{n} record written: {path}",
+                "{n} records written: {path}",
+                answer.n_records,
+                path=answer.path,
+            )
+            self.message.emit(words)
         elif isinstance(answer, ReadTable):
             self._keep(answer)
         else:
@@ -94,11 +100,16 @@ class RecordFiles(QObject):
         except BloomlineError as error:
             self.told.emit(str(error))
             return
-        self._document.edit(self.tr("Import records"), lambda _yard: after)
+        self._document.edit(tr("Import records"), lambda _yard: after)
         if read.table.bad or read.table.warnings:
             report = ImportReport(read, taken=len(records), parent=self._widget)
             report.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
             report.open()
             return
-        words = self.tr("%n record(s) taken in from {name}.", "", len(records))
-        self.told.emit(words.format(name=read.path.name))
+        words = plural(
+            "{n} record taken in from {name}.",
+            "{n} records taken in from {name}.",
+            len(records),
+            name=read.path.name,
+        )
+        self.told.emit(words)

@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QWidget
 
 from bloomline.plan.season.lesson import RecordRow
+from bloomline.words import plural, tr
 
 
 class FilterBar(QWidget):
@@ -19,17 +20,17 @@ class FilterBar(QWidget):
         super().__init__(parent)
         self.season = QComboBox(self)
         self.season.setObjectName("records_season")
-        self.season.setAccessibleName(self.tr("Season"))
-        self.season.addItem(self.tr("All seasons"), None)
+        self.season.setAccessibleName(tr("Season"))
+        self.season.addItem(tr("All seasons"), None)
         self.cultivar = QComboBox(self)
         self.cultivar.setObjectName("records_cultivar")
-        self.cultivar.setAccessibleName(self.tr("Cultivar"))
-        self.cultivar.addItem(self.tr("All cultivars"), None)
+        self.cultivar.setAccessibleName(tr("Cultivar"))
+        self.cultivar.addItem(tr("All cultivars"), None)
         self.cultivar.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
         self.cultivar.setMinimumContentsLength(22)
-        self.odd = QCheckBox(self.tr("Only questioned"), self)
+        self.odd = QCheckBox(tr("Only questioned"), self)
         self.odd.setObjectName("records_odd")
         self.summary = QLabel(self)
         self.summary.setObjectName("muted")
@@ -70,7 +71,7 @@ class FilterBar(QWidget):
 
     def summarise(self, n_shown: int, n_questioned: int) -> None:
         """Say how many records are shown, and how many of the yard's are questioned."""
-        words = self.tr("%n record(s)", "", n_shown)
+        words = plural("{n} record", "{n} records", n_shown)
         if n_questioned:
-            words += " · " + self.tr("{count} questioned").format(count=n_questioned)
+            words += " · " + tr("{count} questioned", count=n_questioned)
         self.summary.setText(words)

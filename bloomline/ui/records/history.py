@@ -11,11 +11,12 @@ from PySide6.QtWidgets import QComboBox, QScrollArea, QSplitter, QVBoxLayout, QW
 from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.plan.season.lesson import Lesson, RecordRow
 from bloomline.ui.details.cards import wrapping
-from bloomline.ui.page_kit import day_words, quiet_table
+from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.records.history_plot import HistoryPlot, SeasonLine, Sighting, lines_of
 from bloomline.ui.records.words import COMMON_YEAR, apart_words, season_day, seen_words
 from bloomline.ui.theme import em
+from bloomline.words import plural, short_day_words, tr
 
 _MOST_DAYS = 6
 
@@ -31,7 +32,7 @@ class HistoryView(QWidget):
         self._lesson: Lesson | None = None
         self.which = QComboBox(self)
         self.which.setObjectName("history_which")
-        self.which.setAccessibleName(self.tr("Cultivar or layer"))
+        self.which.setAccessibleName(tr("Cultivar or layer"))
         self.which.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
@@ -42,20 +43,20 @@ class HistoryView(QWidget):
         self.plot.record_chosen.connect(self.record_chosen)
         scroll = QScrollArea(self)
         scroll.setObjectName("history_scroll")
-        scroll.setAccessibleName(self.tr("Picture of the years"))
+        scroll.setAccessibleName(tr("Picture of the years"))
         scroll.setWidgetResizable(True)
         scroll.setWidget(self.plot)
         self.table = quiet_table(
             self,
             name="history_table",
             heads=(
-                self.tr("Season"),
+                tr("Season"),
                 *(seen_words(seen) for seen in SEEN_ORDER),
-                self.tr("First flower against the mean"),
+                tr("First flower against the mean"),
             ),
             wide=5,
         )
-        self.table.setAccessibleName(self.tr("Dates of each season"))
+        self.table.setAccessibleName(tr("Dates of each season"))
         split = QSplitter(Qt.Orientation.Vertical, self)
         split.setChildrenCollapsible(False)
         split.addWidget(scroll)
@@ -87,7 +88,7 @@ class HistoryView(QWidget):
             self.which.addItem(name, ("cultivar", cultivar_id))
             if len(layers[cultivar_id]) > 1:
                 for layer_id, pot in layers[cultivar_id].items():
-                    words = self.tr("{cultivar}, only in {pot}").format(cultivar=name, pot=pot)
+                    words = tr("{cultivar}, only in {pot}", cultivar=name, pot=pot)
                     self.which.addItem(words, ("layer", layer_id))
         at = self._find(chosen)
         if at < 0 and rows:  # the one with the longest history says most
@@ -148,25 +149,25 @@ class HistoryView(QWidget):
         for line in lines:
             cells = [str(line.season_year)]
             for seen in SEEN_ORDER:
-                named = dict.fromkeys(day_words(each.record.day) for each in line.of(seen))
+                named = dict.fromkeys(short_day_words(each.record.day) for each in line.of(seen))
                 more = "…" if len(named) > _MOST_DAYS else ""
                 cells.append(", ".join(list(named)[:_MOST_DAYS]) + more)
             apart = ""
             if line.season_year in firsts and len(firsts) > 1:
                 days = firsts[line.season_year] - mean
-                apart = apart_words(days) if round(days) else self.tr("as on average")
+                apart = apart_words(days) if round(days) else tr("as on average")
             rows.append((*cells, apart))
         put_cells(self.table, rows)
 
     def _summary(self, firsts: dict[int, float], mean: float, *, n_out: int) -> str:
         if len(firsts) < 2:
-            words = self.tr("First flowers of two seasons or more show which year was early.")
+            words = tr("First flowers of two seasons or more show which year was early.")
         else:
             early = min(firsts, key=lambda year: firsts[year])
             late = max(firsts, key=lambda year: firsts[year])
-            words = self.tr(
-                "First flower {mean} on average; earliest {early} ({first}), latest {late} ({last})"
-            ).format(
+            words = tr(
+                "First flower {mean} on average; earliest {early} ({first}), "
+                "latest {late} ({last})",
                 mean=_day_of(mean),
                 early=early,
                 first=_day_of(firsts[early]),
@@ -174,7 +175,9 @@ class HistoryView(QWidget):
                 last=_day_of(firsts[late]),
             )
         if n_out:
-            words += ". " + self.tr("%n questioned record(s) left out", "", n_out)
+            words += ". " + plural(
+                "{n} questioned record left out", "{n} questioned records left out", n_out
+            )
         return words
 
 
@@ -189,4 +192,4 @@ def first_days(lines: Sequence[SeasonLine]) -> dict[int, float]:
 
 
 def _day_of(season_days: float) -> str:
-    return day_words(date(COMMON_YEAR, 1, 1) + timedelta(days=round(season_days)))
+    return short_day_words(date(COMMON_YEAR, 1, 1) + timedelta(days=round(season_days)))

@@ -15,12 +15,12 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from bloomline.model.yard import Record, Seen
 from bloomline.plan.records.facts import Fact
 from bloomline.plan.records.stages import SEEN_ORDER
-from bloomline.ui.page_kit import day_words
 from bloomline.ui.plots import MonthAxis
 from bloomline.ui.records.marks import stage_colour
 from bloomline.ui.records.stage_plot import StagePlot
 from bloomline.ui.records.words import COMMON_YEAR, forecast_words, season_day, seen_words
 from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.words import short_day_words, tr
 
 _ROW_EM = 3.0
 _HEAD_EM = 4.0
@@ -82,9 +82,9 @@ class HistoryPlot(StagePlot):
         self._lines: tuple[SeasonLine, ...] = ()
         super().__init__({"left": pg.AxisItem("left"), "top": MonthAxis("top")}, parent)
         self.setObjectName("history_plot")
-        self.setAccessibleName(self.tr("What was seen across the years"))
+        self.setAccessibleName(tr("What was seen across the years"))
         self.setAccessibleDescription(
-            self.tr("Rows: seasons. Across: day of the year. The table below holds the dates.")
+            tr("Rows: seasons. Across: day of the year. The table below holds the dates.")
         )
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.getAxis("left").setStyle(tickLength=0)
@@ -126,7 +126,7 @@ class HistoryPlot(StagePlot):
             self._put_forecasts(seen)
         self.put_marks(size=em() * 0.64)
         bars = pg.BarGraphItem(x0=[0], width=0, height=0, brush=_wash("over"), pen=None)
-        self.key.addItem(bars, self.tr("forecast, 8 years of 10"))
+        self.key.addItem(bars, tr("forecast, 8 years of 10"))
 
     def _put_forecasts(self, seen: Seen) -> None:
         """Put in the bands of a stage's forecasts, each with its middle date."""
@@ -161,7 +161,7 @@ class HistoryPlot(StagePlot):
 
     def tip_of(self, what: Any) -> str:
         record = what.record
-        lines = [f"{seen_words(record.seen)}, {day_words(record.day, year=True)}"]
+        lines = [f"{seen_words(record.seen)}, {short_day_words(record.day, year=True)}"]
         if what.fact is not None:
             lines.append(forecast_words(what.fact))
         return "\n".join((*lines, *((record.note,) if record.note else ())))

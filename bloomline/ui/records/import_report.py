@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.ui.records.jobs import ReadTable
 from bloomline.ui.theme import em
+from bloomline.words import plural, tr
 
 
 class ImportReport(QDialog):
@@ -23,15 +24,16 @@ class ImportReport(QDialog):
     def __init__(self, read: ReadTable, *, taken: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("import_report")
-        self.setWindowTitle(self.tr("Import records"))
+        self.setWindowTitle(tr("Import records"))
         bad, warnings = read.table.bad, read.table.warnings
-        words = self.tr("{name}: {taken} taken in, {bad}.").format(
+        words = tr(
+            "{name}: {taken} taken in, {bad}.",
             name=read.path.name,
-            taken=self.tr("%n record(s)", "", taken),
-            bad=self.tr("%n row(s) can't be read", "", len(bad)),
+            taken=plural("{n} record", "{n} records", taken),
+            bad=plural("{n} row can't be read", "{n} rows can't be read", len(bad)),
         )
         if bad:
-            words += " " + self.tr(
+            words += " " + tr(
                 "Mend these rows and import the table again; rows that are "
                 "in the yard already are left out then."
             )
@@ -40,18 +42,18 @@ class ImportReport(QDialog):
         self.words.setTextFormat(Qt.TextFormat.PlainText)
         self.rows = QListWidget(self)
         self.rows.setObjectName("import_rows")
-        self.rows.setAccessibleName(self.tr("Rows that can't be read, and warnings"))
+        self.rows.setAccessibleName(tr("Rows that can't be read, and warnings"))
         self.rows.setWordWrap(True)
         self.rows.setAlternatingRowColors(True)
         self.rows.addItems(
             [
-                *(self.tr("Line {line}: {why}").format(line=b.line, why=b.problem) for b in bad),
+                *(tr("Line {line}: {why}", line=b.line, why=b.problem) for b in bad),
                 *(f"{each[0].upper()}{each[1:]}" for each in warnings),
             ]
         )
         self.rows.setCurrentRow(0)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
-        copy = buttons.addButton(self.tr("Copy the list"), QDialogButtonBox.ButtonRole.ActionRole)
+        copy = buttons.addButton(tr("Copy the list"), QDialogButtonBox.ButtonRole.ActionRole)
         copy.setObjectName("import_copy")
         copy.clicked.connect(self.copy)
         copy.setAutoDefault(False)

@@ -20,10 +20,11 @@ from bloomline.plan.season.lesson import Lesson
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.document import Document
-from bloomline.ui.page_kit import day_words, quiet_table, span_words
+from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import fit_height, put_cells
 from bloomline.ui.records.words import offset_words, plain_days, readable, record_words, signed_days
 from bloomline.ui.theme import em
+from bloomline.words import plural, short_day_words, short_span_words, tr
 
 _ID_ROLE = Qt.ItemDataRole.UserRole
 _MOST_QUESTIONS = 200
@@ -39,7 +40,7 @@ class LearnedCard(QScrollArea):
         super().__init__(parent)
         self._document = document
         self.setObjectName("learned")
-        self.setAccessibleName(self.tr("What the yard learned"))
+        self.setAccessibleName(tr("What the yard learned"))
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -58,29 +59,29 @@ class LearnedCard(QScrollArea):
     # Parts
 
     def _make_offset(self) -> None:
-        card = Card(self.tr("What the yard learned"), self)
+        card = Card(tr("What the yard learned"), self)
         self.words = wrapping("", "", card)
         self.offsets = quiet_table(
             card,
             name="learned_offsets",
             heads=(
-                self.tr("Own offset"),
-                self.tr("Days"),
-                self.tr("Give or take"),
-                self.tr("Records"),
+                tr("Own offset"),
+                tr("Days"),
+                tr("Give or take"),
+                tr("Records"),
             ),
             wide=0,
         )
-        self.offsets.setAccessibleName(self.tr("The yard's own offset, without and with records"))
+        self.offsets.setAccessibleName(tr("The yard's own offset, without and with records"))
         self.note = wrapping(
-            self.tr(
+            tr(
                 "Days that flowers come later (+) or earlier (−) than the model says for this "
                 "place. Give or take: in two cases of three it lies within that."
             ),
             "muted",
             card,
         )
-        self.use = QCheckBox(self.tr("Forecasts use the records"), card)
+        self.use = QCheckBox(tr("Forecasts use the records"), card)
         self.use.setObjectName("use_records")
         self.use.setChecked(self._document.use_records)
         self.use.toggled.connect(self._document.look_with_records)
@@ -89,21 +90,21 @@ class LearnedCard(QScrollArea):
         self._column.addWidget(card)
 
     def _make_questions(self) -> None:
-        card = Card(self.tr("Questions"), self)
+        card = Card(tr("Questions"), self)
         self.question_card = card
         self.question_words = wrapping("", "caution", card)
         self.questions = QListWidget(card)
         self.questions.setObjectName("questions")
-        self.questions.setAccessibleName(self.tr("Entries that are questioned"))
+        self.questions.setAccessibleName(tr("Entries that are questioned"))
         self.questions.setWordWrap(True)
         self.questions.setAlternatingRowColors(True)
         self.questions.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.questions.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.questions.itemActivated.connect(self._correct)
-        self.correct = QPushButton(self.tr("Correct…"), card)
+        self.correct = QPushButton(tr("Correct…"), card)
         self.correct.setObjectName("question_correct")
         self.correct.clicked.connect(self._correct)
-        self.right = QPushButton(self.tr("It is right"), card)
+        self.right = QPushButton(tr("It is right"), card)
         self.right.setObjectName("question_right")
         self.right.clicked.connect(self._confirm)
         row = QHBoxLayout()
@@ -123,14 +124,14 @@ class LearnedCard(QScrollArea):
             card,
             name="learned_firsts",
             heads=(
-                self.tr("Cultivar"),
-                self.tr("Without"),
-                self.tr("With records"),
-                self.tr("Days"),
+                tr("Cultivar"),
+                tr("Without"),
+                tr("With records"),
+                tr("Days"),
             ),
             wide=0,
         )
-        self.firsts.setAccessibleName(self.tr("First flower without and with the records"))
+        self.firsts.setAccessibleName(tr("First flower without and with the records"))
         card.column.addWidget(self.firsts)
         self._column.addWidget(card)
 
@@ -139,18 +140,18 @@ class LearnedCard(QScrollArea):
     def show_lesson(self, lesson: Lesson | None) -> None:
         """Show what was learned; None while it is worked out."""
         if lesson is None:
-            self.words.setText(self.tr("Working it out…"))
+            self.words.setText(tr("Working it out…"))
             self.offsets.setVisible(False)
             self.question_card.hide()
             self.firsts_card.hide()
             return
         learned = lesson.learned
         self.words.setText(self._lesson_words(lesson))
-        rows = [(self.tr("Without records"), signed_days(0.0, 1), self._pm(PRIOR_SD_DAYS), "")]
+        rows = [(tr("Without records"), signed_days(0.0, 1), self._pm(PRIOR_SD_DAYS), "")]
         if learned.n_records:
             rows.append(
                 (
-                    self.tr("With records"),
+                    tr("With records"),
                     signed_days(learned.offset_days, 1),
                     self._pm(learned.sd_days),
                     str(learned.n_records),
@@ -159,7 +160,7 @@ class LearnedCard(QScrollArea):
             sites = load_sites()
             for site, (days, sd) in sorted(learned.by_site.items()):
                 n = sum(fact.site == site for fact in learned.counted)
-                name = self.tr("of these, {site}").format(site=sites[site].label)
+                name = tr("of these, {site}", site=tr(sites[site].label))
                 rows.append((name, signed_days(days, 1), self._pm(sd), str(n)))
         put_cells(self.offsets, rows, right=(1, 2, 3))
         fit_height(self.offsets)
@@ -175,21 +176,28 @@ class LearnedCard(QScrollArea):
         learned = lesson.learned
         elsewhere = ""
         if learned.n_elsewhere:
-            elsewhere = " " + self.tr(
-                "Not counted here: %n record(s) of another place.", "", learned.n_elsewhere
+            elsewhere = " " + plural(
+                "Not counted here: {n} record of another place.",
+                "Not counted here: {n} records of another place.",
+                learned.n_elsewhere,
             )
         if not learned.n_records:
-            return elsewhere.strip() or self.tr(
+            return elsewhere.strip() or tr(
                 "Nothing yet: no record stands beside a forecast. Note what you see, and "
                 "forecasts come to fit this yard."
             )
-        words = self.tr("Flowers come {offset} here, give or take {sd} days, by {records}.").format(
+        words = tr(
+            "Flowers come {offset} here, give or take {sd} days, by {records}.",
             offset=offset_words(learned.offset_days),
             sd=plain_days(learned.sd_days),
-            records=self.tr("%n record(s)", "", learned.n_records),
+            records=plural("{n} record", "{n} records", learned.n_records),
         )
         if learned.n_older:
-            words += " " + self.tr("No longer counted: %n older record(s).", "", learned.n_older)
+            words += " " + plural(
+                "No longer counted: {n} older record.",
+                "No longer counted: {n} older records.",
+                learned.n_older,
+            )
         return words + elsewhere
 
     def _show_questions(self, lesson: Lesson) -> None:
@@ -197,7 +205,7 @@ class LearnedCard(QScrollArea):
         asked = lesson.learned.questions
         self.question_card.setVisible(bool(asked))
         self.question_words.setText(
-            self.tr("Left out of the forecasts until they are corrected or confirmed.")
+            tr("Left out of the forecasts until they are corrected or confirmed.")
         )
         self.questions.clear()
         for question in asked[:_MOST_QUESTIONS]:
@@ -219,14 +227,12 @@ class LearnedCard(QScrollArea):
         flowering = [one for one in lesson.firsts if one.without or one.with_records]
         self.firsts_card.setVisible(bool(flowering))
         self.firsts_card.heading.setText(
-            self.tr("First flower {year}, without and with the records").format(
-                year=lesson.yard.season_year
-            )
+            tr("First flower {year}, without and with the records", year=lesson.yard.season_year)
         )
         rows = []
         for one in flowering:
             without, with_records = (
-                "" if band is None else day_words(band.p50)
+                "" if band is None else short_day_words(band.p50)
                 for band in (one.without, one.with_records)
             )
             shift = "" if one.shift_days is None else signed_days(one.shift_days)
@@ -234,10 +240,10 @@ class LearnedCard(QScrollArea):
         put_cells(self.firsts, rows, right=(3,))
         for at, one in enumerate(flowering):
             bands = [
-                words.format(band=span_words(band.p10, band.p90))
+                words.format(band=short_span_words(band.p10, band.p90))
                 for words, band in (
-                    (self.tr("without: {band}"), one.without),
-                    (self.tr("with: {band}"), one.with_records),
+                    (tr("without: {band}"), one.without),
+                    (tr("with: {band}"), one.with_records),
                 )
                 if band is not None
             ]

@@ -17,7 +17,6 @@ from PySide6.QtGui import QColor
 from bloomline.plan.records.facts import Fact
 from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.plan.season.lesson import RecordRow
-from bloomline.ui.page_kit import day_words, span_words
 from bloomline.ui.records.marks import stage_icon
 from bloomline.ui.records.words import (
     apart_words,
@@ -27,6 +26,7 @@ from bloomline.ui.records.words import (
     signed_days,
 )
 from bloomline.ui.theme import current_theme, tone_of
+from bloomline.words import short_day_words, short_span_words, tr
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -159,15 +159,15 @@ class RecordsModel(QAbstractTableModel):
         if role != Role.DisplayRole:
             return None
         return (
-            self.tr("Day"),
-            self.tr("Season"),
-            self.tr("Cultivar"),
-            self.tr("Pot"),
-            self.tr("What"),
-            self.tr("Forecast"),
-            self.tr("Off by"),
-            self.tr("Question"),
-            self.tr("Note"),
+            tr("Day"),
+            tr("Season"),
+            tr("Cultivar"),
+            tr("Pot"),
+            tr("What"),
+            tr("Forecast"),
+            tr("Off by"),
+            tr("Question"),
+            tr("Note"),
         )[section]
 
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
@@ -194,7 +194,7 @@ class RecordsModel(QAbstractTableModel):
     def _words(self, row: RecordRow, column: int) -> str:
         record, fact = row.record, self._facts.get(row.record.id)
         if column == DAY:
-            return day_words(record.day, year=True)
+            return short_day_words(record.day, year=True)
         if column == SEASON:
             return str(row.season_year)
         if column == CULTIVAR:
@@ -206,23 +206,25 @@ class RecordsModel(QAbstractTableModel):
         if column == FORECAST:
             if fact is None:
                 return ""
-            return self.tr("no flower") if fact.expected is None else day_words(fact.expected)
+            return tr("no flower") if fact.expected is None else short_day_words(fact.expected)
         if column == DAYS:
             return "" if fact is None or fact.expected is None else signed_days(fact.residual_days)
         if column == QUESTION:
             if record.id in self._questions:
                 return f"? {readable(self._questions[record.id])}"
             if record.confirmed and fact is not None and fact.problem:
-                return self.tr("confirmed; nothing is learned from it")
-            return self.tr("confirmed") if record.confirmed else ""
+                return tr("confirmed; nothing is learned from it")
+            return tr("confirmed") if record.confirmed else ""
         note = record.note.replace("\n", " ")
         return f"{note} ▣".strip() if record.photo else note
 
     def _tip(self, row: RecordRow, column: int) -> str:
         fact = self._facts.get(row.record.id)
         if column in (FORECAST, DAYS) and fact is not None and fact.p10 and fact.p90:
-            return self.tr("{apart}; in 8 years of 10 from {band}").format(
-                apart=apart_words(fact.residual_days), band=span_words(fact.p10, fact.p90)
+            return tr(
+                "{apart}; in 8 years of 10 from {band}",
+                apart=apart_words(fact.residual_days),
+                band=short_span_words(fact.p10, fact.p90),
             )
         if column == QUESTION:
             problem = "" if fact is None else fact.problem
@@ -230,7 +232,7 @@ class RecordsModel(QAbstractTableModel):
         if column == NOTE:
             photo = ""
             if row.record.photo:
-                photo = self.tr("photo: {name}").format(name=row.record.photo)
+                photo = tr("photo: {name}", name=row.record.photo)
             return "\n".join(filter(None, (row.record.note, photo)))
         return row.cultivar_name if column == CULTIVAR else ""
 

@@ -30,6 +30,7 @@ from bloomline.ui.records.model import RecordsModel
 from bloomline.ui.records.table import RecordsTable
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
+from bloomline.words import plural, tr
 
 _MOST_NEW = 50
 
@@ -41,7 +42,7 @@ class RecordsPage(PageFrame):
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
         super().__init__(document, service, parent, name="records_page")
-        self.setAccessibleName(self.tr("Records"))
+        self.setAccessibleName(tr("Records"))
         self.listed: ListedRecords | None = None
         self.lesson: Lesson | None = None
         self._listing = self._beside(self._take_rows)
@@ -64,23 +65,23 @@ class RecordsPage(PageFrame):
         self.facts = FactView(self)
         self.learned = LearnedCard(self._document, self)
         self.empty = EmptyState(
-            self.tr(
+            tr(
                 "Nothing was noted yet. Note the day of a first flower, and next year's forecast "
                 "comes closer to this yard."
             ),
-            self.tr("Note what is seen…"),
+            tr("Note what is seen…"),
             self,
         )
         self.tabs = QTabWidget(self)
         self.tabs.setObjectName("records_tabs")
         self.tabs.setDocumentMode(True)
         self.tabs.tabBar().setDrawBase(False)
-        self.tabs.setAccessibleName(self.tr("Views of the records"))
+        self.tabs.setAccessibleName(tr("Views of the records"))
 
     def _make_actions(self) -> None:
-        note, correct = self.tr("&Note what is seen…"), self.tr("C&orrect…")
-        right, delete = self.tr("It is &right"), self.tr("&Delete")
-        take, write = self.tr("&Import records…"), self.tr("&Export records…")
+        note, correct = tr("&Note what is seen…"), tr("C&orrect…")
+        right, delete = tr("It is &right"), tr("&Delete")
+        take, write = tr("&Import records…"), tr("&Export records…")
         self._note = self._action("action_records_note", note, self.desk.note, "note")
         self._edit = self._action("action_records_edit", correct, self.edit, "rename")
         self._confirm = self._action("action_records_confirm", right, self.confirm)
@@ -98,11 +99,11 @@ class RecordsPage(PageFrame):
         inner.setSpacing(round(gap * 0.7))
         inner.addWidget(self.filters)
         inner.addWidget(self.table, 1)
-        note = self.tr("Forecasts and days off are without the yard's own offset.")
+        note = tr("Forecasts and days off are without the yard's own offset.")
         inner.addWidget(wrapping(note, "muted", listed))
-        self.tabs.addTab(listed, self.tr("What was seen"))
-        self.tabs.addTab(self.history, self.tr("Across the years"))
-        self.tabs.addTab(self.facts, self.tr("Forecast against fact"))
+        self.tabs.addTab(listed, tr("What was seen"))
+        self.tabs.addTab(self.history, tr("Across the years"))
+        self.tabs.addTab(self.facts, tr("Forecast against fact"))
         across = QSplitter(Qt.Orientation.Horizontal, self)
         across.setChildrenCollapsible(False)
         across.addWidget(self.tabs)
@@ -289,9 +290,7 @@ class RecordsPage(PageFrame):
     def _confirm_these(self, record_ids: list[str]) -> None:
         known = self._still_there(record_ids)
         if known:
-            self._document.edit(
-                self.tr("Confirm a record"), lambda yard: confirm_records(yard, known)
-            )
+            self._document.edit(tr("Confirm a record"), lambda yard: confirm_records(yard, known))
 
     @Slot()
     def delete(self) -> None:
@@ -300,11 +299,15 @@ class RecordsPage(PageFrame):
         if not known:
             return
         after = self.table.neighbour_of(known)
-        name = self.tr("Delete %n record(s)", "", len(known))
+        name = plural("Delete {n} record", "Delete {n} records", len(known))
         if self._document.edit(name, lambda yard: remove_records(yard, known)):
             self.table.wanted = [after] if after else []
             self.message.emit(
-                self.tr("%n record(s) deleted; undo brings them back", "", len(known))
+                plural(
+                    "{n} record deleted; undo brings them back",
+                    "{n} records deleted; undo brings them back",
+                    len(known),
+                )
             )
 
     def _still_there(self, record_ids: list[str]) -> list[str]:

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVB
 
 from bloomline.ui.season_service import Beside
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 MOST_BYTES = 64 * 1024**2
 MOST_PIXELS = 120_000_000
@@ -117,11 +118,11 @@ class PhotoField(QWidget):
         self._yard_file, self._start = yard_file, start
         self._kept: str | None = None
         self._beside: Beside | None = None
-        self.choose = QPushButton(self.tr("&Photo…"), self)
+        self.choose = QPushButton(tr("&Photo…"), self)
         self.choose.setObjectName("entry_photo")
         self.choose.setAutoDefault(False)
         self.choose.clicked.connect(self.ask)
-        self.clear = QPushButton(self.tr("Without photo"), self)
+        self.clear = QPushButton(tr("Without photo"), self)
         self.clear.setObjectName("entry_no_photo")
         self.clear.setAutoDefault(False)
         self.clear.clicked.connect(self._forget)
@@ -156,9 +157,9 @@ class PhotoField(QWidget):
         kinds = " ".join(f"*.{each}" for each in KINDS)
         chosen, _ = QFileDialog.getOpenFileName(
             self,
-            self.tr("Choose a photo"),
+            tr("Choose a photo"),
             str(self._start),
-            self.tr("Pictures ({kinds})").format(kinds=kinds) + ";;" + self.tr("All files (*)"),
+            tr("Pictures ({kinds})", kinds=kinds) + ";;" + tr("All files (*)"),
             options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
         )
         if chosen:
@@ -198,16 +199,16 @@ class PhotoField(QWidget):
             return
         if answer.image is None:
             words = {
-                "gone": self.tr("This photo isn't there any more: {name}"),
-                "network": self.tr("Photos on another computer are not opened: {name}"),
-                "large": self.tr("This photo is too large to be shown: {name}"),
-            }.get(answer.why, self.tr("This file can't be shown as a picture: {name}"))
+                "gone": tr("This photo isn't there any more: {name}"),
+                "network": tr("Photos on another computer are not opened: {name}"),
+                "large": tr("This photo is too large to be shown: {name}"),
+            }.get(answer.why, tr("This file can't be shown as a picture: {name}"))
             self._tell(words.format(name=answer.kept), kind="caution")
         else:
             pixmap = QPixmap.fromImage(answer.image)
             pixmap.setDevicePixelRatio(self.devicePixelRatioF())
             self.picture.setPixmap(pixmap)
-            self.picture.setAccessibleName(self.tr("Photo: {name}").format(name=answer.kept))
+            self.picture.setAccessibleName(tr("Photo: {name}", name=answer.kept))
             self.picture.setVisible(True)
 
     def stop(self) -> None:

@@ -22,6 +22,7 @@ from bloomline.ui.records.model import (
     RecordsModel,
 )
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 _WIDE_EM = {
     DAY: 5.4, SEASON: 3.4, CULTIVAR: 8.6, POT: 6.4, SEEN: 6.4,
@@ -39,7 +40,7 @@ class RecordsTable(QTableView):
     def __init__(self, model: RecordsModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("records_table")
-        self.setAccessibleName(self.tr("Records"))
+        self.setAccessibleName(tr("Records"))
         self._records = model
         self.wanted: list[str] = []
         """Records to be chosen once they are shown, in place of those that were."""

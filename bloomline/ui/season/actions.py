@@ -8,6 +8,8 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
 
+from bloomline.words import tr
+
 PLOT_ONLY = frozenset({"season_fit", "season_zoom_in", "season_zoom_out", "season_by_first_flower"})
 """What has no sense in the table."""
 
@@ -48,78 +50,78 @@ class SeasonActions(QObject):
 
         add(
             "play_season",
-            self.tr("&Play the season"),
-            self.tr("Run the day line through the season"),
+            tr("&Play the season"),
+            tr("Run the day line through the season"),
             "Space",
-            short=self.tr("▶ Play"),
+            short=tr("▶ Play"),
         )
         add(
             "day_today",
-            self.tr("Look at &today"),
-            self.tr("Show the yard as it stands today"),
+            tr("Look at &today"),
+            tr("Show the yard as it stands today"),
             "T",
-            short=self.tr("Today"),
+            short=tr("Today"),
         )
-        add("day_before", self.tr("Pre&vious day"), self.tr("Move the day line a day back"), "Left")
-        add("day_after", self.tr("&Next day"), self.tr("Move the day line a day on"), "Right")
+        add("day_before", tr("Pre&vious day"), tr("Move the day line a day back"), "Left")
+        add("day_after", tr("&Next day"), tr("Move the day line a day on"), "Right")
         add(
             "season_fit",
-            self.tr("&Whole season"),
-            self.tr("Show all days from the first planting to the last flower"),
+            tr("&Whole season"),
+            tr("Show all days from the first planting to the last flower"),
             "F",
-            short=self.tr("Fit"),
+            short=tr("Fit"),
         )
         add(
             "season_zoom_in",
-            self.tr("Zoom &in"),
-            self.tr("Show fewer days, wider"),
+            tr("Zoom &in"),
+            tr("Show fewer days, wider"),
             "+ =",
             short="+",
         )
         add(
             "season_zoom_out",
-            self.tr("Zoom &out"),
-            self.tr("Show more days, narrower"),
+            tr("Zoom &out"),
+            tr("Show more days, narrower"),
             "-",
             short="−",
         )
         add(
             "season_by_first_flower",
-            self.tr("Pots by &first flower"),
-            self.tr("Put the pots that flower first on top"),
+            tr("Pots by &first flower"),
+            tr("Put the pots that flower first on top"),
             "O",
-            short=self.tr("By first flower"),
+            short=tr("By first flower"),
             is_toggle=True,
         )
         add(
             "season_as_table",
-            self.tr("Show as t&able"),
-            self.tr("Show the same season as a table"),
+            tr("Show as t&able"),
+            tr("Show the same season as a table"),
             "Ctrl+T",
-            short=self.tr("Table"),
+            short=tr("Table"),
             is_toggle=True,
         )
         add(
             "plant_day_before",
-            self.tr("Plant a day &earlier"),
-            self.tr("Move the selected layer's planting day a day back"),
+            tr("Plant a day &earlier"),
+            tr("Move the selected layer's planting day a day back"),
             "Alt+Left",
         )
         add(
             "plant_day_after",
-            self.tr("Plant a day &later"),
-            self.tr("Move the selected layer's planting day a day on"),
+            tr("Plant a day &later"),
+            tr("Move the selected layer's planting day a day on"),
             "Alt+Right",
         )
         add(
             "plant_week_before",
-            self.tr("Plant a wee&k earlier"),
-            self.tr("Move the selected layer's planting day a week back"),
+            tr("Plant a wee&k earlier"),
+            tr("Move the selected layer's planting day a week back"),
             "Alt+Shift+Left",
         )
         add(
             "plant_week_after",
-            self.tr("Plant a week late&r"),
-            self.tr("Move the selected layer's planting day a week on"),
+            tr("Plant a week late&r"),
+            tr("Move the selected layer's planting day a week on"),
             "Alt+Shift+Right",
         )

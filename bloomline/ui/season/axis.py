@@ -17,7 +17,7 @@ from bloomline.draw.season.strip import paint_strip_side
 from bloomline.ui.season.geometry import SeasonRow
 from bloomline.ui.season.parts import PAD, PartInk, StripPart, paint_selection
 from bloomline.ui.season.shown import Shown
-from bloomline.ui.season.words import SeasonWords, month_names
+from bloomline.ui.season.words import SeasonWords
 
 INDENT = 12.0
 
@@ -51,7 +51,6 @@ class DayAxis(pg.AxisItem):  # type: ignore[misc]
             days,
             months=(month_line, look.text_px),
             weeks=(height - look.line * 0.32, look.small_px),
-            names=month_names(self._words.locale),
             number=self._words.number,
         )
         today = self._shown.today

@@ -19,6 +19,7 @@ from bloomline.ui.conditions.slider import ElidedLabel
 from bloomline.ui.season.player import SPEEDS
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 _BUTTONS = (
     "play_season",
@@ -57,12 +58,12 @@ class SeasonHead(QWidget):
         row.addWidget(self.basis, 1)
         self.speed = QComboBox()
         self.speed.setObjectName("season_speed")
-        self.speed.setAccessibleName(self.tr("Speed of the film"))
-        self.speed.setToolTip(self.tr("Speed of the film"))
+        self.speed.setAccessibleName(tr("Speed of the film"))
+        self.speed.setToolTip(tr("Speed of the film"))
         for speed in SPEEDS:
             decimals = 0 if speed == int(speed) else 1
             times = words.number(speed, decimals)
-            self.speed.addItem(self.tr("{times} ×").format(times=times), speed)
+            self.speed.addItem(tr("{times} ×", times=times), speed)
         self.speed.setCurrentIndex(SPEEDS.index(1.0))
         self.speed.currentIndexChanged.connect(self._change_speed)
         self.buttons: dict[str, QToolButton] = {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from PySide6.QtCore import QEvent, QLocale, Qt, Signal, Slot
+from PySide6.QtCore import QEvent, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QHideEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -32,6 +32,7 @@ from bloomline.ui.season.view import SeasonView
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.successions import conflicts_now
+from bloomline.words import tr
 
 _ZOOM_STEP = 1.3
 
@@ -101,7 +102,7 @@ class SeasonPanel(QWidget):
         }
 
     def _build(self) -> None:
-        self.view.setAccessibleName(self.tr("Season timeline"))
+        self.view.setAccessibleName(tr("Season timeline"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -114,7 +115,7 @@ class SeasonPanel(QWidget):
         row.addWidget(self.view, 1)
         row.addWidget(self.view.scroll_bar)
         self._empty_page = self._build_empty()
-        self._waiting_page = QLabel(self.tr("Working the season out…"))
+        self._waiting_page = QLabel(tr("Working the season out…"))
         self._waiting_page.setObjectName("muted")
         self._waiting_page.setAlignment(Qt.AlignmentFlag.AlignCenter)
         for page in (self._plot_page, self.table_view, self._empty_page, self._waiting_page):
@@ -126,7 +127,7 @@ class SeasonPanel(QWidget):
         column = QVBoxLayout(page)
         column.addStretch(1)
         self._empty_line = QLabel(
-            self.tr("No pots yet. Add one, drop bulbs into it, and see here when they flower.")
+            tr("No pots yet. Add one, drop bulbs into it, and see here when they flower.")
         )
         self._empty_line.setObjectName("muted")
         self._empty_line.setWordWrap(True)
@@ -168,7 +169,7 @@ class SeasonPanel(QWidget):
         self._shown.take_conflicts(conflicts_now(self._document))
         self.table.take(report, planted=dict(self._shown.planted), conflicts=self._shown.conflicts)
         self._keep_window(report)
-        self.head.heading.setText(self.tr("Season {year}").format(year=str(report.season_year)))
+        self.head.heading.setText(tr("Season {year}", year=str(report.season_year)))
         self.head.show_basis(report.weather_label)  # the place stands above
         self._choose_page()
         self.view.renew()
@@ -245,9 +246,7 @@ class SeasonPanel(QWidget):
         if not yard.pots:
             page: QWidget = self._empty_page
             is_new = self._document.path is None and not self._document.undo_stack.count()
-            self.empty_button.setText(
-                self.tr("Plan a first yard…") if is_new else self.tr("Add a pot")
-            )
+            self.empty_button.setText(tr("Plan a first yard…") if is_new else tr("Add a pot"))
             self.player.stop()
         elif self._shown.report is None:
             page = self._waiting_page
@@ -324,10 +323,10 @@ class SeasonPanel(QWidget):
 
     @Slot(bool)
     def _playing_changed(self, is_playing: bool) -> None:
-        words = self.tr("&Stop the film") if is_playing else self.tr("&Play the season")
+        words = tr("&Stop the film") if is_playing else tr("&Play the season")
         action = self._actions["play_season"]
         action.setText(words)
-        action.setIconText(self.tr("■ Stop") if is_playing else self.tr("▶ Play"))
+        action.setIconText(tr("■ Stop") if is_playing else tr("▶ Play"))
         self.head.buttons["play_season"].setAccessibleName(words.replace("&", ""))
 
     @Slot(float)
@@ -368,7 +367,6 @@ class SeasonPanel(QWidget):
             self._restyle()
 
     def _restyle(self) -> None:
-        self._words.locale = QLocale()
         self._shown.look = current_look()
         if self._shown.report is not None:
             self._shown.take_report(self._shown.report)

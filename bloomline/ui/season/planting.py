@@ -11,6 +11,7 @@ from bloomline.model.companion_edits import change_companion
 from bloomline.model.yard import Yard
 from bloomline.ui.document import Document
 from bloomline.ui.season.shown import Shown
+from bloomline.words import tr
 
 _SAME_GESTURE_MS = 900
 """Key presses nearer than this belong together."""
@@ -37,7 +38,7 @@ class PlantingDays(QObject):
                 return change_companion(yard, part_id, planted=day)
             return edits.set_planted(yard, [part_id], day)
 
-        self._document.edit(self.tr("Change planting day"), change, gesture=gesture)
+        self._document.edit(tr("Change planting day"), change, gesture=gesture)
 
     def move_by(self, days: int) -> None:
         """Move the planting day of what is selected, not beyond the season's last day."""

@@ -24,6 +24,7 @@ from bloomline.ui.season.geometry import (
 from bloomline.ui.season.parts import PartInk, RowsPart, StripPart
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.words import SeasonWords
+from bloomline.words import tr
 
 
 class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
@@ -51,7 +52,7 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
         """Whether the hand holds the day line."""
         self.scroll_bar = QScrollBar(Qt.Orientation.Vertical)
         self.scroll_bar.setObjectName("season_scroll")
-        self.scroll_bar.setAccessibleName(self.tr("Rows"))
+        self.scroll_bar.setAccessibleName(tr("Rows"))
         self.scroll_bar.valueChanged.connect(self._scrolled)
         self._build()
         self.restyle()

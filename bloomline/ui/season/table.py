@@ -21,6 +21,7 @@ from bloomline.plan.carry.collision import Conflict
 from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
 from bloomline.ui.season.geometry import SeasonRow, plan_rows
 from bloomline.ui.season.words import SeasonWords, qdate
+from bloomline.words import tr
 
 SORT_ROLE = Qt.ItemDataRole.UserRole + 1
 LAYER_ROLE = Qt.ItemDataRole.UserRole + 2
@@ -92,50 +93,50 @@ class SeasonTable(QAbstractTableModel):
         words = self._words
         columns = [
             _Column(
-                self.tr("Pot"),
-                self.tr("The pot that holds the plants"),
+                tr("Pot"),
+                tr("The pot that holds the plants"),
                 lambda line: line.pot.name,
                 lambda line: line.pot.name.casefold(),
             ),
             _Column(
-                self.tr("Cultivar"),
-                self.tr("What is planted in the layer, or on top"),
+                tr("Cultivar"),
+                tr("What is planted in the layer, or on top"),
                 lambda line: _plant(line).name,
                 lambda line: _plant(line).name.casefold(),
             ),
             _Column(
-                self.tr("Bulbs"),
-                self.tr("How many bulbs or plants"),
+                tr("Bulbs"),
+                tr("How many bulbs or plants"),
                 lambda line: words.number(_plant(line).count),
                 lambda line: _plant(line).count,
                 is_number=True,
             ),
             _Column(
-                self.tr("Planted"),
-                self.tr("Planting day"),
+                tr("Planted"),
+                tr("Planting day"),
                 lambda line: words.short(self._planted_on(line)),
                 self._planted_on,
             ),
             *self._band_columns(
-                (self.tr("Opens, early"), self.tr("Opens"), self.tr("Opens, late")),
-                self.tr("First flower"),
+                (tr("Opens, early"), tr("Opens"), tr("Opens, late")),
+                tr("First flower"),
                 _opens,
             ),
             *self._band_columns(
-                (self.tr("Over, early"), self.tr("Over"), self.tr("Over, late")),
-                self.tr("Last flower"),
+                (tr("Over, early"), tr("Over"), tr("Over, late")),
+                tr("Last flower"),
                 _closes,
             ),
             _Column(
-                self.tr("Weeks"),
-                self.tr("Weeks in flower, between the middle dates"),
+                tr("Weeks"),
+                tr("Weeks in flower, between the middle dates"),
                 lambda line: words.number(_weeks(line), 1) if _weeks(line) else "–",
                 _weeks,
                 is_number=True,
             ),
             _Column(
-                self.tr("Advice"),
-                self.tr("Why there is no flower, and what to mind"),
+                tr("Advice"),
+                tr("Why there is no flower, and what to mind"),
                 self._advice,
                 lambda line: self._advice(line).casefold(),
             ),
@@ -149,9 +150,9 @@ class SeasonTable(QAbstractTableModel):
         band_of: Callable[[SeasonRow], Band | date | None],
     ) -> list[_Column]:
         tips = (
-            self.tr("{what}: earlier in one year of ten"),
-            self.tr("{what}: earlier in half of the years"),
-            self.tr("{what}: later in one year of ten"),
+            tr("{what}: earlier in one year of ten"),
+            tr("{what}: earlier in half of the years"),
+            tr("{what}: later in one year of ten"),
         )
         columns = []
         for title, tip, name in zip(titles, tips, ("p10", "p50", "p90"), strict=True):

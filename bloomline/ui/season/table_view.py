@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 
 from bloomline.ui.season.table import COMPANION_ROLE, LAYER_ROLE, SeasonTable, SortedSeason
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 _WIDTHS_EM = (11.0, 14.0, 4.0, 6.5, 7.0, 6.5, 7.0, 7.0, 6.5, 7.0, 4.5)
 
@@ -22,11 +23,9 @@ class SeasonTableView(QTableView):
     def __init__(self, table: SeasonTable, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("season_table")
-        self.setAccessibleName(self.tr("Season as a table"))
+        self.setAccessibleName(tr("Season as a table"))
         self.setAccessibleDescription(
-            self.tr(
-                "One row a layer or companion. Alt+Down and Alt+Up sort by the column you are in."
-            )
+            tr("One row a layer or companion. Alt+Down and Alt+Up sort by the column you are in.")
         )
         self._table = table
         self._sorted = SortedSeason(self)

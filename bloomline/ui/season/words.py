@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from html import escape
 
-from PySide6.QtCore import QDate, QLocale, QObject
+from PySide6.QtCore import QDate, QObject
 
 from bloomline.model.yard import Record
 from bloomline.plan.carry.collision import Conflict
@@ -18,6 +18,7 @@ from bloomline.plan.forecast.report import (
     SeasonReport,
     Stretch,
 )
+from bloomline.words import long_day_words, number_words, plural, short_day_words, tr
 
 
 def qdate(day: date) -> QDate:
@@ -25,102 +26,95 @@ def qdate(day: date) -> QDate:
     return QDate(day.year, day.month, day.day)
 
 
-def month_names(locale: QLocale) -> tuple[str, ...]:
-    """The twelve months, short, as the locale writes them standing alone."""
-    form = QLocale.FormatType.ShortFormat
-    return tuple(locale.standaloneMonthName(month, form) for month in range(1, 13))
-
-
 class SeasonWords(QObject):
     """Puts what the report says into words."""
 
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self.locale = QLocale()
-
     def day(self, day: date) -> str:
         """Day and month, such as 3 Apr."""
-        return self.locale.toString(qdate(day), self.tr("d MMM", "day and month"))
+        return short_day_words(day)
 
     def short(self, day: date) -> str:
         """Day, month and year, such as 3 Apr 2027."""
-        return self.locale.toString(qdate(day), self.tr("d MMM yyyy", "day, month, year"))
+        return short_day_words(day, year=True)
 
     def flag(self, day: date) -> str:
         """Weekday, day and month, such as Sat 3 Apr."""
-        return self.locale.toString(qdate(day), self.tr("ddd d MMM", "weekday, day, month"))
+        return short_day_words(day, weekday=True)
 
     def long_day(self, day: date) -> str:
         """Weekday, day, month and year in full."""
-        return self.locale.toString(qdate(day), QLocale.FormatType.LongFormat)
+        return long_day_words(day)
 
     def number(self, value: float, decimals: int = 0) -> str:
-        """A number as the locale writes it."""
-        return self.locale.toString(float(value), "f", decimals)
+        """A number as the language writes it."""
+        return number_words(value, decimals)
 
     def band(self, band: Band) -> str:
         """The middle date, and the eight years of ten between the outer dates."""
-        return self.tr("{middle} ({early} – {late})").format(
-            middle=self.day(band.p50), early=self.day(band.p10), late=self.day(band.p90)
+        return tr(
+            "{middle} ({early} – {late})",
+            middle=self.day(band.p50),
+            early=self.day(band.p10),
+            late=self.day(band.p90),
         )
 
     def bare(self, stretch: Stretch) -> tuple[str, str]:
         """Full and short words on a bare stretch."""
         return (
-            self.tr("bare · 1 day")
+            tr("bare · 1 day")
             if stretch.days == 1
-            else self.tr("bare · %n days", "", stretch.days),
-            self.tr("%n d", "days, short", stretch.days),
+            else plural("bare · {n} day", "bare · {n} days", stretch.days),
+            plural("{n} d", "{n} d", stretch.days),
         )
 
     def crowded(self, stretch: Stretch) -> tuple[str, str]:
         """Full and short words on a crowded stretch."""
         return (
-            self.tr("crowded · 1 day")
+            tr("crowded · 1 day")
             if stretch.days == 1
-            else self.tr("crowded · %n days", "", stretch.days),
-            self.tr("%n d", "days, short", stretch.days),
+            else plural("crowded · {n} day", "crowded · {n} days", stretch.days),
+            plural("{n} d", "{n} d", stretch.days),
         )
 
     def seen(self, record: Record) -> str:
         """What a record says was seen."""
         return {
-            "nose": self.tr("nose showing"),
-            "first-flower": self.tr("first flower"),
-            "full": self.tr("full flower"),
-            "over": self.tr("over"),
+            "nose": tr("nose showing"),
+            "first-flower": tr("first flower"),
+            "full": tr("full flower"),
+            "over": tr("over"),
         }[record.seen]
 
     def scent(self, layer: LayerForecast) -> str:
         """How strong the scent is; "" without any."""
         if not layer.scent:
             return ""
-        return self.tr("strong scent") if layer.scent >= 2 else self.tr("light scent")
+        return tr("strong scent") if layer.scent >= 2 else tr("light scent")
 
     def today(self) -> str:
         """The word at today's mark."""
-        return self.tr("today")
+        return tr("today")
 
     def line_title(self, *, shows_days: bool) -> str:
         """What the numbers under the months count."""
-        return self.tr("day") if shows_days else self.tr("week")
+        return tr("day") if shows_days else tr("week")
 
     def strip_title(self) -> tuple[str, str]:
         """What the coverage strip shows, in two lines."""
-        return self.tr("Layers in flower"), self.tr("expected each day")
+        return tr("Layers in flower"), tr("expected each day")
 
     def weeks_of_colour(self, pot: PotForecast) -> str:
         """How long a pot shows colour; that it is empty where nothing can."""
         if not pot.layers and not pot.companions:
-            return self.tr("empty")
+            return tr("empty")
         weeks = self.number(pot.weeks_of_colour.expected, 1)
-        return self.tr("{weeks} weeks of colour").format(weeks=weeks)
+        return tr("{weeks} weeks of colour", weeks=weeks)
 
     def no_flowers(self, report: SeasonReport) -> str:
         """What an empty strip says."""
         if report.layers:
-            return self.tr("Nothing is expected to flower this season")
-        return self.tr("No bulbs yet: put some into a pot")
+            return tr("Nothing is expected to flower this season")
+        return tr("No bulbs yet: put some into a pot")
 
     # Tooltips
 
@@ -130,22 +124,18 @@ class SeasonWords(QObject):
         """Why a layer's bar lies where it does, as rich text."""
         lines = [
             f"<b>{escape(layer.name)}</b>",
-            escape(
-                self.tr("{count} bulbs in {pot}").format(
-                    count=self.number(layer.count), pot=pot.name
-                )
-            ),
+            escape(tr("{count} bulbs in {pot}", count=self.number(layer.count), pot=pot.name)),
         ]
         if layer.start is not None and layer.end is not None:
-            lines.append(self.tr("Opens {band}").format(band=self.band(layer.start)))
+            lines.append(tr("Opens {band}", band=self.band(layer.start)))
             if layer.full is not None:
-                lines.append(self.tr("Full flower {band}").format(band=self.band(layer.full)))
-            lines.append(self.tr("Over {band}").format(band=self.band(layer.end)))
+                lines.append(tr("Full flower {band}", band=self.band(layer.full)))
+            lines.append(tr("Over {band}", band=self.band(layer.end)))
         elif layer.reason:
             lines.append(f"<b>{escape(self._sentence(layer.reason))}</b>")
         if layer.scent:
             lines.append(escape(self._sentence(self.scent(layer))))
-        lines += [f"<br>{self.tr('Why')}", *map(escape, self.why(layer, report, planted=planted))]
+        lines += [f"<br>{tr('Why')}", *map(escape, self.why(layer, report, planted=planted))]
         for advice in layer.advice[:4]:
             lines.append(f"<br>▪ {escape(self._sentence(advice.message))}")
         return "<br>".join(lines).replace("<br><br>", "<br><hr>", 1)
@@ -154,55 +144,55 @@ class SeasonWords(QObject):
         """What the dates of a layer rest on, a line each."""
         lines = []
         if layer.established:
-            lines.append(self.tr("Established: rooted in an earlier season"))
+            lines.append(tr("Established: rooted in an earlier season"))
         else:
-            lines.append(self.tr("Planted on {day}").format(day=self.long_day(planted)))
+            lines.append(tr("Planted on {day}", day=self.long_day(planted)))
         if layer.cold_weeks_needed is None:
-            lines.append(self.tr("Needs no cold to flower"))
+            lines.append(tr("Needs no cold to flower"))
         else:
             lines.append(
-                self.tr("Cold: {got} weeks, {needed} needed at least").format(
+                tr(
+                    "Cold: {got} weeks, {needed} needed at least",
                     got=self.number(layer.cold_weeks, 1),
                     needed=self.number(layer.cold_weeks_needed, 1),
                 )
             )
             if layer.cold_met_on is not None:
-                lines.append(
-                    self.tr("Cold need met on {day}").format(day=self.day(layer.cold_met_on))
-                )
+                lines.append(tr("Cold need met on {day}", day=self.day(layer.cold_met_on)))
             else:
                 lines.append(
-                    self.tr("Cold need not met in half of the years or more")
+                    tr("Cold need not met in half of the years or more")
                     if is_short(layer.cold_weeks, layer.cold_weeks_needed)
-                    else self.tr("Cold enough to flower, not all that hastens it")
+                    else tr("Cold enough to flower, not all that hastens it")
                 )
         if layer.too_little_cold_share > 0.0:
             lines.append(
-                self.tr("Too little cold in {share} of 100 years").format(
-                    share=self.number(100 * layer.too_little_cold_share)
+                tr(
+                    "Too little cold in {share} of 100 years",
+                    share=self.number(100 * layer.too_little_cold_share),
                 )
             )
         if layer.killed_share > 0.0:
             lines.append(
-                self.tr("Killed by frost in {share} of 100 years").format(
-                    share=self.number(100 * layer.killed_share)
+                tr(
+                    "Killed by frost in {share} of 100 years",
+                    share=self.number(100 * layer.killed_share),
                 )
             )
-        lines.append(self.tr("Weather: {place}").format(place=report.place_label))
+        lines.append(tr("Weather: {place}", place=report.place_label))
         if report.station_id:
-            lines.append(self.tr("Station {id}").format(id=report.station_id))
+            lines.append(tr("Station {id}", id=report.station_id))
         lines.append(self._sentence(report.weather_label))
         if layer.date_source:
-            lines.append(
-                self.tr("Date in the catalogue: {source}").format(source=layer.date_source)
-            )
+            lines.append(tr("Date in the catalogue: {source}", source=layer.date_source))
         return lines
 
     def planting_tip(self, planted: date) -> str:
         """What the planting marker means, and how to move it."""
-        return self.tr(
-            "Planted on {day}. Drag along the row, or press Alt+Left and Alt+Right."
-        ).format(day=self.long_day(planted))
+        return tr(
+            "Planted on {day}. Drag along the row, or press Alt+Left and Alt+Right.",
+            day=self.long_day(planted),
+        )
 
     def told(
         self,
@@ -214,16 +204,16 @@ class SeasonWords(QObject):
     ) -> str:
         """What the timeline shows, for a screen reader; `selected` is a layer or companions."""
         words = [
-            self.tr("Layers: {count}").format(count=self.number(len(report.layers))),
+            tr("Layers: {count}", count=self.number(len(report.layers))),
             self.strip_tip(report, day),
         ]
-        chosen = self.tr("selected: {name}")
+        chosen = tr("selected: {name}")
         layer = next((one for one in report.layers if one.layer_id == selected), None)
         on_top = next((one for one in report.companions if one.planting_id == selected), None)
         if layer is not None:
             words.append(chosen.format(name=layer.name))
             if layer.start is not None:
-                words.append(self.tr("opens {band}").format(band=self.band(layer.start)))
+                words.append(tr("opens {band}", band=self.band(layer.start)))
             elif layer.reason:
                 words.append(layer.reason)
         elif on_top is not None:
@@ -236,11 +226,11 @@ class SeasonWords(QObject):
 
     def on_top(self) -> str:
         """How companions differ from bulbs."""
-        return self.tr("on top, by date")
+        return tr("on top, by date")
 
     def out_of_season(self) -> str:
         """What stands in the row of companions that have no season here."""
-        return self.tr("on top, by date: not in season in the days of this season")
+        return tr("on top, by date: not in season in the days of this season")
 
     def companion_tip(
         self, companion: CompanionForecast, pot: PotForecast, *, planted: date
@@ -249,17 +239,19 @@ class SeasonWords(QObject):
         lines = [
             f"<b>{escape(companion.name)}</b>",
             escape(
-                self.tr("{count} plants on top of {pot}, season by date").format(
-                    count=self.number(companion.count), pot=pot.name
+                tr(
+                    "{count} plants on top of {pot}, season by date",
+                    count=self.number(companion.count),
+                    pot=pot.name,
                 )
             ),
-            escape(self.tr("Planted on {day}").format(day=self.long_day(planted))),
+            escape(tr("Planted on {day}", day=self.long_day(planted))),
         ]
         if companion.first is not None and companion.last is not None:
             what = (
-                self.tr("In leaf {first} – {last}")
+                tr("In leaf {first} – {last}")
                 if companion.is_leaf
-                else self.tr("In flower {first} – {last}")
+                else tr("In flower {first} – {last}")
             )
             lines.append(
                 what.format(first=self.short(companion.first), last=self.short(companion.last))
@@ -271,7 +263,7 @@ class SeasonWords(QObject):
 
     def conflict_tip(self, conflict: Conflict) -> str:
         """Why a planting can't go in on its day, and where the ways out are."""
-        ways = self.tr("The details of the pot offer what can be done.")
+        ways = tr("The details of the pot offer what can be done.")
         return f"<b>{escape(conflict.words)}</b><br>{escape(ways)}"
 
     def with_conflict(self, tip: str, conflict: Conflict | None) -> str:
@@ -285,9 +277,7 @@ class SeasonWords(QObject):
 
     def record_tip(self, record: Record) -> str:
         """What was seen, and when."""
-        words = self.tr("Seen on {day}: {what}").format(
-            day=self.long_day(record.day), what=self.seen(record)
-        )
+        words = tr("Seen on {day}: {what}", day=self.long_day(record.day), what=self.seen(record))
         return f"{words}\n{record.note}" if record.note else words
 
     def pot_tip(self, pot: PotForecast, summary: str) -> str:
@@ -295,14 +285,18 @@ class SeasonWords(QObject):
         colour = pot.weeks_of_colour
         weeks = self.weeks_of_colour(pot)
         if colour.p10 != colour.p90:
-            weeks = self.tr("{weeks} ({low}–{high} in eight years of ten)").format(
-                weeks=weeks, low=self.number(colour.p10, 1), high=self.number(colour.p90, 1)
+            weeks = tr(
+                "{weeks} ({low}–{high} in eight years of ten)",
+                weeks=weeks,
+                low=self.number(colour.p10, 1),
+                high=self.number(colour.p90, 1),
             )
         return f"{pot.name}\n{summary}\n{weeks}"
 
     def bare_tip(self, stretch: Stretch, report: SeasonReport) -> str:
         """What a bare stretch means, and how many days are bare in all."""
-        words = self.tr("{words}, {first} – {last}: a flower is less likely than {share} %").format(
+        words = tr(
+            "{words}, {first} – {last}: a flower is less likely than {share} %",
             words=self.bare(stretch)[0],
             first=self.day(stretch.first),
             last=self.day(stretch.last),
@@ -311,16 +305,18 @@ class SeasonWords(QObject):
         days = report.bare_days
         if report.weather_year is not None:
             return words
-        counted = self.tr(
-            "Counted year by year, bare days in all: {n} ({low}–{high} in eight years of ten)"
-        ).format(
-            n=self.number(days.expected), low=self.number(days.p10), high=self.number(days.p90)
+        counted = tr(
+            "Counted year by year, bare days in all: {n} ({low}–{high} in eight years of ten)",
+            n=self.number(days.expected),
+            low=self.number(days.p10),
+            high=self.number(days.p90),
         )
         return f"{words}\n{counted}"
 
     def crowded_tip(self, stretch: Stretch, report: SeasonReport) -> str:
         """What a crowded stretch means, and who crowds."""
-        words = self.tr("{words}, {first} – {last}: more than {limit} layers at once").format(
+        words = tr(
+            "{words}, {first} – {last}: more than {limit} layers at once",
             words=self.crowded(stretch)[0],
             first=self.day(stretch.first),
             last=self.day(stretch.last),
@@ -335,7 +331,8 @@ class SeasonWords(QObject):
         index = (day - report.first_day).days
         if not 0 <= index < len(report.coverage):
             return ""
-        return self.tr("{day}: {count} layers expected in flower, {share} % sure of any").format(
+        return tr(
+            "{day}: {count} layers expected in flower, {share} % sure of any",
             day=self.long_day(day),
             count=self.number(float(report.expected_layers[index]), 1),
             share=self.number(100 * float(report.coverage[index])),

@@ -21,6 +21,7 @@ from bloomline.ui.shelf.paint import paint_name, paint_petal_dot, paint_severity
 from bloomline.ui.shelf.words import CompanionWords, Warn
 from bloomline.ui.theme import Tone, current_theme, em, tone_of
 from bloomline.ui.units import units_of
+from bloomline.words import tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +148,7 @@ class ShelfDelegate(QStyledItemDelegate):
                 companion.name,
                 companion.colour_hex,
                 None,
-                (units_of(yard).length(companion.height_cm), self._words.tr("on top, by date")),
+                (units_of(yard).length(companion.height_cm), tr("on top, by date")),
                 companion.name.partition("(")[2].rstrip(")"),
                 self._words.poison(entry, pets=yard.settings.pets),
                 entry.season,
@@ -156,7 +157,7 @@ class ShelfDelegate(QStyledItemDelegate):
         known = window if isinstance(window, ShelfWindow) else None
         parts = [units_of(yard).length(cultivar.height_cm), cultivar.group or cultivar.common_type]
         if entry.own:
-            parts.insert(1, self._words.tr("your own"))
+            parts.insert(1, tr("your own"))
         return _Face(
             cultivar.name,
             cultivar.colour_hex,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import QLocale, QSize, Qt, Signal, Slot
+from PySide6.QtCore import QSize, Qt, Signal, Slot
 from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import (
     QComboBox,
@@ -26,6 +26,7 @@ from bloomline.ui.shelf.flow import FlowLayout
 from bloomline.ui.shelf.paint import paint_petal_dot
 from bloomline.ui.theme import current_theme, em, tone_of
 from bloomline.ui.units import Units
+from bloomline.words import month_words, tr
 
 _HEIGHT_STEPS_CM = ((None, 15.0), (15.0, 30.0), (30.0, 50.0), (50.0, 80.0), (80.0, None))
 _HEIGHT_STEPS_IN = ((None, 6.0), (6.0, 12.0), (12.0, 20.0), (20.0, 32.0), (32.0, None))
@@ -67,40 +68,38 @@ class FilterRow(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._units = Units()
-        self.kind = self._list(self.tr("Kind of bulb"), "filter_kind")
-        self.colour = self._list(self.tr("Colour of the petals"), "filter_colour")
-        self.month = self._list(self.tr("Month in flower here"), "filter_month")
-        self.height_range = self._list(self.tr("Height of the plants"), "filter_height")
-        self.scented = self._button(
-            self.tr("Scented"), self.tr("Only kinds with a scent"), "filter_scented"
-        )
+        self.kind = self._list(tr("Kind of bulb"), "filter_kind")
+        self.colour = self._list(tr("Colour of the petals"), "filter_colour")
+        self.month = self._list(tr("Month in flower here"), "filter_month")
+        self.height_range = self._list(tr("Height of the plants"), "filter_height")
+        self.scented = self._button(tr("Scented"), tr("Only kinds with a scent"), "filter_scented")
         self.pet_safe = self._button(
-            self.tr("Pet safe"),
-            self.tr("Only kinds with no known harm to pets"),
+            tr("Pet safe"),
+            tr("Only kinds with no known harm to pets"),
             "filter_pet_safe",
         )
         self.well = self._button(
-            self.tr("Flowers well here"),
-            self.tr(
+            tr("Flowers well here"),
+            tr(
                 "Only kinds that get their cold here, stand the frost in a pot and flower in "
                 "nine years of ten"
             ),
             "filter_flowers_well",
         )
         self.companions = self._button(
-            self.tr("Companions"),
-            self.tr(
+            tr("Companions"),
+            tr(
                 "Plants that are not bulbs, set on top of a pot: their season goes by date, "
                 "without cold or heat sums"
             ),
             "filter_companions",
         )
-        self.order = self._list(self.tr("Order of the shelf"), "shelf_order")
+        self.order = self._list(tr("Order of the shelf"), "shelf_order")
         self.clear = QToolButton(self)
         self.clear.setObjectName("filter_clear")
-        self.clear.setText(self.tr("Clear"))
-        self.clear.setToolTip(self.tr("Take all filters off"))
-        self.clear.setAccessibleName(self.tr("Take all filters off"))
+        self.clear.setText(tr("Clear"))
+        self.clear.setToolTip(tr("Take all filters off"))
+        self.clear.setAccessibleName(tr("Take all filters off"))
         self.clear.setVisible(False)
         self.clear.clicked.connect(self.reset)
         for box in (self.kind, self.colour, self.month, self.height_range):
@@ -162,13 +161,13 @@ class FilterRow(QWidget):
     def _tell_set(self) -> None:
         """Tell on the button how many filters are set, and which."""
         words = self._set_words()
-        text = self.tr("Filters")
+        text = tr("Filters")
         self.more.setText(f"{text} · {len(words)}" if words else text)
         self.more.setAccessibleName(self.more.text())
         told = (
-            self.tr("Set: {filters}").format(filters=", ".join(words))
+            tr("Set: {filters}", filters=", ".join(words))
             if words
-            else self.tr("Kind, colour, month, height, scent, pets and what flowers well here")
+            else tr("Kind, colour, month, height, scent, pets and what flowers well here")
         )
         self.more.setToolTip(told)
         self.more.setAccessibleDescription(told)
@@ -203,45 +202,41 @@ class FilterRow(QWidget):
 
     def _fill_fixed(self) -> None:
         families = {
-            Family.WHITE: self.tr("white and cream"),
-            Family.YELLOW: self.tr("yellow"),
-            Family.ORANGE: self.tr("orange and apricot"),
-            Family.PINK: self.tr("pink"),
-            Family.RED: self.tr("red"),
-            Family.PURPLE: self.tr("lilac and purple"),
-            Family.BLUE: self.tr("blue"),
-            Family.DARK: self.tr("nearly black"),
-            Family.GREEN: self.tr("green"),
+            Family.WHITE: tr("white and cream"),
+            Family.YELLOW: tr("yellow"),
+            Family.ORANGE: tr("orange and apricot"),
+            Family.PINK: tr("pink"),
+            Family.RED: tr("red"),
+            Family.PURPLE: tr("lilac and purple"),
+            Family.BLUE: tr("blue"),
+            Family.DARK: tr("nearly black"),
+            Family.GREEN: tr("green"),
         }
-        self.colour.addItem(self.tr("Any colour"), None)
+        self.colour.addItem(tr("Any colour"), None)
         for family, name in families.items():
             self.colour.addItem(_family_icon(family), name, family)
-        self.month.addItem(self.tr("Any month"), None)
-        locale = QLocale()
+        self.month.addItem(tr("Any month"), None)
         for month in range(1, 13):
-            name = locale.standaloneMonthName(month, QLocale.FormatType.LongFormat)
-            self.month.addItem(self.tr("In {month}").format(month=name), month)
-        self.order.addItem(self.tr("Earliest first"), Order.FLOWERING)
-        self.order.addItem(self.tr("By name"), Order.NAME)
-        self.order.addItem(self.tr("Lowest first"), Order.HEIGHT)
+            self.month.addItem(tr("In {month}", month=month_words(month)), month)
+        self.order.addItem(tr("Earliest first"), Order.FLOWERING)
+        self.order.addItem(tr("By name"), Order.NAME)
+        self.order.addItem(tr("Lowest first"), Order.HEIGHT)
         self._fill_heights()
 
     def _fill_heights(self) -> None:
         box, keep = self.height_range, self.height_range.currentIndex()
         box.blockSignals(True)
         box.clear()
-        box.addItem(self.tr("Any height"), (None, None))
+        box.addItem(tr("Any height"), (None, None))
         steps = _HEIGHT_STEPS_IN if self._units.imperial else _HEIGHT_STEPS_CM
         for low, high in steps:
             ends = tuple(None if n is None else self._units.length_cm(n) for n in (low, high))
             if low is None:
-                words = self.tr("Up to {to}").format(to=self._units.length(ends[1] or 0.0))
+                words = tr("Up to {to}", to=self._units.length(ends[1] or 0.0))
             elif high is None:
-                words = self.tr("Over {low}").format(low=self._units.length(ends[0] or 0.0))
+                words = tr("Over {low}", low=self._units.length(ends[0] or 0.0))
             else:
-                words = self.tr("{low} to {to}").format(
-                    low=f"{low:g}", to=self._units.length(ends[1] or 0.0)
-                )
+                words = tr("{low} to {to}", low=f"{low:g}", to=self._units.length(ends[1] or 0.0))
             box.addItem(words, ends)
         box.setCurrentIndex(max(keep, 0))
         box.blockSignals(False)
@@ -260,7 +255,7 @@ class FilterRow(QWidget):
         chosen = self.kind.currentData()
         self.kind.blockSignals(True)
         self.kind.clear()
-        self.kind.addItem(self.tr("Any kind"), None)
+        self.kind.addItem(tr("Any kind"), None)
         for kind in kinds:
             self.kind.addItem(kind, kind)
         self.kind.setCurrentIndex(max(self.kind.findData(chosen), 0) if chosen else 0)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLocale, QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QAbstractItemView, QSizePolicy, QWidget
 
 from bloomline.ui.shelf.delegate import plan_row
 from bloomline.ui.shelf.strip import month_starts
 from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.words import month_letter, tr
 
 
 class MonthHeader(QWidget):
@@ -18,7 +19,7 @@ class MonthHeader(QWidget):
         super().__init__(parent)
         self._view = view
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(self.tr("Months"))
+        self.setAccessibleName(tr("Months"))
 
     def sizeHint(self) -> QSize:
         return QSize(1, round(em() * 0.9))
@@ -37,7 +38,6 @@ class MonthHeader(QWidget):
         painter.setFont(font)
         painter.setPen(QColor(tone_of(current_theme()).muted))
         starts = (*month_starts(), 1.0)
-        locale = QLocale()
         for month in range(12):
             box = QRectF(
                 begin + starts[month] * room,
@@ -45,6 +45,5 @@ class MonthHeader(QWidget):
                 (starts[month + 1] - starts[month]) * room,
                 self.height(),
             )
-            letter = locale.standaloneMonthName(month + 1, QLocale.FormatType.NarrowFormat)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, letter)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, month_letter(month + 1))
         painter.end()

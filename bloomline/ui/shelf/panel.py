@@ -43,6 +43,7 @@ from bloomline.ui.shelf.telling import TO_COMPANIONS, ShelfTelling
 from bloomline.ui.shelf.view import ShelfView
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
+from bloomline.words import tr
 
 _REST_MS = 150
 _SELECT = QItemSelectionModel.SelectionFlag.ClearAndSelect
@@ -91,14 +92,14 @@ class ShelfPanel(QWidget):
 
     def _build(self) -> None:
         self.setObjectName("shelf")
-        self.setAccessibleName(self.tr("Shelf"))
+        self.setAccessibleName(tr("Shelf"))
         self.search = QLineEdit(self)
         self.search.setObjectName("shelf_search")
-        self.search.setPlaceholderText(self.tr("Find a plant"))
+        self.search.setPlaceholderText(tr("Find a plant"))
         self.search.setClearButtonEnabled(True)
-        self.search.setAccessibleName(self.tr("Find a plant"))
+        self.search.setAccessibleName(tr("Find a plant"))
         self.search.setAccessibleDescription(
-            self.tr("Part of a name, in any spelling; Down goes to the list")
+            tr("Part of a name, in any spelling; Down goes to the list")
         )
         self.search.installEventFilter(self)
         self.filters = FilterRow(self)
@@ -108,7 +109,7 @@ class ShelfPanel(QWidget):
         self.view = ShelfView(self._model, self)
         self.view.setObjectName("shelf_list")
         self.view.setAccessibleDescription(
-            self.tr("Enter plants it in the selected pot; or drag it onto a pot")
+            tr("Enter plants it in the selected pot; or drag it onto a pot")
         )
         self.months = MonthHeader(self.view, self)
         self._delegate = ShelfDelegate(self._document, self)
@@ -145,10 +146,10 @@ class ShelfPanel(QWidget):
         column.addWidget(self._pages, 1)
         column.setSpacing(round(gap * 0.8))
 
-        self._plant_action = QAction(self.tr("&Plant in the selected pot"), self)
+        self._plant_action = QAction(tr("&Plant in the selected pot"), self)
         self._plant_action.setObjectName("action_plant_bulb")
         self._plant_action.triggered.connect(self._plant_current)
-        self._show_all_action = QAction(self.tr("Show the &whole shelf"), self)
+        self._show_all_action = QAction(tr("Show the &whole shelf"), self)
         self._show_all_action.setObjectName("action_show_all_bulbs")
         self._show_all_action.triggered.connect(self.show_all)
 
@@ -288,7 +289,7 @@ class ShelfPanel(QWidget):
         else:
             shown = filtered(self._entries, wanted, windows=self._windows, order=order)
         self.view.setAccessibleName(
-            self.tr("Companions on the shelf") if is_on_top else self.tr("Bulbs on the shelf")
+            tr("Companions on the shelf") if is_on_top else tr("Bulbs on the shelf")
         )
         keep = self.view.current_id
         offset = self.view.verticalScrollBar().value()

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
-from PySide6.QtCore import QCoreApplication
-
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
@@ -15,6 +13,7 @@ from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.ui.document import Document
+from bloomline.words import tr
 
 
 def usual_day_at(yard: Yard) -> Callable[[Cultivar], date]:
@@ -51,10 +50,8 @@ def _plant(document: Document, cargo: Cargo) -> str | None:
         pot_id = yard.pots[0].id
     if pot_id is None:
         if yard.pots:
-            return QCoreApplication.translate(
-                "Shelf", "Select the pot first that this should be planted in"
-            )
-        return QCoreApplication.translate("Shelf", "Add a pot first: bulbs are planted into one")
+            return tr("Select the pot first that this should be planted in")
+        return tr("Add a pot first: bulbs are planted into one")
     known = _ids_of(yard)
     try:
         verdict = judge_on_pot(

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from html import escape
 
-from PySide6.QtCore import QLocale, QObject
+from PySide6.QtCore import QObject
 
 from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.ui.shelf.companions import CompanionEntry, filtered_companions
 from bloomline.ui.shelf.entries import Entry, Order, ShelfFilter, count_in_month
+from bloomline.words import month_words, tr
 
 TO_COMPANIONS = "companions"
 _MOST_NAMED = 6
@@ -27,17 +28,16 @@ class ShelfTelling(QObject):
         month: int,
     ) -> str:
         """How many kinds of bulbs are shown, and how many of them flower in a month."""
-        words = self.tr("{shown} of {all} kinds").format(shown=len(shown), all=total)
+        words = tr("{shown} of {all} kinds", shown=len(shown), all=total)
         if not windows:
-            return words + " · " + self.tr("windows are being worked out")
-        name = QLocale().standaloneMonthName(month, QLocale.FormatType.LongFormat)
+            return words + " · " + tr("windows are being worked out")
         kinds = [entry for entry in shown if isinstance(entry, Entry)]
         n = count_in_month(kinds, month, windows=windows)
-        return words + " · " + self.tr("in flower in {month} here: {n}").format(month=name, n=n)
+        return words + " · " + tr("in flower in {month} here: {n}", month=month_words(month), n=n)
 
     def count_on_top(self, shown: int, total: int) -> str:
         """How many companions are shown."""
-        words = self.tr("{shown} of {all} companions · on top of pots, season by date")
+        words = tr("{shown} of {all} companions · on top of pots, season by date")
         return words.format(shown=shown, all=total)
 
     def how_to_widen(
@@ -50,14 +50,14 @@ class ShelfTelling(QObject):
             found = filtered_companions(on_top, only_text, order=Order.NAME)
             named = [escape(entry.companion.name) for entry in found[:_MOST_NAMED]]
         if named:
-            words = self.tr("No bulb goes by that name, but plants that are set on top do:")
+            words = tr("No bulb goes by that name, but plants that are set on top do:")
             return f"{words}<br><br><a href='{TO_COMPANIONS}'>{'<br>'.join(named)}</a>"
         if is_on_top:
-            words = self.tr("No companion fits. Take a filter off, or look among the bulbs.")
+            words = tr("No companion fits. Take a filter off, or look among the bulbs.")
         elif wanted.text and wanted.count > 1:
-            words = self.tr("No bulb fits both the words and the filters.")
+            words = tr("No bulb fits both the words and the filters.")
         elif wanted.text:
-            words = self.tr("No bulb goes by that name. Try fewer letters, or the kind.")
+            words = tr("No bulb goes by that name. Try fewer letters, or the kind.")
         else:
-            words = self.tr("No bulb passes all filters. Take one off, the month first.")
-        return f"{words}<br><br><a href='all'>{self.tr('Show the whole shelf')}</a>"
+            words = tr("No bulb passes all filters. Take one off, the month first.")
+        return f"{words}<br><br><a href='all'>{tr('Show the whole shelf')}</a>"

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from html import escape
 
-from PySide6.QtCore import QLocale, QObject
+from PySide6.QtCore import QObject
 
 from bloomline.draw.base.names import name_runs
 from bloomline.model.advice import Severity
@@ -16,6 +15,7 @@ from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
 from bloomline.ui.units import units_of
+from bloomline.words import short_day_words, tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +34,11 @@ class ShelfWords(QObject):
         found: list[Warn] = []
         if window is not None:
             if not window.flowers:
-                found.append(Warn(self.tr("no flower here"), Severity.WARNING))
+                found.append(Warn(tr("no flower here"), Severity.WARNING))
             elif window.cold_short:
-                found.append(Warn(self.tr("short of cold"), Severity.CAUTION))
+                found.append(Warn(tr("short of cold"), Severity.CAUTION))
             if window.frost_risk:
-                found.append(Warn(self.tr("frost"), Severity.CAUTION))
+                found.append(Warn(tr("frost"), Severity.CAUTION))
         found += self._poison(entry.cultivar.toxic_pets, pets=pets)
         return sorted(found, key=lambda warn: warn.severity is not Severity.WARNING)
 
@@ -48,7 +48,7 @@ class ShelfWords(QObject):
         severe = toxic_pets >= 2
         return [
             Warn(
-                self.tr("dangerous to pets") if severe else self.tr("upsets pets"),
+                tr("dangerous to pets") if severe else tr("upsets pets"),
                 Severity.WARNING if severe else Severity.CAUTION,
             )
         ]
@@ -56,25 +56,24 @@ class ShelfWords(QObject):
     def window(self, window: ShelfWindow | None) -> str:
         """The expected window in one sentence."""
         if window is None:
-            return self.tr("being worked out …")
+            return tr("being worked out …")
         if window.start is None or window.end is None:
-            return window.reason or self.tr("no flower here")
-        return self.tr("opens {start} ({early} to {late}), over {end}").format(
-            start=_day(window.start.p50),
-            early=_day(window.start.p10),
-            late=_day(window.start.p90),
-            end=_day(window.end.p50),
+            return window.reason or tr("no flower here")
+        return tr(
+            "opens {start} ({early} to {late}), over {end}",
+            start=short_day_words(window.start.p50),
+            early=short_day_words(window.start.p10),
+            late=short_day_words(window.start.p90),
+            end=short_day_words(window.end.p50),
         )
 
     def tooltip(self, entry: Entry, window: ShelfWindow | None, *, yard: Yard) -> str:
         """All that is known at a glance, as rich text."""
         cultivar, units = entry.cultivar, units_of(yard)
-        scent = (self.tr("no scent"), self.tr("light scent"), self.tr("strong scent"))
+        scent = (tr("no scent"), tr("light scent"), tr("strong scent"))
         lines = [f"<b>{rich_name(cultivar.name)}</b>"]
         if cultivar.synonyms:
-            lines.append(
-                self.tr("also called {names}").format(names=escape(", ".join(cultivar.synonyms)))
-            )
+            lines.append(tr("also called {names}", names=escape(", ".join(cultivar.synonyms))))
         lines.append(
             escape(
                 f"{cultivar.colour}, {units.length(cultivar.height_cm)}, {scent[cultivar.scent]}"
@@ -83,22 +82,23 @@ class ShelfWords(QObject):
         lines.append(escape(self.window(window)))
         if window is not None:
             lines.append(
-                self.tr("planted on {day} in a 30 cm clay pot in the open").format(
-                    day=_day(window.planted)
+                tr(
+                    "planted on {day} in a 30 cm clay pot in the open",
+                    day=short_day_words(window.planted),
                 )
             )
             if window.cold_weeks_needed is not None:
                 lines.append(
-                    self.tr("cold here: {got} weeks; needs {need}").format(
-                        got=weeks_words(window.cold_weeks), need=f"{window.cold_weeks_needed:g}"
+                    tr(
+                        "cold here: {got} weeks; needs {need}",
+                        got=weeks_words(window.cold_weeks),
+                        need=f"{window.cold_weeks_needed:g}",
                     )
                 )
         if cultivar.toxic_pets > 0:
-            lines.append(
-                self.tr("Harmful if eaten: {what}").format(what=escape(cultivar.toxic_note))
-            )
+            lines.append(tr("Harmful if eaten: {what}", what=escape(cultivar.toxic_note)))
         basis = f"{cultivar.date_basis}: {cultivar.date_note}".rstrip(": ")
-        lines.append(self.tr("date from: {source}").format(source=escape(basis)))
+        lines.append(tr("date from: {source}", source=escape(basis)))
         return "<p style='white-space:normal'>" + "<br>".join(lines) + "</p>"
 
     def spoken(self, entry: Entry, window: ShelfWindow | None, *, pets: bool) -> str:
@@ -113,7 +113,7 @@ class CompanionWords(ShelfWords):
 
     def on_top(self, entry: CompanionEntry) -> str:
         """How it differs from a bulb, in a few words."""
-        return self.tr("plant on top, season by date")
+        return tr("plant on top, season by date")
 
     def poison(self, entry: CompanionEntry, *, pets: bool) -> list[Warn]:
         """What should be known of it where there are pets."""
@@ -122,18 +122,18 @@ class CompanionWords(ShelfWords):
     def season(self, entry: CompanionEntry) -> str:
         """When it is in season here, in one sentence."""
         if entry.companion.is_all_year:
-            return self.tr("in leaf all year")
+            return tr("in leaf all year")
         words = (
-            self.tr("in leaf {first} to {last}")
+            tr("in leaf {first} to {last}")
             if entry.companion.is_leaf
-            else self.tr("in flower {first} to {last}")
+            else tr("in flower {first} to {last}")
         )
-        return words.format(first=_day(entry.first), last=_day(entry.last))
+        return words.format(first=short_day_words(entry.first), last=short_day_words(entry.last))
 
     def companion_tip(self, entry: CompanionEntry, *, yard: Yard) -> str:
         """All that is known of it at a glance, as rich text."""
         companion, units = entry.companion, units_of(yard)
-        scent = (self.tr("no scent"), self.tr("light scent"), self.tr("strong scent"))
+        scent = (tr("no scent"), tr("light scent"), tr("strong scent"))
         lines = [
             f"<b>{rich_name(companion.name)}</b>",
             escape(self.on_top(entry)),
@@ -142,18 +142,17 @@ class CompanionWords(ShelfWords):
             ),
             escape(self.season(entry)),
             escape(
-                self.tr("usually planted {first} to {last}, {apart} apart").format(
-                    first=_day(entry.planted_from),
-                    last=_day(entry.planted_to),
+                tr(
+                    "usually planted {first} to {last}, {apart} apart",
+                    first=short_day_words(entry.planted_from),
+                    last=short_day_words(entry.planted_to),
                     apart=units.length(companion.spacing_cm),
                 )
             ),
         ]
         if companion.toxic_pets:
-            lines.append(
-                self.tr("Harmful if eaten: {what}").format(what=escape(companion.toxic_note))
-            )
-        lines.append(self.tr("from: {source}").format(source=escape(companion.source)))
+            lines.append(tr("Harmful if eaten: {what}", what=escape(companion.toxic_note)))
+        lines.append(tr("from: {source}", source=escape(companion.source)))
         return "<p style='white-space:normal'>" + "<br>".join(lines) + "</p>"
 
     def companion_spoken(self, entry: CompanionEntry, *, pets: bool) -> str:
@@ -169,8 +168,3 @@ def rich_name(name: str) -> str:
     return "".join(
         f"<i>{escape(run.text)}</i>" if run.italic else escape(run.text) for run in name_runs(name)
     )
-
-
-def _day(day: date) -> str:
-    locale = QLocale()
-    return f"{day.day} {locale.standaloneMonthName(day.month, QLocale.FormatType.ShortFormat)}"

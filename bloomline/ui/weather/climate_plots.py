@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.ui.plots import DayPlot, MonthAxis
 from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.words import tr
 
 _YEAR_DAYS = 365
 
@@ -125,7 +126,8 @@ class MonthPlot(DayPlot):
     def tip_of(self, what: Any) -> str:
         name, month, value = what
         locale = self.locale()
-        words = self.tr("{month}: {name} {value} {unit}").format(
+        words = tr(
+            "{month}: {name} {value} {unit}",
             month=locale.standaloneMonthName(month.month),
             name=name,
             value=locale.toString(float(value), "f", 1),

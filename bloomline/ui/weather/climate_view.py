@@ -18,6 +18,7 @@ from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.theme import em
 from bloomline.ui.weather.climate_plots import MonthPlot, Series
+from bloomline.words import tr
 
 MINUS = "−"
 
@@ -52,13 +53,13 @@ class ClimateView(QWidget):
         self.words.setWordWrap(True)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
         self.warmth = MonthPlot("climate_warmth", self)
-        self.warmth.setAccessibleName(self.tr("Highs and lows of the months"))
+        self.warmth.setAccessibleName(tr("Highs and lows of the months"))
         self.cold = MonthPlot("climate_cold", self)
-        self.cold.setAccessibleName(self.tr("Frost days and weeks of cold of the months"))
+        self.cold.setAccessibleName(tr("Frost days and weeks of cold of the months"))
         for plot in (self.warmth, self.cold):
-            plot.setAccessibleDescription(self.tr("The table holds the same figures."))
+            plot.setAccessibleDescription(tr("The table holds the same figures."))
         self.table = quiet_table(self, name="climate_table", heads=self._heads(False), wide=0)
-        self.table.setAccessibleName(self.tr("The year at this place, month by month"))
+        self.table.setAccessibleName(tr("The year at this place, month by month"))
         contents = QHeaderView.ResizeMode.ResizeToContents  # no column is cut
         self.table.horizontalHeader().setSectionResizeMode(0, contents)
         plots = QSplitter(Qt.Orientation.Vertical, self)
@@ -77,19 +78,19 @@ class ClimateView(QWidget):
 
     def _heads(self, with_own: bool) -> tuple[str, ...]:
         heads = (
-            self.tr("Month"),
-            self.tr("High"),
-            self.tr("Low"),
-            self.tr("Lowest"),
-            self.tr("Frost days"),
-            self.tr("Cold weeks"),
+            tr("Month"),
+            tr("High"),
+            tr("Low"),
+            tr("Lowest"),
+            tr("Frost days"),
+            tr("Cold weeks"),
         )
         own = (
-            self.tr("Own high"),
-            self.tr("Own low"),
-            self.tr("Own lowest"),
-            self.tr("Own frost days"),
-            self.tr("Days recorded"),
+            tr("Own high"),
+            tr("Own low"),
+            tr("Own lowest"),
+            tr("Own frost days"),
+            tr("Days recorded"),
         )
         return heads + own if with_own else heads
 
@@ -120,10 +121,10 @@ class ClimateView(QWidget):
     ) -> None:
         warm = self._warm
         series = [
-            Series(self.tr("mean high"), tuple(warm(m.tmax_c) for m in months), "warning", "t1"),
-            Series(self.tr("mean low"), tuple(warm(m.tmin_c) for m in months), "accent", "t"),
+            Series(tr("mean high"), tuple(warm(m.tmax_c) for m in months), "warning", "t1"),
+            Series(tr("mean low"), tuple(warm(m.tmin_c) for m in months), "accent", "t"),
             Series(
-                self.tr("lowest of the weather years"),
+                tr("lowest of the weather years"),
                 tuple(warm(m.lowest_c) for m in months),
                 "muted",
                 "x",
@@ -131,9 +132,9 @@ class ClimateView(QWidget):
         ]
         if any(own):
             for name, field, colour, symbol in (
-                (self.tr("own high"), "tmax_c", "warning", "t1"),
-                (self.tr("own low"), "tmin_c", "accent", "t"),
-                (self.tr("own lowest"), "lowest_c", "muted", "s"),
+                (tr("own high"), "tmax_c", "warning", "t1"),
+                (tr("own low"), "tmin_c", "accent", "t"),
+                (tr("own lowest"), "lowest_c", "muted", "s"),
             ):
                 values = tuple(None if o is None else warm(getattr(o, field)) for o in own)
                 series.append(Series(name, values, colour, symbol, is_line=False))
@@ -143,14 +144,14 @@ class ClimateView(QWidget):
         self, begins: list[date], months: list[ClimateMonth], own: list[MonthSeen | None]
     ) -> None:
         series = [
-            Series(self.tr("frost days"), tuple(m.frost_days for m in months), "accent", bar=-1),
-            Series(self.tr("weeks of cold"), tuple(m.cold_weeks for m in months), "warning", bar=1),
+            Series(tr("frost days"), tuple(m.frost_days for m in months), "accent", bar=-1),
+            Series(tr("weeks of cold"), tuple(m.cold_weeks for m in months), "warning", bar=1),
         ]
         if any(own):
             values = tuple(None if o is None else float(o.frost_days) for o in own)
-            name = self.tr("own frost days")
+            name = tr("own frost days")
             series.append(Series(name, values, "ink", "s", is_line=False))
-        self.cold.show_series(begins, series, unit=self.tr("days, weeks"), zero=False)
+        self.cold.show_series(begins, series, unit=tr("days, weeks"), zero=False)
 
     def _show_table(self, months: list[ClimateMonth], own: list[MonthSeen | None]) -> None:
         locale = QLocale()
@@ -181,11 +182,10 @@ class ClimateView(QWidget):
     def _words(self, year: PlaceYear) -> str:
         report, locale = year.report, QLocale()
         lowest = min(each.lowest_c for each in report.months)
-        words = self.tr(
-            "{place}: {frost} days of frost and {cold} weeks of cold in a usual year; coldest "
-            "night of a winter {night} on average, {lowest} in the coldest of {years} weather "
-            "years."
-        ).format(
+        words = tr(
+            "{place}: {frost} days of frost and {cold} weeks of cold in a usual "
+            "year; coldest night of a winter {night} on average, {lowest} in the "
+            "coldest of {years} weather years.",
             place=report.garden.label,
             frost=locale.toString(report.frost_days, "f", 0),
             cold=locale.toString(report.cold_weeks, "f", 0),
@@ -200,7 +200,9 @@ class ClimateView(QWidget):
         return (
             words
             + " "
-            + self.tr(
-                "Own weather of this season so far: {days} recorded days, {frost} with frost."
-            ).format(days=days, frost=frost)
+            + tr(
+                "Own weather of this season so far: {days} recorded days, {frost} with frost.",
+                days=days,
+                frost=frost,
+            )
         )

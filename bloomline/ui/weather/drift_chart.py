@@ -10,6 +10,7 @@ from bloomline.draw.base.petals import petal
 from bloomline.plan.season.drift import Drift, LayerDrift
 from bloomline.ui.plots import DayPlot, MonthAxis
 from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.words import tr
 
 _SPARE_DAYS = 5
 
@@ -22,9 +23,9 @@ class DriftChart(DayPlot):
         self._chosen: str | None = None
         super().__init__({"left": MonthAxis("left"), "bottom": MonthAxis("bottom")}, parent)
         self.setObjectName("drift_chart")
-        self.setAccessibleName(self.tr("How expected dates moved"))
+        self.setAccessibleName(tr("How expected dates moved"))
         self.setAccessibleDescription(
-            self.tr(
+            tr(
                 "Across: how far the weather was known. Down: expected first flower. The "
                 "table holds the first and the present date."
             )
@@ -55,8 +56,8 @@ class DriftChart(DayPlot):
             padding=0,
         )
         muted = tone_of(current_theme()).muted
-        self.setLabel("bottom", self.tr("weather known until"), color=muted)
-        self.setLabel("left", self.tr("opens"), color=muted)
+        self.setLabel("bottom", tr("weather known until"), color=muted)
+        self.setLabel("left", tr("opens"), color=muted)
         for layer in sorted(drift.layers, key=lambda one: one.layer_id == self._chosen):
             self._put_line(drift, layer, is_chosen=layer.layer_id == self._chosen)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, QLocale, Qt, Slot
+from PySide6.QtCore import QEvent, Qt, Slot
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFileDialog,
@@ -28,7 +28,7 @@ from bloomline.plan.climate.own_weather import bridged, is_of_here, kept_weather
 from bloomline.plan.forecast.report import Band
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
-from bloomline.ui.page_kit import EmptyState, day_words, quiet_table, start_folder
+from bloomline.ui.page_kit import EmptyState, quiet_table, start_folder
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
@@ -36,6 +36,7 @@ from bloomline.ui.weather.climate_view import ClimateView, PlaceYear, place_year
 from bloomline.ui.weather.drift_chart import DriftChart
 from bloomline.ui.weather.jobs import Read, Told, read_file, tell_weather
 from bloomline.ui.weather.question import QuestionDialog
+from bloomline.words import number_words, plural, short_day_words, tr
 
 _ID_ROLE = Qt.ItemDataRole.UserRole
 _MOST_BAD = 5
@@ -49,7 +50,7 @@ class WeatherPage(PageFrame):
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
         super().__init__(document, service, parent, name="weather_page")
-        self.setAccessibleName(self.tr("Weather"))
+        self.setAccessibleName(tr("Weather"))
         self.told: Told | None = None
         self._dialog: QuestionDialog | None = None
         self._asked: Read | None = None
@@ -73,8 +74,8 @@ class WeatherPage(PageFrame):
         self._working = WorkingRow(
             self,
             name="weather",
-            what=self.tr("Working out how dates moved"),
-            stop=self.tr("Stop working out how dates moved"),
+            what=tr("Working out how dates moved"),
+            stop=tr("Stop working out how dates moved"),
         )
         self.bar, self.cancel = self._working.bar, self._working.cancel
         self.chart = DriftChart(self)
@@ -82,37 +83,37 @@ class WeatherPage(PageFrame):
             self,
             name="weather_table",
             heads=(
-                self.tr("Cultivar"),
-                self.tr("First said"),
-                self.tr("Now"),
-                self.tr("Days"),
-                self.tr("Cold weeks, of"),
-                self.tr("Heat so far"),
+                tr("Cultivar"),
+                tr("First said"),
+                tr("Now"),
+                tr("Days"),
+                tr("Cold weeks, of"),
+                tr("Heat so far"),
             ),
             wide=0,
         )
-        self.table.setAccessibleName(self.tr("What the weather did to each layer"))
+        self.table.setAccessibleName(tr("What the weather did to each layer"))
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.table.itemSelectionChanged.connect(self._choose)
         self.empty = EmptyState(
-            self.tr(
+            tr(
                 "This yard keeps no weather yet. Import daily minima and maxima from a table "
                 "(CSV, hourly or daily) or an EPW file, and its days count as facts."
             ),
-            self.tr("Import weather…"),
+            tr("Import weather…"),
             self,
         )
         self.empty.button.clicked.connect(self.ask_import)
         self.climate = ClimateView(self)
 
     def _make_actions(self) -> None:
-        take, forget = self.tr("&Import weather…"), self.tr("&Forget the weather kept")
+        take, forget = tr("&Import weather…"), tr("&Forget the weather kept")
         self._action("action_import_weather", take, self.ask_import)
         self._clear = self._action("action_clear_weather", forget, self.forget)
 
     def _lay_out(self) -> None:
         gap = round(em() * 0.6)
-        more = QPushButton(self.tr("Import weather…"), self)
+        more = QPushButton(tr("Import weather…"), self)
         more.setObjectName("weather_import")
         more.clicked.connect(self.ask_import)
         self._head = QWidget(self)
@@ -140,9 +141,9 @@ class WeatherPage(PageFrame):
         self.tabs.setObjectName("weather_tabs")
         self.tabs.setDocumentMode(True)
         self.tabs.tabBar().setDrawBase(False)
-        self.tabs.setAccessibleName(self.tr("Views of the weather"))
-        self.tabs.addTab(split, self.tr("How dates moved"))
-        self.tabs.addTab(self.climate, self.tr("The year at this place"))
+        self.tabs.setAccessibleName(tr("Views of the weather"))
+        self.tabs.addTab(split, tr("How dates moved"))
+        self.tabs.addTab(self.climate, tr("The year at this place"))
         column = QVBoxLayout(self)
         column.setContentsMargins(gap, gap, gap, gap)
         column.addWidget(self.notice)
@@ -161,9 +162,9 @@ class WeatherPage(PageFrame):
         """Ask for a file and import it."""
         name, _ = QFileDialog.getOpenFileName(
             self,
-            self.tr("Import weather"),
+            tr("Import weather"),
             str(start_folder(self._document)),
-            self.tr("Weather tables (*.csv *.txt *.tsv *.dat *.epw);;All files (*)"),
+            tr("Weather tables (*.csv *.txt *.tsv *.dat *.epw);;All files (*)"),
             options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
         )
         if name:
@@ -208,20 +209,22 @@ class WeatherPage(PageFrame):
         except BloomlineError as error:
             self.notice.tell(str(error))
             return
-        self._document.edit(self.tr("Import weather"), lambda yard: add_weather(yard, weather))
-        words = self.tr("Imported {days} from {label}.").format(
-            days=self.tr("%n day(s)", "", len(imported.daily.days)), label=imported.label
+        self._document.edit(tr("Import weather"), lambda yard: add_weather(yard, weather))
+        words = tr(
+            "Imported {days} from {label}.",
+            days=plural("{n} day", "{n} days", len(imported.daily.days)),
+            label=imported.label,
         )
         bad = imported.daily.bad
         told = [*imported.notes, *bad[:_MOST_BAD]]
         if len(bad) > _MOST_BAD:
-            told.append(self.tr("Lines left out in all: {n}").format(n=len(bad)))
+            told.append(tr("Lines left out in all: {n}", n=len(bad)))
         self.notice.tell(" ".join([words, *(f"{each[:1].upper()}{each[1:]}." for each in told)]))
 
     @Slot()
     def forget(self) -> None:
         """Forget the weather that is kept; undo brings it back."""
-        self._document.edit(self.tr("Forget weather"), clear_weather)
+        self._document.edit(tr("Forget weather"), clear_weather)
 
     # Telling
 
@@ -238,18 +241,25 @@ class WeatherPage(PageFrame):
         if weather is None:
             return
         kept = bridged(weather)
-        words = self.tr("{label}: {recorded} from {first} to {last}").format(
+        words = tr(
+            "{label}: {recorded} from {first} to {last}",
             label=weather.label,
-            recorded=self.tr("%n recorded day(s)", "", kept.n_recorded),
-            first=day_words(kept.first_day, year=True),
-            last=day_words(kept.last_day, year=True),
+            recorded=plural("{n} recorded day", "{n} recorded days", kept.n_recorded),
+            first=short_day_words(kept.first_day, year=True),
+            last=short_day_words(kept.last_day, year=True),
         )
         if kept.n_bridged:
-            words += self.tr(", %n missing day(s) bridged", "", kept.n_bridged)
+            words += plural(
+                ", {n} missing day bridged", ", {n} missing days bridged", kept.n_bridged
+            )
         if kept.n_missing:
-            words += self.tr(", %n day(s) left to the weather years", "", kept.n_missing)
+            words += plural(
+                ", {n} day left to the weather years",
+                ", {n} days left to the weather years",
+                kept.n_missing,
+            )
         if not is_of_here(self._document.yard):
-            words += ". " + self.tr("They are of another place and don't count here.")
+            words += ". " + tr("They are of another place and don't count here.")
         self.kept.setText(words)
         self.kept.setToolTip(weather.note)
 
@@ -281,7 +291,7 @@ class WeatherPage(PageFrame):
             return  # a newer answer is on its way
         self._working.hide()
         if isinstance(answer, StoppedError):
-            self.strayed.setText(self.tr("Stopped; change the yard or show the page again."))
+            self.strayed.setText(tr("Stopped; change the yard or show the page again."))
             self._stale = True
             return
         if not isinstance(answer, Told):
@@ -294,32 +304,34 @@ class WeatherPage(PageFrame):
         self._follow_selection()
 
     def _departure(self, told: Told) -> str:
-        locale = QLocale()
 
         def degrees(n_days: int) -> str:
             value = told.departure.over(n_days)
             sign = "+" if value >= 0 else "−"
-            return f"{sign}{locale.toString(abs(value), 'f', 1)} °C"
+            return f"{sign}{number_words(abs(value), 1)} °C"
 
-        words = self.tr(
-            "Against normal: {day} on the last day, {week} over a week, {month} over a month."
-        ).format(day=degrees(1), week=degrees(7), month=degrees(30))
+        words = tr(
+            "Against normal: {day} on the last day, {week} over a week, {month} over a month.",
+            day=degrees(1),
+            week=degrees(7),
+            month=degrees(30),
+        )
         if not told.drift.cutoffs:
-            words += " " + self.tr("None of these days falls in the season shown.")
+            words += " " + tr("None of these days falls in the season shown.")
         return words
 
     def _fill(self, told: Told) -> None:
-        locale = QLocale()
         self.table.setRowCount(len(told.drift.layers))
         right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         for row, layer in enumerate(told.drift.layers):
             had = told.so_far[layer.layer_id]
             moved = layer.moved_days
-            cold = locale.toString(had.cold_weeks, "f", 1)
+            cold = number_words(had.cold_weeks, 1)
             if had.cold_weeks_needed is None:
-                of = self.tr("none needed")
+                of = tr("none needed")
             else:
-                of = f"{cold} / {locale.toString(had.cold_weeks_needed, 'g', 4)}"
+                needed = had.cold_weeks_needed
+                of = f"{cold} / {number_words(needed, 0 if needed % 1 == 0 else 1)}"
             cells = (
                 layer.name,
                 self._day(layer.expected[0]),
@@ -337,7 +349,7 @@ class WeatherPage(PageFrame):
                 self.table.setItem(row, column, item)
 
     def _day(self, band: Band | None) -> str:
-        return self.tr("no flower") if band is None else day_words(band.p50)
+        return tr("no flower") if band is None else short_day_words(band.p50)
 
     @Slot()
     def _choose(self) -> None:

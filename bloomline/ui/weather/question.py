@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.files.weather_import import ImportChoices, ImportQuestion
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 
 class QuestionDialog(QDialog):
@@ -34,7 +35,7 @@ class QuestionDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setObjectName("weather_question")
-        self.setWindowTitle(self.tr("Import weather"))
+        self.setWindowTitle(tr("Import weather"))
         self._question, self._choices, self._season_year = question, choices, season_year
         words = QLabel(self._words(), self)
         words.setTextFormat(Qt.TextFormat.PlainText)
@@ -44,7 +45,7 @@ class QuestionDialog(QDialog):
         self.sample.setTabChangesFocus(True)
         self.sample.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
         self.sample.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
-        self.sample.setAccessibleName(self.tr("First lines of the table"))
+        self.sample.setAccessibleName(tr("First lines of the table"))
         self.sample.setMaximumHeight(round(em() * 9))
         self.sample.setVisible(bool(question.sample))
         self.boxes: list[QComboBox] = []
@@ -71,12 +72,12 @@ class QuestionDialog(QDialog):
     def _words(self) -> str:
         about = self._question.about
         if about == "columns":
-            return self.tr("Which columns hold the day, the minimum and the maximum?")
+            return tr("Which columns hold the day, the minimum and the maximum?")
         if about == "date_order":
-            return self.tr("Are the days of this table written day first or month first?")
+            return tr("Are the days of this table written day first or month first?")
         if about == "unit":
-            return self.tr("In which unit are the temperatures of this table?")
-        return self.tr(
+            return tr("In which unit are the temperatures of this table?")
+        return tr(
             "This file holds a typical year put together from several years. It is no record of "
             "a season; laid on one, it shows what would happen in such a year."
         )
@@ -87,36 +88,36 @@ class QuestionDialog(QDialog):
             names: list[tuple[str, object]] = [
                 (name or str(i + 1), str(i + 1)) for i, name in enumerate(self._question.options)
             ]
-            none: tuple[str, object] = (self.tr("none: single readings"), "")
+            none: tuple[str, object] = (tr("none: single readings"), "")
             return [
-                (self.tr("Day"), names),
-                (self.tr("Minimum, or reading"), [*names[1:], *names[:1]]),
-                (self.tr("Maximum"), [*names[2:], *names[:2], none]),
+                (tr("Day"), names),
+                (tr("Minimum, or reading"), [*names[1:], *names[:1]]),
+                (tr("Maximum"), [*names[2:], *names[:2], none]),
             ]
         if about == "date_order":
             return [
                 (
-                    self.tr("Days are written"),
+                    tr("Days are written"),
                     [
-                        (self.tr("day, month, year"), "dmy"),
-                        (self.tr("month, day, year"), "mdy"),
+                        (tr("day, month, year"), "dmy"),
+                        (tr("month, day, year"), "mdy"),
                     ],
                 )
             ]
         if about == "unit":
             return [
                 (
-                    self.tr("Unit"),
+                    tr("Unit"),
                     [
-                        (self.tr("degrees Celsius"), "c"),
-                        (self.tr("degrees Fahrenheit"), "f"),
-                        (self.tr("kelvin"), "k"),
-                        (self.tr("tenths of a degree Celsius"), "tenths"),
+                        (tr("degrees Celsius"), "c"),
+                        (tr("degrees Fahrenheit"), "f"),
+                        (tr("kelvin"), "k"),
+                        (tr("tenths of a degree Celsius"), "tenths"),
                     ],
                 )
             ]
         year = self._season_year
-        return [(self.tr("Season"), [(str(each), each) for each in (year, year - 1, year + 1)])]
+        return [(tr("Season"), [(str(each), each) for each in (year, year - 1, year + 1)])]
 
     @property
     def choices(self) -> ImportChoices:

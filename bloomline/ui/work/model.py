@@ -16,9 +16,10 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QColor, QFont
 
 from bloomline.plan.work.year import Task
-from bloomline.ui.page_kit import day_words, minutes_words, span_words
+from bloomline.ui.page_kit import minutes_words
 from bloomline.ui.theme import current_theme, tone_of
 from bloomline.ui.work.groups import Group, GroupedTask
+from bloomline.words import plural, short_day_words, short_span_words, tr
 
 Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
@@ -114,12 +115,12 @@ class WorkModel(QAbstractItemModel):
         if role != Role.DisplayRole:
             return None
         return (
-            self.tr("Task"),
-            self.tr("Pots"),
-            self.tr("Best day"),
-            self.tr("From – to"),
-            self.tr("Time"),
-            self.tr("State"),
+            tr("Task"),
+            tr("Pots"),
+            tr("Best day"),
+            tr("From – to"),
+            tr("Time"),
+            tr("State"),
         )[section]
 
     def flags(self, index: Index) -> Qt.ItemFlag:
@@ -164,17 +165,17 @@ class WorkModel(QAbstractItemModel):
 
     def heading(self, group: Group) -> str:
         """What a group is called: its week and how long its tasks take."""
-        number = self.tr("%n task(s)", "", len(group.entries))
-        time = minutes_words(group.minutes) if group.minutes else self.tr("nothing left to do")
+        number = plural("{n} task", "{n} tasks", len(group.entries))
+        time = minutes_words(group.minutes) if group.minutes else tr("nothing left to do")
         if group.first is None:
-            name = self.tr("▲ Overdue")
+            name = tr("▲ Overdue")
         else:
             last = date.fromordinal(group.first.toordinal() + 6)
-            days = span_words(group.first, last, year=True)
+            days = short_span_words(group.first, last, year=True)
             words = {
-                "this": self.tr("This week, {days}"),
-                "next": self.tr("Next week, {days}"),
-                "earlier": self.tr("Earlier, {days}"),
+                "this": tr("This week, {days}"),
+                "next": tr("Next week, {days}"),
+                "earlier": tr("Earlier, {days}"),
             }.get(group.kind, "{days}")
             name = f"{words.format(days=days)} ({group.label})"
         return f"{name}  ·  {number}  ·  {time}"
@@ -204,18 +205,18 @@ class WorkModel(QAbstractItemModel):
         if column == POTS:
             names = task.names_on(*entry.days)
             if len(names) > 2:
-                more = self.tr("and %n more", "", len(names) - 1)
+                more = plural("and {n} more", "and {n} more", len(names) - 1)
                 return f"{names[0]} {more}"
             return ", ".join(names)
         if column == DAY:
-            first = day_words(entry.days[0], weekday=True)
+            first = short_day_words(entry.days[0], weekday=True)
             return first if len(entry.days) == 1 else f"{first} + {len(entry.days) - 1}"
         if column == WINDOW:
             if task.repeat_days is not None:
-                return self.tr("every %n day(s)", "", task.repeat_days)
+                return plural("every {n} day", "every {n} days", task.repeat_days)
             if task.earliest == task.latest:
-                return self.tr("that day")
-            return span_words(task.earliest, task.latest)
+                return tr("that day")
+            return short_span_words(task.earliest, task.latest)
         if column == TIME:
             return minutes_words(task.minutes)
         moved = f"  {self.moved(task, short=True)}" if task.moved and not task.done else ""
@@ -224,11 +225,11 @@ class WorkModel(QAbstractItemModel):
     def state(self, task: Task) -> str:
         """How a task stands, in words."""
         return {
-            "done": self.tr("Done"),
-            "overdue": self.tr("Overdue"),
-            "due": self.tr("Open now"),
-            "ahead": self.tr("Ahead"),
-            "past": self.tr("Past, not ticked"),
+            "done": tr("Done"),
+            "overdue": tr("Overdue"),
+            "due": tr("Open now"),
+            "ahead": tr("Ahead"),
+            "past": tr("Past, not ticked"),
         }[task.status]
 
     def moved(self, task: Task, *, short: bool = False) -> str:
@@ -237,10 +238,15 @@ class WorkModel(QAbstractItemModel):
             return ""
         days = abs(task.moved.days)
         if short:
-            later, earlier = self.tr("→ %n day(s)", "", days), self.tr("← %n day(s)", "", days)
+            later, earlier = (
+                plural("→ {n} day", "→ {n} days", days),
+                plural("← {n} day", "← {n} days", days),
+            )
         else:
-            later = self.tr("%n day(s) later than last time", "", days)
-            earlier = self.tr("%n day(s) earlier than last time", "", days)
+            later = plural("{n} day later than last time", "{n} days later than last time", days)
+            earlier = plural(
+                "{n} day earlier than last time", "{n} days earlier than last time", days
+            )
         return later if task.moved.days > 0 else earlier
 
     def _colour(self, task: Task, column: int) -> QColor | None:

@@ -36,6 +36,7 @@ from bloomline.ui.work.rollover_dialog import RollOverDialog
 from bloomline.ui.work.task_card import TaskCard
 from bloomline.ui.work.tree import WorkTree
 from bloomline.ui.work.words import kind_words, plan_html
+from bloomline.words import plural, tr
 
 _SPANS: tuple[Span, ...] = ("week", "month", "year")
 
@@ -47,7 +48,7 @@ class WorkPage(PageFrame):
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
         super().__init__(document, service, parent, name="work_page")
-        self.setAccessibleName(self.tr("Work"))
+        self.setAccessibleName(tr("Work"))
         self._worked: Worked | None = None
         self._groups: tuple[Group, ...] = ()
         self._choosing = False
@@ -66,26 +67,26 @@ class WorkPage(PageFrame):
     def _make_parts(self) -> None:
         self.span = QComboBox(self)
         self.span.setObjectName("work_span")
-        self.span.setAccessibleName(self.tr("Which days"))
-        self.span.addItems([self.tr("This week"), self.tr("This month"), self.tr("Whole year")])
+        self.span.setAccessibleName(tr("Which days"))
+        self.span.addItems([tr("This week"), tr("This month"), tr("Whole year")])
         self.span.setCurrentIndex(2)
         self.kind = QComboBox(self)
         self.kind.setObjectName("work_kind")
-        self.kind.setAccessibleName(self.tr("Kind of task"))
+        self.kind.setAccessibleName(tr("Kind of task"))
         self.pot = QComboBox(self)
         self.pot.setObjectName("work_pot")
-        self.pot.setAccessibleName(self.tr("Pot"))
-        self.kind.addItem(self.tr("All kinds"), None)
-        self.pot.addItem(self.tr("All pots"), None)
+        self.pot.setAccessibleName(tr("Pot"))
+        self.kind.addItem(tr("All kinds"), None)
+        self.pot.addItem(tr("All pots"), None)
         for box in (self.span, self.kind, self.pot):
             box.currentIndexChanged.connect(self._filter)
-        self.done = QCheckBox(self.tr("Done and past"), self)
+        self.done = QCheckBox(tr("Done and past"), self)
         self.done.setObjectName("work_done")
         self.done.toggled.connect(self._filter)
         self.kinds = QToolButton(self)
         self.kinds.setObjectName("work_kinds")
-        self.kinds.setText(self.tr("Kinds shown…"))
-        self.kinds.setToolTip(self.tr("Kinds of task that the list shows or leaves out"))
+        self.kinds.setText(tr("Kinds shown…"))
+        self.kinds.setToolTip(tr("Kinds of task that the list shows or leaves out"))
         self.kinds.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.kinds_menu = QMenu(self.kinds)
         self.kinds_menu.setObjectName("work_kinds_menu")
@@ -99,27 +100,25 @@ class WorkPage(PageFrame):
         self.card = TaskCard(self.model, self)
         self.notice.button.clicked.connect(self.remember)
         self.empty = EmptyState(
-            self.tr("Nothing is planted yet, so there is nothing to do."),
-            self.tr("Look again"),
+            tr("Nothing is planted yet, so there is nothing to do."),
+            tr("Look again"),
             self,
         )
         self.empty.button.clicked.connect(self.refresh)
-        self.reminders = QCheckBox(self.tr("with reminders"), self)
+        self.reminders = QCheckBox(tr("with reminders"), self)
         self.reminders.setObjectName("work_reminders")
         self.reminders.setToolTip(
-            self.tr("The calendar reminds once a week, at 8 in the morning of the first task")
+            tr("The calendar reminds once a week, at 8 in the morning of the first task")
         )
 
     def _make_actions(self) -> None:
         self._calendar = self._action(
-            "action_work_calendar", self.tr("&Export a calendar…"), self.export_calendar, "export"
+            "action_work_calendar", tr("&Export a calendar…"), self.export_calendar, "export"
         )
-        self._action("action_work_copy", self.tr("&Copy the tasks as text"), self.copy, "copy")
-        self._action("action_work_print", self.tr("&Print the tasks…"), self.print_tasks, "print")
-        self._action("action_remember_tasks", self.tr("&Remember these days"), self.remember)
-        self._roll = self._action(
-            "action_roll_over", self.tr("Make &next year's yard…"), self.roll_over
-        )
+        self._action("action_work_copy", tr("&Copy the tasks as text"), self.copy, "copy")
+        self._action("action_work_print", tr("&Print the tasks…"), self.print_tasks, "print")
+        self._action("action_remember_tasks", tr("&Remember these days"), self.remember)
+        self._roll = self._action("action_roll_over", tr("Make &next year's yard…"), self.roll_over)
 
     def _lay_out(self) -> None:
         filters = QHBoxLayout()
@@ -205,7 +204,7 @@ class WorkPage(PageFrame):
                 action.toggled.connect(partial(self._switch_kind, kind))
 
     def _switch_kind(self, kind: str, on: bool) -> None:
-        name = self.tr("Show a kind of task") if on else self.tr("Leave out a kind of task")
+        name = tr("Show a kind of task") if on else tr("Leave out a kind of task")
         self._document.edit(name, lambda yard: switch_task_kind(yard, kind, on=on))
 
     def _show_moves(self) -> None:
@@ -217,8 +216,12 @@ class WorkPage(PageFrame):
             self.notice.hide()
         self._told = now
         if now:
-            words = self.tr("%n task(s) moved since last time; State says how far.", "", len(moved))
-            self.notice.tell(words, button=self.tr("Remember the new days"))
+            words = plural(
+                "{n} task moved since last time; State says how far.",
+                "{n} tasks moved since last time; State says how far.",
+                len(moved),
+            )
+            self.notice.tell(words, button=tr("Remember the new days"))
 
     @Slot()
     def _filter(self) -> None:
@@ -244,7 +247,9 @@ class WorkPage(PageFrame):
         self.stack.setCurrentIndex(0 if self._worked.plan.tasks else 1)
         left = [task for task in self._shown.tasks if not task.done]
         number = (
-            self.tr("%n task(s) to do", "", len(left)) if left else self.tr("Nothing to do here")
+            plural("{n} task to do", "{n} tasks to do", len(left))
+            if left
+            else tr("Nothing to do here")
         )
         self.summary.setText(number)
         for action in self._actions[:3]:
@@ -277,7 +282,7 @@ class WorkPage(PageFrame):
         keys, day = entry.task.keys, entry.tick_day(self._outlook.today)
         if on:
             self._document.edit(
-                self.tr("Tick a task"),
+                tr("Tick a task"),
                 lambda yard: self._kept(tick_tasks(yard, entry.task.tick_keys, day)),
             )
             return
@@ -287,7 +292,7 @@ class WorkPage(PageFrame):
                 yard = untick_tasks(yard, keys, each)
             return yard
 
-        self._document.edit(self.tr("Untick a task"), untick)
+        self._document.edit(tr("Untick a task"), untick)
 
     def _kept(self, yard: Yard) -> Yard:
         """With the days kept to compare with next time, unless some are kept already."""
@@ -310,7 +315,7 @@ class WorkPage(PageFrame):
         worked = self._worked
         if worked is not None:
             self._document.edit(
-                self.tr("Remember the days of tasks"),
+                tr("Remember the days of tasks"),
                 lambda yard: self._remembered(yard, worked),
             )
 
@@ -325,7 +330,7 @@ class WorkPage(PageFrame):
             return
         dialog = RollOverDialog(yard, rolled, self)
         if dialog.exec() == RollOverDialog.DialogCode.Accepted:
-            self._document.edit(self.tr("Make next year's yard"), lambda _yard: rolled.yard)
+            self._document.edit(tr("Make next year's yard"), lambda _yard: rolled.yard)
         dialog.deleteLater()
 
     # Out of the window
@@ -337,9 +342,9 @@ class WorkPage(PageFrame):
         proposed = start_folder(self._document) / name.replace("/", "-")
         path = ask_save_path(
             self,
-            title=self.tr("Export a calendar"),
+            title=tr("Export a calendar"),
             proposed=proposed,
-            kind=self.tr("Calendar (*.ics)"),
+            kind=tr("Calendar (*.ics)"),
         )
         if path is not None:
             self.write_calendar(path)
@@ -358,13 +363,11 @@ class WorkPage(PageFrame):
         worked, sequences = answer.worked, answer.sequences
         # The name it goes by in calendars is kept, so that a later export finds it again.
         self._document.edit(
-            self.tr("Remember the days of tasks"),
+            tr("Remember the days of tasks"),
             lambda yard: self._remembered(yard, worked, sequences),
         )
         self.message.emit(
-            self.tr("{number} tasks written to {path}").format(
-                number=answer.events, path=answer.path
-            )
+            tr("{number} tasks written to {path}", number=answer.events, path=answer.path)
         )
 
     @Slot()
@@ -375,7 +378,7 @@ class WorkPage(PageFrame):
         if self._worked is not None:
             lines = work_lines(self._shown, list(self._shown.weeks))
             QGuiApplication.clipboard().setText("\n".join(lines) + "\n")
-            self.message.emit(self.tr("The tasks shown are on the clipboard"))
+            self.message.emit(tr("The tasks shown are on the clipboard"))
 
     def html(self) -> str:
         """The tasks shown, for paper."""
@@ -385,4 +388,4 @@ class WorkPage(PageFrame):
     def print_tasks(self) -> None:
         """Ask for a printer and print the tasks shown."""
         if self._worked is not None:
-            ask_and_print(self, name=self.tr("Work in the pots"), html=self.html())
+            ask_and_print(self, name=tr("Work in the pots"), html=self.html())

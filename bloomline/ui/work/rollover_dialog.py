@@ -16,6 +16,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.carry.rollover import Action, RollOver
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.theme import em
+from bloomline.words import tr
 
 
 class RollOverDialog(QDialog):
@@ -24,27 +25,26 @@ class RollOverDialog(QDialog):
     def __init__(self, yard: Yard, rolled: RollOver, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("roll_over")
-        self.setWindowTitle(self.tr("Make next year's yard"))
+        self.setWindowTitle(tr("Make next year's yard"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
-        head = self.tr(
-            "The yard moves on to the season of {year}. Pots, records and ticks stay; "
-            "one undo takes it all back."
-        ).format(year=rolled.yard.season_year)
+        head = tr(
+            "The yard moves on to the season of {year}. Pots, records and ticks "
+            "stay; one undo takes it all back.",
+            year=rolled.yard.season_year,
+        )
         self.layers = QTreeWidget(self)
         self.layers.setObjectName("roll_over_layers")
-        self.layers.setAccessibleName(self.tr("What becomes of every layer"))
-        self.layers.setHeaderLabels(
-            [self.tr("Layer"), self.tr("Pot"), self.tr("What becomes of it")]
-        )
+        self.layers.setAccessibleName(tr("What becomes of every layer"))
+        self.layers.setHeaderLabels([tr("Layer"), tr("Pot"), tr("What becomes of it")])
         self.layers.setRootIsDecorated(False)
         self.layers.setItemsExpandable(False)
         names = {pot.id: pot.name for pot in yard.pots}
         titles: dict[Action, str] = {
-            "stays": self.tr("Stays"),
-            "replaced": self.tr("Is replaced"),
-            "rests": self.tr("Rests until planting time"),
-            "planned anew": self.tr("Planned anew"),
-            "as planned": self.tr("As planned"),
+            "stays": tr("Stays"),
+            "replaced": tr("Is replaced"),
+            "rests": tr("Rests until planting time"),
+            "planned anew": tr("Planned anew"),
+            "as planned": tr("As planned"),
         }
         for action, title in titles.items():
             found = rolled.only(action)
@@ -63,10 +63,10 @@ class RollOverDialog(QDialog):
             self.layers.resizeColumnToContents(column)
         buttons = QDialogButtonBox(self)
         self.go = buttons.addButton(
-            self.tr("&Make next year's yard"), QDialogButtonBox.ButtonRole.AcceptRole
+            tr("&Make next year's yard"), QDialogButtonBox.ButtonRole.AcceptRole
         )
         self.go.setObjectName("roll_over_go")
-        buttons.addButton(self.tr("Cancel"), QDialogButtonBox.ButtonRole.RejectRole)
+        buttons.addButton(tr("Cancel"), QDialogButtonBox.ButtonRole.RejectRole)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         across = QVBoxLayout(self)

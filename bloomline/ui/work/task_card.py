@@ -6,8 +6,9 @@ from PySide6.QtWidgets import QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from bloomline.plan.work.year import Task
 from bloomline.ui.details.cards import Card, wrapping
-from bloomline.ui.page_kit import day_words, minutes_words
+from bloomline.ui.page_kit import minutes_words
 from bloomline.ui.work.model import WorkModel
+from bloomline.words import short_day_words, tr
 
 
 class TaskCard(QScrollArea):
@@ -16,11 +17,11 @@ class TaskCard(QScrollArea):
     def __init__(self, model: WorkModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("task_card")
-        self.setAccessibleName(self.tr("About the task"))
+        self.setAccessibleName(tr("About the task"))
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self._model = model
-        self._card = Card(self.tr("Choose a task"), self)
+        self._card = Card(tr("Choose a task"), self)
         self._labels: list[QLabel] = []
         self._kinds = ("", "caution", "", "", "", "muted")
         for kind in self._kinds:
@@ -38,8 +39,8 @@ class TaskCard(QScrollArea):
     def show_task(self, task: Task | None) -> None:
         """Show a task, or none."""
         if task is None:
-            self._card.heading.setText(self.tr("Choose a task"))
-            words = [self.tr("Its days, its reason and its source show here."), *[""] * 5]
+            self._card.heading.setText(tr("Choose a task"))
+            words = [tr("Its days, its reason and its source show here."), *[""] * 5]
         else:
             self._card.heading.setText(task.title)
             words = self.words(task)
@@ -50,37 +51,39 @@ class TaskCard(QScrollArea):
 
     def words(self, task: Task) -> list[str]:
         """A task's days, move, places, note, reason and source."""
-        days = self.tr("Best on {best}; not before {earliest}, not after {latest}.").format(
-            best=day_words(task.best, weekday=True, year=True),
-            earliest=day_words(task.earliest),
-            latest=day_words(task.latest, year=True),
+        days = tr(
+            "Best on {best}; not before {earliest}, not after {latest}.",
+            best=short_day_words(task.best, weekday=True, year=True),
+            earliest=short_day_words(task.earliest),
+            latest=short_day_words(task.latest, year=True),
         )
         if task.repeat_days is not None:
-            every = self.tr("Every {days} days from {best} to {latest}.")
+            every = tr("Every {days} days from {best} to {latest}.")
             days = every.format(
                 days=task.repeat_days,
-                best=day_words(task.best, year=True),
-                latest=day_words(task.latest, year=True),
+                best=short_day_words(task.best, year=True),
+                latest=short_day_words(task.latest, year=True),
             )
         state = self._model.state(task)
         if task.done_on is not None:
-            last = self.tr("Done on {day}") if task.done else self.tr("last done on {day}")
-            told = last.format(day=day_words(task.done_on, year=True))
+            last = tr("Done on {day}") if task.done else tr("last done on {day}")
+            told = last.format(day=short_day_words(task.done_on, year=True))
             state = told if task.done else f"{state}, {told}"
         moved = ""
         if task.moved is not None and not task.done:
-            moved = self.tr("{moved}: it was {day}. What changed: {why}.").format(
+            moved = tr(
+                "{moved}: it was {day}. What changed: {why}.",
                 moved=self._model.moved(task),
-                day=day_words(task.moved.was, year=True),
+                day=short_day_words(task.moved.was, year=True),
                 why=task.moved.why,
             )
-        where = self.tr("Pots: {names}").format(names=", ".join(task.pot_names))
-        time = self.tr("About {time}, a judgement").format(time=minutes_words(task.minutes))
+        where = tr("Pots: {names}", names=", ".join(task.pot_names))
+        time = tr("About {time}, a judgement", time=minutes_words(task.minutes))
         return [
             f"{state}. {days}",
             moved,
             f"{where}\n{time}" if task.pot_names else time,
             task.note,
-            self.tr("Why: {reason}").format(reason=task.reason),
-            self.tr("Source: {source}").format(source=task.source),
+            tr("Why: {reason}", reason=task.reason),
+            tr("Source: {source}", source=task.source),
         ]

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QWidget
 
 from bloomline.ui.theme import em
 from bloomline.ui.work.model import DAY, POTS, STATE, TASK, TIME, WINDOW, WorkModel
+from bloomline.words import tr
 
 _WIDE_EM = {POTS: 9.0, DAY: 5.2, WINDOW: 5.8, TIME: 3.6, STATE: 6.2}
 
@@ -18,7 +19,7 @@ class WorkTree(QTreeView):
     def __init__(self, model: WorkModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("work_tree")
-        self.setAccessibleName(self.tr("Tasks by week"))
+        self.setAccessibleName(tr("Tasks by week"))
         self.setModel(model)
         self.setUniformRowHeights(True)
         self.setRootIsDecorated(False)

@@ -8,8 +8,9 @@ from html import escape
 from PySide6.QtCore import QCoreApplication
 
 from bloomline.plan.work.year import Task, WorkPlan
-from bloomline.ui.page_kit import day_words, html_table, span_words
+from bloomline.ui.page_kit import html_table
 from bloomline.ui.work.groups import Group, GroupedTask
+from bloomline.words import short_day_words, short_span_words, tr
 
 translate = QCoreApplication.translate
 
@@ -21,44 +22,44 @@ _SIZE_PT = 8.0
 def kind_words(kind: str) -> str:
     """What a kind of task is called in filter, menu and on paper."""
     return {
-        "order": translate("work", "Order"),
-        "buy": translate("work", "Buy"),
-        "prechill": translate("work", "Chill before planting"),
-        "feet": translate("work", "Set on feet"),
-        "plant": translate("work", "Plant"),
-        "companion": translate("work", "Plant on top"),
-        "mesh": translate("work", "Lay wire mesh"),
-        "mesh-off": translate("work", "Take wire mesh off"),
-        "frost": translate("work", "Protect from frost"),
-        "frost-over": translate("work", "Take frost cover off"),
-        "look": translate("work", "Look for noses and first flowers"),
-        "tulip-fire": translate("work", "Look for tulip fire"),
-        "slugs": translate("work", "Look for slugs and snails"),
-        "fleece": translate("work", "Keep fleece ready"),
-        "out": translate("work", "Put out"),
-        "back": translate("work", "Bring back in"),
-        "forward": translate("work", "Bring forward"),
-        "stake": translate("work", "Stake"),
-        "lily-beetle": translate("work", "Look for lily beetle"),
-        "dead-head": translate("work", "Dead-head"),
-        "away": translate("work", "Move out of the way"),
-        "clear": translate("work", "Clear out"),
-        "companion-out": translate("work", "Take out from the top"),
-        "feed": translate("work", "Feed"),
-        "stop-watering": translate("work", "Stop watering"),
-        "lift": translate("work", "Lift, dry and store"),
-        "lift-green": translate("work", "Lift in the green"),
-        "keep": translate("work", "Set in the shade for the rest"),
-        "store": translate("work", "Lift and store before frost"),
-        "carry-in": translate("work", "Carry in before frost"),
-        "refill": translate("work", "Refill"),
-        "renew": translate("work", "Renew the top compost"),
-        "repot": translate("work", "Repot or top up"),
-        "vine-weevil": translate("work", "Look for vine weevil"),
-        "water-autumn": translate("work", "Water in autumn"),
-        "water-winter": translate("work", "Water in winter"),
-        "water-spring": translate("work", "Water in spring"),
-        "water-summer": translate("work", "Water in summer"),
+        "order": tr("Order"),
+        "buy": tr("Buy"),
+        "prechill": tr("Chill before planting"),
+        "feet": tr("Set on feet"),
+        "plant": tr("Plant"),
+        "companion": tr("Plant on top"),
+        "mesh": tr("Lay wire mesh"),
+        "mesh-off": tr("Take wire mesh off"),
+        "frost": tr("Protect from frost"),
+        "frost-over": tr("Take frost cover off"),
+        "look": tr("Look for noses and first flowers"),
+        "tulip-fire": tr("Look for tulip fire"),
+        "slugs": tr("Look for slugs and snails"),
+        "fleece": tr("Keep fleece ready"),
+        "out": tr("Put out"),
+        "back": tr("Bring back in"),
+        "forward": tr("Bring forward"),
+        "stake": tr("Stake"),
+        "lily-beetle": tr("Look for lily beetle"),
+        "dead-head": tr("Dead-head"),
+        "away": tr("Move out of the way"),
+        "clear": tr("Clear out"),
+        "companion-out": tr("Take out from the top"),
+        "feed": tr("Feed"),
+        "stop-watering": tr("Stop watering"),
+        "lift": tr("Lift, dry and store"),
+        "lift-green": tr("Lift in the green"),
+        "keep": tr("Set in the shade for the rest"),
+        "store": tr("Lift and store before frost"),
+        "carry-in": tr("Carry in before frost"),
+        "refill": tr("Refill"),
+        "renew": tr("Renew the top compost"),
+        "repot": tr("Repot or top up"),
+        "vine-weevil": tr("Look for vine weevil"),
+        "water-autumn": tr("Water in autumn"),
+        "water-winter": tr("Water in winter"),
+        "water-spring": tr("Water in spring"),
+        "water-summer": tr("Water in summer"),
     }.get(kind, kind.replace("-", " ").capitalize())
 
 
@@ -87,18 +88,18 @@ def plan_html(plan: WorkPlan, groups: tuple[Group, ...]) -> str:
         rows += [_row(entry) for entry in group.entries if entry.task.key not in rounds]
     parts = [f"<h1>{escape(plan.yard_name)}</h1>", f"<p>{escape(plan.place_label)}</p>"]
     if rounds:
-        parts.append(f"<h2>{escape(translate('work', 'Rounds'))}</h2>")
+        parts.append(f"<h2>{escape(tr('Rounds'))}</h2>")
         told = [_round(task) for task in rounds.values()]
         parts.append(html_table((), told, widths=_ROUND_WIDTHS, padding=0, size_pt=_SIZE_PT))
-    parts.append(f"<h2>{escape(translate('work', 'Week by week'))}</h2>")
+    parts.append(f"<h2>{escape(tr('Week by week'))}</h2>")
     parts.append(html_table((), rows, widths=_WIDTHS, padding=0, size_pt=_SIZE_PT))
     return "".join(parts)
 
 
 def _heading(group: Group) -> str:
     if group.first is None:
-        return translate("work", "Overdue")
-    return f"▸ {day_words(group.first)}"
+        return tr("Overdue")
+    return f"▸ {short_day_words(group.first)}"
 
 
 def _box(done: bool) -> str:
@@ -120,12 +121,12 @@ def _round(task: Task) -> tuple[str, ...]:
     told: dict[tuple[date, date], list[str]] = {}
     for pot_id, days in sorted(whole.items(), key=lambda each: each[1]):
         told.setdefault(days, []).append(names[pot_id])
-    pots = "; ".join(f"{span_words(*days)} {', '.join(mine)}" for days, mine in told.items())
+    pots = "; ".join(f"{short_span_words(*days)} {', '.join(mine)}" for days, mine in told.items())
     every = translate("work", "every %n day(s)", "", task.repeat_days or 1)
-    return (kind_words(task.kind), f"{every}, {span_words(task.best, task.latest)}", pots)
+    return (kind_words(task.kind), f"{every}, {short_span_words(task.best, task.latest)}", pots)
 
 
 def _row(entry: GroupedTask) -> tuple[str, ...]:
     task = entry.task
-    day = day_words(entry.days[0], weekday=True)
-    return (_box(entry.checked), day, task.title, span_words(task.earliest, task.latest))
+    day = short_day_words(entry.days[0], weekday=True)
+    return (_box(entry.checked), day, task.title, short_span_words(task.earliest, task.latest))

@@ -23,6 +23,7 @@ from bloomline.ui.yard.deeds import ids_of, select_new
 from bloomline.ui.yard.scene import PotRow
 from bloomline.ui.yard.top_words import companion_name
 from bloomline.ui.yard.words import kind_name
+from bloomline.words import tr
 
 _DEPTH_STEP_CM = 1.0
 
@@ -121,7 +122,7 @@ class Carrying(QObject):
         """Take the selected layer or companions, else the pot, to be put down elsewhere."""
         layer_id, pot_id = self._document.layer_id, self._document.pot_id
         if pot_id is None:
-            self.said.emit(self.tr("Select a pot, a layer or companions first"))
+            self.said.emit(tr("Select a pot, a layer or companions first"))
             return
         self._by_keys, self._copy = True, copy
         planting = self._document.selected_companion()
@@ -140,11 +141,9 @@ class Carrying(QObject):
             target = Target(gap=self._index_of(pot_id) + 1)
         self._judge(target, None)
         words = (
-            self.tr("Copying {0}: choose where with the arrow keys, then paste; Escape cancels")
+            tr("Copying {0}: choose where with the arrow keys, then paste; Escape cancels")
             if copy
-            else self.tr(
-                "Carrying {0}: choose where with the arrow keys, then paste; Escape cancels"
-            )
+            else tr("Carrying {0}: choose where with the arrow keys, then paste; Escape cancels")
         )
         self.said.emit(words.format(name))
 

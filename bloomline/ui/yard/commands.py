@@ -12,6 +12,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.deeds import Deeds
 from bloomline.ui.yard.hand import YardHand
+from bloomline.words import tr
 
 _Key = QKeySequence.StandardKey | str
 
@@ -32,33 +33,31 @@ class Commands(QObject):
         self._canvas = canvas
         self._carrying = carrying
         self._deeds = deeds
-        self.add = self._make("add_pot", self.tr("&Add pot"), deeds.add_pot, "Insert")
-        self.duplicate = self._make("duplicate", self.tr("D&uplicate"), deeds.duplicate, "Ctrl+D")
-        self.rename = self._make("rename_pot", self.tr("Re&name pot"), self._rename, "F2")
-        self.delete = self._make("delete", self.tr("&Delete"), deeds.delete, "Delete")
-        self.left = self._make("pot_left", self.tr("Move pot &left"), self._left, "Ctrl+Left")
-        self.right = self._make("pot_right", self.tr("Move pot ri&ght"), self._right, "Ctrl+Right")
+        self.add = self._make("add_pot", tr("&Add pot"), deeds.add_pot, "Insert")
+        self.duplicate = self._make("duplicate", tr("D&uplicate"), deeds.duplicate, "Ctrl+D")
+        self.rename = self._make("rename_pot", tr("Re&name pot"), self._rename, "F2")
+        self.delete = self._make("delete", tr("&Delete"), deeds.delete, "Delete")
+        self.left = self._make("pot_left", tr("Move pot &left"), self._left, "Ctrl+Left")
+        self.right = self._make("pot_right", tr("Move pot ri&ght"), self._right, "Ctrl+Right")
         self.shallower = self._make(
-            "layer_shallower", self.tr("Lay s&hallower"), self._shallower, "Ctrl+Up"
+            "layer_shallower", tr("Lay s&hallower"), self._shallower, "Ctrl+Up"
         )
-        self.deeper = self._make("layer_deeper", self.tr("Lay deepe&r"), self._deeper, "Ctrl+Down")
-        self.cut = self._make("cut", self.tr("Cu&t"), self._cut, QKeySequence.StandardKey.Cut)
-        self.copy = self._make("copy", self.tr("&Copy"), self._copy, QKeySequence.StandardKey.Copy)
+        self.deeper = self._make("layer_deeper", tr("Lay deepe&r"), self._deeper, "Ctrl+Down")
+        self.cut = self._make("cut", tr("Cu&t"), self._cut, QKeySequence.StandardKey.Cut)
+        self.copy = self._make("copy", tr("&Copy"), self._copy, QKeySequence.StandardKey.Copy)
         self.paste = self._make(
-            "paste", self.tr("&Paste here"), self._paste, QKeySequence.StandardKey.Paste
+            "paste", tr("&Paste here"), self._paste, QKeySequence.StandardKey.Paste
         )
-        self.zoom_in = self._make("zoom_in", self.tr("&Zoom in"), canvas.zoom_in, "+")
+        self.zoom_in = self._make("zoom_in", tr("&Zoom in"), canvas.zoom_in, "+")
         self.zoom_in.setShortcuts([QKeySequence("+"), QKeySequence("="), QKeySequence("Ctrl++")])
-        self.zoom_out = self._make("zoom_out", self.tr("Zoom &out"), canvas.zoom_out, "-")
+        self.zoom_out = self._make("zoom_out", tr("Zoom &out"), canvas.zoom_out, "-")
         self.zoom_out.setShortcuts([QKeySequence("-"), QKeySequence("Ctrl+-")])
         self.zoom_in.setIconText("+")
         self.zoom_out.setIconText("−")
-        self.fit = self._make("zoom_fit", self.tr("&Fit height"), canvas.fit, "Ctrl+0")
-        self.fit.setIconText(self.tr("Fit"))
-        self.fit_all = self._make("zoom_all", self.tr("F&it whole yard"), canvas.fit_all, "Ctrl+9")
-        self.details = self._make(
-            "to_details", self.tr("Sho&w details"), canvas.details_requested, ""
-        )
+        self.fit = self._make("zoom_fit", tr("&Fit height"), canvas.fit, "Ctrl+0")
+        self.fit.setIconText(tr("Fit"))
+        self.fit_all = self._make("zoom_all", tr("F&it whole yard"), canvas.fit_all, "Ctrl+9")
+        self.details = self._make("to_details", tr("Sho&w details"), canvas.details_requested, "")
         document.selection_changed.connect(self._refresh)
         document.yard_changed.connect(self._refresh)
         carrying.changed.connect(self._refresh)

@@ -12,6 +12,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.yard.scene import HandleKind, is_long
 from bloomline.ui.yard.top_words import companion_name
 from bloomline.ui.yard.words import kind_name
+from bloomline.words import tr
 
 _DEPTH_STEP_CM = 1.0
 _SIZE_STEP_CM = 0.5
@@ -37,7 +38,7 @@ class Deeds(QObject):
         yard = self._document.yard
         names = {pot.name for pot in yard.pots}
         number = len(yard.pots) + 1
-        while (name := self.tr("Pot {0}").format(number)) in names:
+        while (name := tr("Pot {number}", number=number)) in names:
             number += 1
         pot = Pot(
             id=edits.next_id(yard, "pot"),
@@ -52,11 +53,9 @@ class Deeds(QObject):
         )
         index = self._index_of(self._document.pot_id)
         at = None if index is None else index + 1
-        if self._document.edit(
-            self.tr("Add pot"), lambda before: edits.add_pot(before, pot, index=at)
-        ):
+        if self._document.edit(tr("Add pot"), lambda before: edits.add_pot(before, pot, index=at)):
             self._document.select(pot_id=pot.id)
-            self.said.emit(self.tr("{0} added").format(name))
+            self.said.emit(tr("{name} added", name=name))
 
     def duplicate(self) -> None:
         """Copy the selected layer or companions within their pot, or the whole pot."""
@@ -71,17 +70,17 @@ class Deeds(QObject):
             )
             pot_id = pot.id
             done = self._document.edit(
-                self.tr("Duplicate companions"), lambda yard: add_companion(yard, pot_id, copy)
+                tr("Duplicate companions"), lambda yard: add_companion(yard, pot_id, copy)
             )
         elif layer is not None:
             layer_id, pot_id = layer.id, pot.id
             done = self._document.edit(
-                self.tr("Duplicate layer"), lambda yard: edits.copy_layer(yard, layer_id, pot_id)
+                tr("Duplicate layer"), lambda yard: edits.copy_layer(yard, layer_id, pot_id)
             )
         else:
             name = pot.id
             done = self._document.edit(
-                self.tr("Duplicate pot"), lambda yard: edits.duplicate_pot(yard, name)
+                tr("Duplicate pot"), lambda yard: edits.duplicate_pot(yard, name)
             )
         if done:
             select_new(self._document, known)
@@ -90,11 +89,9 @@ class Deeds(QObject):
         """Give a pot another name."""
         name = name.strip()
         if not name:
-            self.said.emit(self.tr("A pot needs a name; the old one is kept"))
+            self.said.emit(tr("A pot needs a name; the old one is kept"))
             return
-        self._document.edit(
-            self.tr("Rename pot"), lambda yard: edits.rename_pot(yard, pot_id, name)
-        )
+        self._document.edit(tr("Rename pot"), lambda yard: edits.rename_pot(yard, pot_id, name))
 
     def delete(self) -> None:
         """Delete the selected layer or companions, else the pot; then the next is selected."""
@@ -110,18 +107,18 @@ class Deeds(QObject):
             at = pot.layers.index(layer)
             name = kind_name(self._document, layer.cultivar_id)
             if self._document.edit(
-                self.tr("Delete layer"), lambda yard: edits.remove_layer(yard, layer_id)
+                tr("Delete layer"), lambda yard: edits.remove_layer(yard, layer_id)
             ):
                 after = rest[min(at, len(rest) - 1)] if rest else None
                 self._document.select(pot_id=pot.id, layer_id=after)
-                self.said.emit(self.tr("{0} taken out of {1}").format(name, pot.name))
+                self.said.emit(tr("{name} taken out of {pot_name}", name=name, pot_name=pot.name))
             return
         index = self._index_of(pot.id) or 0
         pot_id = pot.id
-        if self._document.edit(self.tr("Delete pot"), lambda yard: edits.remove_pot(yard, pot_id)):
+        if self._document.edit(tr("Delete pot"), lambda yard: edits.remove_pot(yard, pot_id)):
             pots = self._document.yard.pots
             self._document.select(pot_id=pots[min(index, len(pots) - 1)].id if pots else None)
-            self.said.emit(self.tr("{0} deleted; undo brings it back").format(pot.name))
+            self.said.emit(tr("{pot_name} deleted; undo brings it back", pot_name=pot.name))
 
     def _delete_companions(self, pot: Pot) -> None:
         planting = self._document.selected_companion()
@@ -131,12 +128,12 @@ class Deeds(QObject):
         at = pot.companions.index(planting)
         rest = [each.id for each in pot.companions if each.id != planting_id]
         if self._document.edit(
-            self.tr("Delete companions"), lambda yard: remove_companion(yard, planting_id)
+            tr("Delete companions"), lambda yard: remove_companion(yard, planting_id)
         ):
             after = rest[min(at, len(rest) - 1)] if rest else None
             self._document.select(pot_id=pot.id, companion_id=after)
             name = companion_name(planting.companion_id)
-            self.said.emit(self.tr("{0} taken out of {1}").format(name, pot.name))
+            self.said.emit(tr("{name} taken out of {pot_name}", name=name, pot_name=pot.name))
 
     def move_pot(self, step: int) -> None:
         """Move the selected pot along the row."""
@@ -146,10 +143,10 @@ class Deeds(QObject):
             return
         to = index + step
         if not 0 <= to < len(self._document.yard.pots):
-            self.said.emit(self.tr("{0} stands at the end already").format(pot.name))
+            self.said.emit(tr("{pot_name} stands at the end already", pot_name=pot.name))
             return
         pot_id = pot.id
-        self._document.edit(self.tr("Move pot"), lambda yard: edits.move_pot(yard, pot_id, to))
+        self._document.edit(tr("Move pot"), lambda yard: edits.move_pot(yard, pot_id, to))
 
     # Layers
 
@@ -169,7 +166,7 @@ class Deeds(QObject):
             other = pot.layers[beside].cover_cm
             if (cover - other) * deeper > 0.0:
                 self._document.edit(
-                    self.tr("Change order of layers"),
+                    tr("Change order of layers"),
                     lambda yard: edits.move_layer(yard, layer_id, pot_id, index=beside),
                 )
                 return
@@ -177,13 +174,13 @@ class Deeds(QObject):
         wanted = min(max(cover, 0.0), lowest)
         if (wanted - layer.cover_cm) * deeper <= 0.0:
             self.said.emit(
-                self.tr("It lies on the crocks already")
+                tr("It lies on the crocks already")
                 if deeper > 0
-                else self.tr("It lies at the surface already")
+                else tr("It lies at the surface already")
             )
             return
         self._document.edit(
-            self.tr("Change depth"),
+            tr("Change depth"),
             lambda yard: edits.change_layer(yard, layer_id, cover_cm=wanted),
         )
 
@@ -221,7 +218,7 @@ class Deeds(QObject):
             fields = {"inside_height_cm": tall}
         pot_id = pot.id
         self._document.edit(
-            self.tr("Resize pot"),
+            tr("Resize pot"),
             lambda yard: edits.change_pot(yard, pot_id, **fields),
             gesture=gesture,
         )

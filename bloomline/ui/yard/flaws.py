@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication
-
 from bloomline.errors import BloomlineError
 from bloomline.model.advice import Severity
 from bloomline.model.yard import Pot
@@ -11,7 +9,7 @@ from bloomline.plan.pot.advice import Writing
 from bloomline.plan.pot.findings import PotFinding, pot_findings
 from bloomline.ui.document import Document
 from bloomline.ui.units import units_of
-from bloomline.ui.yard.top_words import day_words
+from bloomline.words import short_day_words, tr
 
 
 class Flaws:
@@ -33,7 +31,7 @@ class Flaws:
 
     def _found(self, pot: Pot) -> tuple[PotFinding, ...]:
         units = units_of(self._document.yard)
-        writing = Writing(length=lambda cm: units.length(cm, decimals=1), day=day_words)
+        writing = Writing(length=lambda cm: units.length(cm, decimals=1), day=short_day_words)
         try:
             found = pot_findings(
                 pot, cultivar_of=self._document.cultivar, writing=writing, with_mending=False
@@ -59,4 +57,4 @@ class Flaws:
         count = len(self.of(pot))
         if not count:
             return ""
-        return " · " + QCoreApplication.translate("Yard", "! {0} to mend").format(count)
+        return " · " + tr("! {count} to mend", count=count)

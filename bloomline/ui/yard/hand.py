@@ -34,6 +34,7 @@ from bloomline.ui.yard.rule import paint_rule
 from bloomline.ui.yard.scene import HandleKind, UnderPointer
 from bloomline.ui.yard.top_words import companion_tip
 from bloomline.ui.yard.words import layer_tip
+from bloomline.words import tr
 
 _HANDLE_REACH_PX = 8.0
 
@@ -52,7 +53,7 @@ class YardHand(YardDrag):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(document, service, carrying, parent)
-        self.setAccessibleName(self.tr("Yard"))
+        self.setAccessibleName(tr("Yard"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self._deeds = deeds
@@ -279,7 +280,7 @@ class YardHand(YardDrag):
     def _escape(self) -> bool:
         if self.carrying.by_keys:
             self.carrying.leave()
-            self.carrying.said.emit(self.tr("Put back"))
+            self.carrying.said.emit(tr("Put back"))
             return True
         if self.document.layer_id is not None or self.document.companion_id is not None:
             self.document.select(pot_id=self.document.pot_id)

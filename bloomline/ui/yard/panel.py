@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLocale, Qt, Signal, Slot
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QGridLayout,
@@ -22,6 +22,7 @@ from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.commands import Commands
 from bloomline.ui.yard.deeds import Deeds
 from bloomline.ui.yard.hand import YardHand
+from bloomline.words import tr
 
 
 class YardPanel(QWidget):
@@ -48,9 +49,9 @@ class YardPanel(QWidget):
         self._heading = QLabel(self)
         self._heading.setObjectName("heading")
         self._across = QScrollBar(Qt.Orientation.Horizontal, self)
-        self._across.setAccessibleName(self.tr("Scroll along the yard"))
+        self._across.setAccessibleName(tr("Scroll along the yard"))
         self._up = QScrollBar(Qt.Orientation.Vertical, self)
-        self._up.setAccessibleName(self.tr("Scroll up to the tops of the plants"))
+        self._up.setAccessibleName(tr("Scroll up to the tops of the plants"))
         self._following = False
         self._empty = self._make_empty_state()
         self._lay_out()
@@ -73,12 +74,10 @@ class YardPanel(QWidget):
     def _make_empty_state(self) -> QWidget:
         empty = QWidget(self.canvas)
         empty.setObjectName("yard_empty")
-        words = QLabel(
-            self.tr("No pots yet: add one, then drag bulbs from the shelf onto it."), empty
-        )
+        words = QLabel(tr("No pots yet: add one, then drag bulbs from the shelf onto it."), empty)
         words.setWordWrap(True)
         words.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        button = QPushButton(self.tr("Add a pot"), empty)
+        button = QPushButton(tr("Add a pot"), empty)
         button.setObjectName("add_first_pot")
         button.clicked.connect(self._deeds.add_pot)
         layout = QVBoxLayout(empty)
@@ -111,7 +110,7 @@ class YardPanel(QWidget):
         whole.addLayout(top)
         whole.addLayout(grid, 1)
         self.setFocusProxy(self.canvas)
-        self.setAccessibleName(self.tr("Yard"))
+        self.setAccessibleName(tr("Yard"))
 
     def _connect(self) -> None:
         self.canvas.details_requested.connect(self.details_requested)
@@ -125,10 +124,7 @@ class YardPanel(QWidget):
 
     @Slot()
     def _show_day(self) -> None:
-        day = self._document.day
-        locale = QLocale()
-        name = locale.standaloneMonthName(day.month, QLocale.FormatType.LongFormat)
-        self._heading.setText(self.tr("Yard on {0} {1} {2}").format(day.day, name, day.year))
+        self._heading.setText(tr("Yard on {day}", day=self._document.day))
 
     @Slot()
     def _show_view(self) -> None:

@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from bloomline.model.yard import Pot
+from bloomline.words import tr
 
 
 class NameEdit(QLineEdit):
@@ -18,7 +19,7 @@ class NameEdit(QLineEdit):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.setObjectName("pot_name_edit")
-        self.setAccessibleName(self.tr("Name of the pot"))
+        self.setAccessibleName(tr("Name of the pot"))
         self.setMaxLength(120)
         self.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._pot_id: str | None = None

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QCoreApplication, QLocale
-
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.growth import Growth, Stage
@@ -13,19 +11,20 @@ from bloomline.plan.forecast.report import Band, LayerForecast
 from bloomline.plan.pot.fitting import LayerFit, fit_pot, how_many
 from bloomline.ui.document import Document
 from bloomline.ui.units import units_of
-from bloomline.ui.yard.top_words import companion_words, day_words, presence_words
+from bloomline.ui.yard.top_words import companion_words, presence_words
+from bloomline.words import number_words, short_day_words, tr
 
 
 def contents(pot: Pot) -> str:
     """The line under a pot's name: how many layers and bulbs, and plants on top."""
     layers, plants = len(pot.layers), sum(planting.count for planting in pot.companions)
-    on_top = QCoreApplication.translate("Yard", "{0} on top").format(QLocale().toString(plants))
+    on_top = tr("{plants} on top", plants=number_words(plants))
     if not layers:
-        return on_top if plants else QCoreApplication.translate("Yard", "empty")
+        return on_top if plants else tr("empty")
     if layers == 1:
-        first = QCoreApplication.translate("Yard", "1 layer")
+        first = tr("1 layer")
     else:
-        first = QCoreApplication.translate("Yard", "{0} layers").format(layers)
+        first = tr("{layers} layers", layers=layers)
     return " · ".join([first, bulbs_in(pot), *([on_top] if plants else [])])
 
 
@@ -33,18 +32,18 @@ def bulbs_in(pot: Pot) -> str:
     """How many bulbs a pot has, for where there is little room."""
     bulbs = sum(layer.count for layer in pot.layers)
     if bulbs == 1:
-        return QCoreApplication.translate("Yard", "1 bulb")
-    return QCoreApplication.translate("Yard", "{0} bulbs").format(QLocale().toString(bulbs))
+        return tr("1 bulb")
+    return tr("{bulbs} bulbs", bulbs=number_words(bulbs))
 
 
 def site_tag(pot: Pot) -> str:
     """A word for where a pot stands; none in the open."""
     words = {
-        "warm-wall": QCoreApplication.translate("Yard", "wall"),
-        "cold-frame": QCoreApplication.translate("Yard", "frame"),
-        "cold-greenhouse": QCoreApplication.translate("Yard", "greenhouse"),
-        "shed": QCoreApplication.translate("Yard", "shed"),
-        "garage": QCoreApplication.translate("Yard", "garage"),
+        "warm-wall": tr("wall"),
+        "cold-frame": tr("frame"),
+        "cold-greenhouse": tr("greenhouse"),
+        "shed": tr("shed"),
+        "garage": tr("garage"),
     }
     return words.get(pot.site, "")
 
@@ -52,16 +51,16 @@ def site_tag(pot: Pot) -> str:
 def stage_words(growth: Growth | None) -> str:
     """How a layer looks."""
     if growth is None:
-        return QCoreApplication.translate("Yard", "not worked out yet")
+        return tr("not worked out yet")
     words = {
-        Stage.BELOW: QCoreApplication.translate("Yard", "nothing shows yet"),
-        Stage.NOSE: QCoreApplication.translate("Yard", "noses showing"),
-        Stage.LEAF: QCoreApplication.translate("Yard", "in leaf"),
-        Stage.BUD: QCoreApplication.translate("Yard", "in bud"),
-        Stage.FLOWER: QCoreApplication.translate("Yard", "in flower"),
-        Stage.GREEN: QCoreApplication.translate("Yard", "flowers over, leaves green"),
-        Stage.YELLOWING: QCoreApplication.translate("Yard", "leaves yellowing"),
-        Stage.GONE: QCoreApplication.translate("Yard", "died down"),
+        Stage.BELOW: tr("nothing shows yet"),
+        Stage.NOSE: tr("noses showing"),
+        Stage.LEAF: tr("in leaf"),
+        Stage.BUD: tr("in bud"),
+        Stage.FLOWER: tr("in flower"),
+        Stage.GREEN: tr("flowers over, leaves green"),
+        Stage.YELLOWING: tr("leaves yellowing"),
+        Stage.GONE: tr("died down"),
     }
     return words[growth.stage]
 
@@ -70,8 +69,11 @@ def window_words(band: Band | None) -> str:
     """A date with the span in which it falls in eight years of ten."""
     if band is None:
         return "–"
-    return QCoreApplication.translate("Yard", "{0} ({1} to {2})").format(
-        day_words(band.p50), day_words(band.p10), day_words(band.p90)
+    return tr(
+        "{band} ({early} to {late})",
+        band=short_day_words(band.p50),
+        early=short_day_words(band.p10),
+        late=short_day_words(band.p90),
     )
 
 
@@ -107,28 +109,23 @@ def layer_tip(
     fit = layer_fit(document, pot, layer.id)
     if fit is not None:
         lines.append(
-            QCoreApplication.translate("Yard", "{0} bulbs; {1} fit, {2} at most").format(
-                layer.count, how_many(fit.room.usual), how_many(fit.room.tight)
+            tr(
+                "{count} bulbs; {how_many} fit, {how_many2} at most",
+                count=layer.count,
+                how_many=how_many(fit.room.usual),
+                how_many2=how_many(fit.room.tight),
             )
         )
-    lines.append(
-        QCoreApplication.translate("Yard", "{0} of compost over the tips").format(
-            units.length(layer.cover_cm)
-        )
-    )
+    lines.append(tr("{cover} of compost over the tips", cover=units.length(layer.cover_cm)))
     lines.extend(f"! {_escaped(words)}" for words in flaws)
     if forecast is not None:
         if forecast.start is None:
             lines.append(_escaped(forecast.reason or ""))
         else:
             lines.append(
-                QCoreApplication.translate("Yard", "first flower {0}").format(
-                    window_words(forecast.start)
-                )
+                tr("first flower {window_words}", window_words=window_words(forecast.start))
             )
-            lines.append(
-                QCoreApplication.translate("Yard", "over {0}").format(window_words(forecast.end))
-            )
+            lines.append(tr("over {window_words}", window_words=window_words(forecast.end)))
         lines.extend(_why(forecast))
         lines.append(presence_words(layer, document.day) or stage_words(growth))
     return "<br>".join(line for line in lines if line)
@@ -137,19 +134,16 @@ def layer_tip(
 def _why(forecast: LayerForecast) -> list[str]:
     lines = []
     if forecast.cold_weeks_needed is not None:
-        text = QCoreApplication.translate("Yard", "why: {0} cold weeks, {1} needed").format(
-            QLocale().toString(forecast.cold_weeks, "f", 1),
-            QLocale().toString(forecast.cold_weeks_needed, "f", 1),
+        text = tr(
+            "why: {cold_weeks} cold weeks, {cold_weeks_needed} needed",
+            cold_weeks=number_words(forecast.cold_weeks, 1),
+            cold_weeks_needed=number_words(forecast.cold_weeks_needed, 1),
         )
         if forecast.cold_met_on is not None:
-            text += QCoreApplication.translate("Yard", ", met on {0}").format(
-                day_words(forecast.cold_met_on)
-            )
+            text += tr(", met on {cold_met_on}", cold_met_on=short_day_words(forecast.cold_met_on))
         lines.append(text)
     if forecast.date_source:
-        lines.append(
-            QCoreApplication.translate("Yard", "from {0}").format(_escaped(forecast.date_source))
-        )
+        lines.append(tr("from {escaped}", escaped=_escaped(forecast.date_source)))
     return lines
 
 
@@ -160,33 +154,35 @@ def _escaped(text: str) -> str:
 def selection_words(document: Document, growths: dict[str, Growth], barren: frozenset[str]) -> str:
     """What is selected and how it stands, for those who don't see the picture."""
     pot, layer = document.selected_pot(), document.selected_layer()
-    day = day_words(document.day)
+    day = short_day_words(document.day)
     if pot is None:
         count = len(document.yard.pots)
-        return QCoreApplication.translate("Yard", "{0} pots on {1}; none is selected").format(
-            count, day
-        )
+        return tr("{count} pots on {day}; none is selected", count=count, day=day)
     number = 1 + next(i for i, each in enumerate(document.yard.pots) if each.id == pot.id)
     planting = document.selected_companion()
     if planting is not None:
         return companion_words(document, planting)
     if layer is None:
-        return QCoreApplication.translate("Yard", "{0}, pot {1} of {2}: {3}").format(
-            pot.name, number, len(document.yard.pots), contents(pot)
+        return tr(
+            "{pot_name}, pot {number} of {count}: {contents}",
+            pot_name=pot.name,
+            number=number,
+            count=len(document.yard.pots),
+            contents=contents(pot),
         )
     place = len(pot.layers) - next(i for i, each in enumerate(pot.layers) if each.id == layer.id)
     stage = presence_words(layer, document.day) or stage_words(growths.get(layer.id))
     if layer.id in barren and layer.planted <= document.day:
-        stage = QCoreApplication.translate("Yard", "no flowers expected")
-    return QCoreApplication.translate(
-        "Yard", "{0}, layer {1} of {2} from the top in {3}; {4} bulbs, {5} deep; {6} on {7}"
-    ).format(
-        kind_name(document, layer.cultivar_id),
-        place,
-        len(pot.layers),
-        pot.name,
-        layer.count,
-        units_of(document.yard).length(layer.cover_cm),
-        stage,
-        day,
+        stage = tr("no flowers expected")
+    return tr(
+        "{kind_name}, layer {place} of {count} from the top in {pot_name}; "
+        "{count2} bulbs, {cover} deep; {stage} on {day}",
+        kind_name=kind_name(document, layer.cultivar_id),
+        place=place,
+        count=len(pot.layers),
+        pot_name=pot.name,
+        count2=layer.count,
+        cover=units_of(document.yard).length(layer.cover_cm),
+        stage=stage,
+        day=day,
     )

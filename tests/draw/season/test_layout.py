@@ -12,12 +12,13 @@ from sample_report import N_DAYS, layer, report_of, sample_report
 from bloomline.draw.base.marks import hatch_lines, marks_along, marks_over
 from bloomline.draw.season.axis import month_ticks, week_ticks
 from bloomline.draw.season.bars import FADE_TONE, FAINTEST, fade_tones
-from bloomline.draw.season.days import MONTHS, DayScale, bar_chance, shown_days
+from bloomline.draw.season.days import DayScale, bar_chance, shown_days
 from bloomline.draw.season.legend import flow
 from bloomline.draw.season.rows import clear_room
 from bloomline.draw.season.stretches import place_labels, place_stretches
 from bloomline.draw.season.strip import band_outlines, stack_bands
 from bloomline.plan.forecast.report import Stretch
+from bloomline.words import short_month_words
 
 SCALE = DayScale.of(date(2026, 11, 9), date(2027, 8, 15), 400.0, 1120.0)
 JAN = date(2027, 1, 1).toordinal()
@@ -209,24 +210,24 @@ def test_months_are_named_where_there_is_room_and_shrink_together() -> None:
     def measure(text: str) -> float:
         return 7.0 * len(text)
 
-    wide = month_ticks(year_scale(1200), names=MONTHS, measure=measure)
+    wide = month_ticks(year_scale(1200), measure=measure)
     assert [tick.first.month for tick in wide] == list(range(1, 13))
     assert wide[0].label == "Jan 2027"
-    assert [tick.label for tick in wide[1:]] == list(MONTHS[1:])
-    narrow = month_ticks(year_scale(300), names=MONTHS, measure=measure)
+    assert [tick.label for tick in wide[1:]] == [short_month_words(month) for month in range(2, 13)]
+    narrow = month_ticks(year_scale(300), measure=measure)
     assert "".join(tick.label for tick in narrow) == "JFMAMJJASOND"
-    short = month_ticks(year_scale(12 * 64), names=MONTHS, measure=measure)
+    short = month_ticks(year_scale(12 * 64), measure=measure)
     assert short[0].label == "Jan ’27"
-    tight = month_ticks(year_scale(125), names=MONTHS, measure=measure)
+    tight = month_ticks(year_scale(125), measure=measure)
     assert "".join(tick.label for tick in tight) == "JFMAMJJASOND"
     assert all(tick.left <= tick.label_x <= tick.right - 7.0 for tick in tight)
-    none = month_ticks(year_scale(90), names=MONTHS, measure=measure)
+    none = month_ticks(year_scale(90), measure=measure)
     assert all(tick.label == "" for tick in none)
 
 
 def test_a_month_cut_off_at_the_left_is_named_at_the_edge() -> None:
     days = DayScale(JAN + 20.0, JAN + 60.0, left=0.0, width=800.0)
-    ticks = month_ticks(days, names=MONTHS, measure=lambda text: 7.0 * len(text))
+    ticks = month_ticks(days, measure=lambda text: 7.0 * len(text))
     assert ticks[0].left == 0.0
     assert ticks[0].label == "Jan 2027"
     assert ticks[1].left == days.x_of(date(2027, 2, 1))

@@ -190,7 +190,7 @@ def test_a_succession_is_planned_once_more_and_companions_are_set_again():
     turned = rolled(yard)
     by_id = {each.layer_id: each for each in turned.layers}
     assert by_id[narcissus.id].action == "rests"
-    assert "lifted on 2027-05-20" in by_id[narcissus.id].words
+    assert "lifted on 20 May 2027" in by_id[narcissus.id].words
     again = turned.yard.layer(narcissus.id)[1]
     assert again.planted.year == 2027 and again.lifted_on == date(2028, 5, 20)
     assert turned.yard.layer(dahlia.id)[1].planted.year == 2028
@@ -205,7 +205,7 @@ def test_bulbs_that_come_out_after_the_season_has_begun_anew_are_planted_again()
     yard = change_layer(yard, narcissus.id, lifted_on=date(2027, 6, 20))
     turned = rolled(yard)
     assert turned.layers[0].action == "rests"
-    assert "to be lifted on 2027-06-20" in turned.layers[0].words
+    assert "to be lifted on 20 June 2027" in turned.layers[0].words
     again = turned.yard.layer(narcissus.id)[1]
     assert again.planted.year == 2027 and again.lifted_on == date(2028, 6, 20)
     report = season_report(asking.outlook(turned.yard))

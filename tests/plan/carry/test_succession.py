@@ -20,7 +20,7 @@ from bloomline.plan.pot.layout import lay_out_pot
 from bloomline.plan.pot.residence import is_out_before, plantings_of
 from bloomline.plan.season.solve import solve_yard
 from bloomline.plan.season.yard import season_report
-from bloomline.plan.words.day_words import day_words
+from bloomline.words import day_words
 
 TULIP, NARCISSUS = "tulipa-negrita", "narcissus-actaea"
 DAHLIA = "dahlia-bishop-of-llandaff"

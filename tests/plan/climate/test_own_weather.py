@@ -33,7 +33,7 @@ def test_gaps_of_three_days_are_bridged_and_longer_ones_left():
     assert found.n_missing == 4
     assert found.recorded.tmin_c.tolist() == [0, 1, 2, 3, 4, 9, 10]
     assert found.words() == (
-        "4 recorded days from 2026-12-01 to 2026-12-11, 3 missing days bridged, "
+        "4 recorded days from 1 December 2026 to 11 December 2026, 3 missing days bridged, "
         "4 days left to the weather years"
     )
 
@@ -42,7 +42,7 @@ def test_a_single_day_has_no_gaps():
     day = np.array(["2026-12-01"], dtype="datetime64[D]")
     found = bridge(day, tmin_c=np.array([1.0]), tmax_c=np.array([5.0]), label="mine")
     assert (found.n_bridged, found.gaps) == (0, ())
-    assert found.words() == "1 recorded day from 2026-12-01 to 2026-12-01"
+    assert found.words() == "1 recorded day from 1 December 2026 to 1 December 2026"
 
 
 def test_equal_weather_is_worked_out_once():
@@ -114,5 +114,5 @@ def test_days_of_another_place_or_unit_are_questioned(tmp_path):
 
 def test_days_that_are_still_to_come_are_questioned(tmp_path):
     (note,) = _import(tmp_path, _usual(25)).notes
-    assert note.startswith("5 days lie after today, 2026-11-20")
+    assert note.startswith("5 days lie after today, 20 November 2026")
     assert _import(tmp_path, _usual(20)).notes == ()

@@ -16,7 +16,7 @@ from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.season.shelf import shelf_windows
 from bloomline.plan.season.solve import solve_yard
 from bloomline.plan.season.yard import report_of
-from bloomline.plan.words.day_words import part_of_month
+from bloomline.words import part_of_month
 
 TULIP, HYACINTH, CROCUS = (
     "tulipa-shirley", "hyacinthus-orientalis-delft-blue", "crocus-vernus-pickwick",

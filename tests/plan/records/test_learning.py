@@ -220,10 +220,10 @@ def test_days_that_cannot_be_are_questioned_with_the_reason(demo, forecaster) ->
     layer = next(layer for _, layer in demo.layers() if layer.planted == date(2026, 10, 31))
     yard = add_record(demo, seen(1, layer.id, date(2026, 10, 2), "nose"))
     (question,) = teach(yard, forecaster).questions
-    assert question.words == "before these bulbs were planted, on 2026-10-31"
+    assert question.words == "before these bulbs were planted, on 31 October 2026"
     yard = add_record(demo, seen(1, layer.id, date(2027, 5, 2)))
     (question,) = teach(yard, forecaster, today=date(2027, 4, 30)).questions
-    assert question.words == "2027-05-02 is still to come"
+    assert question.words == "2 May 2027 is still to come"
     assert not teach(yard, forecaster, today=date(2027, 5, 2)).questions
     yard = add_record(yard, seen(2, layer.id, date(2027, 4, 28), "over"))
     both = teach(yard, forecaster)
@@ -293,7 +293,7 @@ def test_what_is_seen_after_bulbs_left_their_pot_is_questioned(demo, forecaster)
     assert not teach(yard, forecaster, today=date(2027, 5, 2)).questions
     yard = change_layer(yard, layer.id, lifted_on=date(2027, 5, 1))
     (question,) = teach(yard, forecaster, today=date(2027, 5, 2)).questions
-    assert question.words == "after these bulbs left their pot, on 2027-05-01"
+    assert question.words == "after these bulbs left their pot, on 1 May 2027"
 
 
 def test_what_was_seen_at_one_place_says_nothing_of_another(demo, expected, forecaster) -> None:

@@ -15,6 +15,7 @@ from bloomline.plan.pot.weight import pot_weight
 from bloomline.plan.season.advice import advice_for
 from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import load_catalogue
+from bloomline.words import full_day_words
 
 
 def cultivar_of(cultivar_id: str) -> Cultivar:
@@ -78,7 +79,11 @@ def test_bare_and_crowded_stretches_are_told_for_the_yard(demo) -> None:
     yard, report = demo
     told = messages(yard)
     bare = report.bare[0]
-    assert f"Bare for {bare.days} days, from {bare.first} to {bare.last}" in told
+    assert (
+        f"Bare for {bare.days} days, from {full_day_words(bare.first)} "
+        f"to {full_day_words(bare.last)}"
+    ) in told
+    assert bare.days > 0
     assert f"more than {report.crowd_limit} layers" in told
 
 

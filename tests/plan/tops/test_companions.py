@@ -156,5 +156,5 @@ def test_lifted_bulbs_end_on_their_day_and_their_sisters_do_not() -> None:
     gone = report(edits.change_layer(two, first, lifted_on=date(2027, 2, 1)))
     lost = next(layer for layer in gone.layers if layer.layer_id == first)
     assert lost.start is None
-    assert lost.reason is not None and "lifted on 2027-02-01" in lost.reason
+    assert lost.reason is not None and "lifted on 1 February 2027" in lost.reason
     assert lost.chance.sum() == pytest.approx(0.0, abs=0.05)

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from bloomline.plan.words.day_words import day_words, full_day_words, span_words
+from bloomline.words import day_words, full_day_words, span_words
 
 
 def test_a_day_with_and_without_its_year() -> None:

@@ -11,11 +11,11 @@ from bloomline.files.yardfile import load_yard
 from bloomline.model.edits import change_layer, change_place, change_pot, set_planted
 from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
 from bloomline.model.yard import DisplayPlace, Record, Yard
-from bloomline.plan.words.day_words import day_words
 from bloomline.plan.work.task import Window, week_label
 from bloomline.plan.work.year import work_plan
 from bloomline.reference.rules import load_rules
 from bloomline.reference.tasks import load_task_rules
+from bloomline.words import day_words
 
 TODAY = date(2026, 9, 1)
 

@@ -312,7 +312,7 @@ def test_the_position_dialog_opens_and_cancels(
 def test_whole_yard_is_planted_in_one_step(strip: ConditionsStrip, document: Document) -> None:
     before = document.yard
     assert strip.start.target == "yard"
-    assert "2 left" in strip.start.group.value.text()
+    assert "2 stay" in strip.start.group.value.text()
     drag(strip.start.slider, 40, 80, 92)
     planted = {layer.id: layer.planted for _, layer in document.yard.layers()}
     assert planted["layer-17"] == date(2024, 10, 5)

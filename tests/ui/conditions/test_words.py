@@ -2,43 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 import pytest
-from PySide6.QtCore import QLocale
 
 from bloomline.reference.places import load_places
 from bloomline.ui.conditions.strip import columns_for
 from bloomline.ui.conditions.words import (
     choice_of,
-    day_text,
     distance_text,
     height_text,
-    span_text,
 )
 from bloomline.ui.units import Units
-
-
-@pytest.mark.parametrize(
-    ("locale", "short", "full"),
-    [
-        ("en_GB", "7 Mar", "7 Mar 2027"),
-        ("en_US", "Mar 7", "Mar 7, 2027"),
-        ("de_DE", "7. März", "7. März 2027"),
-        ("es_ES", "7 de mar", "7 de mar de 2027"),
-    ],
-)
-def test_days_follow_the_locale(locale: str, short: str, full: str) -> None:
-    QLocale.setDefault(QLocale(locale))
-    assert day_text(date(2027, 3, 7)) == short
-    assert day_text(date(2027, 3, 7), with_year=True) == full
-
-
-def test_spans() -> None:
-    QLocale.setDefault(QLocale("en_GB"))
-    assert span_text(date(2026, 10, 3), date(2026, 10, 3)) == "3 Oct 2026"
-    assert span_text(date(2026, 10, 3), date(2026, 11, 14)) == "3 Oct – 14 Nov 2026"
-    assert span_text(date(2026, 10, 3), date(2027, 1, 4)) == "3 Oct 2026 – 4 Jan 2027"
 
 
 def test_heights_and_distances() -> None:

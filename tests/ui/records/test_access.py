@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import Qt, QTranslator
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QLabel, QWidget
@@ -75,36 +75,19 @@ def test_keys_alone_reach_every_view_and_the_check_box(page, qtbot) -> None:
     assert page.tabs.currentWidget() is page.history
 
 
-class Marking(QTranslator):
-    """Puts brackets round all that it is given."""
-
-    def translate(
-        self, context: str, source: str, disambiguation: str | None = None, n: int = -1
-    ) -> str:
-        return f"⟦{source}⟧"
-
-    def isEmpty(self) -> bool:
-        return False
-
-
-def test_all_words_go_through_the_translator(document, service, qtbot, qapp, settle) -> None:
-    marking = Marking()
-    qapp.installTranslator(marking)
-    try:
-        page = RecordsPage(document, service)
-        qtbot.addWidget(page)
-        page.show()
-        settle(page)
-        page.desk.note()
-        dialog = page.desk.dialog
-        plain = []
-        for root in (page, dialog):
-            for widget in root.findChildren(QWidget):
-                if isinstance(widget, QLabel | QAbstractButton) and widget.isVisible():
-                    words = widget.text()
-                    if any(map(str.isalpha, words)) and "⟦" not in words:
-                        plain.append((widget.objectName(), words))
-        page.stop()
-    finally:
-        qapp.removeTranslator(marking)
+def test_all_words_are_messages(
+    document, service, qtbot, settle, pseudo_language, unmarked
+) -> None:
+    page = RecordsPage(document, service)
+    qtbot.addWidget(page)
+    page.show()
+    settle(page)
+    page.desk.note()
+    dialog = page.desk.dialog
+    plain = []
+    for root in (page, dialog):
+        for widget in root.findChildren(QWidget):
+            if isinstance(widget, QLabel | QAbstractButton) and widget.isVisible():
+                plain += [(widget.objectName(), each) for each in unmarked(widget.text())]
+    page.stop()
     assert plain == []

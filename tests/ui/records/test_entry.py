@@ -15,10 +15,10 @@ from PySide6.QtWidgets import QApplication, QFileDialog
 from bloomline.model.edits import add_record, change_record
 from bloomline.model.yard import Record
 from bloomline.plan.season.yard import season_report
-from bloomline.ui.page_kit import day_words
 from bloomline.ui.records.desk import RecordsDesk
 from bloomline.ui.records.entry import EntryDialog
 from bloomline.ui.records.photo import found_path, kept_path
+from bloomline.words import short_day_words as day_words
 
 TODAY = date(2027, 6, 20)
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from types import SimpleNamespace
 
-import pytest
-from PySide6.QtCore import QLocale, QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QScrollArea
 
@@ -160,16 +159,10 @@ def test_stages_differ_in_shape_as_in_colour(qapp) -> None:
         dress(qapp, LIGHT)
 
 
-@pytest.mark.parametrize("language", ["de_DE", "ar_EG", "fi_FI"])
-def test_no_days_have_no_sign_in_any_language(language: str) -> None:
-    before = QLocale()
-    QLocale.setDefault(QLocale(language))
-    try:
-        assert signed_days(-0.2) == QLocale().toString(0)
-        assert signed_days(0.04, 1) == QLocale().toString(0.0, "f", 1)
-        assert signed_days(-3.0)[0] == "−" and signed_days(3.0)[0] == "+"
-    finally:
-        QLocale.setDefault(before)
+def test_no_days_have_no_sign() -> None:
+    assert signed_days(-0.2) == "0"
+    assert signed_days(0.04, 1) == "0.0"
+    assert signed_days(-3.0)[0] == "−" and signed_days(3.0)[0] == "+"
 
 
 def test_words() -> None:

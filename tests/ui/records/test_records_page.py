@@ -21,12 +21,12 @@ from bloomline.plan.season.lesson import lesson, record_rows
 from bloomline.plan.season.solve import learned_of
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.document import Document
-from bloomline.ui.page_kit import day_words
 from bloomline.ui.records import model as columns
 from bloomline.ui.records.entry import EntryDialog
 from bloomline.ui.records.import_report import ImportReport
 from bloomline.ui.records.model import RecordsModel
 from bloomline.ui.records.page import RecordsPage
+from bloomline.words import short_day_words as day_words
 
 TODAY = date(2027, 6, 20)
 LEFT = Qt.MouseButton.LeftButton
