@@ -49,7 +49,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         "--height", type=number, metavar="PX", help=tr("at 96 dots an inch (as tall as needed)")
     )
     parser.add_argument("--dpi", type=number, default=96.0, help=tr("dots an inch of a .png (96)"))
-    parser.add_argument("--theme", choices=("light", "dark"), default="light", help=tr("(light)"))
+    parser.add_argument("--theme", choices=("light", "dark"), default="light", help="(light)")
     parser.add_argument(
         "--today",
         nargs="?",

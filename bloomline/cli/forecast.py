@@ -105,7 +105,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     )
     pot.add_argument("--wall-cm", type=number, default=1.5, metavar="CM", help=tr("wall (1.5)"))
     pot.add_argument(
-        "--material", choices=MATERIALS, default="fired-clay-once", help=tr("(fired-clay-once)")
+        "--material", choices=MATERIALS, default="fired-clay-once", help="(fired-clay-once)"
     )
     pot.add_argument(
         "--site", choices=SITES, default="open", help=tr("where the pot stands (open)")

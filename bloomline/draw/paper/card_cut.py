@@ -9,6 +9,7 @@ from bloomline.draw.paper.card_items import Block, CutItem, Item, LineItem, Text
 from bloomline.draw.pot.layout import PotCut
 from bloomline.plan.paper.card import PlantingCard
 from bloomline.plan.words.units import CM_PER_INCH
+from bloomline.words import short_day_words
 
 _SURFACE = "top"
 _REACH = 0.72  # share of the half width from which a mark goes outwards
@@ -48,7 +49,7 @@ def cut_block(
             layer.base_cm,
             f"{layer.letter}  {card.units.tape(layer.base_cm)}"
             # What isn't in the pot yet after the first day says so.
-            + ("" if layer.planted == first else f", {layer.planted.day} {layer.planted:%b}"),
+            + ("" if layer.planted == first else f", {short_day_words(layer.planted)}"),
         )
         for layer in sorted(card.layers, key=lambda each: each.base_cm)
     ]

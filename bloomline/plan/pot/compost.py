@@ -252,7 +252,7 @@ def _choices(material: str, *, yard: Yard) -> list[_Choice]:
             basis = "typical" if typical else "unknown"
         found.append(
             _Choice(
-                bag.id, bag.label, bag.volume_l, price_now, basis, bag.typical_price, bag.source
+                bag.id, tr(bag.label), bag.volume_l, price_now, basis, bag.typical_price, bag.source
             )
         )
     return found

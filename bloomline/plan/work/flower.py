@@ -65,7 +65,7 @@ def _look(scene: Scene) -> Iterator[Draft]:
         yield replace(
             draft,
             key=f"look:{draft.key}",
-            known_as=tuple(tr("look:{key}", key=key) for key in draft.known_as),
+            known_as=tuple(f"look:{key}" for key in draft.known_as),
             more=f"{'; '.join(words)}.",
             spans=left or draft.spans,
             pot_ids=tuple(p for p in draft.pot_ids if not left or p in pots),

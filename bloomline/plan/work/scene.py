@@ -105,9 +105,9 @@ class Scene:
         return Draft(
             key=self.key(kind, on),
             kind=kind,
-            title=rule.title.format_map(filled),
+            title=tr(rule.title, **filled),
             window=window,
-            reason=rule.reason.format_map(_worded(filled)),
+            reason=tr(rule.reason, **_worded(filled)),
             source=rule.source,
             pot_ids=pot_ids,
             layer_ids=tuple(plant.layer.id for plant in about),
@@ -358,7 +358,7 @@ class Scene:
 def _round_key(key: str) -> str:
     """What a round is called after its first part: unlike that part, which stood alone once."""
     kind, rest = key.split(":", 1)
-    return tr("{kind}:round:{rest}", kind=kind, rest=rest)
+    return f"{kind}:round:{rest}"
 
 
 def _worded(words: Mapping[str, object]) -> dict[str, object]:

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.ui.plots import DayPlot, MonthAxis
 from bloomline.ui.theme import current_theme, em, tone_of
-from bloomline.words import tr
+from bloomline.words import month_words, tr
 
 _YEAR_DAYS = 365
 
@@ -128,7 +128,7 @@ class MonthPlot(DayPlot):
         locale = self.locale()
         words = tr(
             "{month}: {name} {value} {unit}",
-            month=locale.standaloneMonthName(month.month),
+            month=month_words(month.month),
             name=name,
             value=locale.toString(float(value), "f", 1),
             unit=self._unit,

@@ -18,7 +18,7 @@ from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.theme import em
 from bloomline.ui.weather.climate_plots import MonthPlot, Series
-from bloomline.words import tr
+from bloomline.words import month_words, tr
 
 MINUS = "−"
 
@@ -161,7 +161,7 @@ class ClimateView(QWidget):
         rows = []
         for month, was in zip(months, own, strict=True):
             cells = [
-                locale.standaloneMonthName(month.month),
+                month_words(month.month),
                 *(self._degrees(each) for each in (month.tmax_c, month.tmin_c, month.lowest_c)),
                 locale.toString(month.frost_days, "f", 1),
                 locale.toString(month.cold_weeks, "f", 1),
