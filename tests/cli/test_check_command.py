@@ -49,7 +49,17 @@ def wide(pot) -> None:
     [
         (each_layer(count=5000), "too_many", "don't fit", "instead of 5000"),
         (each_layer(cover_cm=150), "in_crocks", "in the crocks", "Note as their depths"),
-        (early_above, "planted_before_lower", "what lies lower goes in first", "on 2026-11-06"),
+        (
+            early_above,
+            "planted_before_lower",
+            "what lies lower goes in first",
+            "on 6 November 2026",
+        ),
+            early_above,
+            "planted_before_lower",
+            "what lies lower goes in first",
+            "on 6 November 2026",
+        ),
         (wide, "size_doubtful", "380 cm wide at the top: was 38 cm meant?", "Make it 38 cm wide"),
     ],
 )

@@ -159,7 +159,7 @@ def test_impossible_entries_teach_nothing_even_confirmed(capsys, yard: Path) -> 
     run(yard, "--add", "layer-5", "--seen", "first-flower", "--day", "2027-05-31")
     capsys.readouterr()
     assert run(yard, "--confirm", "record-2") == 0
-    shown = capsys.readouterr().out
+    shown = " ".join(capsys.readouterr().out.split())
     assert "without the yard's own offset" in shown
     assert "nothing is learned from them" in shown and "is possible here" in shown
     code, work = answer(capsys, yard)

@@ -11,7 +11,7 @@ from bloomline.plan.pot.layer_life import CROWDED_SEASONS
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
 from bloomline.plan.work.task import Draft
-from bloomline.words import listed, tr
+from bloomline.words import listed, marked, tr
 
 _SETTLED_DAYS = 7  # from the median last flower or leaf to digging, to be sure of it; judgement
 _SAME_WEEK_DAYS = 7
@@ -174,11 +174,11 @@ def _refill(scene: Scene, each: Emptying) -> Iterator[Draft]:
 
 
 _SUMMER_KINDS = {
-    "Begonia": "begonias",
-    "Dahlia": "dahlias",
-    "Eucomis": "pineapple lilies",
-    "Gladiolus": "gladioli",
-    "Lilium": "lilies",
+    "Begonia": marked("begonias"),
+    "Dahlia": marked("dahlias"),
+    "Eucomis": marked("pineapple lilies"),
+    "Gladiolus": marked("gladioli"),
+    "Lilium": marked("lilies"),
 }
 
 
@@ -193,5 +193,5 @@ def _still_plantable(scene: Scene, day: date) -> list[str]:
         begin = window.best_from_md.day_of_year
         end = begin + days_from(window.best_from_md, window.to_md)
         if begin <= today <= end:
-            found.append(name)
+            found.append(tr(name))
     return found

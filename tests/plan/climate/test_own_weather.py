@@ -87,7 +87,7 @@ def test_one_absurd_day_is_left_out_and_the_others_kept(tmp_path):
     got = _import(tmp_path, rows)
     assert len(got.daily.days) == len(got.lines) == 11
     (words,) = got.daily.bad
-    assert words.startswith("line 5: the minimum -60 °C of 2026-11-04 is ")
+    assert words.startswith("line 5: the minimum -60 °C of 4 November 2026 is ")
     # Where all the others stray as well, the whole table is wrong.
     rows = _usual(12, warmer=15.0)
     rows[3] = (rows[3][0], 2.0, 59.0)

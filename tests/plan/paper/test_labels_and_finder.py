@@ -23,7 +23,6 @@ from bloomline.plan.season.yard import season_report
 from bloomline.plan.words.units import METRIC, Units
 from bloomline.plan.work.year import work_plan
 from bloomline.reference.catalogue import load_catalogue
-from bloomline.words import full_day_words
 
 DEMO = Path(__file__).parents[3] / "demo" / "hollyhock-lane.bloomline"
 TODAY = date(2026, 8, 1)
@@ -54,8 +53,7 @@ def test_each_layer_gets_a_label_that_says_what_the_yard_says(season: Season) ->
         assert lines[:3] == (
             cultivar_of(layer.cultivar_id).name,
             f"Pot: {pot.name}",
-            f"{'To plant' if layer.state == 'planned' else 'Planted'}: "
-            f"{full_day_words(layer.planted)}",
+            f"{'To plant' if layer.state == 'planned' else 'Planted'}: {layer.planted}",
         )
         assert f"Depth: {layer.cover_cm:g} cm of compost over the tips" in lines
 
