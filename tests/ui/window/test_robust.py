@@ -6,7 +6,7 @@ import re
 import subprocess
 import sys
 import time
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -52,16 +52,17 @@ def test_a_yard_of_fifty_thousand_records_opens(
 ) -> None:
     yard = load_yard(yard_file).yard
     layers = [layer.id for _, layer in yard.layers()]
-    first = date(1950, 1, 1)
-    records = tuple(
+    kinds = ("nose", "first-flower", "full", "over")
+    older = tuple(
         Record(
-            id=f"record-{number}",
-            day=first + timedelta(days=number // len(layers)),
+            id=f"older-{number}",
+            day=date(1900 + number % 90, 1 + number % 12, 1 + number % 28),
             layer_id=layers[number % len(layers)],
-            seen="first-flower",
+            seen=kinds[number % 4],
         )
-        for number in range(MAX_RECORDS)
+        for number in range(MAX_RECORDS - len(yard.records))
     )
+    records = (*older, *yard.records)
     save_yard(yard_file, yard.model_copy(update={"records": records}), seen=None)
     begin = time.monotonic()
     window = open_window(yard_file)
