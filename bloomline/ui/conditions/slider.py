@@ -219,8 +219,9 @@ class GestureSlider(QSlider):
         painter.drawEllipse(centre, radius - 1.0, radius - 1.0)
 
     def _paint_ticks(self, painter: QPainter, *, below: float, colour: str) -> None:
-        if self._tick <= 0:
-            return
+        left, right = self._ends()
+        if self._tick <= 0 or self.maximum() <= self.minimum() or right <= left:
+            return  # no two ticks could come apart
         painter.setPen(QPen(QColor(colour), 1.0))
         step = self._tick
         while self._x_of(self.minimum() + step) - self._x_of(self.minimum()) < 4.0:

@@ -160,3 +160,15 @@ def test_long_words_are_cut_and_ask_for_no_room(qtbot: QtBot) -> None:
     label.resize(80, 20)
     assert label.shown_text().endswith("…")
     assert label.sizeHint().width() < label.fontMetrics().horizontalAdvance(label.text())
+
+
+@pytest.mark.parametrize(("most", "width"), [(0, 200), (50, 8)])
+def test_ticks_of_a_single_value_or_without_room_are_left_out(
+    qtbot: QtBot, most: int, width: int
+) -> None:
+    slider = GestureSlider("region")
+    qtbot.addWidget(slider)
+    slider.show_range(0, most, page=1, tick=1)
+    slider.setMinimumWidth(1)
+    slider.resize(width, 20)
+    assert not slider.grab().isNull()  # it went on looking for room for ever

@@ -1,0 +1,223 @@
+"""Works the window at random with mouse, wheel and keys, on all its pages, and counts faults.
+
+Run by hand: `python tests/benchmarks/monkey.py --seconds 300`. A fault is an exception, a message
+of Qt's, an event that takes longer than STALL_S, a yard that cannot be saved and read back, or a
+stack of steps whose undoing does not lead back to the yard that was opened.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import random
+import sys
+import tempfile
+import time
+import traceback
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import TracebackType
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+DEMO = ROOT / "demo" / "hollyhock-lane.bloomline"
+STALL_S = 3.0
+_EXPECTED = ("This plugin does not support",)
+
+
+@dataclass
+class Monkey:
+    """What was done, and what went wrong."""
+
+    done: Counter[str] = field(default_factory=Counter)
+    dialogs: Counter[str] = field(default_factory=Counter)
+    steps: int = 0
+    longest_s: float = 0.0
+    longest_what: str = ""
+    faults: list[str] = field(default_factory=list)
+
+    def line(self) -> str:
+        """What to print."""
+        done = ", ".join(f"{count} {name}" for name, count in sorted(self.done.items()))
+        return (
+            f"{sum(self.done.values())} deeds ({done}), {sum(self.dialogs.values())} dialogs "
+            f"closed, {self.steps} steps undone and done again, longest {self.longest_s:.2f} s "
+            f"({self.longest_what}), {len(self.faults)} faults"
+        )
+
+
+def run(seconds: float, *, seed: int = 1) -> Monkey:
+    """Let it loose for a while on the demo yard."""
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from PySide6.QtCore import QPoint, QPointF, Qt, QTimer, QtMsgType, qInstallMessageHandler
+    from PySide6.QtGui import QInputMethodEvent
+    from PySide6.QtTest import QTest
+    from PySide6.QtWidgets import QApplication, QDialog, QMenu, QWidget
+
+    from bloomline.files.yardfile import load_yard, save_yard
+    from bloomline.ui.app import application
+    from bloomline.ui.window import MainWindow
+
+    rng, monkey = random.Random(seed), Monkey()
+    app = application()
+
+    def message(kind: QtMsgType, _where: object, words: str) -> None:
+        if kind != QtMsgType.QtDebugMsg and not words.startswith(_EXPECTED):
+            monkey.faults.append(f"Qt: {words}")
+
+    def exception(
+        kind: type[BaseException], value: BaseException, at: TracebackType | None
+    ) -> None:
+        monkey.faults.append("".join(traceback.format_exception(kind, value, at, limit=-4)))
+
+    before_hook, sys.excepthook = sys.excepthook, exception
+    before_handler = qInstallMessageHandler(message)
+    key = Qt.Key
+    keys = [
+        *(key.Key_Tab, key.Key_Backtab, key.Key_Return, key.Key_Space, key.Key_Escape),
+        *(key.Key_Up, key.Key_Down, key.Key_Left, key.Key_Right, key.Key_Home, key.Key_End),
+        *(key.Key_PageUp, key.Key_PageDown, key.Key_Delete, key.Key_Insert, key.Key_Backspace),
+        *(key.Key_F2, key.Key_F4, key.Key_F9, key.Key_F10),
+    ]
+    modifiers = [
+        Qt.KeyboardModifier.NoModifier,
+        Qt.KeyboardModifier.ShiftModifier,
+        Qt.KeyboardModifier.ControlModifier,
+        Qt.KeyboardModifier.AltModifier,
+    ]
+
+    def close_what_opened() -> None:
+        popup = app.activePopupWidget()
+        if isinstance(popup, QMenu) and rng.random() < 0.9:
+            popup.close()
+        dialog = app.activeModalWidget()
+        if isinstance(dialog, QDialog):
+            monkey.dialogs[dialog.objectName() or type(dialog).__name__] += 1
+            dialog.reject()
+
+    def chosen(window: MainWindow) -> tuple[QWidget, QPoint]:
+        at = QPoint(rng.randrange(window.width()), rng.randrange(window.height()))
+        widget = window.childAt(at) or window
+        return widget, widget.mapFrom(window, at)
+
+    def deed(window: MainWindow) -> str:
+        way = rng.random()
+        if way < 0.30:
+            widget, at = chosen(window)
+            button = Qt.MouseButton.LeftButton
+            if rng.random() < 0.1:
+                QTest.mouseDClick(widget, button, modifiers[0], at)
+                return "double clicks"
+            QTest.mouseClick(widget, button, rng.choice(modifiers[:3]), at)
+            return "clicks"
+        if way < 0.42:
+            widget, at = chosen(window)
+            QTest.mousePress(widget, Qt.MouseButton.LeftButton, modifiers[0], at)
+            for _ in range(3):
+                at += QPoint(rng.randint(-60, 60), rng.randint(-40, 40))
+                QTest.mouseMove(widget, at)
+            QTest.mouseRelease(widget, Qt.MouseButton.LeftButton, modifiers[0], at)
+            return "drags"
+        if way < 0.52:
+            at = QPointF(rng.randrange(window.width()), rng.randrange(window.height()))
+            QTest.wheelEvent(window.windowHandle(), at, QPoint(0, rng.choice((-120, 120))))
+            return "turns of the wheel"
+        focus = app.focusWidget() or window
+        if way < 0.66:
+            words = rng.choice(("12", "3.5", "tulip", "Süd & <b>", "0", "-7", "水"))
+            if words.isascii():
+                QTest.keyClicks(focus, words)
+            else:  # as an input method hands it over
+                typed = QInputMethodEvent()
+                typed.setCommitString(words)
+                QApplication.sendEvent(focus, typed)
+            return "words"
+        if way < 0.74:
+            QTest.keyClick(focus, rng.choice((key.Key_Z, key.Key_Y)), modifiers[2])
+            return "undos and redos"
+        if way < 0.80:
+            rng.choice(window.pages.actions_of_pages()).trigger()
+            return "pages"
+        if way < 0.84:
+            offered = [each for each in window.all_actions() if each.isEnabled()]
+            action = rng.choice(offered)
+            # Those end the program, start another one or hand something to the system.
+            if action.objectName() not in ("action_close", "action_help"):
+                action.trigger()
+            return "actions"
+        QTest.keyClick(focus, rng.choice(keys), rng.choice(modifiers[:2]))
+        return "keys"
+
+    closer = QTimer()
+    closer.setInterval(40)
+    closer.timeout.connect(close_what_opened)
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "own.bloomline"
+        file.write_bytes(DEMO.read_bytes())
+        window = MainWindow(state=Path(folder) / "state")
+        window.resize(1280, 800)
+        window.show()
+        window.start(file)
+        opened = window.document.yard
+        same = [True]
+        closer.start()
+        end = time.monotonic() + seconds
+        while time.monotonic() < end:
+            begin = time.perf_counter()
+            what = deed(window)
+            app.processEvents()
+            took = time.perf_counter() - begin
+            monkey.done[what] += 1
+            if took > monkey.longest_s:
+                monkey.longest_s, monkey.longest_what = took, what
+            if took > STALL_S:
+                monkey.faults.append(f"{what} took {took:.1f} s")
+            if window.document.path != file:
+                same[0] = False  # a new yard
+        close_what_opened()
+        app.processEvents()
+        stack = window.document.undo_stack
+        monkey.steps = stack.count()
+        now = window.document.yard
+        if same[0]:
+            while stack.canUndo():
+                stack.undo()
+            if window.document.yard != opened:
+                monkey.faults.append("all steps undone, it is another yard than was opened")
+            while stack.canRedo():
+                stack.redo()
+        again = Path(folder) / "again.bloomline"
+        now = window.document.yard
+        save_yard(again, now, seen=None)
+        if load_yard(again).yard != now:
+            monkey.faults.append("saved and read again, it is another yard")
+        closer.stop()
+        stack.setClean()
+        window.stop()
+        window.hide()
+        window.deleteLater()
+        for each in QApplication.topLevelWidgets():
+            if each is not window and each.isVisible():
+                each.close()
+        app.processEvents()
+    qInstallMessageHandler(before_handler)
+    sys.excepthook = before_hook
+    return monkey
+
+
+def main() -> None:
+    """Print the counts, and every fault."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seconds", type=float, default=300.0)
+    parser.add_argument("--seed", type=int, default=1)
+    args = parser.parse_args()
+    monkey = run(args.seconds, seed=args.seed)
+    print(monkey.line())
+    print(dict(monkey.dialogs))
+    for fault, count in Counter(monkey.faults).most_common():
+        print(f"{count} ×", fault)
+    raise SystemExit(1 if monkey.faults else 0)
+
+
+if __name__ == "__main__":
+    main()
