@@ -55,11 +55,6 @@ def wide(pot) -> None:
             "what lies lower goes in first",
             "on 6 November 2026",
         ),
-            early_above,
-            "planted_before_lower",
-            "what lies lower goes in first",
-            "on 6 November 2026",
-        ),
         (wide, "size_doubtful", "380 cm wide at the top: was 38 cm meant?", "Make it 38 cm wide"),
     ],
 )

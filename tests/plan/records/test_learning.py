@@ -371,8 +371,6 @@ def test_three_absurd_entries_leave_the_good_ones_alone(checkout, forecaster) ->
     assert after.offset_days == pytest.approx(before.offset_days)
     told = new["record-99"]
     assert told.startswith("167 days later than forecast for 2026, and only 10 January 2026")
-        "167 days later than forecast for 2026, and only 10 January 2026"
-    )
     # What no weather year brings is kept when confirmed, asked for no more, and teaches nothing.
     # (A snowdrop of 1 December is at the very edge of that.)
     impossible = {"record-97", "record-99"}
