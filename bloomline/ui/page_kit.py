@@ -7,6 +7,7 @@ from datetime import date
 from html import escape
 from pathlib import Path
 
+import shiboken6
 from PySide6.QtCore import QCoreApplication, QDate, QLocale, QMarginsF, QStandardPaths, Qt
 from PySide6.QtGui import QPageLayout, QPageSize, QTextDocument
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
@@ -180,13 +181,22 @@ def new_printer(name: str) -> QPrinter:
 def ask_and_print(parent: QWidget, *, name: str, html: str) -> bool:
     """Ask for a printer and print a text; whether it was printed."""
     printer = new_printer(name)
-    dialog = QPrintDialog(printer, parent)
-    dialog.setWindowTitle(translate("pages", "Print"))
-    accepted = dialog.exec() == QPrintDialog.DialogCode.Accepted
+    accepted = is_printer_chosen(printer, parent)
     if accepted:
         paper(html).print_(printer)
-    dialog.deleteLater()
     return accepted
+
+
+def is_printer_chosen(printer: QPrinter, parent: QWidget) -> bool:
+    """Ask how to print with a printer; False when it is cancelled."""
+    dialog = QPrintDialog(printer, parent)
+    dialog.setObjectName("print_dialog")
+    dialog.setWindowTitle(translate("pages", "Print"))
+    try:
+        return bool(dialog.exec() == QPrintDialog.DialogCode.Accepted)
+    finally:
+        # At once: it holds the printer, which its maker may let go on the next line.
+        shiboken6.delete(dialog)
 
 
 def quiet_table(parent: QWidget, *, name: str, heads: Sequence[str], wide: int) -> QTableWidget:
