@@ -8,15 +8,14 @@ import io
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bloomline.cli.options import add_catalogue, add_command, add_format, add_today, catalogue_of
+from bloomline.cli.options import add_catalogue, add_command, add_format, add_today
 from bloomline.cli.output import put, put_csv, put_json, say
 
 if TYPE_CHECKING:
-    from bloomline.model.yard import Yard
     from bloomline.plan.pot.weight import PotWeight
+    from bloomline.plan.season.outlook import Outlook
     from bloomline.plan.shop.budget import BudgetPlan
     from bloomline.plan.shop.buying import ShoppingList
-    from bloomline.reference.catalogue import Catalogue
 
 _EPILOG = """\
 examples:
@@ -62,45 +61,34 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show what to buy; 1 when it is over the budget or prices can't be read."""
-    from bloomline.cli.options import today_of
-    from bloomline.cli.yard import refuse_unknown
+    from bloomline.cli.yard import outlook_for
     from bloomline.files.atomic import replace_file
-    from bloomline.files.yardfile import load_yard
+    from bloomline.plan.season.weights import weights
+    from bloomline.plan.shop.budget import plan_budget
     from bloomline.plan.shop.buying import shopping_list
 
-    yard = load_yard(args.file).yard
-    catalogue = catalogue_of(args)
-    refuse_unknown(yard, catalogue, name=str(args.file))
+    outlook = outlook_for(args)
     unread = 0
     if args.prices is not None:
-        yard, unread = _with_prices(yard, args.prices, catalogue=catalogue)
-    shopping = shopping_list(yard, catalogue=catalogue, today=today_of(args))
+        outlook, unread = _with_prices(outlook, args.prices)
+    shopping = shopping_list(outlook)
     if args.write_prices is not None:
-        _write_prices(args.write_prices, yard, shopping, catalogue=catalogue)
+        _write_prices(args.write_prices, outlook)
         return 1 if unread else 0
-    plan = _budget_plan(yard, catalogue) if shopping.over > 0 else None
+    plan = plan_budget(outlook) if shopping.over > 0 else None
     with contextlib.ExitStack() as stack:
         text = io.StringIO(newline="")
         if args.out is not None:
             stack.enter_context(contextlib.redirect_stdout(text))
-        _show(args.format, shopping, plan, weights=_weights(yard, shopping, catalogue))
+        _show(
+            args.format,
+            shopping,
+            plan,
+            weights=list(weights(outlook).values()),
+        )
     if args.out is not None:
         replace_file(args.out, text.getvalue().encode())
     return 1 if unread or shopping.over > 0 else 0
-
-
-def _weights(yard: Yard, shopping: ShoppingList, catalogue: Catalogue) -> list[PotWeight]:
-    """What the pots weigh that are to be filled."""
-    from functools import partial
-
-    from bloomline.plan.pot.weight import pot_weight
-    from bloomline.plan.season.solve import find_cultivar
-
-    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue)
-    return [
-        pot_weight(yard.pot(fill.pot_id), yard=yard, cultivar_of=cultivar_of)
-        for fill in shopping.fills
-    ]
 
 
 def _show(
@@ -117,35 +105,27 @@ def _show(
             put(line)
 
 
-def _with_prices(yard: Yard, path: Path, *, catalogue: Catalogue) -> tuple[Yard, int]:
+def _with_prices(outlook: Outlook, path: Path) -> tuple[Outlook, int]:
     """The yard with a price list laid over its own; how many rows could not be read."""
     from bloomline.files.prices_csv import read_prices
     from bloomline.plan.shop.price_list import id_finder, with_prices
 
-    read = read_prices(
-        path, currency=yard.money.currency, id_of=id_finder(yard, catalogue=catalogue)
-    )
+    yard = outlook.yard
+    read = read_prices(path, currency=yard.money.currency, id_of=id_finder(outlook))
     for warning in read.warnings:
         say(f"{path}: {warning}")
     for bad in read.bad:
         say(f"{path}: line {bad.line}: {bad.problem}")
-    return with_prices(yard, read.prices), len(read.bad)
+    return outlook.with_(yard=with_prices(yard, read.prices)), len(read.bad)
 
 
-def _write_prices(path: Path, yard: Yard, shopping: ShoppingList, *, catalogue: Catalogue) -> None:
+def _write_prices(path: Path, outlook: Outlook) -> None:
     """The prices in use of everything planned, and those the yard has beside."""
     from bloomline.files.prices_csv import write_prices
     from bloomline.plan.shop.price_list import name_finder, prices_in_use
 
-    prices, unknown = prices_in_use(yard, shopping, catalogue=catalogue)
-    name_of = name_finder(yard, catalogue=catalogue)
-    write_prices(path, prices, currency=yard.money.currency, name_of=name_of)
+    prices, unknown = prices_in_use(outlook)
+    currency = outlook.yard.money.currency
+    write_prices(path, prices, currency=currency, name_of=name_finder(outlook))
     if unknown:
         say(f"{path}: {unknown} prices are not known and stand as 0: fill them in before use")
-
-
-def _budget_plan(yard: Yard, catalogue: Catalogue) -> BudgetPlan:
-    from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.shop.budget import plan_budget
-
-    return plan_budget(yard, catalogue=catalogue, forecaster=Forecaster())

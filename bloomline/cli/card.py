@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import argparse
-from functools import partial
 from pathlib import Path
 
-from bloomline.cli.options import add_command, catalogue_of, number
+from bloomline.cli.options import add_command, number
 from bloomline.cli.output import put
 from bloomline.cli.pots import pot_ids_named
-from bloomline.cli.yard import add_yard, garden_of_place, recorded_for, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 _EPILOG = """\
 examples:
@@ -25,16 +24,21 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         "card",
         usage="FILE --out CARDS [options]",
         short="a printable planting card for each pot (.pdf, .png, .svg)",
-        about="Print a card a pot: the pot cut open with a ruler from the rim, each layer from "
-        "above, and what to do from the bottom up, with cautions, compost to each mark and "
-        "expected flowering. A4 and Letter have larger plans and say why as well. Pictures of "
-        "several pots are named by them (cards-stone-sink.png).",
+        about="Print a card a pot: short cautions, the pot cut open with a ruler from the rim, "
+        "and a section for each day of planting: to where the pot is filled, how many bulbs go "
+        "in and where, and what stays unfilled until a later day. The reasons stand once, on a "
+        "last sheet. A4 and Letter have larger letters and plans. A pot without plants has no "
+        "card unless it is asked for. Pictures of several pots are named by them "
+        "(cards-stone-sink.png), the last sheet is cards-cautions.png.",
         epilog=_EPILOG,
     )
     add_yard(parser)
     parser.add_argument("--out", type=Path, required=True, metavar="CARDS", help=".pdf, .png, .svg")
     parser.add_argument(
         "--pot", action="append", metavar="NAME|ID", help="only this pot; may be given again"
+    )
+    parser.add_argument(
+        "--empty", action="store_true", help="a card for pots without plants as well"
     )
     parser.add_argument(
         "--units", choices=("metric", "imperial"), help="other units than the yard's own"
@@ -47,34 +51,22 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     """Write the cards and say where they are."""
     from bloomline.errors import UsageError
-    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.paper.card import cards_for
-    from bloomline.plan.pot.safety import winter_lows_c
-    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.season.yard import season_report
     from bloomline.plan.words.units import Units
 
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
         raise UsageError(f"{args.out}: a .pdf, .png or .svg file is wanted")
-    yard, report = report_for(args)
-    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
-    pots = pot_ids_named(report, args.pot)
-    cards = cards_for(
-        yard,
-        report,
-        cultivar_of=cultivar_of,
-        pot_ids=pots,
-        units=Units(imperial=args.units == "imperial") if args.units else None,
-        lows_c=winter_lows_c(
-            yard,
-            forecaster=Forecaster(),
-            garden=garden_of_place(args),
-            recorded=recorded_for(args, yard),
-        ),
-    )
+    outlook = outlook_for(args)
+    pots = pot_ids_named(season_report(outlook), args.pot)
+    units = Units(imperial=args.units == "imperial") if args.units else None
+    # A pot that is named is asked for, whatever is in it.
+    with_empty = args.empty or args.pot is not None
+    cards = cards_for(outlook, pot_ids=pots, units=units, with_empty=with_empty)
     from bloomline.draw.paper.card import card_pages
     from bloomline.draw.paper.card_export import write_cards
 
-    pages = card_pages(cards, paper=args.page, cultivar_of=cultivar_of)
+    pages = card_pages(cards, paper=args.page, cultivar_of=outlook.cultivar_of)
     for path in write_cards(pages, args.out, dpi=args.dpi):
         put(str(path))
     return 0

@@ -7,15 +7,13 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bloomline.cli.options import add_command, catalogue_of, day, number
+from bloomline.cli.options import add_command, day, number
 from bloomline.cli.output import put
 from bloomline.cli.pots import pot_ids_named
-from bloomline.cli.yard import add_yard, garden_of_place, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 if TYPE_CHECKING:
-    from bloomline.model.yard import Yard
-    from bloomline.plan.carry.collision import Conflict
-    from bloomline.plan.forecast.report import SeasonReport
+    pass
 
 _EPILOG = """\
 examples:
@@ -71,10 +69,13 @@ def _day_or_now(text: str) -> date | str:
 def run(args: argparse.Namespace) -> int:
     """Write the picture and say where it is."""
     from bloomline.errors import UsageError
+    from bloomline.plan.carry.succession import successions
+    from bloomline.plan.season.yard import season_report
 
     if args.out.suffix.lower() not in (".png", ".svg", ".pdf"):
         raise UsageError(f"{args.out}: a chart is a .png, .svg or .pdf file")
-    yard, report = report_for(args)
+    outlook = outlook_for(args)
+    report = season_report(outlook)
     today = date.today() if args.day_line == _NOW else args.day_line
     pots = pot_ids_named(report, args.pot)
     from bloomline.draw.season.chart import ChartOptions, plan_season
@@ -86,19 +87,8 @@ def run(args: argparse.Namespace) -> int:
         theme=args.theme,
         today=today,
         pot_ids=pots,
-        conflicts=_conflicts(yard, report, args),
+        conflicts=successions(outlook),
     )
     path = write_plan(plan_season(report, options), args.out, dpi=args.dpi)
     put(str(path))
     return 0
-
-
-def _conflicts(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> tuple[Conflict, ...]:
-    """Plantings to mark that are due while their pot isn't free."""
-    from functools import partial
-
-    from bloomline.plan.carry.succession import successions
-    from bloomline.plan.season.solve import find_cultivar
-
-    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
-    return successions(yard, report, cultivar_of=cultivar_of, garden=garden_of_place(args))

@@ -5,16 +5,19 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.options import add_command, add_format, catalogue_of
+from bloomline.cli.options import add_command, add_format
 from bloomline.cli.output import put, put_csv, put_json, wrapped
-from bloomline.cli.yard import add_yard, garden_of_place, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 if TYPE_CHECKING:
     from bloomline.model.advice import Advice
+    from bloomline.model.mending import FieldChange
     from bloomline.model.yard import Yard
     from bloomline.plan.forecast.report import SeasonReport, Stretch
+    from bloomline.plan.pot.findings import PotFinding
+    from bloomline.plan.season.outlook import Outlook
 
 _EPILOG = """\
 example:
@@ -23,7 +26,7 @@ example:
 Exit codes: 0 nothing to mend, 1 something found, 3 the file can't be read as a yard.
 """
 _RANK = ("warning", "caution", "note")
-_COLUMNS = ("severity", "topic", "pot", "layer_id", "cultivar", "message")
+_COLUMNS = ("severity", "topic", "code", "pot", "layer_id", "cultivar", "message", "mending")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,14 @@ class _Finding:
     pot: str = ""
     layer_id: str = ""
     cultivar: str = ""
+    code: str = ""
+    finding: PotFinding | None = None
+
+    @property
+    def mending(self) -> str:
+        """The one change that mends it, in words."""
+        found = self.finding.mending if self.finding is not None else None
+        return "" if found is None else found.words
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -43,8 +54,9 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         "check",
         usage="FILE [options]",
         short="look for what is wrong or risky in a yard",
-        about="Check a yard file, and list layers that won't flower, frost, want of cold, "
-        "bare and crowded stretches and other advice.",
+        about="Check a yard file, and list layers that won't flower, frost, want of cold, bulbs "
+        "that don't fit, lie wrong or can't be planted in that order, with the one change that "
+        "mends it, bare and crowded stretches and other advice.",
         epilog=_EPILOG,
     )
     add_yard(parser)
@@ -54,12 +66,15 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """List findings; 1 when there is one that asks for a change."""
-    yard, report = report_for(args)
-    found = [*_findings(yard, report), *_succession(yard, report, args)]
+    from bloomline.plan.season.yard import season_report
+
+    outlook = outlook_for(args)
+    report = season_report(outlook)
+    found = [*_findings(outlook.yard, report), *_in_pots(outlook, report), *_succession(outlook)]
     findings = sorted(found, key=lambda each: _RANK.index(each.severity))
     rows = [{name: getattr(each, name) for name in _COLUMNS} for each in findings]
     if args.format == "json":
-        put_json(rows)
+        put_json([{**row, **_figures(each)} for row, each in zip(rows, findings, strict=True)])
     elif args.format == "csv":
         put_csv(_COLUMNS, rows)
     else:
@@ -76,7 +91,11 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
     names = {layer.layer_id: layer.name for layer in report.layers}
     for pot in report.pots:
         for layer in pot.layers:
-            where = {"pot": pot.name, "layer_id": layer.layer_id, "cultivar": layer.name}
+            where: dict[str, Any] = {
+                "pot": pot.name,
+                "layer_id": layer.layer_id,
+                "cultivar": layer.name,
+            }
             if layer.reason is not None:
                 later = layer.reason == AFTER_SEASON
                 found.append(
@@ -121,21 +140,63 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
     return found
 
 
+def _in_pots(outlook: Outlook, report: SeasonReport) -> Iterator[_Finding]:
+    """What does not fit in a pot, lies wrong, or can't be planted in that order."""
+    from bloomline.plan.pot.findings import pot_findings
+    from bloomline.plan.season.advice import flowering_days
+
+    days = flowering_days(report)
+    names = {layer.layer_id: layer.name for layer in report.layers}
+    for pot in outlook.yard.pots:
+        for each in pot_findings(pot, cultivar_of=outlook.cultivar_of, flowering_days=days):
+            layer_id = each.layer_ids[0] if each.layer_ids else ""
+            yield _Finding(
+                str(each.severity),
+                each.advice.topic,
+                each.advice.message,
+                pot=pot.name,
+                layer_id=layer_id,
+                cultivar=names.get(layer_id, ""),
+                code=each.code,
+                finding=each,
+            )
+
+
+def _figures(each: _Finding) -> dict[str, Any]:
+    """Figures of a finding in a pot, and the values that mend it."""
+    found = each.finding
+    if found is None:
+        return {"values": {}, "layer_ids": [each.layer_id] if each.layer_id else [], "changes": []}
+    mending = found.mending
+    changes = () if mending is None else (*mending.pot, *mending.layers)
+    return {
+        "values": dict(found.values),
+        "layer_ids": list(found.layer_ids),
+        "changes": [_change_object(change) for change in changes],
+    }
+
+
+def _change_object(change: FieldChange) -> dict[str, Any]:
+    value = change.value
+    return {
+        "id": change.id,
+        "field": change.field,
+        "value": value if isinstance(value, int | float) else value.isoformat(),
+    }
+
+
 def _days(stretch: Stretch) -> str:
     return f"{stretch.days} {'day' if stretch.days == 1 else 'days'}"
 
 
-def _succession(yard: Yard, report: SeasonReport, args: argparse.Namespace) -> Iterator[_Finding]:
+def _succession(outlook: Outlook) -> Iterator[_Finding]:
     """Plantings that collide, and what is to be said of companions on top."""
-    from functools import partial
-
     from bloomline.plan.carry.succession import successions
-    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.season.yard import season_report
     from bloomline.plan.tops.stand import fullest_share
 
-    garden = garden_of_place(args)
-    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
-    for conflict in successions(yard, report, cultivar_of=cultivar_of, garden=garden):
+    yard, report = outlook.yard, season_report(outlook)
+    for conflict in successions(outlook):
         yield _Finding("caution", "succession", conflict.words, pot=conflict.pot_name)
     for shown, pot in zip(report.pots, yard.pots, strict=True):
         for each in shown.companions:
@@ -171,13 +232,19 @@ def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
         f"{report.yard_name}, season {report.season_year}: {len(report.pots)} "
         f"pot{'s' * (len(report.pots) != 1)}, {layers} layer{'s' * (layers != 1)}"
     ]
-    merged: dict[tuple[str, str], list[str]] = {}
+    merged: dict[tuple[str, str, str], list[str]] = {}
     for each in findings:
         about = f"{each.cultivar} in {each.pot}" if each.cultivar else each.pot
-        merged.setdefault((each.severity, each.message), []).append(about)
-    for (severity, message), abouts in merged.items():
+        merged.setdefault((each.severity, each.message, each.mending), []).append(about)
+    told: set[str] = set()
+    for (severity, message, mending), abouts in merged.items():
         who = "; ".join(dict.fromkeys(about for about in abouts if about))
         lines += wrapped(f"{severity.capitalize()}{', ' + who if who else ''}: {message}")
+        if mending in told:
+            lines.append("  The same change mends it.")
+        elif mending:
+            told.add(mending)
+            lines += wrapped(f"What mends it: {mending}.", indent="  ")
     if all(each.severity == "note" for each in findings):
-        lines.append("Nothing to mend.")
+        lines.append("Nothing that must be mended." if told else "Nothing to mend.")
     return lines

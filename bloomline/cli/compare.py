@@ -12,7 +12,6 @@ from bloomline.cli.options import (
     add_catalogue,
     add_command,
     add_format,
-    catalogue_of,
     number,
 )
 from bloomline.cli.output import put, put_csv, put_json, shorten, table, wrapped
@@ -69,19 +68,16 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show two scenarios side by side."""
-    from bloomline.cli.yard import refuse_unknown
+    from bloomline.cli.yard import outlook_on
     from bloomline.errors import UsageError
     from bloomline.files.yardfile import load_yard
-    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.season.scenarios import compare
 
     yard = load_yard(args.file).yard
-    catalogue = catalogue_of(args)
-    refuse_unknown(yard, catalogue, name=str(args.file))
     a, b = _scenario(args, "against_"), _scenario(args, "")
     if a == b:
         raise UsageError("both sides are the same; say what if: --warmer 2, --later-weeks 2, …")
-    answer = compare(yard, a, b, catalogue=catalogue, forecaster=Forecaster())
+    answer = compare(outlook_on(args, yard), a, b)
     if args.format == "json":
         put_json(comparison_object(answer))
     elif args.format == "csv":

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from functools import partial
 
-from bloomline.cli.options import add_command, add_format, catalogue_of, day, number
+from bloomline.cli.options import add_command, add_format, day, number
 from bloomline.cli.output import put, put_csv, put_json, wrapped
 from bloomline.cli.pots import pot_ids_named
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 _EPILOG = """\
 examples:
@@ -48,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
     """Rank what it could be."""
     from bloomline.errors import UsageError
     from bloomline.plan.paper.finder import family_named, find_unknown
-    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.season.yard import season_report
 
     seen = (args.colour, args.scent, args.opened, args.height, args.kind, args.pot)
     if all(each is None for each in seen):
@@ -56,16 +55,14 @@ def run(args: argparse.Namespace) -> int:
             "say what was seen: --colour, --scented, --opened, --height, --kind, --pot"
         )
     colour = None if args.colour is None else family_named(args.colour)
-    yard, report = report_for(args)
+    outlook = outlook_for(args)
     found = find_unknown(
-        yard,
-        report,
-        cultivar_of=partial(find_cultivar, yard, catalogue=catalogue_of(args)),
+        outlook,
         colour=colour,
         scent=args.scent,
         opened=args.opened,
         height_cm=args.height,
-        pots=pot_ids_named(report, args.pot),
+        pots=pot_ids_named(season_report(outlook), args.pot),
         kind=args.kind,
     )
     rows = [

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import argparse
-from functools import partial
 from pathlib import Path
 
-from bloomline.cli.options import add_command, catalogue_of, count, number
+from bloomline.cli.options import add_command, count, number
 from bloomline.cli.output import put
 from bloomline.cli.pots import pot_ids_named
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 _EPILOG = """\
 examples:
@@ -31,8 +30,10 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         "labels",
         usage="FILE --out LABELS [options]",
         short="labels with names and QR codes to print (.pdf, .png, .svg)",
-        about="Print labels: name, kind, colour, depth, expected flowering, pot, planting day "
-        "and a QR code that holds the same as plain text; or a sheet of what is in which pot.",
+        about="Print a label a layer: name, kind, colour, expected flowering, bulbs and depth "
+        "(compost over the tips), pot, and the day it was planted or is to be planted. A QR code "
+        "holds the same as plain text, what matters most first, as far as it stays small; or "
+        "print a sheet of what is in which pot.",
         epilog=f"{_EPILOG}\nsheets:\n{sheets}\n",
     )
     add_yard(parser)
@@ -60,7 +61,7 @@ def run(args: argparse.Namespace) -> int:
     """Write the labels and say where they are."""
     from bloomline.errors import UsageError
     from bloomline.plan.paper.labels import labels_for, pot_contents
-    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.season.yard import season_report
     from bloomline.reference.label_sheets import label_sheet
 
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
@@ -68,18 +69,18 @@ def run(args: argparse.Namespace) -> int:
     if args.overview and (args.skip or args.cut_marks):
         raise UsageError("--skip and --cut-marks are for labels, not for --overview")
     sheet = label_sheet(args.sheet)
-    yard, report = report_for(args)
-    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
-    pots = pot_ids_named(report, args.pot)
+    outlook = outlook_for(args)
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
+    pots = pot_ids_named(season_report(outlook), args.pot)
     from bloomline.draw.paper.label_export import write_pages
     from bloomline.draw.paper.label_pages import Page, label_pages, pots_pages
 
     pages: tuple[Page, ...]
     if args.overview:
-        contents = pot_contents(yard, report, cultivar_of=cultivar_of, pot_ids=pots)
+        contents = pot_contents(outlook, pot_ids=pots)
         pages = pots_pages(contents, title=yard.name, paper=sheet.paper, cultivar_of=cultivar_of)
     else:
-        labels = labels_for(yard, report, cultivar_of=cultivar_of, pot_ids=pots)
+        labels = labels_for(outlook, pot_ids=pots)
         pages = label_pages(labels, sheet, skip=args.skip, cut_marks=args.cut_marks)
     for path in write_pages(pages, args.out, dpi=args.dpi):
         put(str(path))

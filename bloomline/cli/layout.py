@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from bloomline.cli.options import add_command, add_format
 from bloomline.cli.output import put, put_json, wrapped
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Pot, Yard
@@ -44,18 +44,15 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Lay out pots; 1 when something would change and is not written."""
-    from functools import partial
-
-    from bloomline.cli.options import catalogue_of
     from bloomline.files.yardfile import digest_on_disk, save_yard
     from bloomline.plan.pot.layout import lay_out_pot, lay_out_yard
     from bloomline.plan.season.advice import flowering_days
-    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.season.yard import season_report
 
     seen = digest_on_disk(args.file)
-    yard, report = report_for(args)
-    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
-    days = flowering_days(report)
+    outlook = outlook_for(args)
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
+    days = flowering_days(season_report(outlook))
     if args.pot is None:
         after, layouts = lay_out_yard(yard, cultivar_of=cultivar_of, flowering_days=days)
     else:

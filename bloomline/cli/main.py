@@ -108,6 +108,7 @@ def build_parser() -> argparse.ArgumentParser:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     arguments = list(sys.argv[1:] if argv is None else argv)
+    _open_closed_streams()
     _write_utf8()
     try:
         code = _dispatch(arguments)
@@ -179,8 +180,10 @@ def _yard_file(text: str, names: list[str]) -> Path:
 
 
 def _open_window(path: Path | None) -> int:
-    why = "the window needs a display, and there is none here"
-    if _has_display():
+    from bloomline.cli.display import has_display
+
+    why = "the window needs a display, and there is none here that can be reached"
+    if has_display():
         try:
             from bloomline.ui.app import run
         except ImportError as error:  # a library of the system that Qt needs may be missing
@@ -195,11 +198,11 @@ def _open_window(path: Path | None) -> int:
     return UsageError.exit_code
 
 
-def _has_display() -> bool:
-    """Whether a window can be shown; without a display Qt ends the process without a word."""
-    if not sys.platform.startswith("linux"):
-        return True
-    return any(os.environ.get(n) for n in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"))
+def _open_closed_streams() -> None:
+    """Let what is written to a stream that the caller has closed go nowhere."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115
 
 
 def _write_utf8() -> None:

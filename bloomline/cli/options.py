@@ -5,9 +5,12 @@ from __future__ import annotations
 import argparse
 import re
 import textwrap
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from bloomline.cli.output import say
 
 if TYPE_CHECKING:
     from bloomline.plan.climate.weather import RecordedWeather
@@ -27,6 +30,7 @@ MATERIALS = (
 )
 SITES = ("open", "warm-wall", "cold-frame", "cold-greenhouse", "shed", "garage")
 
+_MOST_LINES = 20
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -120,7 +124,7 @@ def add_catalogue(parser: argparse.ArgumentParser) -> None:
 
 def today_of(args: argparse.Namespace) -> date:
     """The day the answer is for."""
-    given: date | None = args.today
+    given: date | None = getattr(args, "today", None)
     return given or date.today()
 
 
@@ -131,14 +135,24 @@ def catalogue_of(args: argparse.Namespace) -> Catalogue:
     return load_catalogue(args.catalogue)
 
 
+def tell_left_out(bad: Sequence[str], *, of: str) -> None:
+    """Say which lines of a table were left out, and why."""
+    for each in bad[:_MOST_LINES]:
+        say(f"{of}: {each}")
+    if bad:
+        lines = "1 line" if len(bad) == 1 else f"{len(bad)} lines"
+        say(f"{of}: {lines} left out")
+
+
 def weather_of(args: argparse.Namespace) -> RecordedWeather | None:
     """The gardener's own weather, if there is any."""
-    if args.weather is None:
+    if getattr(args, "weather", None) is None:
         return None
     from bloomline.files.weather_csv import read_weather
     from bloomline.plan.climate.weather import RecordedWeather
 
     read = read_weather(args.weather)
+    tell_left_out(read.bad, of=str(args.weather))
     return RecordedWeather(
         days=read.days, tmin_c=read.tmin_c, tmax_c=read.tmax_c, label=args.weather.name
     )

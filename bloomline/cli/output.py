@@ -12,6 +12,7 @@ from bloomline.files.plain_text import (
     advice_lines,
     advice_object,
     cell,
+    escaped,
     plain,
     shorten,
     table,
@@ -42,17 +43,17 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 
 def say(message: str) -> None:
     """A message for the person, on standard error."""
-    print(f"bloomline: {message}", file=sys.stderr)
+    print(plain(f"bloomline: {message}", keep="\n"), file=sys.stderr)
 
 
 def put(text: str = "") -> None:
     """A line of the result."""
-    print(text)
+    print(plain(text, keep="\n"))
 
 
 def put_json(value: Any) -> None:
     """The result as JSON."""
-    print(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False))
+    print(escaped(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)))
 
 
 def put_csv(columns: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 from contextlib import nullcontext
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,10 +14,8 @@ from bloomline.cli.options import (
     add_format,
     add_today,
     add_weather,
-    catalogue_of,
     day,
     today_of,
-    weather_of,
 )
 from bloomline.cli.output import put, put_csv, put_json, say, shorten, table, wrapped
 
@@ -50,6 +47,7 @@ _CSV_COLUMNS = (
     "p90",
     "residual_days",
     "question",
+    "teaches",
     "note",
     "photo",
 )
@@ -64,7 +62,8 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         short="what was seen, against the forecast, and what the yard learns from it",
         about="Show the records of a yard against the forecasts for their seasons, and the yard's "
         "own offset that follows from them. An entry that can hardly be right is questioned, and "
-        "left out until it is confirmed.",
+        "left out until it is confirmed; one that no weather year here brings teaches nothing even "
+        "then.",
         epilog=_EPILOG,
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="a yard file (.bloomline)")
@@ -99,23 +98,19 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show, add, import or export records; 1 when some are questioned or can't be read."""
-    from bloomline.cli.yard import refuse_unknown
+    from bloomline.cli.yard import outlook_on
     from bloomline.files.locking import locked
     from bloomline.files.records_csv import write_records
     from bloomline.files.yardfile import load_yard, save_yard
-    from bloomline.plan.climate.own_weather import recorded_of
-    from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.records.learning import learn
-    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.season.solve import learned_of
 
     _refuse_odd_use(args)
-    catalogue = catalogue_of(args)
     # Two that add at once wait for each other; who only looks waits for nobody.
     adds = args.add is not None or args.table is not None or bool(args.confirm)
     with locked(args.file) if adds else nullcontext():
         loaded = load_yard(args.file)
-        refuse_unknown(loaded.yard, catalogue, name=str(args.file))
-        cultivar_of = partial(find_cultivar, loaded.yard, catalogue=catalogue)
+        outlook = outlook_on(args, loaded.yard)
+        cultivar_of = outlook.cultivar_of
         yard, n_bad = _changed(loaded.yard, args, cultivar_of)
         if yard is not loaded.yard:
             save_yard(args.file, yard, seen=loaded.digest)
@@ -124,13 +119,7 @@ def run(args: argparse.Namespace) -> int:
         count = len(yard.records)
         say(f"{count} record{'s' * (count != 1)} written to {args.export}")
         return 1 if n_bad else 0
-    learned = learn(
-        yard,
-        cultivar_of=cultivar_of,
-        forecaster=Forecaster(),
-        recorded=weather_of(args) or recorded_of(yard),
-        today=today_of(args),
-    )
+    learned = learned_of(outlook.with_(yard=yard))
     if args.format == "json":
         put_json(records_object(yard, learned))
     elif args.format == "csv":
@@ -213,6 +202,7 @@ def _record_object(fact: Fact, asked: dict[str, str]) -> dict[str, Any]:
         "p90": text(fact.p90),
         "residual_days": None if fact.expected is None else round(fact.residual_days, 1),
         "question": asked.get(fact.record.id),
+        "teaches": fact.is_usable and fact.record.id not in asked,
         "note": fact.record.note,
         "photo": fact.record.photo,
     }
@@ -220,11 +210,12 @@ def _record_object(fact: Fact, asked: dict[str, str]) -> dict[str, Any]:
 
 def records_object(yard: Yard, learned: Learned) -> dict[str, Any]:
     """Records and what they teach, for JSON."""
-    from bloomline.plan.records.learning import PRIOR_SD_DAYS
+    from bloomline.plan.records.stages import PRIOR_SD_DAYS
 
     asked = _asked(learned)
     return {
         "yard": yard.name,
+        "forecasts_hold_offset": False,
         "offset": {
             "without_records_days": 0.0,
             "without_records_sd_days": PRIOR_SD_DAYS,
@@ -268,6 +259,7 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
     if not yard.records:
         return [*lines, "", "Nothing was noted yet; add what you see with --add LAYER --seen …"]
     asked = _asked(learned)
+    untaught = {fact.record.id: fact.problem for fact in learned.untaught}
     rows = [
         (
             fact.record.id,
@@ -276,12 +268,13 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
             fact.record.seen,
             fact.expected or "no flower",
             "" if fact.expected is None else f"{fact.residual_days:+.0f}",
-            "?" if fact.record.id in asked else "",
+            "?" if fact.record.id in asked else "–" if fact.record.id in untaught else "",
         )
         for fact in learned.facts
     ]
     columns = ("record", "seen on", "cultivar", "what", "forecast", "days", "")
     lines += ["", *table(columns, rows, right=(5,))]
+    lines.append("Forecasts here and days off them are without the yard's own offset.")
     if learned.n_older:
         lines.append(f"{learned.n_older} older records are kept and no longer counted.")
     if learned.n_elsewhere:
@@ -290,11 +283,18 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
         lines += ["", "Questioned, and left out until confirmed (--confirm RECORD) or corrected:"]
         for name, words in asked.items():
             lines += wrapped(f"{name}: {words}", indent="  ")
+    if untaught:
+        lines += [
+            "",
+            "Confirmed and kept, and nothing is learned from them, for they can't be here:",
+        ]
+        for name, words in untaught.items():
+            lines += wrapped(f"{name}: {words}", indent="  ")
     return lines + _lesson(learned)
 
 
 def _lesson(learned: Learned) -> list[str]:
-    from bloomline.plan.records.learning import PRIOR_SD_DAYS
+    from bloomline.plan.records.stages import PRIOR_SD_DAYS
 
     rows = [
         ("without records", "+0.0", f"{PRIOR_SD_DAYS:.1f}", 0),

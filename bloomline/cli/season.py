@@ -18,7 +18,7 @@ from bloomline.cli.output import (
     wrapped,
 )
 from bloomline.cli.succession import companion_objects
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 if TYPE_CHECKING:
     from bloomline.plan.forecast.report import (
@@ -74,7 +74,9 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show the season of a yard."""
-    _, report = report_for(args)
+    from bloomline.plan.season.yard import season_report
+
+    report = season_report(outlook_for(args))
     if args.format == "json":
         put_json(season_object(report))
     elif args.format == "csv":

@@ -6,12 +6,11 @@ import argparse
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.options import add_command, add_format, catalogue_of
+from bloomline.cli.options import add_command, add_format
 from bloomline.cli.output import band_object, put, put_json, say, shorten, table, wrapped
-from bloomline.cli.yard import add_yard, garden_of_place, recorded_for, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 if TYPE_CHECKING:
-    from bloomline.model.yard import Yard
     from bloomline.plan.carry.collision import Choice, Conflict
     from bloomline.plan.forecast.report import PotForecast, SeasonReport
     from bloomline.plan.pot.fitting import CultivarOf
@@ -50,42 +49,28 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show successions or settle a conflict; 1 when some are left."""
-    from functools import partial
-
     from bloomline.errors import UsageError
     from bloomline.files.yardfile import digest_on_disk, save_yard
     from bloomline.plan.carry.succession import successions
-    from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.season.solve import find_cultivar
+    from bloomline.plan.season.yard import season_report
 
     if args.choose is not None and args.place is not None:
         raise UsageError("--choose changes the yard as it stands; leave --place out")
     seen = digest_on_disk(args.file)
-    yard, report = report_for(args)
-    garden = garden_of_place(args)
-
-    def asked(yard: Yard, report: SeasonReport) -> tuple[Conflict, ...]:
-        return successions(
-            yard,
-            report,
-            cultivar_of=cultivar_of,
-            garden=garden,
-            forecaster=Forecaster(),
-            recorded=recorded_for(args, yard),
-        )
-
-    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue_of(args))
-    conflicts = asked(yard, report)
+    outlook = outlook_for(args)
+    conflicts = successions(outlook)
     if args.choose is not None:
         way = _chosen(conflicts, args.choose)
-        save_yard(args.file, way.apply(yard), seen=seen)
+        changed = way.apply(outlook.yard)
+        save_yard(args.file, changed, seen=seen)
         say(f"{args.file}: {way.title}")
-        yard, report = report_for(args)
-        conflicts = asked(yard, report)
+        outlook = outlook.with_(yard=changed)
+        conflicts = successions(outlook)
+    report = season_report(outlook)
     if args.format == "json":
         put_json(_object(report, conflicts))
     else:
-        for line in _lines(report, conflicts, cultivar_of):
+        for line in _lines(report, conflicts, outlook.cultivar_of):
             put(line)
     return 1 if conflicts else 0
 

@@ -7,7 +7,12 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.options import add_catalogue, add_command, add_format, catalogue_of
+from bloomline.cli.options import (
+    add_catalogue,
+    add_command,
+    add_format,
+    tell_left_out,
+)
 from bloomline.cli.output import put, put_csv, put_json, say, shorten, table
 
 if TYPE_CHECKING:
@@ -85,16 +90,19 @@ def run(args: argparse.Namespace) -> int:
         say("the yard keeps no weather now")
         return 0
     if args.add is not None:
-        yard = _with_import(args, loaded.yard)
-        if yard is None:
+        taken = _with_import(args, loaded.yard)
+        if taken is None:
             return 2
+        yard, n_bad = taken
         save_yard(args.file, yard, seen=loaded.digest)
-        return 0
+        return 1 if n_bad else 0
     return _show(args, loaded.yard)
 
 
-def _with_import(args: argparse.Namespace, yard: Yard) -> Yard | None:
-    """The yard with the days of the table; None when something has to be said first."""
+def _with_import(args: argparse.Namespace, yard: Yard) -> tuple[Yard, int] | None:
+    """The yard with the days of the table, and how many lines were bad; None when something has
+    to be said first.
+    """
     from bloomline.files.weather_import import (
         UNIT_WORDS,
         ImportChoices,
@@ -121,10 +129,11 @@ def _with_import(args: argparse.Namespace, yard: Yard) -> Yard | None:
     )
     for note in read.notes:
         say(note)
+    tell_left_out(read.daily.bad, of=str(args.add))
     new = set_weather(yard, weather) if args.replace else add_weather(yard, weather)
     assert new.weather is not None
     say(f"the yard keeps {bridged(new.weather).words()}")
-    return new
+    return new, len(read.daily.bad)
 
 
 def _ask(path: Path, question: ImportQuestion) -> None:
@@ -137,9 +146,8 @@ def _ask(path: Path, question: ImportQuestion) -> None:
 
 
 def _show(args: argparse.Namespace, yard: Yard) -> int:
-    from bloomline.cli.yard import refuse_unknown
+    from bloomline.cli.yard import outlook_on
     from bloomline.plan.climate.own_weather import bridged, is_of_here
-    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.season.drift import departure, drift, so_far
 
     if yard.weather is None:
@@ -147,16 +155,12 @@ def _show(args: argparse.Namespace, yard: Yard) -> int:
         return 1
     if not is_of_here(yard):
         say("the weather that the yard keeps is of another place and doesn't count in forecasts")
-    catalogue = catalogue_of(args)
-    refuse_unknown(yard, catalogue, name=str(args.file))
     kept = bridged(yard.weather)
-    forecaster = Forecaster()
-    moved = drift(yard, kept.recorded, catalogue=catalogue, forecaster=forecaster)
-    had = {
-        each.layer_id: each
-        for each in so_far(yard, kept.recorded, catalogue=catalogue, forecaster=forecaster)
-    }
-    strayed = departure(yard, kept.recorded)
+    outlook = outlook_on(args, yard).with_(recorded=kept.recorded)
+    moved = drift(outlook)
+    had = {each.layer_id: each for each in so_far(outlook)}
+    strayed = departure(outlook)
+    assert strayed is not None
     rows: list[dict[str, Any]] = [
         {
             "pot_id": layer.pot_id,

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from bloomline.cli.options import add_command, add_format, add_today, day, today_of
 from bloomline.cli.output import put, put_csv, put_json, say
-from bloomline.cli.yard import add_yard, report_for
+from bloomline.cli.yard import add_yard, outlook_for
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
@@ -23,8 +23,11 @@ examples:
   bloomline work yard.bloomline --from 2027-03-01 --to 2027-05-31 --format csv
   bloomline work yard.bloomline --out tasks.ics --alarms
   bloomline work yard.bloomline --tick frost:pot-4:2027
+  bloomline work yard.bloomline --without slugs --without stake
+  bloomline work yard.bloomline --kinds
 
-A calendar written over an earlier one changes its events instead of doubling them.
+A calendar written over an earlier one changes its events instead of doubling them; a whole year
+written for the yard's own place is remembered in the yard file, so that other files follow on.
 """
 _WEEK = re.compile(r"(\d{4})-W(\d{2})")
 
@@ -56,7 +59,24 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         "--out", type=Path, metavar="FILE.ics", help="write a calendar file instead (iCalendar)"
     )
     parser.add_argument(
-        "--alarms", action="store_true", help="let the calendar remind at 8 on the day"
+        "--alarms",
+        nargs="?",
+        const="week",
+        choices=("week", "each"),
+        help="let the calendar remind at 8: once a week (week, as without a word), or of each task",
+    )
+    parser.add_argument(
+        "--kinds", action="store_true", help="list the kinds of task, and which are left out"
+    )
+    parser.add_argument(
+        "--without",
+        action="append",
+        default=[],
+        metavar="KIND",
+        help="leave a kind of task out, now and later; kept in the yard file",
+    )
+    parser.add_argument(
+        "--with", dest="back", action="append", default=[], metavar="KIND", help="take it in again"
     )
     parser.add_argument(
         "--tick", action="append", default=[], metavar="KEY", help="note a task as done today"
@@ -76,7 +96,13 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     """Show the tasks of a yard, or write them to a calendar."""
     from bloomline.errors import UsageError
-    from bloomline.plan.work.words import WORK_COLUMNS, work_lines, work_object, work_rows
+    from bloomline.plan.work.words import (
+        WORK_COLUMNS,
+        kind_lines,
+        work_lines,
+        work_object,
+        work_rows,
+    )
 
     if args.week is not None and (args.first or args.last):
         raise UsageError("--week goes without --from and --to")
@@ -91,7 +117,13 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(f"{args.out}: a calendar file is called .ics")
     if args.why and (args.out is not None or args.format != "table"):
         raise UsageError("--why goes with the table; the other formats say why in any case")
+    if args.without or args.back:
+        _switch(args)
     yard, plan = _plan(args)
+    if args.kinds:
+        for line in kind_lines(plan):
+            put(line)
+        return 0
     if args.tick or args.untick or args.remember:
         yard, plan = _keep(args, yard, plan)
     weeks = list(plan.between(first, last))
@@ -123,24 +155,32 @@ def _week(text: str) -> tuple[date, date]:
 
 
 def _plan(args: argparse.Namespace) -> tuple[Yard, WorkPlan]:
-    from bloomline.cli.options import catalogue_of
-    from bloomline.cli.yard import garden_of_place, recorded_for
-    from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.season.solve import find_cultivar
     from bloomline.plan.work.year import work_plan
 
-    yard, report = report_for(args)
-    catalogue = catalogue_of(args)
-    plan = work_plan(
-        yard,
-        report,
-        cultivar_of=lambda name: find_cultivar(yard, name, catalogue=catalogue),
-        forecaster=Forecaster(),
-        today=today_of(args),
-        garden=garden_of_place(args),
-        recorded=recorded_for(args, yard),
-    )
-    return yard, plan
+    outlook = outlook_for(args)
+    return outlook.yard, work_plan(outlook)
+
+
+def _switch(args: argparse.Namespace) -> None:
+    """Keep in the yard file which kinds of task are left out."""
+    import difflib
+
+    from bloomline.errors import UnknownNameError
+    from bloomline.files.yardfile import load_yard, save_yard
+    from bloomline.model.task_edits import switch_task_kind
+    from bloomline.reference.tasks import load_task_rules
+
+    known = [rule.kind for rule in load_task_rules().rules]
+    loaded = load_yard(args.file)
+    changed = loaded.yard
+    for kinds, on in ((args.without, False), (args.back, True)):
+        for kind in kinds:
+            if kind not in known and kind not in changed.settings.tasks_off:
+                near = difflib.get_close_matches(kind, known, n=3)
+                raise UnknownNameError("kind of task", kind, near=near)
+            changed = switch_task_kind(changed, kind, on=on)
+    if changed != loaded.yard:
+        save_yard(args.file, changed, seen=loaded.digest)
 
 
 def _keep(args: argparse.Namespace, yard: Yard, plan: WorkPlan) -> tuple[Yard, WorkPlan]:
@@ -150,17 +190,17 @@ def _keep(args: argparse.Namespace, yard: Yard, plan: WorkPlan) -> tuple[Yard, W
     from bloomline.errors import UnknownNameError
     from bloomline.files.ical import calendar_id_of
     from bloomline.files.yardfile import load_yard, save_yard
-    from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
+    from bloomline.model.task_edits import remember_tasks, tick_tasks, untick_tasks
 
-    keys = [task.key for task in plan.tasks]
+    keys = [key for task in plan.tasks for key in task.keys]
     loaded = load_yard(args.file)
     changed = loaded.yard
     for key in args.tick:
         if key not in keys:
             raise UnknownNameError("task", key, near=difflib.get_close_matches(key, keys, n=3))
-        changed = tick_task(changed, key, today_of(args))
+        changed = tick_tasks(changed, _parts(plan, key), today_of(args))
     for key in args.untick:
-        changed = untick_task(changed, key)
+        changed = untick_tasks(changed, _parts(plan, key))
     if args.remember:
         changed = remember_tasks(changed, plan.to_remember(), calendar_id=calendar_id_of(changed))
     save_yard(args.file, changed, seen=loaded.digest)
@@ -170,25 +210,57 @@ def _keep(args: argparse.Namespace, yard: Yard, plan: WorkPlan) -> tuple[Yard, W
     return changed, plan
 
 
+def _parts(plan: WorkPlan, key: str) -> tuple[str, ...]:
+    """All parts of the task of that key; one part alone where its own key is given."""
+    task = plan.task(key)
+    if task is None:
+        return (key,)
+    return task.tick_keys if task.key == key or task.repeat_days is not None else (key,)
+
+
 def _write(
     args: argparse.Namespace, yard: Yard, plan: WorkPlan, weeks: list[Week], *, whole: bool
 ) -> None:
     from bloomline.files.ical import calendar_id_of, write_calendar
-    from bloomline.plan.work.words import calendar_event
+    from bloomline.plan.work.words import calendar_events
 
     now = datetime.now(UTC).replace(microsecond=0)
     if args.today is not None:
         now = datetime(args.today.year, args.today.month, args.today.day, tzinfo=UTC)
     tasks = {task.key: task for week in weeks for task in week.tasks}
-    write_calendar(
+    sequences = write_calendar(
         args.out,
-        [calendar_event(task) for task in tasks.values()],
+        calendar_events(tasks.values(), reminders=args.alarms),
         calendar_id=calendar_id_of(yard),
         name=f"{plan.yard_name}: work in the pots",
         now=now,
-        alarms=args.alarms,
+        alarms=args.alarms is not None,
         season=plan.season_year if whole else None,
     )
+    if args.place is None:
+        _remember_written(args, plan, sequences)
     put(str(args.out))
     if not tasks:
         say("there is nothing to do in that time; the calendar has no new events")
+
+
+def _remember_written(args: argparse.Namespace, plan: WorkPlan, sequences: dict[str, int]) -> None:
+    """Keep in the yard what was written, so that events in whichever file come after these."""
+    from bloomline.errors import BloomlineError
+    from bloomline.files.ical import calendar_id_of
+    from bloomline.files.yardfile import load_yard, save_yard
+    from bloomline.model.task_edits import remember_tasks
+
+    loaded = load_yard(args.file)
+    changed = remember_tasks(
+        loaded.yard,
+        plan.to_remember(),
+        calendar_id=calendar_id_of(loaded.yard),
+        sequences=sequences,
+    )
+    if changed == loaded.yard:
+        return
+    try:
+        save_yard(args.file, changed, seen=loaded.digest)
+    except (BloomlineError, OSError) as error:
+        say(f"the calendar is written, but the yard can't remember it: {error}")

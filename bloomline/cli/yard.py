@@ -1,4 +1,4 @@
-"""Opens the yard that a command is about, and works out its season."""
+"""Opens the yard that a command is about, and looks at it as its options say."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from bloomline.cli.options import (
     add_weather,
     catalogue_of,
     number,
+    today_of,
     weather_of,
 )
 from bloomline.cli.where import garden_meant
@@ -19,8 +20,7 @@ from bloomline.cli.where import garden_meant
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
     from bloomline.plan.climate.garden import Garden
-    from bloomline.plan.climate.weather import RecordedWeather
-    from bloomline.plan.forecast.report import SeasonReport
+    from bloomline.plan.season.outlook import Outlook
     from bloomline.reference.catalogue import Catalogue
 
 
@@ -40,54 +40,42 @@ def add_yard(parser: argparse.ArgumentParser) -> None:
     add_catalogue(parser)
 
 
-def report_for(args: argparse.Namespace) -> tuple[Yard, SeasonReport]:
-    """The yard of a command line and its season.
+def outlook_for(args: argparse.Namespace) -> Outlook:
+    """The outlook of a command line on its yard, from the options that the command has.
 
     Raises FileProblemError and DataError for the file, UnknownNameError for a place.
     """
     from bloomline.errors import UsageError
     from bloomline.files.yardfile import load_yard
-    from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.season.yard import season_report
 
-    if args.elevation is not None and args.place is None:
+    named, elevation_m = getattr(args, "place", None), getattr(args, "elevation", None)
+    if elevation_m is not None and named is None:
         raise UsageError("--elevation goes with --place; the yard file has its own elevation_m")
     yard = load_yard(args.file).yard
+    garden = None if named is None else garden_meant(named, elevation_m=elevation_m)
+    return outlook_on(args, yard, garden=garden)
+
+
+def outlook_on(args: argparse.Namespace, yard: Yard, *, garden: Garden | None = None) -> Outlook:
+    """The outlook of a command line on a yard that is at hand, at its own place or a garden.
+
+    Recorded days are those of `--weather`, else those the yard keeps. Raises DataError for what
+    no table holds.
+    """
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.season.outlook import Outlook
+
     catalogue = catalogue_of(args)
     refuse_unknown(yard, catalogue, name=str(args.file))
-    garden = None
-    if args.place is not None:
-        garden = garden_meant(args.place, elevation_m=args.elevation)
-    report = season_report(
+    return Outlook.of(
         yard,
         catalogue=catalogue,
         forecaster=Forecaster(),
-        recorded=recorded_for(args, yard),
+        today=today_of(args),
         garden=garden,
-        learned=not args.without_records,
-        today=getattr(args, "today", None),
+        recorded=weather_of(args),
+        use_records=not getattr(args, "without_records", False),
     )
-    return yard, report
-
-
-def garden_of_place(args: argparse.Namespace) -> Garden | None:
-    """The garden that `--place` means, without a word about it; None for the yard's own."""
-    from bloomline.plan.climate.garden import garden_named
-
-    if args.place is None:
-        return None
-    return garden_named(args.place, elevation_m=args.elevation)
-
-
-def recorded_for(args: argparse.Namespace, yard: Yard) -> RecordedWeather | None:
-    """The recorded days that count as facts: those of `--weather`, else those the yard keeps.
-
-    The yard's own were recorded at its own place and say nothing of another one.
-    """
-    from bloomline.plan.climate.own_weather import recorded_of
-
-    given = weather_of(args)
-    return given if given is not None or args.place is not None else recorded_of(yard)
 
 
 def refuse_unknown(yard: Yard, catalogue: Catalogue, *, name: str) -> None:

@@ -29,8 +29,15 @@ from bloomline.engine.potshape import Section
 Density = Literal["loose", "usual", "tight"]
 DENSITIES: tuple[Density, ...] = ("loose", "usual", "tight")
 
+MANY_POINTS = 600
+"""From so many points on a search tree is quicker than all pairs, and holds less memory."""
 WALL_CLEAR_CM = 0.01  # a bulb may come right up to the wall without pressing on it
-_MOST_BULBS = 20_000
+MOST_BULBS = 5_000
+"""More bulbs than this are not counted: `capacity` says this many, as no layer may hold more."""
+_MOST_PLACES = 4 * MOST_BULBS
+_DENSEST = math.pi / math.sqrt(
+    12.0
+)  # share of a plane that equal discs cover at most; textbook, from memory
 _HAIR = 1e-9
 
 
@@ -94,6 +101,16 @@ def room_for(section: Section, *, bulb_diameter_cm: float, spacing: Spacing | No
     return Room(loose, usual, tight)
 
 
+def is_too_wide(section: Section, *, bulb_diameter_cm: float, gap_cm: float) -> bool:
+    """Whether a level might hold more bulbs than are counted. Raises ValueError as `capacity`."""
+    if not (math.isfinite(bulb_diameter_cm) and bulb_diameter_cm > 0.0):
+        raise ValueError(f"A bulb must be wider than 0 cm, not {bulb_diameter_cm:g} cm.")
+    if not (math.isfinite(gap_cm) and gap_cm >= 0.0):
+        raise ValueError("The space between bulbs, or to the wall, cannot be below 0 cm.")
+    pitch = bulb_diameter_cm + gap_cm
+    return section.area_cm2 > MOST_BULBS * pitch * pitch
+
+
 @lru_cache(maxsize=4096)
 def capacity(
     section: Section,
@@ -104,18 +121,20 @@ def capacity(
 ) -> int:
     """Largest number of bulbs found that keep `gap_cm` from each other and off the wall.
 
-    Raises: ValueError when a size makes no sense or more than 20,000 bulbs would fit.
+    Where more than `MOST_BULBS` might fit, `MOST_BULBS`: so wide a level is not packed.
+    Raises: ValueError when a size makes no sense.
     """
+    if is_too_wide(section, bulb_diameter_cm=bulb_diameter_cm, gap_cm=gap_cm):
+        return MOST_BULBS
     region = _unit_region(section, bulb_diameter_cm, gap_cm, wall_clear_cm)
     if region.empty:
         return 0
     if region.kind == "circle":
-        return _circle_capacity(region.half_x)
-    return len(
-        positions(
-            section, bulb_diameter_cm=bulb_diameter_cm, gap_cm=gap_cm, wall_clear_cm=wall_clear_cm
-        )
+        return min(_circle_capacity(region.half_x), MOST_BULBS)
+    found = positions(
+        section, bulb_diameter_cm=bulb_diameter_cm, gap_cm=gap_cm, wall_clear_cm=wall_clear_cm
     )
+    return min(len(found), MOST_BULBS)
 
 
 @lru_cache(maxsize=512)
@@ -126,10 +145,13 @@ def positions(
     gap_cm: float,
     wall_clear_cm: float = WALL_CLEAR_CM,
 ) -> Points:
-    """Middles [n, 2] of as many bulbs as `capacity` says, from the middle of the pot. [cm]
+    """Middles [n, 2] of as many bulbs as `capacity` says or more, from the middle of the pot. [cm]
 
-    The array can't be written to. Raises: ValueError as `capacity`.
+    The array can't be written to. Raises: ValueError as `capacity`, and for a level several
+    times too wide.
     """
+    if section.area_cm2 > _MOST_PLACES * (bulb_diameter_cm + gap_cm) ** 2:
+        raise ValueError(f"{MOST_BULBS:,} bulbs fit by far; so wide a level is not packed.")
     region = _unit_region(section, bulb_diameter_cm, gap_cm, wall_clear_cm)
     if region.empty:
         found: Points = np.zeros((0, 2))
@@ -144,30 +166,23 @@ def positions(
 
 def smallest_distance_cm(points: Points) -> float:
     """Smallest distance between two of the points [n, 2]; infinite for fewer than two. [cm]"""
-    least = math.inf
-    # one row block at a time: memory stays small for thousands of bulbs
-    for start in range(0, len(points) - 1, 256):
-        block = points[start : start + 256]
-        rest = points[start:]
-        d2 = ((block[:, None, :] - rest[None, :, :]) ** 2).sum(axis=2)
-        d2[np.arange(len(block)), np.arange(len(block))] = np.inf
-        least = min(least, float(d2.min()))
-    return math.sqrt(least)
+    if len(points) < 2:
+        return math.inf
+    if len(points) > MANY_POINTS:
+        from scipy.spatial import KDTree
+
+        return float(KDTree(points).query(points, k=2)[0][:, 1].min())
+    d2 = ((points[:, None, :] - points[None, :, :]) ** 2).sum(axis=2)
+    np.fill_diagonal(d2, np.inf)
+    return math.sqrt(float(d2.min()))
 
 
 def _unit_region(section: Section, diameter: float, gap: float, wall_clear: float) -> Region:
     """Give the region for bulb middles, in units of the distance between two of them."""
-    if not (math.isfinite(diameter) and diameter > 0.0):
-        raise ValueError(f"A bulb must be wider than 0 cm, not {diameter:g} cm.")
-    if not (math.isfinite(gap) and gap >= 0.0 and math.isfinite(wall_clear) and wall_clear >= 0.0):
+    if not (math.isfinite(wall_clear) and wall_clear >= 0.0):
         raise ValueError("The space between bulbs, or to the wall, cannot be below 0 cm.")
-    pitch = diameter + gap
-    if section.area_cm2 > _MOST_BULBS * pitch * pitch:
-        raise ValueError(
-            f"More than {_MOST_BULBS:,} bulbs of {diameter:g} cm would fit; check the sizes."
-        )
     region = region_for(section, disc_diameter_cm=diameter, wall_clear_cm=wall_clear)
-    return region.scaled(1.0 / pitch)
+    return region.scaled(1.0 / (diameter + gap))
 
 
 def _circle_capacity(radius: float) -> int:
@@ -187,7 +202,9 @@ def _circle_capacity(radius: float) -> int:
 def circle_packing(count: int, *, limit: float) -> Points:
     """Give `count` points, 1 apart, in the smallest circle known; they must fit radius `limit`."""
     if count > CIRCLE_LATTICE_SIZE:
-        found = best_lattice(Region("circle", limit, limit))
+        # in a wide circle only the middle, which holds that many for sure
+        reach = min(limit, math.sqrt(count * math.sqrt(0.75) / math.pi) + 2.0)
+        found = best_lattice(Region("circle", reach, reach))
         return found[np.argsort(np.hypot(found[:, 0], found[:, 1]), kind="stable")[:count]]
     stored = circle_template(count)
     if stored is not None:
@@ -205,8 +222,10 @@ def _pack(region: Region) -> Points:
         best = best_lattice(region)
         # round ovals: what fits in the circle inside
         inner = float(region.reach.min()) if region.reach is not None else 0.0
-        round_count = _circle_capacity(inner)
-        if round_count > len(best):
-            best = circle_packing(round_count, limit=inner)
+        # discs as wide as their spacing cover at most 0.9069 of the circle around them
+        if _DENSEST * (2.0 * inner + 1.0) ** 2 > len(best):
+            round_count = _circle_capacity(inner)
+            if round_count > len(best):
+                best = circle_packing(round_count, limit=inner)
     better = best_template(region, more_than=len(best))
     return best if better is None else better

@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from bloomline.engine.packing import (
+    MANY_POINTS,
     WALL_CLEAR_CM,
     capacity,
     circle_packing,
@@ -87,10 +88,10 @@ def _spread_by_search(
     """Find the widest spacing at which `count` bulbs fit, by halving; take what is too many off."""
     pitch = diameter + gap
     low, high = pitch, max(pitch, math.sqrt(_THICKEST * section.area_cm2 / count))
-    found = positions(section, bulb_diameter_cm=diameter, gap_cm=gap, wall_clear_cm=wall_clear)
+    found: Points | None = None
     # most spreads lie above this; from there four halvings come within 1 %
     middle = max(pitch, math.sqrt(_THIN_SPREAD * section.area_cm2 / count))
-    for _ in range(5):
+    for _ in range(5 if count <= MANY_POINTS else 2):
         wall = max((middle - diameter) / 2.0, wall_clear)
         tried = positions(
             section, bulb_diameter_cm=diameter, gap_cm=middle - diameter, wall_clear_cm=wall
@@ -100,6 +101,8 @@ def _spread_by_search(
         else:
             high = middle
         middle = (low + high) / 2.0
+    if found is None:
+        found = positions(section, bulb_diameter_cm=diameter, gap_cm=gap, wall_clear_cm=wall_clear)
     found = _without_extra(found, count)
     region = region_for(
         section,
@@ -112,6 +115,10 @@ def _spread_by_search(
 def _without_extra(points: Points, count: int) -> Points:
     """Take points away one by one, each time the one most crowded by the rest."""
     kept = points
+    if count > MANY_POINTS and len(kept) > count:
+        # among so many the few at the ends are not missed
+        inner = np.argsort(np.abs(kept).max(axis=1), kind="stable")[:count]
+        return kept[np.sort(inner)]
     while len(kept) > count:
         d2 = ((kept[:, None, :] - kept[None, :, :]) ** 2).sum(axis=2)
         np.fill_diagonal(d2, np.inf)
@@ -229,5 +236,9 @@ def _score(points: Points, below: Points) -> float:
 
 def _distance_to(points: Points, others: Points) -> Points:
     """Give the distance from each of the points to the nearest of the others."""
+    if len(points) > MANY_POINTS:
+        from scipy.spatial import KDTree
+
+        return np.asarray(KDTree(others).query(points)[0])
     delta = points[:, None, :] - others[None, :, :]
     return np.asarray(np.sqrt((delta**2).sum(axis=2).min(axis=1)))

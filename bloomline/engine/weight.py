@@ -12,6 +12,9 @@ from dataclasses import dataclass
 
 from bloomline.engine.potshape import CM3_PER_LITRE, PotShape
 
+WALLS = "pot"
+"""What the load of walls and base is called."""
+
 GRAVITY_M_PER_S2 = 9.80665
 """Standard gravity. Source: 3rd CGPM, 1901."""
 
@@ -141,7 +144,7 @@ def wall_load(
     centre = pot.inside_height_cm / 2.0
     if litres > 0.0:
         centre = (outside * outer.volume_l - inside * pot.volume_l) / litres
-    return Load("pot", dry, wet, centre)
+    return Load(WALLS, dry, wet, centre)
 
 
 def fill_load(

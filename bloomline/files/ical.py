@@ -14,7 +14,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from bloomline import __version__
 from bloomline.errors import FileProblemError
@@ -44,7 +44,7 @@ class CalendarEvent:
 
     key : what the task is called from one export to the next. until : last day on which a
     recurring one may fall. sequence : at least this, however often it was exported. remind :
-    whether an alarm makes sense, where alarms are wanted.
+    what an alarm says, where alarms are wanted; None for an event without one.
     """
 
     key: str
@@ -55,7 +55,7 @@ class CalendarEvent:
     repeat_days: int | None = None
     until: date | None = None
     sequence: int = 0
-    remind: bool = True
+    remind: str | None = None
 
 
 def calendar_id_of(yard: Yard) -> str:
@@ -82,8 +82,11 @@ def write_calendar(
     now: datetime,
     alarms: bool = False,
     season: int | None = None,
-) -> None:
+) -> dict[str, int]:
     """Write events to a file, in place of what an earlier export of this yard left there.
+
+    Returns the SEQUENCE of each event by its key, for the yard to remember: a calendar program
+    passes over an event whose number is lower than one it has read, from whichever file.
 
     season : cancel tasks of that season that are no longer among the events; None to leave
     the others as they are. now : with a time zone.
@@ -103,6 +106,7 @@ def write_calendar(
     except OtherCalendarError as error:
         raise OtherCalendarError(str(path), error.problem) from None
     replace_file(path, data)
+    return _sequences(data)
 
 
 def calendar_bytes(
@@ -141,6 +145,13 @@ def calendar_bytes(
     return bytes(calendar.to_ical())
 
 
+def _sequences(data: bytes) -> dict[str, int]:
+    from icalendar import Calendar
+
+    events = Calendar.from_ical(data.decode("utf-8")).walk("VEVENT")
+    return {str(event[_KEY]): _sequence(cast("Event", event)) for event in events if _KEY in event}
+
+
 def _event(event: CalendarEvent, *, calendar_id: str, alarms: bool) -> Event:
     from icalendar import Alarm, Event
 
@@ -157,10 +168,10 @@ def _event(event: CalendarEvent, *, calendar_id: str, alarms: bool) -> Event:
     made.add("transp", "TRANSPARENT")
     made.add("status", "CONFIRMED")
     made.add(_KEY, event.key)
-    if alarms and event.remind:
+    if alarms and event.remind is not None:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("description", _clean(event.title))
+        alarm.add("description", _clean(event.remind))
         alarm.add("trigger", timedelta(hours=_ALARM_HOUR))
         made.add_component(alarm)
     return made

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, TextIO
@@ -28,7 +29,8 @@ def cell(value: Any) -> Any:
     Source: the usual remedy for formulas in exported tables, common practice.
     """
     if isinstance(value, str):
-        return f"'{value}" if value.startswith(FORMULA_STARTS) and not _is_number(value) else value
+        text = plain(value, keep="\n\t")
+        return f"'{text}" if text.startswith(FORMULA_STARTS) and not _is_number(text) else text
     if isinstance(value, bool):
         return "yes" if value else "no"
     return value
@@ -59,9 +61,27 @@ def table(
     return [line(columns), "  ".join("─" * width for width in widths).rstrip(), *map(line, cells)]
 
 
-def plain(text: str) -> str:
-    """Text without control characters, which could move a terminal's cursor."""
-    return "".join(c if c.isprintable() else "�" for c in text)
+_ODD = re.compile(
+    "[\x00-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb"
+    "\ud800-\udfff]"
+)
+"""Control characters, which move a terminal's cursor; those that turn the direction of writing
+or can't be seen, so that a line would read as other than it is; halves of characters.
+
+Source: Unicode Standard, annexes 9 (bidirectional controls) and 14; from memory.
+"""
+
+
+def plain(text: str, *, keep: str = "") -> str:
+    """Text whose odd characters are replaced by a visible sign; `keep` are let through."""
+    return _ODD.sub(lambda found: found[0] if found[0] in keep else "�", text)
+
+
+def escaped(json_text: str) -> str:
+    """JSON that means the same, with its odd characters written as escapes."""
+    return _ODD.sub(
+        lambda found: found[0] if found[0] == "\n" else f"\\u{ord(found[0]):04x}", json_text
+    )
 
 
 def shorten(text: str, width: int) -> str:

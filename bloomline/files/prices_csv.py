@@ -25,6 +25,7 @@ from bloomline.errors import BloomlineError, DataError
 from bloomline.files.atomic import replace_file
 from bloomline.files.delimited import DelimitedTable, read_delimited
 from bloomline.files.plain_text import FORMULA_STARTS
+from bloomline.files.plain_text import plain as plain_characters
 from bloomline.model.money import exact, plain
 from bloomline.model.problems import describe
 from bloomline.model.store import Price
@@ -53,7 +54,11 @@ class PriceList:
 
 
 def safe_text(text: str) -> str:
-    """Text that a spreadsheet takes as text; `plain_text` undoes it."""
+    """Text that a spreadsheet takes as text; `plain_text` undoes it.
+
+    What could turn a terminal's or a spreadsheet's line about is replaced, and stays so.
+    """
+    text = plain_characters(text, keep="\n\t")
     return f"'{text}" if text.lstrip("'").startswith(FORMULA_STARTS) else text
 
 

@@ -37,6 +37,7 @@ _SEEN: dict[str, Seen] = {
     "over": "over",
 }
 _SHOWN = 40
+_LINES_SHOWN = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +103,7 @@ def read_records(path: Path, yard: Yard, *, name_of: Callable[[str], str]) -> Re
     had = {(record.day, record.layer_id, record.seen) for record in yard.records}
     good: list[tuple[int, Record]] = []
     bad: list[BadRecord] = []
+    doubles: list[int] = []
     for line, cells in table.rows:
         try:
             record = _record(line, cells, table, finder)
@@ -110,11 +112,21 @@ def read_records(path: Path, yard: Yard, *, name_of: Callable[[str], str]) -> Re
             continue
         key = (record.day, record.layer_id, record.seen)
         if key in had:
-            warnings.append(f"line {line}: is there already, left out")
+            doubles.append(line)
             continue
         had.add(key)
         good.append((line, record))
+    if doubles:
+        warnings.append(_already_there(doubles))
     return RecordTable(tuple(good), tuple(bad), tuple(warnings))
+
+
+def _already_there(lines: list[int]) -> str:
+    if len(lines) == 1:
+        return f"1 row is there already and left out (line {lines[0]})"
+    shown = ", ".join(str(line) for line in lines[:_LINES_SHOWN])
+    more = " and more" if len(lines) > _LINES_SHOWN else ""
+    return f"{len(lines)} rows are there already and left out (lines {shown}{more})"
 
 
 class _Finder:

@@ -218,6 +218,8 @@ def guess_date_order(texts: Sequence[str]) -> DateOrder | None:
 def _share_of_next_days(texts: Sequence[str], order: Literal["dmy", "mdy"]) -> float:
     days: list[date] = []
     for text in texts:
+        if parts_of_day(text) is None:  # a line that holds no day at all tells nothing
+            continue
         try:
             day = day_in_order(text, order)
         except ValueError:
@@ -256,12 +258,21 @@ def _unit_in(name: str) -> Unit | None:
     return None
 
 
+_FAR_OFF = 15.0
+
+
 def unit_by_values(values: NDArray[np.float64]) -> Unit | None:
     """The unit in which figures make sense as air temperatures; None where several do.
 
     values : finite figures, any shape. Bounds are judgement, no source: air between −60 and
-    50 °C; a stretch of days whose mean is above 22 "degrees" may as well be in °F.
+    50 °C; a stretch of days whose mean is above 22 "degrees" may as well be in °F. Figures far
+    from all others, such as 999 for a broken sensor, say nothing of the unit.
     """
+    middle = np.median(values)
+    apart = np.abs(values - middle)
+    usual = float(np.median(apart))
+    if usual > 0.0:
+        values = values[apart <= _FAR_OFF * usual]
     low, high, mean = float(values.min()), float(values.max()), float(values.mean())
     if low > 180.0:
         return "k" if high < 340.0 else None

@@ -1,7 +1,7 @@
 """Daily minima and maxima out of tables as thermometers, websites and services export them.
 
 What can be told from the table is taken from it; what can't comes back as a question. Odd
-lines are named and refused, never mended in silence.
+lines are named and left out, never mended in silence; a table with many of them is refused.
 """
 
 from __future__ import annotations
@@ -17,7 +17,14 @@ import numpy as np
 
 from bloomline.errors import DataError, UsageError
 from bloomline.files.epw import is_epw, laid_on_season, read_epw
-from bloomline.files.weather_csv import DailyTemperatures
+from bloomline.files.weather_csv import (
+    HIGHEST_C,
+    LOWEST_C,
+    DailyTemperatures,
+    kept_in_spite_of,
+    too_many,
+    year_problem,
+)
 from bloomline.files.weather_guess import (
     Columns,
     Unit,
@@ -40,8 +47,6 @@ from bloomline.files.weather_text import (
     split_clock,
 )
 
-LOWEST_C, HIGHEST_C = -90.0, 60.0
-_MOST_TOLD = 100
 _LEAST_OF_A_DAY = 0.75
 _SAMPLE_LINES = 5
 
@@ -97,8 +102,8 @@ def import_weather(
     """Read daily minima and maxima, or ask what can't be told from the table.
 
     Raises FileProblemError for what is no table, UsageError for a column that isn't there,
-    DataError that lists every line with a day that is none, contradictory doubles, absurd
-    figures, or a minimum above the maximum.
+    DataError for a table with many lines that hold no day, contradictory doubles, absurd
+    figures, or a minimum above the maximum; a few such lines are left out and named.
     """
     chosen = choices or ImportChoices()
     if is_epw(path):
@@ -247,7 +252,7 @@ class _Reader:
     def _rows(self) -> list[tuple[int, date, str, list[float | None]]]:
         found = []
         for line, cells in self._table.rows:
-            if len(self._problems) >= _MOST_TOLD:
+            if too_many(self._problems, len(self._table.rows)):
                 break
             day = self._day(cells, line)
             if day is None:
@@ -263,8 +268,9 @@ class _Reader:
         texts = [cells[i] if i < len(cells) else "" for i in places]
         try:
             if len(places) == 3:
-                return date(*(int(figure(text) or 0) for text in texts))
-            return day_in_order(split_clock(texts[0])[0], self._order)
+                day = date(*(int(figure(text) or 0) for text in texts))
+            else:
+                day = day_in_order(split_clock(texts[0])[0], self._order)
         except (ValueError, OverflowError):
             shown = " ".join(texts)[:40]
             hint = ""
@@ -272,6 +278,10 @@ class _Reader:
                 hint = f" read as {self._order}"
             self._problems.append(f"line {line}: {shown!r} is no day{hint}")
             return None
+        if wrong := year_problem(day.year, line):
+            self._problems.append(wrong)
+            return None
+        return day
 
     def _clock(self, cells: tuple[str, ...]) -> str:
         if self._columns.clock is not None and self._columns.clock < len(cells):
@@ -298,6 +308,7 @@ class _Reader:
     def extremes(self) -> DailyTemperatures:
         """Daily extremes of a table with one row a day."""
         found: dict[date, tuple[int, float, float]] = {}
+        doubted: set[date] = set()
         gaps = 0
         twice: list[str] = []
         for line, day, _, (low, high) in self._rows():
@@ -311,6 +322,7 @@ class _Reader:
                 self._problems.append(
                     f"line {line}: {day} is already on line {found[day][0]}, with other figures"
                 )
+                doubted.add(day)
             elif day in found:
                 twice.append(f"{day} (lines {found[day][0]} and {line})")
             else:
@@ -319,8 +331,11 @@ class _Reader:
             self.notes.append(f"{gaps} {'row' if gaps == 1 else 'rows'} without both temperatures")
         if twice:
             self.notes.append(f"the same twice, taken once: {_few(twice)}")
-        self._refuse(bool(found))
-        return daily_of({day: (low, high) for day, (_, low, high) in found.items()}, n_gaps=gaps)
+        for day in doubted:  # which line is right can't be told
+            del found[day]
+        bad = kept_in_spite_of(self._problems, n_good=len(found), name=self._table.name)
+        by_day = {day: (low, high) for day, (_, low, high) in found.items()}
+        return daily_of(by_day, n_gaps=gaps, bad=bad)
 
     def readings(self) -> DailyTemperatures:
         """Daily extremes of single readings; days with too few of them are left out."""
@@ -345,18 +360,9 @@ class _Reader:
             told = _few([str(day) for day in short])
             self.notes.append(f"days with too few readings, left out: {told}")
         kept = {day: (min(each), max(each)) for day, each in by_day.items() if day not in short}
-        self._refuse(bool(kept))
-        return daily_of(kept, n_gaps=len(short))
-
-    def _refuse(self, has_days: bool) -> None:
-        if self._problems:
-            raise DataError(self._table.name, sorted(self._problems, key=_line_of))
-        if not has_days:
-            raise DataError(self._table.name, ["there is no day with both temperatures"])
-
-
-def _line_of(problem: str) -> int:
-    return int(problem.removeprefix("line ").partition(":")[0])
+        n_good = sum(map(len, by_day.values())) if kept else 0
+        bad = kept_in_spite_of(self._problems, n_good=n_good, name=self._table.name)
+        return daily_of(kept, n_gaps=len(short), bad=bad)
 
 
 def _few(words: Sequence[str]) -> str:
@@ -364,7 +370,9 @@ def _few(words: Sequence[str]) -> str:
     return ", ".join(words[:5]) + more
 
 
-def daily_of(found: dict[date, tuple[float, float]], *, n_gaps: int = 0) -> DailyTemperatures:
+def daily_of(
+    found: dict[date, tuple[float, float]], *, n_gaps: int = 0, bad: tuple[str, ...] = ()
+) -> DailyTemperatures:
     """Daily extremes as arrays, in the order of the days."""
     days = sorted(found)
     return DailyTemperatures(
@@ -372,4 +380,5 @@ def daily_of(found: dict[date, tuple[float, float]], *, n_gaps: int = 0) -> Dail
         tmin_c=np.array([found[day][0] for day in days], dtype=np.float64),
         tmax_c=np.array([found[day][1] for day in days], dtype=np.float64),
         n_gaps=n_gaps,
+        bad=bad,
     )

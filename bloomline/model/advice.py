@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from bloomline.model.mending import Mending
+
 
 class Severity(StrEnum):
     """How much a piece of advice matters."""
@@ -19,7 +21,8 @@ class Advice:
     """One thing to tell the gardener.
 
     `topic` is a stable word for programs (cold, frost, poison, depth, crowding, date …);
-    `message` says what and what helps, `reason` why, `source` on whose word.
+    `message` says what and what helps, `reason` why, `source` on whose word; `mending` is the
+    one change that mends it, where there is one.
     """
 
     severity: Severity
@@ -27,3 +30,4 @@ class Advice:
     message: str
     reason: str = ""
     source: str = ""
+    mending: Mending | None = None

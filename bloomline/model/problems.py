@@ -39,6 +39,9 @@ _WANTED = {
 _PATTERNS = {
     r"^[a-z0-9][a-z0-9_-]{0,63}$": "a short id is wanted (at most 64 lower-case letters, digits "
     "and hyphens)",
+    r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])$": "a month such as 2026-11, between 1900 and 2199, is "
+    "wanted",
+    r"^#[0-9A-Fa-f]{6}$": "a colour such as #A01B2C is wanted",
     r"^[A-Z]{3}$": "a currency code of three capitals is wanted, such as GBP",
     r"^\d{1,4}\.\d{1,4}$": "a version such as 1.0 is wanted",
 }

@@ -13,6 +13,7 @@ MAX_IN_CUPBOARD = 5_000
 MAX_PRICES = 20_000
 MAX_PACK_SIZES = 20
 MAX_BAG_PRICES = 200
+MAX_POT_PRICES = 5_000
 
 _MOST_DECIMALS = 4
 
@@ -26,6 +27,8 @@ def _few_decimals(value: float) -> float:
 
 Amount = Annotated[Number, Field(ge=0, le=1_000_000), AfterValidator(_few_decimals)]
 """An amount of money in the yard's currency."""
+
+Litres = Annotated[Number, Field(gt=0, le=100_000)]
 
 Remark = Annotated[
     str,
@@ -60,11 +63,22 @@ class Supplies(Part):
     """Which compost is mixed, in which bags it is bought, and what a bag costs.
 
     `recipe` is for pots that name none of their own. `bag_l` is the one size of compost bag
-    that can be had [L]. `bag_prices` are by the id of a bag or of a material.
+    that can be had [L]. `bag_prices` are by the id of a bag or of a material. `at_hand_l` is what
+    lies there already, by material [L]. `pot_prices` are by the id of a pot that is to be bought,
+    `plant_prices` by the id of a companion, for one plant.
     """
 
     recipe: Slug | None = None
     bag_l: Annotated[Number, Field(ge=1, le=3000)] | None = None
     bag_prices: Annotated[dict[Slug, Amount], Field(max_length=MAX_BAG_PRICES)] = Field(
+        default_factory=dict
+    )
+    at_hand_l: Annotated[dict[Slug, Litres], Field(max_length=MAX_BAG_PRICES)] = Field(
+        default_factory=dict
+    )
+    pot_prices: Annotated[dict[Slug, Amount], Field(max_length=MAX_POT_PRICES)] = Field(
+        default_factory=dict
+    )
+    plant_prices: Annotated[dict[Slug, Amount], Field(max_length=MAX_BAG_PRICES)] = Field(
         default_factory=dict
     )

@@ -73,9 +73,31 @@ def change_supplies(yard: Yard, **fields: object) -> Yard:
 
 def set_bag_price(yard: Yard, bag_id: str, price: float | None) -> Yard:
     """Say what a bag costs; None takes the price back."""
-    prices = {**yard.supplies.bag_prices, bag_id: price}
-    kept = {name: value for name, value in prices.items() if value is not None}
-    return change_supplies(yard, bag_prices=kept)
+    return change_supplies(yard, bag_prices=_with(yard.supplies.bag_prices, {bag_id: price}))
+
+
+def set_pot_prices(yard: Yard, pot_ids: Sequence[str], price: float | None) -> Yard:
+    """Say what each of some pots costs that are to be bought; None takes the prices back."""
+    prices = _with(yard.supplies.pot_prices, dict.fromkeys(pot_ids, price))
+    return change_supplies(yard, pot_prices=prices)
+
+
+def set_plant_price(yard: Yard, companion_id: str, price: float | None) -> Yard:
+    """Say what one plant of a companion costs; None takes the price back."""
+    prices = _with(yard.supplies.plant_prices, {companion_id: price})
+    return change_supplies(yard, plant_prices=prices)
+
+
+def set_at_hand(yard: Yard, material: str, litres: float | None) -> Yard:
+    """Say how much of a material lies there already [L]; None or 0 for nothing."""
+    return change_supplies(
+        yard, at_hand_l=_with(yard.supplies.at_hand_l, {material: litres or None})
+    )
+
+
+def _with(kept: Mapping[str, float], changes: Mapping[str, float | None]) -> dict[str, float]:
+    both = {**kept, **changes}
+    return {name: value for name, value in both.items() if value is not None}
 
 
 def set_covers(yard: Yard, pot_id: str, covers: Mapping[str, float]) -> Yard:

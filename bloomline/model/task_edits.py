@@ -36,6 +36,30 @@ def tick_task(yard: Yard, task_key: str, day: date, *, note: str = "") -> Yard:
     return revise(yard, {"done": tuple(done)}, links=False)
 
 
+def tick_tasks(yard: Yard, task_keys: Iterable[str], day: date, *, note: str = "") -> Yard:
+    """Note that all parts of a task were done on a day; see `tick_task`."""
+    for key in task_keys:
+        yard = tick_task(yard, key, day, note=note)
+    return yard
+
+
+def untick_tasks(yard: Yard, task_keys: Iterable[str], day: date | None = None) -> Yard:
+    """Take back the ticks of all parts of a task that have one. Raises UnknownNameError."""
+    keys = list(task_keys)
+    ticked = {(each.task_key, each.day) for each in yard.done}
+    mine = [key for key in keys if any(k == key and day in (None, d) for k, d in ticked)]
+    for key in mine or keys[:1]:
+        yard = untick_task(yard, key, day)
+    return yard
+
+
+def switch_task_kind(yard: Yard, kind: str, *, on: bool) -> Yard:
+    """Let the work list show a kind of task, or leave it out."""
+    off = [each for each in yard.settings.tasks_off if each != kind]
+    settings = revise(yard.settings, {"tasks_off": tuple(off if on else [*off, kind])})
+    return revise(yard, {"settings": settings}, links=False)
+
+
 def untick_task(yard: Yard, task_key: str, day: date | None = None) -> Yard:
     """Take back the ticks of a task, or the one of a day. Raises UnknownNameError."""
     kept = tuple(
@@ -53,11 +77,14 @@ def remember_tasks(
     seen: Mapping[str, tuple[date, str]],
     *,
     calendar_id: str | None = None,
+    sequences: Mapping[str, int] | None = None,
 ) -> Yard:
     """Keep the best day of each task and what it rests on, for "moved since last time".
 
-    A task whose day moved counts one up; tasks that aren't among `seen` are forgotten. A
-    calendar id is taken once and then kept.
+    A task whose day moved counts one up; what `sequences` says was written to a calendar is the
+    least. Tasks of the seasons in `seen` that aren't among it are kept as they were, since they
+    may come back (a kind switched off, a pot that joins another's task); those of other seasons
+    are forgotten. A calendar id is taken once and then kept.
     """
     if len(seen) > MAX_SEEN_TASKS:
         raise EditRefusedError(f"the yard remembers at most {MAX_SEEN_TASKS:,} tasks")
@@ -67,8 +94,18 @@ def remember_tasks(
         old = before.get(key)
         moved = old is not None and old.best != best
         sequence = (old.sequence if old else 0) + (1 if moved else 0)
+        sequence = max(sequence, (sequences or {}).get(key, 0))
         fields = {"task_key": key, "best": best, "basis": basis, "sequence": sequence}
         kept.append(_checked(SeenTask, fields))
+    seasons = {key.rpartition(":")[2] for key in seen}
+    away = [
+        each.model_copy(
+            update={"sequence": max(each.sequence, (sequences or {}).get(each.task_key, 0))}
+        )
+        for key, each in sorted(before.items())
+        if key not in seen and key.rpartition(":")[2] in seasons
+    ]
+    kept += away[: MAX_SEEN_TASKS - len(kept)]
     changes: dict[str, object] = {"seen_tasks": tuple(kept)}
     if yard.calendar_id is None and calendar_id is not None:
         changes["calendar_id"] = calendar_id

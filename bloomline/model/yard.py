@@ -33,10 +33,13 @@ VERSION = "1.0"
 
 MAX_POTS = 5_000
 MAX_LAYERS = 12
+MAX_BULBS = 5_000
+"""In one layer."""
 MAX_RECORDS = 50_000
 MAX_OWN_CULTIVARS = 2_000
 MAX_DISPLAY_PLACES = 200
 MAX_DONE_TASKS = 50_000
+MAX_TASK_KINDS = 200
 MAX_SEEN_TASKS = 60_000
 
 Shape = Literal["round", "square", "oval", "trough"]
@@ -106,13 +109,15 @@ class Settings(Part):
     """How this yard is judged and shown.
 
     A day is bare when its chance of colour is below `bare_threshold`, crowded when more than
-    `crowd_limit` layers are in flower at once.
+    `crowd_limit` layers are in flower at once. `tasks_off` are kinds of task that the work list
+    leaves out.
     """
 
     bare_threshold: Annotated[Number, Field(ge=0.01, le=0.99)] = 0.5
     crowd_limit: Annotated[Whole, Field(ge=1, le=1000)] = 5
     pets: Flag = False
     units: Units | None = None
+    tasks_off: Annotated[tuple[Slug, ...], Field(max_length=MAX_TASK_KINDS)] = ()
 
 
 class Money(Part):
@@ -131,7 +136,7 @@ class Layer(Part):
 
     id: Slug
     cultivar_id: Slug
-    count: Annotated[Whole, Field(ge=1, le=5000)]
+    count: Annotated[Whole, Field(ge=1, le=MAX_BULBS)]
     cover_cm: Annotated[Number, Field(ge=0, le=150)]
     planted: Day
     prechill_weeks: Annotated[Number, Field(ge=0, le=40)] = 0.0

@@ -13,6 +13,7 @@ from bloomline.reference.tables import ROW_NUMBER, Row, read_rows
 
 Rest = Literal["dry", "moist", "keep", "shelter", "tender"]
 Leaves = Literal["with", "later"]
+Together = Literal["", "first", "last"]
 _BASES = ("published", "common practice", "memory")
 
 
@@ -22,6 +23,8 @@ class TaskRule:
 
     title, reason : words in braces are filled in for a pot or layer.
     earliest_days, best_days, latest_days : from the anchor's early, middle and late day.
+    together_days : tasks of several pots whose best days lie so near are one; None: never one.
+    together : whether they are done on the first of those days or on the last.
     repeat_days : days between two turns; None for a task done once.
     minutes : for a pot; seconds_per_bulb come on top. Judgement, no source.
     overdue_days : how long after its last day an undone task counts as overdue.
@@ -34,6 +37,8 @@ class TaskRule:
     earliest_days: int
     best_days: int
     latest_days: int
+    together_days: int | None
+    together: Together
     repeat_days: int | None
     minutes: float
     seconds_per_bulb: float
@@ -56,7 +61,8 @@ class AfterCare:
     """How a kind rests once its leaves are down, and what it is like until then.
 
     mesh : whether animals dig for its bulbs. dead_head : whether its spent flowers are worth
-    cutting. leaves : with the flower, or later: months after it.
+    cutting. leaves : with the flower, or later: months after it. pests : kinds of task that look
+    for what harms it.
     """
 
     genus: str
@@ -65,6 +71,7 @@ class AfterCare:
     mesh: bool
     dead_head: bool
     leaves: Leaves
+    pests: tuple[str, ...]
     source: str
     basis: str
 
@@ -134,6 +141,8 @@ def _task_rule(row: Row) -> TaskRule:
         earliest_days=days("earliest_days"),
         best_days=days("best_days"),
         latest_days=days("latest_days"),
+        together_days=int(row["together_days"]) if row["together_days"] else None,
+        together=cast(Together, row["together"]),
         repeat_days=days("repeat_days") or None,
         minutes=float(row["minutes"]),
         seconds_per_bulb=float(row["seconds_per_bulb"] or 0),
@@ -153,6 +162,10 @@ def _task_rule(row: Row) -> TaskRule:
         raise ValueError(f"the basis {rule.basis!r} is none of {', '.join(_BASES)}")
     if rule.minutes < 0 or rule.seconds_per_bulb < 0 or rule.overdue_days < 0:
         raise ValueError("minutes, seconds_per_bulb and overdue_days must not be below 0")
+    if rule.together not in get_args(Together) or (rule.together_days is None) == bool(
+        rule.together
+    ):
+        raise ValueError("together is first or last where together_days are given, else blank")
     if (rule.repeat_days or 1) < 1:
         raise ValueError("repeat_days must be at least 1")
     if rule.repeat_days is None and not rule.earliest_days <= rule.best_days <= rule.latest_days:
@@ -179,6 +192,7 @@ def read_aftercare(rows: list[Row]) -> list[AfterCare]:
                 mesh=row["mesh"] == "1",
                 dead_head=row["dead_head"] == "1",
                 leaves=cast(Leaves, row["leaves"]),
+                pests=tuple(row["pests"].split()),
                 source=row["source"],
                 basis=row["basis"],
             )

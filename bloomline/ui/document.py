@@ -16,8 +16,10 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from bloomline.errors import BloomlineError
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar
+from bloomline.model.edits import set_place
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.catalogue import Catalogue
 
 _MERGE_BASE = 0x1000
@@ -57,6 +59,8 @@ class _Change(QUndoCommand):
 class Document(QObject):
     """A yard being worked on."""
 
+    outlook_changed = Signal(object)
+    """The yard is looked at in another way (Outlook): told before what it was that changed."""
     yard_changed = Signal(object)
     """The yard has a new value (Yard)."""
     selection_changed = Signal()
@@ -73,10 +77,21 @@ class Document(QObject):
     refused = Signal(str)
     """An edit was refused; the words say why."""
 
-    def __init__(self, yard: Yard, *, catalogue: Catalogue, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        yard: Yard,
+        *,
+        catalogue: Catalogue,
+        forecaster: Forecaster | None = None,
+        clock: Callable[[], date] = date.today,
+        parent: QObject | None = None,
+    ) -> None:
+        """Open a yard. forecaster : the only one of the window."""
         super().__init__(parent)
-        self._yard = yard
-        self._catalogue = catalogue
+        self._clock = clock
+        self._outlook = Outlook.of(
+            yard, catalogue=catalogue, forecaster=forecaster or Forecaster(), today=clock()
+        )
         self.path: Path | None = None
         self.seen: str | None = None
         self.undo_stack = QUndoStack(self)
@@ -93,21 +108,35 @@ class Document(QObject):
     @property
     def yard(self) -> Yard:
         """The yard as it is now."""
-        return self._yard
+        return self._outlook.yard
+
+    @property
+    def outlook(self) -> Outlook:
+        """What every page answers from. On another day than before it is another one."""
+        self._look()
+        return self._outlook
+
+    def _look(self, **changes: object) -> None:
+        today = self._clock()
+        if today != self._outlook.today:
+            changes["today"] = today
+        if changes:
+            self._outlook = self._outlook.with_(**changes)
+            self.outlook_changed.emit(self._outlook)
 
     @property
     def catalogue(self) -> Catalogue:
         """The catalogue that the yard's cultivars come from."""
-        return self._catalogue
+        return self._outlook.catalogue
 
     def cultivar(self, cultivar_id: str) -> Cultivar:
         """A cultivar by id: the yard's own or the catalogue's. Raises UnknownNameError."""
-        return find_cultivar(self._yard, cultivar_id, catalogue=self._catalogue)
+        return self._outlook.cultivar_of(cultivar_id)
 
     @property
     def title(self) -> str:
         """What to call it in a title bar."""
-        return self.path.name if self.path else self._yard.name
+        return self.path.name if self.path else self.yard.name
 
     @property
     def is_clean(self) -> bool:
@@ -124,7 +153,7 @@ class Document(QObject):
         gesture : steps with the same word, one after another, become one step (the moves of
         one slider drag). Returns whether the yard changed; a refusal is told by `refused`.
         """
-        before = self._yard
+        before = self.yard
         try:
             after = change(before)
         except BloomlineError as error:
@@ -142,10 +171,9 @@ class Document(QObject):
         self.undo_stack.setClean()
         self.path, self.seen = path, seen
         self._pot_id = self._layer_id = self._companion_id = None
-        self._weather_year = None
         self._day = date(yard.season_year, 4, 15)
         self.look_at_place(None)
-        self._show(yard)
+        self._show(yard, weather_year=None)
         self.file_changed.emit()
         self.weather_year_changed.emit(None)
         self.day_changed.emit(self._day)
@@ -156,14 +184,15 @@ class Document(QObject):
         self.undo_stack.setClean()
         self.file_changed.emit()
 
-    def _show(self, yard: Yard) -> None:
-        moved = yard.place != self._yard.place
-        self._yard = yard
+    def _show(self, yard: Yard, **changes: object) -> None:
+        moved = yard.place != self.yard.place
+        self._outlook = self._outlook.with_(yard=yard, **changes)
         if moved:
             self.look_at_place(None)  # who moves the yard, by undo too, wants to see it there
         # First the selection: who follows the yard may ask for what is selected.
         if self._forget_lost_selection():
             self.selection_changed.emit()
+        self.outlook_changed.emit(self._outlook)
         self.yard_changed.emit(yard)
 
     # What is selected
@@ -185,15 +214,15 @@ class Document(QObject):
 
     def selected_pot(self) -> Pot | None:
         """The selected pot."""
-        return self._yard.pot(self._pot_id) if self._pot_id else None
+        return self.yard.pot(self._pot_id) if self._pot_id else None
 
     def selected_layer(self) -> Layer | None:
         """The selected layer."""
-        return self._yard.layer(self._layer_id)[1] if self._layer_id else None
+        return self.yard.layer(self._layer_id)[1] if self._layer_id else None
 
     def selected_companion(self) -> CompanionPlanting | None:
         """The selected planting of companions."""
-        return self._yard.companion(self._companion_id)[1] if self._companion_id else None
+        return self.yard.companion(self._companion_id)[1] if self._companion_id else None
 
     def select(
         self,
@@ -204,9 +233,9 @@ class Document(QObject):
     ) -> None:
         """Select a layer or companions (and their pot), a pot, or nothing."""
         if layer_id is not None:
-            pot_id, companion_id = self._yard.layer(layer_id)[0].id, None
+            pot_id, companion_id = self.yard.layer(layer_id)[0].id, None
         elif companion_id is not None:
-            pot_id = self._yard.companion(companion_id)[0].id
+            pot_id = self.yard.companion(companion_id)[0].id
         selected = (pot_id, layer_id, companion_id)
         if selected == (self._pot_id, self._layer_id, self._companion_id):
             return
@@ -215,8 +244,8 @@ class Document(QObject):
 
     def _forget_lost_selection(self) -> bool:
         before = (self._pot_id, self._layer_id, self._companion_id)
-        pot_of = {layer.id: pot.id for pot, layer in self._yard.layers()}
-        pot_of.update((planting.id, pot.id) for pot, planting in self._yard.companions())
+        pot_of = {layer.id: pot.id for pot, layer in self.yard.layers()}
+        pot_of.update((planting.id, pot.id) for pot, planting in self.yard.companions())
         if self._layer_id not in pot_of:
             self._layer_id = None
         if self._companion_id not in pot_of:
@@ -224,7 +253,7 @@ class Document(QObject):
         part = self._layer_id or self._companion_id
         if part is not None:
             self._pot_id = pot_of[part]  # it may have moved
-        if self._pot_id is not None and all(pot.id != self._pot_id for pot in self._yard.pots):
+        if self._pot_id is not None and all(pot.id != self._pot_id for pot in self.yard.pots):
             self._pot_id = None
         return before != (self._pot_id, self._layer_id, self._companion_id)
 
@@ -244,23 +273,23 @@ class Document(QObject):
     @property
     def weather_year(self) -> int | None:
         """Rank of the single weather year looked at (0 the coldest), or None for all."""
-        return self._weather_year
+        return self._outlook.weather_year
 
     def look_at_weather_year(self, rank: int | None) -> None:
         """Look at one weather year, or at all of them."""
-        if rank != self._weather_year:
-            self._weather_year = rank
+        if rank != self.weather_year:
+            self._look(weather_year=rank)
             self.weather_year_changed.emit(rank)
 
     @property
     def use_records(self) -> bool:
         """Whether forecasts use what the yard's records taught."""
-        return self._use_records
+        return self._outlook.use_records
 
     def look_with_records(self, use: bool) -> None:
         """Show forecasts with what the records taught, or without, to see what it changes."""
-        if use != self._use_records:
-            self._use_records = use
+        if use != self.use_records:
+            self._look(use_records=use)
             self.use_records_changed.emit(use)
 
     @property
@@ -270,19 +299,21 @@ class Document(QObject):
 
     def look_at_place(self, place: PlaceChoice | None) -> None:
         """Look at the season as at another place; the yard stays where it is."""
-        if place == self._yard.place:
+        if place == self.yard.place:
             place = None
         if place != self._place_looked_at:
             self._place_looked_at = place
             self.place_looked_at_changed.emit(place)
 
     @property
-    def seen_yard(self) -> Yard:
-        """The yard as its season is looked at: at its own place, or as at another one."""
-        from bloomline.model import edits
-
+    def seen_outlook(self) -> Outlook:
+        """How the season is looked at: at the yard's own place, or as at another one."""
         place = self._place_looked_at
-        return self._yard if place is None else edits.set_place(self._yard, place)
+        return (
+            self._outlook
+            if place is None
+            else self._outlook.with_(yard=set_place(self.yard, place))
+        )
 
     def set_place(self, place: PlaceChoice, *, gesture: str | None = None) -> bool:
         """Move the yard to another place."""

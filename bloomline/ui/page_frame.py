@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
 
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.document import Document
 from bloomline.ui.icons import icon
 from bloomline.ui.page_kit import Notice
@@ -32,14 +31,11 @@ class PageFrame(QWidget):
         parent: QWidget | None = None,
         *,
         name: str,
-        forecaster: Forecaster | None = None,
-        today: Callable[[], date] = date.today,
     ) -> None:
         super().__init__(parent)
         self.setObjectName(name)
-        self._document, self._service, self._today = document, service, today
-        # Its own: the window's may be at work at the same time.
-        self._forecaster = forecaster or Forecaster()
+        self._document, self._service = document, service
+        self._answered: Outlook | None = None
         self._stale = True
         self._stopped = False
         self._besides: list[Beside] = []
@@ -83,7 +79,7 @@ class PageFrame(QWidget):
                 beside.stop()
 
     def _follow_document(self) -> None:
-        self._document.yard_changed.connect(self._follow)
+        self._document.outlook_changed.connect(self._follow)
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -91,7 +87,9 @@ class PageFrame(QWidget):
             self.refresh()
 
     @Slot(object)
-    def _follow(self, _yard: object) -> None:
+    def _follow(self, _outlook: object) -> None:
+        if self._outlook is self._answered:
+            return  # only another weather year is looked at
         self._stale = True
         if self.isVisible():
             self.refresh()
@@ -101,7 +99,13 @@ class PageFrame(QWidget):
         """Work everything out anew."""
         if not self._stopped:
             self._stale = False
+            self._answered = self._outlook
             self._work_out()
+
+    @property
+    def _outlook(self) -> Outlook:
+        """What the page answers from: the yard over all weather years."""
+        return self._document.outlook.usual
 
     def _work_out(self) -> None:
         raise NotImplementedError

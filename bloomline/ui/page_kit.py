@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 from html import escape
 from pathlib import Path
 
 import shiboken6
-from PySide6.QtCore import QCoreApplication, QDate, QLocale, QMarginsF, QStandardPaths, Qt
-from PySide6.QtGui import QPageLayout, QPageSize, QTextDocument
+from PySide6.QtCore import (
+    QCoreApplication,
+    QDate,
+    QLocale,
+    QMarginsF,
+    QPointF,
+    QRectF,
+    QSizeF,
+    QStandardPaths,
+    Qt,
+)
+from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QTextDocument, QTextTable
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -39,6 +50,12 @@ _PAPER_STYLE = """
     td { vertical-align: top; }
     th { text-align: left; }
 """
+
+
+_MOST_BROKEN_ROWS = 100
+_NEW_PAGE = 'style="page-break-before: always"'
+_SLACK_DOTS = 8.0  # of the printer, where a page begins a hair before its time
+_FOOT_MM = 6.0
 
 
 def day_words(day: date, *, weekday: bool = False, year: bool = False) -> str:
@@ -139,19 +156,27 @@ def html_table(
     rows: list[tuple[str, ...]],
     *,
     widths: tuple[int, ...] = (),
+    padding: int = 3,
+    size_pt: float | None = None,
 ) -> str:
-    """A table for paper; all text is escaped. widths : of the columns, in hundredths."""
+    """A table for paper; all text is escaped. widths : of the columns, in hundredths.
+
+    padding : of the cells, in points. size_pt : of the letters; the page's own by default.
+    """
     head = "".join(f"<th>{escape(name)}</th>" for name in columns)
     set_widths = [f' width="{width}%"' for width in widths] or [""] * max(map(len, rows), default=0)
+    size = "" if size_pt is None else f' style="font-size: {size_pt:g}pt"'
     body = "".join(
         "<tr>"
-        + "".join(f"<td{w}>{escape(text)}</td>" for w, text in zip(set_widths, row, strict=True))
+        + "".join(
+            f"<td{w}{size}>{escape(text)}</td>" for w, text in zip(set_widths, row, strict=True)
+        )
         + "</tr>"
         for row in rows
     )
     top = f"<tr>{head}</tr>" if any(columns) else ""
     # Qt's rich text knows the padding of cells from the attribute only.
-    return f'<table width="100%" cellspacing="0" cellpadding="3">{top}{body}</table>'
+    return f'<table width="100%" cellspacing="0" cellpadding="{padding}">{top}{body}</table>'
 
 
 def paper(html: str) -> QTextDocument:
@@ -164,6 +189,83 @@ def paper(html: str) -> QTextDocument:
     text.setDefaultStyleSheet(_PAPER_STYLE)
     text.setHtml(f"<body>{html}</body>")
     return text
+
+
+def laid_out(html: str, printer: QPrinter) -> QTextDocument:
+    """A text on pages of the printer's, with a new page before each row that would be broken.
+
+    Qt breaks rows of tables between their lines, and knows page breaks before whole tables only:
+    the table is parted there. A row longer than a page stays as it is.
+    """
+    for _ in range(_MOST_BROKEN_ROWS):
+        text = _on_pages(html, printer)
+        broken = _first_broken_row(text, page_height=text.pageSize().height())
+        if broken is None:
+            break
+        row = list(re.finditer("<tr>", html))[broken].start()
+        begin = html.rindex("<table", 0, row)
+        tag = html[begin : html.index(">", begin) + 1]
+        if begin + len(tag) == row and _NEW_PAGE in tag:
+            break
+        new = tag if _NEW_PAGE in tag else tag.replace("<table", f"<table {_NEW_PAGE}", 1)
+        if begin + len(tag) == row:
+            html = html[:begin] + new + html[row:]
+        else:
+            html = f"{html[:row]}</table>{new}{html[row:]}"
+    return text
+
+
+def _on_pages(html: str, printer: QPrinter) -> QTextDocument:
+    text = paper(html)
+    text.documentLayout().setPaintDevice(printer)
+    text.setDocumentMargin(0.0)
+    foot = _FOOT_MM / 25.4 * printer.logicalDpiY()
+    text.setPageSize(QSizeF(printer.width(), printer.height() - foot))
+    return text
+
+
+def print_text(html: str, printer: QPrinter) -> int:
+    """Print a text with the number of each page at its foot; how many pages that were."""
+    text = laid_out(html, printer)
+    size = text.pageSize()
+    painter = QPainter(printer)
+    painter.setFont(text.defaultFont())
+    for page in range(text.pageCount()):
+        if page:
+            printer.newPage()
+        painter.save()
+        painter.translate(0.0, -page * size.height())
+        text.drawContents(painter, QRectF(QPointF(0.0, page * size.height()), size))
+        painter.restore()
+        foot = QRectF(0.0, size.height(), size.width(), printer.height() - size.height())
+        where = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom
+        painter.drawText(foot, where, f"{page + 1} / {text.pageCount()}")
+    painter.end()
+    return text.pageCount()
+
+
+def _first_broken_row(text: QTextDocument, *, page_height: float) -> int | None:
+    """The number of the first row that stands on two pages, of all rows of the text."""
+    layout = text.documentLayout()
+    number = 0
+    for table in text.rootFrame().childFrames():
+        if not isinstance(table, QTextTable):
+            continue
+        for row in range(table.rows()):
+            pages: set[int] = set()
+            for column in range(table.columns()):
+                cell = table.cellAt(row, column)
+                block = cell.firstCursorPosition().block()
+                last = cell.lastCursorPosition().block().blockNumber()
+                while block.isValid() and block.blockNumber() <= last:
+                    place = layout.blockBoundingRect(block)
+                    top, bottom = place.top() + _SLACK_DOTS, place.bottom() - _SLACK_DOTS
+                    pages |= {int(top // page_height), int(bottom // page_height)}
+                    block = block.next()
+            if len(pages) > 1:
+                return number
+            number += 1
+    return None
 
 
 def new_printer(name: str) -> QPrinter:
@@ -183,7 +285,7 @@ def ask_and_print(parent: QWidget, *, name: str, html: str) -> bool:
     printer = new_printer(name)
     accepted = is_printer_chosen(printer, parent)
     if accepted:
-        paper(html).print_(printer)
+        print_text(html, printer)
     return accepted
 
 

@@ -8,17 +8,14 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import QObject, QThread, Signal, Slot
 
 from bloomline.errors import BloomlineError
-from bloomline.model.yard import PlaceChoice, Yard
-from bloomline.plan.climate.own_weather import recorded_of
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.model.yard import PlaceChoice
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.season.yard import season_report
-from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.document import Document
 
 _AT_ONCE_S = 0.02
@@ -119,12 +116,9 @@ class SeasonService(QObject):
     failed = Signal(str)
     busy_changed = Signal(bool)
 
-    def __init__(
-        self, document: Document, *, forecaster: Forecaster, parent: QObject | None = None
-    ) -> None:
+    def __init__(self, document: Document, *, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self._forecaster = forecaster
         self._beside = Beside(self)
         self._beside.answered.connect(self._take)
         self._beside.busy_changed.connect(self.busy_changed)
@@ -132,30 +126,13 @@ class SeasonService(QObject):
         # What the last report was of: another place needs its weather made, which is no quick work.
         self._last_place: PlaceChoice | None = None
         self._last_s = 1.0
-        self._other_weather: RecordedWeather | None = None
-        document.yard_changed.connect(self._ask)
-        document.weather_year_changed.connect(self._ask)
-        document.use_records_changed.connect(self._ask)
+        document.outlook_changed.connect(self._ask)
         document.place_looked_at_changed.connect(self._ask)
 
     @property
     def report(self) -> SeasonReport | None:
         """The last report; None before the first."""
         return self._report
-
-    @property
-    def forecaster(self) -> Forecaster:
-        """What works the forecasts out."""
-        return self._forecaster
-
-    @property
-    def recorded(self) -> RecordedWeather | None:
-        """The recorded days that count as facts: those set here, else those the yard keeps."""
-        return self._other_weather or recorded_of(self._document.yard)
-
-    @recorded.setter
-    def recorded(self, weather: RecordedWeather | None) -> None:
-        self._other_weather = weather
 
     @property
     def is_busy(self) -> bool:
@@ -169,17 +146,10 @@ class SeasonService(QObject):
 
     @Slot(object)
     def _ask(self, _what: object) -> None:
-        yard = self._document.seen_yard
-        job = _job(
-            yard,
-            catalogue=self._document.catalogue,
-            forecaster=self._forecaster,
-            recorded=self.recorded,
-            weather_year=self._document.weather_year,
-            learned=self._document.use_records,
-        )
-        is_same_place = yard.place == self._last_place
-        self._last_place = yard.place
+        outlook = self._document.seen_outlook
+        job = partial(season_report, outlook)
+        is_same_place = outlook.yard.place == self._last_place
+        self._last_place = outlook.yard.place
         if is_same_place and self._last_s < _AT_ONCE_S and not self._beside.is_busy:
             begin = time.thread_time()
             try:
@@ -206,25 +176,3 @@ class SeasonService(QObject):
     def stop(self) -> None:
         """End the work beside the window."""
         self._beside.stop()
-
-
-def _job(
-    yard: Yard,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None,
-    weather_year: int | None,
-    learned: bool,
-) -> Callable[[], SeasonReport]:
-    def work() -> SeasonReport:
-        return season_report(
-            yard,
-            catalogue=catalogue,
-            forecaster=forecaster,
-            recorded=recorded,
-            weather_year=weather_year,
-            learned=learned,
-        )
-
-    return work

@@ -84,10 +84,10 @@ class MainWindow(QMainWindow):
         self.setObjectName("main_window")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
         self.settings: ProgramSettings = settings or Memory()
-        self.document = Document(blank_yard(), catalogue=load_catalogue(), parent=self)
-        self.service = SeasonService(
-            self.document, forecaster=forecaster or Forecaster(), parent=self
+        self.document = Document(
+            blank_yard(), catalogue=load_catalogue(), forecaster=forecaster, parent=self
         )
+        self.service = SeasonService(self.document, parent=self)
         self.hands = Hands(self)
         self.undoing = Undoing(self.document, self)
         self.files = FileDesk(self.document, self, settings=self.settings, state=state, parent=self)
@@ -312,10 +312,8 @@ class MainWindow(QMainWindow):
             return
         commit_pending(self)
         dialog = ExportDialog(
-            self.service.report,
             self.document,
             self,
-            service=self.service,
             settings=self.settings,
         )
         dialog.exec()

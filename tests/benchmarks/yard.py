@@ -20,6 +20,7 @@ from bloomline.plan.climate.surroundings import standing_of
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import bands_of
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import solve_yard
 from bloomline.plan.season.yard import report_of
 from bloomline.reference.catalogue import load_catalogue
@@ -80,19 +81,21 @@ def main() -> None:
     catalogue = load_catalogue()
     forecaster = Forecaster()
     gardens = [garden_named(name) for name in REGIONS]
-    solve_yard(yard, catalogue=catalogue, forecaster=forecaster, garden=gardens[0])
+    here = Outlook.of(
+        yard,
+        catalogue=catalogue,
+        forecaster=forecaster,
+        today=date(2026, 9, 1),
+        garden=gardens[0],
+    )
+    solve_yard(here)
 
     def recompute(run: int) -> None:
         forecaster.forget()
-        worked = solve_yard(
-            yard,
-            catalogue=catalogue,
-            forecaster=forecaster,
-            garden=gardens[run % len(gardens)],
-        )
+        worked = solve_yard(here.with_(garden=gardens[run % len(gardens)]))
         bands_of(worked.solved)
 
-    worked = solve_yard(yard, catalogue=catalogue, forecaster=forecaster, garden=gardens[0])
+    worked = solve_yard(here)
     pot = yard.pots[0]
     cultivar = catalogue.get(pot.layers[0].cultivar_id)
 

@@ -46,7 +46,7 @@ def test_the_table_fits_the_page_and_its_total_adds_up(capsys, yard_file) -> Non
     assert main(["buy", path, "--today", "2026-07-01"]) == 0
     out = capsys.readouterr().out
     assert max(len(line) for line in out.splitlines()) <= 100
-    assert f"Total {found['total']} GBP" in out
+    assert f"Total £{found['total']}" in out
     assert "~ typical price, from memory" in out
     assert "order now" not in out
     assert "local rules and your own" in " ".join(out.split())

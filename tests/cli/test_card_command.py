@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -44,3 +45,36 @@ def test_other_units_may_be_asked_for(tmp_path: Path) -> None:
     metric = drawn("metric.svg")
     assert drawn("same.svg", "--units", "metric") == metric
     assert drawn("inches.svg", "--units", "imperial") != metric
+
+
+def test_an_empty_pot_has_no_card_unless_it_is_asked_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    demo = str(Path(DEMO).with_name("quince-steps.bloomline"))
+
+    def names(*more: str) -> list[str]:
+        assert main(["card", demo, "--dpi", "50", "--out", str(tmp_path / "c.png"), *more]) == 0
+        return [Path(line).name for line in capsys.readouterr().out.splitlines()]
+
+    assert names() == ["c-green-tub.png", "c-terracotta-bowl.png", "c-cautions.png"]
+    assert "c-spare-tub.png" in names("--empty")
+    assert names("--pot", "Spare tub") == ["c.png"]  # a pot that is named is asked for
+
+
+def test_a_yard_of_empty_pots_says_that_there_is_nothing_to_print(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    data = json.loads(Path(DEMO).read_text("utf-8"))
+    data["pots"] = [{**pot, "layers": []} for pot in data["pots"][:1]]
+    data["records"] = []
+    yard = tmp_path / "bare.bloomline"
+    yard.write_text(json.dumps(data), "utf-8")
+    assert main(["card", str(yard), "--out", str(tmp_path / "c.pdf")]) == 2
+    assert "nothing to print" in capsys.readouterr().err
+    assert not (tmp_path / "c.pdf").exists()
+
+
+def test_help_says_what_a_card_holds(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["card", "--help"]) == 0
+    words = " ".join(capsys.readouterr().out.split())
+    assert "a section for each day of planting" in words and "--empty" in words

@@ -75,6 +75,23 @@ def test_without_a_display_it_says_so(capsys, monkeypatch) -> None:
         monkeypatch.delenv(name, raising=False)
     assert main([]) == 2
     assert "the window needs a display" in capsys.readouterr().err
+    # One that is named and can't be reached is none.
+    monkeypatch.setenv("DISPLAY", ":99")
+    monkeypatch.setenv("WAYLAND_DISPLAY", "no-such-display")
+    assert main([]) == 2
+    assert "the window needs a display" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(os.name != "posix", reason="only there a shell closes a stream")
+@pytest.mark.parametrize("closed", [">&-", "2>&-", ">&- 2>&-", "| true"])
+def test_closed_streams_are_no_error_of_the_program(checkout, closed) -> None:
+    yard = next((checkout / "demo").glob("hollyhock-*.bloomline"))
+    for words in (f"season '{yard}'", "cultivars --format csv", "--help"):
+        command = f"'{sys.executable}' -m bloomline {words} {closed}"
+        done = subprocess.run(
+            ["sh", "-c", command], capture_output=True, text=True, cwd=checkout, check=False
+        )
+        assert (done.returncode, done.stderr) == (0, ""), words
 
 
 def test_bare_and_with_a_file_it_opens_the_window(monkeypatch) -> None:

@@ -60,7 +60,7 @@ def test_a_record_is_added_kept_and_shown_with_what_it_teaches(capsys, yard: Pat
 
 
 def test_a_month_off_is_questioned_until_confirmed(capsys, yard: Path) -> None:
-    for number, day in ((1, "2027-05-01"), (2, "2027-04-27"), (5, "2027-05-22")):
+    for number, day in ((1, "2027-05-01"), (2, "2027-04-27"), (5, "2027-04-21")):
         run(yard, "--add", f"layer-{number}", "--seen", "first-flower", "--day", day)
     code, work = answer(capsys, yard)
     asked = [each["record_id"] for each in work["records"] if each["question"]]
@@ -91,7 +91,7 @@ def test_import_takes_good_rows_names_bad_ones_and_comes_back_the_same(
         "line 4: no layer: there is no \"Tulipa 'Nobody'\"",
         "line 5: 'Half barrel by the gate' are 3 layers",
         "line 7: seen: 'wilted' is none of",
-        "line 8: is there already",
+        "1 row is there already and left out (line 8)",
     ):
         assert words in told
     records = load_yard(yard).yard.records
@@ -152,3 +152,53 @@ def test_a_day_outside_the_calendar_is_bad_use(capsys, yard: Path) -> None:
         told = capsys.readouterr().err
         assert "a day between 1900 and 2199 is wanted" in told and "debug" not in told
     assert yard.read_bytes() == before
+
+
+def test_impossible_entries_teach_nothing_even_confirmed(capsys, yard: Path) -> None:
+    run(yard, "--add", "layer-1", "--seen", "first-flower", "--day", "2027-05-01")
+    run(yard, "--add", "layer-5", "--seen", "first-flower", "--day", "2027-05-31")
+    capsys.readouterr()
+    assert run(yard, "--confirm", "record-2") == 0
+    shown = capsys.readouterr().out
+    assert "without the yard's own offset" in shown
+    assert "nothing is learned from them" in shown and "is possible here" in shown
+    code, work = answer(capsys, yard)
+    assert (code, work["offset"]["records"], work["forecasts_hold_offset"]) == (0, 1, False)
+    assert [each["teaches"] for each in work["records"]] == [True, False]
+
+
+def test_a_table_taken_in_twice_is_told_in_one_line(capsys, yard: Path, tmp_path: Path) -> None:
+    table = tmp_path / "seen.csv"
+    rows = "".join(f"2027-05-{day:02d},layer-1,full\n" for day in range(1, 21))
+    table.write_text("day,layer_id,seen\n" + rows)
+    run(yard, "--import", table)
+    capsys.readouterr()
+    run(yard, "--import", table)
+    told = capsys.readouterr().err.splitlines()
+    assert len(told) == 2
+    assert "20 rows are there already and left out (lines 2, 3, 4, 5, 6 and more)" in told[0]
+    assert "0 records taken in" in told[1]
+
+
+def test_odd_characters_reach_neither_terminal_nor_tables(capsys, yard: Path, tmp_path) -> None:
+    # A command for the terminal (C1), a line turned about, a zero-width blank; a formula.
+    odd = "\x9b2J\u202eevil\u2066\u200b"
+    named = load_yard(yard).yard
+    pots = tuple(pot.model_copy(update={"name": f"Pot {odd}"}) for pot in named.pots)
+    save_yard(yard, named.model_copy(update={"name": f"Yard {odd}", "pots": pots}), seen=None)
+    run(yard, "--add", "layer-1", "--seen", "full", "--day", "2027-05-20", "--note", f"={odd}")
+    written = tmp_path / "out.csv"
+    capsys.readouterr()
+    shown = []
+    for form in ("table", "json", "csv"):
+        run(yard, "--format", form)
+        shown.append("".join(capsys.readouterr()))
+    for command in ("season", "check", "work", "succession", "layout", "buy"):
+        main([command, str(yard)])
+        shown.append("".join(capsys.readouterr()))
+    run(yard, "--export", written)
+    shown += ["".join(capsys.readouterr()), written.read_text(encoding="utf-8")]
+    for text in shown:
+        assert not set(odd) & set(text) - set("2Jevil"), text[:400]
+    assert "'=�2J" in shown[-1] and "'=�2J" in shown[2]
+    assert json.loads(shown[1])["records"][0]["note"] == f"={odd}"  # only written otherwise

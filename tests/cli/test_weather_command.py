@@ -6,14 +6,24 @@ import csv
 import io
 import json
 import shutil
+from dataclasses import replace
 from datetime import date, timedelta
+from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from bloomline.cli.compare import comparison_lines, comparison_object
 from bloomline.cli.main import main
 from bloomline.files.yardfile import load_yard
 from bloomline.plan.climate.own_weather import recorded_of
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.scenarios import Scenario, compare
+from bloomline.reference.catalogue import load_catalogue
 
 DEMO = Path(__file__).parent.parent.parent / "demo" / "hollyhock-lane.bloomline"
 
@@ -125,3 +135,57 @@ def test_a_reason_for_no_flower_is_told_once_for_all_it_holds_for(capsys, yard) 
     assert told.count("Killed by frost in most years") == told.count("No flower in B: ") == 1
     assert "Narcissus 'Hawera'" in told.split("No flower in B: ")[1]
     assert max(map(len, told.splitlines())) <= 100
+
+
+def test_a_year_that_is_not_there_is_told_in_the_numbers_given(yard, capsys):
+    assert main(["compare", str(yard), "--weather-year", "99"]) == 2
+    told = capsys.readouterr().err
+    assert "no weather year 99: they go from 1, the coldest, to 21, the warmest" in told
+
+
+def test_good_rows_are_kept_and_bad_ones_told(yard, log, capsys):
+    log.write_text(log.read_text() + "0026-03-01;1;5\n")
+    assert main(["weather", str(yard), "--add", str(log)]) == 1
+    told = capsys.readouterr().err
+    assert "line 140: the year 0026 is outside 1900 to 2199; is 2026 meant?" in told
+    assert "1 line left out" in told and "138 recorded days" in told
+    plain = log.with_name("plain.csv")
+    plain.write_text("date,tmin_c,tmax_c\n2026-11-01,3,8\n2026-11-02,x,8\n2026-11-03,2,8\n")
+    assert main(["season", str(yard), "--weather", str(plain)]) == 0
+    assert "line 3: tmin_c 'x' is not a number" in capsys.readouterr().err
+
+
+_MEANS = st.floats(0.0, 60.0).map(lambda value: round(value, 3))
+
+
+@settings(max_examples=100, deadline=None)
+@given(weeks=st.tuples(_MEANS, _MEANS), bare=st.tuples(_MEANS, _MEANS))
+def test_every_difference_shown_is_that_of_the_figures_beside_it(weeks, bare):
+    def changed(report, at):
+        spreads = {
+            "weeks_of_colour": replace(report.weeks_of_colour, expected=weeks[at]),
+            "bare_days": replace(report.bare_days, expected=bare[at]),
+        }
+        return replace(report, **spreads)
+
+    plain = same_twice()
+    answer = replace(plain, a=changed(plain.a, 0), b=changed(plain.b, 1))
+    shown = [line.split()[-3:] for line in comparison_lines(answer) if line[:4] in ("week", "bare")]
+    assert len(shown) == 2
+    for a, b, difference in shown:
+        assert Decimal(b) - Decimal(a) == Decimal(difference)
+    told = comparison_object(answer)
+    for name in ("weeks_of_colour", "bare_days"):
+        a, b, difference = (Decimal(str(told[side][name])) for side in ("a", "b", "difference"))
+        assert b - a == difference
+
+
+@lru_cache
+def same_twice():
+    looked_at = Outlook.of(
+        load_yard(DEMO).yard,
+        catalogue=load_catalogue(),
+        forecaster=Forecaster(),
+        today=date(2026, 11, 20),
+    )
+    return compare(looked_at, Scenario(), Scenario())

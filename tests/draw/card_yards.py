@@ -8,12 +8,11 @@ from typing import Literal
 
 from bloomline.draw.paper.card import CardPage, card_pages
 from bloomline.draw.paper.card_items import TextItem
-from bloomline.draw.paper.card_layout import CardPaper
+from bloomline.draw.paper.card_sheets import CardPaper
 from bloomline.model.yard import DisplayPlace, Layer, PlaceChoice, Pot, Settings, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.paper.card import PlantingCard, cards_for
-from bloomline.plan.pot.safety import winter_lows_c
-from bloomline.plan.season.yard import season_report
+from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.catalogue import load_catalogue
 
 HEATHROW = PlaceChoice(
@@ -114,6 +113,13 @@ def pots(planted: date = date(2026, 11, 7)) -> tuple[Pot, ...]:
     )
 
 
+def outlook_on(yard: Yard) -> Outlook:
+    """A yard looked at before it is planted."""
+    return Outlook.of(
+        yard, catalogue=load_catalogue(), forecaster=Forecaster(), today=date(2026, 9, 1)
+    )
+
+
 @lru_cache(maxsize=4)
 def cards(
     units: Literal["metric", "imperial"] = "metric", *, southern: bool = False
@@ -128,10 +134,7 @@ def cards(
         display_places=(DisplayPlace(name="Front step", exposure="west"),),
         settings=Settings(units=units),
     )
-    catalogue, forecaster = load_catalogue(), Forecaster()
-    report = season_report(yard, catalogue=catalogue, forecaster=forecaster)
-    lows_c = winter_lows_c(yard, forecaster=forecaster)
-    return cards_for(yard, report, cultivar_of=catalogue.get, lows_c=lows_c)
+    return cards_for(outlook_on(yard), with_empty=True)
 
 
 def laid_out(
@@ -142,11 +145,19 @@ def laid_out(
     return card_pages(made, paper=paper, cultivar_of=load_catalogue().get)
 
 
+def pot_of(page: CardPage) -> str:
+    """The id of a page's pot; empty for the last sheet."""
+    return "" if page.card is None else page.card.pot.id
+
+
 def words_of(pages: tuple[CardPage, ...], pot_id: str) -> str:
-    """All text on a pot's pages in the order of its drawing, with plain spaces."""
+    """All text on a pot's pages in the order of its drawing, with plain spaces.
+
+    An empty id is for the last sheet.
+    """
     words, at = "", (0, 0.0)
     for page in pages:
-        for item in page.items if page.card.pot.id == pot_id else ():
+        for item in page.items if pot_of(page) == pot_id else ():
             if isinstance(item, TextItem):
                 here = (page.page, item.baseline)
                 words += ("" if here == at else " ") + item.text

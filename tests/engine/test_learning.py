@@ -7,16 +7,24 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bloomline.engine.learning import error_covariance, oddness, questioned, shrink
+from bloomline.engine.learning import (
+    error_covariance,
+    oddness,
+    questioned,
+    shrink,
+    weather_covariance,
+)
 
 PRIOR = np.array([4.0])
 
 
+def common_weather(n: int, *, weather_sd: float = 6.0, seed: int = 1):
+    return np.tile(np.random.default_rng(seed).normal(0.0, weather_sd, 21), (n, 1))
+
+
 def covariance(n: int, *, weather_sd: float = 6.0, seed: int = 1):
-    rng = np.random.default_rng(seed)
-    common = rng.normal(0.0, weather_sd, 21)
     return error_covariance(
-        np.tile(common, (n, 1)),
+        common_weather(n, weather_sd=weather_sd, seed=seed),
         season=np.arange(n) // 5,
         cultivar=np.arange(n) % 5,
         cultivar_sd_days=np.full(n, 4.0),
@@ -25,13 +33,15 @@ def covariance(n: int, *, weather_sd: float = 6.0, seed: int = 1):
     )
 
 
-def odd_ones(residual, matrix, *, confirmed=()):
+def odd_ones(residual, matrix, *, confirmed=(), weather_sd=6.0):
     n = len(residual)
+    shared = weather_covariance(common_weather(n, weather_sd=weather_sd), season=np.arange(n) // 5)
     return np.flatnonzero(
         questioned(
             residual,
             design=np.ones((n, 1)),
             covariance=matrix,
+            weather=shared,
             prior_sd_days=PRIOR,
             confirmed=np.isin(np.arange(n), confirmed),
         )
@@ -88,7 +98,16 @@ def test_two_wrong_ones_do_not_hide_one_another() -> None:
 def test_a_whole_cold_spring_is_no_wrong_entry() -> None:
     matrix = covariance(15, weather_sd=8.0)
     seen = np.where(np.arange(15) // 5 == 1, 14.0, 0.0)
-    assert odd_ones(seen, matrix) == []
+    assert odd_ones(seen, matrix, weather_sd=8.0) == []
+
+
+@pytest.mark.parametrize("moved", [-40.0, -22.0, 25.0, 31.0, 60.0])
+def test_five_wrong_ones_of_fifteen_that_agree_are_the_ones_questioned(moved: float) -> None:
+    matrix = covariance(15)
+    seen = np.random.default_rng(3).multivariate_normal(np.full(15, 3.0), matrix)
+    wrong = [0, 3, 6, 9, 12]  # two, two and one of the three seasons' five
+    seen[wrong] += moved
+    assert odd_ones(seen, matrix) == wrong
 
 
 def test_few_right_records_are_questioned() -> None:
@@ -102,7 +121,7 @@ def test_few_right_records_are_questioned() -> None:
 
 
 def test_oddness_knows_far_off_and_a_month_off() -> None:
-    one = oddness(np.array([30.0, 30.0, 21.0, 13.0]), sd_days=np.array([9.0, 20.0, 5.0, 4.0]))
+    one = oddness(np.array([30.0, 30.0, 21.0, 11.0]), sd_days=np.array([9.0, 20.0, 5.0, 4.0]))
     assert (one >= 1.0).tolist() == [True, False, True, False]
 
 

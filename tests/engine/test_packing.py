@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import time
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 
 from bloomline.engine.packing import (
     DENSITIES,
+    MOST_BULBS,
     Room,
     Spacing,
     capacity,
@@ -250,11 +252,32 @@ def test_too_many_are_refused_in_words() -> None:
     section = section_of("circle", 15.0, 0)
     with pytest.raises(ValueError, match=r"12 bulbs of 4\.0 cm do not fit .*; 8 do"):
         spread_positions(section, count=12, bulb_diameter_cm=4.0, gap_cm=0.5)
-    with pytest.raises(ValueError, match="check the sizes"):
-        capacity(section_of("circle", 500.0, 0), bulb_diameter_cm=1.0, gap_cm=0.0)
     with pytest.raises(ValueError, match="wider than 0"):
         capacity(section, bulb_diameter_cm=0.0, gap_cm=0.5)
     with pytest.raises(ValueError, match="below 0"):
         capacity(section, bulb_diameter_cm=4.0, gap_cm=-0.5)
     with pytest.raises(ValueError, match="-1 bulbs"):
         spread_positions(section, count=-1, bulb_diameter_cm=4.0)
+
+
+@pytest.mark.parametrize("kind", ["circle", "ellipse", "rectangle"])
+@pytest.mark.parametrize("count", [15, 900, 5000])
+def test_so_wide_a_level_is_capped_and_filled_at_once(kind: str, count: int) -> None:
+    """A width typed wrongly neither fails nor hangs, and the bulbs keep apart and inside."""
+    section = section_of(kind, 500.0, 900.0)
+    began = time.perf_counter()
+    assert capacity(section, bulb_diameter_cm=1.0, gap_cm=0.0) == MOST_BULBS
+    below = spread_positions(section, count=count, bulb_diameter_cm=3.0)
+    here = spread_positions(section, count=count, bulb_diameter_cm=1.0, below_cm=below)
+    assert time.perf_counter() - began < 3.0  # generous: measured 0.05 to 0.9 s
+    assert len(here) == len(below) == count
+    assert smallest_distance_cm(here) >= 1.0
+    assert smallest_distance_cm(below) >= 3.0
+    sides = np.abs(below) / (np.array([section.width_cm, section.length_cm]) / 2.0)
+    reach = sides.max(axis=1) if kind == "rectangle" else np.hypot(sides[:, 0], sides[:, 1])
+    assert reach.max() < 1.0
+
+
+def test_the_smallest_distance_is_the_same_by_tree_and_by_pairs() -> None:
+    points = np.random.default_rng(5).random((900, 2))
+    assert smallest_distance_cm(points) == pytest.approx(closest(points), rel=1e-12)

@@ -101,12 +101,12 @@ def test_alarms_come_only_when_wanted_and_where_they_make_sense():
         (made,) = read(written(event, **fields)).values()
         return made.contents.get("valarm", [])
 
-    assert alarms(PLANT) == []
-    (alarm,) = alarms(PLANT, alarms=True)
+    rings = CalendarEvent(**{**as_fields(PLANT), "remind": "Plant, and feed"})
+    assert alarms(PLANT) == alarms(rings) == alarms(PLANT, alarms=True) == []
+    (alarm,) = alarms(rings, alarms=True)
+    assert alarm.description.value == "Plant, and feed"
     assert alarm.trigger.value == timedelta(hours=8)
     assert alarm.action.value == "DISPLAY"
-    done = CalendarEvent("a:b:2027", PLANT.day, "Done", "", remind=False)
-    assert alarms(done, alarms=True) == []
 
 
 def test_the_same_tasks_written_again_are_the_same_file():

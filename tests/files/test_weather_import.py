@@ -250,3 +250,36 @@ def test_every_day_knows_its_line_and_problems_come_in_their_order(read):
     with pytest.raises(DataError) as caught:
         read("date,tmin_c,tmax_c\n2026-11-01,9,5\n2026-11-02,1,200\n2026-11-03,1,5\nx,3,4\n")
     assert [each.split(":")[0] for each in caught.value.problems] == ["line 2", "line 3", "line 5"]
+
+
+JUNK = {
+    "no day": ("x,3,4\n", "is no day"),
+    "year": ("0026-11-20,3,4\n", "the year 0026 is outside 1900 to 2199; is 2026 meant?"),
+    "word": ("2026-11-20,??,4\n", "is no temperature"),
+    "sensor": ("2026-11-20,999,999\n", "outside"),
+    "turned": ("2026-11-20,9,4\n", "above"),
+    "twice": ("2026-11-02,3,4\n", "already on line"),
+}
+
+
+@pytest.mark.parametrize("junk", JUNK)
+@pytest.mark.parametrize("head", ["date,tmin_c,tmax_c\n", "date,min,max\n"])
+def test_one_junk_line_is_left_out_and_named_and_the_rest_kept(read, junk, head):
+    row, words = JUNK[junk]
+    got = read(table(head, lambda i, a, b: f"{iso(i)},{a},{b}\n") + row)
+    assert isinstance(got, ImportedWeather), got
+    # Of two lines with other figures for one day, neither counts.
+    assert len(got.daily.days) == len(got.lines) == len(DAYS) - (junk == "twice")
+    assert all(each.startswith(f"line {len(DAYS) + 2}: ") for each in got.daily.bad)
+    assert words in got.daily.bad[0]
+
+
+def test_a_table_of_junk_is_refused_whole(read):
+    good = "".join(f"2026-11-{d:02d},3,{d}.5\n" for d in range(3, 23))
+    bad = "".join(f"2026-12-{d:02d},3,200\n" for d in range(1, 7))
+    assert len(read("date,tmin_c,tmax_c\n" + good + bad[: len(bad) // 6 * 5]).daily.bad) == 5
+    with pytest.raises(DataError) as caught:
+        read("date,tmin_c,tmax_c\n" + good + bad)
+    assert len(caught.value.problems) == 6
+    with pytest.raises(DataError):
+        read("date,tmin_c,tmax_c\n2026-11-01,3,200\n")

@@ -24,7 +24,7 @@ def test_no_amount_of_four_decimals_is_lost(units):
 @pytest.mark.parametrize(
     ("currency", "digits", "text"),
     # Source: ISO 4217 minor units, from memory.
-    [("GBP", 2, "1,234.57 GBP"), ("JPY", 0, "1,235 JPY"), ("KWD", 3, "1,234.568 KWD")],
+    [("GBP", 2, "£1,234.57"), ("JPY", 0, "¥1,235"), ("KWD", 3, "1,234.568 KWD")],
 )
 def test_digits_of_currencies(currency, digits, text):
     assert digits_of(currency) == digits

@@ -16,6 +16,7 @@ from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.forecast.planting_day import counts_from, usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.catalogue import load_catalogue
 
 STATIONS = {
@@ -40,6 +41,12 @@ def forecaster():
 @lru_cache(maxsize=1)
 def catalogue():
     return load_catalogue()
+
+
+def outlook(of, *, today=None, **fields):
+    """An outlook on a yard with the catalogue and the forecaster of all tests."""
+    fields = {"catalogue": catalogue(), "forecaster": forecaster(), **fields}
+    return Outlook.of(of, today=today or date.today(), **fields)
 
 
 @lru_cache(maxsize=16)

@@ -15,6 +15,7 @@ from bloomline.model.yard import Layer, Pot, Record, Yard
 from bloomline.plan.carry.rollover import roll_over
 from bloomline.plan.carry.succession import successions
 from bloomline.plan.paper.card import cards_for
+from bloomline.plan.paper.card_days import CardLayer
 from bloomline.plan.paper.labels import pot_contents
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.shop.buying import shopping_list
@@ -98,10 +99,7 @@ def ids(of: Yard) -> list[str]:
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(yards(), st.dates(FIRST, LAST))
 def test_every_use_of_a_yard_holds_together(of: Yard, today: date) -> None:
-    asked = {"cultivar_of": asking.catalogue().get}
-    report = season_report(
-        of, catalogue=asking.catalogue(), forecaster=asking.forecaster(), today=today
-    )
+    report = season_report(asking.outlook(of, today=today))
     for layer in report.layers:
         if layer.start is None or layer.end is None:
             continue
@@ -112,11 +110,20 @@ def test_every_use_of_a_yard_holds_together(of: Yard, today: date) -> None:
     for on_top in report.companions:
         if on_top.first is not None and on_top.last is not None:
             assert report.first_day <= on_top.first <= on_top.last <= report.last_day
-    successions(of, report, forecaster=asking.forecaster(), **asked)
-    plan = work_plan(of, report, forecaster=asking.forecaster(), today=today, **asked)
+    successions(asking.outlook(of))
+    plan = work_plan(asking.outlook(of, today=today))
     assert len({task.key for task in plan.tasks}) == len(plan.tasks)
-    assert len(cards_for(of, report, **asked)) == len(pot_contents(of, report, **asked)) == 1
-    shopping_list(of, catalogue=asking.catalogue())
+    (card,) = cards_for(asking.outlook(of), with_empty=True)
+    assert len(pot_contents(asking.outlook(of))) == 1
+    there = [layer for layer in of.pots[0].layers if layer.state != "lifted"]
+    assert len(card.layers) == len(there)  # each layer once, on its own day
+    assert all(
+        layer.planted == day.planted
+        for day in card.days
+        for layer in day.steps
+        if isinstance(layer, CardLayer)
+    )
+    shopping_list(asking.outlook(of))
 
 
 @settings(max_examples=40, deadline=None)
@@ -126,7 +133,7 @@ def test_files_and_new_seasons_lose_nothing(of: Yard) -> None:
         assert parse_yard(dump_yard(of), name="x") == of
         if of.season_year >= 2198:
             return
-        turned = roll_over(of, cultivar_of=asking.catalogue().get).yard
+        turned = roll_over(asking.outlook(of)).yard
         assert ids(turned) == ids(of)
         assert turned.records == of.records
         of = turned

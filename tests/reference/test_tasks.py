@@ -12,6 +12,8 @@ GOOD = {
     "title": "Water {what}",
     "reason": "Dry.",
     "anchor": "planted",
+    "together_days": "",
+    "together": "",
     "earliest_days": "-1",
     "best_days": "0",
     "latest_days": "2",
@@ -74,6 +76,8 @@ def test_a_good_row_is_read():
         ({"minutes": "-1"}, "below 0"),
         ({"minutes": "soon"}, "soon"),
         ({"repeat_days": "-3"}, "at least 1"),
+        ({"together": "first"}, "together"),
+        ({"together_days": "3", "together": "middle"}, "together"),
     ],
 )
 def test_bad_rows_are_named(change, words):
@@ -98,6 +102,7 @@ def test_unknown_kinds_and_rests_are_refused():
         "mesh": "1",
         "dead_head": "1",
         "leaves": "with",
+        "pests": "",
         "source": "",
         "basis": "",
     }

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -25,13 +26,21 @@ def forecaster() -> Forecaster:
 
 
 @pytest.fixture
-def document(qapp: object) -> Document:
-    """The demo yard."""
-    return Document(load_yard(DEMO).yard, catalogue=load_catalogue())
+def clock() -> Callable[[], date]:
+    """What day it is for the window; a test that looks at one day says which."""
+    return date.today
 
 
 @pytest.fixture
-def empty_document(qapp: object) -> Document:
+def document(qapp: object, forecaster: Forecaster, clock: Callable[[], date]) -> Document:
+    """The demo yard."""
+    return Document(
+        load_yard(DEMO).yard, catalogue=load_catalogue(), forecaster=forecaster, clock=clock
+    )
+
+
+@pytest.fixture
+def empty_document(qapp: object, forecaster: Forecaster, clock: Callable[[], date]) -> Document:
     """A yard without pots, at the reference garden."""
     yard = Yard(
         name="Empty yard",
@@ -43,11 +52,11 @@ def empty_document(qapp: object) -> Document:
         ),
         season_year=2027,
     )
-    return Document(yard, catalogue=load_catalogue())
+    return Document(yard, catalogue=load_catalogue(), forecaster=forecaster, clock=clock)
 
 
-def _ready(document: Document, forecaster: Forecaster, qtbot: QtBot) -> Iterator[SeasonService]:
-    service = SeasonService(document, forecaster=forecaster)
+def _ready(document: Document, qtbot: QtBot) -> Iterator[SeasonService]:
+    service = SeasonService(document)
     with qtbot.waitSignal(service.report_ready, timeout=20_000):
         service.refresh()
     yield service
@@ -55,14 +64,12 @@ def _ready(document: Document, forecaster: Forecaster, qtbot: QtBot) -> Iterator
 
 
 @pytest.fixture
-def service(document: Document, forecaster: Forecaster, qtbot: QtBot) -> Iterator[SeasonService]:
+def service(document: Document, qtbot: QtBot) -> Iterator[SeasonService]:
     """The demo yard's season, worked out."""
-    yield from _ready(document, forecaster, qtbot)
+    yield from _ready(document, qtbot)
 
 
 @pytest.fixture
-def empty_service(
-    empty_document: Document, forecaster: Forecaster, qtbot: QtBot
-) -> Iterator[SeasonService]:
+def empty_service(empty_document: Document, qtbot: QtBot) -> Iterator[SeasonService]:
     """The empty yard's season, worked out."""
-    yield from _ready(empty_document, forecaster, qtbot)
+    yield from _ready(empty_document, qtbot)

@@ -12,11 +12,13 @@ from bloomline.draw.base.ink import Ink, Ruler
 from bloomline.draw.base.petals import LIGHT
 from bloomline.draw.base.qt import painting_font
 from bloomline.draw.paper.card_items import CutItem, FrameItem, Item, LineItem, PlanItem, TextItem
-from bloomline.draw.paper.card_layout import SHEETS, CardPaper, card_items
+from bloomline.draw.paper.card_layout import set_items
+from bloomline.draw.paper.card_sheets import SHEETS, CardPaper, Pages
 from bloomline.draw.pot.layout import cut_pot
 from bloomline.draw.pot.picture import paint_pot
 from bloomline.draw.pot.plan_picture import paint_plan
-from bloomline.plan.paper.card import PlantingCard
+from bloomline.model.yard import Pot
+from bloomline.plan.paper.card import PlantingCard, card_notes
 from bloomline.plan.pot.fitting import CultivarOf
 
 CARD_PAPER_MM: dict[CardPaper, tuple[float, float]] = {
@@ -28,9 +30,9 @@ _BULB = "#D9D2C2"
 
 @dataclass(frozen=True, slots=True)
 class CardPage:
-    """One page of a pot's card, laid out."""
+    """One page of a pot's card, laid out; without a card the last sheet of a set."""
 
-    card: PlantingCard
+    card: PlantingCard | None
     paper: CardPaper
     cultivar_of: CultivarOf
     items: tuple[Item, ...]
@@ -46,17 +48,21 @@ class CardPage:
 def card_pages(
     cards: Sequence[PlantingCard], *, paper: CardPaper = "a5", cultivar_of: CultivarOf
 ) -> tuple[CardPage, ...]:
-    """Lay cards out, each on a page of its own; what doesn't fit runs over onto more."""
-    ruler = Ruler(painting_font())
-    found: list[CardPage] = []
-    for card in cards:
-        cut = cut_pot(card.pot, cultivar_of=cultivar_of)
-        pages = card_items(card, cut, paper=paper, ruler=ruler)
-        found += [
-            CardPage(card, paper, cultivar_of, items, number, len(pages))
-            for number, items in enumerate(pages, start=1)
-        ]
-    return tuple(found)
+    """Lay cards out, each on a page of its own, and their reasons on a last sheet.
+
+    What doesn't fit on a page runs over onto more.
+    """
+    cuts = [(card, cut_pot(card.pot, cultivar_of=cultivar_of)) for card in cards]
+    notes = card_notes(tuple(cards))
+    made, last = set_items(cuts, notes, paper=paper, ruler=Ruler(painting_font()))
+    of_cards: list[tuple[PlantingCard | None, Pages]] = [*zip(cards, made, strict=True)]
+    if last:
+        of_cards.append((None, last))
+    return tuple(
+        CardPage(card, paper, cultivar_of, items, number, len(pages))
+        for card, pages in of_cards
+        for number, items in enumerate(pages, start=1)
+    )
 
 
 def paint_card(ink: Ink, page: CardPage) -> None:
@@ -83,16 +89,16 @@ def paint_card(ink: Ink, page: CardPage) -> None:
             painter.drawRoundedRect(QRectF(left, top, right - left, bottom - top), 14.0, 14.0)
         elif isinstance(item, PlanItem):
             _paint_plan(ink, item)
-        else:
-            _paint_cut(ink, page, item)
+        elif page.card is not None:
+            _paint_cut(ink, page.card.pot, item, page.cultivar_of)
 
 
-def _paint_cut(ink: Ink, page: CardPage, item: CutItem) -> None:
+def _paint_cut(ink: Ink, pot: Pot, item: CutItem, cultivar_of: CultivarOf) -> None:
     painter = ink.painter
-    cut = cut_pot(page.card.pot, cultivar_of=page.cultivar_of)
+    cut = cut_pot(pot, cultivar_of=cultivar_of)
     painter.save()
     painter.translate(item.x, item.y)
-    paint_pot(painter, cut, pot=page.card.pot, scale=item.scale, theme=LIGHT)
+    paint_pot(painter, cut, pot=pot, scale=item.scale, theme=LIGHT)
     painter.restore()
 
 

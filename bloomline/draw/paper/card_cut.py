@@ -42,9 +42,15 @@ def cut_block(
     """The cutaway with its ruler and marks, as large as the room allows."""
     small = round(0.76 * px)
     scale_w = ruler.width("00", small) + 1.4 * px
+    first = min((layer.planted for layer in card.layers), default=None)
     marks = [
-        (layer.base_cm, f"{layer.letter}  {card.units.tape(layer.base_cm)}")
-        for layer in reversed(card.layers)
+        (
+            layer.base_cm,
+            f"{layer.letter}  {card.units.tape(layer.base_cm)}"
+            # What isn't in the pot yet after the first day says so.
+            + ("" if layer.planted == first else f", {layer.planted.day} {layer.planted:%b}"),
+        )
+        for layer in sorted(card.layers, key=lambda each: each.base_cm)
     ]
     if card.layers:
         marks.insert(0, (card.surface_cm, f"{_SURFACE}  {card.units.tape(card.surface_cm)}"))

@@ -13,6 +13,7 @@ from bloomline.draw.paper.label_export import write_pages
 
 _MOST_LETTERS = 60
 _MOST_BYTES = 120
+_LAST, _LAST_NAME = "", "cautions"
 
 
 def write_cards(
@@ -35,26 +36,36 @@ def write_cards(
 def page_paths(pages: Sequence[CardPage], target: Path) -> tuple[Path, ...]:
     """Where each page goes as a picture, beside `target` and with its suffix; all differ.
 
-    A single pot goes by the target's own name.
+    A single pot goes by the target's own name, and the last sheet of a set as -cautions.
     """
     counts: dict[str, int] = {}
+    names: dict[str, str] = {}
     for page in pages:
-        counts[page.card.pot.id] = max(page.page, counts.get(page.card.pot.id, 1))
+        key, name = _key(page)
+        names[key] = name
+        counts[key] = max(page.page, counts.get(key, 1))
     stems = dict.fromkeys(counts, target.stem)
-    if len(counts) > 1:
-        names = {page.card.pot.id: page.card.pot.name for page in pages}
+    if sum(key != _LAST for key in counts) > 1 or _LAST in counts:
         taken: set[str] = set()
-        for pot_id, most in counts.items():
-            for stem in _stems(names[pot_id], pot_id):
+        is_single = sum(key != _LAST for key in counts) == 1
+        for key, most in counts.items():
+            if is_single and key != _LAST:
+                continue
+            for stem in _stems(names[key], key):
                 wanted = {_page_name(stem, number) for number in range(1, most + 1)}
                 if not wanted & taken:
                     break
             taken |= wanted
-            stems[pot_id] = f"{target.stem}-{stem}"
+            stems[key] = f"{target.stem}-{stem}"
     return tuple(
-        target.with_name(_page_name(stems[page.card.pot.id], page.page) + target.suffix)
+        target.with_name(_page_name(stems[_key(page)[0]], page.page) + target.suffix)
         for page in pages
     )
+
+
+def _key(page: CardPage) -> tuple[str, str]:
+    """The id of a page's pot and its name; those of the last sheet belong to no pot."""
+    return (_LAST, _LAST_NAME) if page.card is None else (page.card.pot.id, page.card.pot.name)
 
 
 def _page_name(stem: str, page: int) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from bloomline.plan.paper.card import CardLayer
+from bloomline.plan.paper.card_days import CardLayer
 
 Rect = tuple[float, float, float, float]
 """Left, top, right and bottom."""
@@ -139,11 +139,15 @@ Item = TextItem | LineItem | FrameItem | PlanItem | CutItem
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Items that stay together on a page, from (0, 0) down. `keeps` binds it to the next one."""
+    """Items that stay together on a page, from (0, 0) down. `keeps` binds it to the next one.
+
+    whole : height of the section that it begins, which is kept on one page where it can be.
+    """
 
     items: tuple[Item, ...]
     height: float
     keeps: bool = False
+    whole: float = 0.0
 
     def at(self, x: float, y: float) -> tuple[Item, ...]:
         """The items at their place on the page."""

@@ -1,117 +1,93 @@
-"""Lays a planting card out on pages: A5 to carry about, A4 and Letter with more to read.
+"""Lays planting cards out on pages: A5 to carry about, A4 and Letter for eyes that like it large.
 
-The order is that of the work: what to heed, what to have ready, the steps from the bottom up
-with each layer's plan beside its words, and where the pot goes afterwards. A step is never
-broken over two pages.
+The order is that of the work: what to heed, what to have ready, then a section for each day of
+planting with its steps from the bottom up and each layer's plan beside its words, and where the
+pot goes afterwards. A step is never broken over two pages. A set of cards has letters of one
+size; its reasons stand once, on a last sheet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from bloomline.draw.base.ink import Ruler
 from bloomline.draw.paper.card_cut import cut_block
-from bloomline.draw.paper.card_items import (
-    Block,
-    FrameItem,
-    Item,
-    LineItem,
-    PlanItem,
-    TextItem,
-    stacked,
-)
+from bloomline.draw.paper.card_items import Block, FrameItem, LineItem, PlanItem, stacked
+from bloomline.draw.paper.card_sheets import SHEETS, CardPaper, Pages, Sheet, on_pages
 from bloomline.draw.paper.card_text import Piece, styled
-from bloomline.draw.paper.card_type import Typist
+from bloomline.draw.paper.card_type import LEADING, Typist
 from bloomline.draw.pot.layout import PotCut
-from bloomline.plan.paper.card import CardLayer, PlantingCard
+from bloomline.plan.paper.card import CardNote, PlantingCard
+from bloomline.plan.paper.card_days import CardLayer
 
-CardPaper = Literal["a5", "a4", "letter"]
-
-# Ways to lay a card out, the best to read first: size of letters, size of plans, with reasons.
-# The first that needs no page more than the last, closest one is taken.
+NOTES_TITLE = "Cautions and reasons"
+# Ways to lay a set out, the best to read first: size of letters, of plans, of the pot cut open.
+# The first that needs no page more than any other is taken for all its cards.
 _WAYS = (
-    (1.14, 1.0, True),
-    (1.07, 1.0, True),
-    (1.0, 1.0, True),
-    (0.96, 1.0, True),
-    (0.92, 1.0, True),
-    (1.0, 0.82, True),
-    (0.92, 0.76, True),
-    (1.07, 1.0, False),
-    (1.0, 0.82, False),
-    (0.92, 0.76, False),
+    (1.1, 1.0, 1.0),
+    (1.0, 1.0, 1.0),
+    (1.0, 0.8, 0.8),
+    (0.96, 0.8, 0.75),
+    (0.92, 0.8, 0.6),
 )
 _WIDE = 2.1  # a cutaway wider than so many times its height gets the whole width
 _VERY_LONG = 3.5  # a level so many times as long as wide is drawn below its words
-_LEAST_LAST = 0.22  # share of a page that the last one holds at least
-_FOOT_NOTE = (
-    "A forecast, not a promise: in eight years of ten the first flower opens within the "
-    "days in brackets."
-)
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """A paper's sizes. [0.1 mm] `is_roomy`: there is room for reasons."""
+def set_items(
+    cards: Sequence[tuple[PlantingCard, PotCut]],
+    notes: Sequence[CardNote],
+    *,
+    paper: CardPaper,
+    ruler: Ruler,
+) -> tuple[tuple[Pages, ...], Pages]:
+    """What stands on each page of each card, and on the last sheets. [0.1 mm]"""
+    best: tuple[list[Pages], Pages] | None = None
+    fewest = 0
+    for way in _WAYS:
+        sheet = SHEETS[paper].scaled(*way)
+        made = [_Layout(card, cut, sheet, ruler).pages() for card, cut in cards]
+        last = notes_items([card for card, _ in cards], notes, sheet=sheet, ruler=ruler)
+        count = sum(len(pages) for pages in made)
+        if best is None or count < fewest:
+            best, fewest = (made, last), count
+        if count == len(cards):
+            break
+    return (tuple(best[0]), best[1]) if best is not None else ((), ())
 
-    width: float
-    height: float
-    margin: float
-    title_px: int
-    text_px: int
-    left: float
-    picture: float
-    plan: float
-    long_plan: float
-    is_roomy: bool
 
-    @property
-    def room(self) -> float:
-        """Width between the margins."""
-        return self.width - 2.0 * self.margin
+def notes_items(
+    cards: Sequence[PlantingCard], notes: Sequence[CardNote], *, sheet: Sheet, ruler: Ruler
+) -> Pages:
+    """The last sheets of a set: reasons, each once, under the headings of their topics."""
+    if not notes:
+        return ()
+    names = tuple(dict.fromkeys(name for card in cards for name in card.names))
+    typist = Typist(ruler, px=sheet.text_px, names=names)
+    room = sheet.room
 
-    def scaled(self, letters: float, plans: float, *, with_reasons: bool) -> Sheet:
-        """The same paper with other letters and plans."""
-        return replace(
-            self,
-            text_px=round(letters * self.text_px),
-            plan=plans * self.plan,
-            long_plan=plans * self.long_plan,
-            is_roomy=self.is_roomy and with_reasons,
+    def title() -> Block:
+        return stacked(
+            (
+                typist.text((Piece(NOTES_TITLE, bold=True),), room=room, px=sheet.title_px),
+                typist.text(
+                    cards[0].about, room=room, px=round(0.84 * sheet.text_px), tone="muted"
+                ),
+                typist.space(0.7),
+            )
         )
 
-
-# ISO 216 for A5 and A4; Letter is 8.5 by 11 inches.
-SHEETS: dict[CardPaper, Sheet] = {
-    "a5": Sheet(1480.0, 2100.0, 85.0, 72, 37, 650.0, 560.0, 255.0, 420.0, False),
-    "a4": Sheet(2100.0, 2970.0, 120.0, 100, 43, 930.0, 860.0, 400.0, 700.0, True),
-    "letter": Sheet(2159.0, 2794.0, 120.0, 100, 43, 950.0, 800.0, 390.0, 720.0, True),
-}
-
-
-def card_items(
-    card: PlantingCard, cut: PotCut, *, paper: CardPaper, ruler: Ruler
-) -> tuple[tuple[Item, ...], ...]:
-    """What stands on each page of a card, in tenths of a millimetre."""
-
-    def pages(way: tuple[float, float, bool]) -> list[list[Item]]:
-        letters, plans, with_reasons = way
-        sheet = SHEETS[paper].scaled(letters, plans, with_reasons=with_reasons)
-        return _Layout(card, cut, sheet, ruler).pages()
-
-    ways = [way for way in _WAYS if way[2] or SHEETS[paper].is_roomy]
-    found = pages(ways[0])
-    if len(found) > 1:
-        closest = pages(ways[-1])
-        for way in ways[1:-1]:
-            if len(found) <= len(closest):
-                break
-            found = pages(way)
-        if len(found) > len(closest):
-            found = closest
-    return tuple(tuple(page) for page in found)
+    blocks: list[Block] = []
+    for at, note in enumerate(notes):
+        if at == 0 or notes[at - 1].topic != note.topic:
+            blocks.append(typist.head(note.topic, room=room))
+        lead = (Piece(f"{note.pots}: ", bold=True),) if note.pots else ()
+        inset = 0.7 * sheet.text_px
+        text = typist.text((*lead, *styled(note.text, typist.names)), room=room - inset, x=inset)
+        point = typist.marked("•", text)
+        blocks.append(Block(point.items, point.height + 0.2 * sheet.text_px))
+    return on_pages(blocks, (title(), title()), sheet=sheet, typist=typist)
 
 
 class _Layout(Typist):
@@ -119,9 +95,10 @@ class _Layout(Typist):
 
     def __init__(self, card: PlantingCard, cut: PotCut, sheet: Sheet, ruler: Ruler) -> None:
         names = (*dict.fromkeys(layer.name for layer in card.layers), *card.names)
-        super().__init__(ruler, px=sheet.text_px, names=names, with_reasons=sheet.is_roomy)
+        super().__init__(ruler, px=sheet.text_px, names=names)
         self.card, self.cut, self.sheet = card, cut, sheet
-        steps = len(card.before) + len(card.layers) + len(card.after)
+        steps = sum(len(day.steps) for day in card.days)
+        self.head_px = round(1.08 * self.px)
         self.indent = ruler.width(f"{steps}.", self.px, bold=True) + 0.45 * self.px
 
     # Parts
@@ -136,7 +113,7 @@ class _Layout(Typist):
         for share in (1.0, 0.84, 0.7, 0.6):
             px = round(full * share)
             block = self.text((Piece(self.card.title, bold=True),), room=room, px=px)
-            if block.height <= 2.0 * 1.25 * px + 1.0:
+            if block.height <= 2.0 * LEADING * px + 1.0:
                 break
         if not is_first:
             return stacked((block, self.space(0.9)))
@@ -174,28 +151,22 @@ class _Layout(Typist):
     def opening(self) -> Iterator[Block]:
         """Cautions, cutaway and what to have ready: side by side, or else below one another."""
         sheet = self.sheet
-        if not self.card.layers:
+        if not self.card.days:
             yield self.text((Piece(self.card.missing, bold=True),), room=sheet.room)
             yield self.space(0.8)
             yield self._cut(width=sheet.left)
             return
-        is_wide = 2.0 * self.cut.outer_half_cm > _WIDE * self.cut.foot_cm
-        if is_wide:
-            yield from self._framed_or_flowing()
-            yield self._cut(width=sheet.room)
-            yield self.space(0.4)
-            yield stacked((self.ready(room=sheet.room), self.space(0.4)))
-            return
-        picture = stacked(
-            (self._cut(width=sheet.left), self.space(0.5), self.ready(room=sheet.left))
-        )
         between = 0.9 * self.px
-        cautions = self.cautions(room=sheet.room - sheet.left - between)
-        if cautions.height <= max(picture.height, 0.45 * sheet.height):
-            yield self._beside(cautions, picture, x=sheet.room - sheet.left)
-            return
+        if 2.0 * self.cut.outer_half_cm <= _WIDE * self.cut.foot_cm:
+            picture = stacked(
+                (self._cut(width=sheet.left), self.space(0.4), self.ready(room=sheet.left))
+            )
+            cautions = self.cautions(room=sheet.room - sheet.left - between)
+            if cautions.height <= max(picture.height, 0.4 * sheet.height):
+                yield self._beside(cautions, picture, x=sheet.room - sheet.left)
+                return
         yield from self._framed_or_flowing()
-        left = 0.58 * sheet.room
+        left = 0.66 * sheet.room
         ready = self.ready(room=sheet.room - left - between)
         yield self._beside(self._cut(width=left), ready, x=left + between)
 
@@ -219,25 +190,35 @@ class _Layout(Typist):
         yield from self.points(self.card.cautions, room=self.sheet.room)
 
     def steps(self) -> Iterator[Block]:
-        """The work, a step a block."""
-        if not self.card.layers:
-            return
+        """The work, day by day, a step a block."""
         room = self.sheet.room - self.indent
-        yield self.head("In order of work", room=self.sheet.room)
         number = 0
-        for each in self.card.before:
-            number += 1
-            yield self._step(number, self.told(each, room=room, x=self.indent))
-        for layer in self.card.layers:
-            number += 1
-            yield self._layer(number, layer)
-        for each in self.card.after:
-            number += 1
-            yield self._step(number, self.told(each, room=room, x=self.indent))
+        for day in self.card.days:
+            head = self._day_head(day.head)
+            steps: list[Block] = []
+            for each in day.steps:
+                number += 1
+                if isinstance(each, CardLayer):
+                    steps.append(self._layer(number, each))
+                else:
+                    steps.append(self._step(number, self.told(each, room=room, x=self.indent)))
+            # A later day has a page for itself rather than being broken.
+            is_later = day is not self.card.days[0]
+            whole = head.height + sum(each.height for each in steps) if is_later else 0.0
+            yield replace(head, whole=whole)
+            yield from steps
+
+    def _day_head(self, text: str) -> Block:
+        """A day of planting, under a firm line."""
+        pad = 0.25 * self.px
+        block = self.text((Piece(text, bold=True),), room=self.sheet.room, px=round(1.2 * self.px))
+        line = LineItem(0.0, pad, self.sheet.room, pad, width=5.0)
+        height = block.height + 2.0 * pad
+        return Block((line, *block.at(0.0, 1.6 * pad)), height + 0.6 * pad, keeps=True)
 
     def _step(self, number: int, block: Block) -> Block:
         block = self.marked(f"{number}.", block)
-        return Block(block.items, block.height + 0.3 * self.px)
+        return Block(block.items, block.height + 0.22 * self.px)
 
     def plan_room(self) -> tuple[float, float, bool]:
         """Scale of all plans of a card, their width, and whether they lie below the words.
@@ -262,15 +243,25 @@ class _Layout(Typist):
         room = self.sheet.room - self.indent
         if not is_below:
             room -= across + 0.8 * self.px
-        head = round(1.08 * self.px)
         name = (
             Piece(f"{layer.letter}: ", bold=True),
             *styled(layer.name, self.names, bold=True),
         )
+        work = [
+            piece
+            for at, each in enumerate(layer.work)
+            for piece in (
+                *((Piece(" "),) if at else ()),
+                *styled(each.text, self.names, strong=each.strong),
+            )
+        ]
         words = stacked(
             (
-                self.text(name, room=room, x=self.indent, px=head),
-                *(self.told(each, room=room, x=self.indent) for each in layer.work),
+                self.text(name, room=room, x=self.indent, px=self.head_px),
+                self.text(
+                    (Piece(layer.mark, bold=True),), room=room, x=self.indent, px=self.sheet.key_px
+                ),
+                self.text(work, room=room, x=self.indent),
                 self.text(
                     styled(layer.expected, self.names),
                     room=room,
@@ -287,74 +278,19 @@ class _Layout(Typist):
             top, left = words.height + 1.5 * pad, self.indent
         plan = PlanItem(layer, left + across / 2.0, top + deep / 2.0, scale)
         line = LineItem(0.0, 0.0, self.sheet.room, 0.0, width=1.5, tone="faint")
-        items = self.marked(f"{number}.", words, px=head).at(0.0, pad)
+        items = self.marked(f"{number}.", words, px=self.head_px).at(0.0, pad)
         height = max(words.height + pad, top + deep) + pad
         return Block((line, *items, plan), height)
 
     def afterwards(self) -> Iterator[Block]:
-        """Where the pot goes, and what the dates are worth."""
+        """Where the pot goes."""
         room = self.sheet.room
         if self.card.standing:
             yield self.head("Afterwards", room=room)
             yield from self.points(self.card.standing, room=room)
-        if any("Opens" in layer.expected for layer in self.card.layers):
-            yield self.text(_FOOT_NOTE, room=room, px=round(0.8 * self.px), tone="muted")
 
-    # Pages
-
-    def pages(self) -> list[list[Item]]:
+    def pages(self) -> Pages:
         """The blocks on as many pages as they need."""
         titles = self.title(is_first=True), self.title(is_first=False)
-        units = list(_bound((*self.opening(), *self.steps(), *self.afterwards())))
-        rooms = [self.sheet.height - 2.0 * self.sheet.margin - each.height for each in titles]
-        groups = _filled(units, first=rooms[0], others=rooms[1])
-        pages: list[list[Item]] = []
-        for number, group in enumerate(groups):
-            title = titles[min(number, 1)]
-            x, y = self.sheet.margin, self.sheet.margin
-            items = list(title.at(x, y))
-            y += title.height
-            for unit in group:
-                items += unit.at(x, y)
-                y += unit.height
-            if len(groups) > 1:
-                items.append(self._number(number + 1, len(groups), title, is_first=number == 0))
-            pages.append(items)
-        return pages
-
-    def _number(self, page: int, pages: int, title: Block, *, is_first: bool) -> TextItem:
-        text, px = f"{page} of {pages}", round(0.84 * self.px)
-        wide = self.ruler.width(text, px)
-        lines = [item.baseline for item in title.items if isinstance(item, TextItem)]
-        last = max(lines) if is_first else min(lines)
-        right = self.sheet.margin + self.sheet.room
-        return TextItem(right - wide, self.sheet.margin + last, text, px, wide, tone="muted")
-
-
-def _bound(blocks: Iterable[Block]) -> Iterator[Block]:
-    """Blocks, each heading joined to what follows it."""
-    held: list[Block] = []
-    for block in blocks:
-        held.append(block)
-        if not block.keeps:
-            yield stacked(held)
-            held = []
-    if held:
-        yield stacked(held)
-
-
-def _filled(units: Sequence[Block], *, first: float, others: float) -> list[list[Block]]:
-    """Fill pages with blocks; the last page is not left with a line or two."""
-    groups: list[list[Block]] = [[]]
-    left = first
-    for unit in units:
-        if groups[-1] and unit.height > left:
-            groups.append([])
-            left = others
-        groups[-1].append(unit)
-        left -= unit.height
-    if len(groups) > 1:
-        before, last = groups[-2:]
-        while len(before) > 2 and sum(each.height for each in last) < _LEAST_LAST * others:
-            last.insert(0, before.pop())
-    return groups
+        blocks = (*self.opening(), *self.steps(), *self.afterwards())
+        return on_pages(blocks, titles, sheet=self.sheet, typist=self)

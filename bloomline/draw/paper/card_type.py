@@ -6,19 +6,18 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
 from bloomline.draw.base.ink import Ruler
-from bloomline.draw.paper.card_items import Block, Item, TextItem, stacked
+from bloomline.draw.paper.card_items import Block, Item, TextItem
 from bloomline.draw.paper.card_text import Piece, styled, wrap
 from bloomline.plan.paper.card_words import CardSentence
+
+LEADING = 1.2  # from line to line, of the letters' size
 
 
 class Typist:
     """Sets text in letters of `px` tenths of a millimetre; `names` are plants it may name."""
 
-    def __init__(
-        self, ruler: Ruler, *, px: int, names: tuple[str, ...], with_reasons: bool
-    ) -> None:
+    def __init__(self, ruler: Ruler, *, px: int, names: tuple[str, ...]) -> None:
         self.ruler, self.px, self.names = ruler, px, names
-        self.with_reasons = with_reasons
 
     def text(
         self,
@@ -40,27 +39,21 @@ class Typist:
             at = x
             for piece in line:
                 wide = self.ruler.width(piece.text, size, bold=piece.bold)
-                baseline = (0.98 + 1.25 * number) * size
+                baseline = (0.96 + LEADING * number) * size
                 items.append(
                     TextItem(at, baseline, piece.text, size, wide, piece.bold, piece.italic, tone)
                 )
                 at += wide
-        return Block(tuple(items), 1.25 * size * len(lines))
+        return Block(tuple(items), LEADING * size * len(lines))
 
     def told(self, told: CardSentence, *, room: float, x: float = 0.0) -> Block:
-        """A sentence, and on large paper its reason."""
-        pieces = styled(told.text, self.names, strong=told.strong)
-        block = self.text(pieces, room=room, x=x)
-        if not (self.with_reasons and told.why):
-            return block
-        why = styled(told.why, self.names)
-        px = round(0.86 * self.px)
-        return stacked((block, self.text(why, room=room, x=x, px=px, tone="muted")))
+        """A sentence."""
+        return self.text(styled(told.text, self.names, strong=told.strong), room=room, x=x)
 
     def marked(self, mark: str, block: Block, *, px: int | None = None) -> Block:
         """A block with its number or point before the first line, which is `px` high."""
         wide = self.ruler.width(mark, self.px, bold=True)
-        item = TextItem(0.0, 0.98 * (px or self.px), mark, self.px, wide, bold=True)
+        item = TextItem(0.0, 0.96 * (px or self.px), mark, self.px, wide, bold=True)
         return Block((item, *block.items), block.height)
 
     def head(self, text: str, *, room: float) -> Block:

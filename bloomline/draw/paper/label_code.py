@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath
+
+if TYPE_CHECKING:
+    import segno
 
 QUIET_MODULES = 4  # ISO/IEC 18004, the quiet zone of a QR code
 LEAST_MODULE_MM = 0.38
@@ -35,12 +39,25 @@ def code_of(text: str) -> Code:
 
     Text beyond ASCII is UTF-8 and says so (ECI 26), since a reader may take bytes for Latin-1.
     """
+    made = _encoded(text)
+    rows = tuple(tuple(bool(module) for module in row) for row in made.matrix)
+    return Code(text, rows, int(made.version), str(made.error))
+
+
+def _encoded(text: str, *, mask: int | None = None) -> segno.QRCode:
     import segno
 
     plain = text.isascii()
-    made = segno.make_qr(text, error="m", encoding=None if plain else "utf-8", eci=not plain)
-    rows = tuple(tuple(bool(module) for module in row) for row in made.matrix)
-    return Code(text, rows, int(made.version), str(made.error))
+    return segno.make_qr(
+        text, error="m", encoding=None if plain else "utf-8", eci=not plain, mask=mask
+    )
+
+
+@lru_cache(maxsize=8192)
+def _modules_of(text: str) -> int:
+    """Modules along the side of a text's code, without weighing its masks: they change no size."""
+    version = int(_encoded(text, mask=0).version)
+    return 17 + 4 * version + 2 * QUIET_MODULES
 
 
 def fitting_code(lines: Sequence[str], *, side_mm: float) -> Code:
@@ -50,26 +67,22 @@ def fitting_code(lines: Sequence[str], *, side_mm: float) -> Code:
     that doesn't fit is left out, and the shorter ones after it are not.
     """
     most = max(21 + 2 * QUIET_MODULES, int(side_mm / LEAST_MODULE_MM))
-    whole = code_of("\n".join(lines))
-    if whole.modules <= most:
-        return whole
-    best: Code | None = None
+    whole = "\n".join(lines)
+    if _modules_of(whole) <= most:
+        return code_of(whole)
     kept: list[str] = []
     for line in lines:
-        code = code_of("\n".join([*kept, line]))
-        if code.modules <= most:
-            best = code
+        if _modules_of("\n".join([*kept, line])) <= most:
             kept.append(line)
-        elif best is None:
+        elif not kept:
             break
-    if best is not None:
-        return best
+    if kept:
+        return code_of("\n".join(kept))
     text = lines[0]
     while len(text) > 4:
         text = text[:-1]
-        code = code_of(text.rstrip() + "…")
-        if code.modules <= most:
-            return code
+        if _modules_of(text.rstrip() + "…") <= most:
+            return code_of(text.rstrip() + "…")
     return code_of(text)
 
 

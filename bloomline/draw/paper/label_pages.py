@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from PySide6.QtCore import QLineF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen
 
-from bloomline.draw.base.ink import Ink
+from bloomline.draw.base.ink import Ink, Ruler
 from bloomline.draw.base.names import fit_name
 from bloomline.draw.base.petals import LIGHT
+from bloomline.draw.base.qt import painting_font
 from bloomline.draw.paper.card import CardPage, paint_card
+from bloomline.draw.paper.label_layout import LabelLayout, lay_out_labels
 from bloomline.draw.paper.labels import INK, LINE, MUTED, paint_label, paint_swatch
 from bloomline.draw.pot.layout import cut_pot
 from bloomline.draw.pot.picture import paint_pot
@@ -32,10 +34,11 @@ _TICK = 20.0
 
 @dataclass(frozen=True, slots=True)
 class LabelPage:
-    """One sheet: labels with their places on it, counted from 0."""
+    """One sheet: labels with their places on it, counted from 0, and how each is laid out."""
 
     sheet: LabelSheet
     places: tuple[tuple[int, Label], ...]
+    layouts: tuple[LabelLayout, ...]
     cut_marks: bool = False
 
     @property
@@ -74,10 +77,12 @@ def label_pages(
         )
     pages: list[LabelPage] = []
     rest = list(labels)
+    layouts = lay_out_labels(rest, sheet, ruler=Ruler(painting_font()))
     while rest:
         room = sheet.count - skip
-        pages.append(LabelPage(sheet, tuple(enumerate(rest[:room], start=skip)), cut_marks))
-        rest, skip = rest[room:], 0
+        places = tuple(enumerate(rest[:room], start=skip))
+        pages.append(LabelPage(sheet, places, layouts[:room], cut_marks))
+        rest, layouts, skip = rest[room:], layouts[room:], 0
     return tuple(pages)
 
 
@@ -122,10 +127,10 @@ def paint_page(painter: QPainter, page: Page, *, family: str, as_outlines: bool 
 
 def _paint_sheet(ink: Ink, page: LabelPage) -> None:
     sheet = page.sheet
-    for place, label in page.places:
+    for (place, label), layout in zip(page.places, page.layouts, strict=True):
         x, y = sheet.corner_mm(place)
         area = QRectF(x * 10, y * 10, sheet.width_mm * 10, sheet.height_mm * 10)
-        paint_label(ink, label, area, stick=sheet.shape == "stick")
+        paint_label(ink, label, layout, area, stick=sheet.shape == "stick")
         if page.cut_marks:
             _paint_cut_marks(ink, area)
 
@@ -143,7 +148,7 @@ def _paint_pots(ink: Ink, page: PotsPage) -> None:
     right = width - _MARGIN
     title = ink.fitted(f"{page.title}: what is in which pot", 58, width - 2 * _MARGIN, bold=True)
     ink.text(_MARGIN, _MARGIN + 50, title, 58, INK, bold=True)
-    about = "Layers from the top down; depth is soil over the tip. Dates are forecasts."
+    about = "Layers from the top down. Days of flowering are forecasts."
     ink.text(_MARGIN, _MARGIN + 105, about, 32, MUTED)
     if page.pages > 1:
         ink.text(right, _MARGIN + 105, f"{page.page} of {page.pages}", 32, MUTED, align="right")
@@ -183,10 +188,10 @@ def _paint_pot(ink: Ink, page: PotsPage, each: PotContents, top: float, right: f
 def _paint_row(ink: Ink, label: Label, left: float, y: float, right: float) -> None:
     indent = left + 96.0
     paint_swatch(ink, label, left, y + 12, 34)
-    side = f"{label.bulbs}, {label.depth}"
+    side = label.depth
     room = right - indent - ink.width(side, 30) - 24
     name = fit_name(label.name, room=room, measure=lambda text: ink.width(text, 34))
     ink.name(indent, y + 38, name, 34, INK)
     ink.text(right, y + 38, side, 30, INK, align="right")
-    words = f"{label.kind}, {label.colour}. {label.window}. Planted {label.planted.isoformat()}."
+    words = f"{label.kind}, {label.colour}. {label.planting}. {label.window}."
     ink.text(indent, y + 72, ink.fitted(words, 28, right - indent), 28, MUTED)

@@ -53,11 +53,6 @@ class LayerSpots:
     half_width_cm: float
     bulbs: tuple[BulbSpot, ...]
 
-    @property
-    def fits(self) -> bool:
-        """Whether all the bulbs have room at that level."""
-        return len(self.bulbs) >= self.count
-
 
 @dataclass(frozen=True, slots=True)
 class PotCut:

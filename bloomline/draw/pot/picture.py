@@ -14,11 +14,12 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from bloomline.draw.base.petals import Theme, mix
 from bloomline.draw.pot.bulb_picture import paint_bulb
-from bloomline.draw.pot.layout import LayerSpots, Point, PotCut, scatter
+from bloomline.draw.pot.layout import LayerSpots, Point, PotCut, scatter, thinned
 from bloomline.draw.pot.plant_forms import bulb_form
 from bloomline.draw.pot.walls import paint_wall
 from bloomline.model.yard import Pot
 
+_MOST_PAINTED = 500
 _SMALLEST_BULB_PX = 2.0
 
 
@@ -187,8 +188,12 @@ def _paint_layer(
         return
     form = bulb_form(layer.common_type)
     width, height = layer.bulb_width_cm * scale, layer.bulb_height_cm * scale
-    leans = scatter(seed + 7, max(len(layer.bulbs), 1))[:, 0]
-    for spot, lean in zip(layer.bulbs, leans, strict=False):
+    # Of thousands only the front ones can be seen, and each takes its time to paint.
+    many = len(layer.bulbs) > _MOST_PAINTED
+    apart_cm = 2.0 * layer.half_width_cm / _MOST_PAINTED if many else 0.0
+    bulbs = thinned(layer.bulbs, apart_cm=apart_cm)
+    leans = scatter(seed + 7, max(len(bulbs), 1))[:, 0]
+    for spot, lean in zip(bulbs, leans, strict=False):
         box = QRectF(spot.x_cm * scale - 0.5 * width, spot.tip_cm * scale, width, height)
         paint_bulb(
             painter,

@@ -6,10 +6,11 @@ from collections.abc import Iterable
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainterPath, QPen, QPolygonF
 
 from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.petals import Theme
+from bloomline.model.yard import Seen
 
 
 def lozenge(x: float, y: float, half_width: float, half_height: float) -> QPolygonF:
@@ -22,6 +23,27 @@ def lozenge(x: float, y: float, half_width: float, half_height: float) -> QPolyg
             QPointF(x - half_width, y),
         ]
     )
+
+
+def stage_outline(seen: Seen, at: QPointF, radius: float) -> QPainterPath:
+    """The outline of a stage: tip up, disc, lozenge, tip down.
+
+    A lozenge is full flower on bars as in records.
+    """
+    path = QPainterPath()
+    x, y, r = at.x(), at.y(), radius
+    if seen == "first-flower":
+        path.addEllipse(at, r * 0.92, r * 0.92)
+        return path
+    if seen == "full":
+        shape = lozenge(x, y, r, 1.15 * r)
+    else:
+        up = 1.0 if seen == "nose" else -1.0
+        corners = ((0.0, -1.05), (1.0, 0.8), (-1.0, 0.8))
+        shape = QPolygonF([QPointF(x + dx * r, y + up * dy * r) for dx, dy in corners])
+    path.addPolygon(shape)
+    path.closeSubpath()
+    return path
 
 
 def paint_scent(

@@ -12,12 +12,12 @@ from datetime import date
 from bloomline.engine.layers import cover_for_drop
 from bloomline.model import edits
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import MAX_LAYERS, Layer, Pot, Yard
+from bloomline.model.yard import MAX_BULBS, MAX_LAYERS, Layer, Pot, Yard
 from bloomline.plan.carry.companion_drops import judge_companion, judge_companion_on_shelf
 from bloomline.plan.carry.verdicts import Cargo as Cargo
 from bloomline.plan.carry.verdicts import Verdict as Verdict
 from bloomline.plan.carry.verdicts import refusal as _no
-from bloomline.plan.pot.fitting import CultivarOf, fill_of, room_at, shape_of
+from bloomline.plan.pot.fitting import CultivarOf, fill_of, how_many, room_at, shape_of
 from bloomline.plan.words.units import units_of
 
 
@@ -74,9 +74,9 @@ def judge_on_pot(
     room = room_at(section, cultivar.bulb_diameter_cm)
     if room.tight < 1:
         return _no(f"{cultivar.name} is too wide for {pot.name} at that depth")
-    count = layer.count if layer is not None else max(room.usual, 1)
+    count = layer.count if layer is not None else min(max(room.usual, 1), MAX_BULBS)
     index = _index_at(pot, cover, skip=layer.id if stays and layer else None)
-    fits = f"{room.usual} fit, {room.tight} at most"
+    fits = f"{how_many(room.usual)} fit, {how_many(room.tight)} at most"
     if count > room.tight:
         fits = f"its {count} bulbs are too many there: {fits}"
     if layer is None:

@@ -17,15 +17,14 @@ from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.place import Station
 from bloomline.model.yard import Layer, Material, PlaceChoice, Pot, Shape, Site, Yard
-from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.surroundings import standing_of
 from bloomline.plan.climate.weather import yard_axis_start
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.pot.fitting import CultivarOf, fill_of, room_at, shape_of
 from bloomline.plan.pot.layout import lay_out_pot
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.days import as_date
 from bloomline.reference.catalogue import Catalogue
 
@@ -134,15 +133,8 @@ def place_of(station: Station) -> PlaceChoice:
     )
 
 
-def suggest(
-    place: PlaceChoice,
-    *,
-    pots: Sequence[Pot],
-    season_year: int,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-) -> Suggestion:
-    """Three kinds that flower well in these pots at this place and cover the spring best.
+def suggest(outlook: Outlook) -> Suggestion:
+    """Three kinds that flower well in a yard's pots at its place and cover the spring best.
 
     Slot i lies in pot i modulo the number of pots, so that the latest lies under the earliest.
     The three differ in kind; of all such, those with most days of colour win, a bare day between
@@ -150,18 +142,12 @@ def suggest(
     isn't known of each kind's date is left out of this choice, since thousands of trios are
     weighed; the season of the yard that comes of it holds it.
     """
-    garden = garden_of(place)
-    out = date(season_year, 10, 1) if garden.is_southern else date(season_year, 4, 1)
+    year, pots = outlook.yard.season_year, outlook.yard.pots
+    out = date(year, 10, 1) if outlook.garden.is_southern else date(year, 4, 1)
     shelters: tuple[Site | None, ...] = (None, "shed", "garage", "cold-greenhouse")
     for shelter in shelters:
         tried = pots if shelter is None else [_wintered(pot, shelter, out) for pot in pots]
-        found = _suggest_for(
-            tried,
-            garden=garden,
-            season_year=season_year,
-            catalogue=catalogue,
-            forecaster=forecaster,
-        )
+        found = _suggest_for(tried, outlook)
         if found.chosen:
             break
     return found
@@ -171,27 +157,11 @@ def _wintered(pot: Pot, site: Site, out: date) -> Pot:
     return pot.model_copy(update={"site": site, "sheltered_until": out})
 
 
-def _suggest_for(
-    pots: Sequence[Pot],
-    *,
-    garden: Garden,
-    season_year: int,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-) -> Suggestion:
+def _suggest_for(pots: Sequence[Pot], outlook: Outlook) -> Suggestion:
     slots = [pots[i % len(pots)] for i in range(SLOTS)]
-    by_pot = {
-        pot.id: _choices(
-            pot,
-            garden=garden,
-            season_year=season_year,
-            catalogue=catalogue,
-            forecaster=forecaster,
-        )
-        for pot in slots
-    }
+    by_pot = {pot.id: _choices(pot, outlook) for pot in slots}
     choices = tuple(by_pot[pot.id] for pot in slots)
-    known = Counter(each.common_type for each in catalogue)
+    known = Counter(each.common_type for each in outlook.catalogue)
     usual = tuple(
         tuple(each for each in slot if known[each.cultivar.common_type] >= _WELL_KNOWN)
         for slot in choices
@@ -204,24 +174,18 @@ def _suggest_for(
     )
 
 
-def _choices(
-    pot: Pot,
-    *,
-    garden: Garden,
-    season_year: int,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-) -> tuple[SlotChoice, ...]:
-    first_day = yard_axis_start(season_year, garden=garden)
+def _choices(pot: Pot, outlook: Outlook) -> tuple[SlotChoice, ...]:
+    garden = outlook.garden
+    first_day = yard_axis_start(outlook.yard.season_year, garden=garden)
     standing = standing_of(pot)
-    kinds = [c for c in catalogue if c.season_planted == "autumn" and _fits(pot, c)]
+    kinds = [c for c in outlook.catalogue if c.season_planted == "autumn" and _fits(pot, c)]
     plantings = [
         Planting(c, usual_planting_day(c, garden=garden, first_day=first_day), standing)
         for c in kinds
     ]
     if not plantings:
         return ()
-    solved = forecaster.solve(plantings, garden=garden, first_day=first_day)
+    solved = outlook.forecaster.solve(plantings, garden=garden, first_day=first_day)
     start, end = solved.in_flower()
     # Kinds of before midwinter would leave a gap that nothing fills.
     midwinter = as_date(first_day) + timedelta(days=_MIDWINTER_DAY)

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
 from bloomline.model.companion import CompanionPlanting
-from bloomline.model.cultivar import Cultivar
 from bloomline.model.revising import EditRefusedError
 from bloomline.model.task_edits import change_many
 from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.tops.companions import companion_of
 from bloomline.plan.words.days import as_date
 from bloomline.reference.tasks import load_task_rules
@@ -49,9 +47,8 @@ class RollOver:
         return tuple(each for each in self.layers if each.action == action)
 
 
-def roll_over(
-    yard: Yard, *, cultivar_of: Callable[[str], Cultivar], garden: Garden | None = None
-) -> RollOver:
+@kept
+def roll_over(outlook: Outlook) -> RollOver:
     """Make next season's yard. Pots, layers' ids, records and ticks are kept.
 
     Bulbs that live on stay in their pot; those planted for one season are planned anew on the
@@ -60,9 +57,9 @@ def roll_over(
     top move on by a year.
     Raises EditRefusedError at the end of the calendar, UnknownNameError for a cultivar.
     """
+    yard, here = outlook.yard, outlook.garden
     if yard.season_year >= _LAST_SEASON:
         raise EditRefusedError(f"there is no season after {yard.season_year} in this program")
-    here = garden or garden_of(yard.place)
     first_day = yard_axis_start(yard.season_year + 1, garden=here)
     begins = as_date(first_day)
     rules = load_task_rules()
@@ -78,7 +75,7 @@ def roll_over(
             pots.setdefault(pot.id, {})["companions"] = on_top
         residents: list[Resident] = []
         for layer in pot.layers:
-            cultivar = cultivar_of(layer.cultivar_id)
+            cultivar = outlook.cultivar_of(layer.cultivar_id)
             if cultivar.id not in usual:
                 usual[cultivar.id] = usual_planting_day(cultivar, garden=here, first_day=first_day)
             care = rules.aftercare(cultivar.genus, cultivar.group)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from bloomline.model.companion import CompanionPlanting
-from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.model.yard import Layer, Pot
 from bloomline.plan.carry.collision import (
     SINGLE_SEASON,
     Blocker,
@@ -16,58 +16,44 @@ from bloomline.plan.carry.collision import (
     free_band,
 )
 from bloomline.plan.carry.ways_out import WaysOut
-from bloomline.plan.climate.garden import Garden, garden_of
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.forecast.report import Band, SeasonReport
-from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.forecast.report import Band
+from bloomline.plan.pot.residence import TOGETHER_DAYS
+from bloomline.plan.season.outlook import Outlook, kept
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.words.day_words import day_words
 from bloomline.plan.words.listing import listed
 
-TOGETHER_DAYS = 75
-"""Plantings of a pot within one autumn or spring are one planting; judgement, no source."""
 CLEAR_CM = 1.0
 """So much compost is left over bulbs that stay; judgement, no source."""
 
 _KINDS: tuple[ConflictKind, ...] = ("flower", "leaf", "resting")
 
 
+@kept
 def successions(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: CultivarOf,
-    garden: Garden | None = None,
-    forecaster: Forecaster | None = None,
-    recorded: RecordedWeather | None = None,
+    outlook: Outlook, *, pot_id: str | None = None, with_dates: bool = True
 ) -> tuple[Conflict, ...]:
     """Every planting of the season that is due while its pot isn't free, by day.
 
-    garden, recorded : as the report was made with. forecaster : lets a later start tell its
-    new date.
-    Raises UnknownNameError for a cultivar or companion.
+    pot_id : the only pot that is asked about. with_dates : whether a later start tells the date
+    of flower that comes of it, which takes a forecast each.
+    Raises UnknownNameError for a pot, cultivar or companion.
     """
-    ways = WaysOut(
-        yard,
-        report,
-        cultivar_of=cultivar_of,
-        garden=garden or garden_of(yard.place),
-        forecaster=forecaster,
-        recorded=recorded,
-    )
-    finder = _ConflictFinder(report, cultivar_of=cultivar_of, ways=ways)
-    found = [conflict for pot in yard.pots for conflict in finder.conflicts(pot)]
+    finder = _ConflictFinder(outlook, with_dates=with_dates)
+    yard = outlook.yard
+    pots = yard.pots if pot_id is None else (yard.pot(pot_id),)
+    found = [conflict for pot in pots for conflict in finder.conflicts(pot)]
     return tuple(sorted(found, key=lambda each: (each.due, each.pot_id)))
 
 
 class _ConflictFinder:
     """A yard and its report, asked pot by pot."""
 
-    def __init__(self, report: SeasonReport, *, cultivar_of: CultivarOf, ways: WaysOut) -> None:
-        self.report = report
-        self.cultivar_of = cultivar_of
-        self._ways = ways
-        self.forecasts = {layer.layer_id: layer for layer in report.layers}
+    def __init__(self, outlook: Outlook, *, with_dates: bool) -> None:
+        self.report = season_report(outlook)
+        self.cultivar_of = outlook.cultivar_of
+        self._ways = WaysOut(outlook, with_dates=with_dates)
+        self.forecasts = {layer.layer_id: layer for layer in self.report.layers}
 
     def conflicts(self, pot: Pot) -> Iterator[Conflict]:
         """The conflicts of one pot, a planting day each."""

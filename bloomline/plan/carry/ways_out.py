@@ -10,15 +10,13 @@ from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import change_companion, move_companion
 from bloomline.model.yard import MAX_POTS, Layer, Pot, Yard
 from bloomline.plan.carry.collision import Blocker, Choice, Newcomer
-from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import extra_cover_cm, standing_of
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.planting_day import usual_planting_day, usual_planting_span
 from bloomline.plan.forecast.plantings import Planting
-from bloomline.plan.forecast.report import Band, SeasonReport
+from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.compost import pot_compost
-from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.companions import companion_of, planting_span
 from bloomline.plan.words.day_words import day_words
 from bloomline.plan.words.days import as_day
@@ -28,24 +26,15 @@ from bloomline.plan.words.listing import listed
 class WaysOut:
     """What helps in one yard, worked out with its own forecast."""
 
-    def __init__(
-        self,
-        yard: Yard,
-        report: SeasonReport,
-        *,
-        cultivar_of: CultivarOf,
-        garden: Garden,
-        forecaster: Forecaster | None,
-        recorded: RecordedWeather | None,
-    ) -> None:
-        self.yard = yard
-        self.report = report
-        self.cultivar_of = cultivar_of
-        self.garden = garden
-        self.forecaster = forecaster
-        self.recorded = recorded
-        self.forecasts = {layer.layer_id: layer for layer in report.layers}
-        self._empty = [pot for pot in yard.pots if not pot.layers and not pot.companions]
+    def __init__(self, outlook: Outlook, *, with_dates: bool) -> None:
+        self._with_dates = with_dates
+        self._outlook = outlook
+        self.yard = outlook.yard
+        self.report = season_report(outlook)
+        self.cultivar_of = outlook.cultivar_of
+        self.garden = outlook.garden
+        self.forecasts = {layer.layer_id: layer for layer in self.report.layers}
+        self._empty = [pot for pot in self.yard.pots if not pot.layers and not pot.companions]
         self._opens: dict[Planting, date | None] = {}
 
     def name(self, new: Newcomer) -> str:
@@ -207,7 +196,7 @@ class WaysOut:
 
     def _new_dates(self, pot: Pot, day: date, blocked: list[Newcomer]) -> str:
         """When newcomers flower if they are planted on a day, where that can be told."""
-        if self.forecaster is None:
+        if not self._with_dates:
             return ""
         told = []
         offset = self.yard.site_offsets.get(pot.site, 0.0)
@@ -233,13 +222,12 @@ class WaysOut:
 
     def _opens_on(self, planting: Planting) -> date | None:
         """The median first flower of a planting; worked out once for pots that are alike."""
-        assert self.forecaster is not None
         if planting not in self._opens:
-            solved = self.forecaster.solve(
+            solved = self._outlook.forecaster.side.solve(
                 [planting],
                 garden=self.garden,
                 first_day=as_day(self.report.first_day),
-                recorded=self.recorded,
+                recorded=self._outlook.recorded,
             )
             self._opens[planting] = (
                 solved.date_of(float(solved.bands("start").p50[0])) if solved.flowers()[0] else None

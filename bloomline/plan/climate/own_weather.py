@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from bloomline.engine.climate import curve_on_days, lapse_c
 from bloomline.errors import DataError
+from bloomline.files.weather_csv import MOST_TOLD, kept_in_spite_of
 from bloomline.files.weather_import import (
     ImportChoices,
     ImportedWeather,
@@ -28,8 +29,6 @@ from bloomline.plan.words.days import as_date, as_day
 
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
-
-_MOST_TOLD = 100
 
 MOST_BRIDGED_DAYS = 3
 """Days in a row that a straight line may fill; longer gaps are left to the weather years.
@@ -135,7 +134,8 @@ def import_for(
 ) -> ImportedWeather | ImportQuestion:
     """Read a weather table for a garden, and hold its days against those that are usual there.
 
-    Raises what `import_weather` raises, and DataError with the lines of days that can't be.
+    Days that can't be there are left out and named. Raises what `import_weather` raises, and
+    DataError where such days are many or all the others stray as one: then the unit is wrong.
     """
     read = import_weather(path, choices=choices)
     if isinstance(read, ImportQuestion):
@@ -144,17 +144,25 @@ def import_for(
     normals = np.stack([np.array(garden.tmin_c), np.array(garden.tmax_c)])
     usual = curve_on_days(normals, daily.days) + float(lapse_c(garden.rise_m))
     strayed = np.stack([daily.tmin_c, daily.tmax_c]) - usual
-    problems = []
-    for side, name in enumerate(("minimum", "maximum")):
-        values = (daily.tmin_c, daily.tmax_c)[side]
-        for at in np.flatnonzero(np.abs(strayed[side]) > ABSURD_C):
-            where = f"line {read.lines[at]}: " if read.lines else ""
-            problems.append(
-                f"{where}the {name} {values[at]:g} °C of {as_date(daily.days[at])} is "
-                f"{abs(strayed[side, at]):.0f} °C from the usual one at {garden.station_name}"
-            )
-    if problems:
-        raise DataError(str(path), problems[:_MOST_TOLD])
+    absurd = np.atleast_1d((np.abs(strayed) > ABSURD_C).any(axis=0))
+    if absurd.any():
+        problems = _absurd_days(read, strayed, garden=garden)
+        rest = strayed[:, ~absurd]
+        if not read.lines or (rest.size and abs(float(rest.mean())) > ODD_C):
+            raise DataError(str(path), problems[:MOST_TOLD])
+        told = kept_in_spite_of(
+            [*daily.bad, *problems], n_good=int((~absurd).sum()), name=str(path)
+        )
+        daily = replace(
+            daily,
+            days=daily.days[~absurd],
+            tmin_c=daily.tmin_c[~absurd],
+            tmax_c=daily.tmax_c[~absurd],
+            bad=told,
+        )
+        lines = tuple(line for line, out in zip(read.lines, absurd, strict=True) if not out)
+        read = replace(read, daily=daily, lines=lines)
+        strayed = rest
     notes = list(read.notes)
     mean = float(strayed.mean())
     if len(daily.days) >= _LEAST_ODD_DAYS and abs(mean) > ODD_C:
@@ -170,6 +178,20 @@ def import_for(
             "check the year and the order of day and month"
         )
     return replace(read, notes=tuple(notes))
+
+
+def _absurd_days(read: ImportedWeather, strayed: Floats, *, garden: Garden) -> list[str]:
+    daily = read.daily
+    problems = []
+    for side, name in enumerate(("minimum", "maximum")):
+        values = (daily.tmin_c, daily.tmax_c)[side]
+        for at in np.flatnonzero(np.abs(strayed[side]) > ABSURD_C):
+            where = f"line {read.lines[at]}: " if read.lines else ""
+            problems.append(
+                f"{where}the {name} {values[at]:g} °C of {as_date(daily.days[at])} is "
+                f"{abs(strayed[side, at]):.0f} °C from the usual one at {garden.station_name}"
+            )
+    return problems
 
 
 def kept_weather(read: ImportedWeather, *, label: str | None = None) -> OwnWeather:

@@ -106,9 +106,19 @@ def poison_advice(cultivar: Cultivar, *, pets: bool) -> list[Advice]:
 
 
 def planting_advice(
-    *, planted: date, usual: date, established: bool, prechilled: bool = False
+    *,
+    planted: date,
+    usual: date,
+    established: bool,
+    prechilled: bool = False,
+    window: tuple[date, date] | None = None,
 ) -> list[Advice]:
-    """A planting day far from the usual one. Chilled bulbs wait for cool soil, so may be late."""
+    """A planting day far from the usual one. Chilled bulbs wait for cool soil, so may be late.
+
+    window : first and last day on which the kind is planted; within it no day is far.
+    """
+    if window is not None and window[0] <= planted <= window[1]:
+        return []
     if established:
         return []
     late = (planted - usual).days

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal
 
 import numpy as np
@@ -30,6 +29,7 @@ from bloomline.engine.heat import AgeingLaw, GrowthLaw
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.climate.weather import RecordedWeather, weather_for
+from bloomline.plan.forecast.keep import Keep
 from bloomline.plan.forecast.needs import Need, NeedSolver, date_sd_days
 from bloomline.plan.forecast.plantings import Planting, last_autumn_day, midsummer_after, table_of
 from bloomline.plan.words.days import as_date, as_day, days_between
@@ -132,7 +132,8 @@ class Gathered:
 class Forecaster:
     """Answers for plantings at gardens; keeps weather and sums that serve again.
 
-    One forecaster may serve a whole session. It holds no open files and no clock.
+    One forecaster may serve a whole session and several threads. It holds no open files and no
+    clock.
     """
 
     def __init__(
@@ -148,13 +149,26 @@ class Forecaster:
         self.needs = NeedSolver(
             growth_law=self.growth_law, ageing_law=self.ageing_law, autumn_law=self.autumn_law
         )
-        self._weather: OrderedDict[tuple[object, ...], WeatherYears] = OrderedDict()
-        self._sums: OrderedDict[tuple[object, ...], PreparedSums] = OrderedDict()
+        self._weather: Keep[WeatherYears] = Keep(_KEPT_SUMS)
+        self._sums: Keep[PreparedSums] = Keep(_KEPT_SUMS)
+
+    @cached_property
+    def side(self) -> Forecaster:
+        """Another for the questions beside the season shown, always the same one."""
+        return self.aside()
+
+    def aside(self) -> Forecaster:
+        """One of the same laws and needs, whose weather and sums don't push this one's out."""
+        other = Forecaster(
+            growth_law=self.growth_law, ageing_law=self.ageing_law, autumn_law=self.autumn_law
+        )
+        other.needs = self.needs
+        return other
 
     def forget(self) -> None:
         """Drop the weather and sums that are kept (the needs of cultivars stay)."""
-        self._weather.clear()
-        self._sums.clear()
+        self._weather.forget()
+        self._sums.forget()
 
     def weather(
         self,
@@ -164,30 +178,24 @@ class Forecaster:
         recorded: RecordedWeather | None = None,
     ) -> WeatherYears:
         """The garden's weather years, made once."""
-        key = (garden, str(first_day), recorded)
-        if key not in self._weather:
-            self._weather[key] = weather_for(garden, first_day=first_day, recorded=recorded)
-            if len(self._weather) > _KEPT_SUMS:
-                self._weather.popitem(last=False)
-        self._weather.move_to_end(key)
-        return self._weather[key]
+        return self._weather.get(
+            (garden, str(first_day), recorded),
+            lambda: weather_for(garden, first_day=first_day, recorded=recorded),
+        )
 
     def _prepared(
         self, weather: WeatherYears, surroundings: tuple[Surroundings, ...], *, summer: bool
     ) -> PreparedSums:
-        key = (weather, surroundings, summer)
-        if key not in self._sums:
-            self._sums[key] = prepare(
+        return self._sums.get(
+            (weather, surroundings, summer),
+            lambda: prepare(
                 weather,
                 surroundings=surroundings,
                 growth_law=self.growth_law,
                 ageing_law=self.ageing_law,
                 summer=summer,
-            )
-            if len(self._sums) > _KEPT_SUMS:
-                self._sums.popitem(last=False)
-        self._sums.move_to_end(key)
-        return self._sums[key]
+            ),
+        )
 
     def solve(
         self,

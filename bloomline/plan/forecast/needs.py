@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from threading import RLock
 
 import numpy as np
 
@@ -82,6 +83,7 @@ class NeedSolver:
         self.ageing_law = ageing_law
         self.autumn_law = autumn_law or AutumnLaw()
         self._sums: PreparedSums | None = None
+        self._lock = RLock()
         self._known: dict[tuple[object, ...], Need] = {}
 
     def _reference_sums(self) -> PreparedSums:
@@ -108,9 +110,12 @@ class NeedSolver:
     def needs(self, wanted: Sequence[tuple[Cultivar, Where, bool]]) -> list[Need]:
         """What each of many needs; those not known yet are solved in one pass."""
         keys = [_key(*want) for want in wanted]
-        new = {key: want for key, want in zip(keys, wanted, strict=True) if key not in self._known}
-        if new:
-            self._solve(list(new.values()))
+        if any(key not in self._known for key in keys):
+            with self._lock:
+                asked = zip(keys, wanted, strict=True)
+                new = {key: want for key, want in asked if key not in self._known}
+                if new:
+                    self._solve(list(new.values()))
         return [self._known[key] for key in keys]
 
     def _solve(self, wanted: list[tuple[Cultivar, Where, bool]]) -> None:

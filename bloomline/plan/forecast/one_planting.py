@@ -27,7 +27,11 @@ from bloomline.plan.forecast.advice import (
 )
 from bloomline.plan.forecast.cold import ColdPlan, cold_plans, is_short, weeks_beside_least
 from bloomline.plan.forecast.forecaster import STAGES, Forecaster, Solved
-from bloomline.plan.forecast.planting_day import counts_from, usual_planting_day
+from bloomline.plan.forecast.planting_day import (
+    counts_from,
+    usual_planting_day,
+    usual_planting_span,
+)
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.forecast.shelter import refuge_words, refuges_of
@@ -144,6 +148,7 @@ def forecast(
             usual=usual,
             established=request.established,
             prechilled=request.prechill_weeks > 0.0,
+            window=usual_planting_span(request.cultivar, usual=usual),
         ),
         *poison_advice(request.cultivar, pets=False),
         *station_advice(garden),

@@ -69,6 +69,16 @@ def _usual_day(
     return first_day + timedelta(days=chosen)
 
 
+def order_by(*, planned: date, usual: date) -> date:
+    """The day by which bulbs should be ordered: weeks before they are planted.
+
+    The usual day counts where the gardener plans a later one, since names run out all the same.
+    Source: buying, order_weeks_before of the rules (common practice).
+    """
+    weeks = load_rules().figure("order_weeks_before").middle
+    return min(planned, usual) - timedelta(weeks=weeks)
+
+
 def chilled_planting_day(usual: date, *, garden: Garden, first_day: date) -> date:
     """When bulbs from the refrigerator are planted where a usual winter is too short.
 
@@ -91,11 +101,15 @@ def counts_from(
     """The day from which a planting's season counts.
 
     The planting day; for bulbs that stayed in their pot the turn of summer, since nobody plants
-    them. Kinds planted in spring count from their usual day then, when the soil warms.
+    them. Kinds planted in spring count from their usual day then, when the soil warms; those put
+    in before winter, as lilies may be, rest in it until the earliest day of planting in spring.
     """
+    of_spring = cultivar.flowering_law != "autumn" and cultivar.season_planted == "spring"
     if not established:
-        return planted
-    if cultivar.flowering_law != "autumn" and cultivar.season_planted == "spring":
+        early = usual - timedelta(days=_EARLIEST_SHIFT_DAYS)
+        before_winter = of_spring and usual_planting_span(cultivar, usual=usual)[0] <= planted
+        return max(planted, early) if before_winter else planted
+    if of_spring:
         return usual
     return as_date(first_day) + timedelta(days=TURN_OF_SUMMER_DAY)
 

@@ -3,48 +3,41 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-import numpy as np
-from numpy.typing import NDArray
-
-from bloomline.model.advice import Advice, Severity
+from bloomline.model.companion import CompanionPlanting
 from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
 from bloomline.plan.forecast.report import LayerForecast
-from bloomline.plan.pot.advice import Writing, finding_advice
 from bloomline.plan.pot.compost import PotCompost, bag_lines, crocks_advice
-from bloomline.plan.pot.fill_marks import FillMark
-from bloomline.plan.pot.fitting import CultivarOf, LayerFit, PotFit
-from bloomline.plan.pot.safety import (
-    bulb_frost_advice,
-    feet_advice,
-    lifting_advice,
-    pot_frost_advice,
-)
-from bloomline.plan.pot.weight import pot_weight
+from bloomline.plan.pot.fitting import LayerFit
+from bloomline.plan.pot.safety import feet_advice
 from bloomline.plan.tops.companions import companion_of
 from bloomline.plan.words.day_words import day_words, full_day_words, span_words
+from bloomline.plan.words.listing import listed
 from bloomline.plan.words.units import Units
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
 
-_MOST_AMISS = 3
+_LEAST_L = 0.05
 _HEIGHT = re.compile(r", -?\d+ m$")
 _LITRES = re.compile(r"([\d.]+) L\b")
 _KILOS = re.compile(r"([\d.]+) kg\b")
 _ISO_DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
-_ASIDE = re.compile(r" \([^)]*\)")
 
 
 @dataclass(frozen=True, slots=True)
 class CardSentence:
-    """A sentence or two. strong : figures in it that are printed bold. why : for larger paper."""
+    """A sentence or two. strong : figures in it that are printed bold.
+
+    why : told once, on the last sheet of a set of cards, under the heading `topic`.
+    """
 
     text: str
     strong: tuple[str, ...] = ()
-    why: str = ""
+    why: tuple[str, ...] = ()
+    topic: str = ""
 
 
 # Head
@@ -75,134 +68,24 @@ def missing(*, was_planted: bool) -> str:
     return "No bulbs are planned here: choose some, then print again."
 
 
-# First of all
-
-
-def cautions(
-    pot: Pot,
-    fit: PotFit,
-    forecasts: Sequence[LayerForecast],
-    *,
-    yard: Yard,
-    cultivar_of: CultivarOf,
-    units: Units,
-    lows_c: NDArray[np.float64] | None,
-) -> tuple[CardSentence, ...]:
-    """What to heed before the work: poison, skin, weight, frost, layers that can't lie so."""
-    weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
-    heavy = lifting_advice(weight, mass=lambda kg: units.mass(kg, decimals=0))
-    limits = "No safe limit: local rules and your own strength come first."
-    frost = bulb_frost_advice(forecasts, cultivar_of=cultivar_of, degrees=units.temperature)
-    split: tuple[Advice, ...] = ()
-    if lows_c is not None:
-        here = lows_c + yard.site_offsets.get(pot.site, 0.0)
-        split = pot_frost_advice(pot, lows_c=here, degrees=units.temperature)
-    return (
-        *_poison(pot, cultivar_of),
-        *(
-            CardSentence(f"{each.message} {limits}", why=each.reason.removesuffix(limits).strip())
-            for each in heavy
-        ),
-        *_frost_by_limit(frost),
-        *(
-            CardSentence(each.message, why=each.reason)
-            for each in split
-            if each.severity is not Severity.NOTE
-        ),
-        *_amiss(pot, fit, cultivar_of, units),
-    )
-
-
-def _poison(pot: Pot, cultivar_of: CultivarOf) -> Iterator[CardSentence]:
-    rules = load_rules()
-    kinds = [cultivar_of(each) for each in dict.fromkeys(x.cultivar_id for x in pot.layers)]
-    if any(kind.genus == "Lilium" for kind in kinds):
-        yield CardSentence(rules.caution("lily-cats").message)
-    toxic = [kind for kind in kinds if kind.toxic_pets > 0]
-    entries = [(kind.genus, rules.toxicity(kind.genus, kind.group)) for kind in toxic]
-    what = "; ".join(
-        dict.fromkeys(f"{genus}: {_ASIDE.sub('', entry.what)}" for genus, entry in entries if entry)
-    )
-    if severe := _listed(kind.genus for kind in toxic if kind.toxic_pets >= 2):
-        yield CardSentence(
-            f"Can be severe or fatal if eaten: {severe}. Keep from pets and children; call a vet "
-            "or poisons line at once.",
-            why=f"{what}." if what else "",
-        )
-    elif toxic:
-        yield CardSentence(
-            "Harmful if eaten: keep bulbs from pets, children and the kitchen.",
-            why=f"{what}." if what else "",
-        )
-    for companion in dict.fromkeys(each.companion_id for each in pot.companions):
-        plant = companion_of(companion)
-        if plant.toxic_pets > 0:
-            yield CardSentence(
-                f"Keep pets and children from eating {plant.name}: {plant.toxic_note}."
-            )
-    gloves = _listed(genus for genus, entry in entries if entry is not None and entry.gloves)
-    if gloves:
-        yield CardSentence(f"Wear gloves, nitrile rather than latex: {gloves}.")
-
-
-def _listed(names: Iterable[str]) -> str:
-    return ", ".join(dict.fromkeys(names))
-
-
-def _frost_by_limit(found: Sequence[Advice]) -> Iterator[CardSentence]:
-    """Frost on bulbs, the kinds that die of the same cold named together."""
-    kinds: dict[str, list[str]] = {}
-    for each in found:
-        name, _, rest = each.message.partition(": ")
-        kinds.setdefault(rest, []).append(name)
-    for rest, names in kinds.items():
-        yield CardSentence(f"{_listed(names)}: {rest}", why=found[0].reason)
-
-
-def _amiss(pot: Pot, fit: PotFit, cultivar_of: CultivarOf, units: Units) -> Iterator[CardSentence]:
-    """Layers that lie in one another or in the crocks, before they are planted so."""
-    names = {layer.id: cultivar_of(layer.cultivar_id).name for layer in pot.layers}
-    places = 2 if units.imperial else 1
-    writing = Writing(length=lambda cm: units.length(cm, decimals=places))
-    advice = [finding_advice(each, pot, names, writing=writing) for each in fit.layout.findings]
-    wrong = [each for each in advice if each.severity is Severity.WARNING]
-    for each in wrong[:_MOST_AMISS]:
-        yield CardSentence(each.message, why=each.reason)
-    if len(wrong) > _MOST_AMISS:
-        more = len(wrong) - _MOST_AMISS
-        yield CardSentence(
-            f"And {more} more {'layer lies' if more == 1 else 'layers lie'} so: lay the pot out "
-            "anew before planting."
-        )
-
-
 # The work
 
 
 def ready(compost: PotCompost, *, yard: Yard, units: Units) -> tuple[CardSentence, ...]:
     """Compost and bags for this pot."""
     amount = units.volume(compost.loose_l)
-    found = [
-        CardSentence(
-            f"{amount} of {compost.recipe.label}.",
-            strong=(amount,),
-            why=", ".join(
-                f"{units.volume(litres)} of {load_rules().compost(material).label}"
-                for material, litres in compost.parts_l
-            )
-            + " before mixing; the loose compost settles."
-            if len(compost.parts_l) > 1
-            else "",
-        )
-    ]
+    parts = listed(
+        f"{units.volume(litres)} of {load_rules().compost(material).label}"
+        for material, litres in compost.parts_l
+    )
+    mixed = f"{amount} of compost: {parts}." if len(compost.parts_l) > 1 else f"{parts} as compost."
     bags = "; ".join(
         f"{count} × {_bag(label, units)}"
         for line in bag_lines((compost,), yard=yard)
         for label, count in line.bags
     )
-    if bags:
-        found.append(CardSentence(f"Bags, for this pot alone: {bags}."))
-    return tuple(found)
+    why = (f"Bags for one pot: {bags}.",) if bags else ()
+    return (CardSentence(mixed, strong=(amount,), why=why, topic="Compost"),)
 
 
 def _bag(label: str, units: Units) -> str:
@@ -214,27 +97,20 @@ def _bag(label: str, units: Units) -> str:
     return _KILOS.sub(lambda size: f"{units.mass(float(size[1]), decimals=0)} ({size[0]})", words)
 
 
-def before(
-    pot: Pot, *, yard: Yard, cultivar_of: CultivarOf, units: Units
-) -> tuple[CardSentence, ...]:
+def before(pot: Pot, *, has_wheels: bool, units: Units) -> tuple[CardSentence, ...]:
     """What is done before the first layer."""
     feet = ", on feet so that the holes stay free" if feet_advice(pot) else ""
     place = f"Stand the empty pot {_where(pot)}{feet}."
-    weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
-    heavy = any(each.severity is not Severity.NOTE for each in lifting_advice(weight))
-    if heavy and (pot.sheltered_until is not None or pot.display_place is not None):
-        place += " It is to be moved later and will be heavy: put it on a wheeled base now."
-    why = crocks_advice(pot)[0].reason
+    if has_wheels:
+        place = f"Stand the empty pot {_where(pot)} on a wheeled base: it is moved later."
+    advice = crocks_advice(pot)[0]
+    why = (f"{advice.message} {advice.reason}",)
     if pot.crocks_cm > 0:
         deep = units.tape(pot.crocks_cm)
-        crocks = CardSentence(
-            f"Lay crocks over the holes, {deep}; no gravel layer: a fine mix stays wet above it.",
-            strong=(deep,),
-            why=why,
-        )
-    else:
-        crocks = CardSentence("Lay one curved crock over each hole, hollow side down.", why=why)
-    return CardSentence(place), crocks
+        crocks = f"Lay crocks over the holes, {deep}; no gravel layer."
+        return CardSentence(place), CardSentence(crocks, strong=(deep,), why=why, topic="Crocks")
+    crocks = "Lay one curved crock over each hole, hollow side down."
+    return CardSentence(place), CardSentence(crocks, why=why, topic="Crocks")
 
 
 def _where(pot: Pot) -> str:
@@ -245,93 +121,191 @@ def _where(pot: Pot) -> str:
     return f"in the {label}{until}"
 
 
+def bulbs_words(count: int) -> str:
+    """So many bulbs."""
+    return "1 bulb" if count == 1 else f"{count} bulbs"
+
+
+def layer_mark(fit: LayerFit, *, placed: int, units: Units) -> str:
+    """What is read at an arm's length: to where the pot is filled, and how many bulbs go in."""
+    return f"{units.tape(fit.base_from_rim_cm)} below the rim: {bulbs_words(placed)}"
+
+
 def layer_work(
-    fit: LayerFit,
+    layer: Layer,
     *,
-    loose_l: float,
+    loose_l: float | None,
+    is_dug: bool,
     placed: int,
     spacing_cm: float | None,
     has_flat_side: bool,
+    beside: Sequence[str],
     units: Units,
 ) -> tuple[CardSentence, ...]:
-    """How one layer is planted. placed : bulbs that have room there."""
-    base, tip = units.tape(fit.base_from_rim_cm), units.tape(fit.tip_from_rim_cm)
-    bulbs = "1 bulb" if placed == 1 else f"{placed} bulbs"
-    apart = "" if spacing_cm is None else f", about {units.tape(spacing_cm)} from middle to middle"
-    flat = " Flat sides outwards at the rim." if has_flat_side and placed > 1 else ""
-    amount = f" with {units.volume(loose_l)}" if loose_l >= 0.05 else ""
-    found = [CardSentence(f"Fill to {base} below the rim{amount}; firm lightly.", strong=(base,))]
-    if placed:
+    """How one layer is planted. placed : bulbs that have room there.
+
+    loose_l : compost that goes in up to the mark; None where compost comes out down to it.
+    is_dug : the pot was dug out for it, and is filled with what came out.
+    beside : names of what stays over it.
+    """
+    found: list[CardSentence] = []
+    if loose_l is None:
+        found.append(CardSentence("Take compost out down to this mark, and keep it at hand."))
+    elif loose_l < _LEAST_L:
+        found.append(CardSentence("It is filled to this mark already: firm lightly."))
+    elif is_dug:
+        found.append(CardSentence("Fill to this mark with what came out; firm lightly."))
+    else:
+        found.append(CardSentence(f"Fill to this mark with {units.volume(loose_l)}; firm lightly."))
+    if beside:
         found.append(
             CardSentence(
-                f"Set {bulbs} tip up, as drawn{apart}; tips {tip} below the rim.{flat}",
-                strong=(bulbs,),
+                f"Don't cut into {listed(beside)} above it: dig beside, or lift out with the soil "
+                "and set back."
             )
         )
-    short = fit.count - placed
+    if placed:
+        apart = "" if spacing_cm is None else f", middles {units.tape(spacing_cm)} apart"
+        flat = ", flat sides outwards" if has_flat_side and placed > 1 else ""
+        over = units.over_tips(layer.cover_cm, count=placed)
+        found.append(CardSentence(f"Tips up, as drawn{apart}{flat}."))
+        found.append(CardSentence(f"Depth: {over}.", strong=(over,)))
+    short = layer.count - placed
     if short > 0:
-        left = f"{short} of {fit.count} have no room here: leave them out."
+        left = f"{short} of {layer.count} have no room here: leave them out."
         found.append(CardSentence(left, strong=(left,)))
     return tuple(found)
 
 
 def expected(layer: Layer, forecast: LayerForecast | None) -> str:
-    """When a layer was or is to be planted, when it flowers, and when it is lifted."""
-    planned = layer.state == "planned"
-    day = f"{'To plant on' if planned else 'Planted'} {full_day_words(layer.planted)}."
+    """When a layer flowers, and when it is lifted."""
     lift = (
         "" if layer.lifted_on is None else f" Lift the bulbs on {full_day_words(layer.lifted_on)}."
     )
     if forecast is None or forecast.start is None or forecast.end is None:
         reason = (forecast.reason if forecast is not None else None) or "no flower this season"
         reason = _ISO_DAY.sub(lambda day: full_day_words(date.fromisoformat(day[0])), reason)
-        return f"{day} {reason[0].upper()}{reason[1:].removesuffix('.')}.{lift}"
+        return f"{reason[0].upper()}{reason[1:].removesuffix('.')}.{lift}"
     start, end = forecast.start, forecast.end.p50
     over = day_words(end) if end.year == start.p50.year else full_day_words(end)
     return (
-        f"{day} Opens about {full_day_words(start.p50)} ({span_words(start.p10, start.p90)}), "
+        f"Opens about {full_day_words(start.p50)} ({span_words(start.p10, start.p90)}), "
         f"over about {over}.{lift}"
     )
 
 
-def after(
-    pot: Pot, compost: PotCompost, mark: FillMark, *, units: Units
-) -> tuple[CardSentence, ...]:
-    """What is done above the last layer."""
-    deep = units.tape(mark.depth_cm)
-    amount = f" with {units.volume(mark.loose_l)}" if mark.loose_l >= 0.05 else ""
-    found = [CardSentence(f"Fill to {deep} below the rim{amount}.", strong=(deep,))]
-    for each in pot.companions:
-        plant = companion_of(each.companion_id)
-        many = f"{each.count} {'plant' if each.count == 1 else 'plants'}"
-        apart = f", {units.tape(plant.spacing_cm)} apart" if each.count > 1 else ""
-        found.append(
-            CardSentence(
-                f"Set {many} of {plant.name} on top{apart}, on {full_day_words(each.planted)}.",
-                strong=(many,),
-            )
-        )
-    if pot.top_dressing_cm > 0:
-        thick = units.tape(pot.top_dressing_cm)
-        found.append(
-            CardSentence(
-                f"Spread {thick} of {pot.top_dressing or 'top dressing'}, "
-                f"{units.volume(compost.dressing_l)}; the {units.tape(pot.rim_gap_cm)} above "
-                "it stay free for water.",
-                strong=(thick,),
-            )
-        )
-    found.append(CardSentence("Water until it runs out below. Put the label in now, not later."))
-    return tuple(found)
+# Days of planting
+
+
+def day_head(day: date, layers: Sequence[Layer]) -> str:
+    """The heading of a day of planting; a day of companions alone says nothing of its state."""
+    if any(layer.state == "planned" for layer in layers):
+        return f"To plant on {full_day_words(day)}"
+    return f"{'Planted on' if layers else 'On'} {full_day_words(day)}"
+
+
+def layer_out(
+    layer: Layer, name: str, *, day: date, forecast: LayerForecast | None
+) -> CardSentence:
+    """Bulbs that leave the pot for those of a later day."""
+    end = None if forecast is None or forecast.end is None else forecast.end.p50
+    late = (
+        f" It flowers until about {full_day_words(end)}."
+        if end is not None and end > day and layer.lifted_on is None
+        else ""
+    )
+    return CardSentence(f"Take out {name}: dig out all its bulbs.{late}", strong=(name,))
+
+
+def companion_out(plant: CompanionPlanting, *, on: date | None = None) -> CardSentence:
+    """Plants on top that leave on a set day. on : the day under whose heading it stands."""
+    name = companion_of(plant.companion_id).name
+    if plant.taken_out is None or plant.taken_out == on:
+        return CardSentence(f"Take {name} out.")
+    day = full_day_words(plant.taken_out)
+    return CardSentence(f"Take {name} out on {day}.", strong=(day,))
+
+
+def left_open(
+    depth_cm: float, *, loose_l: float, surface_cm: float, day: date, names: str, units: Units
+) -> CardSentence:
+    """How far a pot is filled until the bulbs of a day soon after go in."""
+    deep, when = units.tape(depth_cm), full_day_words(day)
+    amount = f" with {units.volume(loose_l)}" if loose_l >= _LEAST_L else ""
+    return CardSentence(
+        f"Fill to {deep} below the rim{amount}, and leave the {units.tape(depth_cm - surface_cm)} "
+        f"over that unfilled until {when}, for {names}.",
+        strong=(deep, when),
+    )
+
+
+def filled_up(
+    depth_cm: float, *, loose_l: float | None, waiting: str, day: date | None, units: Units
+) -> CardSentence:
+    """The last fill. loose_l : None where what was dug out goes back.
+
+    waiting : what goes in on a later `day`; it has its own section.
+    """
+    deep = units.tape(depth_cm)
+    amount = (
+        " again with what came out"
+        if loose_l is None
+        else f" with {units.volume(loose_l)}"
+        if loose_l >= _LEAST_L
+        else ""
+    )
+    later = "" if day is None else f" Next in: {waiting}, on {full_day_words(day)}."
+    return CardSentence(f"Fill to {deep} below the rim{amount}.{later}", strong=(deep,))
+
+
+def companion_in(each: CompanionPlanting, *, units: Units) -> CardSentence:
+    """Plants that are set on top."""
+    plant = companion_of(each.companion_id)
+    many = f"{each.count} {'plant' if each.count == 1 else 'plants'}"
+    apart = f", {units.tape(plant.spacing_cm)} apart" if each.count > 1 else ""
+    return CardSentence(f"Set {many} of {plant.name} on top{apart}.", strong=(many,))
+
+
+def dressed(pot: Pot, compost: PotCompost, *, again: bool, units: Units) -> CardSentence:
+    """The top dressing."""
+    thick, stuff = units.tape(pot.top_dressing_cm), pot.top_dressing or "top dressing"
+    if again:
+        return CardSentence(f"Spread the {stuff} over it again, {thick}.", strong=(thick,))
+    return CardSentence(
+        f"Spread {thick} of {stuff}, {units.volume(compost.dressing_l)}; the "
+        f"{units.tape(pot.rim_gap_cm)} above it stay free for water.",
+        strong=(thick,),
+    )
+
+
+def watered(*, has_labels: bool) -> CardSentence:
+    """What ends a day of planting."""
+    label = " Put the label in now, not later." if has_labels else ""
+    return CardSentence(f"Water until it runs out below.{label}")
+
+
+def meshed(noses: date | None) -> CardSentence:
+    """Wire mesh over fresh bulbs. noses : when the first are expected under it."""
+    until = "noses show" if noses is None else f"noses show, about {full_day_words(noses)}"
+    return CardSentence(
+        f"Pin wire mesh over it until {until}: mice and squirrels dig.", strong=("wire mesh",)
+    )
 
 
 # Afterwards
 
 
 def standing(
-    pot: Pot, forecasts: Sequence[LayerForecast], *, yard: Yard
+    pot: Pot,
+    forecasts: Sequence[LayerForecast],
+    *,
+    yard: Yard,
+    leaving: Sequence[CompanionPlanting],
 ) -> tuple[CardSentence, ...]:
-    """Where the pot goes later: out of its shelter, and to the place where it is shown."""
+    """Where the pot goes later: out of its shelter, and to the place where it is shown.
+
+    leaving : companions that are taken out when nothing more is planted.
+    """
     found: list[CardSentence] = []
     if pot.site in SHELTERED_SITES:
         label = load_sites()[pot.site].label
@@ -346,14 +320,7 @@ def standing(
                     strong=(day,),
                 )
             )
-    for each in pot.companions:
-        if each.taken_out is not None:
-            day = full_day_words(each.taken_out)
-            found.append(
-                CardSentence(
-                    f"Take {companion_of(each.companion_id).name} out on {day}.", strong=(day,)
-                )
-            )
+    found += [companion_out(each) for each in leaving]
     if pot.display_place is not None:
         exposure = next(
             (each.exposure for each in yard.display_places if each.name == pot.display_place), ""

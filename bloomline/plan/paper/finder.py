@@ -9,9 +9,9 @@ from math import erf, exp, sqrt
 
 from bloomline.errors import UsageError
 from bloomline.model.colours import Family, family_of
-from bloomline.model.yard import Yard
-from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
-from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.forecast.report import Band, LayerForecast
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.yard import season_report
 
 _Z90 = 1.2815515655446004  # nine tenths of a normal distribution lie below it
 _LEAST_SD_DAYS = 2.5
@@ -75,10 +75,8 @@ def family_named(text: str) -> Family:
 
 
 def find_unknown(
-    yard: Yard,
-    report: SeasonReport,
+    outlook: Outlook,
     *,
-    cultivar_of: CultivarOf,
     colour: Family | None = None,
     scent: bool | None = None,
     opened: date | None = None,
@@ -86,12 +84,14 @@ def find_unknown(
     pots: Collection[str] | None = None,
     kind: str | None = None,
 ) -> tuple[Candidate, ...]:
-    """Rank the layers that could be an unknown flower; what is None was not seen.
+    """Rank the layers that could be an unknown flower, over all years; None was not seen.
 
     opened : day of its first flower. pots : ids of the pots it can stand in.
     Raises UnknownNameError for a pot that isn't there, UsageError for a height not above 0 and
     for a day outside the season.
     """
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
+    report = season_report(outlook.usual)
     for pot_id in pots or ():
         yard.pot(pot_id)
     if height_cm is not None and not height_cm > 0:

@@ -6,15 +6,21 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
-from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, SeasonReport
+from bloomline.model.yard import Layer, Pot
+from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.plan.pot.fitting import CultivarOf
-from bloomline.plan.words.units import CM_PER_INCH
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.yard import season_report
+from bloomline.plan.words.day_words import full_day_words
+from bloomline.plan.words.units import Units, units_of
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """One layer's label; `window` is the expected flowering in words, whole with its year."""
+    """One layer's label; `window` is the expected flowering in words, whole with its year.
+
+    depth : compost over the tips, in words. is_planted : whether `planted` is past or planned.
+    """
 
     layer_id: str
     pot_id: str
@@ -28,19 +34,26 @@ class Label:
     pot_name: str
     count: int
     planted: date
+    is_planted: bool = True
 
     @property
     def bulbs(self) -> str:
         """How many bulbs, in words."""
         return f"{self.count} {'bulb' if self.count == 1 else 'bulbs'}"
 
+    @property
+    def planting(self) -> str:
+        """How many bulbs, and when they were planted or are to be."""
+        deed = "planted" if self.is_planted else "to plant"
+        return f"{self.bulbs}, {deed} {full_day_words(self.planted)}"
+
     def code_lines(self) -> tuple[str, ...]:
         """The plain text of the code, what matters most first."""
         return (
             self.name,
             f"Pot: {self.pot_name}",
-            f"Planted: {self.planted.isoformat()}",
-            f"Depth: {self.depth.removesuffix(' deep')}",
+            f"{'Planted' if self.is_planted else 'To plant'}: {self.planted.isoformat()}",
+            f"Depth: {self.depth}",
             self.window.replace(" – ", " to "),
             f"Colour: {self.colour}",
             f"Kind: {self.kind}",
@@ -58,43 +71,34 @@ class PotContents:
     tops: tuple[str, ...] = ()
 
 
-def labels_for(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: CultivarOf,
-    pot_ids: Collection[str] | None = None,
-) -> tuple[Label, ...]:
+def labels_for(outlook: Outlook, *, pot_ids: Collection[str] | None = None) -> tuple[Label, ...]:
     """Return a label for each layer that is not lifted, pot by pot from the top layer down.
 
     Raises UnknownNameError for a pot that isn't there or a cultivar no table holds.
     """
-    contents = pot_contents(yard, report, cultivar_of=cultivar_of, pot_ids=pot_ids)
-    return tuple(label for each in contents for label in each.labels)
+    return tuple(label for each in pot_contents(outlook, pot_ids=pot_ids) for label in each.labels)
 
 
 def pot_contents(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: CultivarOf,
-    pot_ids: Collection[str] | None = None,
+    outlook: Outlook, *, pot_ids: Collection[str] | None = None
 ) -> tuple[PotContents, ...]:
-    """Return what is in which pot, in yard order, lifted layers left out.
+    """Return what is in which pot over all weather years, in yard order, lifted layers left out.
 
     Raises UnknownNameError for a pot that isn't there or a cultivar no table holds.
     """
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
+    report = season_report(outlook.usual)
     for pot_id in pot_ids or ():
         yard.pot(pot_id)
     forecasts = {layer.layer_id: layer for layer in report.layers}
     shown = {pot.pot_id: pot for pot in report.pots}
-    imperial = yard.settings.units == "imperial"
+    units = units_of(yard)
     return tuple(
         PotContents(
             pot,
             shown[pot.id].summary if pot.id in shown else "",
             tuple(
-                _label(pot, layer, forecasts.get(layer.id), cultivar_of, imperial=imperial)
+                _label(pot, layer, forecasts.get(layer.id), cultivar_of, units=units)
                 for layer in sorted(pot.layers, key=lambda each: each.cover_cm)
                 if layer.state != "lifted"
             ),
@@ -111,7 +115,7 @@ def _label(
     forecast: LayerForecast | None,
     cultivar_of: CultivarOf,
     *,
-    imperial: bool,
+    units: Units,
 ) -> Label:
     cultivar = cultivar_of(layer.cultivar_id)
     return Label(
@@ -122,19 +126,13 @@ def _label(
         colour=cultivar.colour,
         colour_hex=cultivar.colour_hex,
         second_colour_hex=cultivar.second_colour_hex,
-        depth=depth_words(layer.cover_cm, imperial=imperial),
+        depth=units.over_tips(layer.cover_cm, count=layer.count),
         window=window_words(forecast),
         pot_name=pot.name,
         count=layer.count,
         planted=layer.planted,
+        is_planted=layer.state != "planned",
     )
-
-
-def depth_words(cover_cm: float, *, imperial: bool = False) -> str:
-    """The soil over the tip in words: "12 cm deep"."""
-    if imperial:
-        return f"{cover_cm / CM_PER_INCH:.1f}".removesuffix(".0") + " in deep"
-    return f"{cover_cm:.1f}".removesuffix(".0") + " cm deep"
 
 
 def window_words(forecast: LayerForecast | None) -> str:

@@ -1,15 +1,16 @@
-"""Advice on how a pot is filled: depth, order and number of its bulbs, and its weight."""
+"""The words for what is amiss in a pot: depth, order and number of its bulbs, its measures."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from bloomline.engine.layers import LayerFinding
 from bloomline.model.advice import Advice, Severity
-from bloomline.model.yard import Pot
+from bloomline.model.yard import Layer, Pot
 from bloomline.plan.pot.fitting import LayerFit
+from bloomline.plan.words.listing import listed
 from bloomline.reference.rules import load_rules
 
 _SLACK_CM = 0.5  # nobody plants more exactly
@@ -35,19 +36,19 @@ class Writing:
 PLAIN = Writing()
 
 
-def room_advice(fit: LayerFit, name: str, pot: Pot) -> Iterator[Advice]:
+def room_advice(fit: LayerFit, name: str, pot: Pot) -> Advice | None:
     """More bulbs than the level they lie at holds, or one that is too wide for it."""
     rule = load_rules().figure("single_layer_gap_bulb_widths")
     if fit.room.tight < 1:
-        yield Advice(
+        return Advice(
             severity=Severity.WARNING,
             topic="room",
             message=f"{name} is too wide for {pot.name} at this depth.",
             reason="Pots taper: lower down there is less room.",
             source="geometry of the pot",
         )
-    elif fit.count > fit.room.tight:
-        yield Advice(
+    if fit.count > fit.room.tight:
+        return Advice(
             severity=Severity.WARNING,
             topic="room",
             message=(
@@ -57,8 +58,8 @@ def room_advice(fit: LayerFit, name: str, pot: Pot) -> Iterator[Advice]:
             reason=f"{rule.rule}.",
             source=rule.source,
         )
-    elif fit.count > fit.room.usual:
-        yield Advice(
+    if fit.count > fit.room.usual:
+        return Advice(
             severity=Severity.NOTE,
             topic="room",
             message=(
@@ -68,6 +69,7 @@ def room_advice(fit: LayerFit, name: str, pot: Pot) -> Iterator[Advice]:
             reason=f"{rule.rule}.",
             source=rule.source,
         )
+    return None
 
 
 def is_worth_telling(finding: LayerFinding) -> bool:
@@ -139,19 +141,68 @@ def finding_advice(
     )
 
 
-def depth_advice(pot: Pot, writing: Writing) -> Iterator[Advice]:
+def many_layers_advice(pot: Pot, *, writing: Writing) -> Advice | None:
     """More layers than so low a pot should hold."""
     rules = load_rules()
     small = rules.figure("small_pot_depth_cm").middle
     most = rules.figure("layers_small_pot")
-    if pot.inside_height_cm < small and len(pot.layers) > most.middle:
-        yield Advice(
-            severity=Severity.CAUTION,
-            topic="depth",
-            message=(
-                f"{len(pot.layers)} layers in a pot {writing.length(pot.inside_height_cm)} "
-                f"high; {most.middle:.0f} are the most for a pot under {writing.length(small)}."
-            ),
-            reason=f"{most.rule}.",
-            source=most.source,
+    if pot.inside_height_cm >= small or len(pot.layers) <= most.middle:
+        return None
+    return Advice(
+        severity=Severity.CAUTION,
+        topic="depth",
+        message=(
+            f"{len(pot.layers)} layers in a pot {writing.length(pot.inside_height_cm)} "
+            f"high; {most.middle:.0f} are the most for a pot under {writing.length(small)}."
+        ),
+        reason=f"{most.rule}.",
+        source=most.source,
+    )
+
+
+def order_advice(
+    uppers: Sequence[Layer], lower: Layer, names: Mapping[str, str], *, writing: Writing
+) -> Advice:
+    """Layers that would have to be planted before one that lies under them."""
+    rooted = [layer for layer in uppers if layer.state != "planned"]
+    name = names[lower.id]
+    day = writing.day(lower.planted)
+    if rooted:
+        message = (
+            f"{_listed(rooted, names)} {_is(rooted)} in the ground already, and {name} is to lie "
+            f"deeper, planted on {day}: that can't be done without digging up what lies above."
         )
+    else:
+        first = writing.day(min(layer.planted for layer in uppers))
+        message = (
+            f"{_listed(uppers, names)} {_is(uppers)} to be planted on {first}, but {name}, which "
+            f"is to lie deeper, only on {day}: what lies lower goes in first."
+        )
+    return Advice(
+        severity=Severity.WARNING,
+        topic="order",
+        message=message,
+        reason="A pot is filled from the bottom: a lower layer that comes later turns up the rest.",
+        source="common practice, no source",
+    )
+
+
+def size_advice(slips: Sequence[tuple[str, float, float]], *, writing: Writing) -> Advice:
+    """Measures that look like a slip: each as (where, as typed, as perhaps meant). [cm]"""
+    typed = listed([f"{writing.length(was)} {where}" for where, was, _ in slips])
+    meant = listed([writing.length(perhaps) for _, _, perhaps in slips])
+    return Advice(
+        severity=Severity.CAUTION,
+        topic="size",
+        message=f"{typed}: {'was' if len(slips) == 1 else 'were'} {meant} meant?",
+        reason="Hardly any pot is as large as that; a figure too many is a common slip.",
+        source="judgement, no source",
+    )
+
+
+def _listed(layers: Sequence[Layer], names: Mapping[str, str]) -> str:
+    return listed(list(dict.fromkeys(names[layer.id] for layer in layers)))
+
+
+def _is(layers: Sequence[Layer]) -> str:
+    return "is" if len(layers) == 1 else "are"

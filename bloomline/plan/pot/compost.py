@@ -7,14 +7,14 @@ the allowance for settling (a figure of the rules).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from bloomline.engine.potshape import BulbLot, FillVolumes, fill_volumes
 from bloomline.engine.weight import Range
 from bloomline.model.advice import Advice, Severity
-from bloomline.model.money import exact
+from bloomline.model.money import exact, rounded
 from bloomline.model.yard import Pot, Yard
 from bloomline.plan.pot.fitting import CultivarOf, shape_of
 from bloomline.plan.pot.packs import Offer, best_packs
@@ -22,6 +22,8 @@ from bloomline.reference.rules import load_rules
 from bloomline.reference.supplies import CURRENCY, DEFAULT_RECIPE, Recipe, load_supplies
 
 _TENTHS = 10  # bags are matched in tenths of a litre
+_SPARE_SHARE = 0.05  # of a need that may be missing
+_HANDFUL_L = 2.0  # of grit or perlite that is not worth a bag
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +56,11 @@ class PotCompost:
 class BagLine:
     """Bags of one material.
 
-    bags : (words for one bag, how many). cost : None where a price is unknown.
-    basis : own, typical or unknown.
+    need_l : to fill the pots. at_hand_l : what of it lies there already. bags : (words for one
+    bag, how many); none where what lies there is enough, or where all that is wanted is a handful
+    or two. left_l : beyond the need, below zero where a handful is missing. keys : what the price
+    of each of the bags is kept under, prices : what one of each costs. cost : None where a price
+    is unknown. basis : own, typical or unknown.
     """
 
     material: str
@@ -67,6 +72,14 @@ class BagLine:
     cost: Decimal | None
     basis: str
     source: str
+    at_hand_l: float = 0.0
+    keys: tuple[str, ...] = ()
+    prices: tuple[Decimal | None, ...] = ()
+
+    @property
+    def is_handful(self) -> bool:
+        """Whether so little is wanted that no bag of it is bought."""
+        return not self.bags and self.at_hand_l < self.need_l
 
 
 def recipe_of(yard: Yard, pot: Pot) -> Recipe:
@@ -85,6 +98,8 @@ def pot_compost(pot: Pot, *, yard: Yard, cultivar_of: CultivarOf) -> PotCompost:
     rules, supplies = load_rules(), load_supplies()
     lots = []
     for layer in pot.layers:
+        if layer.state == "lifted":
+            continue
         cultivar = cultivar_of(layer.cultivar_id)
         lots.append(BulbLot(cultivar.bulb_diameter_cm, cultivar.bulb_height_cm, layer.count))
     volumes = fill_volumes(
@@ -132,13 +147,25 @@ def bag_lines(pots: Sequence[PotCompost], *, yard: Yard) -> tuple[BagLine, ...]:
     The yard's own bag size holds for what is sold by volume as compost (multipurpose and
     loam-based). Own prices count in the yard's currency, typical ones only in theirs.
     """
+    return bags_for(material_needs(pots), yard=yard)
+
+
+def bags_for(needs: Mapping[str, float], *, yard: Yard) -> tuple[BagLine, ...]:
+    """The bags that cover some litres of materials, less what lies there already.
+
+    A need a hair above whole bags buys no further one: one part in twenty is within what the
+    allowance for settling may be off by. And no bag is bought for a handful or two of what only
+    opens a mix (common practice, no source).
+    """
+    whole = sum(litres for material, litres in needs.items() if material in _COMPOSTS)
     return tuple(
-        _bag_line(material, litres, yard=yard) for material, litres in material_needs(pots).items()
+        _bag_line(material, litres, yard=yard, beside_l=whole) for material, litres in needs.items()
     )
 
 
 @dataclass(frozen=True, slots=True)
 class _Choice:
+    key: str
     label: str
     volume_l: float
     price: Decimal | None
@@ -150,12 +177,16 @@ class _Choice:
 _COMPOSTS = frozenset({"multipurpose", "loam-based"})
 
 
-def _bag_line(material: str, need_l: float, *, yard: Yard) -> BagLine:
+def _bag_line(material: str, need_l: float, *, yard: Yard, beside_l: float) -> BagLine:
     choices = _choices(material, yard=yard)
     if any(choice.basis == "own" for choice in choices):
         choices = [choice for choice in choices if choice.basis == "own"]
+    at_hand_l = min(yard.supplies.at_hand_l.get(material, 0.0), need_l)
+    missing_l = need_l - at_hand_l
+    handful = material not in _COMPOSTS and beside_l > 0.0 and missing_l <= _HANDFUL_L
+    enough_l = 0.0 if handful else max(missing_l - _SPARE_SHARE * need_l, 0.0)
     # A hair of slack: a need of exactly two bags is two bags.
-    wanted = max(-int(-(need_l * _TENTHS - 1e-6) // 1), 1)
+    wanted = max(-int(-(enough_l * _TENTHS - 1e-6) // 1), 0)
     offers = [
         Offer(max(int(c.volume_l * _TENTHS), 1), c.usual if c.price is None else c.price)
         for c in choices
@@ -163,20 +194,25 @@ def _bag_line(material: str, need_l: float, *, yard: Yard) -> BagLine:
     counts = best_packs(wanted, offers)
     taken = [(choice, n) for choice, n in zip(choices, counts, strict=True) if n]
     bought = sum(choice.volume_l * n for choice, n in taken)
-    prices = [(choice.price, n) for choice, n in taken]
     cost: Decimal | None = Decimal(0)
-    for price, n in prices:
-        cost = None if cost is None or price is None else cost + price * n
+    for choice, n in taken:
+        cost = None if cost is None or choice.price is None else cost + choice.price * n
+    if cost is not None:
+        cost = rounded(cost, currency=yard.money.currency)
+    shown = taken[0][0] if taken else choices[0]
     return BagLine(
         material=material,
         label=load_rules().compost(material).label,
         need_l=need_l,
         bags=tuple((choice.label, n) for choice, n in taken),
         bought_l=bought,
-        left_l=bought - need_l,
+        left_l=bought + at_hand_l - need_l,
         cost=cost,
-        basis="unknown" if cost is None else taken[0][0].basis,
-        source=taken[0][0].source,
+        basis="nothing to buy" if not taken else "unknown" if cost is None else shown.basis,
+        source=shown.source,
+        at_hand_l=at_hand_l,
+        keys=tuple(choice.key for choice, _ in taken),
+        prices=tuple(choice.price for choice, _ in taken),
     )
 
 
@@ -190,6 +226,7 @@ def _choices(material: str, *, yard: Yard) -> list[_Choice]:
         if not same or price is not None:
             return [
                 _Choice(
+                    key=material,
                     label=f"bag of {load_rules().compost(material).label}, {size:g} L",
                     volume_l=size,
                     price=None if price is None else exact(price),
@@ -209,7 +246,9 @@ def _choices(material: str, *, yard: Yard) -> list[_Choice]:
             price_now = bag.typical_price if typical else None
             basis = "typical" if typical else "unknown"
         found.append(
-            _Choice(bag.label, bag.volume_l, price_now, basis, bag.typical_price, bag.source)
+            _Choice(
+                bag.id, bag.label, bag.volume_l, price_now, basis, bag.typical_price, bag.source
+            )
         )
     return found
 

@@ -17,7 +17,7 @@ from bloomline.engine.layers import (
     PotFill,
     lay_out,
 )
-from bloomline.engine.packing import Density, Room, Spacing, room_for
+from bloomline.engine.packing import MOST_BULBS, Density, Room, Spacing, room_for
 from bloomline.engine.packing_spread import spread_positions
 from bloomline.engine.potshape import PotShape, Section
 from bloomline.model.cultivar import Cultivar
@@ -97,6 +97,11 @@ def layer_input(
 def room_at(section: Section, bulb_diameter_cm: float) -> Room:
     """How many bulbs of a size a level of a pot holds, in three densities."""
     return room_for(section, bulb_diameter_cm=bulb_diameter_cm, spacing=Spacing())
+
+
+def how_many(bulbs: int) -> str:
+    """A number of bulbs that fit, in words where the level is too wide to be packed."""
+    return f"{MOST_BULBS:,} or more" if bulbs >= MOST_BULBS else str(bulbs)
 
 
 def fit_pot(

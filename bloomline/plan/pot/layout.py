@@ -105,12 +105,11 @@ def lay_out_pot(
     before = worth_telling(
         fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days).layout.findings
     )
-    why = _left_alone(pot, cultivar_of=cultivar_of)
+    why = left_alone(pot, cultivar_of=cultivar_of)
     if why:
         return PotLayout(pot.id, pot.name, (), before, before, why, yard)
     days = same_time(flowering_days or {}, [layer.id for layer in pot.layers])
-    proposal = _proposal(pot, cultivar_of=cultivar_of, days=days)
-    covers = {pot.layers[i].id: round(proposal.cover_cm[i], 1) for i in reversed(proposal.order)}
+    covers = proper_covers(pot, cultivar_of=cultivar_of, flowering_days=days)
     new = set_covers(yard, pot_id, covers)
     laid = new.pot(pot_id)
     places = {layer.id: place for place, layer in enumerate(pot.layers)}
@@ -130,6 +129,15 @@ def lay_out_pot(
         fit_pot(laid, cultivar_of=cultivar_of, flowering_days=days).layout.findings
     )
     return PotLayout(pot.id, pot.name, moves, before, after, "", new if moves else yard)
+
+
+def proper_covers(
+    pot: Pot, *, cultivar_of: CultivarOf, flowering_days: Mapping[str, float]
+) -> dict[str, float]:
+    """Where the layers of a pot had better lie: cover by layer id, the deepest first. [cm]"""
+    days = same_time(flowering_days, [layer.id for layer in pot.layers])
+    proposal = _proposal(pot, cultivar_of=cultivar_of, days=days)
+    return {pot.layers[i].id: round(proposal.cover_cm[i], 1) for i in reversed(proposal.order)}
 
 
 def lay_out_yard(
@@ -191,7 +199,8 @@ def _faults(proposal: LayerProposal) -> tuple[int, ...]:
     return tuple(sum(each.code in codes for each in findings) for codes in _GRAVITY)
 
 
-def _left_alone(pot: Pot, *, cultivar_of: CultivarOf) -> str:
+def left_alone(pot: Pot, *, cultivar_of: CultivarOf) -> str:
+    """Why a pot is not laid out anew; nothing for one that can be."""
     if not pot.layers:
         return "empty"
     rooted = [layer for layer in pot.layers if layer.state in ("planted", "flowering")]

@@ -39,7 +39,36 @@ def best_packs(need: int, offers: Sequence[Offer]) -> tuple[int, ...]:
         bulk = min(range(len(offers)), key=lambda i: (prices[i] / offers[i].size, -offers[i].size))
         counts[bulk] = (need - _MOST_STEPS) // offers[bulk].size
         need -= counts[bulk] * offers[bulk].size
-    # best[n]: cost, pieces and packs of the best way to cover n, and the pack it ends with.
+    best = _table(need, offers, prices)
+    while need > 0:
+        i = best[need][3]
+        counts[i] += 1
+        need = max(need - offers[i].size, 0)
+    return tuple(counts)
+
+
+def pack_costs(most: int, offers: Sequence[Offer]) -> list[Decimal] | None:
+    """What it costs to cover 0, 1, … `most` pieces, as `best_packs` would; None without a price.
+
+    Raises: ValueError without offers or with a pack of nothing.
+    """
+    if not offers or any(offer.size < 1 for offer in offers):
+        raise ValueError("Packs of at least one piece are wanted.")
+    prices = [offer.price for offer in offers if offer.price is not None]
+    if len(prices) < len(offers):
+        return None
+    if len(offers) == 1:
+        return [-(-n // offers[0].size) * prices[0] for n in range(most + 1)]
+    if most <= _MOST_STEPS:
+        return [row[0] for row in _table(most, offers, prices)]
+    counts = [best_packs(n, offers) for n in range(most + 1)]
+    return [sum((k * p for k, p in zip(row, prices, strict=True)), Decimal(0)) for row in counts]
+
+
+def _table(
+    need: int, offers: Sequence[Offer], prices: Sequence[Decimal]
+) -> list[tuple[Decimal, int, int, int]]:
+    """Cost, pieces and packs of the best way to cover n, and the pack it ends with, for every n."""
     best: list[tuple[Decimal, int, int, int]] = [(Decimal(0), 0, 0, -1)]
     for n in range(1, need + 1):
         options = []
@@ -47,8 +76,4 @@ def best_packs(need: int, offers: Sequence[Offer]) -> tuple[int, ...]:
             cost, pieces, packs, _ = best[max(n - offer.size, 0)]
             options.append((cost + prices[i], pieces + offer.size, packs + 1, i))
         best.append(min(options))
-    while need > 0:
-        i = best[need][3]
-        counts[i] += 1
-        need = max(need - offers[i].size, 0)
-    return tuple(counts)
+    return best

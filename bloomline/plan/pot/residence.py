@@ -13,6 +13,9 @@ OUT_AFTER_DAYS = 100
 Judgement, no source: the shortest time from planting to the end of flowers is about this long.
 """
 
+TOGETHER_DAYS = 75
+"""Plantings of a pot within one autumn or spring are one planting; judgement, no source."""
+
 
 def is_out_before(earlier: Layer, later: Layer, *, cultivar_of: Callable[[str], Cultivar]) -> bool:
     """Whether one layer has left the pot when another is planted."""

@@ -1,45 +1,28 @@
-"""How a pot stays safe: lifting, frost on bulbs and on the pot, wind, sun, feet, floors.
-
-The lifting figures are a guide for occasional lifts, not a safe limit: local rules and one's
-own strength come first.
-"""
+"""How a pot stays safe: frost on bulbs and on the pot, wind, sun, feet; lifting it beside that."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import INDOOR_SITES, Pot, Yard
-from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.surroundings import site_effect
-from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
 from bloomline.plan.forecast.advice import FROST_TOLD, POT_FREEZES
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import LayerForecast
 from bloomline.plan.pot.compost import crocks_advice
 from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.pot.lifting import floor_advice as floor_advice
+from bloomline.plan.pot.lifting import handling_of
+from bloomline.plan.pot.lifting import lifting_advice as lifting_advice
 from bloomline.plan.pot.weight import PotWeight, pot_weight
 from bloomline.plan.words.shares import of_ten
-from bloomline.reference.rules import LiftingBox, load_rules
+from bloomline.reference.rules import load_rules
+from bloomline.reference.tasks import AfterCare
 
 _RANK = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
-
-
-def winter_lows_c(
-    yard: Yard,
-    *,
-    forecaster: Forecaster,
-    garden: Garden | None = None,
-    recorded: RecordedWeather | None = None,
-) -> NDArray[np.float64]:
-    """Coldest air of the season in every weather year, in the open. [°C], shape (n_years,)"""
-    here = garden or garden_of(yard.place)
-    first_day = yard_axis_start(yard.season_year, garden=here)
-    weather = forecaster.weather(here, first_day=first_day, recorded=recorded)
-    return np.asarray(weather.tmin_c.min(axis=1), dtype=np.float64)
 
 
 def _in_kg(mass_kg: float) -> str:
@@ -62,7 +45,8 @@ def safety_advice(
     """How to lift, stand and winter a pot; the gravest first.
 
     forecasts : of this pot's layers, for the winters that kill bulbs.
-    lows_c : coldest air of every weather year (`winter_lows_c`), for frost on the pot itself.
+    lows_c : coldest air of every weather year (`season.solve.winter_lows_c`), for frost on
+    the pot itself.
     mass : how a weight is written.
     """
     weight = pot_weight(pot, yard=yard, cultivar_of=cultivar_of)
@@ -79,55 +63,15 @@ def safety_advice(
     return tuple(sorted(found, key=lambda advice: _RANK[advice.severity]))
 
 
-def _box(hands_at: str) -> LiftingBox:
-    return next(box for box in load_rules().lifting if box.hands_at == hands_at)
+def wants_wheels(pot: Pot, weight: PotWeight) -> bool:
+    """Whether a pot is moved on a set day or to be shown, and is too heavy to be carried then."""
+    is_moved = pot.sheltered_until is not None or pot.display_place is not None
+    return is_moved and handling_of(weight) not in ("one", "one-close", "stays")
 
 
-def lifting_advice(
-    weight: PotWeight, *, mass: Callable[[float], str] = _in_kg
-) -> tuple[Advice, ...]:
-    """One person, two, or a trolley, by the weight when watered."""
-    rules = load_rules()
-    floor = _box("floor to mid lower leg")
-    best = max(rules.lifting, key=lambda box: box.women_close_kg)
-    share = rules.figure("team_lift_share")
-    pair_low = 2.0 * best.women_close_kg * share.middle
-    pair_high = 2.0 * best.men_close_kg * share.middle
-    heavy = weight.wet_kg.high
-    if heavy <= floor.women_close_kg:
-        return ()
-    weighs = f"It weighs {mass(weight.wet_kg.low)} to {mass(heavy)} when watered"
-    caution = rules.caution("two-people")
-    if heavy <= floor.men_close_kg:
-        severity = Severity.NOTE
-        message = f"{weighs}: lift it close to the body, from the knees."
-    elif heavy <= pair_low:
-        severity = Severity.CAUTION
-        message = f"{caution.message} {weighs}."
-    elif heavy <= pair_high:
-        severity = Severity.CAUTION
-        message = f"{caution.message} {weighs}, near the guide figure for two: prefer the trolley."
-    else:
-        severity = Severity.WARNING
-        message = (
-            f"{weighs}, more than the guide figure for two people: set the empty pot in its "
-            "place and fill it there, and move it only on a trolley."
-        )
-    return (
-        Advice(
-            severity=severity,
-            topic="weight",
-            message=message,
-            reason=(
-                f"A guide for occasional lifts, close to the body: from the floor "
-                f"{mass(floor.women_close_kg)} for women and {mass(floor.men_close_kg)} for men, "
-                f"at the best height {mass(best.women_close_kg)} and {mass(best.men_close_kg)}, "
-                f"two people {mass(pair_low)} to {mass(pair_high)}. No safe limit: local rules "
-                "and your own strength come first."
-            ),
-            source=f"{caution.source}; {share.source}",
-        ),
-    )
+def wants_mesh(pot: Pot, cares: Iterable[AfterCare]) -> bool:
+    """Whether squirrels or mice dig for freshly planted bulbs of such kinds where a pot stands."""
+    return pot.site not in ("cold-greenhouse", *INDOOR_SITES) and any(each.mesh for each in cares)
 
 
 def stability_advice(pot: Pot, weight: PotWeight) -> tuple[Advice, ...]:
@@ -295,29 +239,5 @@ def feet_advice(pot: Pot) -> tuple[Advice, ...]:
             message="Stand it on three or four feet, so that the hole can't be shut by the ground.",
             reason=rule.rule,
             source=rule.source,
-        ),
-    )
-
-
-def floor_advice(
-    weights: Sequence[PotWeight], *, mass: Callable[[float], str] = _in_kg
-) -> tuple[Advice, ...]:
-    """What a whole group of pots asks of a balcony or roof."""
-    if not weights:
-        return ()
-    caution = load_rules().caution("balcony-load")
-    total = sum(weight.wet_kg.high for weight in weights)
-    worst = max(weights, key=lambda weight: weight.wet_kg.high / weight.footprint_m2)
-    return (
-        Advice(
-            severity=Severity.NOTE,
-            topic="weight",
-            message=(
-                f"{caution.message} Together up to {mass(total)} when watered; "
-                f"{worst.pot_name} presses hardest, with "
-                f"{mass(worst.wet_kg.high / worst.footprint_m2)} on a square metre of its foot."
-            ),
-            reason="Floors differ in what they carry; only who knows the building can say.",
-            source=caution.source,
         ),
     )

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bloomline.engine.weight import (
+    NOTHING,
+    WALLS,
     Load,
     Mass,
     Range,
@@ -58,6 +60,16 @@ class PotWeight:
         """Weight after watering, once it has drained. [kg]"""
         return self.mass.wet_kg
 
+    @property
+    def empty_kg(self) -> Range:
+        """Weight of the pot alone, with nothing in it. [kg]"""
+        return next((load.dry_kg for load in self.mass.loads if load.name == WALLS), NOTHING)
+
+    @property
+    def press_kg_per_m2(self) -> float:
+        """How hard its foot presses at most, when it is watered. [kg/m²]"""
+        return self.wet_kg.high / self.footprint_m2
+
 
 def _range(figure: Figure) -> Range:
     if figure.low is None or figure.high is None:
@@ -66,8 +78,15 @@ def _range(figure: Figure) -> Range:
 
 
 def pot_weight(pot: Pot, *, yard: Yard, cultivar_of: CultivarOf) -> PotWeight:
-    """What a pot weighs with all its bulbs. Raises UnknownNameError for a cultivar or a mix."""
+    """What a pot weighs with the bulbs in it or planned for it, dry and watered.
+
+    Bulbs that are lifted no longer count, whoever asks. Raises UnknownNameError for a cultivar
+    or a mix.
+    """
     rules = load_rules()
+    inside = tuple(layer for layer in pot.layers if layer.state != "lifted")
+    if len(inside) < len(pot.layers):
+        pot = pot.model_copy(update={"layers": inside})
     shape = shape_of(pot)
     compost = pot_compost(pot, yard=yard, cultivar_of=cultivar_of)
     base_cm = pot.wall_cm * rules.figure("pot_base_walls").middle

@@ -18,24 +18,12 @@ from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
 from bloomline.plan.forecast.forecaster import Forecaster, Solved, Stage
 from bloomline.plan.forecast.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.records.stages import impossible_words, margin_days
 from bloomline.plan.words.days import as_date
 
 Floats = NDArray[np.float64]
 
-SEEN_ORDER: tuple[Seen, ...] = ("nose", "first-flower", "full", "over")
-SEEN_WORDS: dict[Seen, str] = {
-    "nose": "nose showing",
-    "first-flower": "first flower",
-    "full": "full flower",
-    "over": "over",
-}
-SEEN_SD_DAYS: dict[Seen, float] = {"nose": 14.0, "first-flower": 1.5, "full": 2.5, "over": 3.0}
-"""How far apart two people write down the same stage; judgement, no source.
-
-Noses are looked for on mild days only, and the model is rough about them.
-"""
-
-_DAYS_OF: dict[Seen, Stage] = {
+STAGE_OF: dict[Seen, Stage] = {
     "nose": "nose",
     "first-flower": "start",
     "full": "full",
@@ -50,7 +38,8 @@ class Fact:
 
     expected, p10, p90 : days of the forecast, None when it has none. weather_days : the stage
     in every weather year, shape (n_years,), less its mean. sd_days : the cultivar's own
-    uncertainty. problem : why the entry can't be right; "" when it may be.
+    uncertainty. problem : why the entry can't be right whatever else was seen: no weather year
+    brings it, or the bulbs weren't there; "" when it may be.
     """
 
     record: Record
@@ -72,8 +61,12 @@ class Fact:
 
     @property
     def is_usable(self) -> bool:
-        """Whether something can be learned from it."""
-        return self.expected is not None and (not self.problem or bool(self.record.confirmed))
+        """Whether something can be learned from it.
+
+        What can't be teaches nothing even when confirmed: it may be right, but then it tells of
+        a wrong label or of bulbs forced indoors, and nothing of the garden.
+        """
+        return self.expected is not None and not self.problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,19 +197,21 @@ def _season_facts(
         )
         at.append(rows.setdefault(planting, len(rows)))
     solved = forecaster.solve(list(rows), garden=garden, first_day=first_day, recorded=recorded)
-    by_stage = {stage: _Stage(solved, name) for stage, name in _DAYS_OF.items()}
-    order = _out_of_order(asked)
-    return [
-        by_stage[each.record.seen].fact(each, row, problem=each.problem or order[each.record.id])
-        for each, row in zip(asked, at, strict=True)
-    ]
+    climate = solved
+    if recorded is not None:  # what is possible is a matter of the climate, not of one year
+        climate = forecaster.solve(list(rows), garden=garden, first_day=first_day)
+    by_stage = {stage: _Stage(solved, climate, name) for stage, name in STAGE_OF.items()}
+    return [by_stage[each.record.seen].fact(each, row) for each, row in zip(asked, at, strict=True)]
 
 
 class _Stage:
     """One stage of every planting: its bands and its day in each weather year."""
 
-    def __init__(self, solved: Solved, name: Stage) -> None:
+    def __init__(self, solved: Solved, climate: Solved, name: Stage) -> None:
         values: Floats = getattr(solved.days, name)
+        both = np.concatenate([values, getattr(climate.days, name)], axis=1)
+        self._first = np.where(np.isfinite(both), both, np.inf).min(axis=1)
+        self._last = np.where(np.isfinite(both), both, -np.inf).max(axis=1)
         self._solved = solved
         self._bands = solved.bands(name)
         self._flowers = np.isfinite(values).mean(axis=1) >= 0.5
@@ -227,7 +222,7 @@ class _Stage:
         self._weather = filled - filled.mean(axis=1, keepdims=True)
         self._median = yearly_median(filled)
 
-    def fact(self, each: _Asked, row: int, *, problem: str) -> Fact:
+    def fact(self, each: _Asked, row: int) -> Fact:
         """A record beside this stage of its planting."""
         solved = self._solved
         opens = bool(self._flowers[row])
@@ -237,6 +232,16 @@ class _Stage:
         sd = cultivar.ref_sd_days
         if each.established:
             sd = float(np.hypot(sd, cultivar.established_sd_days))
+        residual = seen - float(self._median[row]) if opens else float("nan")
+        problem = each.problem
+        if not problem and opens:
+            margin = margin_days(each.record.seen, cultivar_sd_days=sd)
+            first, last = float(self._first[row]) - margin, float(self._last[row]) + margin
+            if not first <= seen <= last:
+                span = solved.date_of(first), solved.date_of(last)
+                problem = impossible_words(
+                    each.record.seen, span, residual_days=residual, season_year=each.season_year
+                )
         return Fact(
             record=each.record,
             pot=each.pot,
@@ -245,33 +250,11 @@ class _Stage:
             expected=solved.date_of(float(self._median[row])) if opens else None,
             p10=solved.date_of(float(bands.p10[row])) if opens else None,
             p90=solved.date_of(float(bands.p90[row])) if opens else None,
-            residual_days=seen - float(self._median[row]) if opens else float("nan"),
+            residual_days=residual,
             weather_days=self._weather[row],
             sd_days=float(sd),
             problem=problem,
         )
-
-
-def _out_of_order(asked: list[_Asked]) -> dict[str, str]:
-    """What is wrong between records of one layer in one season: a stage before an earlier one."""
-    told = {each.record.id: "" for each in asked}
-    by_layer: dict[str, list[Record]] = {}
-    for each in asked:
-        by_layer.setdefault(each.record.layer_id, []).append(each.record)
-    for records in by_layer.values():
-        for later in records:
-            for earlier in records:
-                stages = SEEN_ORDER.index(earlier.seen), SEEN_ORDER.index(later.seen)
-                if stages[0] < stages[1] and later.day < earlier.day:
-                    told[later.id] = (
-                        f"{SEEN_WORDS[later.seen]} lies before {SEEN_WORDS[earlier.seen]}, "
-                        f"seen on {earlier.day}"
-                    )
-                    told[earlier.id] = (
-                        f"{SEEN_WORDS[earlier.seen]} lies after {SEEN_WORDS[later.seen]}, "
-                        f"seen on {later.day}"
-                    )
-    return told
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from threading import Lock
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -19,12 +19,13 @@ from bloomline.model.yard import Layer, Record, Site, Yard
 from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.records.facts import SEEN_SD_DAYS, Fact, facts_of, rooting_span, season_seen
+from bloomline.plan.forecast.keep import Keep
+from bloomline.plan.records.facts import Fact, facts_of, rooting_span, season_seen
+from bloomline.plan.records.order import out_of_order
+from bloomline.plan.records.stages import PRIOR_SD_DAYS, SEEN_SD_DAYS, odd_words
 
 Floats = NDArray[np.float64]
 
-PRIOR_SD_DAYS = 4.0
-"""How far gardens lie from the model before anything was seen there; judgement, no source."""
 SITE_SD_DAYS = 2.0
 """How far the sites of one garden lie from one another; judgement, no source."""
 SITE_ENOUGH = 8
@@ -78,6 +79,11 @@ class Learned:
         asked = {each.record.id for each in self.questions}
         return tuple(f for f in self.facts if f.is_usable and f.record.id not in asked)
 
+    @property
+    def untaught(self) -> tuple[Fact, ...]:
+        """Confirmed entries that are kept and teach nothing, since they can't be for the kind."""
+        return tuple(f for f in self.facts if f.problem and f.record.confirmed)
+
     def words(self) -> str:
         """In short: shifted 3 days earlier by 12 records; "" without records."""
         if self.n_records == 0:
@@ -118,21 +124,28 @@ class _Kept:
     """
 
     def __init__(self, forecaster: Forecaster) -> None:
-        self.past = Forecaster(growth_law=forecaster.growth_law, ageing_law=forecaster.ageing_law)
-        self.past.needs = forecaster.needs
-        self.learned: OrderedDict[tuple[object, ...], Learned] = OrderedDict()
-        self._asked: tuple[object, object] = (None, None)
-        self._choice = _Choice((), 0, 0)
+        self.past = forecaster.aside()
+        self.learned: Keep[Learned] = Keep(_KEPT)
+        self._asked: tuple[object, object, _Choice] = (None, None, _Choice((), 0, 0))
 
     def choice(self, yard: Yard) -> _Choice:
         """The records that count, chosen once for the same records at the same place."""
-        if self._asked[0] is not yard.records or self._asked[1] is not yard.place:
-            self._choice = _chosen(yard)
-            self._asked = (yard.records, yard.place)
-        return self._choice
+        records, place, choice = self._asked
+        if records is not yard.records or place is not yard.place:
+            choice = _chosen(yard)
+            self._asked = (yard.records, yard.place, choice)
+        return choice
 
 
 _kept: WeakKeyDictionary[Forecaster, _Kept] = WeakKeyDictionary()
+_lock = Lock()
+
+
+def _kept_of(forecaster: Forecaster) -> _Kept:
+    with _lock:
+        if forecaster not in _kept:
+            _kept[forecaster] = _Kept(forecaster)
+        return _kept[forecaster]
 
 
 def learn(
@@ -150,7 +163,7 @@ def learn(
     the clock's day unless given.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
-    kept = _kept.setdefault(forecaster, _Kept(forecaster))
+    kept = _kept_of(forecaster)
     choice = kept.choice(yard)
     records = choice.records
     if not records:
@@ -167,8 +180,8 @@ def learn(
         yard.own_cultivars,
         tuple(sorted(yard.site_offsets.items())),
     )
-    found = kept.learned.get(key)
-    if found is None:
+
+    def work_out() -> Learned:
         facts = facts_of(
             yard,
             records=records,
@@ -183,11 +196,9 @@ def learn(
             model_sd_days=forecaster.growth_law.model_sd_days,
             n_older=choice.n_here - len(records),
         )
-        found = replace(found, n_elsewhere=choice.n_elsewhere)
-        kept.learned[key] = found
-        if len(kept.learned) > _KEPT:
-            kept.learned.popitem(last=False)
-    return found
+        return replace(found, n_elsewhere=choice.n_elsewhere)
+
+    return kept.learned.get(key, work_out)
 
 
 def _about(
@@ -226,29 +237,30 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
     """The offset from facts; their order doesn't matter."""
     ordered = sorted(facts, key=lambda fact: (fact.record.day, fact.record.id))
     usable = [fact for fact in ordered if fact.is_usable]
-    questions = [
-        DoubtfulRecord(fact.record, fact.problem)
-        for fact in ordered
-        if fact.problem and not fact.record.confirmed
-    ]
+    asked = {f.record.id: f.problem for f in ordered if f.problem and not f.record.confirmed}
     if not usable:
-        return Learned(questions=tuple(questions), facts=tuple(facts), n_older=n_older)
+        return Learned(questions=_questions(ordered, asked), facts=tuple(facts), n_older=n_older)
     residual = np.array([fact.residual_days for fact in usable])
     covariance = covariance_of(usable, model_sd_days=model_sd_days)
-    alone = np.ones((len(usable), 1))
     odd = engine.questioned(
         residual,
-        design=alone,
+        design=np.ones((len(usable), 1)),
         covariance=covariance,
+        weather=engine.weather_covariance(
+            np.stack([fact.weather_days for fact in usable]),
+            season=np.array([fact.season_year for fact in usable], dtype=np.int64),
+        ),
         prior_sd_days=np.array([PRIOR_SD_DAYS]),
         confirmed=np.array([bool(fact.record.confirmed) for fact in usable]),
     )
-    questions += [
-        DoubtfulRecord(fact.record, _odd_words(fact))
+    asked |= {
+        fact.record.id: odd_words(fact.residual_days, season_year=fact.season_year)
         for fact, is_odd in zip(usable, odd, strict=True)
         if is_odd
-    ]
-    kept = np.flatnonzero(~odd)
+    }
+    # Last, so that neither an impossible day nor an odd one puts right ones in doubt.
+    asked |= out_of_order(f for f in usable if f.record.id not in asked and not f.record.confirmed)
+    kept = np.array([i for i, f in enumerate(usable) if f.record.id not in asked], dtype=np.int64)
     counted = [usable[i] for i in kept]
     sites = _sites_with_enough(counted)
     design = np.column_stack(
@@ -273,9 +285,15 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
         sd_days=float(effects.sd[0]),
         n_records=len(counted),
         by_site=by_site,
-        questions=tuple(sorted(questions, key=lambda q: (q.record.day, q.record.id))),
+        questions=_questions(ordered, asked),
         facts=tuple(facts),
         n_older=n_older,
+    )
+
+
+def _questions(facts: Sequence[Fact], asked: dict[str, str]) -> tuple[DoubtfulRecord, ...]:
+    return tuple(
+        DoubtfulRecord(f.record, asked[f.record.id]) for f in facts if f.record.id in asked
     )
 
 
@@ -301,12 +319,3 @@ def _sites_with_enough(facts: Sequence[Fact]) -> list[Site]:
     return sorted(
         site for site, kinds in found.items() if len(kinds) >= SITE_ENOUGH and len(set(kinds)) > 1
     )
-
-
-def _odd_words(fact: Fact) -> str:
-    days = round(fact.residual_days)
-    way = "later" if days > 0 else "earlier"
-    words = f"{abs(days)} days {way} than forecast for {fact.season_year}"
-    if abs(abs(days) - engine.MONTH_DAYS) <= 10.0:
-        return f"{words}; is another month meant?"
-    return f"{words}; is the day right?"

@@ -7,17 +7,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import LayerForecast, SeasonReport, Stretch
-from bloomline.plan.pot.advice import (
-    PLAIN,
-    Writing,
-    depth_advice,
-    finding_advice,
-    is_worth_telling,
-    room_advice,
-)
-from bloomline.plan.pot.fitting import CultivarOf, fit_pot
+from bloomline.plan.pot.advice import PLAIN, Writing
+from bloomline.plan.pot.findings import pot_findings
+from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.safety import safety_advice
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.words import bare_words
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.advice import companions_advice
 from bloomline.reference.rules import load_rules
 
@@ -39,25 +35,25 @@ def flowering_days(report: SeasonReport | None) -> dict[str, float]:
 
 
 def advice_for(
-    yard: Yard,
-    report: SeasonReport | None,
+    outlook: Outlook,
     *,
-    cultivar_of: CultivarOf,
     layer_id: str | None = None,
     pot_id: str | None = None,
     writing: Writing = PLAIN,
+    with_season: bool = True,
 ) -> tuple[Advice, ...]:
     """Advice on a layer, else on a pot, else on the yard; the gravest first, each told once.
 
-    report : the season of this yard; None (not worked out yet) leaves the geometry and the
-    cautions. Raises UnknownNameError for a layer, pot or cultivar that isn't there.
+    with_season : whether to ask for the season; without it the geometry and the cautions are
+    told. Raises UnknownNameError for a layer, pot or cultivar that isn't there.
     """
+    report = season_report(outlook) if with_season else None
     if layer_id is not None:
-        found = _on_layer(yard, report, layer_id, cultivar_of=cultivar_of, writing=writing)
+        found = _on_layer(outlook, report, layer_id, writing=writing)
     elif pot_id is not None:
-        found = _on_pot(yard, report, pot_id, cultivar_of=cultivar_of, writing=writing)
+        found = _on_pot(outlook, report, pot_id, writing=writing)
     else:
-        found = _on_yard(yard, report, cultivar_of=cultivar_of, writing=writing)
+        found = _on_yard(outlook, report, writing=writing)
     told: dict[str, Advice] = {}
     for advice in found:
         told.setdefault(advice.message, advice)
@@ -65,23 +61,18 @@ def advice_for(
 
 
 def _on_layer(
-    yard: Yard,
-    report: SeasonReport | None,
-    layer_id: str,
-    *,
-    cultivar_of: CultivarOf,
-    writing: Writing,
+    outlook: Outlook, report: SeasonReport | None, layer_id: str, *, writing: Writing
 ) -> Iterator[Advice]:
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
     pot, layer = yard.layer(layer_id)
     cultivar = cultivar_of(layer.cultivar_id)
     names = _names(yard, cultivar_of)
     yield from _from_forecast(_forecast_of(report, layer_id))
-    fit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report))
-    at = next(i for i, each in enumerate(pot.layers) if each.id == layer_id)
-    yield from room_advice(fit.layers[at], names[layer_id], pot)
-    for finding in fit.layout.findings:
-        if at in (finding.index, finding.other) and is_worth_telling(finding):
-            yield finding_advice(finding, pot, names, writing=writing)
+    for finding in pot_findings(
+        pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report), writing=writing
+    ):
+        if layer_id in finding.layer_ids or not finding.layer_ids:
+            yield finding.advice
     if report is not None:
         for clash in _clashes(report, pot.id):
             if layer_id in clash.layer_ids:
@@ -99,25 +90,19 @@ def _on_layer(
 
 
 def _on_pot(
-    yard: Yard,
-    report: SeasonReport | None,
-    pot_id: str,
-    *,
-    cultivar_of: CultivarOf,
-    writing: Writing,
+    outlook: Outlook, report: SeasonReport | None, pot_id: str, *, writing: Writing
 ) -> Iterator[Advice]:
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
     pot = yard.pot(pot_id)
     names = _names(yard, cultivar_of)
-    fit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report))
-    for layer in fit.layers:
-        yield from room_advice(layer, names[layer.layer_id], pot)
-        for advice in _from_forecast(_forecast_of(report, layer.layer_id)):
+    for finding in pot_findings(
+        pot, cultivar_of=cultivar_of, flowering_days=flowering_days(report), writing=writing
+    ):
+        yield finding.advice
+    for layer in pot.layers:
+        for advice in _from_forecast(_forecast_of(report, layer.id)):
             if advice.severity is Severity.WARNING and advice.topic != "poison":
-                yield _named(advice, names[layer.layer_id])
-    for finding in fit.layout.findings:
-        if is_worth_telling(finding):
-            yield finding_advice(finding, pot, names, writing=writing)
-    yield from depth_advice(pot, writing)
+                yield _named(advice, names[layer.id])
     yield from companions_advice(pot, report, southern=yard.place.latitude_deg < 0)
     if report is not None:
         for clash in _clashes(report, pot_id):
@@ -127,8 +112,9 @@ def _on_pot(
 
 
 def _on_yard(
-    yard: Yard, report: SeasonReport | None, *, cultivar_of: CultivarOf, writing: Writing
+    outlook: Outlook, report: SeasonReport | None, *, writing: Writing
 ) -> Iterator[Advice]:
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
     names = _names(yard, cultivar_of)
     if report is not None:
         yield from report.advice

@@ -12,16 +12,13 @@ from numpy.typing import NDArray
 
 from bloomline.engine.climate import curve_on_days, lapse_c
 from bloomline.errors import StoppedError
-from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.own_weather import until
-from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.one_planting import outcomes
 from bloomline.plan.forecast.report import Band
-from bloomline.plan.season.solve import find_cultivar, solve_yard
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import solve_yard
 from bloomline.plan.words.days import as_date
-from bloomline.reference.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
@@ -95,12 +92,15 @@ class SoFar:
     heat_share: float | None
 
 
-def cutoffs_of(yard: Yard, recorded: RecordedWeather, *, garden: Garden) -> tuple[date, ...]:
+def cutoffs_of(outlook: Outlook) -> tuple[date, ...]:
     """The day before the season's first recorded day, then every week, then the last day.
 
     Empty when no recorded day falls in the season's first year.
     """
-    begin = yard_axis_start(yard.season_year, garden=garden)
+    recorded = outlook.recorded
+    if recorded is None:
+        return ()
+    begin = yard_axis_start(outlook.yard.season_year, garden=outlook.garden)
     inside = (recorded.days >= begin) & (recorded.days < begin + 366)
     if not inside.any():
         return ()
@@ -113,43 +113,35 @@ def cutoffs_of(yard: Yard, recorded: RecordedWeather, *, garden: Garden) -> tupl
 
 
 def drift(
-    yard: Yard,
-    recorded: RecordedWeather,
+    outlook: Outlook,
     *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
     progress: Callable[[float], None] | None = None,
     is_stopped: Callable[[], bool] | None = None,
 ) -> Drift:
     """Work the season out as it looked at each cut-off: earlier days facts, later ones not.
 
-    forecaster : one of its own where others work at the same time; its weather is forgotten.
     progress : told the share done, 0 to 1. Raises StoppedError when `is_stopped` says so.
     """
-    garden = garden_of(yard.place)
-    cutoffs = cutoffs_of(yard, recorded, garden=garden)
+    # Its many weathers don't push out those of the season shown.
+    usual = outlook.usual.with_(forecaster=outlook.forecaster.aside())
+    recorded = usual.recorded
+    cutoffs = cutoffs_of(usual)
     bands: dict[str, list[Band | None]] = {}
     for i, cutoff in enumerate(cutoffs):
         if is_stopped is not None and is_stopped():
             raise StoppedError("stopped")
-        worked = solve_yard(
-            yard,
-            catalogue=catalogue,
-            forecaster=forecaster,
-            recorded=until(recorded, cutoff),
-            garden=garden,
-            today=cutoff,
-        )
+        assert recorded is not None
+        worked = solve_yard(usual.with_(recorded=until(recorded, cutoff), today=cutoff))
         answers = outcomes(worked.solved)
         for place in worked.places:
             start = answers[place.row].start if place.row >= 0 else None
             bands.setdefault(place.layer.id, []).append(start)
-        forecaster.forget()
+        usual.forecaster.forget()
         if progress is not None:
             progress((i + 1) / len(cutoffs))
     layers = []
-    for pot, layer in yard.layers() if cutoffs else ():
-        cultivar = find_cultivar(yard, layer.cultivar_id, catalogue=catalogue)
+    for pot, layer in outlook.yard.layers() if cutoffs else ():
+        cultivar = outlook.cultivar_of(layer.cultivar_id)
         layers.append(
             LayerDrift(
                 layer_id=layer.id,
@@ -163,33 +155,30 @@ def drift(
     return Drift(cutoffs, tuple(layers))
 
 
-def departure(yard: Yard, recorded: RecordedWeather) -> Departure:
-    """Recorded daily means against the normals of the yard's place, at its height."""
-    garden = garden_of(yard.place)
+def departure(outlook: Outlook) -> Departure | None:
+    """Recorded daily means against the normals of the place, at its height; None without days."""
+    garden, recorded = outlook.garden, outlook.recorded
+    if recorded is None:
+        return None
     normals = np.stack([np.array(garden.tmin_c), np.array(garden.tmax_c)])
     usual = curve_on_days(normals, recorded.days).mean(axis=0) + float(lapse_c(garden.rise_m))
     mean = 0.5 * (recorded.tmin_c + recorded.tmax_c)
     return Departure(days=recorded.days, mean_c=mean, departure_c=mean - usual)
 
 
-def so_far(
-    yard: Yard, recorded: RecordedWeather, *, catalogue: Catalogue, forecaster: Forecaster
-) -> tuple[SoFar, ...]:
+def so_far(outlook: Outlook) -> tuple[SoFar, ...]:
     """Cold and heat that each layer has had by the last recorded day of the season.
 
     Days before that which no one recorded are taken from the weather years' median. Layers
     planted after the season, or after the last recorded day, have had nothing.
     """
-    garden = garden_of(yard.place)
-    worked = solve_yard(
-        yard, catalogue=catalogue, forecaster=forecaster, recorded=recorded, garden=garden
-    )
+    worked = solve_yard(outlook.usual)
     solved = worked.solved
     if not solved.plantings:
         return ()
     known = np.flatnonzero(solved.weather.known)
     day = int(known[-1]) + 1 if len(known) else 0
-    gathered = forecaster.gathered(solved, day=day, recorded=recorded)
+    gathered = outlook.forecaster.gathered(solved, day=day, recorded=outlook.recorded)
     return tuple(
         SoFar(
             layer_id=place.layer.id,

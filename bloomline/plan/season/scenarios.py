@@ -9,15 +9,14 @@ from typing import Literal
 from bloomline.errors import UsageError
 from bloomline.model.task_edits import change_many
 from bloomline.model.yard import SHELTERED_SITES, Site, Yard
-from bloomline.plan.climate.garden import Garden, garden_of
-from bloomline.plan.climate.own_weather import recorded_of
+from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.weather import RecordedWeather, reference_departures, yard_axis_start
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport, Spread
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import no_such_year
 from bloomline.plan.season.words import rounded
 from bloomline.plan.season.yard import season_report, year_label
 from bloomline.plan.words.days import as_date
-from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.sites import load_sites
 
 MOST_WARMER_C = 6.0
@@ -128,28 +127,21 @@ def _later(a: Band | None, b: Band | None) -> int | None:
 
 def year_rank(year: WeatherYear, *, count: int) -> int:
     """The rank of a weather year from the coldest, 0 to count − 1. Raises UsageError."""
-    rank = {"coldest": 0, "warmest": count - 1}.get(year, -1) if isinstance(year, str) else year
+    rank = {"coldest": 0, "warmest": count - 1}[year] if isinstance(year, str) else year
     if not 0 <= rank < count:
-        raise UsageError(f"weather year {year} is outside 0 to {count - 1}")
+        raise no_such_year(rank, count=count)
     return rank
 
 
-def scenario_report(
-    yard: Yard,
-    scenario: Scenario,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None = None,
-) -> SeasonReport:
-    """The season of a yard in a scenario.
+def scenario_outlook(outlook: Outlook, scenario: Scenario) -> Outlook:
+    """The outlook of a yard in a scenario.
 
-    recorded : in place of the days that the yard keeps.
-    Raises UsageError for a scenario that can't be, UnknownNameError for a cultivar.
+    Raises UsageError for a scenario that can't be.
     """
+    yard = outlook.yard
     _refuse_odd(yard, scenario)
-    garden = scenario.place or garden_of(yard.place)
-    facts = None if scenario.place is not None else recorded or recorded_of(yard)
+    garden = scenario.place or outlook.garden
+    facts = None if scenario.place is not None else outlook.recorded
     if scenario.warmer_c:
         garden = warmed(garden, scenario.warmer_c)
         if facts is not None:
@@ -162,12 +154,12 @@ def scenario_report(
     year = None
     if scenario.weather_year is not None:
         year = year_rank(scenario.weather_year, count=reference_departures().n_years)
-    return season_report(
-        _changed(yard, scenario, garden=garden),
-        catalogue=catalogue,
-        forecaster=forecaster,
-        recorded=facts,
+    if scenario.is_plain:
+        return outlook.usual
+    return outlook.what_if(
+        yard=_changed(yard, scenario, garden=garden),
         garden=garden,
+        recorded=facts,
         weather_year=year,
     )
 
@@ -214,20 +206,9 @@ def _changed(yard: Yard, scenario: Scenario, *, garden: Garden) -> Yard:
     return change_many(yard, layers=layers, pots=pots)
 
 
-def compare(
-    yard: Yard,
-    a: Scenario,
-    b: Scenario,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None = None,
-) -> Comparison:
+def compare(outlook: Outlook, a: Scenario, b: Scenario) -> Comparison:
     """Two scenarios of one yard side by side. Raises UsageError, UnknownNameError."""
-    first, second = (
-        scenario_report(yard, each, catalogue=catalogue, forecaster=forecaster, recorded=recorded)
-        for each in (a, b)
-    )
+    first, second = (season_report(scenario_outlook(outlook, each)) for each in (a, b))
     of_second = {layer.layer_id: layer for layer in second.layers}
     return Comparison(
         a_words=a.words(),

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from bloomline.model.cultivar import Cultivar, MonthDay
-from bloomline.plan.climate.garden import Garden
+from bloomline.model.cultivar import MonthDay
 from bloomline.plan.climate.surroundings import Standing
-from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
+from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.cold import cold_plans, is_short
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.forecast.report import Band
-from bloomline.plan.season.solve import within_season
+from bloomline.plan.season.outlook import Outlook, kept
+from bloomline.plan.season.solve import learned_of, within_season
 
 _FLOWERS_WELL_SHARE = 0.9
 _FROST_SHARE = 0.05
@@ -69,24 +67,18 @@ class ShelfWindow:
         )
 
 
-def shelf_windows(
-    cultivars: Iterable[Cultivar],
-    *,
-    garden: Garden,
-    season_year: int,
-    forecaster: Forecaster,
-    standing: Standing | None = None,
-    recorded: RecordedWeather | None = None,
-    shift_days: float = 0.0,
-    garden_sd_days: float | None = None,
-) -> dict[str, ShelfWindow]:
+@kept
+def shelf_windows(outlook: Outlook) -> dict[str, ShelfWindow]:
     """Expected windows by cultivar id, each planted on its usual day of the season.
 
-    standing : the pot the bulbs are thought in; a clay pot of 30 cm in the open when None.
-    shift_days, garden_sd_days : what the yard's records taught of its open ground.
+    Thought in a clay pot of 30 cm in the open, over all weather years, with what the yard's
+    records taught of its open ground.
     """
-    kinds = tuple(cultivars)
-    pot = standing or Standing()
+    garden, season_year = outlook.garden, outlook.yard.season_year
+    forecaster, recorded = outlook.forecaster, outlook.recorded
+    learned = learned_of(outlook)
+    kinds = tuple(outlook.kinds)
+    pot = Standing(site_offset_c=outlook.yard.site_offsets.get("open", 0.0))
     first_day = yard_axis_start(season_year, garden=garden)
     # Many kinds share their usual day, and it rests on nothing else of them.
     usual: dict[tuple[MonthDay, str], date] = {}
@@ -99,7 +91,7 @@ def shelf_windows(
             cultivar=kind,
             rooted=usual[kind.ref_planted, kind.season_planted],
             standing=pot,
-            shift_days=shift_days,
+            shift_days=learned.offset_at("open"),
         )
         for kind in kinds
     ]
@@ -111,7 +103,7 @@ def shelf_windows(
             garden=garden,
             first_day=first_day,
             recorded=recorded,
-            garden_sd_days=garden_sd_days,
+            garden_sd_days=learned.garden_sd_days(forecaster.growth_law.garden_sd_days),
         ),
         season_year,
     )

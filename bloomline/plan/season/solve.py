@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
-from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.engine.climate import WeatherYears
 from bloomline.engine.season import years_by_warmth
 from bloomline.errors import UsageError
 from bloomline.model.cultivar import Cultivar
@@ -17,14 +17,14 @@ from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.own_weather import recorded_of
 from bloomline.plan.climate.surroundings import Standing, extra_cover_cm, standing_of
-from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
+from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.cold import ColdPlan, cold_plans
-from bloomline.plan.forecast.forecaster import STAGES, Forecaster, Solved
+from bloomline.plan.forecast.forecaster import STAGES, Solved
 from bloomline.plan.forecast.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.records.learning import NOTHING_LEARNED, Learned, learn
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.words.days import as_date, as_day, days_between
-from bloomline.reference.catalogue import Catalogue
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -66,37 +66,62 @@ class SolvedYard:
         return int(self.solved.weather.tmin_c.shape[1])
 
 
-def find_cultivar(yard: Yard, cultivar_id: str, *, catalogue: Catalogue) -> Cultivar:
-    """The cultivar a layer names: the yard's own, else the catalogue's.
+@kept
+def solve_yard(outlook: Outlook) -> SolvedYard:
+    """Work out every layer of a yard in every weather year, or in the one that is looked at.
 
-    Raises UnknownNameError.
+    Raises UnknownNameError for a cultivar that no catalogue holds, UsageError for a weather year
+    that there isn't.
     """
-    for own in yard.own_cultivars:
-        if own.id == cultivar_id and isinstance(own, Cultivar):
-            return own
-    return catalogue.get(cultivar_id)
+    rank = outlook.weather_year
+    if rank is None:
+        return _solve(outlook)
+    worked = solve_yard(outlook.usual)
+    return replace(worked, solved=_one_year(worked.solved, rank), every_year=worked.solved)
 
 
-def solve_yard(
-    yard: Yard,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None = None,
-    garden: Garden | None = None,
-    weather_year: int | None = None,
-    learned: bool = True,
-    today: date | None = None,
-) -> SolvedYard:
-    """Work out every layer of a yard in every weather year, or in one of them.
+@kept
+def learned_of(outlook: Outlook) -> Learned:
+    """What the yard's records say, always reckoned at its own place and in its own weather.
 
-    garden : in place of the yard's own, to look at it in another climate.
-    weather_year : rank of a single year, 0 the coldest; None for all years.
-    learned : whether the yard's own records shift and narrow the answer. today : the day of
-    which the records are those known; the clock's unless given.
-    Raises UnknownNameError for a cultivar that no catalogue holds.
+    Nothing where they are not to be used. Another place has another offset; the same place in a
+    warmer climate keeps it.
     """
-    here = garden or garden_of(yard.place)
+    yard, garden = outlook.yard, outlook.garden
+    own = garden_of(yard.place)
+    spots = [(each.latitude_deg, each.longitude_deg, each.elevation_m) for each in (own, garden)]
+    if not outlook.use_records or spots[0] != spots[1]:
+        return NOTHING_LEARNED
+    if outlook.taught_by is not None:
+        return learned_of(outlook.taught_by)
+    if not yard.records:
+        return NOTHING_LEARNED
+    return learn(
+        yard,
+        cultivar_of=outlook.cultivar_of,
+        forecaster=outlook.forecaster,
+        garden=own,
+        recorded=recorded_of(yard) or (outlook.recorded if garden == own else None),
+        today=outlook.today,
+    )
+
+
+def weather_of(outlook: Outlook) -> WeatherYears:
+    """The weather years of the season shown, recorded days in all of them."""
+    return outlook.forecaster.weather(
+        outlook.garden,
+        first_day=yard_axis_start(outlook.yard.season_year, garden=outlook.garden),
+        recorded=outlook.recorded,
+    )
+
+
+def winter_lows_c(outlook: Outlook) -> Floats:
+    """Coldest air of the season in every weather year, in the open. [°C], shape (n_years,)"""
+    return np.asarray(weather_of(outlook).tmin_c.min(axis=1), dtype=np.float64)
+
+
+def _solve(outlook: Outlook) -> SolvedYard:
+    yard, here, forecaster = outlook.yard, outlook.garden, outlook.forecaster
     first_day = yard_axis_start(yard.season_year, garden=here)
     start = as_date(first_day)
     too_late = start + timedelta(days=_LAST_PLANTING_DAY)
@@ -109,16 +134,7 @@ def solve_yard(
     rows: dict[tuple[str, date, int, float, bool, float, date | None], int] = {}
     lifted: dict[int, date] = {}
     places: list[SolvedLayer] = []
-    taught = NOTHING_LEARNED
-    if learned:
-        taught = _taught(
-            yard,
-            here,
-            catalogue=catalogue,
-            forecaster=forecaster,
-            recorded=recorded,
-            today=today,
-        )
+    taught = learned_of(outlook)
     for pot in yard.pots:
         standing = standing_of(pot, site_offset_c=yard.site_offsets.get(pot.site, 0.0))
         number = standings.setdefault(standing, len(standings))
@@ -126,7 +142,7 @@ def solve_yard(
         for layer in pot.layers:
             cultivar = cultivars.get(layer.cultivar_id)
             if cultivar is None:
-                cultivar = find_cultivar(yard, layer.cultivar_id, catalogue=catalogue)
+                cultivar = outlook.cultivar_of(layer.cultivar_id)
                 cultivars[layer.cultivar_id] = cultivar
                 usual[cultivar.id] = usual_planting_day(cultivar, garden=here, first_day=first_day)
             next_season = layer.planted > midsummer and cultivar.flowers_in != "autumn"
@@ -156,48 +172,18 @@ def solve_yard(
         plantings,
         garden=here,
         first_day=first_day,
-        recorded=recorded,
+        recorded=outlook.recorded,
         garden_sd_days=taught.garden_sd_days(forecaster.growth_law.garden_sd_days),
     )
     solved = _until_lifted(within_season(solved, yard.season_year), lifted)
     return SolvedYard(
         yard=yard,
         garden=here,
-        solved=_one_year(solved, weather_year),
+        solved=solved,
         places=tuple(places),
         usual_days=usual,
         learned=taught,
-        cold_plans=cold_plans(solved, forecaster=forecaster, recorded=recorded),
-        every_year=None if weather_year is None else solved,
-    )
-
-
-def _taught(
-    yard: Yard,
-    garden: Garden,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None,
-    today: date | None,
-) -> Learned:
-    """What the yard's records say, always reckoned at its own place and in its own weather.
-
-    Another place has another offset; the same place in a warmer climate keeps it.
-    """
-    if not yard.records:
-        return NOTHING_LEARNED
-    own = garden_of(yard.place)
-    spots = [(each.latitude_deg, each.longitude_deg, each.elevation_m) for each in (own, garden)]
-    if spots[0] != spots[1]:
-        return NOTHING_LEARNED
-    return learn(
-        yard,
-        cultivar_of=partial(find_cultivar, yard, catalogue=catalogue),
-        forecaster=forecaster,
-        garden=own,
-        recorded=recorded_of(yard) or (recorded if garden == own else None),
-        today=today,
+        cold_plans=cold_plans(solved, forecaster=forecaster, recorded=outlook.recorded),
     )
 
 
@@ -238,6 +224,13 @@ def _until_lifted(solved: Solved, lifted: Mapping[int, date]) -> Solved:
     return replace(solved, days=ended, too_late=solved.too_late | unseen)
 
 
+def no_such_year(rank: int, *, count: int) -> UsageError:
+    """What is said of a weather year that isn't there: in numbers from 1, as people give them."""
+    return UsageError(
+        f"there is no weather year {rank + 1}: they go from 1, the coldest, to {count}, the warmest"
+    )
+
+
 def _one_year(solved: Solved, rank: int | None) -> Solved:
     """Keep a single weather year of a solved table, by its rank from the coldest.
 
@@ -247,7 +240,7 @@ def _one_year(solved: Solved, rank: int | None) -> Solved:
         return solved
     order = warmth_order(solved)
     if not 0 <= rank < len(order):
-        raise UsageError(f"weather year {rank} is outside 0 to {len(order) - 1}")
+        raise no_such_year(rank, count=len(order))
     year = slice(order[rank], order[rank] + 1)
     weather = solved.weather
     days = solved.days

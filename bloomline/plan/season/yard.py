@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,55 +12,32 @@ from bloomline.engine.bands import in_flower_chance
 from bloomline.engine.season import Run, bare_runs, crowded_runs
 from bloomline.model.advice import Advice
 from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import Garden
-from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast.advice import planting_advice, poison_advice, station_advice
-from bloomline.plan.forecast.forecaster import Forecaster, Solved
+from bloomline.plan.forecast.forecaster import Solved
 from bloomline.plan.forecast.one_planting import Outcome, bands_of, outcomes
+from bloomline.plan.forecast.planting_day import usual_planting_span
 from bloomline.plan.forecast.report import AFTER_SEASON, LayerForecast, SeasonReport, Stretch
 from bloomline.plan.season.colour import YardColour, in_flower, pot_forecasts
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.solve import SolvedLayer, SolvedYard, solve_yard
 from bloomline.plan.words.days import as_date
-from bloomline.reference.catalogue import Catalogue
 
 Floats = NDArray[np.float64]
 
 _LIKELY = 0.5
 
 
-def season_report(
-    yard: Yard,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None = None,
-    garden: Garden | None = None,
-    weather_year: int | None = None,
-    learned: bool = True,
-    today: date | None = None,
-) -> SeasonReport:
-    """The season of a yard, as every view, export and command shows it.
-
-    learned : whether the yard's own records shift and narrow it, those of days up to today.
-    """
-    worked = solve_yard(
-        yard,
-        catalogue=catalogue,
-        forecaster=forecaster,
-        recorded=recorded,
-        garden=garden,
-        weather_year=weather_year,
-        learned=learned,
-        today=today,
-    )
-    report = report_of(worked, recorded=recorded)
-    if weather_year is None:
+@kept
+def season_report(outlook: Outlook) -> SeasonReport:
+    """The season of a yard, as every view, export and command shows it."""
+    worked = solve_yard(outlook)
+    report = report_of(worked)
+    if worked.every_year is None or outlook.weather_year is None:
         return report
-    count = forecaster.weather(
-        worked.garden, first_day=worked.solved.first_day, recorded=recorded
-    ).n_years
-    label = _with_learned(year_label(weather_year, count=count), worked)
-    return replace(report, weather_label=label, weather_year=weather_year)
+    label = year_label(outlook.weather_year, count=worked.every_year.weather.n_years)
+    return replace(
+        report, weather_label=_with_learned(label, worked), weather_year=outlook.weather_year
+    )
 
 
 def year_label(rank: int, *, count: int) -> str:
@@ -72,7 +49,7 @@ def year_label(rank: int, *, count: int) -> str:
     return f"weather year {rank + 1} of {count}, from coldest to warmest"
 
 
-def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) -> SeasonReport:
+def report_of(worked: SolvedYard) -> SeasonReport:
     """Put a solved yard into the values that are shown."""
     yard, solved, garden = worked.yard, worked.solved, worked.garden
     n_days = worked.n_days
@@ -147,7 +124,7 @@ def report_of(worked: SolvedYard, *, recorded: RecordedWeather | None = None) ->
         bare_days=bare,
         crowded_days=crowd,
         usual_season=None if season is None else stretch(season),
-        weather_label=_with_learned(_weather_label(solved, recorded), worked),
+        weather_label=_with_learned(_weather_label(solved), worked),
         advice=tuple(station_advice(garden)),
         learned_offset_days=worked.learned.offset_days,
         learned_sd_days=worked.learned.sd_days if worked.learned.n_records else None,
@@ -181,6 +158,7 @@ class _Notes:
             usual=self._usual[cultivar.id],
             established=place.established or place.row < 0,
             prechilled=place.layer.prechill_weeks > 0.0,
+            window=usual_planting_span(cultivar, usual=self._usual[cultivar.id]),
         )
         return planting + self._poison[cultivar.id]
 
@@ -225,9 +203,7 @@ def _layer_forecast(
     )
 
 
-def _weather_label(solved: Solved, recorded: RecordedWeather | None) -> str:
+def _weather_label(solved: Solved) -> str:
     years = f"{solved.weather.n_years} weather years"
     known = int(solved.weather.known.sum())
-    if recorded is None or known == 0:
-        return years
-    return f"{known} recorded days, then {years}"
+    return years if known == 0 else f"{known} recorded days, then {years}"

@@ -1,37 +1,45 @@
 """How to bring a shopping list under its budget with the least loss of colour.
 
-Every change is a real edit of the yard: its saving comes from a new shopping list and its
-effect on the weeks of colour from a new forecast. Four kinds are tried:
-
-- drop a pack that is bought for a few bulbs: plant that many fewer, once a layer;
-- no more bulbs than stand at the usual distance;
-- a cheaper cultivar of the same type and colour that opens at much the same time;
-- leave a layer out.
-
-The change that costs the fewest weeks of colour comes first, among equals the gentlest in the
-order above, then the one that alone is enough, else the one that saves most. At the end every
-change that is not needed is undone. It is a search by hand and eye, not a proof of the least.
+Every change is a real edit of the yard, told from the gentlest to the hardest; to leave a layer
+out comes last. What is best and how it is searched stands in `search`, the measure of the show in
+`choices`. Weeks of colour are those of the season; bulbs are told beside them, since a layer with
+half its bulbs still gives its weeks, only less full.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
+from typing import Literal
 
+from bloomline.model import edits
+from bloomline.model.money import exact
 from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import Garden, garden_of
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.shop.budget_ideas import IDEAS, Idea, Kind, YardReckoner
-from bloomline.plan.shop.buying import ShoppingList
-from bloomline.reference.catalogue import Catalogue
+from bloomline.plan.season.outlook import Outlook, kept
+from bloomline.plan.shop import fillings
+from bloomline.plan.shop.buying import ShoppingList, shopping_list
+from bloomline.plan.shop.choices import Level, Line, lines_of
+from bloomline.plan.shop.colours import SetColours
+from bloomline.plan.shop.fillings import Filling, FillingKind, FillingReckoner
+from bloomline.plan.shop.search import (
+    MOST_SCENES,
+    Found,
+    Go,
+    Problem,
+    Scene,
+    StoppedError,
+    count_of_scenes,
+    search_all,
+)
+from bloomline.plan.shop.wide import search_wide
+from bloomline.plan.words.listing import listed
+from bloomline.reference.rules import load_rules
 
-_GENTLE: tuple[Kind, ...] = ("fewer packs", "usual spacing")
-_HARD: tuple[Kind, ...] = ("cheaper kind", "leave out")
-_MOST_STEPS = 400
-_TRIED_OF_A_KIND = 6  # the likeliest of each kind are worked out
-_NO_LOSS_WEEKS = 0.05
-_ALL_PRUNED = 40  # with more changes only those that could be spared are tried one by one
+Kind = FillingKind | Literal["fewer bulbs", "cheaper kind", "leave out"]
+
+__all__ = ["BudgetPlan", "Kind", "Saving", "StoppedError", "plan_budget"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +47,8 @@ class Saving:
     """One change.
 
     saved : money, at the point of the list where it stands (nothing, where it saves a pack only
-    together with another). weeks_before, weeks_after : weeks
-    of colour of the whole yard. bulbs_fewer : bulbs planted less than before.
+    together with another; below nothing where bulbs left away leave more to fill). weeks_before,
+    weeks_after : weeks of colour of the whole yard. bulbs_fewer : bulbs planted less than before.
     """
 
     kind: Kind
@@ -55,186 +63,254 @@ class Saving:
 
 @dataclass(frozen=True, slots=True)
 class BudgetPlan:
-    """Changes in their order, the yard after them, and whether they are enough."""
+    """Changes in their order, the yard after them, and whether they are enough.
+
+    weeks_before, weeks_after, bulbs_before, bulbs_after : weeks of colour of the yard, and
+    bulbs of the layers that are to be planted. weeks_at_best : no set of changes within the budget
+    has more. exact : whether this set is surely the best of all that were looked at.
+    """
 
     savings: tuple[Saving, ...]
     yard: Yard
     shopping: ShoppingList
     enough: bool
+    weeks_before: float = 0.0
+    weeks_after: float = 0.0
+    bulbs_before: int = 0
+    bulbs_after: int = 0
+    weeks_at_best: float = 0.0
+    exact: bool = True
+
+    def applied(self, yard: Yard) -> Yard:
+        """All changes one after the other."""
+        for saving in self.savings:
+            yard = saving.apply(yard)
+        return yard
 
 
 @dataclass(frozen=True, slots=True)
-class _Tried:
-    idea: Idea
-    shopping: ShoppingList
-    saved: Decimal
-    lost_weeks: float
+class _Change:
+    """One change, and the scene after it."""
+
+    kind: Kind
+    words: str
+    layer_ids: tuple[str, ...]
+    apply: Callable[[Yard], Yard]
+    scene: Scene
 
 
-@dataclass(frozen=True, slots=True)
-class _State:
-    yard: Yard
-    shopping: ShoppingList
-    weeks: float
-
-    @property
-    def over(self) -> Decimal:
-        return self.shopping.over
-
-
-def plan_budget(
-    yard: Yard,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    garden: Garden | None = None,
-) -> BudgetPlan:
+@kept
+def plan_budget(outlook: Outlook, *, go: Go | None = None) -> BudgetPlan:
     """The changes that bring a yard's list under its budget; none when it is under already.
 
-    Where no change is enough, all that save anything without leaving the yard empty are given
-    and `enough` is false.
+    Where no change is enough, those are given that leave the least to pay for one layer at least,
+    and `enough` is false. Over all weather years. go : told how far the search is, 0 to 1; where
+    it answers false the search ends with StoppedError.
     """
-    reckoner = YardReckoner(catalogue, forecaster, garden or garden_of(yard.place))
-    shopping = reckoner.shopping(yard)
-    if shopping.over <= 0:
-        return BudgetPlan((), yard, shopping, True)
-    start = now = _State(yard, shopping, reckoner.weeks(yard))
-    taken: list[Idea] = []
-    for _ in range(_MOST_STEPS):
-        if now.over <= 0:
-            break
-        thinned = {name for idea in taken if idea.kind in _GENTLE for name in idea.layer_ids}
-        chosen = _gentle(now, thinned=thinned, reckoner=reckoner) or _hard(now, reckoner=reckoner)
-        if not chosen:
-            break
-        taken += chosen
-        after = _applied(now.yard, chosen)
-        now = _State(after, reckoner.shopping(after), reckoner.weeks(after))
-    return _told(start, _needed(start, taken, reckoner=reckoner), reckoner=reckoner)
+    if outlook is not outlook.usual:
+        return plan_budget(outlook.usual, go=go)
+    yard = outlook.yard
+    shopping = shopping_list(outlook)
+    lines = lines_of(outlook)
+    if shopping.over <= 0 or not lines:
+        return BudgetPlan((), yard, shopping, shopping.over <= 0)
+    go = go or _always
+    problem = Problem(
+        yard,
+        lines,
+        colours=SetColours(outlook, lines),
+        reckoner=FillingReckoner(outlook),
+        budget=exact(yard.money.budget or 0.0),
+        fixed=shopping.plants_total + shopping.pots_total,
+        unknown=sum(line.cost is None for line in shopping.bags),
+    )
+    found, most = _search(problem, go=go)
+    if found is None:
+        problem.budget = _least(problem)
+        found, most = _search(problem, go=go)
+    if found is None or found.cost >= shopping.total:
+        return BudgetPlan((), yard, shopping, False)
+    savings, after, bought = _told(outlook, problem, found, shopping)
+    wanted = problem.as_wanted()
+    return BudgetPlan(
+        savings=savings,
+        yard=after,
+        shopping=bought,
+        enough=bought.over <= 0,
+        weeks_before=problem.colours.weeks_of(wanted),
+        weeks_after=found.weeks,
+        bulbs_before=_bulbs(lines, wanted),
+        bulbs_after=sum(sum(level.counts) for level in found.levels),
+        weeks_at_best=max(most, found.weeks),
+        exact=found.exact,
+    )
 
 
-def _sorted(kind: Kind, now: _State, *, thinned: set[str], reckoner: YardReckoner) -> list[Idea]:
-    ideas = IDEAS[kind](now.yard, now.shopping, thinned=thinned, reckoner=reckoner)
-    return sorted(ideas, key=lambda idea: (-idea.guess, idea.words))
+def _always(_share: float) -> bool:
+    return True
 
 
-def _gentle(now: _State, *, thinned: set[str], reckoner: YardReckoner) -> list[Idea]:
-    """What to do next that costs no colour: the largest savings, and the last just enough."""
-    for kind in _GENTLE:
-        chosen: list[Idea] = []
-        left = now.over
-        ideas = [
-            idea
-            for idea in _sorted(kind, now, thinned=thinned, reckoner=reckoner)
-            if idea.guess > 0
+def _search(problem: Problem, *, go: Go) -> tuple[Found | None, float]:
+    if count_of_scenes(problem.lines) <= MOST_SCENES:
+        found = search_all(problem, go=go)
+        return found, 0.0 if found is None else found.weeks
+    return search_wide(problem, go=go)
+
+
+def _least(problem: Problem) -> Decimal:
+    """The least that one layer costs, however it is bought and filled."""
+    least: list[Decimal] = []
+    nothing: Scene = tuple((frozenset[str](), 0) for _ in problem.lines)
+    for at, line in enumerate(problem.lines):
+        for layer_id in line.everything:
+            for kind in range(len(line.kinds)):
+                stay = frozenset([layer_id])
+                scene = (*nothing[:at], (stay, kind), *nothing[at + 1 :])
+                for level in problem.levels(at, stay, kind):
+                    levels = [Level((), Decimal(0), 0.0)] * len(problem.lines)
+                    levels[at] = level
+                    least += [problem.total(scene, levels, each) for each in problem.fillings]
+    return min(least)
+
+
+def _bulbs(lines: list[Line], scene: Scene) -> int:
+    return sum(
+        layer.count
+        for line, (stay, _) in zip(lines, scene, strict=True)
+        for _, layer in line.places
+        if layer.id in stay
+    )
+
+
+def _told(
+    outlook: Outlook, problem: Problem, found: Found, shopping: ShoppingList
+) -> tuple[tuple[Saving, ...], Yard, ShoppingList]:
+    """The changes one by one, each with what a new list says that it saves where it stands."""
+    yard, scene = problem.yard, problem.as_wanted()
+    weeks = problem.colours.weeks_of(scene)
+    savings: list[Saving] = []
+    for change in _changes(problem, found):
+        changed = change.apply(yard)
+        after = shopping_list(outlook.what_if(yard=changed))
+        weeks_after = weeks
+        if change.scene != scene:
+            weeks_after = problem.colours.weeks_of(change.scene)
+        savings.append(
+            Saving(
+                kind=change.kind,
+                words=change.words,
+                layer_ids=change.layer_ids,
+                saved=shopping.total - after.total,
+                weeks_before=weeks,
+                weeks_after=weeks_after,
+                bulbs_fewer=_count(shopping) - _count(after),
+                apply=change.apply,
+            )
+        )
+        yard, shopping, scene, weeks = changed, after, change.scene, weeks_after
+    return tuple(savings), yard, shopping
+
+
+def _count(shopping: ShoppingList) -> int:
+    return sum(line.needed for line in shopping.bulbs)
+
+
+def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
+    """The way from what was wanted to what was found: filling, kinds, numbers, layers left out."""
+    scene = list(problem.as_wanted())
+    filled = tuple(problem.bulbs_l(found.scene, found.levels))
+    for kind, words, apply in _filling_changes(problem, found.filling, filled):
+        yield _Change(kind, words, (), apply, tuple(scene))
+    lines = list(zip(problem.lines, found.scene, found.levels, strict=True))
+    for at, (line, (stay, number), _) in enumerate(lines):
+        if stay and number:
+            new, ids = line.kinds[number], tuple(layer.id for _, layer in line.places)
+            scene[at] = (line.everything, number)
+            yield _Change(
+                "cheaper kind",
+                f"{new.name} instead of {line.cultivar.name}: same type, opens at much the same "
+                "time",
+                ids,
+                partial(_with_cultivar, layer_ids=ids, cultivar_id=new.id),
+                tuple(scene),
+            )
+    for line, (stay, number), level in lines:
+        places = [(pot, layer) for pot, layer in line.places if layer.id in stay]
+        fewer = [
+            (pot, layer, count)
+            for (pot, layer), count in zip(places, level.counts, strict=True)
+            if count < layer.count
         ]
-        for at, idea in enumerate(ideas):
-            if idea.guess >= left:
-                enough = [other for other in ideas[at:] if other.guess >= left]
-                return [*chosen, enough[-1]]
-            chosen.append(idea)
-            left -= idea.guess
-        if chosen:
-            return chosen
-    return []
+        if fewer:
+            name = line.kinds[number].name
+            told = [f"{n} instead of {layer.count} in {pot.name}" for pot, layer, n in fewer]
+            yield _Change(
+                "fewer bulbs",
+                f"Plant fewer {name}: {listed(told)}",
+                tuple(layer.id for _, layer, _ in fewer),
+                partial(_with_counts, counts=tuple((layer.id, n) for _, layer, n in fewer)),
+                tuple(scene),
+            )
+    for at, (line, (stay, number), _) in enumerate(lines):
+        for pot, layer in line.places:
+            if layer.id not in stay:
+                scene[at] = (scene[at][0] - {layer.id}, number if stay else 0)
+                yield _Change(
+                    "leave out",
+                    f"Leave out {line.kinds[number if stay else 0].name} in {pot.name}",
+                    (layer.id,),
+                    partial(_without, layer_id=layer.id),
+                    tuple(scene),
+                )
 
 
-def _hard(now: _State, *, reckoner: YardReckoner) -> list[Idea]:
-    """What to do next that may cost colour.
-
-    All that cost none go together, if together they still cost none and don't save too much.
-    """
-    tried = [
-        one
-        for kind in _HARD
-        for idea in _sorted(kind, now, thinned=set(), reckoner=reckoner)[:_TRIED_OF_A_KIND]
-        if (one := _tried(idea, now, reckoner=reckoner))
-    ]
-    if not tried:
-        return []
-    best = min(tried, key=_rank)
-    free = [one for one in tried if one.idea.kind == "leave out" and _loss(one) == 0.0]
-    left = sum(len(pot.layers) for pot in now.yard.pots) - len(free)
-    if best in free and left > 0 and sum(one.saved for one in free) < now.over:
-        together = [one.idea for one in free]
-        if now.weeks - reckoner.weeks(_applied(now.yard, together)) < _NO_LOSS_WEEKS:
-            return together
-    return [best.idea]
-
-
-def _loss(one: _Tried) -> float:
-    return 0.0 if one.lost_weeks < _NO_LOSS_WEEKS else round(one.lost_weeks, 1)
-
-
-def _rank(one: _Tried) -> tuple[float, int, bool, Decimal]:
-    enough = one.shopping.over <= 0
-    gentle = (*_GENTLE, *_HARD).index(one.idea.kind)
-    return _loss(one), gentle, not enough, one.saved if enough else -one.saved
-
-
-def _tried(idea: Idea, now: _State, *, reckoner: YardReckoner) -> _Tried | None:
-    changed = idea.apply(now.yard)
-    after = reckoner.shopping(changed)
-    saved = now.shopping.total - after.total
-    # A total that falls because a price became unknown is no saving.
-    if saved <= 0 or len(after.unpriced) > len(now.shopping.unpriced):
-        return None
-    lost = now.weeks - reckoner.weeks(changed) if idea.touches_season else 0.0
-    return _Tried(idea, after, saved, max(lost, 0.0))
+def _filling_changes(
+    problem: Problem, filling: Filling, filled: tuple[str, ...]
+) -> Iterator[tuple[Kind, str, Callable[[Yard], Yard]]]:
+    yard, rooms = problem.yard, problem.reckoner.rooms
+    if not filled:
+        return
+    if "other bags" in filling.kinds:
+        yield "other bags", "Buy compost in bags of the cheapest sizes", fillings.other_bags
+    bare = tuple(pot for pot in filled if rooms[pot].dressing is not None)
+    if not filling.dressed and bare:
+        names = listed([yard.pot(pot).name for pot in bare])
+        yield (
+            "no dressing",
+            f"No top dressing on {names}",
+            partial(fillings.no_dressing, pot_ids=bare),
+        )
+    changed = tuple(pot for pot in filled if pot in filling.changed)
+    if changed:
+        mix = filling.recipes[changed[0]]
+        names = listed([yard.pot(pot).name for pot in changed])
+        yield (
+            "other mix",
+            f"Fill {names} with {mix.label}",
+            partial(fillings.other_mix, pot_ids=changed, recipe_id=mix.id),
+        )
+    for material, litres in problem.reckoner.kept_l(filling, filled).items():
+        label = load_rules().compost(material).label
+        yield (
+            "kept compost",
+            f"If you have it: {litres} L of last season's compost at the bottom of the pots in "
+            f"place of new {label}, a third of each at most, and none from pots in which tulips or "
+            "lilies ailed",
+            partial(fillings.kept_compost, litres=((material, litres),)),
+        )
 
 
-def _applied(yard: Yard, ideas: Sequence[Idea]) -> Yard:
-    """The yard after changes; one whose layer another change took away is passed over."""
-    there = {layer.id for _, layer in yard.layers()}
-    for idea in ideas:
-        if there.issuperset(idea.layer_ids):
-            yard = idea.apply(yard)
-            if idea.kind == "leave out":
-                there -= set(idea.layer_ids)
+def _without(yard: Yard, *, layer_id: str) -> Yard:
+    return edits.remove_layer(yard, layer_id)
+
+
+def _with_counts(yard: Yard, *, counts: tuple[tuple[str, int], ...]) -> Yard:
+    for layer_id, count in counts:
+        yard = edits.change_layer(yard, layer_id, count=count)
     return yard
 
 
-def _bulbs(yard: Yard) -> int:
-    return sum(layer.count for _, layer in yard.layers())
-
-
-def _needed(start: _State, ideas: list[Idea], *, reckoner: YardReckoner) -> list[Idea]:
-    """Leave away every change without which the list is still under the budget."""
-    gone = {name for idea in ideas if idea.kind == "leave out" for name in idea.layer_ids}
-    ideas = [
-        idea for idea in ideas if idea.kind == "leave out" or not gone.issuperset(idea.layer_ids)
-    ]
-    end = reckoner.shopping(_applied(start.yard, ideas))
-    if end.over > 0:
-        return ideas
-    slack = (end.budget or Decimal(0)) - end.total
-    few = len(ideas) <= _ALL_PRUNED
-    # The last were the dearest in weeks of colour, so they are spared first.
-    for idea in [*reversed(ideas)]:
-        if few or idea.guess <= slack:
-            rest = [other for other in ideas if other is not idea]
-            if reckoner.shopping(_applied(start.yard, rest)).over <= 0:
-                ideas = rest
-    return ideas
-
-
-def _told(start: _State, ideas: list[Idea], *, reckoner: YardReckoner) -> BudgetPlan:
-    savings: list[Saving] = []
-    now = start
-    for idea in ideas:
-        changed = _applied(now.yard, [idea])
-        after = _State(changed, reckoner.shopping(changed), reckoner.weeks(changed))
-        savings.append(
-            Saving(
-                kind=idea.kind,
-                words=idea.words,
-                layer_ids=idea.layer_ids,
-                saved=now.shopping.total - after.shopping.total,
-                weeks_before=now.weeks,
-                weeks_after=after.weeks,
-                bulbs_fewer=_bulbs(now.yard) - _bulbs(changed),
-                apply=idea.apply,
-            )
-        )
-        now = after
-    return BudgetPlan(tuple(savings), now.yard, now.shopping, now.over <= 0)
+def _with_cultivar(yard: Yard, *, layer_ids: tuple[str, ...], cultivar_id: str) -> Yard:
+    for layer_id in layer_ids:
+        yard = edits.change_layer(yard, layer_id, cultivar_id=cultivar_id)
+    return yard

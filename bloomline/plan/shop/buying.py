@@ -11,8 +11,8 @@ nothing is converted. Money is exact (decimals, not doubles).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Literal
@@ -21,19 +21,19 @@ import numpy as np
 
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.money import exact
+from bloomline.model.money import exact, rounded
 from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.climate.garden import Garden, garden_of
+from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.weather import yard_axis_start
-from bloomline.plan.forecast.planting_day import usual_planting_day
+from bloomline.plan.forecast.planting_day import order_by, usual_planting_day
 from bloomline.plan.pot.compost import BagLine, PotCompost, bag_lines, pot_compost
+from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.packs import Offer, best_packs
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.tops.plants_to_buy import PlantLine, plant_lines
 from bloomline.plan.words.days import as_date
-from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.rules import PlantingWindow, load_rules
 from bloomline.reference.supplies import CURRENCY
 
@@ -74,16 +74,28 @@ class BulbLine:
 
 @dataclass(frozen=True, slots=True)
 class PotLine:
-    """Pots of one make that are still to be bought; what they cost is not known here."""
+    """Pots of one make that are still to be bought.
+
+    price : of one, None where the gardener has told none; there are no typical prices of pots.
+    """
 
     label: str
     count: int
     pot_ids: tuple[str, ...]
+    price: Decimal | None = None
+
+    @property
+    def cost(self) -> Decimal | None:
+        """What they cost together."""
+        return None if self.price is None else self.price * self.count
 
 
 @dataclass(frozen=True, slots=True)
 class ShoppingList:
-    """Everything to buy. `total` adds what has a price; `unpriced` names what has none."""
+    """Everything to buy. `total` adds what has a price; `unpriced` names what has none.
+
+    Every line's cost is rounded to the smallest coin, so that totals are the sums of what is shown.
+    """
 
     yard_name: str
     season_year: int
@@ -96,6 +108,9 @@ class ShoppingList:
     fills: tuple[PotCompost, ...]
     total: Decimal
     bulbs_total: Decimal
+    bags_total: Decimal
+    plants_total: Decimal
+    pots_total: Decimal
     unpriced: tuple[str, ...]
     budget: Decimal | None
     advice: tuple[Advice, ...]
@@ -117,44 +132,33 @@ def planned_layers(yard: Yard, *, garden: Garden) -> Iterator[tuple[Pot, Layer]]
     """The layers that are planned to be planted in the season shown."""
     start, last = _span(yard, garden=garden)
     for pot, layer in yard.layers():
-        if layer.state == "planned" and start <= layer.planted < last:
+        if _is_planned(layer, start=start, last=last):
             yield pot, layer
 
 
-def shopping_list(
-    yard: Yard,
-    *,
-    catalogue: Catalogue,
-    garden: Garden | None = None,
-    today: date | None = None,
-) -> ShoppingList:
-    """What to buy for a yard's season.
+@kept
+def shopping_list(outlook: Outlook) -> ShoppingList:
+    """What to buy for a yard's season, and what should have been ordered by `today`.
 
-    today : to say what should have been ordered by now; None says nothing about it.
     Raises UnknownNameError for a cultivar or a mix that no table holds.
     """
-    here = garden or garden_of(yard.place)
-
-    def cultivar_of(cultivar_id: str) -> Cultivar:
-        return find_cultivar(yard, cultivar_id, catalogue=catalogue)
-
+    yard, here = outlook.yard, outlook.garden
     planned = list(planned_layers(yard, garden=here))
-    bulbs = _bulb_lines(yard, planned, garden=here, cultivar_of=cultivar_of)
+    bulbs = _bulb_lines(outlook, planned)
     fills = tuple(
-        pot_compost(pot, yard=yard, cultivar_of=cultivar_of)
+        pot_compost(pot, yard=yard, cultivar_of=outlook.cultivar_of)
         for pot in pots_to_fill(yard, garden=here)
     )
     bags = bag_lines(fills, yard=yard)
-    bulbs_total = sum((line.cost for line in bulbs if line.cost is not None), Decimal(0))
-    bags_total = sum((line.cost for line in bags if line.cost is not None), Decimal(0))
     pots = _pot_lines(yard)
     start, last = _span(yard, garden=here)
     plants = plant_lines(yard, first=start, last=last - timedelta(days=1))
+    totals = [_sum(line.cost for line in lines) for lines in (bulbs, bags, plants, pots)]
     unpriced = (
         *(line.name for line in bulbs if line.cost is None),
         *(line.label for line in bags if line.cost is None),
-        *(f"{line.label} ({line.count})" for line in plants),
-        *(f"{line.label} ({line.count})" for line in pots),
+        *(f"{line.label} ({line.count})" for line in plants if line.cost is None),
+        *(f"{line.label} ({line.count})" for line in pots if line.cost is None),
     )
     return ShoppingList(
         yard_name=yard.name,
@@ -166,23 +170,50 @@ def shopping_list(
         plants=plants,
         pots=pots,
         fills=fills,
-        total=bulbs_total + bags_total,
-        bulbs_total=bulbs_total,
+        total=sum(totals, Decimal(0)),
+        bulbs_total=totals[0],
+        bags_total=totals[1],
+        plants_total=totals[2],
+        pots_total=totals[3],
         unpriced=tuple(unpriced),
         budget=None if yard.money.budget is None else exact(yard.money.budget),
-        advice=tuple(_advice(yard, bulbs, bags, unpriced=unpriced, today=today)),
+        advice=(
+            *_without_room(planned, cultivar_of=outlook.cultivar_of),
+            *_advice(yard, bulbs, bags, unpriced=unpriced, today=outlook.today),
+        ),
     )
+
+
+def _sum(costs: Iterable[Decimal | None]) -> Decimal:
+    return sum((cost for cost in costs if cost is not None), Decimal(0))
 
 
 def pots_to_fill(yard: Yard, *, garden: Garden) -> tuple[Pot, ...]:
-    """Pots to be filled afresh: something is planned in them and nothing grows there yet."""
-    planned = {layer.id for _, layer in planned_layers(yard, garden=garden)}
-    return tuple(
-        pot
-        for pot in yard.pots
-        if any(layer.id in planned for layer in pot.layers)
-        and all(layer.id in planned or layer.state == "lifted" for layer in pot.layers)
-    )
+    """Pots to be filled this season: something is planned in them and nothing else stands there.
+
+    What was lifted, or will have left by the day of planting, stands there no more; what is
+    planned for a later season does not yet. A pot that stands planted keeps its compost.
+    """
+    start, last = _span(yard, garden=garden)
+    found = []
+    for pot in yard.pots:
+        planned = [each for each in pot.layers if _is_planned(each, start=start, last=last)]
+        if not planned:
+            continue
+        filled_on = min(layer.planted for layer in planned)
+        others = [layer for layer in pot.layers if layer not in planned]
+        if all(_is_away(layer, on=filled_on, last=last) for layer in others):
+            found.append(pot)
+    return tuple(found)
+
+
+def _is_planned(layer: Layer, *, start: date, last: date) -> bool:
+    return layer.state == "planned" and start <= layer.planted < last
+
+
+def _is_away(layer: Layer, *, on: date, last: date) -> bool:
+    gone = layer.lifted_on is not None and layer.lifted_on <= on
+    return layer.state == "lifted" or gone or (layer.state == "planned" and layer.planted >= last)
 
 
 def offers_for(cultivar: Cultivar, yard: Yard) -> tuple[tuple[Offer, ...], Basis]:
@@ -199,23 +230,18 @@ def offers_for(cultivar: Cultivar, yard: Yard) -> tuple[tuple[Offer, ...], Basis
     return (Offer(cultivar.typical_pack, None),), "unknown"
 
 
-def cost_of(counts: tuple[int, ...], offers: tuple[Offer, ...]) -> Decimal | None:
-    """What packs cost together; None when one that is taken has no price."""
+def cost_of(counts: tuple[int, ...], offers: tuple[Offer, ...], *, currency: str) -> Decimal | None:
+    """What packs cost together, to the smallest coin; None when one that is taken has no price."""
     total = Decimal(0)
     for n, offer in zip(counts, offers, strict=True):
         if n and offer.price is None:
             return None
         total += n * (offer.price or Decimal(0))
-    return total
+    return rounded(total, currency=currency)
 
 
-def _bulb_lines(
-    yard: Yard,
-    planned: list[tuple[Pot, Layer]],
-    *,
-    garden: Garden,
-    cultivar_of: CultivarOf,
-) -> tuple[BulbLine, ...]:
+def _bulb_lines(outlook: Outlook, planned: list[tuple[Pot, Layer]]) -> tuple[BulbLine, ...]:
+    yard, garden = outlook.yard, outlook.garden
     first_day = yard_axis_start(yard.season_year, garden=garden)
     stock = {item.cultivar_id: item.count for item in yard.cupboard}
     by_cultivar: dict[str, list[tuple[Pot, Layer]]] = {}
@@ -223,7 +249,7 @@ def _bulb_lines(
         by_cultivar.setdefault(layer.cultivar_id, []).append((pot, layer))
     lines = [
         _bulb_line(
-            cultivar_of(cultivar_id),
+            outlook.cultivar_of(cultivar_id),
             places,
             yard=yard,
             in_cupboard=stock.get(cultivar_id, 0),
@@ -262,22 +288,18 @@ def _bulb_line(
         ),
         bought=bought,
         spare=bought + in_cupboard - needed,
-        cost=cost_of(counts, offers),
+        cost=cost_of(counts, offers, currency=yard.money.currency),
         basis=basis if to_buy else "nothing to buy",
         planned_day=planned_day,
         usual_day=usual,
         window=planting_window(cultivar, usual_day=usual, first_day=first_day),
-        order_by=min(planned_day, usual) - _order_ahead(),
+        order_by=order_by(planned=planned_day, usual=usual),
         pot_ids=tuple(dict.fromkeys(pot.id for pot, _ in places)),
     )
 
 
 def _big(pair: tuple[int, Offer]) -> int:
     return -pair[1].size
-
-
-def _order_ahead() -> timedelta:
-    return timedelta(weeks=load_rules().figure("order_weeks_before").middle)
 
 
 def planting_window(
@@ -309,7 +331,8 @@ def _window_days(window: PlantingWindow, *, near: int) -> tuple[int, int]:
 
 def _pot_lines(yard: Yard) -> tuple[PotLine, ...]:
     rules = load_rules()
-    found: dict[str, list[str]] = {}
+    prices = yard.supplies.pot_prices
+    found: dict[tuple[str, Decimal | None], list[str]] = {}
     for pot in yard.pots:
         if pot.to_buy:
             long = "" if pot.top_length_cm is None else f"{pot.top_length_cm:g} × "
@@ -317,8 +340,26 @@ def _pot_lines(yard: Yard) -> tuple[PotLine, ...]:
                 f"{rules.material(pot.material).label} pot, {pot.shape}, inside {long}"
                 f"{pot.top_width_cm:g} cm wide, {pot.inside_height_cm:g} cm high"
             )
-            found.setdefault(label, []).append(pot.id)
-    return tuple(PotLine(label, len(ids), tuple(ids)) for label, ids in found.items())
+            told = prices.get(pot.id)
+            price = None
+            if told is not None:
+                price = rounded(exact(told), currency=yard.money.currency)
+            found.setdefault((label, price), []).append(pot.id)
+    return tuple(
+        PotLine(label, len(ids), tuple(ids), price) for (label, price), ids in found.items()
+    )
+
+
+def _without_room(
+    planned: Sequence[tuple[Pot, Layer]], *, cultivar_of: CultivarOf
+) -> Iterator[Advice]:
+    """Bulbs on the list that do not fit where they are to lie, and what mends it."""
+    bought = {layer.id for _, layer in planned}
+    for pot in {pot.id: pot for pot, _ in planned}.values():
+        for finding in pot_findings(pot, cultivar_of=cultivar_of):
+            if finding.is_about_room and bought.intersection(finding.layer_ids):
+                mend = "" if finding.mending is None else f" {finding.mending.words}."
+                yield replace(finding.advice, message=f"{pot.name}: {finding.advice.message}{mend}")
 
 
 def _advice(
@@ -327,7 +368,7 @@ def _advice(
     bags: tuple[BagLine, ...],
     *,
     unpriced: tuple[str, ...],
-    today: date | None,
+    today: date,
 ) -> Iterator[Advice]:
     if unpriced:
         foreign = (
@@ -355,14 +396,13 @@ def _advice(
             message="Prices marked typical are from memory; enter what you pay.",
             source="typical prices in GBP, from memory",
         )
-    if today is not None:
-        wanted = [line for line in bulbs if line.to_buy]
-        late = [line.name for line in wanted if line.order_by < today]
-        if late:
-            what = "all bulbs" if len(late) == len(wanted) else ", ".join(late)
-            yield Advice(
-                severity=Severity.NOTE,
-                topic="order",
-                message=f"The usual time to order is past for {what}: order now.",
-                source=load_rules().figure("order_weeks_before").source,
-            )
+    wanted = [line for line in bulbs if line.to_buy]
+    late = [line.name for line in wanted if line.order_by < today]
+    if late:
+        what = "all bulbs" if len(late) == len(wanted) else ", ".join(late)
+        yield Advice(
+            severity=Severity.NOTE,
+            topic="order",
+            message=f"The usual time to order is past for {what}: order now.",
+            source=load_rules().figure("order_weeks_before").source,
+        )

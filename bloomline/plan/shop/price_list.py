@@ -8,27 +8,26 @@ from bloomline.errors import BloomlineError
 from bloomline.model.store import Price
 from bloomline.model.store_edits import set_prices
 from bloomline.model.yard import Yard
-from bloomline.plan.season.solve import find_cultivar
-from bloomline.plan.shop.buying import ShoppingList, offers_for
-from bloomline.reference.catalogue import Catalogue
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.shop.buying import offers_for, shopping_list
 
 
-def id_finder(yard: Yard, *, catalogue: Catalogue) -> Callable[[str], str]:
+def id_finder(outlook: Outlook) -> Callable[[str], str]:
     """Finds the id of a cultivar by an id or a name; it raises UnknownNameError."""
-    own = {cultivar.id for cultivar in yard.own_cultivars}
+    own = {cultivar.id for cultivar in outlook.yard.own_cultivars}
 
     def id_of(text: str) -> str:
-        return text if text in own else catalogue.find(text).id
+        return text if text in own else outlook.catalogue.find(text).id
 
     return id_of
 
 
-def name_finder(yard: Yard, *, catalogue: Catalogue) -> Callable[[str], str]:
+def name_finder(outlook: Outlook) -> Callable[[str], str]:
     """Finds the name of a cultivar by its id; nothing for one that is not known."""
 
     def name_of(cultivar_id: str) -> str:
         try:
-            return find_cultivar(yard, cultivar_id, catalogue=catalogue).name
+            return outlook.cultivar_of(cultivar_id).name
         except BloomlineError:
             return ""
 
@@ -43,20 +42,19 @@ def with_prices(yard: Yard, prices: Iterable[Price]) -> Yard:
     return set_prices(yard, [*kept, *told])
 
 
-def prices_in_use(
-    yard: Yard, shopping: ShoppingList, *, catalogue: Catalogue
-) -> tuple[list[Price], int]:
+def prices_in_use(outlook: Outlook) -> tuple[list[Price], int]:
     """The yard's own prices and those in use of all on the list; how many are not known.
 
     A price that is not known stands as 0 and its note says so.
     """
+    yard = outlook.yard
     prices = list(yard.prices)
     priced = {price.cultivar_id for price in prices}
     unknown = 0
-    for line in shopping.bulbs:
+    for line in shopping_list(outlook).bulbs:
         if line.cultivar_id in priced:
             continue
-        offers, basis = offers_for(find_cultivar(yard, line.cultivar_id, catalogue=catalogue), yard)
+        offers, basis = offers_for(outlook.cultivar_of(line.cultivar_id), yard)
         for offer in offers:
             unknown += offer.price is None
             prices.append(

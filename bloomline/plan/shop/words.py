@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-import textwrap
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from bloomline.files.plain_text import advice_lines, advice_object, shorten, table, wrapped
+from bloomline.plan.shop.budget_words import amount_words, plan_lines, plan_object
 
 if TYPE_CHECKING:
+    from bloomline.plan.pot.compost import BagLine, PotCompost
     from bloomline.plan.pot.weight import PotWeight
     from bloomline.plan.shop.budget import BudgetPlan
-    from bloomline.plan.shop.buying import BulbLine, ShoppingList
+    from bloomline.plan.shop.buying import BulbLine, PotLine, ShoppingList
+    from bloomline.plan.tops.plants_to_buy import PlantLine
 
 COLUMNS = (
     "kind",
@@ -34,33 +36,43 @@ COLUMNS = (
     "order_by",
 )
 _NAME_WIDTH = 34
-_WORDS_WIDTH = 70
 
 
 def _packs(line: BulbLine) -> str:
     return " + ".join(f"{n} × {size}" for size, n in line.packs)
 
 
-def _amount(shopping: ShoppingList, cost: Decimal | None) -> str | None:
-    from bloomline.model.money import plain, rounded
+def bags_words(line: BagLine) -> str:
+    """The bags of a material in words."""
+    if line.is_handful:
+        return f"a handful or two of {line.label}, no bag"
+    return " + ".join(f"{n} × {label}" for label, n in line.bags) or "enough at hand"
 
-    if cost is None:
-        return None
-    return plain(rounded(cost, currency=shopping.currency), currency=shopping.currency)
+
+def _own_basis(cost: Decimal | None) -> str:
+    return "unknown" if cost is None else "own"
 
 
 def shopping_object(
     shopping: ShoppingList, plan: BudgetPlan | None, weights: list[PotWeight]
 ) -> dict[str, Any]:
-    """A shopping list for JSON. Amounts of money are text, so that none is rounded."""
+    """A shopping list for JSON. Amounts of money are text, so that none is rounded.
+
+    weights : of every pot of the yard.
+    """
+    from bloomline.plan.pot.lifting import load_advice
+
     return {
         "yard": shopping.yard_name,
         "season_year": shopping.season_year,
         "currency": shopping.currency,
-        "total": _amount(shopping, shopping.total),
-        "bulbs_total": _amount(shopping, shopping.bulbs_total),
-        "budget": _amount(shopping, shopping.budget),
-        "over": _amount(shopping, shopping.over),
+        "total": amount_words(shopping, shopping.total),
+        "bulbs_total": amount_words(shopping, shopping.bulbs_total),
+        "bags_total": amount_words(shopping, shopping.bags_total),
+        "plants_total": amount_words(shopping, shopping.plants_total),
+        "pots_total": amount_words(shopping, shopping.pots_total),
+        "budget": amount_words(shopping, shopping.budget),
+        "over": amount_words(shopping, shopping.over),
         "without_a_price": list(shopping.unpriced),
         "bulbs": [
             {
@@ -71,7 +83,7 @@ def shopping_object(
                 "packs": [{"size": size, "count": n} for size, n in line.packs],
                 "bought": line.bought,
                 "spare": line.spare,
-                "cost": _amount(shopping, line.cost),
+                "cost": amount_words(shopping, line.cost),
                 "price_basis": line.basis,
                 "planned": line.planned_day.isoformat(),
                 "usual_day": line.usual_day.isoformat(),
@@ -87,10 +99,11 @@ def shopping_object(
                 "material": line.material,
                 "label": line.label,
                 "need_l": round(line.need_l, 1),
+                "at_hand_l": round(line.at_hand_l, 1),
                 "bags": [{"label": label, "count": n} for label, n in line.bags],
                 "bought_l": round(line.bought_l, 1),
                 "left_l": round(line.left_l, 1),
-                "cost": _amount(shopping, line.cost),
+                "cost": amount_words(shopping, line.cost),
                 "price_basis": line.basis,
                 "source": line.source,
             }
@@ -102,12 +115,20 @@ def shopping_object(
                 "companion": {"id": line.companion_id, "name": line.label},
                 "count": line.count,
                 "set_out": line.set_out.isoformat(),
+                "price": amount_words(shopping, line.price),
+                "cost": amount_words(shopping, line.cost),
                 "pot_ids": list(line.pot_ids),
             }
             for line in shopping.plants
         ],
         "pots": [
-            {"label": line.label, "count": line.count, "pot_ids": list(line.pot_ids)}
+            {
+                "label": line.label,
+                "count": line.count,
+                "price": amount_words(shopping, line.price),
+                "cost": amount_words(shopping, line.cost),
+                "pot_ids": list(line.pot_ids),
+            }
             for line in shopping.pots
         ],
         "fills": [
@@ -126,29 +147,20 @@ def shopping_object(
                 "dry_kg": [round(weight.dry_kg.low, 1), round(weight.dry_kg.high, 1)],
                 "wet_kg": [round(weight.wet_kg.low, 1), round(weight.wet_kg.high, 1)],
             }
-            for fill, weight in zip(shopping.fills, weights, strict=True)
+            for fill, weight in _weighed(shopping, weights)
         ],
-        "changes": None if plan is None else _plan_object(shopping, plan),
-        "advice": [advice_object(each) for each in shopping.advice],
-    }
-
-
-def _plan_object(shopping: ShoppingList, plan: BudgetPlan) -> dict[str, Any]:
-    return {
-        "enough": plan.enough,
-        "total_after": _amount(shopping, plan.shopping.total),
-        "steps": [
+        "weights": [
             {
-                "kind": each.kind,
-                "words": each.words,
-                "layer_ids": list(each.layer_ids),
-                "saved": _amount(shopping, each.saved),
-                "bulbs_fewer": each.bulbs_fewer,
-                "weeks_of_colour_before": round(each.weeks_before, 1),
-                "weeks_of_colour_after": round(each.weeks_after, 1),
+                "pot": {"id": weight.pot_id, "name": weight.pot_name},
+                "dry_kg": [round(weight.dry_kg.low, 1), round(weight.dry_kg.high, 1)],
+                "wet_kg": [round(weight.wet_kg.low, 1), round(weight.wet_kg.high, 1)],
+                "press_kg_per_m2": round(weight.press_kg_per_m2),
             }
-            for each in plan.savings
+            for weight in weights
         ],
+        "load": [advice_object(each) for each in load_advice(weights)],
+        "changes": None if plan is None else plan_object(shopping, plan),
+        "advice": [advice_object(each) for each in shopping.advice],
     }
 
 
@@ -166,7 +178,7 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "packs": _packs(line),
             "bought": line.bought,
             "spare": line.spare,
-            "cost": _amount(shopping, line.cost),
+            "cost": amount_words(shopping, line.cost),
             "currency": shopping.currency,
             "price_basis": line.basis,
             "planned": line.planned_day,
@@ -184,11 +196,12 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "name": line.label,
             "unit": "L",
             "needed": round(line.need_l, 1),
-            "to_buy": round(line.need_l, 1),
-            "packs": " + ".join(f"{n} × {label}" for label, n in line.bags),
+            "in_cupboard": round(line.at_hand_l, 1) or None,
+            "to_buy": round(line.need_l - line.at_hand_l, 1),
+            "packs": bags_words(line),
             "bought": round(line.bought_l, 1),
             "spare": round(line.left_l, 1),
-            "cost": _amount(shopping, line.cost),
+            "cost": amount_words(shopping, line.cost),
             "currency": shopping.currency,
             "price_basis": line.basis,
         }
@@ -202,8 +215,9 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "unit": "plant",
             "needed": line.count,
             "to_buy": line.count,
+            "cost": amount_words(shopping, line.cost),
             "currency": shopping.currency,
-            "price_basis": "unknown",
+            "price_basis": _own_basis(line.cost),
             "planned": line.set_out,
         }
         for line in shopping.plants
@@ -215,8 +229,9 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
             "unit": "pot",
             "needed": line.count,
             "to_buy": line.count,
+            "cost": amount_words(shopping, line.cost),
             "currency": shopping.currency,
-            "price_basis": "unknown",
+            "price_basis": _own_basis(line.cost),
         }
         for line in shopping.pots
     ]
@@ -237,26 +252,39 @@ def shopping_lines(
     if shopping.plants:
         lines += ["", "Plants for the top:"]
         lines += [
-            f"  {line.count} × {line.label}, set out {line.set_out}" for line in shopping.plants
+            f"  {line.count} × {line.label}, set out {line.set_out}{_each(shopping, line)}"
+            for line in shopping.plants
         ]
     if shopping.pots:
-        lines += ["", "Pots:", *(f"  {line.count} × {line.label}" for line in shopping.pots)]
+        lines += ["", "Pots:"]
+        lines += [f"  {line.count} × {line.label}{_each(shopping, line)}" for line in shopping.pots]
     if shopping.fills:
         lines += ["", *_fill_lines(shopping, weights)]
     lines += ["", *_total_lines(shopping)]
     if plan is not None:
-        lines += ["", *_plan_lines(shopping, plan)]
+        lines += ["", *plan_lines(shopping, plan)]
     told = advice_lines(shopping.advice)
     return [*lines, "", *told] if told else lines
+
+
+def _each(shopping: ShoppingList, line: PlantLine | PotLine) -> str:
+    from bloomline.model.money import written
+
+    if line.price is None or line.cost is None:
+        return ": price not known"
+    each = written(line.price, currency=shopping.currency)
+    return f": {each} each, {written(line.cost, currency=shopping.currency)}"
 
 
 def _marked(shopping: ShoppingList, cost: Decimal | None, basis: str) -> str:
     if cost is None:
         return "? "
-    return f"{_amount(shopping, cost)}{'~' if basis == 'typical' else ' '}"
+    return f"{amount_words(shopping, cost)}{'~' if basis == 'typical' else ' '}"
 
 
 def _bulb_lines(shopping: ShoppingList) -> list[str]:
+    from bloomline.model.money import sign_of
+
     rows = [
         (
             line.needed,
@@ -275,7 +303,7 @@ def _bulb_lines(shopping: ShoppingList) -> list[str]:
         "have",
         "packs",
         "spare",
-        shopping.currency + " ",
+        sign_of(shopping.currency) + " ",
         "bulbs",
         "plant",
         "order by",
@@ -284,25 +312,38 @@ def _bulb_lines(shopping: ShoppingList) -> list[str]:
 
 
 def _bag_lines(shopping: ShoppingList) -> list[str]:
+    from bloomline.model.money import sign_of
+
+    sign = sign_of(shopping.currency)
+    have = any(line.at_hand_l for line in shopping.bags)
     rows = [
         (
             f"{line.need_l:.0f}",
-            f"{line.left_l:.0f}",
+            *([f"{line.at_hand_l:.0f}"] if have else []),
+            left_words(line),
             _marked(shopping, line.cost, line.basis),
-            " + ".join(f"{n} × {label}" for label, n in line.bags),
+            bags_words(line),
         )
         for line in shopping.bags
     ]
-    lines = table(
-        ("need L", "left L", shopping.currency + " ", "for the pots"), rows, right=(0, 1, 2)
-    )
+    heads = ("need L", *(["have L"] if have else []), "left L", f"{sign} ", "for the pots")
+    lines = table(heads, rows, right=tuple(range(len(heads) - 1)))
+    if any(line.bags and line.left_l < -0.05 for line in shopping.bags):
+        lines += wrapped("Left below nothing: the allowance for settling covers it.")
     if shopping.crocks_l > 0:
         lines += wrapped(f"and {shopping.crocks_l:.0f} L of broken clay for crocks")
     return lines
 
 
+def left_words(line: BagLine) -> str:
+    """What is left over of a material, in whole litres."""
+    if not line.bags:
+        return ""
+    return f"{line.left_l:.0f}".replace("-0", "0").replace("-", "−")
+
+
 def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
-    from bloomline.plan.pot.safety import floor_advice, lifting_advice
+    from bloomline.plan.pot.lifting import load_advice
 
     rows = [
         (
@@ -313,17 +354,39 @@ def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
             shorten(fill.pot_name, 26),
             shorten(fill.recipe.label, 28),
         )
-        for fill, weight in zip(shopping.fills, weights, strict=True)
+        for fill, weight in _weighed(shopping, weights)
     ]
     columns = ("compost L", "crocks L", "dressing L", "wet kg", "pot", "mix by volume")
     lines = table(columns, rows, right=(0, 1, 2, 3))
-    heaviest = max(weights, key=lambda weight: weight.wet_kg.high)
-    for advice in lifting_advice(heaviest):
-        lines += wrapped(f"{heaviest.pot_name}: {advice.message}", hang="")
-        lines += wrapped(advice.reason, hang="")
-    for advice in floor_advice(weights):
+    for advice in load_advice(weights):
         lines += wrapped(advice.message, hang="")
+        lines += wrapped(advice.reason, hang="")
     return lines
+
+
+def _weighed(
+    shopping: ShoppingList, weights: list[PotWeight]
+) -> list[tuple[PotCompost, PotWeight]]:
+    """Each pot to be filled with its weight, out of the weights of all pots."""
+    by_id = {weight.pot_id: weight for weight in weights}
+    return [(fill, by_id[fill.pot_id]) for fill in shopping.fills]
+
+
+def parts_words(shopping: ShoppingList) -> str:
+    """What the total is made of."""
+    from bloomline.model.money import written
+
+    parts = [
+        ("bulbs", shopping.bulbs_total),
+        ("compost and dressing", shopping.bags_total),
+        ("plants", shopping.plants_total),
+        ("pots", shopping.pots_total),
+    ]
+    return ", ".join(
+        f"{name} {written(amount, currency=shopping.currency)}"
+        for at, (name, amount) in enumerate(parts)
+        if at < 2 or amount
+    )
 
 
 def _total_lines(shopping: ShoppingList) -> list[str]:
@@ -332,11 +395,7 @@ def _total_lines(shopping: ShoppingList) -> list[str]:
     def money(amount: Decimal) -> str:
         return written(amount, currency=shopping.currency)
 
-    rest = shopping.total - shopping.bulbs_total
-    lines = [
-        f"Total {money(shopping.total)}: bulbs {money(shopping.bulbs_total)}, "
-        f"compost and dressing {money(rest)}"
-    ]
+    lines = wrapped(f"Total {money(shopping.total)}: {parts_words(shopping)}")
     if any(line.basis == "typical" for line in shopping.bulbs) or any(
         line.basis == "typical" for line in shopping.bags
     ):
@@ -347,23 +406,4 @@ def _total_lines(shopping: ShoppingList) -> list[str]:
         left = shopping.budget - shopping.total
         words = f"{money(left)} left" if left >= 0 else f"{money(shopping.over)} over"
         lines.append(f"Budget {money(shopping.budget)}: {words}")
-    return lines
-
-
-def _plan_lines(shopping: ShoppingList, plan: BudgetPlan) -> list[str]:
-    from bloomline.model.money import written
-
-    total = written(plan.shopping.total, currency=shopping.currency)
-    if not plan.savings:
-        return ["No change brings it under the budget."]
-    head = "To come under the budget" if plan.enough else "Not enough, but the most that can be"
-    lines = [f"{head}, with the least loss of colour:"]
-    rows: list[tuple[object, ...]] = []
-    for each in plan.savings:
-        first, *more = textwrap.wrap(each.words, _WORDS_WIDTH)
-        figures = (_amount(shopping, each.saved), each.bulbs_fewer or "", f"{each.weeks_after:.1f}")
-        rows += [(*figures, first), *(("", "", "", f"  {words}") for words in more)]
-    lines += table(("saves", "bulbs −", "weeks", "change, in this order"), rows, right=(0, 1, 2))
-    weeks = plan.savings[0].weeks_before
-    lines += wrapped(f"Then {total}. Weeks of colour now {weeks:.1f}; after each change as shown.")
     return lines

@@ -64,6 +64,11 @@ class Units:
         whole, part = divmod(eighths, 8)
         return f"{whole or ''}{_EIGHTHS[part]} in" if eighths else "0 in"
 
+    def over_tips(self, cover_cm: float, *, count: int = 2) -> str:
+        """How deep bulbs lie, put the same everywhere: "12 cm of compost over the tips"."""
+        tips = "tip" if count == 1 else "tips"
+        return f"{self.length(cover_cm, decimals=1)} of compost over the {tips}"
+
     def volume(self, volume_l: float) -> str:
         """A volume of compost in litres; in cubic feet as well where those are read.
 

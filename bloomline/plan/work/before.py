@@ -9,21 +9,28 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.cultivar import MonthDay, Season
-from bloomline.model.yard import INDOOR_SITES
+from bloomline.model.yard import Pot
 from bloomline.plan.forecast.cold import weeks_beside_least
 from bloomline.plan.forecast.planting_day import (
     means_at_planting_c,
+    order_by,
     planting_rule,
     usual_planting_span,
 )
+from bloomline.plan.pot.safety import wants_mesh
 from bloomline.plan.words.day_words import day_words, part_of_month
 from bloomline.plan.words.listing import listed
-from bloomline.plan.work.scene import Plant, Scene, days_from, plant_name
+from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.scene import Scene, days_from
 from bloomline.plan.work.task import Draft, Window
 from bloomline.reference.rules import PlantingWindow
 
+_IN_HAND_DAYS = 28  # between the last day to order and the refrigerator; judgement
 _NEAR_DAYS = 14
 """Planting days this near are one; judgement, no source."""
+_YEAR_ENDS_DAY, _SPRING_BEGINS_DAY = 214, 245
+"""Of the axis, 1 January and 1 February in the north."""
+_WORTH_A_MESH_DAYS = 14  # to the first noses; judgement
 _SEASONS: tuple[Season, ...] = ("autumn", "spring", "summer")
 
 
@@ -32,7 +39,7 @@ def tasks_before(scene: Scene) -> Iterator[Draft]:
     new = [plant for plant in scene.plants if not plant.forecast.established]
     missing = _missing(scene, new)
     for season in _SEASONS:
-        group = [plant for plant in new if plant.cultivar.season_planted == season]
+        group = [plant for plant in new if planted_in(scene, plant) == season]
         if group:
             yield from _shopping(scene, group, season, missing=missing)
     for plant in new:
@@ -43,10 +50,28 @@ def tasks_before(scene: Scene) -> Iterator[Draft]:
             group = [
                 plant
                 for plant in plants
-                if not plant.forecast.established and plant.cultivar.season_planted == season
+                if not plant.forecast.established and planted_in(scene, plant) == season
             ]
-            if group:
-                yield from _after_planting(scene, group, season)
+            yield from _mesh(scene, group, season)
+
+
+def planted_in(scene: Scene, plant: Plant) -> Season:
+    """The season in which a layer is planted: its kind's, or the other one of a kind with two.
+
+    Lilies go in in spring as a rule, and as well in autumn.
+    """
+    usual = plant.cultivar.season_planted
+    if usual == "summer" or not _in_window(scene, plant):
+        return usual
+    day = (plant.layer.planted - scene.first_day).days
+    if usual == "spring" and day < _YEAR_ENDS_DAY:
+        return "autumn"
+    return "spring" if usual == "autumn" and day > _SPRING_BEGINS_DAY else usual
+
+
+def _in_window(scene: Scene, plant: Plant) -> bool:
+    first, last = usual_planting_span(plant.cultivar, usual=plant.usual)
+    return first <= plant.layer.planted <= last
 
 
 def _done(plants: list[Plant]) -> date | None:
@@ -77,7 +102,6 @@ def _shopping(
         return  # all of it lies in the cupboard
     if not planned:
         wanted = plants
-    first = min(chill_start(plant) or plant.layer.planted for plant in wanted)
     kinds = len({plant.cultivar.id for plant in wanted})
     words = {
         "what": listed((plant.cultivar.name for plant in wanted), most=3)
@@ -86,15 +110,24 @@ def _shopping(
         "season": season,
         "count": sum(missing.get(plant.layer.id, plant.layer.count) for plant in wanted),
     }
-    for kind in ("order", "buy"):
-        window = scene.from_day(kind, first)
+    order = min(order_by(planned=plant.layer.planted, usual=plant.usual) for plant in wanted)
+    use = min(plant.layer.planted for plant in wanted)
+    chilled = [start for plant in wanted if (start := chill_start(plant)) is not None]
+    why = ""
+    if chilled:
+        use = min(use, *chilled)
+        if use - timedelta(days=_IN_HAND_DAYS) < order:
+            order = use - timedelta(days=_IN_HAND_DAYS)
+            why = f"Some lie in the refrigerator first, from {day_words(min(chilled))} on."
+    for kind, day, more in (("order", order, why), ("buy", use, "")):
         yield scene.draft(
             kind,
             plants,
-            window,
+            scene.from_day(kind, day),
             on=[season],
             words=words,
-            more=scene.cat_words(wanted),
+            more=more,
+            cautions=scene.cat_words(wanted),
             done=_done(plants),
             lapses=max(plant.layer.planted for plant in wanted),
         )
@@ -137,12 +170,7 @@ def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
     if weeks == 0:
         return
     start = _chill_from(plant, weeks)
-    words = {
-        "count": plant.layer.count,
-        "what": plant.cultivar.name,
-        "weeks": weeks,
-        "why": why,
-    }
+    words = {"count": plant.layer.count, "what": plant.cultivar.name, "weeks": weeks, "why": why}
     yield scene.draft(
         "prechill",
         [plant],
@@ -212,15 +240,22 @@ def _usual_words(scene: Scene, plant: Plant) -> str:
 def _plant(scene: Scene, plant: Plant) -> Draft:
     window = planting_window(scene, plant)
     cultivar, planned = plant.cultivar, plant.layer.planted
+    first, last = usual_planting_span(cultivar, usual=plant.usual)
     rule = planting_rule(cultivar)
+    why = f"{plant.layer.cover_cm:g} cm of compost over the tips."
     if cultivar.season_planted == "summer":
-        why = f"The usual day is {day_words(plant.usual)}: planted at rest, it flowers weeks later."
+        why += (
+            f" The usual day is {day_words(plant.usual)}: planted at rest, it flowers weeks later."
+        )
+    elif planted_in(scene, plant) != cultivar.season_planted:
+        why += f" It may be planted from {day_words(first)} to {day_words(last)} here."
     else:
-        why = _usual_words(scene, plant)
+        why += f" {_usual_words(scene, plant)}"
     why += f" Compost in this pot is about {scene.compost_c(plant.pot, planned):.0f} °C then."
-    far = (planned - plant.usual).days
-    if abs(far) > 14:
-        why += f" Planned {abs(far)} days {'after' if far > 0 else 'before'} it."
+    if planned < first:
+        why += f" Planned {(first - planned).days} days before the first of the usual days."
+    if planned > last:
+        why += f" Planned {(planned - last).days} days after the last of the usual days."
     if note := _note(rule, plant):
         why += f" {note[0].upper()}{note[1:]}."
     if any(planned > other for other in _planted_over(scene, plant)):
@@ -229,48 +264,49 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
     if frost is not None and frost >= planned:
         late = day_words(frost)
         why += f" Its shoots stand no frost, which comes until {late} in one year of ten."
-    why += scene.handling_words([cultivar])
-    words = {
-        "count": plant.layer.count,
-        "what": plant_name(plant),
-        "cover": f"{plant.layer.cover_cm:g}",
-        "why": why,
-    }
+    cautions = scene.handling_words([cultivar])
+    if wet_feet_freeze(scene, plant.pot):
+        cautions.append(
+            "Set the pot on feet before it is filled: standing wet, it bursts in frost."
+        )
+    if heavy := scene.heavy_words(plant.pot):
+        cautions.append(f"{plant.pot.name}: {heavy}")
     return scene.draft(
-        "plant", [plant], window, on=[plant.layer.id], words=words, done=_done([plant])
+        "plant",
+        [plant],
+        window,
+        on=[plant.layer.id],
+        thing=f"{plant.layer.count} × {cultivar.name}",
+        more=why,
+        cautions=cautions,
+        done=_done([plant]),
     )
 
 
-def _after_planting(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Draft]:
-    pot = plants[0].pot
-    planted = max(plant.layer.planted for plant in plants)
-    yield scene.draft(
-        "water-in",
-        plants,
-        scene.from_day("water-in", planted),
-        on=[pot.id, season],
-        words={"what": pot.name},
-        done=_done(plants),
-    )
+def wet_feet_freeze(scene: Scene, pot: Pot) -> bool:
+    """Whether a pot stands in the open where frost comes in one year of ten or more."""
+    return not scene.is_sheltered(pot) and scene.frosts(pot, root_limit_c=0.0).first_air is not None
+
+
+def _mesh(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Draft]:
     tempting = [plant for plant in plants if plant.care.mesh]
-    if not tempting or pot.site in ("cold-greenhouse", *INDOOR_SITES):
+    if not tempting or not wants_mesh(tempting[0].pot, [plant.care for plant in tempting]):
         return
+    pot = tempting[0].pot
+    planted = max(plant.layer.planted for plant in plants)
     noses = [plant.forecast.nose for plant in plants if plant.forecast.nose is not None]
-    noses = [nose for nose in noses if nose.p50 > planted]
+    noses = [nose for nose in noses if nose.p50 > planted + timedelta(days=_WORTH_A_MESH_DAYS)]
+    if not noses and any(plant.forecast.nose is not None for plant in plants):
+        return
+    first = min(noses, key=lambda nose: nose.p50, default=None)
     yield scene.draft(
         "mesh",
         tempting,
         scene.from_day("mesh", planted),
         on=[pot.id, season],
-        words={"what": pot.name},
-        lapses=min((nose.p50 for nose in noses), default=None),
+        lapses=first.p50 if first is not None else None,
     )
-    if noses:
-        first = min(noses, key=lambda nose: nose.p50)
+    if first is not None:
         yield scene.draft(
-            "mesh-off",
-            tempting,
-            scene.from_band("mesh-off", first),
-            on=[pot.id, season],
-            words={"what": pot.name},
+            "mesh-off", tempting, scene.from_band("mesh-off", first), on=[pot.id, season]
         )

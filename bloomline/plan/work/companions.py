@@ -12,7 +12,8 @@ from bloomline.plan.forecast.report import CompanionForecast
 from bloomline.plan.tops.companions import companion_of, planting_span
 from bloomline.plan.words.day_words import day_words, span_words
 from bloomline.plan.words.shares import of_ten
-from bloomline.plan.work.scene import Scene, Tops
+from bloomline.plan.work.parts import Tops
+from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Window
 
 _SEVERE = 2  # level of harm that can be severe or fatal

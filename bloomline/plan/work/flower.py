@@ -1,4 +1,4 @@
-"""Tasks round the flower: noses, bring forward, stake, look, dead-head, out of the way."""
+"""Tasks round the flower: the weekly look, bring forward, stake, dead-head, out of the way."""
 
 from __future__ import annotations
 
@@ -6,137 +6,187 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bloomline.model.yard import Pot
+from bloomline.model.yard import Pot, Record
 from bloomline.plan.forecast.report import Band
-from bloomline.plan.words.day_words import day_words
-from bloomline.plan.work.scene import Plant, Scene, plant_name
-from bloomline.plan.work.task import Draft, Window
+from bloomline.plan.words.day_words import day_words, span_words
+from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.scene import Scene
+from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.reference.sites import load_sites
 
-_STAYS_FORWARD_DAYS = 21  # a shorter rest between two layers is spent in place; judgement
-
-# Kinds that flower for months are dead-headed every week; common practice, no source.
+# Whoever saw a flower has no more noses to look for.
+_SEEN = {
+    "nose": frozenset({"nose", "first-flower", "full", "over"}),
+    "first-flower": frozenset({"first-flower", "full", "over"}),
+}
+# Kinds that flower for months are dead-headed all that time; common practice, no source.
 _LONG_SHOW_DAYS = 45
-_DEAD_HEAD_DAYS = 7
-_FOR_THE_BULB = (
-    "Cut spent flowers at the base of the stalk so that the strength goes to the bulb; leave the "
-    "leaves."
-)
-_FOR_MORE_FLOWERS = "Cut spent flowers every week above the next bud, so that new ones keep coming."
+_SOON_EMPTIED_DAYS = 28  # a pot that is emptied so soon is not carried twice; judgement
+_FOR_THE_BULB = "Cut at the base of the stalk, so that the strength goes to the bulb:"
+_FOR_MORE_FLOWERS = "Cut above the next bud, so that new flowers keep coming:"
 
 
-def tasks_of_flower(scene: Scene) -> Iterator[Draft]:
-    """Every task of layers that are expected to flower."""
+def tasks_of_flower(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
+    """Every task of layers that are expected to flower.
+
+    emptied : the day on which each pot is emptied that is.
+    """
+    yield from _look(scene)
     for pot, plants in scene.pots.values():
         for plant in plants:
-            yield from _layer(scene, plant)
-        yield from _moves(scene, pot, plants)
+            yield from _stake(scene, plant)
+        yield from _moves(scene, pot, plants, emptied=emptied.get(pot.id))
+    yield from _dead_head(scene, emptied=emptied)
 
 
-def _layer(scene: Scene, plant: Plant) -> Iterator[Draft]:
-    forecast = plant.forecast
-    if forecast.start is None or forecast.end is None:
-        return
-    words: dict[str, object] = {"what": plant_name(plant)}
-    on = [plant.layer.id]
-    # Bulbs in leaf when they are planted, or planted at rest to flower at once, have no wait.
-    if forecast.nose is not None and (forecast.established or forecast.nose.p10 > forecast.planted):
-        window = scene.from_band("nose", forecast.nose)
-        if not forecast.established:
-            window = Window.of(
-                max(window.earliest, forecast.planted + timedelta(days=1)),
-                window.best,
-                window.latest,
-            )
-        words["latest"] = window.latest
-        yield scene.draft("nose", [plant], window, on=on, words=words)
-    if forecast.height_cm >= scene.tasks.rule("stake").limit:
-        words["height"] = f"{forecast.height_cm:g}"
-        start = Band(forecast.start.p10, forecast.start.p10, forecast.start.p10)
-        window = scene.from_band("stake", start)
-        shows = forecast.nose.p50 if forecast.nose else window.best
-        best = max(window.best, min(shows, window.latest))
-        yield scene.draft(
-            "stake", [plant], Window.of(window.earliest, best, window.latest), on=on, words=words
-        )
-    window = scene.from_band("first-flower", forecast.start)
-    yield scene.draft("first-flower", [plant], window, on=on, words=words, lapses=forecast.end.p50)
-    if plant.care.dead_head:
-        yield _dead_head(scene, plant, forecast.start, forecast.end)
-
-
-def _dead_head(scene: Scene, plant: Plant, start: Band, end: Band) -> Draft:
-    window = scene.from_band("dead-head", end)
-    stay = scene.stay(plant)
-    long_show = (end.p50 - start.p50).days > _LONG_SHOW_DAYS
-    if long_show:
-        first = (plant.forecast.full or start).p50
-        last = end.p50 + timedelta(days=1)
-        if stay is not None:
-            last = min(last, stay.window.best)
-        window = Window.of(first, first, last)
-    why = _FOR_MORE_FLOWERS if long_show else _FOR_THE_BULB
-    draft = scene.draft(
-        "dead-head",
-        [plant],
-        window,
-        on=[plant.layer.id],
-        words={"what": plant_name(plant), "why": why},
-        more=scene.handling_words([plant.cultivar], bulbs=False),
-    )
-    return replace(draft, repeat_days=_DEAD_HEAD_DAYS) if long_show else draft
-
-
-def spells(plants: list[Plant]) -> list[list[Plant]]:
-    """Layers of a pot in the spells in which it shows colour, in order of first flower.
-
-    Two spells are one if in an early year the second begins soon after the first.
-    """
-    shown = sorted(
-        (p for p in plants if p.forecast.start is not None and p.forecast.end is not None),
-        key=lambda p: _start(p).p50,
-    )
-    found: list[list[Plant]] = []
-    for plant in shown:
-        if found:
-            over = max(_end(each).p50 for each in found[-1])
-            if (_start(plant).p10 - over).days <= _STAYS_FORWARD_DAYS:
-                found[-1].append(plant)
+def _look(scene: Scene) -> Iterator[Draft]:
+    """One round a week for all noses and first flowers that are due about then."""
+    spans: list[Span] = []
+    seen_on: dict[str, date] = {}
+    told: dict[str, list[str]] = {}
+    for plant in scene.plants:
+        for what, band in (("nose", _nose(plant)), ("first-flower", plant.forecast.start)):
+            if band is None or plant.forecast.start is None:
                 continue
-        found.append([plant])
-    return found
+            key = scene.key(what, [plant.layer.id])
+            first = max(band.p10, plant.here_from + timedelta(days=1))
+            last = max(band.p90, first + timedelta(days=6))
+            spans.append(Span(key, plant.pot.id, (plant.layer.id,), first, last))
+            day = _seen_on(scene, plant, what)
+            if day is not None:
+                seen_on[key] = day
+            name = "noses" if what == "nose" else "first flower"
+            told[key] = [f"{plant.cultivar.name}, {name} {span_words(first, last)}"]
+    for draft in scene.rounds("look", spans):
+        left = tuple(span for span in draft.spans if span.key not in seen_on)
+        words = [told[span.key][0] for span in sorted(draft.spans, key=lambda s: (s.first, s.last))]
+        done = None if left else max(seen_on[span.key] for span in draft.spans)
+        pots = [span.pot_id for span in left]
+        yield replace(
+            draft,
+            key=f"look:{draft.key}",
+            known_as=tuple(f"look:{key}" for key in draft.known_as),
+            more=f"{'; '.join(words)}.",
+            spans=left or draft.spans,
+            pot_ids=tuple(p for p in draft.pot_ids if not left or p in pots),
+            done_by_state=done,
+        )
 
 
-def _moves(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
-    if scene.compost_kg(pot) > scene.tasks.rule("forward").limit:
+def _nose(plant: Plant) -> Band | None:
+    """Noses to wait for: bulbs in leaf, or planted at rest to flower at once, have none."""
+    nose = plant.forecast.nose
+    if nose is None or not (plant.forecast.established or nose.p10 > plant.forecast.planted):
+        return None
+    return nose
+
+
+def _seen_on(scene: Scene, plant: Plant, what: str) -> date | None:
+    """The day on which what is looked for was recorded, or ticked when it was a task alone."""
+    report = scene.report
+
+    def counts(record: Record) -> bool:
+        here = record.layer_id == plant.layer.id and record.seen in _SEEN[what]
+        return here and report.first_day <= record.day <= report.last_day
+
+    days = [record.day for record in scene.yard.records if counts(record)]
+    key = scene.key(what, [plant.layer.id])
+    days += [tick.day for tick in scene.yard.done if tick.task_key == key]
+    return min(days, default=None)
+
+
+def _stake(scene: Scene, plant: Plant) -> Iterator[Draft]:
+    forecast = plant.forecast
+    if forecast.start is None or forecast.height_cm < scene.tasks.rule("stake").limit:
         return
-    where = f" to {pot.display_place}" if pot.display_place else ""
+    start = Band(forecast.start.p10, forecast.start.p10, forecast.start.p10)
+    window = scene.from_band("stake", start)
+    shows = forecast.nose.p50 if forecast.nose else window.best
+    first = max(window.earliest, plant.here_from)
+    best = max(window.best, first, min(shows, window.latest))
+    yield scene.draft(
+        "stake",
+        [plant],
+        Window.of(first, best, max(window.latest, best + timedelta(days=3))),
+        on=[plant.layer.id],
+        thing=plant.cultivar.name,
+        more=f"It grows {forecast.height_cm:g} cm tall.",
+    )
+
+
+def _dead_head(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
+    spans: list[Span] = []
+    rule = scene.tasks.rule("dead-head")
+    long_shows: list[str] = []
+    for plant in scene.plants:
+        start, end = plant.forecast.start, plant.forecast.end
+        if start is None or end is None or not plant.care.dead_head:
+            continue
+        first = max(start.p50, end.p50 + timedelta(days=rule.earliest_days))
+        last = end.p50 + timedelta(days=rule.latest_days)
+        if (end.p50 - start.p50).days > _LONG_SHOW_DAYS:
+            first, last = (plant.forecast.full or start).p50, end.p50 + timedelta(days=1)
+            long_shows.append(plant.layer.id)
+        stay = scene.stay(plant)
+        out = [emptied.get(plant.pot.id), stay.window.best if stay else None, plant.layer.lifted_on]
+        last = min(last, *(day - timedelta(days=1) for day in out if day is not None), last)
+        if first <= last:
+            key = scene.key("dead-head", [plant.layer.id])
+            spans.append(Span(key, plant.pot.id, (plant.layer.id,), first, last))
+    plants = {plant.layer.id: plant for plant in scene.plants}
+    for draft in scene.rounds("dead-head", spans):
+        mine = [plants[each] for each in draft.layer_ids]
+        words = [draft.more]
+        for said, group in (
+            (_FOR_MORE_FLOWERS, [p for p in mine if p.layer.id in long_shows]),
+            (_FOR_THE_BULB, [p for p in mine if p.layer.id not in long_shows]),
+        ):
+            if group:
+                names = dict.fromkeys(plant.cultivar.name for plant in group)
+                words.append(f"{said} {', '.join(names)}.")
+        handling = scene.handling_words([plant.cultivar for plant in mine], bulbs=False)
+        yield replace(draft, more=" ".join(words), cautions=tuple(handling))
+
+
+def _moves(scene: Scene, pot: Pot, plants: list[Plant], *, emptied: date | None) -> Iterator[Draft]:
+    """To its display place for its first flower, and back once the last layer is over."""
+    shown = [p for p in plants if p.forecast.start is not None and p.forecast.end is not None]
+    if not shown or pot.display_place is None or not scene.can_be_moved(pot):
+        return
+    first = min((_start(plant) for plant in shown), key=lambda band: band.p10)
+    leader = min(shown, key=lambda plant: (_start(plant).p50, plant.layer.id))
+    ends = [_end(plant) for plant in shown]
+    last = Band(
+        max(end.p10 for end in ends), max(end.p50 for end in ends), max(end.p90 for end in ends)
+    )
     heavy = scene.heavy_words(pot)
-    for spell in spells(plants):
-        first = min((_start(plant) for plant in spell), key=lambda band: band.p10)
-        on = [pot.id, spell[0].layer.id]
-        words: dict[str, object] = {"what": pot.name, "where": where, "start": first.p10}
-        ends = [_end(plant) for plant in spell]
-        last = Band(
-            max(end.p10 for end in ends),
-            max(end.p50 for end in ends),
-            max(end.p90 for end in ends),
-        )
-        forward = scene.draft(
-            "forward",
-            spell,
-            scene.from_day("forward", first.p10),
-            on=on,
-            words=words,
-            lapses=last.p50,
-            more=scene.cat_words(spell) + _out_words(scene, pot, plants, first.p10) + heavy,
-        )
-        yield forward
-        window = scene.from_band("away", last)
-        stays = [scene.stay(plant) for plant in spell]
-        if all(stay is not None and stay.window.best <= window.latest for stay in stays):
-            continue  # it is carried in, or emptied, instead
-        yield scene.draft("away", spell, window, on=on, words=words, more=heavy)
+    window = scene.from_day("forward", first.p10)
+    here = min(plant.here_from for plant in plants) + timedelta(days=1)
+    if here > window.earliest:
+        window = Window.of(here, max(here, window.best), max(window.latest, here + _GRACE))
+    yield scene.draft(
+        "forward",
+        shown,
+        window,
+        on=[pot.id, leader.layer.id],
+        words={"where": f" to {pot.display_place}"},
+        lapses=last.p50,
+        more=(
+            f"First flower is due from {day_words(first.p10)} in one year of ten."
+            f"{_out_words(scene, pot, plants, first.p10)}"
+        ),
+        cautions=[*scene.cat_words(shown), heavy],
+    )
+    window = scene.from_band("away", last)
+    stays = [scene.stay(plant) for plant in shown]
+    if all(stay is not None and stay.window.best <= window.latest for stay in stays):
+        return  # it is carried in, or emptied, instead
+    if emptied is not None and (emptied - window.best).days <= _SOON_EMPTIED_DAYS:
+        return
+    yield scene.draft("away", shown, window, on=[pot.id, leader.layer.id], cautions=[heavy])
+
+
+_GRACE = timedelta(days=7)
 
 
 def _out_words(scene: Scene, pot: Pot, plants: list[Plant], day: date) -> str:

@@ -7,10 +7,10 @@ from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
 from bloomline.plan.words.day_words import day_words
-from bloomline.plan.words.listing import listed
 from bloomline.plan.words.shares import of_ten
-from bloomline.plan.work.before import last_frost_on_shoots
-from bloomline.plan.work.scene import Plant, Scene, plant_name
+from bloomline.plan.work.before import last_frost_on_shoots, wet_feet_freeze
+from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Window
 from bloomline.reference.sites import load_sites
 
@@ -22,51 +22,27 @@ _RARE_DAYS = 21  # nights too cold for roots that span less are told with their 
 
 def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
     """Every task that frost makes, pot by pot."""
-    by_site: dict[str, list[tuple[Pot, list[Plant]]]] = {}
     for pot, plants in scene.pots.values():
-        if not scene.is_sheltered(pot):
-            by_site.setdefault(pot.site, []).append((pot, plants))
+        yield from _feet(scene, pot, plants)
         yield from _roots(scene, pot, plants)
         yield from _fleece(scene, plants)
         yield from _out_and_back(scene, pot, plants)
-    for site, pots in by_site.items():
-        yield from _feet(scene, site, pots)
 
 
-def _feet(scene: Scene, site: str, pots: list[tuple[Pot, list[Plant]]]) -> Iterator[Draft]:
-    frosts = scene.frosts(pots[0][0], root_limit_c=0.0)
-    first, last = frosts.first_air, frosts.last_air
-    if first is None or last is None:
+def _feet(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
+    """Set a pot on feet that is filled already; one that is planted now gets them with that."""
+    standing = [plant for plant in plants if plant.forecast.established]
+    frost = scene.frosts(pot, root_limit_c=0.0).first_air
+    if not standing or frost is None or not wet_feet_freeze(scene, pot):
         return
-    midwinter = first + (last - first) / 2  # pots filled in spring are not for this winter
-    standing = [plant for _, plants in pots for plant in plants if _rooted(plant) <= midwinter]
-    if not standing:
-        return
-    names = {plant.pot.id: plant.pot.name for plant in standing}
-    window = scene.from_day("feet", first)
-    planted = min(_rooted(plant) for plant in standing)
-    if planted > window.best:  # a pot that is filled later is set on feet as it is filled
-        window = Window.of(planted, planted, max(window.latest, planted))
     yield scene.draft(
         "feet",
         standing,
-        window,
-        on=[site],
-        words={"what": listed(names.values(), most=4), "frost": first},
-        more=_heaviest(scene, standing),
+        scene.from_day("feet", frost),
+        on=[pot.id],
+        more=f"The first night of frost comes by {day_words(frost)} in one year of ten.",
+        cautions=[scene.heavy_words(pot)],
     )
-
-
-def _heaviest(scene: Scene, plants: list[Plant]) -> str:
-    """The caution of the heaviest pot among some; said once."""
-    pots = {plant.pot.id: plant.pot for plant in plants}
-    pot = max(pots.values(), key=scene.compost_kg)
-    words = scene.heavy_words(pot)
-    return f" The heaviest is {pot.name}.{words}" if words and len(pots) > 1 else words
-
-
-def _rooted(plant: Plant) -> date:
-    return plant.usual if plant.forecast.established else plant.layer.planted
 
 
 def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
@@ -83,7 +59,7 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     first, last = frosts.first_root, frosts.last_root
     if first is None or last is None:
         return
-    planted = min(_rooted(plant) for plant in rooted)
+    planted = min(plant.here_from for plant in rooted)
     if last <= planted:
         return
     when = "from {} on in one year of ten"
@@ -96,24 +72,30 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         past = "In none of these weather years came such a night after {}."
     first = max(first, planted + timedelta(days=1))
     last = max(first, last)
-    words = {
-        "what": pot.name,
-        "limit": f"{limit_c:g}",
-        "tender": tender.cultivar.name,
-        "when": when.format(day_words(first)),
-        "why": past.format(day_words(last)),
-    }
+    place = (
+        "Move the pot against the house, into a shed or garage, or wrap it."
+        if scene.can_be_moved(pot)
+        else "It is too heavy to carry about: wrap it where it stands."
+    )
     yield scene.draft(
         "frost",
         rooted,
         scene.from_day("frost", first),
         on=[pot.id],
-        words=words,
-        more=scene.heavy_words(pot),
+        more=(
+            f"The compost may fall below {limit_c:g} °C, all that roots of {tender.cultivar.name} "
+            f"stand, {when.format(day_words(first))}. {place}"
+        ),
+        cautions=[scene.heavy_words(pot)],
         lapses=last,
     )
-    window = scene.from_day("frost-over", last)
-    yield scene.draft("frost-over", rooted, window, on=[pot.id], words=words)
+    yield scene.draft(
+        "frost-over",
+        rooted,
+        scene.from_day("frost-over", last),
+        on=[pot.id],
+        more=past.format(day_words(last)),
+    )
 
 
 def _fleece(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
@@ -134,7 +116,12 @@ def _fleece(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
             [plant],
             Window.of(first, best, last),
             on=[plant.layer.id],
-            words={"what": plant_name(plant), "frost": last - timedelta(days=_LATE_FROST_DAYS)},
+            thing=plant.cultivar.name,
+            more=(
+                "The last night of frost comes as late as "
+                f"{day_words(last - timedelta(days=_LATE_FROST_DAYS))} in one year of ten of these "
+                "weather years, and late ones come two weeks after that."
+            ),
             lapses=last,
         )
 
@@ -163,13 +150,15 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
             day, why = latest, "Lilies want light and air before they flower."
     if day is None:
         return
-    why += (
-        " Harden shoots off for a week: out on mild days, in at night, fleece at hand."
-        + scene.heavy_words(pot)
-    )
     window = scene.from_day("out", day)
     yield scene.draft(
-        "out", plants, window, on=[pot.id], words={"what": pot.name, "site": site, "why": why}
+        "out",
+        plants,
+        window,
+        on=[pot.id],
+        words={"site": site},
+        more=why,
+        cautions=[scene.heavy_words(pot)],
     )
     over = [plant.forecast.leaves_over for plant in lilies if plant.forecast.leaves_over]
     if not over:
@@ -185,8 +174,9 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
         plants,
         Window.of(max(back.earliest, window.latest + timedelta(days=1)), best, back.latest),
         on=[pot.id],
-        words={"what": pot.name, "site": site, "frost": frost},
-        more=scene.heavy_words(pot),
+        words={"site": site},
+        more=f"The first night of hard frost comes by {day_words(frost)} in one year of ten.",
+        cautions=[scene.heavy_words(pot)],
     )
 
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from bloomline.plan.words.day_words import day_words
-from bloomline.plan.work.scene import Plant, Scene, plant_name
+from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft
 
 
@@ -16,7 +17,6 @@ def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
     if day is None or not scene.first_day <= day <= scene.report.last_day:
         return
     why = f"Planned for {day_words(day)}, to make room."
-    words: dict[str, object] = {"what": plant_name(plant), "why": why, "wait": why}
     over = plant.forecast.leaves_over
     if plant.cultivar.perennial_in_pot == "replace":
         kind = "clear"
@@ -25,9 +25,16 @@ def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
     else:
         kind = "lift-green"
     window = scene.from_day("lift-green", day)  # whatever the kind, the day was chosen
-    # Lifting in the green names gloves itself.
-    more = "" if kind == "lift-green" else scene.handling_words([plant.cultivar])
     on = [plant.layer.id]
-    draft = scene.draft(kind, [plant], window, on=on, words=words, more=more)
+    draft = scene.draft(
+        kind,
+        [plant],
+        window,
+        on=on,
+        thing=plant.cultivar.name,
+        more=why,
+        # Lifting in the green names gloves itself.
+        cautions=[] if kind == "lift-green" else scene.handling_words([plant.cultivar]),
+    )
     # One key whatever the kind, which a forecast may change after the task was ticked.
     yield replace(draft, key=scene.key("take-out", on))

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -12,102 +12,43 @@ from numpy.typing import NDArray
 
 from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
 from bloomline.engine.sites import site_air
-from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar, MonthDay
-from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
+from bloomline.model.yard import SHELTERED_SITES, Pot
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, standing_of, surroundings_of
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.planting_day import usual_planting_day
-from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
-from bloomline.plan.pot.fitting import shape_of
+from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
-from bloomline.plan.words.day_words import day_words
+from bloomline.plan.pot.lifting import moving_words
+from bloomline.plan.pot.weight import PotWeight, pot_weight
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import weather_of
+from bloomline.plan.season.yard import season_report
+from bloomline.plan.words.day_words import day_words, span_words
 from bloomline.plan.words.days import as_day
-from bloomline.plan.work.task import Draft, Window
+from bloomline.plan.work.parts import Frosts, Plant, Stay, Tops
+from bloomline.plan.work.task import Draft, Span, Window
+from bloomline.plan.work.together import by_id, spells
 from bloomline.reference.rules import Rules, load_rules
-from bloomline.reference.tasks import AfterCare, TaskRules, load_task_rules
+from bloomline.reference.tasks import TaskRules, load_task_rules
 
 EARLY_SHARE = 0.1  # "in one year of ten"
 _COLD_HALF_FIRST, _COLD_HALF_LAST = 31, 396  # axis days: July to June in the north
-_COMPOST = "multipurpose"
 _LILIES = "lily-cats"
+_WEEK_DAYS = 7
+_GRACE_DAYS = 3  # left for what falls due as a pot is planted; judgement
+_BEFORE_PLANTING = frozenset({"order", "buy", "prechill", "plant"})
 _SEVERE = 2  # level of harm that can be severe or fatal
-
-
-@dataclass(frozen=True, slots=True)
-class Plant:
-    """A layer with its pot, its cultivar, its forecast and its care."""
-
-    pot: Pot
-    layer: Layer
-    cultivar: Cultivar
-    forecast: LayerForecast
-    care: AfterCare
-    usual: date  # the usual planting day of the season
-
-    @property
-    def seasons(self) -> int:
-        """The season it is in: 1 in the first."""
-        return max(1, self.usual.year - self.layer.planted.year + 1)
-
-
-@dataclass(frozen=True, slots=True)
-class Frosts:
-    """Days by which frost comes, in one year of ten early or late; None where it is rarer.
-
-    root_range : the earliest and latest of all nights too cold for the roots. root_share : of
-    years that have such nights.
-    """
-
-    first_air: date | None
-    usual_air: date | None  # the first in half of the years
-    last_air: date | None
-    first_root: date | None
-    last_root: date | None
-    root_range: tuple[date, date] | None
-    root_share: float
-
-
-@dataclass(frozen=True, slots=True)
-class Stay:
-    """A plant that is carried in or stored before the frost: its window, and whether it is late.
-
-    still_in_flower : whether frost comes before its flowers are over in most years.
-    """
-
-    kind: str
-    window: Window
-    frost: date
-    still_in_flower: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Tops:
-    """Companions on top of a pot, with the pot."""
-
-    pot: Pot
-    planting: CompanionPlanting
 
 
 class Scene:
     """A yard, its season and the rules, with what several tasks need worked out once."""
 
-    def __init__(
-        self,
-        yard: Yard,
-        report: SeasonReport,
-        *,
-        plants: Iterable[Plant],
-        garden: Garden,
-        forecaster: Forecaster,
-        recorded: RecordedWeather | None,
-    ) -> None:
-        self.yard = yard
-        self.report = report
-        self.garden = garden
-        self.first_day = report.first_day
+    def __init__(self, outlook: Outlook, *, plants: Iterable[Plant]) -> None:
+        self.yard = outlook.yard
+        self.report = season_report(outlook)
+        self.garden = outlook.garden
+        self.first_day = self.report.first_day
         self.tasks: TaskRules = load_task_rules()
         self.rules: Rules = load_rules()
         self.plants = tuple(plants)
@@ -128,10 +69,10 @@ class Scene:
             ]
             for plant, fate in zip(mine, fates(residents), strict=True):
                 self.fates[plant.layer.id] = fate
-        self._forecaster = forecaster
-        self._recorded = recorded
+        self._outlook = outlook
         self._nights: dict[Standing, tuple[NDArray[np.float64], NDArray[np.float64]]] = {}
         self._means: dict[Standing, NDArray[np.float64]] = {}
+        self._weights: dict[str, PotWeight] = {}
 
     def draft(
         self,
@@ -140,33 +81,99 @@ class Scene:
         window: Window,
         *,
         on: Iterable[str],
-        words: Mapping[str, object],
+        words: Mapping[str, object] | None = None,
+        thing: str = "",
         more: str = "",
+        cautions: Iterable[str] = (),
         done: date | None = None,
         lapses: date | None = None,
+        spans: tuple[Span, ...] = (),
     ) -> Draft:
         """Make a task about some plants.
 
-        on : the ids its key is made of. more : what is added to the rule's reason.
+        on : the ids its key is made of. words : what is filled into title and reason; pots come
+        into a title later. thing : what of the pot it is about. more : what is said of it besides
+        the rule's reason.
         """
         rule = self.tasks.rule(kind)
         about = tuple(plants)
         pot_ids = tuple(dict.fromkeys(plant.pot.id for plant in about))
         bulbs = sum(plant.layer.count for plant in about)
+        filled = {"what": "{what}", **(words or {})}
+        if kind not in _BEFORE_PLANTING and not spans:
+            window = self._once_planted(pot_ids, window)
         return Draft(
             key=self.key(kind, on),
             kind=kind,
-            title=rule.title.format_map(words),
+            title=rule.title.format_map(filled),
             window=window,
-            reason=" ".join((rule.reason.format_map(_worded(words)) + more).split()),
+            reason=rule.reason.format_map(_worded(filled)),
             source=rule.source,
             pot_ids=pot_ids,
             layer_ids=tuple(plant.layer.id for plant in about),
             minutes=rule.minutes * max(1, len(pot_ids)) + rule.seconds_per_bulb * bulbs / 60.0,
+            thing=thing,
+            more=more,
+            cautions=tuple(words for words in cautions if words),
             repeat_days=rule.repeat_days,
             done_by_state=done,
             lapses=lapses,
+            spans=spans,
         )
+
+    def _once_planted(self, pot_ids: Iterable[str], window: Window) -> Window:
+        """A window that doesn't begin before there is something in each of some pots."""
+        filled = [
+            min(plant.layer.planted for plant in self.pots[pot_id][1])
+            for pot_id in pot_ids
+            if not any(plant.forecast.established for plant in self.pots[pot_id][1])
+        ]
+        first = max(filled, default=window.earliest)
+        if first <= window.earliest:
+            return window
+        best = max(window.best, first)
+        return Window(first, best, max(window.latest, best + timedelta(days=_GRACE_DAYS)))
+
+    def rounds(self, kind: str, spans: Iterable[Span], *, on: str = "") -> Iterator[Draft]:
+        """Rounds that call at each pot on its own days; what has a gap between is a round anew.
+
+        on : what the first round is called by; the others, and all without it, by their first
+        part in the order of ids.
+        """
+        rule = self.tasks.rule(kind)
+        names = {pot.id: pot.name for pot in self.yard.pots}
+        layers = {plant.layer.id: plant for plant in self.plants}
+        for number, run in enumerate(spells(spans)):
+            mine = sorted(run, key=lambda span: by_id(span.key))
+            first, last = min(s.first for s in mine), max(s.last for s in mine)
+            best = first
+            if rule.repeat_days == _WEEK_DAYS:
+                # What is done once a week is done on one day, when most have time for it.
+                saturday = first + timedelta(days=(5 - first.weekday()) % _WEEK_DAYS)
+                best = saturday if saturday <= last else first
+            spread = {(s.first, s.last) for s in mine} != {(first, last)}
+            told = [
+                f"{names[s.pot_id]}: {span_words(s.first, s.last)}."
+                for s in sorted(mine, key=lambda span: (span.first, by_id(span.key)))
+            ]
+            plants = [layers[each] for s in mine for each in s.layer_ids if each in layers]
+            draft = self.draft(
+                kind,
+                list({plant.layer.id: plant for plant in plants}.values()),
+                Window(first, best, last),
+                on=[],
+                more=" ".join(dict.fromkeys(told)) if spread else "",
+                spans=tuple(mine),
+            )
+            key = self.key(kind, [on]) if on and not number else _round_key(mine[0].key)
+            at_once = sum((s.last - s.first).days + 1 for s in mine) / ((last - first).days + 1)
+            yield replace(
+                draft,
+                key=key,
+                known_as=tuple(dict.fromkeys([key, *(_round_key(s.key) for s in mine)])),
+                pot_ids=tuple(dict.fromkeys(s.pot_id for s in mine)),
+                minutes=rule.minutes * max(1.0, at_once),
+            )
 
     def draft_on_top(
         self, kind: str, top: Tops, window: Window, *, words: Mapping[str, object]
@@ -252,10 +259,9 @@ class Scene:
         standing = self._standing(pot)
         if standing not in self._nights:
             first_day = as_day(self.first_day)
-            weather = self._forecaster.weather(
-                self.garden, first_day=first_day, recorded=self._recorded
-            )
-            place = surroundings_of(standing, first_day=first_day, law=self._forecaster.growth_law)
+            weather = weather_of(self._outlook)
+            law = self._outlook.forecaster.growth_law
+            place = surroundings_of(standing, first_day=first_day, law=law)
             low, high = site_air(weather, effect=place.site)
             mean = 0.5 * (low + high)
             root = daily_root_zone_c(mean[None], zones=(place.zone,))[0]
@@ -272,29 +278,29 @@ class Scene:
         limit, _, plant = max(limits, key=lambda each: (each[0], -each[1]))
         return limit, plant
 
-    def compost_kg(self, pot: Pot) -> float:
-        """What the compost of a pot weighs when watered. [kg]"""
-        surface = pot.crocks_cm + pot.compost_depth_cm
-        litres = shape_of(pot).volume_between(pot.crocks_cm, surface)
-        return litres * self.rules.compost(_COMPOST).drained_kg_per_l
+    def weight(self, pot: Pot) -> PotWeight:
+        """What a pot weighs, as card and shopping list have it."""
+        if pot.id not in self._weights:
+            self._weights[pot.id] = pot_weight(
+                pot, yard=self.yard, cultivar_of=self._outlook.cultivar_of
+            )
+        return self._weights[pot.id]
+
+    def can_be_moved(self, pot: Pot) -> bool:
+        """Whether a pot is light enough, when watered, to be carried about for show."""
+        return self.weight(pot).wet_kg.high <= self.tasks.rule("forward").limit
 
     def heavy_words(self, pot: Pot) -> str:
-        """A caution for a pot that is too heavy for one person, else nothing."""
-        most = max(box.women_close_kg for box in self.rules.lifting)
-        weight = self.compost_kg(pot)
-        if weight <= most:
-            return ""
-        return (
-            f" {self.rules.caution('two-people').message} Its wet compost weighs {weight:.0f} kg."
-        )
+        """The advice on lifting a pot, as card and shopping list give it; or nothing."""
+        return moving_words(self.weight(pot))
 
     def frosts_outside(self, pot: Pot, *, after: date | None = None) -> Frosts:
         """When frost comes to a pot once it stands in the open, whatever its site is."""
         there = pot.model_copy(update={"site": "open", "sheltered_until": None})
         return self.frosts(there, root_limit_c=0.0, after=after)
 
-    def handling_words(self, cultivars: Iterable[Cultivar], *, bulbs: bool = True) -> str:
-        """Cautions for whoever handles some kinds, with a blank before; or nothing.
+    def handling_words(self, cultivars: Iterable[Cultivar], *, bulbs: bool = True) -> list[str]:
+        """Cautions for whoever handles some kinds, a sentence each.
 
         bulbs : whether the bulbs themselves are handled, or only the plant above them.
         """
@@ -309,13 +315,13 @@ class Scene:
         severe = [harm for harm in harms if harm.level >= _SEVERE and harm.genus != "Lilium"]
         if bulbs and severe:
             found.append("Poisonous when eaten: keep the bulbs from children and pets.")
-        return "".join(f" {words}" for words in found)
+        return found
 
-    def cat_words(self, plants: Iterable[Plant]) -> str:
-        """The caution for lilies, with a blank before; or nothing."""
+    def cat_words(self, plants: Iterable[Plant]) -> list[str]:
+        """The caution for lilies, if there are any."""
         if any(plant.cultivar.genus == "Lilium" for plant in plants):
-            return f" {self.rules.caution(_LILIES).message}"
-        return ""
+            return [self.rules.caution(_LILIES).message]
+        return []
 
     def stay(self, plant: Plant) -> Stay | None:
         """When a tender plant is carried in or stored; None for others, or without hard frost."""
@@ -349,17 +355,18 @@ class Scene:
         return pot.site in SHELTERED_SITES
 
 
+def _round_key(key: str) -> str:
+    """What a round is called after its first part: unlike that part, which stood alone once."""
+    kind, rest = key.split(":", 1)
+    return f"{kind}:round:{rest}"
+
+
 def _worded(words: Mapping[str, object]) -> dict[str, object]:
     """What is filled into a reason, with days as people write them."""
     return {
         name: day_words(value) if isinstance(value, date) else value
         for name, value in words.items()
     }
-
-
-def plant_name(plant: Plant) -> str:
-    """What a layer is called in a task: its cultivar and its pot."""
-    return f"{plant.cultivar.name} in {plant.pot.name}"
 
 
 def usual_day(cultivar: Cultivar, *, garden: Garden, first_day: date) -> date:

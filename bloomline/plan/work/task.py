@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from bloomline.model.yard import MAX_SEEN_TASKS
+from bloomline.plan.words.listing import listed
 
 Status = Literal["done", "overdue", "due", "ahead", "past"]
 
@@ -36,11 +37,28 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True)
+class Span:
+    """Days on which a round calls at one pot, and the layers it is for.
+
+    key : what this part of the round is called, and was called when it stood alone.
+    """
+
+    key: str
+    pot_id: str
+    layer_ids: tuple[str, ...]
+    first: date
+    last: date
+
+
+@dataclass(frozen=True, slots=True)
 class Draft:
     """A task before ticks and memory are laid over it.
 
+    title : with {what} where the pots come in. thing : what of the pot it is about; empty for
+    the pot itself. more : what is said of this one besides `reason`. cautions : sentences.
     done_by_state : the day on which the yard itself says that it was done. lapses : the day
-    after which it makes no sense any more, if not done.
+    after which it makes no sense any more, if not done. parts : the tasks of single pots or
+    layers that were put together to this one. spans : of a round, which pot wants it when.
     """
 
     key: str
@@ -52,25 +70,41 @@ class Draft:
     pot_ids: tuple[str, ...]
     layer_ids: tuple[str, ...]
     minutes: float
+    thing: str = ""
+    more: str = ""
+    cautions: tuple[str, ...] = ()
     repeat_days: int | None = None
     done_by_state: date | None = None
     lapses: date | None = None
     companion_ids: tuple[str, ...] = ()
+    parts: tuple[Draft, ...] = ()
+    spans: tuple[Span, ...] = ()
+    known_as: tuple[str, ...] = ()  # of a round: what it is called if it parts, or was
+
+    @property
+    def each(self) -> tuple[Draft, ...]:
+        """The single tasks it is made of: its parts, or itself."""
+        return self.parts or (self,)
 
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """One thing to do.
+    """One thing to do, in one pot or in several.
 
-    key : the same from one reckoning to the next. minutes : for one turn, all pots together;
-    judgement. repeat_days : days between turns of a task that recurs from its best day to its
-    latest. done_on : the day it was done, or last done; it is finished when `done`.
-    basis : in short what the best day rests on, to be remembered with it.
+    key : the same from one reckoning to the next. keys : of the single tasks it is made of, in
+    the order of their ids; the first is `key`, so that a pot that is added changes nothing. Of a
+    round: what its parts are called should it part.
+    minutes : for one turn, all pots together; judgement. repeat_days : days between turns of a
+    round that recurs from its best day to its latest. spans : which pot the round calls at when;
+    empty where every pot has all days. done_on : the day it was done, or last done; it is
+    finished when `done`. basis : in short what the best day rests on, to be remembered with it.
     """
 
     key: str
+    keys: tuple[str, ...]
     kind: str
     title: str
+    head: str  # the title with {what} where the pots come in
     earliest: date
     best: date
     latest: date
@@ -90,6 +124,31 @@ class Task:
     moved: Move | None
     basis: str
     sequence: int
+    spans: tuple[Span, ...] = ()
+
+    @property
+    def tick_keys(self) -> tuple[str, ...]:
+        """The keys that a tick is noted under: of each part, so that it counts for its pot."""
+        return (self.key,) if self.repeat_days is not None else self.keys
+
+    def pots_on(self, *days: date) -> tuple[str, ...]:
+        """Ids of the pots that it calls at on any of some days."""
+        if not self.spans:
+            return self.pot_ids
+        wanted = {s.pot_id for s in self.spans if any(s.first <= day <= s.last for day in days)}
+        return tuple(pot_id for pot_id in self.pot_ids if pot_id in wanted)
+
+    def names_on(self, *days: date) -> tuple[str, ...]:
+        """Names of those pots."""
+        wanted = self.pots_on(*days)
+        pairs = zip(self.pot_ids, self.pot_names, strict=True)
+        return tuple(name for pot_id, name in pairs if pot_id in wanted)
+
+    def title_on(self, *days: date) -> str:
+        """The title with the pots of some days only."""
+        if not self.spans:
+            return self.title
+        return self.head.replace("{what}", listed(self.names_on(*days)))
 
     @property
     def overdue(self) -> bool:
@@ -134,6 +193,8 @@ class WorkPlan:
     today: date
     tasks: tuple[Task, ...]
     weeks: tuple[Week, ...] = field(default=())
+    kinds: tuple[tuple[str, int], ...] = ()  # every kind of the year and its tasks, off or on
+    off: tuple[str, ...] = ()  # kinds that are switched off
 
     def overdue(self) -> tuple[Task, ...]:
         """What should have been done by now."""
@@ -144,8 +205,8 @@ class WorkPlan:
         return tuple(task for task in self.tasks if task.moved is not None and not task.done)
 
     def task(self, key: str) -> Task | None:
-        """The task of a key, if there is one."""
-        return next((task for task in self.tasks if task.key == key), None)
+        """The task of a key, its own or that of a single pot or layer; None if there is none."""
+        return next((task for task in self.tasks if key in task.keys), None)
 
     def between(self, first: date | None, last: date | None) -> Iterator[Week]:
         """The weeks with only what falls due from one day to another."""
@@ -167,10 +228,12 @@ class WorkPlan:
     def to_remember(self) -> dict[str, tuple[date, str]]:
         """What `bloomline.model.task_edits.remember_tasks` keeps of this plan.
 
-        Of more tasks than a yard remembers, those that lie nearest to today.
+        Every part of a task that was put together, since it may stand alone one day. Of more
+        than a yard remembers, those that lie nearest to today.
         """
         near = sorted(self.tasks, key=lambda task: abs((task.best - self.today).days))
-        return {task.key: (task.best, task.basis) for task in near[:MAX_SEEN_TASKS]}
+        seen = [(key, (task.best, task.basis)) for task in near for key in task.keys]
+        return dict(seen[:MAX_SEEN_TASKS])
 
 
 def week_label(day: date) -> str:

@@ -1,52 +1,81 @@
-"""Watering, season by season: which pots need a look, and how often."""
+"""Watering, season by season: which pots need a look, when, and how often."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
-from bloomline.plan.words.listing import listed
-from bloomline.plan.work.scene import Plant, Scene
-from bloomline.plan.work.task import Draft, Window
+from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.scene import Scene
+from bloomline.plan.work.task import Draft, Span
 
 _SEASONS = ("autumn", "winter", "spring", "summer")
 _BLIND_DAYS = 210  # how long a layer that won't flower is watered: it may still make leaves
+_WATERED_IN_DAYS = 7  # after the soaking at planting; judgement
 
 
-def tasks_of_water(scene: Scene) -> Iterator[Draft]:
-    """One recurring task a season, with the pots that are in growth in it."""
-    spans = [(plant, *watered(plant)) for plant in scene.plants]
+def tasks_of_water(
+    scene: Scene, *, stopped: Mapping[str, date], emptied: Mapping[str, date]
+) -> Iterator[Draft]:
+    """A round a season that calls at each pot while it is in growth.
+
+    stopped : the day on which watering a pot is stopped. emptied : on which it is emptied.
+    """
+    wanted = {
+        pot.id: list(_thirsty(scene, plants, stopped.get(pot.id), emptied.get(pot.id)))
+        for pot, plants in scene.pots.values()
+    }
     for number, season in enumerate(_SEASONS, start=1):
         begin = _months_on(scene.first_day, 3 * number)
         end = _months_on(scene.first_day, 3 * number + 3) - timedelta(days=1)
-        thirsty = [
-            (plant, max(first, begin), min(last, end))
-            for plant, first, last in spans
-            if first <= end and last >= begin
-        ]
-        if not thirsty:
-            continue
         kind = f"water-{season}"
-        first = min(day for _, day, _ in thirsty)
-        last = max(day for _, _, day in thirsty)
-        plants = [plant for plant, _, _ in thirsty]
-        names = list(dict.fromkeys(plant.pot.name for plant in plants))
-        what = (
-            "all pots"
-            if len(names) == len(scene.pots) and len(names) > 3
-            else listed(names, most=4)
-        )
-        yield scene.draft(
-            kind, plants, Window(first, first, last), on=["yard"], words={"what": what}
-        )
+        days = scene.tasks.rule(kind).repeat_days or 1
+        spans = []
+        for pot_id, runs in wanted.items():
+            for first, last, layer_ids in runs:
+                first, last = max(first, begin), min(last, end)
+                if (last - first).days >= days - 1:
+                    key = scene.key(kind, [pot_id])
+                    spans.append(Span(key, pot_id, layer_ids, first, last))
+        yield from scene.rounds(kind, spans, on="yard")
 
 
-def watered(plant: Plant) -> tuple[date, date]:
+def _thirsty(
+    scene: Scene, plants: list[Plant], stopped: date | None, emptied: date | None
+) -> Iterator[tuple[date, date, tuple[str, ...]]]:
+    """Spans in which a pot wants water, each with the layers it is for."""
+    runs: list[tuple[date, date, tuple[str, ...]]] = []
+    spans = sorted((*watered(scene, plant), plant.layer.id) for plant in plants)
+    for first, last, layer_id in spans:
+        if emptied is not None and first < emptied:
+            last = min(last, emptied - timedelta(days=1))
+        if stopped is not None and first < stopped:
+            # Not in the same week: the pot dries off before its rest.
+            last = min(last, stopped - timedelta(days=stopped.weekday() + 1))
+        if last < first:
+            continue
+        if runs and first <= runs[-1][1] + timedelta(days=1):
+            begin, until, ids = runs.pop()
+            runs.append((begin, max(until, last), (*ids, layer_id)))
+        else:
+            runs.append((first, last, (layer_id,)))
+    yield from runs
+
+
+def watered(scene: Scene, plant: Plant) -> tuple[date, date]:
     """First and last day on which a layer wants water: from planting until it rests."""
-    forecast = plant.forecast
-    first = plant.usual if forecast.established else forecast.planted
-    over = forecast.leaves_over or forecast.end
+    first = plant.here_from
+    if not plant.forecast.established:
+        first += timedelta(days=_WATERED_IN_DAYS)
+    over = plant.over
     last = over.p50 if over is not None else first + timedelta(days=_BLIND_DAYS)
+    stay = scene.stay(plant)
+    if stay is not None:
+        last = min(last, stay.window.best - timedelta(days=1))
+    elif plant.care.rest == "moist" and plant.layer.lifted_on is None:
+        last = max(last, scene.report.last_day)
+    if plant.layer.lifted_on is not None:
+        last = min(last, plant.layer.lifted_on - timedelta(days=1))
     return first, max(first, last)
 
 

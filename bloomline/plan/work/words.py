@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, Literal
 
 from bloomline.files.ical import CalendarEvent
 from bloomline.files.plain_text import table, wrapped
-from bloomline.plan.work.task import Task, Week, WorkPlan
+from bloomline.plan.work.task import Task, Week, WorkPlan, week_label
+
+Reminders = Literal["week", "each"] | None
 
 _MARKS = {"done": "x", "overdue": "!", "due": ">", "ahead": "", "past": "-"}
 _TITLE_WIDTH = 62
@@ -35,7 +38,30 @@ WORK_COLUMNS = (
 )
 
 
-def calendar_event(task: Task) -> CalendarEvent:
+def calendar_events(tasks: Iterable[Task], *, reminders: Reminders) -> list[CalendarEvent]:
+    """Tasks as a calendar shows them.
+
+    reminders : one a week, that names what is to be done in it; each task its own; or none. A
+    round never rings by itself in the first case, since its event repeats.
+    """
+    todo = list(tasks)
+    by_week: dict[str, list[Task]] = {}
+    for task in todo:
+        if not task.done and task.repeat_days is None:
+            by_week.setdefault(week_label(task.best), []).append(task)
+    first = {mine[0].key: mine for mine in by_week.values()}
+    events = []
+    for task in todo:
+        words = None
+        if reminders == "each" and not task.done:
+            words = task.title
+        elif reminders == "week" and task.key in first:
+            words = "; ".join(each.title for each in first[task.key])
+        events.append(_calendar_event(task, remind=words))
+    return events
+
+
+def _calendar_event(task: Task, *, remind: str | None) -> CalendarEvent:
     """A task as a calendar shows it."""
     lines = [task.reason]
     if task.repeat_days is None:
@@ -54,8 +80,60 @@ def calendar_event(task: Task) -> CalendarEvent:
         repeat_days=task.repeat_days,
         until=task.latest if task.repeat_days is not None else None,
         sequence=task.sequence,
-        remind=not task.done,
+        remind=remind,
     )
+
+
+def kind_lines(plan: WorkPlan) -> list[str]:
+    """The kinds of task with how many the year has of each, and which are left out."""
+    rows = [
+        ("off" if kind in plan.off else "on", kind, KINDS.get(kind, kind), number or "")
+        for kind, number in plan.kinds
+    ]
+    lines = table(("", "kind", "what", "tasks"), rows, right=(3,))
+    return [*lines, "", "--without KIND leaves one out, --with KIND takes it in again."]
+
+
+KINDS = {
+    "order": "Order",
+    "buy": "Buy",
+    "prechill": "Chill before planting",
+    "feet": "Set on feet",
+    "plant": "Plant",
+    "companion": "Plant on top",
+    "mesh": "Lay wire mesh",
+    "mesh-off": "Take wire mesh off",
+    "frost": "Protect from frost",
+    "frost-over": "Take frost cover off",
+    "look": "Look for noses and first flowers",
+    "tulip-fire": "Look for tulip fire",
+    "slugs": "Look for slugs and snails",
+    "fleece": "Keep fleece ready",
+    "out": "Put out",
+    "back": "Bring back in",
+    "forward": "Bring forward",
+    "stake": "Stake",
+    "lily-beetle": "Look for lily beetle",
+    "dead-head": "Dead-head",
+    "away": "Move out of the way",
+    "clear": "Clear out",
+    "companion-out": "Take out from the top",
+    "feed": "Feed",
+    "stop-watering": "Stop watering",
+    "lift": "Lift, dry and store",
+    "lift-green": "Lift in the green",
+    "keep": "Set in the shade for the rest",
+    "store": "Lift and store before frost",
+    "carry-in": "Carry in before frost",
+    "refill": "Refill",
+    "renew": "Renew the top compost",
+    "repot": "Repot or top up",
+    "vine-weevil": "Look for vine weevil",
+    "water-autumn": "Water in autumn",
+    "water-winter": "Water in winter",
+    "water-spring": "Water in spring",
+    "water-summer": "Water in summer",
+}
 
 
 def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
@@ -76,7 +154,11 @@ def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
                 "last": week.last.isoformat(),
                 "minutes": week.minutes,
                 "tasks": [
-                    {"key": task.key, "days": [day.isoformat() for day in days]}
+                    {
+                        "key": task.key,
+                        "days": [day.isoformat() for day in days],
+                        "pots": list(task.names_on(*days)),
+                    }
                     for task, days in zip(week.tasks, week.days, strict=True)
                 ],
             }
@@ -89,6 +171,7 @@ def _task_object(task: Task) -> dict[str, Any]:
     moved = task.moved
     return {
         "key": task.key,
+        "keys": list(task.keys),
         "kind": task.kind,
         "title": task.title,
         "earliest": task.earliest.isoformat(),
@@ -129,7 +212,7 @@ def _csv_row(week: Week, task: Task, turn: date) -> dict[str, Any]:
     return {
         "week": week.label,
         "day": turn,
-        "task": task.title,
+        "task": task.title_on(turn),
         "kind": task.kind,
         "key": task.key,
         "earliest": task.earliest,
@@ -141,7 +224,7 @@ def _csv_row(week: Week, task: Task, turn: date) -> dict[str, Any]:
         "moved_days": task.moved.days if task.moved else None,
         "moved_why": task.moved.why if task.moved else None,
         "minutes": task.minutes,
-        "pots": "; ".join(task.pot_names),
+        "pots": "; ".join(task.names_on(turn)),
         "reason": task.reason,
         "source": task.source,
     }
@@ -171,23 +254,64 @@ def work_lines(
         lines += _moved_lines(plan)
     if not weeks:
         return [*lines, "", "Nothing is to be done in that time."]
-    rows = [_rows(week) for week in weeks]
+    shown = list(first_shown(weeks))
+    rows = [[_rows(entry) for entry in entries] for entries, _ in shown]
     body = table(
         ("",) * 5,
         [row for week_rows in rows for task_rows in week_rows for row in task_rows],
         right=(4,),
     )[2:]
-    told: set[str] = set()
-    for week, mine in zip(weeks, rows, strict=True):
+    for week, mine, (entries, again) in zip(weeks, rows, shown, strict=True):
         time = f", about {_duration(week.minutes)}" if week.minutes else ""
         span = f"{week.first.day} {week.first:%b} to {week.last.day} {week.last:%b %Y}"
         lines += ["", f"{week.label}, {span}{time}"]
-        for task, mine_of in zip(week.tasks, mine, strict=True):
+        for entry, mine_of in zip(entries, mine, strict=True):
             lines += [body.pop(0) for _ in mine_of]
-            if why and task.key not in told:
-                told.add(task.key)
-                lines += _why_lines(task)
+            if why:
+                lines += _why_lines(entry.task)
+        if again:
+            words = "; ".join(f"{day_list(each.days)} {each.title}" for each in again)
+            lines += wrapped(f"again {words}", indent="   ", hang="      ")
     return [*lines, "", "x done, ! overdue, > may be done now, - past; the day is the best one."]
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A task as one week shows it, with its days there and the pots it calls at on them."""
+
+    task: Task
+    days: tuple[date, ...]
+    title: str
+
+
+def first_shown(weeks: Iterable[Week]) -> Iterator[tuple[list[Shown], list[Shown]]]:
+    """Each week's tasks: those shown for the first time, and rounds that come again.
+
+    A round that comes again names its pots only where they are others than the last time.
+    """
+    pots: dict[str, tuple[str, ...]] = {}
+    for week in weeks:
+        new: list[Shown] = []
+        again: list[Shown] = []
+        for task, days in zip(week.tasks, week.days, strict=True):
+            here = task.pots_on(*days)
+            if task.key not in pots:
+                new.append(Shown(task, days, task.title_on(*days)))
+            else:
+                same = pots[task.key] == here
+                again.append(Shown(task, days, bare_head(task) if same else task.title_on(*days)))
+            pots[task.key] = here
+        yield new, again
+
+
+def bare_head(task: Task) -> str:
+    """The title without its pots: "Water in growth"."""
+    return task.head.replace(": {what}", "").replace(" {what}", "")
+
+
+def day_list(days: Iterable[date]) -> str:
+    """Days of a week: "Mon 1, Thu 4"."""
+    return ", ".join(f"{day:%a} {day.day}" for day in days)
 
 
 def _why_lines(task: Task) -> list[str]:
@@ -213,20 +337,18 @@ def _moved_lines(plan: WorkPlan) -> list[str]:
     return lines
 
 
-def _rows(week: Week) -> list[list[tuple[object, ...]]]:
-    """The rows of each task of a week."""
-    found: list[list[tuple[object, ...]]] = []
-    for task, days in zip(week.tasks, week.days, strict=True):
-        span = f"{task.earliest:%d %b}–{task.latest:%d %b}"
-        if task.repeat_days is not None:
-            span = f"every {task.repeat_days} days"
-        parts = textwrap.wrap(task.title, _TITLE_WIDTH) or [""]
-        when = f"{days[0]:%a} {days[0].day:2d}"
-        first: tuple[object, ...] = (
-            _MARKS[task.status], when, parts[0], span, f"{task.minutes} min"
-        )  # fmt: skip
-        found.append([first, *(("", "", part, "", "") for part in parts[1:])])
-    return found
+def _rows(entry: Shown) -> list[tuple[object, ...]]:
+    """The rows of a task of a week."""
+    task = entry.task
+    span = f"{task.earliest:%d %b}–{task.latest:%d %b}"
+    if task.repeat_days is not None:
+        span = f"every {task.repeat_days} days"
+    parts = textwrap.wrap(entry.title, _TITLE_WIDTH) or [""]
+    when = f"{entry.days[0]:%a} {entry.days[0].day:2d}"
+    first: tuple[object, ...] = (
+        _MARKS[task.status], when, parts[0], span, f"{task.minutes} min"
+    )  # fmt: skip
+    return [first, *(("", "", part, "", "") for part in parts[1:])]
 
 
 def _duration(minutes: int) -> str:

@@ -3,33 +3,29 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections import Counter
 from datetime import date, timedelta
 
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Layer, Pot, Record, SeenTask, Yard
-from bloomline.plan.climate.garden import Garden, garden_of
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.forecast.report import SeasonReport
+from bloomline.model.yard import Layer, Pot, SeenTask, Yard
+from bloomline.plan.season.outlook import Outlook, kept
+from bloomline.plan.season.yard import season_report
 from bloomline.plan.work.after import tasks_after
 from bloomline.plan.work.before import tasks_before
 from bloomline.plan.work.companions import tasks_of_companions
+from bloomline.plan.work.emptying import emptyings, tasks_of_emptying
 from bloomline.plan.work.flower import tasks_of_flower
 from bloomline.plan.work.frost import tasks_of_frost
-from bloomline.plan.work.scene import Plant, Scene, usual_day
+from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.pests import tasks_of_pests
+from bloomline.plan.work.scene import Scene, usual_day
 from bloomline.plan.work.task import Draft, Move, Status, Task, Week, WorkPlan, by_week
+from bloomline.plan.work.together import put_together, title_of
 from bloomline.plan.work.water import tasks_of_water
 from bloomline.reference.tasks import TaskRules, load_task_rules
 
 __all__ = ["Move", "Task", "Week", "WorkPlan", "work_plan"]
 
-# Whoever saw a flower has no more noses to look for.
-_SEEN_BY_TASK = {
-    "nose": ("nose", "first-flower", "full", "over"),
-    "mesh-off": ("nose", "first-flower", "full", "over"),
-    "first-flower": ("first-flower", "full", "over"),
-}
 _CAUSES = (
     "another place",
     "another planting day",
@@ -39,72 +35,79 @@ _CAUSES = (
 )
 
 
-def work_plan(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: Callable[[str], Cultivar],
-    forecaster: Forecaster,
-    today: date,
-    garden: Garden | None = None,
-    recorded: RecordedWeather | None = None,
-) -> WorkPlan:
-    """The tasks of the season a report is about.
+@kept
+def work_plan(outlook: Outlook) -> WorkPlan:
+    """The tasks of the season, over all weather years.
 
-    garden, recorded : as the report was made with; the yard's own place where none is given.
-    Layers the report doesn't hold, and those that are lifted, make no tasks. The clock is
-    `today`. Raises UnknownNameError for a cultivar that `cultivar_of` doesn't know.
+    Layers the report doesn't hold, and those that are lifted, make no tasks. The clock is the
+    outlook's `today`. Raises UnknownNameError for a cultivar.
     """
-    here = garden or garden_of(yard.place)
-    scene = Scene(
-        yard,
-        report,
-        plants=_plants(yard, report, cultivar_of=cultivar_of, garden=here),
-        garden=here,
-        forecaster=forecaster,
-        recorded=recorded,
+    usual = outlook.usual
+    yard, report = usual.yard, season_report(usual)
+    scene = Scene(usual, plants=_plants(usual))
+    names = {pot.id: pot.name for pot in yard.pots}
+    found = emptyings(scene)
+    # A pot that is emptied in part goes on; its own tasks see to what is left.
+    emptied = {each.pot.id: each.day for each in found if not each.left}
+    rules = scene.tasks
+    drafts = put_together(
+        [
+            *tasks_before(scene),
+            *tasks_of_frost(scene),
+            *tasks_of_flower(scene, emptied=emptied),
+            *tasks_of_pests(scene, emptied=emptied),
+            *tasks_of_emptying(scene, found),
+            *tasks_after(scene, emptied=emptied),
+            *tasks_of_companions(scene),
+        ],
+        rule_of=rules.rule,
+        name_of=names.__getitem__,
     )
-    drafts = [
-        *tasks_before(scene),
-        *tasks_of_frost(scene),
-        *tasks_of_flower(scene),
-        *tasks_after(scene),
-        *tasks_of_companions(scene),
-        *tasks_of_water(scene),
-    ]
-    finish = _Finish(scene, today=today)
+    stopped = {
+        pot_id: draft.window.best
+        for draft in drafts
+        if draft.kind == "stop-watering"
+        for pot_id in draft.pot_ids
+    }
+    drafts += put_together(
+        tasks_of_water(scene, stopped=stopped, emptied=emptied),
+        rule_of=rules.rule,
+        name_of=names.__getitem__,
+    )
+    finish = _Finish(scene, today=usual.today)
+    kinds = Counter(draft.kind for draft in drafts)
+    off = set(yard.settings.tasks_off)
     tasks = sorted(
-        (finish.task(draft) for draft in drafts),
-        key=lambda task: (task.best, scene.tasks.order(task.kind), task.earliest, task.key),
+        (finish.task(draft) for draft in drafts if draft.kind not in off),
+        key=lambda task: (task.best, rules.order(task.kind), task.earliest, task.key),
     )
     return WorkPlan(
         yard_name=yard.name,
         place_label=report.place_label,
         season_year=report.season_year,
-        today=today,
+        today=usual.today,
         tasks=tuple(tasks),
         weeks=by_week(tuple(tasks)),
+        kinds=tuple((rule.kind, kinds[rule.kind]) for rule in rules.rules),
+        off=tuple(rule.kind for rule in rules.rules if rule.kind in off),
     )
 
 
-def _plants(
-    yard: Yard,
-    report: SeasonReport,
-    *,
-    cultivar_of: Callable[[str], Cultivar],
-    garden: Garden,
-) -> list[Plant]:
+def _plants(outlook: Outlook) -> list[Plant]:
+    report = season_report(outlook)
     forecasts = {layer.layer_id: layer for layer in report.layers}
     usual: dict[str, date] = {}
     rules = load_task_rules()
     found = []
-    for pot, layer in yard.layers():
+    for pot, layer in outlook.yard.layers():
         forecast = forecasts.get(layer.id)
         if forecast is None or layer.state == "lifted" or layer.planted > report.last_day:
             continue
-        cultivar = cultivar_of(layer.cultivar_id)
+        cultivar = outlook.cultivar_of(layer.cultivar_id)
         if cultivar.id not in usual:
-            usual[cultivar.id] = usual_day(cultivar, garden=garden, first_day=report.first_day)
+            usual[cultivar.id] = usual_day(
+                cultivar, garden=outlook.garden, first_day=report.first_day
+            )
         care = rules.aftercare(cultivar.genus, cultivar.group)
         found.append(Plant(pot, layer, cultivar, forecast, care, usual[cultivar.id]))
     return found
@@ -122,10 +125,6 @@ class _Finish:
         self._ticks: dict[str, list[tuple[date, str]]] = {}
         for each in yard.done:
             self._ticks.setdefault(each.task_key, []).append((each.day, each.note))
-        self._records: dict[str, list[Record]] = {}
-        for record in yard.records:
-            if report.first_day <= record.day <= report.last_day:
-                self._records.setdefault(record.layer_id, []).append(record)
         self._place = _short(scene.garden)
         self._weather = _short(report.weather_label)
         self._layers = {
@@ -148,13 +147,14 @@ class _Finish:
         """The finished task."""
         rule = self._rules.rule(draft.kind)
         window = draft.window
-        ticks = sorted(self._ticks.get(draft.key, []))
-        day, note = ticks[-1] if ticks else (self._by_record(draft) or draft.done_by_state, "")
-        turns = _turns(draft, [tick for tick, _ in ticks])
+        day, note, ticks = self._done(draft)
+        turns = _turns(draft, ticks)
         if draft.repeat_days is None:
             done = day is not None
         else:
-            done = day is not None and day + timedelta(days=draft.repeat_days) > window.latest
+            done = draft.done_by_state is not None or (
+                day is not None and day + timedelta(days=draft.repeat_days) > window.latest
+            )
         # Who doesn't tick off every watering isn't late with it: it is due on its days.
         begin = day + timedelta(days=1) if day else self._today if draft.repeat_days else date.min
         following = [turn for turn in turns if turn >= begin]
@@ -166,8 +166,10 @@ class _Finish:
         sequence = (seen.sequence if seen else 0) + (1 if moved else 0)
         return Task(
             key=draft.key,
+            keys=draft.known_as or tuple(each.key for each in draft.each),
             kind=draft.kind,
-            title=draft.title,
+            title=title_of(draft, name_of=self._names.__getitem__),
+            head=draft.title,
             earliest=window.earliest,
             best=window.best,
             latest=window.latest,
@@ -187,18 +189,49 @@ class _Finish:
             moved=moved,
             basis=basis,
             sequence=sequence,
+            spans=draft.spans,
         )
 
-    def _by_record(self, draft: Draft) -> date | None:
-        """The day on which what a task looks for was recorded."""
-        wanted = _SEEN_BY_TASK.get(draft.kind, ())
-        days = [
-            record.day
-            for layer_id in draft.layer_ids
-            for record in self._records.get(layer_id, [])
-            if record.seen in wanted
-        ]
-        return min(days, default=None)
+    def _done(self, draft: Draft) -> tuple[date | None, str, list[date]]:
+        """The day on which a task was done (last), what was noted, and the days of its ticks.
+
+        One of several parts is done when all are; a round's turn when it was ticked, or when all
+        the pots it calls at then were, each by the name it had alone.
+        """
+        if draft.repeat_days is not None:
+            names = draft.known_as or (draft.key,)
+            own = [tick for name in names for tick in self._ticks.get(name, [])]
+            ticks = sorted({day for day, _ in own} | self._by_parts(draft))
+            note = sorted(own)[-1][1] if own else ""
+            return (ticks[-1] if ticks else draft.done_by_state), note, ticks
+        days: dict[str, date | None] = {}
+        notes: list[str] = []
+        for each in draft.each:
+            ticks_of = sorted(self._ticks.get(each.key, []))
+            days[each.key] = ticks_of[-1][0] if ticks_of else each.done_by_state
+            notes += [note for _, note in ticks_of[-1:] if note]
+        known = [day for day in days.values() if day is not None]
+        if len(known) == len(days):
+            return max(known), "; ".join(dict.fromkeys(notes)), known
+        done = [each for each in draft.each if days[each.key] is not None]
+        if done:
+            pots = dict.fromkeys(self._names[pot_id] for each in done for pot_id in each.pot_ids)
+            notes.append(f"{len(done)} of {len(days)} done: {', '.join(pots)}")
+        return None, "; ".join(dict.fromkeys(notes)), []
+
+    def _by_parts(self, draft: Draft) -> set[date]:
+        """Days by which every pot of a round then had a tick of its own, from before rounds."""
+        repeat = timedelta(days=draft.repeat_days or 1)
+        mine = {s.key: [d for d, _ in self._ticks.get(s.key, [])] for s in draft.spans}
+        return {
+            day
+            for day in {day for days in mine.values() for day in days}
+            if all(
+                any(day - repeat < tick <= day for tick in mine[span.key])
+                for span in draft.spans
+                if span.first <= day <= span.last
+            )
+        }
 
     def _status(self, draft: Draft, *, done: bool, next_turn: date | None, patience: int) -> Status:
         window, today = draft.window, self._today
@@ -241,13 +274,19 @@ def _turns(draft: Draft, ticks: list[date]) -> tuple[date, ...]:
         return (draft.window.best,)
     step = timedelta(days=draft.repeat_days)
     begun = [tick for tick in ticks if tick <= draft.window.latest]
-    turns = [max(tick, draft.window.earliest) for tick in begun]
+    turns = [max(tick, draft.window.earliest) for tick in begun if _calls(draft, tick)]
     day = begun[-1] + step if begun else draft.window.best
     day = max(day, draft.window.best)
     while day <= draft.window.latest:
-        turns.append(day)
+        if _calls(draft, day):
+            turns.append(day)
         day += step
     return tuple(dict.fromkeys(turns)) or (draft.window.best,)
+
+
+def _calls(draft: Draft, day: date) -> bool:
+    """Whether a round has a pot to call at on a day."""
+    return not draft.spans or any(span.first <= day <= span.last for span in draft.spans)
 
 
 def _move(seen: SeenTask | None, draft: Draft, basis: str) -> Move | None:

@@ -5,10 +5,21 @@ from __future__ import annotations
 from decimal import Decimal
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QProgressBar,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
-from bloomline.model.money import digits_of, written
+from bloomline.model.money import digits_of, sign_of, written
 from bloomline.plan.shop.budget import BudgetPlan, Saving
+from bloomline.plan.shop.budget_words import MEASURE, outcome_words
+from bloomline.plan.shop.buying import ShoppingList
+from bloomline.plan.shop.words import parts_words
 from bloomline.ui.buy.jobs import ListedNeeds
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.theme import em
@@ -29,10 +40,11 @@ class SavingRow(QFrame):
         self.words = wrapping(saving.words, "", self)
         saved = written(saving.saved, currency=currency)
         self.effect = wrapping(
-            self.tr("Saves {saved}; weeks of colour {before} → {after}").format(
+            self.tr("Saves {saved}; weeks of colour {before} → {after}, bulbs −{bulbs}").format(
                 saved=saved,
                 before=f"{saving.weeks_before:.1f}",
                 after=f"{saving.weeks_after:.1f}",
+                bulbs=saving.bulbs_fewer,
             ),
             "muted",
             self,
@@ -59,6 +71,9 @@ class BudgetCard(Card):
     budget_chosen = Signal(object)
     """An amount, or None for no budget."""
     saving_wanted = Signal(object)
+    all_wanted = Signal(object)
+    """A BudgetPlan, all of whose changes are to be done."""
+    stop_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("", parent)
@@ -84,7 +99,19 @@ class BudgetCard(Card):
         self.thrift = wrapping("", "", self)
         for label in (self.total, self.parts, self.state, self.thrift):
             self.column.addWidget(label)
+        self.far = QProgressBar(self)
+        self.far.setAccessibleName(self.tr("How far the search is"))
+        self.stop = QPushButton(self.tr("Stop looking"), self)
+        self.stop.clicked.connect(self.stop_wanted)
+        self.outcome = wrapping("", "", self)
+        self.measure = wrapping("", "muted", self)
+        self.all = QPushButton(self.tr("Do all of this"), self)
+        self.all.clicked.connect(self._do_all)
+        for widget in (self.far, self.stop, self.outcome, self.all, self.measure):
+            self.column.addWidget(widget)
+            widget.hide()
         self.rows: list[SavingRow] = []
+        self._plan: BudgetPlan | None = None
         self._showing = False
 
     def show_list(self, listed: ListedNeeds) -> None:
@@ -96,17 +123,12 @@ class BudgetCard(Card):
         if not self.budget.hasFocus() or self.budget.value() != float(shopping.budget or 0):
             self.budget.setValue(float(shopping.budget or 0))
         self._showing = False
-        self.currency.setText(currency)
+        self.currency.setText(sign_of(currency))
         self.total.setText(
             self.tr("Total {total}").format(total=written(shopping.total, currency=currency))
         )
-        rest = shopping.total - shopping.bulbs_total
-        self.parts.setText(
-            self.tr("Bulbs {bulbs}, compost and dressing {rest}").format(
-                bulbs=written(shopping.bulbs_total, currency=currency),
-                rest=written(rest, currency=currency),
-            )
-        )
+        parts = parts_words(shopping)
+        self.parts.setText(parts[:1].upper() + parts[1:])
         kind, words = "", ""
         if shopping.budget is None:
             words = self.tr("No budget is set.")
@@ -127,11 +149,26 @@ class BudgetCard(Card):
         """Say that savings are looked for."""
         self._clear()
         self.thrift.setText(self.tr("Looking for what to save…"))
+        self.far.setValue(0)
+        for widget in (self.thrift, self.far, self.stop):
+            widget.show()
+
+    @Slot(int)
+    def show_far(self, hundredths: int) -> None:
+        """Show how far the search is."""
+        self.far.setValue(hundredths)
+
+    def show_stopped(self) -> None:
+        """Say that the search was stopped."""
+        self._clear()
+        self.thrift.setText(self.tr("Stopped. It looks again when something changes."))
         self.thrift.show()
 
-    def show_plan(self, plan: BudgetPlan | None, *, currency: str) -> None:
-        """Show the changes, the one that costs least colour first."""
+    def show_plan(self, plan: BudgetPlan | None, shopping: ShoppingList) -> None:
+        """Show the changes, the gentlest first and layers left out last."""
         self._clear()
+        self._plan = plan
+        currency = shopping.currency
         if plan is None:
             self.thrift.hide()
             return
@@ -147,8 +184,26 @@ class BudgetCard(Card):
             row.wanted.connect(self.saving_wanted)
             self.rows.append(row)
             self.column.addWidget(row)
+        if plan.savings:
+            more = len(plan.savings) - len(self.rows)
+            told = [outcome_words(shopping, plan)]
+            if more > 0:
+                told.insert(0, self.tr("And {number} more changes.").format(number=more))
+            self.outcome.setText(" ".join(told))
+            self.measure.setText(MEASURE)
+            for widget in (self.outcome, self.all, self.measure):
+                self.column.removeWidget(widget)
+                self.column.addWidget(widget)
+                widget.show()
+
+    @Slot()
+    def _do_all(self) -> None:
+        if self._plan is not None:
+            self.all_wanted.emit(self._plan)
 
     def _clear(self) -> None:
+        for widget in (self.far, self.stop, self.outcome, self.all, self.measure):
+            widget.hide()
         for row in self.rows:
             self.column.removeWidget(row)
             row.hide()

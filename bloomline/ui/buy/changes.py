@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
+from bloomline.model.money import without_sign
 from bloomline.model.revising import EditRefusedError
 from bloomline.model.store import Price
-from bloomline.model.store_edits import remove_price, set_bag_price, set_price, set_stock
+from bloomline.model.store_edits import (
+    remove_price,
+    set_at_hand,
+    set_bag_price,
+    set_plant_price,
+    set_pot_prices,
+    set_price,
+    set_stock,
+)
 from bloomline.model.yard import Yard
 from bloomline.plan.pot.compost import BagLine
 from bloomline.plan.pot.packs import Offer
-from bloomline.plan.season.solve import find_cultivar
-from bloomline.plan.shop.buying import Basis, BulbLine, offers_for
+from bloomline.plan.season.outlook import find_cultivar
+from bloomline.plan.shop.buying import Basis, BulbLine, PotLine, offers_for
+from bloomline.plan.tops.plants_to_buy import PlantLine
 from bloomline.reference.catalogue import Catalogue
-from bloomline.reference.supplies import load_supplies
 
 _TYPICAL = "typical, from memory"
 
@@ -50,33 +57,41 @@ def type_price(yard: Yard, line: BulbLine, text: str, *, catalogue: Catalogue) -
         return remove_price(yard, line.cultivar_id, offer.size) if basis == "own" else yard
     # What the price was before says nothing about the one that is typed now.
     note = _note(yard, line, offer.size) if basis == "own" else ""
-    return set_price(yard, _price(line, offer.size, amount(text), note.replace(_TYPICAL, "")))
-
-
-def bag_key(line: BagLine, yard: Yard) -> str | None:
-    """What the price of a line's bags is kept under; None where several kinds are taken."""
-    if len(line.bags) != 1:
-        return None
-    label = line.bags[0][0]
-    found = [bag.id for bag in load_supplies().bags_of(line.material) if bag.label == label]
-    if yard.supplies.bag_prices.get(line.material) is not None or not found:
-        return line.material  # bags of the gardener's own size
-    return found[0]
-
-
-def bag_price(line: BagLine) -> Decimal | None:
-    """What one bag costs, where all are alike and the price is known."""
-    if line.cost is None or len(line.bags) != 1 or not line.bags[0][1]:
-        return None
-    return line.cost / line.bags[0][1]
+    return set_price(
+        yard,
+        _price(
+            line, offer.size, amount(text, currency=yard.money.currency), note.replace(_TYPICAL, "")
+        ),
+    )
 
 
 def type_bag_price(yard: Yard, line: BagLine, text: str) -> Yard:
-    """Say what a bag costs; nothing typed takes one's own price back."""
-    key = bag_key(line, yard)
-    if key is None:
-        raise EditRefusedError("bags of several sizes are taken; set their prices one by one")
-    return set_bag_price(yard, key, amount(text) if text else None)
+    """Say what bags cost, one amount a size: "4.50 + 8.50". Nothing typed takes them back."""
+    currency = yard.money.currency
+    told = [part.strip() for part in text.split("+")] if text else [""] * len(line.keys)
+    if len(told) != len(line.keys):
+        sizes = " + ".join(label for label, _ in line.bags)
+        raise EditRefusedError(f"one price for each of these is wanted: {sizes}")
+    for key, part in zip(line.keys, told, strict=True):
+        yard = set_bag_price(yard, key, amount(part, currency=currency) if part else None)
+    return yard
+
+
+def type_at_hand(yard: Yard, line: BagLine, text: str) -> Yard:
+    """Say how many litres of a material lie there already; nothing typed is none."""
+    return set_at_hand(yard, line.material, amount(text) if text else None)
+
+
+def type_plant_price(yard: Yard, line: PlantLine, text: str) -> Yard:
+    """Say what one plant costs; nothing typed takes the price back."""
+    price = amount(text, currency=yard.money.currency) if text else None
+    return set_plant_price(yard, line.companion_id, price)
+
+
+def type_pot_price(yard: Yard, line: PotLine, text: str) -> Yard:
+    """Say what one pot of a make costs; nothing typed takes the price back."""
+    price = amount(text, currency=yard.money.currency) if text else None
+    return set_pot_prices(yard, line.pot_ids, price)
 
 
 def whole(text: str) -> int:
@@ -87,9 +102,12 @@ def whole(text: str) -> int:
         raise EditRefusedError(f"“{text[:20]}” is not a whole number") from None
 
 
-def amount(text: str) -> float:
-    """An amount of money as typed, with a point or a comma. Raises EditRefusedError."""
-    plain = text.replace(" ", "")
+def amount(text: str, *, currency: str = "GBP") -> float:
+    """An amount as typed, with a point or a comma and with or without its currency: £4.95.
+
+    Raises EditRefusedError.
+    """
+    plain = without_sign(text, currency=currency).replace(" ", "")
     if "," in plain and "." not in plain:
         plain = plain.replace(",", ".")
     try:

@@ -7,15 +7,15 @@ from decimal import Decimal
 from PySide6.QtCore import QCoreApplication, QLocale
 
 from bloomline.engine.weight import Range
-from bloomline.model.advice import Severity
-from bloomline.model.money import plain, rounded
+from bloomline.model.money import plain, rounded, sign_of
 from bloomline.plan.pot.compost import BagLine
-from bloomline.plan.pot.safety import lifting_advice
+from bloomline.plan.pot.lifting import Handling, handling_of, lifting_advice
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.shop.buying import BulbLine, PotLine
+from bloomline.plan.shop.words import bags_words, left_words
 from bloomline.plan.tops.plants_to_buy import PlantLine
 from bloomline.reference.catalogue import Catalogue
-from bloomline.ui.buy.changes import bag_key, bag_price, offer_of
+from bloomline.ui.buy.changes import offer_of
 from bloomline.ui.buy.jobs import ListedNeeds
 from bloomline.ui.buy.model import Column
 from bloomline.ui.page_kit import day_words, span_words
@@ -109,7 +109,7 @@ def bulb_columns(listed: ListedNeeds, *, catalogue: Catalogue) -> tuple[Column, 
         ),
         Column(
             "price",
-            translate("buy", "Price, {currency}").format(currency=currency),
+            translate("buy", "Price, {currency}").format(currency=sign_of(currency)),
             price,
             right=True,
             editable=_always,
@@ -132,32 +132,47 @@ def bulb_columns(listed: ListedNeeds, *, catalogue: Catalogue) -> tuple[Column, 
 
 def bag_columns(listed: ListedNeeds) -> tuple[Column, ...]:
     """Columns of compost, grit and top dressing."""
-    yard, currency = listed.yard, listed.shopping.currency
+    currency = listed.shopping.currency
 
-    def bags(line: BagLine) -> str:
-        return " + ".join(f"{n} × {label}" for label, n in line.bags)
+    def price(line: BagLine) -> str:
+        return " + ".join(money_words(each, currency) for each in line.prices) or "–"
 
     def typed(line: BagLine) -> str:
-        found = bag_price(line)
-        return "" if found is None else plain(found, currency=currency)
+        known = ["" if each is None else plain(each, currency=currency) for each in line.prices]
+        return " + ".join(known) if any(known) else ""
+
+    def at_hand(line: BagLine) -> str:
+        return _litres(line.at_hand_l) if line.at_hand_l else "–"
+
+    def typed_at_hand(line: BagLine) -> str:
+        return f"{line.at_hand_l:g}" if line.at_hand_l else ""
 
     return (
         Column("label", translate("buy", "Material"), lambda line: line.label),
         Column(
             "need", translate("buy", "Needed, L"), lambda line: _litres(line.need_l), right=True
         ),
-        Column("bags", translate("buy", "Bags"), bags),
         Column(
-            "left", translate("buy", "Left over, L"), lambda line: _litres(line.left_l), right=True
+            "have",
+            translate("buy", "At hand, L"),
+            at_hand,
+            right=True,
+            editable=_always,
+            typed=typed_at_hand,
+            tip=lambda _line: translate("buy", "How much is there already; type to change"),
         ),
+        Column("bags", translate("buy", "Bags"), bags_words),
+        Column("left", translate("buy", "Left over, L"), left_words, right=True),
         Column(
             "price",
-            translate("buy", "A bag, {currency}").format(currency=currency),
-            lambda line: money_words(bag_price(line), currency),
+            translate("buy", "A bag, {currency}").format(currency=sign_of(currency)),
+            price,
             right=True,
-            editable=lambda line: bag_key(line, yard) is not None,
+            editable=lambda line: bool(line.keys),
             typed=typed,
-            tip=lambda _line: translate("buy", "What a bag costs you; type to change"),
+            tip=lambda _line: translate(
+                "buy", "What a bag costs you; for bags of several sizes as 4.50 + 8.50"
+            ),
         ),
         Column(
             "cost",
@@ -175,29 +190,55 @@ def bag_columns(listed: ListedNeeds) -> tuple[Column, ...]:
     )
 
 
-def plant_columns() -> tuple[Column, ...]:
+def _bought_columns(currency: str, price_tip: str) -> tuple[Column, ...]:
+    """Number, price and cost of what has no typical price."""
+
+    def price(line: PlantLine | PotLine) -> str:
+        return money_words(line.price, currency)
+
+    def typed(line: PlantLine | PotLine) -> str:
+        return "" if line.price is None else plain(line.price, currency=currency)
+
+    def cost(line: PlantLine | PotLine) -> str:
+        return money_words(line.cost, currency)
+
+    return (
+        Column("count", translate("buy", "To buy"), lambda line: _count(line.count), right=True),
+        Column(
+            "price",
+            translate("buy", "Price, {currency}").format(currency=sign_of(currency)),
+            price,
+            right=True,
+            editable=_always,
+            typed=typed,
+            tip=lambda _line: price_tip,
+        ),
+        Column("cost", translate("buy", "Together"), cost, right=True),
+    )
+
+
+def plant_columns(currency: str) -> tuple[Column, ...]:
     """Columns of the companions for the tops of pots."""
 
     def label(line: PlantLine) -> str:
         return line.label
 
+    tip = translate("buy", "What one plant costs you; type to change")
     return (
         Column("label", translate("buy", "Plants"), label),
-        Column("count", translate("buy", "To buy"), lambda line: _count(line.count), right=True),
+        *_bought_columns(currency, tip),
         Column("set_out", translate("buy", "Set out"), lambda line: day_words(line.set_out)),
     )
 
 
-def pot_columns() -> tuple[Column, ...]:
+def pot_columns(currency: str) -> tuple[Column, ...]:
     """Columns of the pots that are still to be bought."""
 
     def label(line: PotLine) -> str:
         return line.label
 
-    return (
-        Column("label", translate("buy", "Pots"), label),
-        Column("count", translate("buy", "To buy"), lambda line: _count(line.count), right=True),
-    )
+    tip = translate("buy", "What one pot costs you; type to change")
+    return (Column("label", translate("buy", "Pots"), label), *_bought_columns(currency, tip))
 
 
 def _span(mass: Range, units: Units) -> str:
@@ -208,15 +249,15 @@ def _span(mass: Range, units: Units) -> str:
 
 def lifting_words(weight: PotWeight) -> str:
     """Who can lift a pot when it is watered, in a few words."""
-    found = lifting_advice(weight)
-    if not found:
-        return translate("buy", "one person")
-    severity = found[0].severity
-    if severity is Severity.NOTE:
-        return translate("buy", "one person, close to the body, from the knees")
-    if severity is Severity.CAUTION:
-        return translate("buy", "two people or a trolley")
-    return translate("buy", "fill it in its place; trolley only")
+    words: dict[Handling, str] = {
+        "one": translate("buy", "one person"),
+        "one-close": translate("buy", "one person, close to the body, from the knees"),
+        "two": translate("buy", "two people or a trolley"),
+        "two-or-trolley": translate("buy", "two people or a trolley"),
+        "fill-in-place": translate("buy", "fill it in its place; trolley only"),
+        "stays": translate("buy", "can't be carried: fill it where it stays"),
+    }
+    return words[handling_of(weight)]
 
 
 def weight_columns(listed: ListedNeeds) -> tuple[Column, ...]:

@@ -3,36 +3,40 @@
 from __future__ import annotations
 
 import io
+import threading
 from dataclasses import dataclass
-from datetime import date
-from functools import partial
 from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
 
 from bloomline.files.atomic import replace_file
 from bloomline.files.plain_text import write_csv
 from bloomline.model.yard import Yard
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.pot.weight import PotWeight, pot_weight
-from bloomline.plan.season.solve import find_cultivar
-from bloomline.plan.shop.budget import BudgetPlan, plan_budget
+from bloomline.plan.pot.weight import PotWeight
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.weights import weights
+from bloomline.plan.shop.budget import BudgetPlan, StoppedError, plan_budget
 from bloomline.plan.shop.buying import ShoppingList, shopping_list
 from bloomline.plan.shop.words import COLUMNS, csv_rows, shopping_lines
-from bloomline.reference.catalogue import Catalogue
 
 
 @dataclass(frozen=True, slots=True)
 class ListedNeeds:
-    """A yard, what to buy for it, and what its pots weigh."""
+    """What to buy for a yard, and what its pots weigh."""
 
-    yard: Yard
+    outlook: Outlook
     shopping: ShoppingList
     weights: tuple[PotWeight, ...]
 
     @property
+    def yard(self) -> Yard:
+        """The yard it is for."""
+        return self.outlook.yard
+
+    @property
     def fill_weights(self) -> list[PotWeight]:
-        """What the pots weigh that are to be filled, in the order of the list."""
-        by_id = {weight.pot_id: weight for weight in self.weights}
-        return [by_id[fill.pot_id] for fill in self.shopping.fills]
+        """What every pot of the yard weighs."""
+        return list(weights(self.outlook).values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,24 +47,44 @@ class Thrift:
     plan: BudgetPlan
 
 
-def listing(yard: Yard, *, catalogue: Catalogue, today: date) -> ListedNeeds:
+def listing(outlook: Outlook) -> ListedNeeds:
     """What to buy for a yard."""
-    cultivar_of = partial(find_cultivar, yard, catalogue=catalogue)
-    return ListedNeeds(
-        yard,
-        shopping_list(yard, catalogue=catalogue, today=today),
-        tuple(pot_weight(pot, yard=yard, cultivar_of=cultivar_of) for pot in yard.pots),
-    )
+    return ListedNeeds(outlook, shopping_list(outlook), tuple(weights(outlook).values()))
 
 
-def thrift(yard: Yard, *, catalogue: Catalogue, forecaster: Forecaster) -> Thrift:
-    """The changes that bring a yard's list under its budget."""
-    return Thrift(yard, plan_budget(yard, catalogue=catalogue, forecaster=forecaster))
+class Hunt(QObject):
+    """A search for savings beside the window: tells how far it is, and can be stopped."""
+
+    told = Signal(int)
+    """Hundredths done."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._stopped = threading.Event()
+
+    def stop(self) -> None:
+        """End it soon; its answer is None then."""
+        self._stopped.set()
+
+    def go(self, share: float) -> bool:
+        """Whether to search on; asked in the other thread."""
+        if self._stopped.is_set():
+            return False
+        self.told.emit(round(100 * share))
+        return True
+
+
+def thrift(outlook: Outlook, hunt: Hunt) -> Thrift | None:
+    """The changes that bring a yard's list under its budget; None when the search was stopped."""
+    try:
+        return Thrift(outlook.yard, plan_budget(outlook, go=hunt.go))
+    except StoppedError:
+        return None
 
 
 def list_text(listed: ListedNeeds, plan: BudgetPlan | None) -> str:
     """The list as text for a page 100 columns wide."""
-    return "\n".join(shopping_lines(listed.shopping, plan, listed.fill_weights)) + "\n"
+    return "\n".join(shopping_lines(listed.shopping, plan, list(listed.weights))) + "\n"
 
 
 def save_csv(listed: ListedNeeds, path: Path) -> None:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
-from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -24,9 +22,10 @@ from bloomline.errors import BloomlineError
 from bloomline.files.prices_csv import PriceList, read_prices, write_prices
 from bloomline.model.edits import change_money
 from bloomline.model.yard import Yard
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.pot.safety import floor_advice, lifting_advice
+from bloomline.plan.pot.lifting import load_advice
+from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.shop.budget import BudgetPlan, Saving
+from bloomline.plan.shop.buying import BulbLine
 from bloomline.plan.shop.price_list import id_finder, name_finder, prices_in_use, with_prices
 from bloomline.ui.buy import changes
 from bloomline.ui.buy.budget_card import BudgetCard
@@ -37,9 +36,9 @@ from bloomline.ui.buy.columns import (
     pot_columns,
     weight_columns,
 )
-from bloomline.ui.buy.jobs import ListedNeeds, Thrift, list_text, listing, save_csv, thrift
+from bloomline.ui.buy.jobs import Hunt, ListedNeeds, Thrift, list_text, listing, save_csv, thrift
 from bloomline.ui.buy.list_card import ListCard
-from bloomline.ui.buy.paper import list_html
+from bloomline.ui.buy.paper import PaperTable, list_html
 from bloomline.ui.details.cards import AdviceList
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
@@ -49,26 +48,33 @@ from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 
 _TOLD = 6
+_HAIR_L = 0.05
+_PAPER_TOPICS = frozenset({"weight", "price"})
+
+
+def _is_bought(line: BulbLine) -> bool:
+    return line.to_buy > 0
+
+
+def _is_filled(filled: set[str], weight: PotWeight) -> bool:
+    return weight.pot_id in filled
+
+
+def _typed(does: Callable[..., Yard], line: object, text: str, yard: Yard) -> Yard:
+    return does(yard, line, text)
 
 
 class BuyPage(PageFrame):
     """The shopping list of the yard, with the budget beside it."""
 
     def __init__(
-        self,
-        document: Document,
-        service: SeasonService,
-        parent: QWidget | None = None,
-        *,
-        forecaster: Forecaster | None = None,
-        today: Callable[[], date] = date.today,
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        super().__init__(
-            document, service, parent, name="buy_page", forecaster=forecaster, today=today
-        )
+        super().__init__(document, service, parent, name="buy_page")
         self.setAccessibleName(self.tr("Buy"))
         self._listed: ListedNeeds | None = None
         self._plan: BudgetPlan | None = None
+        self._hunt: Hunt | None = None
         self._listing = self._beside(self._take)
         self._saving = self._beside(self._take_plan)
         self._make_parts()
@@ -85,11 +91,15 @@ class BuyPage(PageFrame):
         self.bags = ListCard("buy_bags", self.tr("Compost, grit and top dressing"), self)
         self.bags.model.typed.connect(self._type_bags)
         self.plants = ListCard("buy_plants", self.tr("Plants for the top"), self)
+        self.plants.model.typed.connect(self._type_plants)
         self.pots = ListCard("buy_pots", self.tr("Pots to buy"), self)
+        self.pots.model.typed.connect(self._type_pots)
         self.weights = ListCard("buy_weights", self.tr("What the pots hold and weigh"), self)
         self.budget = BudgetCard(self)
         self.budget.budget_chosen.connect(self._set_budget)
         self.budget.saving_wanted.connect(self._save_money)
+        self.budget.all_wanted.connect(self._save_all)
+        self.budget.stop_wanted.connect(self._stop_hunt)
         self.advice = AdviceList(self)
         self.empty = EmptyState(
             self.tr("Nothing to buy: no layer is planned for this season."),
@@ -157,14 +167,7 @@ class BuyPage(PageFrame):
     # Working it out
 
     def _work_out(self) -> None:
-        self._listing.ask(
-            partial(
-                listing,
-                self._document.yard,
-                catalogue=self._document.catalogue,
-                today=self._today(),
-            )
-        )
+        self._listing.ask(partial(listing, self._outlook))
 
     @Slot(object)
     def _take(self, answer: object) -> None:
@@ -176,14 +179,17 @@ class BuyPage(PageFrame):
         catalogue = self._document.catalogue
         self.bulbs.show_lines(shopping.bulbs, bulb_columns(answer, catalogue=catalogue))
         self.bags.show_lines(shopping.bags, bag_columns(answer))
-        self.plants.show_lines(shopping.plants, plant_columns())
-        self.pots.show_lines(shopping.pots, pot_columns())
+        self.plants.show_lines(shopping.plants, plant_columns(shopping.currency))
+        self.pots.show_lines(shopping.pots, pot_columns(shopping.currency))
         self.weights.show_lines(answer.weights, weight_columns(answer))
         crocks = ""
         if shopping.crocks_l > 0:
             crocks = self.tr("And {litres} L of broken clay for crocks.").format(
                 litres=f"{shopping.crocks_l:.0f}"
             )
+        if any(line.bags and line.left_l < -_HAIR_L for line in shopping.bags):
+            short = self.tr("Left below nothing: the allowance for settling covers it.")
+            crocks = f"{short} {crocks}".strip()
         self.bags.show_foot(crocks)
         typical = any(line.basis == "typical" for line in shopping.bulbs)
         self.bulbs.show_foot(
@@ -202,38 +208,46 @@ class BuyPage(PageFrame):
         def mass(mass_kg: float) -> str:
             return units.mass(mass_kg, decimals=0)
 
-        filled = listed.fill_weights or list(listed.weights)
-        if filled:
-            heaviest = max(filled, key=lambda weight: weight.wet_kg.high)
-            for each in lifting_advice(heaviest, mass=mass):
-                words = f"{heaviest.pot_name}: {each.message}"
-                found.append(replace(each, message=words))
-        found += floor_advice(listed.weights, mass=mass)
+        found += load_advice(listed.weights, mass=mass)
         self.advice.show_advice(found)
 
     def _ask_plan(self, listed: ListedNeeds) -> None:
         self._plan = None
+        self._stop_hunt()
         self._saving.drop()
         if listed.shopping.over <= 0:
-            self.budget.show_plan(None, currency=listed.shopping.currency)
+            self.budget.show_plan(None, listed.shopping)
             return
         self.budget.show_waiting()
-        self._saving.ask(
-            partial(
-                thrift,
-                listed.yard,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-            )
-        )
+        self._hunt = Hunt(self)
+        self._hunt.told.connect(self.budget.show_far)
+        self._saving.ask(partial(thrift, listed.outlook, self._hunt))
+
+    @Slot()
+    def _stop_hunt(self) -> None:
+        if self._hunt is not None:
+            self._hunt.stop()
+            self._hunt.told.disconnect(self.budget.show_far)
+            self._hunt.deleteLater()
+            self._hunt = None
+            self.budget.show_stopped()
+
+    def stop(self) -> None:
+        """End the work beside the window; safe to call twice."""
+        if self._hunt is not None:
+            self._hunt.stop()
+        super().stop()
 
     @Slot(object)
     def _take_plan(self, answer: object) -> None:
+        if answer is None:
+            return
         if not isinstance(answer, Thrift):
             self.notice.tell(str(answer))
         elif self._listed is not None and answer.yard is self._listed.yard:
             self._plan = answer.plan
-            self.budget.show_plan(answer.plan, currency=self._listed.shopping.currency)
+            self._hunt = None
+            self.budget.show_plan(answer.plan, self._listed.shopping)
 
     # Changing the yard
 
@@ -258,8 +272,19 @@ class BuyPage(PageFrame):
 
     @Slot(object, str, str)
     def _type_bags(self, line: object, key: str, text: str) -> None:
-        does: dict[str, Callable[..., Yard]] = {"price": changes.type_bag_price}
-        self._edit(self.tr("Change a price"), lambda yard: does[key](yard, line, text))
+        if key == "have":
+            name, does = self.tr("Count what is at hand"), changes.type_at_hand
+        else:
+            name, does = self.tr("Change a price"), changes.type_bag_price
+        self._edit(name, partial(_typed, does, line, text))
+
+    @Slot(object, str, str)
+    def _type_plants(self, line: object, _key: str, text: str) -> None:
+        self._edit(self.tr("Change a price"), partial(_typed, changes.type_plant_price, line, text))
+
+    @Slot(object, str, str)
+    def _type_pots(self, line: object, _key: str, text: str) -> None:
+        self._edit(self.tr("Change a price"), partial(_typed, changes.type_pot_price, line, text))
 
     @Slot(object)
     def _set_budget(self, budget: float | None) -> None:
@@ -272,6 +297,10 @@ class BuyPage(PageFrame):
     @Slot(object)
     def _save_money(self, saving: Saving) -> None:
         self._document.edit(self.tr("Save on the list"), saving.apply)
+
+    @Slot(object)
+    def _save_all(self, plan: BudgetPlan) -> None:
+        self._document.edit(self.tr("Come under the budget"), plan.applied)
 
     # Out of the window and in
 
@@ -291,12 +320,49 @@ class BuyPage(PageFrame):
     def html(self) -> str:
         """The list, for paper."""
         assert self._listed is not None
-        cards = (self.bulbs, self.plants, self.bags, self.pots, self.weights)
-        tables = [(card.heading.text(), card.model) for card in cards]
+        filled = {fill.pot_id for fill in self._listed.shopping.fills}
+        crocks = "" if self.bags.foot.isHidden() else self.bags.foot.text()
+        tables = (
+            PaperTable(
+                self.bulbs.heading.text(),
+                self.bulbs.model,
+                ("name", "packs", "cost", "basis", "order", "plant"),
+                widths=(40, 10, 10, 10, 10, 20),
+                shown=_is_bought,
+            ),
+            PaperTable(
+                self.bags.heading.text(),
+                self.bags.model,
+                ("bags", "need", "left", "cost"),
+                widths=(58, 14, 16, 12),
+                foot=crocks,
+            ),
+            PaperTable(
+                self.plants.heading.text(),
+                self.plants.model,
+                ("label", "count", "cost", "set_out"),
+                widths=(58, 14, 12, 16),
+            ),
+            PaperTable(
+                self.pots.heading.text(),
+                self.pots.model,
+                ("label", "count", "cost"),
+                widths=(74, 14, 12),
+            ),
+            PaperTable(
+                self.weights.heading.text(),
+                self.weights.model,
+                ("pot", "compost", "mix", "wet", "lift"),
+                widths=(24, 13, 25, 13, 25),
+                shown=partial(_is_filled, filled),
+                ticks=False,
+            ),
+        )
         money = [self.budget.total.text(), self.budget.parts.text(), self.budget.state.text()]
         if not self.bulbs.foot.isHidden():
             money.append(self.bulbs.foot.text())
-        return list_html(self._document.yard, tables, money)
+        cautions = [each.message for each in self.advice.shown if each.topic in _PAPER_TOPICS]
+        return list_html(self._document.yard, tables, [*money, *cautions])
 
     def _proposed(self, words: str) -> Path:
         name = f"{self._document.yard.name} {words}.csv".replace("/", "-")
@@ -331,9 +397,9 @@ class BuyPage(PageFrame):
         """Write the prices in use as a price list to edit."""
         if self._listed is None:
             return
-        yard, catalogue = self._listed.yard, self._document.catalogue
-        prices, unknown = prices_in_use(yard, self._listed.shopping, catalogue=catalogue)
-        currency, name_of = yard.money.currency, name_finder(yard, catalogue=catalogue)
+        outlook = self._listed.outlook
+        prices, unknown = prices_in_use(outlook)
+        currency, name_of = outlook.yard.money.currency, name_finder(outlook)
         write = partial(write_prices, path, prices, currency=currency, name_of=name_of)
         if self._try(write, path) and unknown:
             words = self.tr("{number} prices are not known and stand as 0: fill them in.")
@@ -368,7 +434,7 @@ class BuyPage(PageFrame):
             read = read_prices(
                 path,
                 currency=yard.money.currency,
-                id_of=id_finder(yard, catalogue=self._document.catalogue),
+                id_of=id_finder(self._outlook),
             )
         except BloomlineError as error:
             self.notice.tell(str(error))

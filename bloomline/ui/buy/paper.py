@@ -1,9 +1,11 @@
-"""The shopping list for paper."""
+"""The shopping list for paper: a box to tick for everything to buy, each on one line."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from html import escape
+from typing import Any
 
 from PySide6.QtCore import Qt
 
@@ -11,24 +13,59 @@ from bloomline.model.yard import Yard
 from bloomline.ui.buy.model import LinesModel
 from bloomline.ui.page_kit import html_table
 
-# Left out on paper: what is for typing only.
-_ON_SCREEN = ("pack", "price")
+_BOX = "☐"
+_SHORT = 20
+_SMALL = "font-size: 8.5pt;"
 
 
-def list_html(yard: Yard, tables: Sequence[tuple[str, LinesModel]], money: Sequence[str]) -> str:
+def _every(_line: Any) -> bool:
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class PaperTable:
+    """What of a list goes on paper. keys : its columns, the one that may be long first.
+
+    shown : which lines. ticks : whether there is a box to tick.
+    """
+
+    heading: str
+    model: LinesModel
+    keys: tuple[str, ...]
+    shown: Callable[[Any], bool] = _every
+    ticks: bool = True
+    widths: tuple[int, ...] = ()
+    foot: str = ""
+
+
+def list_html(yard: Yard, tables: Sequence[PaperTable], money: Sequence[str]) -> str:
     """All lists with lines, and the money below."""
     parts = [f"<h1>{escape(yard.name)}, {yard.season_year}</h1>"]
-    for heading, model in tables:
-        if not model.rowCount():
+    across = Qt.Orientation.Horizontal
+    for each in tables:
+        model = each.model
+        lines = [row for row in range(model.rowCount()) if each.shown(model.line(row))]
+        if not lines:
             continue
-        hidden = {model.column(key) for key in _ON_SCREEN if model.has(key)}
-        shown = [at for at in range(model.columnCount()) if at not in hidden]
-        across = Qt.Orientation.Horizontal
-        titles = tuple(str(model.headerData(at, across)) for at in shown)
+        columns = [model.column(key) for key in each.keys]
+        titles = [str(model.headerData(at, across)) for at in columns]
         rows = [
-            tuple(str(model.index(row, at).data()) for at in shown)
-            for row in range(model.rowCount())
+            [_whole(str(model.index(row, at).data()), first=at == columns[0]) for at in columns]
+            for row in lines
         ]
-        parts += [f"<h2>{escape(heading)}</h2>", html_table(titles, rows)]
+        if each.ticks:
+            titles[0] = f"{_BOX} {titles[0]}"
+            rows = [[f"{_BOX}\u00a0{row[0]}", *row[1:]] for row in rows]
+        table = html_table(tuple(titles), [tuple(row) for row in rows], widths=each.widths)
+        parts.append(f'<h2>{escape(each.heading)}</h2><div style="{_SMALL}">{table}</div>')
+        if each.foot:
+            parts.append(f"<p>{escape(each.foot)}</p>")
     parts += [f"<p>{escape(words)}</p>" for words in money if words]
     return "".join(parts)
+
+
+def _whole(words: str, *, first: bool) -> str:
+    """Short words are not broken: a number keeps its unit, a day its month."""
+    if first or len(words) > _SHORT:
+        return words
+    return words.replace(" ", "\u00a0").replace("\u00a0+\u00a0", " +\u00a0")

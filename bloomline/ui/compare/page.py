@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import QEvent, QLocale, Qt, Slot
 from PySide6.QtWidgets import (
@@ -15,13 +15,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.model.yard import Yard
-from bloomline.plan.climate.weather import RecordedWeather, reference_departures
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.climate.weather import reference_departures
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.season.scenarios import Comparison, Scenario, compare
 from bloomline.plan.season.words import rounded
-from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.compare.picker import ScenarioPicker
 from bloomline.ui.compare.timeline import CompareTimeline
 from bloomline.ui.document import Document
@@ -160,16 +157,7 @@ class ComparePage(PageFrame):
             super().refresh()
 
     def _work_out(self) -> None:
-        self._comparing.ask(
-            _job(
-                self._document.yard,
-                self.a.scenario,
-                self.b.scenario,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-                recorded=self._service.recorded,
-            )
-        )
+        self._comparing.ask(partial(compare, self._outlook, self.a.scenario, self.b.scenario))
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
@@ -254,18 +242,3 @@ class ComparePage(PageFrame):
 
 def _signed(days: int | None) -> str:
     return "" if days is None else f"{days:+d}".replace("-", "−") if days else "0"
-
-
-def _job(
-    yard: Yard,
-    a: Scenario,
-    b: Scenario,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None,
-) -> Callable[[], Comparison]:
-    def work() -> Comparison:
-        return compare(yard, a, b, catalogue=catalogue, forecaster=forecaster, recorded=recorded)
-
-    return work

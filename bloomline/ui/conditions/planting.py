@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import statistics
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
-from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.climate.garden import Garden
+from bloomline.model.yard import Layer, Pot
 from bloomline.plan.climate.weather import yard_axis_start
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.days import as_date
 
 Target = Literal["layer", "pot", "yard"]
@@ -76,21 +74,14 @@ def spring_range(season_year: int, *, southern: bool) -> PlantingRange:
     return PlantingRange(date(season_year, 2, 1), date(season_year, 6, 30))
 
 
-def movable(
-    yard: Yard,
-    target: Target,
-    *,
-    pot: Pot | None,
-    layer: Layer | None,
-    garden: Garden,
-    cultivar_of: Callable[[str], Cultivar],
-) -> Movable:
+def movable(outlook: Outlook, target: Target, *, pot: Pot | None, layer: Layer | None) -> Movable:
     """What a slide moves now.
 
     A layer on its own may be moved whenever its kind is planted; a pot or the yard moves only
     what was planted in the autumn of this season.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
+    yard, garden, cultivar_of = outlook.yard, outlook.garden, outlook.cultivar_of
     southern = garden.is_southern
     autumn = autumn_range(yard.season_year, southern=southern)
     begin = as_date(yard_axis_start(yard.season_year, garden=garden))

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QComboBox, QSizePolicy, QVBoxLayout, QWidget
 from bloomline.errors import BloomlineError
 from bloomline.model import edits
 from bloomline.model.yard import Yard
-from bloomline.plan.climate.garden import garden_of
 from bloomline.ui.conditions.planting import Movable, Target, movable
 from bloomline.ui.conditions.slider import GestureSlider, SliderGroup
 from bloomline.ui.conditions.words import day_text, span_text
@@ -75,12 +74,10 @@ class StartPart(QWidget):
             self.choice.setCurrentIndex(_TARGETS.index(self.target))
         try:
             self._movable = movable(
-                document.yard,
+                document.outlook,
                 self.target,
                 pot=document.selected_pot(),
                 layer=document.selected_layer(),
-                garden=garden_of(document.yard.place),
-                cultivar_of=document.cultivar,
             )
         except BloomlineError as error:
             self._movable = None

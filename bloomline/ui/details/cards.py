@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from bloomline.model.advice import Advice, Severity
+from bloomline.model.mending import Mending
+from bloomline.ui.details.wrapping_button import WrappingButton
 from bloomline.ui.shelf.paint import paint_severity
 from bloomline.ui.theme import current_theme, em, tone_of
 
@@ -69,7 +71,10 @@ class SeveritySign(QWidget):
 
 
 class AdviceCard(QFrame):
-    """One piece of advice: how grave, what to do, why, on whose word."""
+    """One piece of advice: how grave, what to do, why, on whose word, and what mends it."""
+
+    mended = Signal(object)
+    """The change that mends it was chosen (Mending)."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -90,8 +95,12 @@ class AdviceCard(QFrame):
         self.message = wrapping("", "", self)
         self.reason = wrapping("", "muted", self)
         self.source = wrapping("", "muted", self)
-        for label in (self.message, self.reason, self.source):
-            column.addWidget(label)
+        self.mend = WrappingButton("", self)
+        self.mend.setObjectName("mend")
+        self.mend.clicked.connect(self._choose)
+        self._mending: Mending | None = None
+        for widget in (self.message, self.mend, self.reason, self.source):
+            column.addWidget(widget)
 
     def show_advice(self, advice: Advice) -> None:
         """Show a piece of advice."""
@@ -113,8 +122,19 @@ class AdviceCard(QFrame):
         self.reason.setVisible(bool(advice.reason))
         self.source.setText(self.tr("Source: {source}").format(source=advice.source))
         self.source.setVisible(bool(advice.source))
+        self._mending = advice.mending
+        self.mend.setVisible(advice.mending is not None)
+        if advice.mending is not None:
+            self.mend.set_words(advice.mending.words)
+            self.mend.setAccessibleName(advice.mending.words)
+            self.mend.setAccessibleDescription(advice.message)
         self.setAccessibleName(f"{words}: {advice.message}")
         self.setAccessibleDescription(f"{advice.reason} {advice.source}".strip())
+
+    @Slot()
+    def _choose(self) -> None:
+        if self._mending is not None:
+            self.mended.emit(self._mending)
 
     def _topic(self, topic: str) -> str:
         names = {
@@ -130,6 +150,7 @@ class AdviceCard(QFrame):
             "planting": self.tr("planting day"),
             "poison": self.tr("poison"),
             "room": self.tr("room"),
+            "size": self.tr("size"),
             "weight": self.tr("weight"),
         }
         return names.get(topic, topic)
@@ -137,6 +158,9 @@ class AdviceCard(QFrame):
 
 class AdviceList(QWidget):
     """Pieces of advice below each other; cards are kept and written anew."""
+
+    mended = Signal(object)
+    """The change that mends one of them was chosen (Mending)."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -159,6 +183,7 @@ class AdviceList(QWidget):
         self._shown = tuple(advice)
         while len(self._cards) < len(self._shown):
             card = AdviceCard(self)
+            card.mended.connect(self.mended)
             self._cards.append(card)
             self._column.addWidget(card)
         for i, card in enumerate(self._cards):

@@ -12,7 +12,7 @@ from bloomline.errors import BloomlineError, UnknownNameError
 from bloomline.model import edits
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.collision import free_band
-from bloomline.plan.pot.fitting import LayerFit, fit_pot
+from bloomline.plan.pot.fitting import LayerFit, fit_pot, how_many
 from bloomline.plan.season.advice import flowering_days
 from bloomline.ui.details.cards import Card
 from bloomline.ui.details.conflicts_card import ConflictsCard
@@ -255,7 +255,7 @@ class LayerPage(Page):
         self.form.note(
             "count",
             self.tr("{usual} fit well here, {most} at most").format(
-                usual=fit.room.usual, most=fit.room.tight
+                usual=how_many(fit.room.usual), most=how_many(fit.room.tight)
             ),
             grave=fit.density is None,
         )

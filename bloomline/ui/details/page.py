@@ -10,17 +10,20 @@ from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from bloomline.errors import BloomlineError
 from bloomline.model.advice import Advice
+from bloomline.model.mending import Mending
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.collision import Choice, Conflict
 from bloomline.plan.pot.advice import Writing
 from bloomline.plan.season.advice import advice_for
+from bloomline.plan.season.outlook import known
+from bloomline.plan.season.yard import season_report
 from bloomline.ui.details.cards import AdviceList, wrapping
 from bloomline.ui.details.fields import Field, LengthField
 from bloomline.ui.details.form import Form
 from bloomline.ui.details.words import friendly, full_day_words
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
-from bloomline.ui.successions import Successions
+from bloomline.ui.successions import conflicts_now
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units, units_of
 
@@ -58,7 +61,7 @@ class Page(QScrollArea):
         self.column.addWidget(self.subtitle)
         self.form = Form(body)
         self.advice = AdviceList(body)
-        self._successions = Successions(document)
+        self.advice.mended.connect(self.mend)
         self._units: Units | None = None
         self._names: dict[str, str] = {}
         self.setWidget(body)
@@ -176,14 +179,14 @@ class Page(QScrollArea):
     def advise(self, *, layer_id: str | None = None, pot_id: str | None = None) -> None:
         """Show the advice on a layer, a pot or the yard."""
         found: tuple[Advice, ...] = ()
+        outlook = self.document.outlook
         try:
             found = advice_for(
-                self.document.yard,
-                self.service.report,
-                cultivar_of=self.document.cultivar,
+                outlook,
                 layer_id=layer_id,
                 pot_id=pot_id,
                 writing=self.writing(),
+                with_season=known(season_report, outlook) is not None,
             )
         except BloomlineError as error:
             self.refused.emit(str(error))
@@ -196,7 +199,7 @@ class Page(QScrollArea):
         """The conflicts of a pot, or those in which one of its layers or companions has a part."""
         return [
             each
-            for each in self._successions.of_pot(pot_id, self.service.report)
+            for each in conflicts_now(self.document, pot_id=pot_id)
             if part_id is None or part_id in (*each.new_ids, *each.blocking_ids)
         ]
 
@@ -204,3 +207,8 @@ class Page(QScrollArea):
     def settle_conflict(self, choice: Choice) -> None:
         """Take a way out, as one step to undo."""
         self.document.edit(choice.title, choice.apply)
+
+    @Slot(object)
+    def mend(self, mending: Mending) -> None:
+        """Make the change that mends something found, as one step to undo."""
+        self.document.edit(mending.words, mending.apply)

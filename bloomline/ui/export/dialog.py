@@ -23,16 +23,13 @@ from PySide6.QtWidgets import (
 
 from bloomline.draw.base.qt import painting_font
 from bloomline.errors import BloomlineError
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui import theme
 from bloomline.ui.document import Document
 from bloomline.ui.export.choices import ChoicesPanel
 from bloomline.ui.export.jobs import (
     ChartPreview,
-    ChartSource,
-    PotReports,
     picturing,
+    plan_chart,
     previewing,
     writing,
 )
@@ -42,7 +39,7 @@ from bloomline.ui.files.memory import Memory, ProgramSettings
 from bloomline.ui.files.questions import tell_problem
 from bloomline.ui.icons import icon
 from bloomline.ui.page_kit import is_printer_chosen
-from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.season_service import Beside
 
 _FOLDER_KEY = "export_folder"
 _PREVIEW_MS = 60
@@ -53,11 +50,9 @@ class ExportDialog(QDialog):
 
     def __init__(
         self,
-        report: SeasonReport,
         document: Document,
         parent: QWidget | None = None,
         *,
-        service: SeasonService | None = None,
         settings: ProgramSettings | None = None,
         today: date | None = None,
     ) -> None:
@@ -67,18 +62,7 @@ class ExportDialog(QDialog):
         painting_font()  # registers the font in this thread, before another one paints
         self._settings = settings or Memory()
         self._document = document
-        self._reports = PotReports(
-            ChartSource(
-                report=report,
-                yard=document.yard,
-                catalogue=document.catalogue,
-                # Its own: the window's may be at work at the same time.
-                forecaster=Forecaster(),
-                recorded=service.recorded if service else None,
-                weather_year=document.weather_year,
-                learned=document.use_records,
-            )
-        )
+        self._outlook = document.outlook
         self._stop_writing = threading.Event()
         self._last: ChartPreview | None = None
         self.saved: Path | None = None
@@ -178,7 +162,7 @@ class ExportDialog(QDialog):
         self._previewing.ask(
             previewing(
                 wish,
-                self._reports,
+                self._outlook,
                 room=self.preview.room(),
                 ratio=self.preview.devicePixelRatioF(),
             )
@@ -259,14 +243,14 @@ class ExportDialog(QDialog):
         self.choices.remember()
         self._settings.setValue(_FOLDER_KEY, os.fsdecode(target.parent))
         self._begin()
-        self._working.ask(writing(wish, self._reports, target, self._stop_writing))
+        self._working.ask(writing(wish, self._outlook, target, self._stop_writing))
 
     @Slot()
     def copy(self) -> None:
         """Put the picture on the clipboard."""
         self.choices.remember()
         self._begin()
-        self._working.ask(picturing(self.choices.wish(), self._reports))
+        self._working.ask(picturing(self.choices.wish(), self._outlook))
 
     @Slot(object)
     def _done(self, answer: object) -> None:
@@ -287,7 +271,7 @@ class ExportDialog(QDialog):
         """Ask for a printer and print one page, always on light ground."""
         wish = replace(self.choices.wish(), theme="light")
         try:
-            plan = self._reports.plan(wish)
+            plan = plan_chart(self._outlook, wish)
             printer = printer_for(plan)
             if not is_printer_chosen(printer, self):
                 return

@@ -19,12 +19,9 @@ from bloomline.errors import BloomlineError
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.collision import Conflict
 from bloomline.plan.carry.succession import successions
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import SeasonReport
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.yard import season_report
-from bloomline.reference.catalogue import Catalogue
 
 Format = Literal["png", "svg", "pdf"]
 
@@ -56,19 +53,6 @@ class ChartWish:
 
 
 @dataclass(frozen=True, slots=True)
-class ChartSource:
-    """Where the season comes from: the report on show, and all to work out another."""
-
-    report: SeasonReport
-    yard: Yard
-    catalogue: Catalogue
-    forecaster: Forecaster
-    recorded: RecordedWeather | None = None
-    weather_year: int | None = None
-    learned: bool = True
-
-
-@dataclass(frozen=True, slots=True)
 class ChartPreview:
     """A picture for the wish it answers, and how large the chart is. [px of 1/96 inch]"""
 
@@ -90,48 +74,25 @@ class ChartPreview:
         return self.width * inch, self.height * inch
 
 
-class PotReports:
-    """Reports of some of the pots; the last one is kept, since most changes are of looks."""
+def report_of_pots(outlook: Outlook, pot_ids: tuple[str, ...] | None) -> SeasonReport:
+    """The season of these pots alone, so that bare and crowded days are theirs."""
+    if pot_ids is None or len(pot_ids) == len(outlook.yard.pots):
+        return season_report(outlook)
+    return season_report(_of_pots(outlook, pot_ids))
 
-    def __init__(self, source: ChartSource) -> None:
-        self._source = source
-        self._kept: tuple[tuple[str, ...], SeasonReport] | None = None
-        self._lock = threading.Lock()
 
-    def of(self, pot_ids: tuple[str, ...] | None) -> SeasonReport:
-        """The season of these pots alone, so that bare and crowded days are theirs."""
-        source = self._source
-        if pot_ids is None or len(pot_ids) == len(source.yard.pots):
-            return source.report
-        with self._lock:
-            if self._kept is not None and self._kept[0] == pot_ids:
-                return self._kept[1]
-            report = season_report(
-                yard_of_pots(source.yard, pot_ids),
-                catalogue=source.catalogue,
-                forecaster=source.forecaster,
-                recorded=source.recorded,
-                weather_year=source.weather_year,
-                learned=source.learned,
-            )
-            self._kept = (pot_ids, report)
-            return report
+def plan_chart(outlook: Outlook, wish: ChartWish) -> ChartPlan:
+    """The chart of a wish, laid out."""
+    try:
+        conflicts = successions(outlook)
+    except BloomlineError:
+        conflicts = ()  # the yard names what isn't known: the chart is made without marks
+    return plan_season(report_of_pots(outlook, wish.pot_ids), wish.options(conflicts))
 
-    def plan(self, wish: ChartWish) -> ChartPlan:
-        """The chart of a wish, laid out."""
-        return plan_season(self.of(wish.pot_ids), wish.options(self.conflicts()))
 
-    def conflicts(self) -> tuple[Conflict, ...]:
-        """Plantings of the yard that are due while their pot isn't free."""
-        yard, catalogue = self._source.yard, self._source.catalogue
-        try:
-            return successions(
-                yard,
-                self._source.report,
-                cultivar_of=lambda name: find_cultivar(yard, name, catalogue=catalogue),
-            )
-        except BloomlineError:
-            return ()  # the yard names what isn't known: the chart is made without marks
+@kept
+def _of_pots(outlook: Outlook, pot_ids: tuple[str, ...]) -> Outlook:
+    return outlook.what_if(yard=yard_of_pots(outlook.yard, pot_ids))
 
 
 def yard_of_pots(yard: Yard, pot_ids: tuple[str, ...]) -> Yard:
@@ -144,12 +105,12 @@ def yard_of_pots(yard: Yard, pot_ids: tuple[str, ...]) -> Yard:
 
 
 def previewing(
-    wish: ChartWish, reports: PotReports, *, room: tuple[int, int], ratio: float
+    wish: ChartWish, outlook: Outlook, *, room: tuple[int, int], ratio: float
 ) -> Callable[[], object]:
     """A job that paints the chart to fit a room of device-independent pixels."""
 
     def work() -> ChartPreview:
-        plan = reports.plan(wish)
+        plan = plan_chart(outlook, wish)
         fit = min(room[0] / plan.page.width, room[1] / plan.page.height, 1.0)
         image = render_image(plan, dpi=PX_PER_INCH * fit * ratio)
         image.setDevicePixelRatio(ratio)
@@ -158,11 +119,11 @@ def previewing(
     return work
 
 
-def picturing(wish: ChartWish, reports: PotReports) -> Callable[[], object]:
+def picturing(wish: ChartWish, outlook: Outlook) -> Callable[[], object]:
     """A job that paints the chart at full size, for the clipboard."""
 
     def work() -> QImage:
-        return render_image(reports.plan(wish), dpi=wish.dpi)
+        return render_image(plan_chart(outlook, wish), dpi=wish.dpi)
 
     return work
 
@@ -172,7 +133,7 @@ class _StoppedError(Exception):
 
 
 def writing(
-    wish: ChartWish, reports: PotReports, target: Path, stopped: threading.Event
+    wish: ChartWish, outlook: Outlook, target: Path, stopped: threading.Event
 ) -> Callable[[], object]:
     """A job that writes the file; stopped in time, nothing is left and nothing replaced.
 
@@ -186,7 +147,9 @@ def writing(
     def work() -> Path | None:
         try:
             told(0.0)
-            return write_plan(reports.plan(wish), target, dpi=wish.dpi, a4=wish.a4, told=told)
+            return write_plan(
+                plan_chart(outlook, wish), target, dpi=wish.dpi, a4=wish.a4, told=told
+            )
         except _StoppedError:
             return None
 

@@ -17,7 +17,6 @@ from bloomline.errors import BloomlineError
 from bloomline.files.journal import JournalEntry, discard, find_recoverable
 from bloomline.files.yardfile import SUFFIX, ChangedOnDiskError, load_yard, save_yard
 from bloomline.model.yard import Yard
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.files import questions
 from bloomline.ui.files.dropping import handle_file_drop
@@ -50,13 +49,11 @@ class FileDesk(QObject):
         *,
         settings: ProgramSettings | None = None,
         state: Path | None = None,
-        forecaster: Forecaster | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._document = document
         self._window = window
-        self._forecaster = forecaster
         self._is_asking = False
         self._is_stopped = False
         self._settings = settings or Memory()
@@ -141,7 +138,7 @@ class FileDesk(QObject):
 
         if not self._may_leave():
             return False
-        guide = FirstYardGuide(self._document.catalogue, parent=self._window)
+        guide = FirstYardGuide(self._document.outlook, parent=self._window)
         try:
             made = guide.yard() if guide.exec() == QDialog.DialogCode.Accepted else None
         finally:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
+from functools import partial
 
 from PySide6.QtCore import QDate, QLocale, QSize, Qt, Slot
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -19,11 +18,10 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.yard import PlaceChoice, Pot, Yard
 from bloomline.plan.carry.first_yard import Suggestion, build_yard, place_of, suggest
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.words import figure
 from bloomline.plan.season.yard import season_report
-from bloomline.reference.catalogue import Catalogue
 from bloomline.ui import theme
 from bloomline.ui.files.guide_pages import KindsPage, PlacePage, PotsPage
 from bloomline.ui.season_service import Beside
@@ -34,21 +32,18 @@ class FirstYardGuide(QDialog):
 
     def __init__(
         self,
-        catalogue: Catalogue,
+        outlook: Outlook,
         *,
-        today: date | None = None,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.setObjectName("guide")
         self.setWindowTitle(self.tr("A new yard"))
-        self._catalogue = catalogue
-        # Its own, since the window's one may be at work beside at the same time.
-        self._forecaster = Forecaster()
+        self._outlook = outlook.usual
         self._yard: Yard | None = None
         self._asked_for: tuple[object, ...] | None = None
         self._asked_pots: list[Pot] = []
-        self.place_page = PlacePage(today=today or date.today(), parent=self)
+        self.place_page = PlacePage(today=outlook.today, parent=self)
         self.pots_page = PotsPage(self)
         self.kinds_page = KindsPage(self)
         self.place_page.changed.connect(self._refresh)
@@ -161,7 +156,7 @@ class FirstYardGuide(QDialog):
         self._asked_for, self._asked_pots = asked, pots
         self._yard = None
         self.kinds_page.show_waiting()
-        self._suggesting.ask(_suggesting(place, pots, year, self._catalogue, self._forecaster))
+        self._suggesting.ask(partial(_suggested, self._outlook, asked))
 
     @Slot(object)
     def _suggested(self, answer: object) -> None:
@@ -190,11 +185,12 @@ class FirstYardGuide(QDialog):
             pots=self._asked_pots,
             season_year=year,
             planted=planted,
-            catalogue=self._catalogue,
+            catalogue=self._outlook.catalogue,
         )
         self._refresh()
         if planted:
-            self._judging.ask(_judging(self._yard, self._catalogue, self._forecaster))
+            outlook = self._outlook.with_(yard=self._yard, use_records=False)
+            self._judging.ask(partial(season_report, outlook))
 
     @Slot(object)
     def _judged(self, answer: object) -> None:
@@ -246,20 +242,9 @@ class FirstYardGuide(QDialog):
         self._judging.stop()
 
 
-def _suggesting(
-    place: PlaceChoice, pots: list[Pot], year: int, catalogue: Catalogue, forecaster: Forecaster
-) -> Callable[[], object]:
-    def work() -> tuple[tuple[object, ...], Suggestion]:
-        found = suggest(
-            place, pots=pots, season_year=year, catalogue=catalogue, forecaster=forecaster
-        )
-        return (place, tuple(pots), year), found
-
-    return work
-
-
-def _judging(yard: Yard, catalogue: Catalogue, forecaster: Forecaster) -> Callable[[], object]:
-    def work() -> object:
-        return season_report(yard, catalogue=catalogue, forecaster=forecaster)
-
-    return work
+def _suggested(
+    outlook: Outlook, asked: tuple[PlaceChoice, tuple[Pot, ...], int]
+) -> tuple[tuple[object, ...], Suggestion]:
+    place, pots, year = asked
+    empty = Yard(name=place.name[:120], place=place, season_year=year, pots=pots)
+    return asked, suggest(outlook.with_(yard=empty, use_records=False))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 
 from PySide6.QtGui import QImage, QPainter
@@ -14,21 +13,15 @@ from bloomline.draw.base.export import MM_PER_INCH
 from bloomline.draw.base.qt import painting_font
 from bloomline.draw.paper.card import CardPage, card_pages
 from bloomline.draw.paper.card_export import write_cards
-from bloomline.draw.paper.card_layout import CardPaper
+from bloomline.draw.paper.card_sheets import CardPaper
 from bloomline.draw.paper.label_export import page_image, write_pages
 from bloomline.draw.paper.label_pages import Page, label_pages, paint_page, pots_pages
 from bloomline.errors import FileProblemError, StoppedError
-from bloomline.model.yard import Yard
-from bloomline.plan.climate.own_weather import recorded_of
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.paper.card import cards_for
 from bloomline.plan.paper.finder import Candidate, find_unknown
 from bloomline.plan.paper.labels import labels_for, pot_contents
-from bloomline.plan.pot.safety import winter_lows_c
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.words.units import Units
-from bloomline.reference.catalogue import Catalogue
 from bloomline.reference.label_sheets import label_sheet
 from bloomline.ui.labels.finder_box import Seen
 from bloomline.ui.progress import Progress
@@ -47,15 +40,6 @@ class PrintWish:
     pot_ids: tuple[str, ...] | None = None
     skip: int = 0
     cut_marks: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class PrintSource:
-    """The yard and its season, as they were when asked."""
-
-    yard: Yard
-    report: SeasonReport
-    catalogue: Catalogue
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,58 +72,33 @@ class Found:
     candidates: tuple[Candidate, ...]
 
 
-def pages_of(source: PrintSource, wish: PrintWish) -> tuple[Page, ...]:
+@kept
+def pages_of(outlook: Outlook, wish: PrintWish) -> tuple[Page, ...]:
     """The pages of a wish; turning to the next one does not make them anew.
 
     Raises BloomlineError.
     """
-    for had, wished, pages in tuple(_latest):
-        # The same objects, not equal ones: yards are never changed, and large.
-        same = (had.yard is source.yard, had.report is source.report, wished == wish)
-        if all(same) and had.catalogue is source.catalogue:
-            return pages
-    made = _made(source, wish)
-    _latest[:] = [(source, wish, made)]
-    return made
-
-
-_latest: list[tuple[PrintSource, PrintWish, tuple[Page, ...]]] = []
-
-
-def _made(source: PrintSource, wish: PrintWish) -> tuple[Page, ...]:
     sheet = label_sheet(wish.sheet_id)
-    cultivar_of = partial(find_cultivar, source.yard, catalogue=source.catalogue)
+    yard, cultivar_of = outlook.yard, outlook.cultivar_of
     if wish.what in CARD_PAPERS:
-        cards = cards_for(
-            source.yard,
-            source.report,
-            cultivar_of=cultivar_of,
-            pot_ids=wish.pot_ids,
-            # The words of cards are English, so their figures are written so too.
-            units=Units(imperial=units_of(source.yard).imperial),
-            lows_c=winter_lows_c(
-                source.yard, forecaster=Forecaster(), recorded=recorded_of(source.yard)
-            ),
-        )
+        # The words of cards are English, so their figures are written so too.
+        units = Units(imperial=units_of(yard).imperial)
+        cards = cards_for(outlook, pot_ids=wish.pot_ids, units=units)
         return card_pages(cards, paper=CARD_PAPERS[wish.what], cultivar_of=cultivar_of)
     if wish.what == "overview":
-        contents = pot_contents(
-            source.yard, source.report, cultivar_of=cultivar_of, pot_ids=wish.pot_ids
-        )
-        return pots_pages(
-            contents, title=source.yard.name, paper=sheet.paper, cultivar_of=cultivar_of
-        )
-    labels = labels_for(source.yard, source.report, cultivar_of=cultivar_of, pot_ids=wish.pot_ids)
+        contents = pot_contents(outlook, pot_ids=wish.pot_ids)
+        return pots_pages(contents, title=yard.name, paper=sheet.paper, cultivar_of=cultivar_of)
+    labels = labels_for(outlook, pot_ids=wish.pot_ids)
     return label_pages(labels, sheet, skip=wish.skip, cut_marks=wish.cut_marks)
 
 
 def previewing(
-    source: PrintSource, wish: PrintWish, place: int, *, room: tuple[int, int], ratio: float
+    outlook: Outlook, wish: PrintWish, place: int, *, room: tuple[int, int], ratio: float
 ) -> Callable[[], object]:
     """A job that paints a page to fit a room of device-independent pixels."""
 
     def work() -> PagePreview:
-        pages = pages_of(source, wish)
+        pages = pages_of(outlook, wish)
         if not pages:
             return PagePreview(None, 0, 0)
         at = min(max(place, 0), len(pages) - 1)
@@ -152,18 +111,18 @@ def previewing(
     return work
 
 
-def copying(source: PrintSource, wish: PrintWish, place: int) -> Callable[[], object]:
+def copying(outlook: Outlook, wish: PrintWish, place: int) -> Callable[[], object]:
     """A job that paints a page for the clipboard."""
 
     def work() -> Copied:
-        pages = pages_of(source, wish)
+        pages = pages_of(outlook, wish)
         return Copied(page_image(pages[min(place, len(pages) - 1)], dpi=CLIPBOARD_DPI))
 
     return work
 
 
 def writing(
-    source: PrintSource, wish: PrintWish, target: Path, *, progress: Progress
+    outlook: Outlook, wish: PrintWish, target: Path, *, progress: Progress
 ) -> Callable[[], object]:
     """A job that writes the files."""
 
@@ -173,7 +132,7 @@ def writing(
         progress.tell(share)
 
     def work() -> WrittenPages:
-        pages = pages_of(source, wish)
+        pages = pages_of(outlook, wish)
         told(0.0)
         cards = [page for page in pages if isinstance(page, CardPage)]
         if cards and target.suffix.lower() != ".pdf":
@@ -183,15 +142,13 @@ def writing(
     return work
 
 
-def finding(source: PrintSource, seen: Seen) -> Callable[[], object]:
+def finding(outlook: Outlook, seen: Seen) -> Callable[[], object]:
     """A job that ranks what a flower could be."""
 
     def work() -> Found:
         return Found(
             find_unknown(
-                source.yard,
-                source.report,
-                cultivar_of=partial(find_cultivar, source.yard, catalogue=source.catalogue),
+                outlook,
                 colour=seen.colour,
                 scent=seen.scent,
                 opened=seen.opened,

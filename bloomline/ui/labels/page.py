@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.draw.base.qt import painting_font
 from bloomline.errors import BloomlineError, StoppedError
+from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.label_sheets import label_sheet
 from bloomline.ui import theme
 from bloomline.ui.document import Document
@@ -37,7 +38,6 @@ from bloomline.ui.labels.jobs import (
     Copied,
     Found,
     PagePreview,
-    PrintSource,
     WrittenPages,
     copying,
     finding,
@@ -199,11 +199,9 @@ class LabelsPage(QWidget):
         if self.isVisible():
             self.refresh()
 
-    def _source(self) -> PrintSource | None:
-        report = self._service.report
-        if report is None:
-            return None
-        return PrintSource(self._document.yard, report, self._document.catalogue)
+    def _outlook(self) -> Outlook | None:
+        """What is printed: all weather years, once the season stands."""
+        return None if self._service.report is None else self._document.outlook.usual
 
     # The preview
 
@@ -214,12 +212,12 @@ class LabelsPage(QWidget):
 
     @Slot()
     def _ask_preview(self) -> None:
-        source = self._source()
-        if source is None:
+        outlook = self._outlook()
+        if outlook is None:
             self._show_nothing(self.tr("The season is being worked out…"))
             return
         job = previewing(
-            source,
+            outlook,
             self.choices.wish(),
             self._place,
             room=self.preview.room(),
@@ -287,24 +285,24 @@ class LabelsPage(QWidget):
 
     def save_to(self, path: Path) -> None:
         """Write the labels beside the window."""
-        source = self._source()
-        if source is not None:
+        outlook = self._outlook()
+        if outlook is not None:
             self.status.setText(self.tr("Writing…"))
             progress = self.working_row.begin()
-            self._working.ask(writing(source, self.choices.wish(), path, progress=progress))
+            self._working.ask(writing(outlook, self.choices.wish(), path, progress=progress))
 
     @Slot()
     def copy(self) -> None:
         """Put the page on show onto the clipboard."""
-        source = self._source()
-        if source is not None:
-            self._working.ask(copying(source, self.choices.wish(), self._place))
+        outlook = self._outlook()
+        if outlook is not None:
+            self._working.ask(copying(outlook, self.choices.wish(), self._place))
 
     @Slot()
     def print_labels(self) -> None:
         """Ask for a printer and print at true size."""
-        source = self._source()
-        if source is None:
+        outlook = self._outlook()
+        if outlook is None:
             return
         wish = self.choices.wish()
         printer = QPrinter(QPrinter.PrinterMode.HighResolution)
@@ -316,7 +314,7 @@ class LabelsPage(QWidget):
         if not is_printer_chosen(printer, self):
             return
         try:
-            print_pages(pages_of(source, wish), printer)
+            print_pages(pages_of(outlook, wish), printer)
         except BloomlineError as error:
             self.status.setText(str(error))
 
@@ -340,14 +338,14 @@ class LabelsPage(QWidget):
 
     @Slot()
     def _find(self) -> None:
-        source, seen = self._source(), self.finder.seen()
-        if source is None or self._stopped:
+        outlook, seen = self._outlook(), self.finder.seen()
+        if outlook is None or self._stopped:
             return
         if seen.is_empty:
             self._finding.drop()
             self.finder.show_words(self.tr("Choose a colour or anything else that you see."))
         else:
-            self._finding.ask(finding(source, seen))
+            self._finding.ask(finding(outlook, seen))
 
     @Slot(object)
     def _show_found(self, answer: object) -> None:

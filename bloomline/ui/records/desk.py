@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, Slot
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
 
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 
@@ -28,14 +25,9 @@ class RecordsDesk(QObject):
         document: Document,
         service: SeasonService,
         widget: QWidget,
-        *,
-        today: Callable[[], date] = date.today,
     ) -> None:
         super().__init__(widget)
         self._document, self._service, self._widget = document, service, widget
-        self._today = today
-        # Its own, made late: the window's may be at work at the same time.
-        self._forecaster: Forecaster | None = None
         self.dialog: QWidget | None = None
         self.note_action = QAction(self.tr("Note what is &seen…"), self)
         self.note_action.setObjectName("action_note_seen")
@@ -78,7 +70,7 @@ class RecordsDesk(QObject):
         if pot is None or not pot.layers:
             return None
         opens = {} if report is None else {one.layer_id: one.start for one in report.layers}
-        today = self._today()
+        today = document.outlook.today
 
         def off(layer_id: str) -> int:
             band = opens.get(layer_id)
@@ -91,13 +83,9 @@ class RecordsDesk(QObject):
 
         if self.dialog is not None:
             return
-        if self._forecaster is None:
-            self._forecaster = Forecaster()
         dialog = EntryDialog(
             self._document,
             self._service,
-            forecaster=self._forecaster,
-            today=self._today(),
             record=None if record_id is None else self._document.yard.record(record_id),
             wish=wish if isinstance(wish, EntryStart) else None,
             parent=self._widget,

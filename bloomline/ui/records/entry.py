@@ -26,12 +26,11 @@ from bloomline.errors import BloomlineError
 from bloomline.model.edits import add_record, change_record, next_id
 from bloomline.model.problems import describe
 from bloomline.model.yard import Record, Seen
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.records.facts import SEEN_ORDER
+from bloomline.plan.records.stages import SEEN_ORDER
+from bloomline.plan.season.lesson import EntryVerdict, judge
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import day_words, start_folder
 from bloomline.ui.records.entry_parts import DayEdit, LayerBox, NoteEdit, StageButtons
-from bloomline.ui.records.jobs import EntryVerdict, judge
 from bloomline.ui.records.photo import PhotoField
 from bloomline.ui.records.words import forecast_words, readable, seen_words
 from bloomline.ui.season_service import Beside, SeasonService
@@ -58,8 +57,6 @@ class EntryDialog(QDialog):
         document: Document,
         service: SeasonService,
         *,
-        forecaster: Forecaster,
-        today: date,
         record: Record | None = None,
         wish: EntryStart | None = None,
         parent: QWidget | None = None,
@@ -67,7 +64,7 @@ class EntryDialog(QDialog):
         super().__init__(parent)
         self.setObjectName("record_entry")
         self._document, self._service = document, service
-        self._forecaster, self._today, self._record = forecaster, today, record
+        self._today, self._record = document.outlook.today, record
         self._verdict: EntryVerdict | None = None
         self._sure_of: Record | None = None
         self._is_due = False  # accepted as soon as the verdict is there
@@ -255,17 +252,7 @@ class EntryDialog(QDialog):
         self._verdict = None
         if not self.forecast.text():
             self.forecast.setText(self.tr("Working out the forecast…"))
-        self._beside.ask(
-            partial(
-                judge,
-                self._document.yard,
-                entered,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-                recorded=self._service.recorded,
-                today=self._today,
-            )
-        )
+        self._beside.ask(partial(judge, self._document.outlook, entered))
 
     @Slot(object)
     def _take(self, answer: object) -> None:
@@ -277,13 +264,13 @@ class EntryDialog(QDialog):
         if not isinstance(answer, EntryVerdict) or answer.record != self.entered():
             return
         self._verdict = answer
-        self.forecast.setText(forecast_words(answer.fact))
+        self.forecast.setText(forecast_words(answer))
         self.forecast.setAccessibleName(self.forecast.text())
         seen = [day_words(each.day) for each in answer.same]
         words = ""
         if seen:
             words = self.tr("Noted already for {year}: {what}, {days}").format(
-                year=answer.fact.season_year,
+                year=answer.season_year,
                 what=seen_words(answer.record.seen).lower(),
                 days=", ".join(seen[:4]),
             )

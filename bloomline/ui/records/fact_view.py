@@ -6,11 +6,11 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from bloomline.plan.records.facts import FactRow, against_facts
+from bloomline.plan.season.lesson import Lesson
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.records.fact_plot import FactPlot
-from bloomline.ui.records.jobs import Lesson
 from bloomline.ui.records.words import plain_days, signed_days
 from bloomline.ui.theme import em
 

@@ -56,7 +56,7 @@ class RecordFiles(QObject):
     def take_in(self, path: Path) -> None:
         """Read a table beside the window; its good rows become one step to undo."""
         document = self._document
-        self._beside.ask(partial(reading, path, document.yard, catalogue=document.catalogue))
+        self._beside.ask(partial(reading, path, document.outlook))
 
     @Slot()
     def ask_export(self) -> None:
@@ -75,7 +75,7 @@ class RecordFiles(QObject):
     def write(self, path: Path) -> None:
         """Write all records to a table, beside the window."""
         document = self._document
-        self._beside.ask(partial(writing, path, document.yard, catalogue=document.catalogue))
+        self._beside.ask(partial(writing, path, document.outlook))
 
     @Slot(object)
     def _take(self, answer: object) -> None:

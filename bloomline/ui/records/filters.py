@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QWidget
 
-from bloomline.ui.records.jobs import RecordRow
+from bloomline.plan.season.lesson import RecordRow
 
 
 class FilterBar(QWidget):

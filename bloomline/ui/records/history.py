@@ -8,12 +8,12 @@ from datetime import date, timedelta
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QComboBox, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
-from bloomline.plan.records.facts import SEEN_ORDER
+from bloomline.plan.records.stages import SEEN_ORDER
+from bloomline.plan.season.lesson import Lesson, RecordRow
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.page_kit import day_words, quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.records.history_plot import HistoryPlot, SeasonLine, Sighting, lines_of
-from bloomline.ui.records.jobs import Lesson, RecordRow
 from bloomline.ui.records.words import COMMON_YEAR, apart_words, season_day, seen_words
 from bloomline.ui.theme import em
 

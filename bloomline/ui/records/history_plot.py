@@ -13,7 +13,8 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.model.yard import Record, Seen
-from bloomline.plan.records.facts import SEEN_ORDER, Fact
+from bloomline.plan.records.facts import Fact
+from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.ui.page_kit import day_words
 from bloomline.ui.plots import MonthAxis
 from bloomline.ui.records.marks import stage_colour

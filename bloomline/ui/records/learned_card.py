@@ -15,13 +15,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.plan.records.learning import PRIOR_SD_DAYS
+from bloomline.plan.records.stages import PRIOR_SD_DAYS
+from bloomline.plan.season.lesson import Lesson
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import day_words, quiet_table, span_words
 from bloomline.ui.records.cells import fit_height, put_cells
-from bloomline.ui.records.jobs import Lesson
 from bloomline.ui.records.words import offset_words, plain_days, readable, record_words, signed_days
 from bloomline.ui.theme import em
 

@@ -8,11 +8,11 @@ from PySide6.QtGui import (
     QIcon,
     QIconEngine,
     QPainter,
-    QPainterPath,
     QPen,
     QPixmap,
 )
 
+from bloomline.draw.season.signs import stage_outline
 from bloomline.model.yard import Seen
 from bloomline.ui.theme import current_theme, tone_of
 
@@ -28,25 +28,6 @@ def stage_colour(seen: Seen) -> str:
     }[seen]
 
 
-def stage_path(seen: Seen, at: QPointF, radius: float) -> QPainterPath:
-    """The outline of a stage: tip up, diamond, disc, tip down."""
-    path = QPainterPath()
-    x, y, r = at.x(), at.y(), radius
-    if seen == "full":
-        path.addEllipse(at, r * 0.92, r * 0.92)
-        return path
-    corners = {
-        "nose": ((0.0, -1.05), (1.0, 0.8), (-1.0, 0.8)),
-        "first-flower": ((0.0, -1.15), (1.0, 0.0), (0.0, 1.15), (-1.0, 0.0)),
-        "over": ((0.0, 1.05), (1.0, -0.8), (-1.0, -0.8)),
-    }[seen]
-    path.moveTo(x + corners[0][0] * r, y + corners[0][1] * r)
-    for dx, dy in corners[1:]:
-        path.lineTo(x + dx * r, y + dy * r)
-    path.closeSubpath()
-    return path
-
-
 def paint_stage(
     painter: QPainter, seen: Seen, at: QPointF, *, radius: float, colour: str = ""
 ) -> None:
@@ -57,7 +38,7 @@ def paint_stage(
         painter.setBrush(QColor(current_theme().ground))
     else:
         painter.setBrush(ink)
-    painter.drawPath(stage_path(seen, at, radius))
+    painter.drawPath(stage_outline(seen, at, radius))
 
 
 class _StageEngine(QIconEngine):

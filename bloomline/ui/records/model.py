@@ -14,9 +14,10 @@ from PySide6.QtCore import (
 )
 from PySide6.QtGui import QColor
 
-from bloomline.plan.records.facts import SEEN_ORDER, Fact
+from bloomline.plan.records.facts import Fact
+from bloomline.plan.records.stages import SEEN_ORDER
+from bloomline.plan.season.lesson import RecordRow
 from bloomline.ui.page_kit import day_words, span_words
-from bloomline.ui.records.jobs import RecordRow
 from bloomline.ui.records.marks import stage_icon
 from bloomline.ui.records.words import (
     apart_words,
@@ -211,6 +212,8 @@ class RecordsModel(QAbstractTableModel):
         if column == QUESTION:
             if record.id in self._questions:
                 return f"? {readable(self._questions[record.id])}"
+            if record.confirmed and fact is not None and fact.problem:
+                return self.tr("confirmed; nothing is learned from it")
             return self.tr("confirmed") if record.confirmed else ""
         note = record.note.replace("\n", " ")
         return f"{note} ▣".strip() if record.photo else note
@@ -222,7 +225,8 @@ class RecordsModel(QAbstractTableModel):
                 apart=apart_words(fact.residual_days), band=span_words(fact.p10, fact.p90)
             )
         if column == QUESTION:
-            return readable(self._questions.get(row.record.id, ""))
+            problem = "" if fact is None else fact.problem
+            return readable(self._questions.get(row.record.id, problem))
         if column == NOTE:
             photo = ""
             if row.record.photo:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
 from functools import partial
 
 from PySide6.QtCore import QEvent, QModelIndex, Qt, Slot
@@ -17,7 +15,8 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.record_edits import confirm_records, remove_records
-from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.lesson import Lesson, ListedRecords, lesson, record_rows
+from bloomline.ui.details.cards import wrapping
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState
@@ -26,7 +25,6 @@ from bloomline.ui.records.fact_view import FactView
 from bloomline.ui.records.files import RecordFiles
 from bloomline.ui.records.filters import FilterBar
 from bloomline.ui.records.history import HistoryView
-from bloomline.ui.records.jobs import Lesson, ListedRecords, lesson_of, rows_of
 from bloomline.ui.records.learned_card import LearnedCard
 from bloomline.ui.records.model import RecordsModel
 from bloomline.ui.records.table import RecordsTable
@@ -40,25 +38,16 @@ class RecordsPage(PageFrame):
     """Everything that was seen in the yard."""
 
     def __init__(
-        self,
-        document: Document,
-        service: SeasonService,
-        parent: QWidget | None = None,
-        *,
-        forecaster: Forecaster | None = None,
-        today: Callable[[], date] = date.today,
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        super().__init__(
-            document, service, parent, name="records_page", forecaster=forecaster, today=today
-        )
+        super().__init__(document, service, parent, name="records_page")
         self.setAccessibleName(self.tr("Records"))
         self.listed: ListedRecords | None = None
         self.lesson: Lesson | None = None
-        self._recorded = service.recorded
         self._listing = self._beside(self._take_rows)
         self._learning = self._beside(self._take_lesson)
         self.files = RecordFiles(document, self)
-        self.desk = RecordsDesk(document, service, self, today=today)
+        self.desk = RecordsDesk(document, service, self)
         self.model = RecordsModel(self)
         self._make_parts()
         self._make_actions()
@@ -109,6 +98,8 @@ class RecordsPage(PageFrame):
         inner.setSpacing(round(gap * 0.7))
         inner.addWidget(self.filters)
         inner.addWidget(self.table, 1)
+        note = self.tr("Forecasts and days off are without the yard's own offset.")
+        inner.addWidget(wrapping(note, "muted", listed))
         self.tabs.addTab(listed, self.tr("What was seen"))
         self.tabs.addTab(self.history, self.tr("Across the years"))
         self.tabs.addTab(self.facts, self.tr("Forecast against fact"))
@@ -150,7 +141,6 @@ class RecordsPage(PageFrame):
         self.empty.button.clicked.connect(self.desk.note)
         self.files.message.connect(self.message)
         self.files.told.connect(self._tell)
-        self._service.report_ready.connect(self._follow_report)
 
     def stop(self) -> None:
         """End the work beside the window; safe to call twice."""
@@ -168,21 +158,11 @@ class RecordsPage(PageFrame):
                 view.update()
 
     def _work_out(self) -> None:
-        self._recorded = self._service.recorded
         document = self._document
         has_records = bool(document.yard.records)
         self.stack.setCurrentIndex(0 if has_records else 1)
-        self._listing.ask(partial(rows_of, document.yard, catalogue=document.catalogue))
-        self._learning.ask(
-            partial(
-                lesson_of,
-                document.yard,
-                catalogue=document.catalogue,
-                forecaster=self._forecaster,
-                recorded=self._recorded,
-                today=self._today(),
-            )
-        )
+        self._listing.ask(partial(record_rows, self._outlook))
+        self._learning.ask(partial(lesson, self._outlook))
 
     @property
     def is_busy(self) -> bool:
@@ -192,12 +172,6 @@ class RecordsPage(PageFrame):
     @Slot(str)
     def _tell(self, words: str) -> None:
         self.notice.tell(words)
-
-    @Slot(object)
-    def _follow_report(self, _report: object) -> None:
-        # Other weather of the gardener's own brings a report without a change of the yard.
-        if self._service.recorded is not self._recorded:
-            self._follow(None)
 
     @Slot(object)
     def _take_rows(self, answer: object) -> None:

@@ -9,10 +9,11 @@ from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QColor, QFontInfo
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from bloomline.draw.season.signs import stage_outline
 from bloomline.model.yard import Seen
-from bloomline.plan.records.facts import SEEN_ORDER
+from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.ui.plots import DayPlot
-from bloomline.ui.records.marks import stage_colour, stage_path
+from bloomline.ui.records.marks import stage_colour
 from bloomline.ui.records.words import seen_words
 from bloomline.ui.theme import current_theme, em, tone_of
 
@@ -41,7 +42,7 @@ class StagePlot(DayPlot):
             item = pg.ScatterPlotItem(
                 pos=some,
                 size=size,
-                symbol=stage_path(seen, QPointF(), 0.5),
+                symbol=stage_outline(seen, QPointF(), 0.5),
                 pen=pg.mkPen(colour, width=1.4),
                 brush=self.filling(seen),
             )

@@ -8,7 +8,7 @@ from datetime import date
 from PySide6.QtCore import QCoreApplication, QLocale
 
 from bloomline.model.yard import Record, Seen
-from bloomline.plan.records.facts import Fact
+from bloomline.plan.season.lesson import EntryVerdict
 from bloomline.ui.page_kit import day_words, span_words
 
 translate = QCoreApplication.translate
@@ -56,20 +56,23 @@ def apart_words(days: float) -> str:
     return translate("records", "{days} days earlier").format(days=-whole)
 
 
-def forecast_words(fact: Fact) -> str:
+def forecast_words(verdict: EntryVerdict) -> str:
     """The forecast for a season with its band, and how far the record lies from it."""
-    if fact.expected is None or fact.p10 is None or fact.p90 is None:
+    band = verdict.forecast
+    if band is None:
         return translate(
             "records", "Season {year}: no flower is forecast to hold this against."
-        ).format(year=fact.season_year)
+        ).format(year=verdict.season_year)
     words = translate(
-        "records", "Forecast for {year}: {day}; {band} in 8 years of 10. Seen {apart}."
+        "records",
+        "Forecast for {year}, without the yard's own offset: {day}; {band} in 8 years of 10. "
+        "Seen {apart}.",
     )
     return words.format(
-        year=fact.season_year,
-        day=day_words(fact.expected),
-        band=span_words(fact.p10, fact.p90),
-        apart=apart_words(fact.residual_days),
+        year=verdict.season_year,
+        day=day_words(band.p50),
+        band=span_words(band.p10, band.p90),
+        apart=apart_words((verdict.record.day - band.p50).days),
     )
 
 

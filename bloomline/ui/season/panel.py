@@ -31,7 +31,7 @@ from bloomline.ui.season.table_view import SeasonTableView
 from bloomline.ui.season.view import SeasonView
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.season_service import SeasonService
-from bloomline.ui.successions import Successions
+from bloomline.ui.successions import conflicts_now
 
 _ZOOM_STEP = 1.3
 
@@ -59,7 +59,6 @@ class SeasonPanel(QWidget):
         self._shown = Shown(look=current_look(), day=document.day, today=today())
         self._shown.take_yard(document.yard)
         self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
-        self._successions = Successions(document)
         self._planting = PlantingDays(document, self._shown, self)
         self.player = Player(self)
         self.view = SeasonView(self._shown, self._words, self)
@@ -166,7 +165,7 @@ class SeasonPanel(QWidget):
         self._shown.today = self._today()
         hold = self.view.hand.holds_planting
         self._shown.take_report(report, hold_order=hold)
-        self._shown.take_conflicts(self._successions.of(report))
+        self._shown.take_conflicts(conflicts_now(self._document))
         self.table.take(report, planted=dict(self._shown.planted), conflicts=self._shown.conflicts)
         self._keep_window(report)
         self.head.heading.setText(self.tr("Season {year}").format(year=str(report.season_year)))

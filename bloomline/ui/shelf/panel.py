@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import (
     QEvent,
     QItemSelectionModel,
@@ -25,8 +27,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.season.shelf import ShelfWindow
+from bloomline.plan.season.shelf import ShelfWindow, shelf_windows
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import Beside, SeasonService
@@ -36,7 +37,6 @@ from bloomline.ui.shelf.delegate import ShelfDelegate
 from bloomline.ui.shelf.entries import Entry, entries_of, filtered
 from bloomline.ui.shelf.filters import FilterRow
 from bloomline.ui.shelf.header import MonthHeader
-from bloomline.ui.shelf.jobs import learned_of, windows_job
 from bloomline.ui.shelf.model import ShelfModel
 from bloomline.ui.shelf.planting import plant_on_selected_pot
 from bloomline.ui.shelf.telling import TO_COMPANIONS, ShelfTelling
@@ -72,8 +72,6 @@ class ShelfPanel(QWidget):
         self._waits = service.report is None
         self._settings: tuple[bool, str | None] = (False, None)
         self._telling = ShelfTelling(self)
-        # Its own, since it works in its own thread.
-        self._forecaster = Forecaster()
         self._beside = Beside(self)
         self._beside.answered.connect(self._take_windows)
         # All kinds are worked out once a slider rests: while it moves, they would take the
@@ -250,11 +248,13 @@ class ShelfPanel(QWidget):
             self._rest.start()
 
     def _wanted(self) -> tuple[object, ...]:
-        """What the windows stand on."""
-        yard = self._document.yard
+        """What the windows stand on: most edits of a yard change nothing of it."""
+        outlook = self._document.outlook
+        yard, report = outlook.yard, self._service.report
         offset = yard.site_offsets.get("open", 0.0)
-        known = (self._service.recorded, learned_of(self._service.report))
-        return (yard.place, yard.season_year, offset, yard.own_cultivars, *known)
+        learned = None if report is None else (report.learned_at("open"), report.garden_sd_days)
+        kinds = yard.own_cultivars
+        return (outlook.garden, outlook.recorded, yard.season_year, offset, kinds, learned)
 
     @Slot()
     def _work(self) -> None:
@@ -263,15 +263,7 @@ class ShelfPanel(QWidget):
         if wanted == self._asked:
             return
         self._asked = wanted
-        self._beside.ask(
-            windows_job(
-                self._document.yard,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-                recorded=self._service.recorded,
-                report=self._service.report,
-            )
-        )
+        self._beside.ask(partial(shelf_windows, self._document.outlook.usual))
 
     @Slot(object)
     def _take_windows(self, answer: object) -> None:

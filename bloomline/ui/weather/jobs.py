@@ -10,10 +10,8 @@ from bloomline.files.weather_import import ImportChoices, ImportedWeather, Impor
 from bloomline.model.yard import Yard
 from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.climate.own_weather import import_for
-from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.drift import Departure, Drift, SoFar, departure, drift, so_far
-from bloomline.reference.catalogue import Catalogue
+from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.progress import Progress
 
 
@@ -41,22 +39,12 @@ def read_file(path: Path, choices: ImportChoices, *, yard: Yard) -> Read:
     return Read(path, choices, import_for(path, choices=choices, garden=garden, today=date.today()))
 
 
-def tell_weather(
-    yard: Yard,
-    recorded: RecordedWeather,
-    *,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    progress: Progress,
-) -> Told:
-    """Drift, cold and heat so far, and the departure from normal. Raises StoppedError."""
-    moved = drift(
-        yard,
-        recorded,
-        catalogue=catalogue,
-        forecaster=forecaster,
-        progress=progress.tell,
-        is_stopped=progress.stop.is_set,
-    )
-    had = so_far(yard, recorded, catalogue=catalogue, forecaster=forecaster)
-    return Told(moved, {each.layer_id: each for each in had}, departure(yard, recorded))
+def tell_weather(outlook: Outlook, *, progress: Progress) -> Told:
+    """Drift, cold and heat so far, and the departure from normal, of an outlook with recorded days.
+
+    Raises StoppedError.
+    """
+    moved = drift(outlook, progress=progress.tell, is_stopped=progress.stop.is_set)
+    strayed = departure(outlook)
+    assert strayed is not None
+    return Told(moved, {each.layer_id: each for each in so_far(outlook)}, strayed)

@@ -12,9 +12,11 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QSplitter,
     QStackedWidget,
     QTableWidgetItem,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -30,11 +32,14 @@ from bloomline.ui.page_kit import EmptyState, day_words, quiet_table, start_fold
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
+from bloomline.ui.weather.climate_view import ClimateView, PlaceYear, place_year
 from bloomline.ui.weather.drift_chart import DriftChart
 from bloomline.ui.weather.jobs import Read, Told, read_file, tell_weather
 from bloomline.ui.weather.question import QuestionDialog
 
 _ID_ROLE = Qt.ItemDataRole.UserRole
+_MOST_BAD = 5
+"""So many bad lines of a table are told one by one."""
 
 
 class WeatherPage(PageFrame):
@@ -43,7 +48,6 @@ class WeatherPage(PageFrame):
     def __init__(
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        # A forecaster of its own: it forgets its weather after each step.
         super().__init__(document, service, parent, name="weather_page")
         self.setAccessibleName(self.tr("Weather"))
         self.told: Told | None = None
@@ -51,6 +55,7 @@ class WeatherPage(PageFrame):
         self._asked: Read | None = None
         self._telling = self._beside(self._take)
         self._reading = self._beside(self._take_file)
+        self._looking = self._beside(self._take_year)
         self._make_parts()
         self._make_actions()
         self._lay_out()
@@ -98,6 +103,7 @@ class WeatherPage(PageFrame):
             self,
         )
         self.empty.button.clicked.connect(self.ask_import)
+        self.climate = ClimateView(self)
 
     def _make_actions(self) -> None:
         take, forget = self.tr("&Import weather…"), self.tr("&Forget the weather kept")
@@ -126,14 +132,22 @@ class WeatherPage(PageFrame):
         inner.addWidget(self._head)
         inner.addWidget(self.strayed)
         inner.addWidget(self._working)
-        inner.addWidget(split, 1)
         self._stack = QStackedWidget(self)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(full)
+        self._stack.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.tabs = QTabWidget(self)
+        self.tabs.setObjectName("weather_tabs")
+        self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setDrawBase(False)
+        self.tabs.setAccessibleName(self.tr("Views of the weather"))
+        self.tabs.addTab(split, self.tr("How dates moved"))
+        self.tabs.addTab(self.climate, self.tr("The year at this place"))
         column = QVBoxLayout(self)
         column.setContentsMargins(gap, gap, gap, gap)
         column.addWidget(self.notice)
-        column.addWidget(self._stack, 1)
+        column.addWidget(self._stack)
+        column.addWidget(self.tabs, 1)
 
     def stop(self) -> None:
         """End the work beside the window."""
@@ -198,9 +212,11 @@ class WeatherPage(PageFrame):
         words = self.tr("Imported {days} from {label}.").format(
             days=self.tr("%n day(s)", "", len(imported.daily.days)), label=imported.label
         )
-        self.notice.tell(
-            " ".join([words, *(f"{note[:1].upper()}{note[1:]}." for note in imported.notes)])
-        )
+        bad = imported.daily.bad
+        told = [*imported.notes, *bad[:_MOST_BAD]]
+        if len(bad) > _MOST_BAD:
+            told.append(self.tr("Lines left out in all: {n}").format(n=len(bad)))
+        self.notice.tell(" ".join([words, *(f"{each[:1].upper()}{each[1:]}." for each in told)]))
 
     @Slot()
     def forget(self) -> None:
@@ -218,6 +234,7 @@ class WeatherPage(PageFrame):
         weather = self._document.yard.weather
         self._clear.setEnabled(weather is not None)
         self._stack.setCurrentIndex(0 if weather is None else 1)
+        self.tabs.setTabVisible(0, weather is not None)
         if weather is None:
             return
         kept = bridged(weather)
@@ -237,27 +254,26 @@ class WeatherPage(PageFrame):
         self.kept.setToolTip(weather.note)
 
     def _work_out(self) -> None:
-        recorded = self._service.recorded
+        outlook = self._outlook
         self._working.drop()  # what is under way is of an older yard
-        if recorded is None or self._document.yard.weather is None:
+        self._looking.ask(partial(place_year, outlook))
+        if outlook.recorded is None or self._document.yard.weather is None:
             self._telling.drop()
             self.told = None
             return
-        self._telling.ask(
-            partial(
-                tell_weather,
-                self._document.yard,
-                recorded,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-                progress=self._working.begin(),
-            )
-        )
+        self._telling.ask(partial(tell_weather, outlook, progress=self._working.begin()))
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:
             self.chart.update()
+
+    @Slot(object)
+    def _take_year(self, answer: object) -> None:
+        if isinstance(answer, PlaceYear):
+            self.climate.show_year(answer)
+        else:
+            self.notice.tell(str(answer))
 
     @Slot(object)
     def _take(self, answer: object) -> None:

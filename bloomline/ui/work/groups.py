@@ -68,14 +68,19 @@ def shown_plan(plan: WorkPlan, wish: WorkFilter) -> WorkPlan:
     weeks = []
     for week in plan.between(first, last):
         kept = [
-            (task, days)
+            (task, here)
             for task, days in zip(week.tasks, week.days, strict=True)
-            if task.key in keys
+            if task.key in keys and (here := _days_at(task, days, wish.pot_id))
         ]
         if kept:
             mine, days_of = zip(*kept, strict=True)
             weeks.append(replace(week, tasks=mine, days=days_of))
     return replace(plan, tasks=tasks, weeks=tuple(weeks))
+
+
+def _days_at(task: Task, days: tuple[date, ...], pot_id: str | None) -> tuple[date, ...]:
+    """The days on which a task calls at a pot; all for no pot."""
+    return tuple(day for day in days if pot_id is None or pot_id in task.pots_on(day))
 
 
 def _bounds(today: date, span: Span) -> tuple[date | None, date | None]:
@@ -150,7 +155,7 @@ def _group(
 def _entry(
     task: Task, days: tuple[date, ...], ticks: dict[str, list[date]], *, today: date
 ) -> GroupedTask:
-    mine = sorted(ticks.get(task.key, []))
+    mine = sorted({day for key in task.keys for day in ticks.get(key, [])})
     if task.repeat_days is None:
         # Done without a tick: the yard itself says so, by a record or as planted.
         return GroupedTask(task, days, task.done, not task.done or bool(mine), tuple(mine))

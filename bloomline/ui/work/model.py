@@ -200,9 +200,9 @@ class WorkModel(QAbstractItemModel):
     def _words(self, entry: GroupedTask, column: int) -> str:
         task = entry.task
         if column == TASK:
-            return task.title
+            return task.title_on(*entry.days)
         if column == POTS:
-            names = task.pot_names
+            names = task.names_on(*entry.days)
             if len(names) > 2:
                 more = self.tr("and %n more", "", len(names) - 1)
                 return f"{names[0]} {more}"

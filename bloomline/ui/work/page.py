@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -14,17 +12,18 @@ from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
     QLabel,
+    QMenu,
     QSplitter,
     QStackedWidget,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from bloomline.files.ical import calendar_id_of
-from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
+from bloomline.model.task_edits import remember_tasks, switch_task_kind, tick_tasks, untick_tasks
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.rollover import RollOver
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState, ask_and_print, ask_save_path, start_folder
@@ -45,23 +44,14 @@ class WorkPage(PageFrame):
     """Everything that is to be done in the yard."""
 
     def __init__(
-        self,
-        document: Document,
-        service: SeasonService,
-        parent: QWidget | None = None,
-        *,
-        forecaster: Forecaster | None = None,
-        today: Callable[[], date] = date.today,
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
-        super().__init__(
-            document, service, parent, name="work_page", forecaster=forecaster, today=today
-        )
+        super().__init__(document, service, parent, name="work_page")
         self.setAccessibleName(self.tr("Work"))
         self._worked: Worked | None = None
         self._groups: tuple[Group, ...] = ()
         self._choosing = False
         self._told: tuple[object, ...] = ()  # the moves that the notice is about
-        self._recorded = service.recorded
         self._planning = self._beside(self._take)
         self._writing = self._beside(self._written)
         self.model = WorkModel(self)
@@ -70,7 +60,6 @@ class WorkPage(PageFrame):
         self._make_actions()
         self._lay_out()
         self._follow_document()
-        service.report_ready.connect(self._follow_report)
 
     # Parts
 
@@ -93,6 +82,15 @@ class WorkPage(PageFrame):
         self.done = QCheckBox(self.tr("Done and past"), self)
         self.done.setObjectName("work_done")
         self.done.toggled.connect(self._filter)
+        self.kinds = QToolButton(self)
+        self.kinds.setObjectName("work_kinds")
+        self.kinds.setText(self.tr("Kinds shown…"))
+        self.kinds.setToolTip(self.tr("Kinds of task that the list shows or leaves out"))
+        self.kinds.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.kinds_menu = QMenu(self.kinds)
+        self.kinds_menu.setObjectName("work_kinds_menu")
+        self.kinds_menu.aboutToShow.connect(self._fill_kinds)
+        self.kinds.setMenu(self.kinds_menu)
         self.summary = QLabel(self)
         self.summary.setObjectName("muted")
         self.tree = WorkTree(self.model, self)
@@ -108,7 +106,9 @@ class WorkPage(PageFrame):
         self.empty.button.clicked.connect(self.refresh)
         self.reminders = QCheckBox(self.tr("with reminders"), self)
         self.reminders.setObjectName("work_reminders")
-        self.reminders.setToolTip(self.tr("The calendar reminds at 8 in the morning of the day"))
+        self.reminders.setToolTip(
+            self.tr("The calendar reminds once a week, at 8 in the morning of the first task")
+        )
 
     def _make_actions(self) -> None:
         self._calendar = self._action(
@@ -123,7 +123,7 @@ class WorkPage(PageFrame):
 
     def _lay_out(self) -> None:
         filters = QHBoxLayout()
-        for widget in (self.span, self.kind, self.pot, self.done):
+        for widget in (self.span, self.kind, self.pot, self.done, self.kinds):
             filters.addWidget(widget)
         filters.addStretch(1)
         filters.addWidget(self.summary)
@@ -160,23 +160,7 @@ class WorkPage(PageFrame):
             self.tree.viewport().update()
 
     def _work_out(self) -> None:
-        self._recorded = self._service.recorded
-        self._planning.ask(
-            partial(
-                working,
-                self._document.yard,
-                catalogue=self._document.catalogue,
-                forecaster=self._forecaster,
-                today=self._today(),
-                recorded=self._recorded,
-            )
-        )
-
-    @Slot(object)
-    def _follow_report(self, _report: object) -> None:
-        # Other weather of the gardener's own brings a report without a change of the yard.
-        if self._service.recorded is not self._recorded:
-            self._follow(None)
+        self._planning.ask(partial(working, self._outlook))
 
     @Slot(object)
     def _take(self, answer: object) -> None:
@@ -204,6 +188,25 @@ class WorkPage(PageFrame):
                 box.addItem(words, value)
             box.setCurrentIndex(max(0, box.findData(chosen)))
             box.blockSignals(False)
+
+    @Slot()
+    def _fill_kinds(self) -> None:
+        """Every kind of the year with its tick; the menu is made as it opens."""
+        self.kinds_menu.clear()
+        if self._worked is None:
+            return
+        off = self._document.yard.settings.tasks_off
+        for kind, number in self._worked.plan.kinds:
+            if number or kind in off:
+                action = self.kinds_menu.addAction(kind_words(kind))
+                action.setObjectName(f"work_kind_{kind}")
+                action.setCheckable(True)
+                action.setChecked(kind not in off)
+                action.toggled.connect(partial(self._switch_kind, kind))
+
+    def _switch_kind(self, kind: str, on: bool) -> None:
+        name = self.tr("Show a kind of task") if on else self.tr("Leave out a kind of task")
+        self._document.edit(name, lambda yard: switch_task_kind(yard, kind, on=on))
 
     def _show_moves(self) -> None:
         moved = self._worked.plan.moved() if self._worked else ()
@@ -271,16 +274,17 @@ class WorkPage(PageFrame):
 
     @Slot(object, bool)
     def _tick(self, entry: GroupedTask, on: bool) -> None:
-        key, day = entry.task.key, entry.tick_day(self._today())
+        keys, day = entry.task.keys, entry.tick_day(self._outlook.today)
         if on:
             self._document.edit(
-                self.tr("Tick a task"), lambda yard: self._kept(tick_task(yard, key, day))
+                self.tr("Tick a task"),
+                lambda yard: self._kept(tick_tasks(yard, entry.task.tick_keys, day)),
             )
             return
 
         def untick(yard: Yard) -> Yard:
             for each in entry.ticks:
-                yard = untick_task(yard, key, each)
+                yard = untick_tasks(yard, keys, each)
             return yard
 
         self._document.edit(self.tr("Untick a task"), untick)
@@ -292,8 +296,13 @@ class WorkPage(PageFrame):
         return self._remembered(yard, self._worked)
 
     @staticmethod
-    def _remembered(yard: Yard, worked: Worked) -> Yard:
-        return remember_tasks(yard, worked.plan.to_remember(), calendar_id=calendar_id_of(yard))
+    def _remembered(yard: Yard, worked: Worked, sequences: dict[str, int] | None = None) -> Yard:
+        return remember_tasks(
+            yard,
+            worked.plan.to_remember(),
+            calendar_id=calendar_id_of(yard),
+            sequences=sequences,
+        )
 
     @Slot()
     def remember(self) -> None:
@@ -308,9 +317,7 @@ class WorkPage(PageFrame):
     @Slot()
     def roll_over(self) -> None:
         """Work out next year's yard and ask before it takes this one's place."""
-        self._planning.ask(
-            partial(rolling, self._document.yard, catalogue=self._document.catalogue)
-        )
+        self._planning.ask(partial(rolling, self._outlook))
 
     def _offer_roll_over(self, yard: Yard, rolled: RollOver) -> None:
         if yard is not self._document.yard:
@@ -348,10 +355,11 @@ class WorkPage(PageFrame):
         if not isinstance(answer, WrittenCalendar):
             self.notice.tell(str(answer))
             return
-        worked = answer.worked
+        worked, sequences = answer.worked, answer.sequences
         # The name it goes by in calendars is kept, so that a later export finds it again.
         self._document.edit(
-            self.tr("Remember the days of tasks"), lambda yard: self._remembered(yard, worked)
+            self.tr("Remember the days of tasks"),
+            lambda yard: self._remembered(yard, worked, sequences),
         )
         self.message.emit(
             self.tr("{number} tasks written to {path}").format(
@@ -371,7 +379,7 @@ class WorkPage(PageFrame):
 
     def html(self) -> str:
         """The tasks shown, for paper."""
-        return plan_html(self._shown, self._groups, self.model)
+        return plan_html(self._shown, self._groups)
 
     @Slot()
     def print_tasks(self) -> None:

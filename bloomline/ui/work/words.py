@@ -1,54 +1,60 @@
-"""Kinds of task in words, and a plan for paper and clipboard."""
+"""Kinds of task in words, and a plan for paper."""
 
 from __future__ import annotations
 
+from datetime import date
 from html import escape
 
 from PySide6.QtCore import QCoreApplication
 
-from bloomline.plan.work.year import WorkPlan
-from bloomline.ui.page_kit import html_table
-from bloomline.ui.work.groups import Group
-from bloomline.ui.work.model import DAY, POTS, TASK, TIME, WINDOW, WorkModel
+from bloomline.plan.work.year import Task, WorkPlan
+from bloomline.ui.page_kit import day_words, html_table, span_words
+from bloomline.ui.work.groups import Group, GroupedTask
 
 translate = QCoreApplication.translate
 
-_WIDTHS = (4, 14, 39, 21, 14, 8)
+_WIDTHS = (4, 11, 67, 18)
+_ROUND_WIDTHS = (18, 20, 62)
+_SIZE_PT = 8.0
 
 
 def kind_words(kind: str) -> str:
-    """What a kind of task is called in the filter."""
+    """What a kind of task is called in filter, menu and on paper."""
     return {
         "order": translate("work", "Order"),
         "buy": translate("work", "Buy"),
         "prechill": translate("work", "Chill before planting"),
+        "feet": translate("work", "Set on feet"),
         "plant": translate("work", "Plant"),
-        "water-in": translate("work", "Water in"),
-        "lift-green": translate("work", "Lift in the green"),
         "companion": translate("work", "Plant on top"),
-        "companion-out": translate("work", "Take out from the top"),
         "mesh": translate("work", "Lay wire mesh"),
         "mesh-off": translate("work", "Take wire mesh off"),
-        "feet": translate("work", "Set on feet"),
         "frost": translate("work", "Protect from frost"),
         "frost-over": translate("work", "Take frost cover off"),
-        "nose": translate("work", "Look for noses"),
+        "look": translate("work", "Look for noses and first flowers"),
+        "tulip-fire": translate("work", "Look for tulip fire"),
+        "slugs": translate("work", "Look for slugs and snails"),
+        "fleece": translate("work", "Keep fleece ready"),
+        "out": translate("work", "Put out"),
+        "back": translate("work", "Bring back in"),
         "forward": translate("work", "Bring forward"),
         "stake": translate("work", "Stake"),
-        "first-flower": translate("work", "Note the first flower"),
+        "lily-beetle": translate("work", "Look for lily beetle"),
         "dead-head": translate("work", "Dead-head"),
         "away": translate("work", "Move out of the way"),
+        "clear": translate("work", "Clear out"),
+        "companion-out": translate("work", "Take out from the top"),
         "feed": translate("work", "Feed"),
         "stop-watering": translate("work", "Stop watering"),
         "lift": translate("work", "Lift, dry and store"),
-        "keep": translate("work", "Keep in the pot"),
-        "clear": translate("work", "Clear out"),
-        "refill": translate("work", "Refill"),
-        "out": translate("work", "Put out"),
-        "back": translate("work", "Bring back in"),
-        "fleece": translate("work", "Keep fleece ready"),
+        "lift-green": translate("work", "Lift in the green"),
+        "keep": translate("work", "Set in the shade for the rest"),
         "store": translate("work", "Lift and store before frost"),
         "carry-in": translate("work", "Carry in before frost"),
+        "refill": translate("work", "Refill"),
+        "renew": translate("work", "Renew the top compost"),
+        "repot": translate("work", "Repot or top up"),
+        "vine-weevil": translate("work", "Look for vine weevil"),
         "water-autumn": translate("work", "Water in autumn"),
         "water-winter": translate("work", "Water in winter"),
         "water-spring": translate("work", "Water in spring"),
@@ -56,18 +62,70 @@ def kind_words(kind: str) -> str:
     }.get(kind, kind.replace("-", " ").capitalize())
 
 
-def plan_html(plan: WorkPlan, groups: tuple[Group, ...], model: WorkModel) -> str:
-    """The groups shown, as a list to tick by pencil."""
-    parts = [f"<h1>{escape(plan.yard_name)}</h1>", f"<p>{escape(plan.place_label)}</p>"]
-    for row, group in enumerate(groups):
-        top = model.index(row, 0)
-        rows = [
-            (
-                "☑" if entry.checked else "☐",
-                *(str(model.index(at, column, top).data()) for column in (DAY, TASK, POTS)),
-                *(str(model.index(at, column, top).data()) for column in (WINDOW, TIME)),
-            )
-            for at, entry in enumerate(group.entries)
+def plan_html(plan: WorkPlan, groups: tuple[Group, ...]) -> str:
+    """The groups shown, as a list to tick by pencil.
+
+    Rounds stand on top with the days on which they call at each pot; each week has a box for
+    every one of them, and below it what is done once.
+    """
+    order = sorted(groups, key=lambda group: (group.first is not None, group.first))
+    rounds = {
+        entry.task.key: entry.task
+        for group in order
+        for entry in group.entries
+        if entry.task.repeat_days is not None
+    }
+    rows: list[tuple[str, ...]] = []
+    for group in order:
+        turns = [
+            f"{_box(entry.checked)}\u00a0{_short(entry)}"
+            for entry in group.entries
+            if entry.task.key in rounds
         ]
-        parts += [f"<h2>{escape(model.heading(group))}</h2>", html_table((), rows, widths=_WIDTHS)]
+        if turns or group.first is None:
+            rows.append(("", _heading(group), "   ".join(turns), ""))
+        rows += [_row(entry) for entry in group.entries if entry.task.key not in rounds]
+    parts = [f"<h1>{escape(plan.yard_name)}</h1>", f"<p>{escape(plan.place_label)}</p>"]
+    if rounds:
+        parts.append(f"<h2>{escape(translate('work', 'Rounds'))}</h2>")
+        told = [_round(task) for task in rounds.values()]
+        parts.append(html_table((), told, widths=_ROUND_WIDTHS, padding=0, size_pt=_SIZE_PT))
+    parts.append(f"<h2>{escape(translate('work', 'Week by week'))}</h2>")
+    parts.append(html_table((), rows, widths=_WIDTHS, padding=0, size_pt=_SIZE_PT))
     return "".join(parts)
+
+
+def _heading(group: Group) -> str:
+    if group.first is None:
+        return translate("work", "Overdue")
+    return f"▸ {day_words(group.first)}"
+
+
+def _box(done: bool) -> str:
+    return "☑" if done else "☐"
+
+
+def _short(entry: GroupedTask) -> str:
+    times = f" {len(entry.days)}×" if len(entry.days) > 1 else ""
+    return f"{kind_words(entry.task.kind)}{times}".replace(" ", "\u00a0")
+
+
+def _round(task: Task) -> tuple[str, ...]:
+    """A round with its span, and each pot with its own where it is another."""
+    names = dict(zip(task.pot_ids, task.pot_names, strict=True))
+    whole: dict[str, tuple[date, date]] = {}
+    for span in task.spans:
+        first, last = whole.get(span.pot_id, (span.first, span.last))
+        whole[span.pot_id] = (min(first, span.first), max(last, span.last))
+    told: dict[tuple[date, date], list[str]] = {}
+    for pot_id, days in sorted(whole.items(), key=lambda each: each[1]):
+        told.setdefault(days, []).append(names[pot_id])
+    pots = "; ".join(f"{span_words(*days)} {', '.join(mine)}" for days, mine in told.items())
+    every = translate("work", "every %n day(s)", "", task.repeat_days or 1)
+    return (kind_words(task.kind), f"{every}, {span_words(task.best, task.latest)}", pots)
+
+
+def _row(entry: GroupedTask) -> tuple[str, ...]:
+    task = entry.task
+    day = day_words(entry.days[0], weekday=True)
+    return (_box(entry.checked), day, task.title, span_words(task.earliest, task.latest))

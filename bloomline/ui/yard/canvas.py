@@ -17,6 +17,7 @@ from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import current_theme, em
 from bloomline.ui.yard.camera import LABEL_LINES, TAG_LINES, ZOOM_STEP, Camera, clamped
 from bloomline.ui.yard.carrying import Carrying
+from bloomline.ui.yard.flaws import Flaws
 from bloomline.ui.yard.marking import paint_marker
 from bloomline.ui.yard.painting import ShownYard, View, YardPainter
 from bloomline.ui.yard.scene import Cuts, PlacedPot, PotRow, UnderPointer, spot_at, tallest_cm
@@ -49,6 +50,7 @@ class YardCanvas(QWidget):
         self.carrying = carrying
         self.camera = Camera()
         self.cuts = Cuts(document.cultivar)
+        self.flaws = Flaws(document)
         self._painter = YardPainter(self.cuts.of, self.cuts.look, painting_font())
         self._row: PotRow | None = None
         self._row_of: tuple[object, ...] = ()
@@ -311,7 +313,11 @@ class YardCanvas(QWidget):
 
     def _describe(self) -> None:
         growths = self.growths()
-        self.setAccessibleDescription(selection_words(self.document, growths, self._barren))
+        words = selection_words(self.document, growths, self._barren)
+        pot = self.document.selected_pot()
+        if pot is not None:
+            words = " ".join([f"{words}.", *self.flaws.words_of(pot, self.document.layer_id)])
+        self.setAccessibleDescription(words)
 
     # Painting
 
@@ -320,14 +326,15 @@ class YardCanvas(QWidget):
         return ShownYard(
             growths=self.growths(),
             barren=self._barren,
+            flawed_of=self.flaws.layers_of,
             pot_id=self.document.pot_id,
             layer_id=self.document.layer_id,
             companion_id=self.document.companion_id,
             tops_of=self.tops_of,
             presence_of=self.presence_of,
             has_focus=self.hasFocus(),
-            line_of=contents,
-            short_line_of=bulbs_in,
+            line_of=lambda pot: contents(pot) + self.flaws.mark_of(pot),
+            short_line_of=lambda pot: bulbs_in(pot) + self.flaws.mark_of(pot),
             site_of=site_tag,
         )
 

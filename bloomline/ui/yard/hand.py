@@ -380,9 +380,9 @@ class YardHand(YardDrag):
                 layer,
                 self.forecast(layer.id),
                 self.growths().get(layer.id),
+                self.flaws.words_of(pot, layer.id),
             )
         report = self.service.report
-        for each in report.pots if report is not None else ():
-            if each.pot_id == pot.id:
-                return f"{each.name}: {each.summary}"
-        return pot.name
+        pots = report.pots if report is not None else ()
+        told = [f"{each.name}: {each.summary}" for each in pots if each.pot_id == pot.id]
+        return "\n".join([*(told or [pot.name]), *self.flaws.words_of(pot)])

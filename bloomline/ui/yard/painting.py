@@ -41,6 +41,7 @@ class ShownYard:
 
     growths: Mapping[str, Growth]
     barren: frozenset[str]
+    flawed_of: Callable[[Pot], frozenset[str]]
     pot_id: str | None
     layer_id: str | None
     companion_id: str | None
@@ -302,10 +303,11 @@ class YardPainter:
         painter.setFont(font)
         lowest = -1e9
         presence = shown.presence_of(placed.pot)
+        flawed = shown.flawed_of(placed.pot)
         for layer in sorted(cut.layers, key=lambda each: each.tip_cm):
             if layer.layer_id in presence.gone:
                 continue
-            note = "" if layer.fits else " !"
+            note = " !" if layer.layer_id in flawed else ""
             note += " ∅" if layer.layer_id in shown.barren else ""
             # In brackets what is yet to be planted.
             is_there = layer.layer_id not in presence.planned

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QCoreApplication, QLocale
 
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.growth import Growth, Stage
 from bloomline.plan.forecast.report import Band, LayerForecast
-from bloomline.plan.pot.fitting import LayerFit, fit_pot
+from bloomline.plan.pot.fitting import LayerFit, fit_pot, how_many
 from bloomline.ui.document import Document
 from bloomline.ui.units import units_of
 from bloomline.ui.yard.top_words import companion_words, day_words, presence_words
@@ -96,8 +98,9 @@ def layer_tip(
     layer: Layer,
     forecast: LayerForecast | None,
     growth: Growth | None,
+    flaws: Sequence[str] = (),
 ) -> str:
-    """What a tooltip on a layer says: name, count, depth, window and why."""
+    """What a tooltip on a layer says: name, count, depth, what is amiss, window and why."""
     units = units_of(document.yard)
     name = kind_name(document, layer.cultivar_id)
     lines = [f"<b>{_escaped(name)}</b>"]
@@ -105,7 +108,7 @@ def layer_tip(
     if fit is not None:
         lines.append(
             QCoreApplication.translate("Yard", "{0} bulbs; {1} fit, {2} at most").format(
-                layer.count, fit.room.usual, fit.room.tight
+                layer.count, how_many(fit.room.usual), how_many(fit.room.tight)
             )
         )
     lines.append(
@@ -113,6 +116,7 @@ def layer_tip(
             units.length(layer.cover_cm)
         )
     )
+    lines.extend(f"! {_escaped(words)}" for words in flaws)
     if forecast is not None:
         if forecast.start is None:
             lines.append(_escaped(forecast.reason or ""))

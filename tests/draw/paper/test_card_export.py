@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from card_yards import laid_out
+from card_yards import laid_out, pot_of
 
 from bloomline.draw.paper.card import CardPage
 from bloomline.draw.paper.card_export import page_paths, safe_name, write_cards
@@ -41,6 +41,22 @@ def test_a_picture_goes_by_its_pot() -> None:
         "cards-half-barrel-by-the-gate.png",
         "cards-half-barrel-by-the-gate-2.png",
     ]
+
+
+def _with_last(*pots: tuple[str, str, int]) -> list[str]:
+    last = tuple(replace(_named(pots[0])[0], card=None, page=n, pages=2) for n in (1, 2))
+    return [path.name for path in page_paths((*_named(*pots), *last), Path("cards.png"))]
+
+
+def test_the_last_sheet_of_a_set_has_a_name_of_its_own() -> None:
+    assert _with_last(("a", "Bowl", 1)) == [
+        "cards.png",
+        "cards-cautions.png",
+        "cards-cautions-2.png",
+    ]
+    names = _with_last(("a", "Cautions", 2), ("b", "Bowl", 1))
+    assert len(set(names)) == len(names) == 5
+    assert names[:3] == ["cards-cautions.png", "cards-cautions-2.png", "cards-bowl.png"]
 
 
 def test_a_single_pot_goes_by_the_name_that_was_given() -> None:
@@ -83,7 +99,7 @@ def test_a_long_name_in_another_script_stays_short_on_disk() -> None:
 
 
 def test_files_are_written_by_those_names(tmp_path: Path) -> None:
-    pages = tuple(page for page in laid_out("a5") if page.card.pot.id in ("one", "empty"))
+    pages = tuple(page for page in laid_out("a5") if pot_of(page) in ("one", "empty"))
     written = write_cards(pages, tmp_path / "c.svg")
     assert [path.name for path in written] == ["c-pan.svg", "c-empty-pot.svg"]
     assert sorted(path.name for path in tmp_path.iterdir()) == ["c-empty-pot.svg", "c-pan.svg"]

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from bloomline.model import edits
-from bloomline.model.yard import MAX_LAYERS, Layer, PlaceChoice, Pot, Yard
+from bloomline.model.yard import MAX_BULBS, MAX_LAYERS, Layer, PlaceChoice, Pot, Yard
 from bloomline.plan.carry.drops import Cargo, Verdict, judge_beside, judge_on_pot, judge_on_shelf
 from bloomline.plan.pot.fitting import fit_pot
 from bloomline.reference.catalogue import load_catalogue
@@ -217,3 +217,11 @@ def test_a_yard_in_inches_is_told_in_inches() -> None:
     shallow = edits.change_pot(where, "pot-3", inside_height_cm=5.0)
     refused = judge(Cargo("cultivar", TULIP), pot_id="pot-3", where=shallow)
     assert not refused.allowed and " in of compost" in refused.words
+
+
+def test_a_drop_into_a_pot_wide_by_mistake_plants_no_more_than_a_layer_holds():
+    """380 typed for 38, and more: thousands would fit, and the drop says so instead of failing."""
+    vast = yard(pot(1, shape="square", top_width_cm=500.0, bottom_width_cm=490.0))
+    verdict = judge(Cargo("cultivar", CROCUS), pot_id="pot-1", where=vast)
+    assert verdict.allowed and "5,000 or more fit" in verdict.words
+    assert verdict.apply(vast).pots[0].layers[0].count == verdict.count == MAX_BULBS

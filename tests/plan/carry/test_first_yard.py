@@ -6,7 +6,7 @@ import asking
 import numpy as np
 import pytest
 
-from bloomline.model.yard import PlaceChoice
+from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.carry.first_yard import READY_POTS, _colour_and_bare, build_yard, suggest
 from bloomline.plan.pot.fitting import fit_pot
 from bloomline.plan.pot.layout import worth_telling
@@ -21,15 +21,15 @@ def first_yard(name: str, pot_kind: str):
         longitude_deg=here.longitude_deg,
     )
     pots = [next(each for each in READY_POTS if each.id == pot_kind).pot("pot-1", "Pot")]
-    catalogue, forecaster = asking.catalogue(), asking.forecaster()
-    found = suggest(place, pots=pots, season_year=2027, catalogue=catalogue, forecaster=forecaster)
+    empty = Yard(name="First", place=place, season_year=2027, pots=tuple(pots))
+    found = suggest(asking.outlook(empty))
     return build_yard(
         name="First",
         place=place,
         pots=found.pots,
         season_year=2027,
         planted=list(zip(found.pot_ids, found.chosen, strict=True)),
-        catalogue=catalogue,
+        catalogue=asking.catalogue(),
     )
 
 

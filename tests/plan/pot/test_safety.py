@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from asking import catalogue, forecaster
+from asking import catalogue, outlook
 from shopping_yards import layer, pot, yard
 
 from bloomline.engine.weight import Range
@@ -16,10 +16,10 @@ from bloomline.plan.pot.safety import (
     safety_advice,
     stability_advice,
     sun_advice,
-    winter_lows_c,
     winters_of_ten,
 )
 from bloomline.plan.pot.weight import pot_weight
+from bloomline.plan.season.solve import winter_lows_c
 from bloomline.plan.season.yard import season_report
 
 
@@ -142,8 +142,8 @@ def test_bulbs_that_frost_kills_here_are_named_with_the_winters():
             "longitude_deg": -93.23,
         },
     )
-    report = season_report(cold, catalogue=catalogue(), forecaster=forecaster())
-    lows = winter_lows_c(cold, forecaster=forecaster())
+    report = season_report(outlook(cold))
+    lows = winter_lows_c(outlook(cold))
     assert (lows < -15).all()
     found = safety_advice(
         one,

@@ -3,13 +3,13 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from asking import outlook
 
 from bloomline.files.yardfile import load_yard
 from bloomline.model import edits
 from bloomline.model.advice import Severity
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot.advice import Writing
 from bloomline.plan.pot.weight import pot_weight
 from bloomline.plan.season.advice import advice_for
@@ -51,24 +51,24 @@ def yard_of(*layers: Layer, pets: bool = False, height_cm: float = 34.0) -> Yard
     return edits.change_settings(yard, pets=pets)
 
 
-def messages(yard: Yard, report=None, **where) -> str:
-    return "\n".join(a.message for a in advice_for(yard, report, cultivar_of=cultivar_of, **where))
+def messages(yard: Yard, **where) -> str:
+    return "\n".join(a.message for a in advice_for(outlook(yard), **where))
 
 
 @pytest.fixture(scope="module")
 def demo(checkout):
     yard = load_yard(checkout / "demo" / "hollyhock-lane.bloomline").yard
-    return yard, season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
+    return yard, season_report(outlook(yard))
 
 
 def test_all_advice_has_words_and_the_gravest_comes_first(demo) -> None:
-    yard, report = demo
+    yard, _report = demo
     rank = {Severity.WARNING: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
     wheres = [{}]
     wheres += [{"pot_id": pot.id} for pot in yard.pots]
     wheres += [{"layer_id": each.id} for _, each in yard.layers()]
     for where in wheres:
-        found = advice_for(yard, report, cultivar_of=cultivar_of, **where)
+        found = advice_for(outlook(yard), **where)
         assert [rank[a.severity] for a in found] == sorted(rank[a.severity] for a in found)
         assert all(a.message and a.source for a in found), where
         assert len({a.message for a in found}) == len(found)
@@ -76,7 +76,7 @@ def test_all_advice_has_words_and_the_gravest_comes_first(demo) -> None:
 
 def test_bare_and_crowded_stretches_are_told_for_the_yard(demo) -> None:
     yard, report = demo
-    told = messages(yard, report)
+    told = messages(yard)
     bare = report.bare[0]
     assert f"Bare for {bare.days} days, from {bare.first} to {bare.last}" in told
     assert f"more than {report.crowd_limit} layers" in told
@@ -88,7 +88,7 @@ def test_layers_in_one_another_are_a_warning_on_both() -> None:
         layer(2, "narcissus-hawera", cover_cm=11),
     )
     for where in ({"layer_id": "layer-1"}, {"layer_id": "layer-2"}, {"pot_id": "pot-1"}):
-        found = advice_for(yard, None, cultivar_of=cultivar_of, **where)
+        found = advice_for(outlook(yard), with_season=False, **where)
         assert any(
             a.severity is Severity.WARNING and "lie in one another" in a.message for a in found
         )
@@ -98,9 +98,8 @@ def test_a_bulb_under_five_centimetres_is_too_shallow() -> None:
     # At least 5 cm above the tip: container planting leaflet, rule least_cover_cm of the
     # shared rules.
     found = advice_for(
-        yard_of(layer(1, "tulipa-apricot-beauty", cover_cm=2)),
-        None,
-        cultivar_of=cultivar_of,
+        outlook(yard_of(layer(1, "tulipa-apricot-beauty", cover_cm=2))),
+        with_season=False,
         layer_id="layer-1",
     )
     shallow = next(a for a in found if "too shallow" in a.message)
@@ -119,9 +118,9 @@ def test_the_crocks_are_no_place_for_bulbs() -> None:
 
 
 def test_a_later_kind_above_an_earlier_one_is_told(demo) -> None:
-    yard, report = demo
+    yard, _ = demo
     pot = next(pot for pot in yard.pots if pot.id == "pot-4")
-    told = messages(yard, report, pot_id=pot.id)
+    told = messages(yard, pot_id=pot.id)
     assert "Narcissus 'Hawera' flowers later but lies above Tulipa 'Prinses Irene'" in told
 
 
@@ -129,7 +128,7 @@ def test_pets_make_poison_graver_and_only_then_the_yard_speaks_of_it() -> None:
     lily = next(c for c in load_catalogue() if c.genus == "Lilium")
     calm, careful = yard_of(layer(1, lily.id)), yard_of(layer(1, lily.id), pets=True)
     assert "harm" not in messages(calm) and "pets" not in messages(calm)
-    yard_wide = advice_for(careful, None, cultivar_of=cultivar_of)
+    yard_wide = advice_for(outlook(careful), with_season=False)
     assert yard_wide[0].severity is Severity.WARNING
     # Veterinary sources name lilies as deadly to cats (shared/rules/toxicity.csv).
     assert "severe or fatal to pets: lily" in yard_wide[0].message
@@ -174,9 +173,8 @@ def test_the_weight_told_is_that_of_the_whole_pot() -> None:
 def test_figures_are_written_as_asked() -> None:
     writing = Writing(length=lambda cm: f"{cm / 2.54:.1f} in")
     found = advice_for(
-        yard_of(layer(1, "tulipa-apricot-beauty", cover_cm=2)),
-        None,
-        cultivar_of=cultivar_of,
+        outlook(yard_of(layer(1, "tulipa-apricot-beauty", cover_cm=2))),
+        with_season=False,
         layer_id="layer-1",
         writing=writing,
     )
@@ -190,9 +188,8 @@ def test_many_failing_layers_are_one_piece_of_advice_for_the_yard() -> None:
         yard_of(*(layer(i, kind, cover_cm=5.0 + i) for i, kind in enumerate(tulips, 1))),
         PlaceChoice(name="Nairobi", latitude_deg=-1.3, longitude_deg=36.8, elevation_m=1700.0),
     )
-    report = season_report(yard, catalogue=load_catalogue(), forecaster=Forecaster())
-    cold = [a for a in advice_for(yard, report, cultivar_of=cultivar_of) if a.topic == "cold"]
+    cold = [a for a in advice_for(outlook(yard)) if a.topic == "cold"]
     assert len(cold) == 1
     assert "Too little cold for 8 layers" in cold[0].message and "and 2 more" in cold[0].message
-    one = advice_for(yard, report, cultivar_of=cultivar_of, layer_id="layer-1")
+    one = advice_for(outlook(yard), layer_id="layer-1")
     assert sum(a.topic == "cold" for a in one) == 1

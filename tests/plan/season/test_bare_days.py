@@ -8,7 +8,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from asking import catalogue, forecaster, yard
+from asking import outlook, yard
 
 from bloomline.cli.compare import comparison_lines, comparison_object
 from bloomline.cli.season import season_lines, season_object
@@ -76,12 +76,12 @@ YARDS = {"gap": GAP, "deep": DEEP, "elusive": ELUSIVE}
 
 
 def report(of, **fields) -> SeasonReport:
-    return season_report(of, catalogue=catalogue(), forecaster=forecaster(), **fields)
+    return season_report(outlook(of, **fields))
 
 
 def counted(of, years):
     """Bare days and days of colour of some weather years, every combination of errors walked."""
-    worked = solve_yard(of, catalogue=catalogue(), forecaster=forecaster())
+    worked = solve_yard(outlook(of))
     solved = worked.solved
     kinds = sorted({planting.cultivar.id for planting in solved.plantings})
     noon = np.arange(worked.n_days) + 0.5
@@ -104,7 +104,7 @@ def counted(of, years):
 @pytest.mark.parametrize("name", ["gap", "deep"])
 def test_every_year_is_counted_by_itself(name):
     of = YARDS[name]
-    worked = solve_yard(of, catalogue=catalogue(), forecaster=forecaster())
+    worked = solve_yard(outlook(of))
     order = warmth_order(worked.solved)
     found = report(of)
     by_hand = counted(of, [order[0], order[-1]])
@@ -156,7 +156,7 @@ def test_bare_days_that_are_others_each_year_are_told_where_none_is_hatched():
     assert found.bare_days.expected > 5
     words = "\n".join(season_lines(found))
     assert "No bare stretch" in words and "fall differently each year" in words
-    told = [each.message for each in advice_for(ELUSIVE, found, cultivar_of=catalogue().get)]
+    told = [each.message for each in advice_for(outlook(ELUSIVE))]
     assert f"Counted year by year, {bare_words(found)}." in told
 
 
@@ -190,7 +190,7 @@ def test_a_year_in_which_frost_takes_everything_counts_the_whole_usual_season():
         killed = np.broadcast_to(lost, worked.solved.killed.shape)
         return replace(worked, solved=replace(worked.solved, killed=killed))
 
-    plain = solve_yard(GAP, catalogue=catalogue(), forecaster=forecaster())
+    plain = solve_yard(outlook(GAP))
     order = warmth_order(plain.solved)
     lost = np.zeros(len(order), dtype=bool)
     lost[order[:2]] = True  # the two coldest
@@ -202,7 +202,7 @@ def test_a_year_in_which_frost_takes_everything_counts_the_whole_usual_season():
     kept = [report(GAP, weather_year=rank).bare_days.expected for rank in range(2, len(order))]
     assert found.bare_days.expected == pytest.approx((sum(kept) + 2 * usual.days) / len(order))
     # That year by itself says the same.
-    single = solve_yard(GAP, catalogue=catalogue(), forecaster=forecaster(), weather_year=0)
+    single = solve_yard(outlook(GAP, weather_year=0))
     assert single.every_year is not None
     alone = report_of(replace(taken(single, True), every_year=some.solved))
     assert alone.bare_days.expected == usual.days
@@ -230,7 +230,7 @@ def test_the_only_pot_has_the_weeks_of_the_yard(name):
 
 
 def test_killed_years_show_nothing_even_where_they_keep_their_dates():
-    worked = solve_yard(GAP, catalogue=catalogue(), forecaster=forecaster())
+    worked = solve_yard(outlook(GAP))
     killed = worked.solved.killed.copy()
     killed[1, 4] = True
     start, end = replace(worked.solved, killed=killed).in_flower()
@@ -259,13 +259,7 @@ def test_command_line_and_words_give_the_same_figures():
     single = report(GAP, weather_year=0)
     assert "in this year alone" in "\n".join(season_lines(single))
     assert "in this weather year alone" in bare_words(single)
-    compared = compare(
-        GAP,
-        Scenario(),
-        Scenario(weather_year="coldest"),
-        catalogue=catalogue(),
-        forecaster=forecaster(),
-    )
+    compared = compare(outlook(GAP), Scenario(), Scenario(weather_year="coldest"))
     (row,) = [line for line in comparison_lines(compared) if line.startswith("bare days")]
     assert row.split()[2:4] == [mean, coldest]
     assert int(row.split()[4]) == int(coldest) - int(mean)

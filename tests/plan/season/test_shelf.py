@@ -1,9 +1,11 @@
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
+from asking import outlook, yard
 
+from bloomline.model.yard import Record
 from bloomline.plan.climate.garden import garden_at, garden_named
 from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.climate.weather import yard_axis_start
@@ -12,7 +14,9 @@ from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.season.shelf import ShelfWindow, _months, shelf_windows
-from bloomline.reference.catalogue import load_catalogue
+from bloomline.plan.season.solve import learned_of
+from bloomline.plan.season.yard import season_report
+from bloomline.reference.catalogue import Catalogue, load_catalogue
 
 REFERENCE = "00003772"
 
@@ -24,12 +28,7 @@ def forecaster() -> Forecaster:
 
 @pytest.fixture(scope="module")
 def at_reference(forecaster: Forecaster) -> dict[str, ShelfWindow]:
-    return shelf_windows(
-        load_catalogue(),
-        garden=garden_named(REFERENCE),
-        season_year=2027,
-        forecaster=forecaster,
-    )
+    return shelf_windows(outlook(yard(), forecaster=forecaster))
 
 
 def test_every_kind_of_the_catalogue_gets_a_window(at_reference) -> None:
@@ -72,12 +71,8 @@ def test_at_the_reference_garden_a_kind_opens_on_its_stated_day(at_reference) ->
 def test_a_place_without_winter_leaves_tulips_short_of_cold(forecaster) -> None:
     # Nairobi's mean temperature never falls under about 15 °C (WMO normals), and a tulip
     # wants at least 12 weeks at 2 to 9 °C.
-    windows = shelf_windows(
-        [load_catalogue().get("tulipa-apricot-beauty")],
-        garden=garden_at(-1.3, longitude_deg=36.8, elevation_m=1700.0, name="Nairobi"),
-        season_year=2027,
-        forecaster=forecaster,
-    )
+    nairobi = garden_at(-1.3, longitude_deg=36.8, elevation_m=1700.0, name="Nairobi")
+    windows = shelf_windows(outlook(yard(), forecaster=forecaster, garden=nairobi))
     window = windows["tulipa-apricot-beauty"]
     assert not window.flowers and not window.flowers_well
     assert window.cold_short
@@ -86,10 +81,8 @@ def test_a_place_without_winter_leaves_tulips_short_of_cold(forecaster) -> None:
 
 
 def test_nothing_on_the_shelf_is_no_work(forecaster) -> None:
-    assert (
-        shelf_windows([], garden=garden_named(REFERENCE), season_year=2027, forecaster=forecaster)
-        == {}
-    )
+    nothing = outlook(yard(), forecaster=forecaster, catalogue=Catalogue([]))
+    assert shelf_windows(nothing) == {}
 
 
 def _band(day: date) -> Band:
@@ -104,16 +97,26 @@ def test_months_run_from_first_flower_to_the_day_before_the_end() -> None:
 
 
 def test_a_learned_offset_moves_the_shelf_as_it_moves_the_yard(forecaster: Forecaster) -> None:
-    here = garden_named(REFERENCE)
-    kind = load_catalogue().get("tulipa-shirley")
-
-    def window(**learned: float) -> ShelfWindow:
-        found = shelf_windows(
-            [kind], garden=here, season_year=2027, forecaster=forecaster, **learned
+    kinds = ("tulipa-shirley", "narcissus-hawera", "tulipa-apricot-beauty", "narcissus-carlton")
+    first = outlook(yard([(kind, "2026-11-01") for kind in kinds]), forecaster=forecaster)
+    seen = [
+        Record(
+            id=f"record-{k}",
+            layer_id=layer.layer_id,
+            day=layer.start.p50 + timedelta(days=9),
+            seen="first-flower",
         )
-        return found[kind.id]
-
-    plain, moved = window(), window(shift_days=4.0, garden_sd_days=1.0)
+        for k, layer in enumerate(season_report(first).layers)
+        if layer.start is not None
+    ]
+    noted = first.with_(yard=first.yard.model_copy(update={"records": tuple(seen)}))
+    noted = noted.with_(today=date(2027, 6, 1))
+    plain, moved = (
+        shelf_windows(noted.with_(use_records=use))["tulipa-shirley"] for use in (False, True)
+    )
+    learned = learned_of(noted)
+    days = learned.offset_at("open")
+    assert days > 1.5 and learned.garden_sd_days(4.0) < 4.0
     assert plain.start is not None and moved.start is not None
-    assert (moved.start.p50 - plain.start.p50).days == 4
-    assert moved.start.p90 - moved.start.p10 < plain.start.p90 - plain.start.p10
+    assert (moved.start.p50 - plain.start.p50).days == pytest.approx(days, abs=1.0)
+    assert moved.start.p90 - moved.start.p10 <= plain.start.p90 - plain.start.p10

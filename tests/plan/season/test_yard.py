@@ -6,21 +6,20 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from asking import TODAY, catalogue, forecaster, garden, one_years_weather, yard
+from asking import TODAY, catalogue, forecaster, garden, one_years_weather, outlook, yard
 
 from bloomline.errors import UnknownNameError
 from bloomline.files.yardfile import load_yard
 from bloomline.model.yard import Layer, OwnCultivar, Pot, Settings
 from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.climate.surroundings import standing_of
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.season.yard import season_report, solve_yard
 
 
 def report(of, **fields) -> SeasonReport:
-    return season_report(of, catalogue=catalogue(), forecaster=forecaster(), **fields)
+    return season_report(outlook(of, **fields))
 
 
 def only(result):
@@ -53,7 +52,7 @@ class TestDemo:
 
     def test_a_layers_forecast_is_that_of_the_single_planting(self, demo):
         here = garden_of(demo.place)
-        by_id = {layer.layer_id: layer for layer in report(demo, learned=False).layers}
+        by_id = {layer.layer_id: layer for layer in report(demo, use_records=False).layers}
         compared = 0
         for pot, layer in demo.layers():
             answer = by_id[layer.id]
@@ -90,7 +89,7 @@ class TestDemo:
         assert compared >= 14
 
     def test_the_same_yard_gives_the_same_report_with_another_forecaster(self, demo, demo_report):
-        again = season_report(demo, catalogue=catalogue(), forecaster=Forecaster())
+        again = season_report(outlook(demo))
         np.testing.assert_array_equal(again.coverage, demo_report.coverage)
         assert again.bare == demo_report.bare and again.crowded == demo_report.crowded
         assert [layer.start for layer in again.layers] == [x.start for x in demo_report.layers]
@@ -154,7 +153,7 @@ class TestDemo:
 
 def test_the_coldest_and_the_warmest_year_are_found_by_their_winter_and_spring():
     one = yard([("tulipa-shirley", "2026-11-15")])
-    worked = solve_yard(one, catalogue=catalogue(), forecaster=forecaster())
+    worked = solve_yard(outlook(one))
     means = []
     for low, high in zip(worked.solved.weather.tmin_c, worked.solved.weather.tmax_c, strict=True):
         total = 0.0
@@ -266,9 +265,9 @@ def test_equal_layers_in_two_pots_have_equal_answers_and_no_more_colour():
 
 
 def test_each_of_many_pots_has_the_weeks_that_it_has_alone(demo):
-    together = report(demo, learned=False)
+    together = report(demo, use_records=False)
     for pot, found in zip(demo.pots, together.pots, strict=True):
-        alone = report(demo.model_copy(update={"pots": (pot,), "records": ()}), learned=False)
+        alone = report(demo.model_copy(update={"pots": (pot,), "records": ()}), use_records=False)
         (single,) = alone.pots
         assert found.weeks_of_colour == single.weeks_of_colour
         assert found.weeks_of_scent == single.weeks_of_scent
@@ -284,7 +283,7 @@ def test_each_of_many_pots_has_the_weeks_that_it_has_alone(demo):
         for k in range(3)
         for pot in demo.pots
     )
-    many = report(demo.model_copy(update={"pots": copies, "records": ()}), learned=False)
+    many = report(demo.model_copy(update={"pots": copies, "records": ()}), use_records=False)
     for k, found in enumerate(many.pots):
         single = together.pots[k % len(demo.pots)]
         assert found.weeks_of_colour == single.weeks_of_colour

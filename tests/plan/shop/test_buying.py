@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import numpy as np
 import pytest
-from asking import catalogue
+from asking import catalogue, outlook
 from asking import yard as asked_yard
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,8 +15,11 @@ from bloomline.errors import UnknownNameError
 from bloomline.model import edits, store_edits
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import add_companion
+from bloomline.model.money import rounded
 from bloomline.model.store import Price
 from bloomline.plan.climate.garden import garden_of
+from bloomline.plan.forecast.planting_day import order_by
+from bloomline.plan.pot.compost import bags_for
 from bloomline.plan.shop.buying import planting_window, pots_to_fill, shopping_list
 
 KINDS = [
@@ -26,9 +29,11 @@ KINDS = [
     "crocus-tommasinianus-ruby-giant",
 ]
 
+TULIP_DAY = date(2026, 11, 7)
+
 
 def shop(here, **options):
-    return shopping_list(here, catalogue=catalogue(), **options)
+    return shopping_list(outlook(here, **options))
 
 
 def price(pack, amount, cultivar_id="tulipa-shirley"):
@@ -160,6 +165,84 @@ def test_the_window_of_every_kind_holds_its_usual_day_or_nearly():
         assert (usual - end).days <= 20, cultivar.id
 
 
+def test_totals_are_the_sums_of_the_lines_as_they_are_shown():
+    # Prices of a tenth of a penny: 20.9, 19.9 and 41.0 beside each other would not add up.
+    here = yard(
+        pot(1, layer(1, count=3), layer(2, "narcissus-hawera", 3, cover_cm=8)),
+        pot(2, layer(3, "tulipa-queen-of-night", 3), to_buy=True),
+    )
+    here = store_edits.set_prices(
+        here, [price(1, 3.335), price(1, 0.005, "narcissus-hawera"), price(3, 1.004)]
+    )
+    here = store_edits.set_bag_price(here, "multipurpose", 7.3335)
+    here = store_edits.set_pot_prices(here, ["pot-2"], 9.995)
+    found = shop(here)
+    lines = [*found.bulbs, *found.bags, *found.plants, *found.pots]
+    for line in lines:
+        assert line.cost == rounded(line.cost, currency="GBP")
+    assert found.total == sum(line.cost for line in lines)
+    parts = (found.bulbs_total, found.bags_total, found.plants_total, found.pots_total)
+    assert found.total == sum(parts)
+    assert found.pots_total == 10
+    assert found.unpriced == ()
+
+
+def test_compost_is_bought_for_what_has_to_be_filled():
+    def filled(here):
+        return [one.id for one in pots_to_fill(here, garden=garden_of(here.place))]
+
+    tulips = layer(1)
+    old = {"cultivar_id": "narcissus-hawera", "cover_cm": 8}
+    standing = layer(2, **old, planted=date(2025, 10, 1), state="planted")
+    leaving = layer(2, **old, planted=date(2025, 10, 1), state="planted", lifted_on=TULIP_DAY)
+    later = layer(2, **old, planted=date(2027, 10, 1))
+    assert filled(yard(pot(1, tulips, standing))) == []
+    assert filled(yard(pot(1, tulips, leaving))) == ["pot-1"]
+    assert filled(yard(pot(1, tulips, later))) == ["pot-1"]
+    assert filled(yard(pot(1, standing), pot(2))) == []
+    found = shop(yard(pot(1, tulips), pot(2, layer(3, state="planted"))))
+    # Litres of the list are those of the pots, all and only those that are filled.
+    needed = sum(line.need_l for line in found.bags)
+    fills = sum(fill.loose_l + fill.dressing_l for fill in found.fills)
+    assert [fill.pot_id for fill in found.fills] == ["pot-1"]
+    assert needed == pytest.approx(fills)
+    for line in found.bags:
+        assert line.left_l == pytest.approx(line.bought_l + line.at_hand_l - line.need_l)
+
+
+def test_compost_at_hand_comes_off():
+    here = yard(pot(1, layer(1), compost_recipe="multipurpose"))
+    (whole,) = shop(here).bags
+    (part,) = shop(store_edits.set_at_hand(here, "multipurpose", whole.need_l - 15.0)).bags
+    assert part.need_l == whole.need_l
+    assert part.bags == (("bag of multipurpose, 20 L", 1),)
+    (none,) = shop(store_edits.set_at_hand(here, "multipurpose", 500.0)).bags
+    assert (none.bags, none.cost, none.basis) == ((), 0, "nothing to buy")
+
+
+def test_no_bag_is_bought_for_a_handful_or_for_what_settling_covers():
+    small = {"top_width_cm": 20, "bottom_width_cm": 15, "inside_height_cm": 20}
+    lines = {line.material: line for line in shop(yard(pot(1, layer(1), **small))).bags}
+    assert lines["grit"].is_handful
+    assert lines["grit"].cost == 0
+    # 51.8 L of a mix of one part are one bag of 50 L; a tenth more are not.
+    for need_l, bags in ((51.8, 1), (57.0, 2)):
+        (line,) = bags_for({"multipurpose": need_l}, yard=yard())
+        assert sum(n for _, n in line.bags) == bags
+
+
+def test_the_order_day_has_one_rule():
+    found = shop(yard(pot(1, layer(1), layer(2, "crocus-tommasinianus-ruby-giant", cover_cm=5))))
+    for line in found.bulbs:
+        assert line.order_by == order_by(planned=line.planned_day, usual=line.usual_day)
+    day, usual = date(2026, 10, 9), date(2026, 11, 1)
+    assert (
+        order_by(planned=day, usual=usual)
+        == order_by(planned=usual, usual=day)
+        == date(2026, 8, 14)
+    )
+
+
 def test_budget_and_what_is_over():
     found = shop(yard(pot(1, layer(1)), budget=12.5))
     assert found.budget == Decimal("12.5")
@@ -196,7 +279,7 @@ def test_companions_for_the_season_are_listed_without_a_price() -> None:
             id=f"companion-{number}", companion_id="winter-pansy", count=5, planted=day
         )
         work = add_companion(work, pot_id, planting)
-    shopping = shopping_list(work, catalogue=catalogue())
+    shopping = shopping_list(outlook(work))
     (line,) = shopping.plants
     assert (line.count, line.set_out, line.pot_ids) == (10, date(2026, 10, 12), ("pot-0", "pot-1"))
     assert any("winter pansy" in name for name in shopping.unpriced)
@@ -208,5 +291,5 @@ def test_companions_and_bulbs_of_the_season_end_on_the_same_day() -> None:
         planting = CompanionPlanting(
             id="companion-1", companion_id="winter-pansy", count=5, planted=day
         )
-        shopping = shopping_list(add_companion(work, "pot-0", planting), catalogue=catalogue())
+        shopping = shopping_list(outlook(add_companion(work, "pot-0", planting)))
         assert len(shopping.plants) == len(shopping.bulbs) == counted

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from asking import catalogue, forecaster
+from asking import outlook
 
 from bloomline.files.yardfile import load_yard
 from bloomline.plan.carry.succession import successions
@@ -20,11 +20,11 @@ def demo(checkout):
 
 @pytest.fixture(scope="module")
 def demo_report(demo):
-    return season_report(demo, catalogue=catalogue(), forecaster=forecaster())
+    return season_report(outlook(demo))
 
 
 def test_there_is_one_conflict_with_three_ways_out(demo, demo_report) -> None:
-    (conflict,) = successions(demo, demo_report, cultivar_of=catalogue().get)
+    (conflict,) = successions(outlook(demo))
     assert (conflict.pot_name, conflict.due) == ("Green tub", date(2027, 5, 15))
     assert conflict.new_ids == ("layer-2",) and conflict.blocking_ids == ("layer-1",)
     assert all(choice.available for choice in conflict.choices)
@@ -32,8 +32,7 @@ def test_there_is_one_conflict_with_three_ways_out(demo, demo_report) -> None:
     assert spare.apply(demo).layer("layer-2")[0].name == "Spare tub"
     for choice in conflict.choices:
         after = choice.apply(demo)
-        renewed = season_report(after, catalogue=catalogue(), forecaster=forecaster())
-        assert successions(after, renewed, cultivar_of=catalogue().get) == ()
+        assert successions(outlook(after)) == ()
 
 
 def test_all_flower_and_the_tops_have_room(demo, demo_report) -> None:

@@ -6,7 +6,7 @@ import math
 from datetime import date
 
 import pytest
-from asking import catalogue, forecaster, yard
+from asking import outlook, yard
 
 from bloomline.errors import UnknownNameError
 from bloomline.model import companion_edits, edits
@@ -23,7 +23,7 @@ from bloomline.plan.tops.companions import (
 
 
 def report(of: Yard, **fields):
-    return season_report(of, catalogue=catalogue(), forecaster=forecaster(), **fields)
+    return season_report(outlook(of, **fields))
 
 
 def on_top(companion_id: str, planted: date, **fields) -> CompanionPlanting:

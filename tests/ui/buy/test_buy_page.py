@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSizeF, Qt
 from PySide6.QtGui import QGuiApplication
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
+from bloomline.model.companion import CompanionPlanting
+from bloomline.model.companion_edits import add_companion
 from bloomline.model.edits import change_layer, change_money, change_pot
 from bloomline.model.yard import Yard
 from bloomline.ui.buy.changes import amount, whole
@@ -33,9 +36,14 @@ def planned(yard: Yard) -> Yard:
 
 
 @pytest.fixture
-def page(document, service, forecaster, qtbot) -> Iterator[BuyPage]:
+def clock() -> Callable[[], date]:
+    return lambda: TODAY
+
+
+@pytest.fixture
+def page(document, service, qtbot) -> Iterator[BuyPage]:
     document.replace(planned(document.yard), path=None, seen=None)
-    page = BuyPage(document, service, forecaster=forecaster, today=lambda: TODAY)
+    page = BuyPage(document, service)
     qtbot.addWidget(page)
     page.resize(1280, 740)
     page.show()
@@ -144,7 +152,8 @@ def test_a_pack_without_a_price_asks_for_the_price_first(page, document, qtbot) 
 
 def test_a_bag_price_counts_for_that_bag(page, document, qtbot) -> None:
     line = page.bags.model.line(0)
-    type_into(page.bags, 0, "price", "1.25")
+    # One amount for each size of bag that is taken, with or without the currency.
+    type_into(page.bags, 0, "price", " + ".join(["£1.25"] * len(line.keys)))
     settle(page, qtbot)
     assert document.yard.supplies.bag_prices
     again = next(each for each in page._listed.shopping.bags if each.material == line.material)
@@ -229,8 +238,89 @@ def test_pots_to_buy_are_listed(page, document, qtbot) -> None:
     assert cell(page.pots, 0, "count") == "1"
 
 
-def test_an_empty_yard_says_so(empty_document, empty_service, forecaster, qtbot) -> None:
-    page = BuyPage(empty_document, empty_service, forecaster=forecaster, today=lambda: TODAY)
+def test_prices_that_are_missing_can_be_typed(page, document, qtbot) -> None:
+    def change(yard: Yard) -> Yard:
+        yard = change_pot(change_pot(yard, "pot-2", to_buy=True), "pot-3", to_buy=True)
+        day = next(line.planned_day for line in page._listed.shopping.bulbs)
+        planting = CompanionPlanting(
+            id="companion-9", companion_id="winter-pansy", count=6, planted=day
+        )
+        return add_companion(yard, "pot-2", planting)
+
+    document.edit("Buy pots and pansies", change)
+    settle(page, qtbot)
+    total = page._listed.shopping.total
+    assert cell(page.pots, 0, "price") == cell(page.pots, 0, "cost") == "?"
+    type_into(page.pots, 0, "price", "£12.50")
+    settle(page, qtbot)
+    count = page.pots.model.line(0).count
+    assert page._listed.shopping.total == total + count * Decimal("12.50")
+    row = next(
+        at
+        for at in range(page.plants.model.rowCount())
+        if page.plants.model.line(at).companion_id == "winter-pansy"
+    )
+    plants = page.plants.model.line(row).count
+    type_into(page.plants, row, "price", "1.20")
+    settle(page, qtbot)
+    assert page._listed.shopping.plants_total == plants * Decimal("1.20")
+    type_into(page.pots, 0, "price", "")
+    settle(page, qtbot)
+    assert page._listed.shopping.pots_total == 0
+    assert "plants £" in page.budget.parts.text()
+
+
+def test_compost_at_hand_is_not_bought(page, document, qtbot) -> None:
+    line = page.bags.model.line(0)
+    type_into(page.bags, 0, "have", f"{line.need_l + 5:.0f}")
+    settle(page, qtbot)
+    again = page.bags.model.line(0)
+    assert (again.bags, again.cost) == ((), 0)
+    assert cell(page.bags, 0, "bags") == "enough at hand"
+
+
+def test_the_whole_plan_is_done_in_one_step_and_a_search_can_be_stopped(
+    page, document, qtbot
+) -> None:
+    page.budget.budget.setValue(float(page._listed.shopping.total) * 0.6)
+    settle(page, qtbot)
+    qtbot.waitUntil(lambda: page.budget.all.isVisible(), timeout=30_000)
+    assert "weeks of colour" in page.budget.outcome.text()
+    steps = document.undo_stack.count()
+    QTest.mouseClick(page.budget.all, Qt.MouseButton.LeftButton)
+    settle(page, qtbot)
+    assert document.undo_stack.count() == steps + 1
+    assert page._listed.shopping.over == 0
+    page.budget.budget.setValue(1.0)
+    settle(page, qtbot)
+    page._stop_hunt()
+    qtbot.waitUntil(lambda: not page._saving.is_busy, timeout=30_000)
+    assert not page.budget.stop.isVisible()
+    assert page._plan is None
+
+
+def test_the_paper_list_is_short_and_has_boxes_to_tick(page, tmp_path: Path) -> None:
+    text = paper(page.html())
+    printer = new_printer("list")
+    text.setPageSize(QSizeF(printer.pageRect(QPrinter.Unit.Point).size()))
+    assert text.pageCount() <= 2
+    bought = [line for line in page._listed.shopping.bulbs if line.to_buy]
+    words = text.toPlainText()
+    assert words.count("☐") >= len(bought) + page.bags.model.rowCount()
+    for line in bought:
+        assert line.name in words
+    # Days, packs and amounts are not broken.
+    block, broken = text.begin(), []
+    while block.isValid():
+        short = "☐" not in block.text() and "\u00a0" in block.text()
+        if short and " " not in block.text() and block.layout().lineCount() > 1:
+            broken.append(block.text())
+        block = block.next()
+    assert not broken
+
+
+def test_an_empty_yard_says_so(empty_document, empty_service, qtbot) -> None:
+    page = BuyPage(empty_document, empty_service)
     qtbot.addWidget(page)
     page.show()
     qtbot.waitUntil(lambda: page._listed is not None, timeout=10_000)
@@ -257,7 +347,8 @@ def test_the_model_keeps_qts_rules(page) -> None:
 
 
 def test_numbers_are_read_as_people_write_them() -> None:
-    assert amount("4,95") == amount(" 4.95 ") == 4.95
+    assert amount("4,95") == amount(" 4.95 ") == amount("£4.95") == amount("4.95 GBP") == 4.95
+    assert amount("€ 4,95", currency="EUR") == amount("A$4.95", currency="AUD") == 4.95
     assert whole("1 000") == 1000
 
 

@@ -8,7 +8,6 @@ import pytest
 
 from bloomline.model import edits
 from bloomline.model.yard import PlaceChoice, Yard
-from bloomline.plan.climate.garden import garden_of
 from bloomline.ui.conditions.planting import (
     Movable,
     PlantingRange,
@@ -23,15 +22,8 @@ HOBART = PlaceChoice(name="Hobart", latitude_deg=-42.88, longitude_deg=147.33)
 
 
 def _movable(document: Document, target: Target, yard: Yard | None = None) -> Movable:
-    shown = yard or document.yard
-    return movable(
-        shown,
-        target,
-        pot=document.selected_pot(),
-        layer=document.selected_layer(),
-        garden=garden_of(shown.place),
-        cultivar_of=document.cultivar,
-    )
+    outlook = document.outlook if yard is None else document.outlook.with_(yard=yard)
+    return movable(outlook, target, pot=document.selected_pot(), layer=document.selected_layer())
 
 
 def test_ranges_of_both_halves_of_the_earth() -> None:

@@ -78,7 +78,7 @@ def test_a_slide_only_looks_until_the_yard_is_moved(
     drag(slider, 10, 2, 0)
     first = strip.region.stops[0].station
     assert document.yard is before and document.undo_stack.count() == 0
-    assert document.place_looked_at == document.seen_yard.place == choice_of(first)
+    assert document.place_looked_at == document.seen_outlook.yard.place == choice_of(first)
     assert first.name in strip.region.group.value.text()
     assert not bar.isHidden() and first.name in bar.words.text()
     assert before.place.name in bar.words.text()
@@ -105,7 +105,7 @@ def test_looking_elsewhere_never_overwrites_a_typed_position(
     assert document.yard.place == typed
     assert document.place_looked_at is not None, "another edit doesn't end the look"
     document.look_at_place(None)
-    assert document.seen_yard is document.yard
+    assert document.seen_outlook.yard is document.yard
     assert document.yard.place == typed
 
 
@@ -140,7 +140,7 @@ def test_another_country_changes_nothing_until_it_is_slid(
     document.edit("Rename", lambda yard: edits.rename_yard(yard, "Other"))
     assert strip.region.choice.currentData() == "Italy"  # another edit doesn't take it back
     QTest.mouseClick(strip.region.slider, LEFT, pos=strip.region.slider.handle_centre().toPoint())
-    assert garden_of(document.seen_yard.place).station_id in {
+    assert garden_of(document.seen_outlook.yard.place).station_id in {
         stop.station.station_id for stop in strip.region.stops
     }
     assert not strip.region.slider.is_pale
@@ -209,7 +209,7 @@ def test_search_forgives_accents(strip: ConditionsStrip, document: Document) -> 
     assert any("Zürich" in label for label in strip.place.search.suggestions())
     QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
     _hide_list(strip)
-    assert document.seen_yard.place.name.startswith("Zürich")
+    assert document.seen_outlook.yard.place.name.startswith("Zürich")
     assert strip.region.choice.currentData() == "Switzerland"
     assert strip.place.search.text() == document.yard.place.name
     assert document.undo_stack.count() == 0
@@ -225,7 +225,7 @@ def test_a_place_of_the_list_is_taken(strip: ConditionsStrip, document: Document
     QTest.keyClick(popup, Qt.Key.Key_Down)
     QTest.keyClick(popup, Qt.Key.Key_Return)
     assert not popup.isVisible()
-    assert second.startswith(document.seen_yard.place.name)
+    assert second.startswith(document.seen_outlook.yard.place.name)
     assert document.undo_stack.count() == 0
 
 
@@ -406,7 +406,7 @@ def test_an_empty_yard(empty_strip: ConditionsStrip, empty_document: Document) -
     assert "nothing planted yet" in empty_strip.start.group.value.text()
     assert "nothing planted yet" in empty_strip.figures.colour.text()
     QTest.keyClick(empty_strip.region.slider, Qt.Key.Key_Home)
-    assert empty_document.seen_yard.place == choice_of(empty_strip.region.stops[0].station)
+    assert empty_document.seen_outlook.yard.place == choice_of(empty_strip.region.stops[0].station)
     QTest.keyClick(empty_strip.weather.slider, Qt.Key.Key_End)
     assert empty_document.weather_year == 20
 

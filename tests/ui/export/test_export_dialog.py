@@ -21,11 +21,10 @@ from pytestqt.qtbot import QtBot
 from bloomline.draw.season.chart import ChartOptions, plan_season
 from bloomline.draw.season.chart_export import render_image, write_plan
 from bloomline.errors import FileProblemError
-from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.document import Document
 from bloomline.ui.export.dialog import ExportDialog
-from bloomline.ui.export.jobs import ChartSource, ChartWish, PotReports, writing, yard_of_pots
+from bloomline.ui.export.jobs import ChartWish, report_of_pots, writing, yard_of_pots
 from bloomline.ui.export.printing import print_plan, printer_for
 from bloomline.ui.files.memory import Memory
 from bloomline.ui.season_service import SeasonService
@@ -40,12 +39,9 @@ def open_dialog(
     shown: list[ExportDialog] = []
 
     def open_one() -> ExportDialog:
-        report = service.report
-        assert report is not None
+        assert service.report is not None
         dialog = ExportDialog(
-            report,
             document,
-            service=service,
             settings=Memory(tmp_path / "settings.json"),
             today=date(2027, 4, 12),
         )
@@ -136,7 +132,7 @@ def test_other_formats(
 
 
 def test_chosen_pots_get_a_season_of_their_own(
-    dialog: ExportDialog, document: Document, forecaster: Forecaster, qtbot: QtBot
+    dialog: ExportDialog, document: Document, qtbot: QtBot
 ) -> None:
     dialog.findChild(QPushButton, "export_none").click()
     qtbot.waitUntil(lambda: dialog.preview.image is None, timeout=5000)
@@ -148,15 +144,14 @@ def test_chosen_pots_get_a_season_of_their_own(
     assert dialog.save_button.isEnabled()
     wish = dialog.choices.wish()
     assert wish.pot_ids == (document.yard.pots[0].id, document.yard.pots[2].id)
-    mine = dialog._reports.of(wish.pot_ids)
-    alone = season_report(
-        yard_of_pots(document.yard, wish.pot_ids),
-        catalogue=document.catalogue,
-        forecaster=forecaster,
-    )
+    mine = report_of_pots(document.outlook, wish.pot_ids)
+    alone = season_report(document.outlook.what_if(yard=yard_of_pots(document.yard, wish.pot_ids)))
+    # What the whole yard's records taught holds for some of its pots.
+    whole = {layer.layer_id: layer.start for layer in season_report(document.outlook).layers}
+    assert all(layer.start == whole[layer.layer_id] for layer in mine.layers)
     assert [pot.pot_id for pot in mine.pots] == list(wish.pot_ids)
     assert mine.bare == alone.bare
-    assert mine.bare != dialog._reports.of(None).bare
+    assert mine.bare != report_of_pots(document.outlook, None).bare
     assert mine.weeks_of_colour == alone.weeks_of_colour
 
 
@@ -168,7 +163,7 @@ def test_the_picture_lands_on_the_clipboard(dialog: ExportDialog, qtbot: QtBot) 
     image = QGuiApplication.clipboard().image()
     assert image.width() == 1000
     wish = dialog.choices.wish()
-    plan = plan_season(dialog._reports.of(None), wish.options())
+    plan = plan_season(report_of_pots(dialog._outlook, None), wish.options())
     assert image.convertToFormat(QImage.Format.Format_RGB32) == render_image(plan)
 
 
@@ -221,24 +216,19 @@ def test_a_folder_that_cannot_be_written_is_told(
     assert ".part" not in words[0]
 
 
-def _source(document: Document, service: SeasonService) -> ChartSource:
-    assert service.report is not None
-    return ChartSource(service.report, document.yard, document.catalogue, service.forecaster)
-
-
 def test_a_stopped_export_leaves_the_old_file(
     document: Document, service: SeasonService, tmp_path: Path
 ) -> None:
     target = tmp_path / "old.png"
     target.write_bytes(b"old")
     stopped = threading.Event()
-    reports = PotReports(_source(document, service))
+    outlook = document.outlook
     stopped.set()
-    assert writing(ChartWish(width=800), reports, target, stopped)() is None
+    assert writing(ChartWish(width=800), outlook, target, stopped)() is None
     assert target.read_bytes() == b"old"
     assert [each.name for each in tmp_path.iterdir()] == ["old.png"]
     stopped.clear()
-    assert writing(ChartWish(width=800), reports, target, stopped)() == target
+    assert writing(ChartWish(width=800), outlook, target, stopped)() == target
     assert target.read_bytes().startswith(b"\x89PNG")
     assert [each.name for each in tmp_path.iterdir()] == ["old.png"]
 

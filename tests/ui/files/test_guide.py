@@ -24,6 +24,7 @@ from bloomline.plan.carry.first_yard import (
 )
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot.fitting import fit_pot
+from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.places import load_places
@@ -35,8 +36,8 @@ TODAY = date(2026, 9, 20)
 
 
 @pytest.fixture
-def guide(qtbot: QtBot) -> Iterator[FirstYardGuide]:
-    shown = FirstYardGuide(load_catalogue(), today=TODAY)
+def guide(empty_document: Document, qtbot: QtBot) -> Iterator[FirstYardGuide]:
+    shown = FirstYardGuide(empty_document.outlook.with_(today=TODAY))
     qtbot.addWidget(shown)
     shown.show()
     yield shown
@@ -143,7 +144,9 @@ def test_what_is_suggested_flowers_and_follows_on(name: str, forecaster: Forecas
     catalogue = load_catalogue()
     place = place_of(load_places().search(name)[0])
     pots = [READY_POTS[1].pot("pot-1", "A"), READY_POTS[0].pot("pot-2", "B")]
-    found = suggest(place, pots=pots, season_year=2027, catalogue=catalogue, forecaster=forecaster)
+    empty = Yard(name="Y", place=place, season_year=2027, pots=pots)
+    outlook = Outlook.of(empty, catalogue=catalogue, forecaster=forecaster, today=TODAY)
+    found = suggest(outlook)
     assert len(found.chosen) == 3
     yard = build_yard(
         name="Y",
@@ -153,7 +156,7 @@ def test_what_is_suggested_flowers_and_follows_on(name: str, forecaster: Forecas
         planted=list(zip(found.pot_ids, found.chosen, strict=True)),
         catalogue=catalogue,
     )
-    report = season_report(yard, catalogue=catalogue, forecaster=forecaster)
+    report = season_report(outlook.with_(yard=yard))
     starts = {layer.cultivar_id: layer.start for layer in report.layers}
     # The season of the whole yard agrees with what the guide showed for each kind.
     for choice in found.chosen:
@@ -171,12 +174,10 @@ def test_what_is_suggested_flowers_and_follows_on(name: str, forecaster: Forecas
 
 def test_where_pots_freeze_through_they_are_wintered_under_cover(forecaster: Forecaster) -> None:
     place = place_of(load_places().search("Oslo")[0])
+    pot = READY_POTS[1].pot("pot-1", "A")
+    empty = Yard(name="Y", place=place, season_year=2027, pots=(pot,))
     found = suggest(
-        place,
-        pots=[READY_POTS[1].pot("pot-1", "A")],
-        season_year=2027,
-        catalogue=load_catalogue(),
-        forecaster=forecaster,
+        Outlook.of(empty, catalogue=load_catalogue(), forecaster=forecaster, today=TODAY)
     )
     assert found.pots[0].site in ("shed", "garage", "cold-greenhouse")
     assert found.pots[0].sheltered_until == date(2027, 4, 1)

@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 
 from bloomline.errors import StoppedError
 from bloomline.model import edits
-from bloomline.ui.labels.jobs import PrintSource, PrintWish, pages_of, print_pages, writing
+from bloomline.ui.labels.jobs import PrintWish, pages_of, print_pages, writing
 from bloomline.ui.labels.page import LabelsPage
 
 
@@ -85,8 +85,8 @@ def test_a_folder_that_is_not_there_is_told(page, tmp_path: Path, qtbot) -> None
 def test_printing_keeps_the_true_size(document, service, tmp_path: Path) -> None:
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setOutputFileName(str(tmp_path / "out.pdf"))
-    source = PrintSource(document.yard, service.report, document.catalogue)
-    print_pages(pages_of(source, PrintWish("a4-2x7", cut_marks=True)), printer)
+    outlook = document.outlook.usual
+    print_pages(pages_of(outlook, PrintWish("a4-2x7", cut_marks=True)), printer)
     assert (tmp_path / "out.pdf").read_bytes().startswith(b"%PDF")
 
 
@@ -138,7 +138,7 @@ def test_planting_cards_are_shown_and_saved(page, tmp_path: Path, qtbot, what, s
     choices.what.setCurrentIndex(choices.what.findData(what))
     assert choices.wish().what == what and not choices.skip.isEnabled()
     assert not choices.sheet.isEnabled()  # a sheet of labels says nothing about cards
-    pages = pages_of(page._source(), choices.wish())
+    pages = pages_of(page._outlook(), choices.wish())
     assert {each.size_mm for each in pages} == {size_mm}
     target = tmp_path / "cards.pdf"
     page.save_to(target)
@@ -161,9 +161,9 @@ def test_pictures_of_cards_are_named_by_their_pots(page, document, tmp_path: Pat
 def test_cards_follow_the_units_of_the_yard(page, document, qtbot) -> None:
     wish = PrintWish(sheet_id=page.choices.wish().sheet_id, what="small-cards")
     document.edit("Units", lambda yard: edits.change_settings(yard, units="imperial"))
-    qtbot.waitUntil(lambda: page._source().yard.settings.units == "imperial", timeout=10_000)
-    pages = pages_of(page._source(), wish)
-    assert all(" in deep" in each.card.measures for each in pages)
+    qtbot.waitUntil(lambda: page._outlook().yard.settings.units == "imperial", timeout=10_000)
+    pages = pages_of(page._outlook(), wish)
+    assert all(" in deep" in each.card.measures for each in pages if each.card)
 
 
 def test_writing_shows_progress_and_can_be_stopped(page, document, service, tmp_path, qtbot):
@@ -184,9 +184,9 @@ def test_writing_shows_progress_and_can_be_stopped(page, document, service, tmp_
 
     progress.moved.connect(stop_soon)
     wish = PrintWish("a4-2x4")
-    source = PrintSource(document.yard, service.report, document.catalogue)
+    outlook = document.outlook.usual
     with pytest.raises(StoppedError):
-        writing(source, wish, target, progress=progress)()
+        writing(outlook, wish, target, progress=progress)()
     assert shares[0] == 0 and len(shares) > 1
     assert target.read_bytes() == before
     assert [each.name for each in tmp_path.iterdir()] == ["out.pdf"]
@@ -198,9 +198,9 @@ def test_writing_shows_progress_and_can_be_stopped(page, document, service, tmp_
 
 def test_turning_pages_does_not_make_them_anew_but_a_change_does(page, document, qtbot) -> None:
     wish = PrintWish(sheet_id=page.choices.wish().sheet_id, what="small-cards")
-    first = pages_of(page._source(), wish)
-    assert pages_of(page._source(), wish) is first
+    first = pages_of(page._outlook(), wish)
+    assert pages_of(page._outlook(), wish) is first
     name = document.yard.pots[0].id
     document.edit("Rename", lambda yard: edits.change_pot(yard, name, name="Another name"))
-    again = pages_of(page._source(), wish)
+    again = pages_of(page._outlook(), wish)
     assert again is not first and again[0].card.title == "Another name"

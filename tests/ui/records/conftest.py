@@ -16,7 +16,7 @@ from bloomline.model.yard import Record, Seen, Yard
 from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.records.facts import facts_of
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.season.outlook import find_cultivar
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.ui.document import Document
 from bloomline.ui.records.page import RecordsPage
@@ -91,21 +91,11 @@ def rich_yard(bare_yard: Yard, expected: Expected, spring_layers: list[str]) -> 
 
 
 @pytest.fixture
-def document(qapp: object, rich_yard: Yard) -> Document:
+def document(qapp: object, rich_yard: Yard, forecaster: Forecaster) -> Document:
     """The yard with its records."""
-    return Document(rich_yard, catalogue=load_catalogue())
-
-
-@pytest.fixture(scope="session")
-def page_forecaster() -> Forecaster:
-    """What pages work with, one after the other; not the service's, which works beside them."""
-    return Forecaster()
-
-
-@pytest.fixture(scope="session")
-def entry_forecaster() -> Forecaster:
-    """What entry dialogs work with."""
-    return Forecaster()
+    return Document(
+        rich_yard, catalogue=load_catalogue(), forecaster=forecaster, clock=lambda: TODAY
+    )
 
 
 @pytest.fixture
@@ -113,12 +103,9 @@ def page(
     document: Document,
     service: SeasonService,
     settle: Settle,
-    page_forecaster: Forecaster,
-    entry_forecaster: Forecaster,
     qtbot: QtBot,
 ) -> Iterator[RecordsPage]:
-    made = RecordsPage(document, service, forecaster=page_forecaster, today=lambda: TODAY)
-    made.desk._forecaster = entry_forecaster
+    made = RecordsPage(document, service)
     qtbot.addWidget(made)
     made.resize(1280, 740)
     made.show()

@@ -11,13 +11,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QScrollArea
 
 from bloomline.draw.base.petals import DARK, LIGHT
+from bloomline.draw.season.signs import stage_outline
 from bloomline.model.yard import Record
-from bloomline.plan.records.facts import SEEN_ORDER
+from bloomline.plan.records.stages import SEEN_ORDER
+from bloomline.plan.season.lesson import RecordRow
 from bloomline.ui.records.fact_plot import FactPlot, band_of
 from bloomline.ui.records.history import HistoryView, first_days
 from bloomline.ui.records.history_plot import Sighting, days_across, lines_of
-from bloomline.ui.records.jobs import RecordRow
-from bloomline.ui.records.marks import stage_colour, stage_icon, stage_path
+from bloomline.ui.records.marks import stage_colour, stage_icon
 from bloomline.ui.records.words import COMMON_YEAR, apart_words, readable, season_day, signed_days
 from bloomline.ui.theme import dress
 
@@ -145,8 +146,11 @@ def test_the_wheel_scrolls_many_seasons(qtbot) -> None:
 
 def test_stages_differ_in_shape_as_in_colour(qapp) -> None:
     at = QPointF(10, 10)
-    outlines = {seen: stage_path(seen, at, 5.0).toFillPolygon().toList() for seen in SEEN_ORDER}
+    outlines = {seen: stage_outline(seen, at, 5.0).toFillPolygon().toList() for seen in SEEN_ORDER}
     assert len({tuple((p.x(), p.y()) for p in each) for each in outlines.values()}) == 4
+    # The chart's sign of full flower is a lozenge, so no other stage may be one.
+    corners = {seen: len(each) - 1 for seen, each in outlines.items()}
+    assert [seen for seen, n in corners.items() if n == 4] == ["full"]
     try:
         for theme in (LIGHT, DARK):
             dress(qapp, theme)

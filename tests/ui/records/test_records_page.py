@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import time
 from datetime import date, timedelta
-from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -17,16 +16,15 @@ from PySide6.QtWidgets import QDialogButtonBox, QListWidget, QPushButton
 from bloomline.model.edits import add_record
 from bloomline.model.record_edits import remove_records
 from bloomline.model.yard import Record
-from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.records.learning import PRIOR_SD_DAYS, learn
-from bloomline.plan.season.solve import find_cultivar
+from bloomline.plan.records.stages import PRIOR_SD_DAYS
+from bloomline.plan.season.lesson import lesson, record_rows
+from bloomline.plan.season.solve import learned_of
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import day_words
 from bloomline.ui.records import model as columns
 from bloomline.ui.records.entry import EntryDialog
 from bloomline.ui.records.import_report import ImportReport
-from bloomline.ui.records.jobs import lesson_of, rows_of
 from bloomline.ui.records.model import RecordsModel
 from bloomline.ui.records.page import RecordsPage
 
@@ -64,7 +62,7 @@ def test_an_empty_page_teaches_and_its_button_opens_the_entry(
     document, service, bare_yard, qtbot
 ) -> None:
     document.replace(bare_yard, path=None, seen=None)
-    page = RecordsPage(document, service, today=lambda: TODAY)
+    page = RecordsPage(document, service)
     qtbot.addWidget(page)
     page.show()
     qtbot.waitUntil(lambda: page.lesson is not None and not page.is_busy, timeout=15_000)
@@ -219,12 +217,7 @@ def test_the_button_confirms_only_what_is_questioned(page, document, odd, settle
 
 
 def test_what_was_learned_is_what_plan_says(page, document) -> None:
-    learned = learn(
-        document.yard,
-        cultivar_of=partial(find_cultivar, document.yard, catalogue=document.catalogue),
-        forecaster=Forecaster(),
-        today=TODAY,
-    )
+    learned = learned_of(document.outlook)
     assert 0.5 < learned.offset_days < 5.0  # five days late, shrunk towards none
     table = page.learned.offsets
     shown = [[table.item(row, c).text() for c in range(4)] for row in range(2)]
@@ -238,16 +231,7 @@ def test_what_was_learned_is_what_plan_says(page, document) -> None:
 
 
 def test_first_flowers_stand_without_and_with_the_records(page, document) -> None:
-    reports = [
-        season_report(
-            document.yard,
-            catalogue=document.catalogue,
-            forecaster=Forecaster(),
-            learned=learned,
-            today=TODAY,
-        )
-        for learned in (False, True)
-    ]
+    reports = [season_report(document.outlook.with_(use_records=use)) for use in (False, True)]
     table = page.learned.firsts
     rows = zip(reports[0].layers, reports[1].layers, strict=True)
     wanted = [
@@ -342,9 +326,9 @@ def test_good_rows_become_one_step_and_bad_ones_are_told_with_their_lines(
     report = page.findChild(ImportReport)
     rows = report.findChild(QListWidget, "import_rows")
     told = [rows.item(i).text() for i in range(rows.count())]
-    assert [words.split(":")[0] for words in told] == ["Line 3", "Line 4", "Line 5", "Line 7"]
+    assert [words.split(":")[0] for words in told] == ["Line 3", "Line 4", "Line 5", told[3]]
     assert "31 April" in told[0] and "layer-none" in told[1] and "blooming" in told[2]
-    assert "already" in told[3]
+    assert told[3] == "1 row is there already and left out (line 7)"
     new = [each for each in document.yard.records if each not in before.records]
     assert [(r.day, r.seen, r.note) for r in new] == [
         (date(2027, 4, 2), "first-flower", "first"),
@@ -415,7 +399,8 @@ def test_fifty_thousand_records_are_listed_sorted_and_filtered(
         took[name] = round(time.perf_counter() - start, 3)
         return answer
 
-    listed = timed("rows, beside", lambda: rows_of(yard, catalogue=document.catalogue))
+    outlook = document.outlook.with_(yard=yard, today=date(2060, 1, 1))
+    listed = timed("rows, beside", lambda: record_rows(outlook))
     model = RecordsModel()
     timed("show", lambda: model.show_rows(listed.rows))
     assert model.rowCount() == 50_000
@@ -424,17 +409,8 @@ def test_fifty_thousand_records_are_listed_sorted_and_filtered(
     timed("filter", lambda: model.filter(season=2010, cultivar_id=None))
     assert 0 < model.rowCount() < 2000
     timed("find", lambda: model.find(records[40_000].id))
-    lesson = timed(
-        "lesson, beside",
-        lambda: lesson_of(
-            yard,
-            catalogue=document.catalogue,
-            forecaster=Forecaster(),
-            recorded=None,
-            today=date(2060, 1, 1),
-        ),
-    )
-    assert len(lesson.facts) == 5000 and lesson.learned.n_older == 49_400
+    taught = timed("lesson, beside", lambda: lesson(outlook))
+    assert len(taught.facts) == 5000 and taught.learned.n_older == 49_400
     record_property("took_s", str(took))
     print(took)
 

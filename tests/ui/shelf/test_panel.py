@@ -9,8 +9,7 @@ from PySide6.QtWidgets import QApplication, QComboBox
 from bloomline.model import edits
 from bloomline.model.revising import revise
 from bloomline.plan.carry.drops import Cargo
-from bloomline.plan.climate.garden import garden_named, garden_of
-from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.climate.garden import garden_named
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.shelf import shelf_windows
 from bloomline.ui.cargo import mime_of
@@ -149,14 +148,7 @@ def test_all_kinds_are_worked_out_once_a_slider_rests(shelf, document, service, 
         assert not shelf._beside.is_busy
     qtbot.waitUntil(lambda: shelf.windows is not before, timeout=10_000)
     assert begun == [True, False]
-    anew = shelf_windows(
-        document.catalogue,
-        garden=garden_of(document.yard.place),
-        season_year=document.yard.season_year,
-        forecaster=Forecaster(),
-        standing=Standing(site_offset_c=document.yard.site_offsets.get("open", 0.0)),
-        recorded=service.recorded,
-    )
+    anew = shelf_windows(document.outlook.with_(forecaster=Forecaster()))
     assert shelf.windows == anew
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
 
@@ -14,7 +14,15 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QApplication, QPushButton
 
 from bloomline.model.edits import change_layer
-from bloomline.ui.page_kit import new_printer, paper
+from bloomline.ui.page_kit import (
+    _first_broken_row,
+    _on_pages,
+    html_table,
+    laid_out,
+    new_printer,
+    paper,
+    print_text,
+)
 from bloomline.ui.work.groups import WorkFilter, groups_of, shown_plan
 from bloomline.ui.work.model import DAY, STATE, TASK, WorkModel
 from bloomline.ui.work.page import WorkPage
@@ -24,8 +32,13 @@ TODAY = date(2027, 3, 9)
 
 
 @pytest.fixture
-def page(document, service, forecaster, qtbot) -> Iterator[WorkPage]:
-    page = WorkPage(document, service, forecaster=forecaster, today=lambda: TODAY)
+def clock() -> Callable[[], date]:
+    return lambda: TODAY
+
+
+@pytest.fixture
+def page(document, service, qtbot) -> Iterator[WorkPage]:
+    page = WorkPage(document, service)
     qtbot.addWidget(page)
     page.resize(1280, 740)
     page.show()
@@ -108,7 +121,10 @@ def test_space_ticks_a_task_and_undo_takes_it_back(page, document, qtbot) -> Non
     key = page.model.entry(index).task.key
     page.tree.setCurrentIndex(index.siblingAtColumn(STATE))
     QTest.keyClick(page.tree, Qt.Key.Key_Space)
-    assert [(each.task_key, each.day) for each in document.yard.done] == [(key, TODAY)]
+    keys = page._worked.plan.task(key).keys
+    assert {(each.task_key, each.day) for each in document.yard.done} == {
+        (each, TODAY) for each in keys
+    }
     assert document.yard.seen_tasks
     assert document.yard.calendar_id
     settle(page, qtbot)
@@ -123,6 +139,43 @@ def test_space_ticks_a_task_and_undo_takes_it_back(page, document, qtbot) -> Non
     page.tree.setCurrentIndex(page.model.find(key))
     QTest.keyClick(page.tree, Qt.Key.Key_Space)
     assert not document.yard.done
+
+
+def test_a_kind_is_switched_off_in_the_menu_and_undone(page, document, qtbot) -> None:
+    page.kinds_menu.aboutToShow.emit()
+    (slugs,) = [a for a in page.kinds_menu.actions() if a.objectName() == "work_kind_slugs"]
+    assert slugs.isChecked()
+    slugs.trigger()
+    settle(page, qtbot)
+    assert document.yard.settings.tasks_off == ("slugs",)
+    assert "slugs" not in {task.kind for task in page._worked.plan.tasks}
+    page.kinds_menu.aboutToShow.emit()
+    (slugs,) = [a for a in page.kinds_menu.actions() if a.objectName() == "work_kind_slugs"]
+    assert not slugs.isChecked()
+    document.undo_stack.undo()
+    settle(page, qtbot)
+    assert "slugs" in {task.kind for task in page._worked.plan.tasks}
+
+
+def test_the_year_is_printed_on_three_pages_with_whole_rows(page, tmp_path: Path) -> None:
+    page.done.setChecked(True)
+    printer = new_printer("work")
+    printer.setOutputFileName(str(tmp_path / "year.pdf"))
+    text = laid_out(page.html(), printer)
+    assert _first_broken_row(text, page_height=text.pageSize().height()) is None
+    assert print_text(page.html(), printer) <= 3
+    assert "☐" in page.html()
+
+
+def test_a_row_that_would_be_broken_begins_a_new_page(tmp_path: Path) -> None:
+    words = "one line after another of a cell that is much too long for one line of its column " * 4
+    html = html_table((), [(str(n), words) for n in range(90)], widths=(10, 20))
+    printer = new_printer("rows")
+    printer.setOutputFileName(str(tmp_path / "rows.pdf"))
+    plain = _on_pages(html, printer)
+    assert _first_broken_row(plain, page_height=plain.pageSize().height()) is not None
+    text = laid_out(html, printer)
+    assert _first_broken_row(text, page_height=text.pageSize().height()) is None
 
 
 def test_a_recurring_task_is_ticked_for_its_week_only(page, document, qtbot) -> None:
@@ -156,7 +209,7 @@ def test_what_is_done_without_a_tick_cant_be_unticked(page) -> None:
 
 
 def test_choosing_a_task_shows_it_and_selects_its_layer(page, document) -> None:
-    index = row_of(page, lambda _g, e: e.task.kind == "nose")
+    index = row_of(page, lambda _g, e: len(e.task.layer_ids) == 1)
     task = page.model.entry(index).task
     page.tree.setCurrentIndex(index)
     assert document.layer_id == task.layer_ids[0]
@@ -241,8 +294,8 @@ def test_next_years_yard_is_shown_and_made_in_one_step(page, document, qtbot) ->
     assert document.yard.season_year == 2027
 
 
-def test_an_empty_yard_says_so(empty_document, empty_service, forecaster, qtbot) -> None:
-    page = WorkPage(empty_document, empty_service, forecaster=forecaster, today=lambda: TODAY)
+def test_an_empty_yard_says_so(empty_document, empty_service, qtbot) -> None:
+    page = WorkPage(empty_document, empty_service)
     qtbot.addWidget(page)
     page.show()
     qtbot.waitUntil(lambda: page._worked is not None, timeout=10_000)
@@ -250,8 +303,8 @@ def test_an_empty_yard_says_so(empty_document, empty_service, forecaster, qtbot)
     page.stop()
 
 
-def test_a_page_that_isnt_shown_works_nothing_out(document, service, forecaster, qtbot) -> None:
-    page = WorkPage(document, service, forecaster=forecaster, today=lambda: TODAY)
+def test_a_page_that_isnt_shown_works_nothing_out(document, service, qtbot) -> None:
+    page = WorkPage(document, service)
     qtbot.addWidget(page)
     document.edit("Plant", lambda yard: change_layer(yard, "layer-4", count=3))
     assert not page._planning.is_busy

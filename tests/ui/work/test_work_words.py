@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bloomline.plan.work.words import KINDS
 from bloomline.reference.tasks import load_task_rules
 from bloomline.ui.work.words import kind_words
 
@@ -15,3 +16,5 @@ def test_every_kind_of_task_has_words_of_its_own():
 
     source = getsource(kind_words)
     assert [kind for kind in kinds if f'"{kind}"' not in source] == []
+    # The command line says the same.
+    assert {kind: kind_words(kind) for kind in kinds} == KINDS

@@ -1,0 +1,168 @@
+"""Who can lift a pot and how, by its one weight: for card, shopping list, details and work alike.
+
+The lifting figures are a guide for occasional lifts, not a safe limit: local rules and one's
+own strength come first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from bloomline.model.advice import Advice, Severity
+from bloomline.plan.pot.weight import PotWeight
+from bloomline.reference.rules import LiftingBox, load_rules
+
+Handling = Literal["one", "one-close", "two", "two-or-trolley", "fill-in-place", "stays"]
+"""Who can move a pot once it is watered, from the easiest to what nobody can carry.
+
+`fill-in-place` is too heavy for two once filled; `stays` is too heavy for two even when empty.
+"""
+
+LIMITS = "No safe limit: local rules and your own strength come first."
+
+
+def _in_kg(mass_kg: float) -> str:
+    return f"{mass_kg:.0f} kg"
+
+
+@dataclass(frozen=True, slots=True)
+class _Guide:
+    """Figures of the lifting filter for one and for two people. [kg]"""
+
+    floor: LiftingBox
+    best: LiftingBox
+    pair_low_kg: float
+    pair_high_kg: float
+
+
+def _guide() -> _Guide:
+    rules = load_rules()
+    best = max(rules.lifting, key=lambda box: box.women_close_kg)
+    share = rules.figure("team_lift_share").middle
+    return _Guide(
+        floor=next(box for box in rules.lifting if box.hands_at == "floor to mid lower leg"),
+        best=best,
+        pair_low_kg=2.0 * best.women_close_kg * share,
+        pair_high_kg=2.0 * best.men_close_kg * share,
+    )
+
+
+def handling_of(weight: PotWeight) -> Handling:
+    """Who can move a pot, by its weight when watered and, for the heaviest, when empty."""
+    guide, heavy = _guide(), weight.wet_kg.high
+    if heavy <= guide.floor.women_close_kg:
+        return "one"
+    if heavy <= guide.floor.men_close_kg:
+        return "one-close"
+    if heavy <= guide.pair_low_kg:
+        return "two"
+    if heavy <= guide.pair_high_kg:
+        return "two-or-trolley"
+    return "stays" if weight.empty_kg.high > guide.pair_high_kg else "fill-in-place"
+
+
+def moving_words(weight: PotWeight, *, mass: Callable[[float], str] = _in_kg) -> str:
+    """What to mind when a filled pot is to be moved; nothing for one that a person lifts easily.
+
+    The one sentence on weight of every view: advice on lifting and tasks that move a pot.
+    """
+    heavy = mass(weight.wet_kg.high)
+    weighs = f"It weighs {mass(weight.wet_kg.low)} to {heavy} when watered"
+    caution = load_rules().caution("two-people").message
+    empty = f"{mass(weight.empty_kg.low)} to {mass(weight.empty_kg.high)}"
+    words: dict[Handling, str] = {
+        "one": "",
+        "one-close": f"{weighs}: lift it close to the body, from the knees.",
+        "two": f"{caution} {weighs}.",
+        "two-or-trolley": (
+            f"{caution} {weighs}, near the guide figure for two: prefer the trolley."
+        ),
+        "fill-in-place": (
+            f"{weighs}, more than the guide figure for two people: set the empty pot in its "
+            "place and fill it there, and move it only on a trolley."
+        ),
+        "stays": (
+            f"{weighs}, and even empty {empty}, more than the guide figure for two people: it "
+            "can't be carried. Fill it where it is to stay, and protect it there."
+        ),
+    }
+    return words[handling_of(weight)]
+
+
+def lifting_advice(
+    weight: PotWeight, *, mass: Callable[[float], str] = _in_kg
+) -> tuple[Advice, ...]:
+    """One person, two, a trolley, or nobody, by the weight when watered."""
+    rules, guide, handling = load_rules(), _guide(), handling_of(weight)
+    if handling == "one":
+        return ()
+    severity = Severity.CAUTION
+    if handling == "one-close":
+        severity = Severity.NOTE
+    elif handling in ("fill-in-place", "stays"):
+        severity = Severity.WARNING
+    floor, best = guide.floor, guide.best
+    return (
+        Advice(
+            severity=severity,
+            topic="weight",
+            message=moving_words(weight, mass=mass),
+            reason=(
+                f"A guide for occasional lifts, close to the body: from the floor "
+                f"{mass(floor.women_close_kg)} for women and {mass(floor.men_close_kg)} for men, "
+                f"at the best height {mass(best.women_close_kg)} and {mass(best.men_close_kg)}, "
+                f"two people {mass(guide.pair_low_kg)} to {mass(guide.pair_high_kg)}. {LIMITS}"
+            ),
+            source=f"{rules.caution('two-people').source}; "
+            f"{rules.figure('team_lift_share').source}",
+        ),
+    )
+
+
+def load_advice(
+    weights: Sequence[PotWeight], *, mass: Callable[[float], str] = _in_kg
+) -> tuple[Advice, ...]:
+    """What all pots of a yard ask of whoever lifts them, and of a balcony or roof.
+
+    weights : of every pot of the yard, whether it is filled afresh or not.
+    """
+    if not weights:
+        return ()
+    heaviest = max(weights, key=lambda weight: weight.wet_kg.high)
+    lifting = (
+        Advice(
+            severity=each.severity,
+            topic=each.topic,
+            message=f"{heaviest.pot_name}: {each.message}",
+            reason=each.reason,
+            source=each.source,
+        )
+        for each in lifting_advice(heaviest, mass=mass)
+    )
+    return (*lifting, *floor_advice(weights, mass=mass))
+
+
+def floor_advice(
+    weights: Sequence[PotWeight], *, mass: Callable[[float], str] = _in_kg
+) -> tuple[Advice, ...]:
+    """What a whole group of pots asks of a balcony or roof."""
+    if not weights:
+        return ()
+    caution = load_rules().caution("balcony-load")
+    total = sum(weight.wet_kg.high for weight in weights)
+    worst = max(weights, key=lambda weight: weight.press_kg_per_m2)
+    return (
+        Advice(
+            severity=Severity.NOTE,
+            topic="weight",
+            message=(
+                f"{caution.message} Together up to {mass(total)} when watered; "
+                f"{worst.pot_name} presses hardest, with "
+                f"{mass(worst.press_kg_per_m2)} on a square metre of its foot."
+            ),
+            reason="Floors differ in what they carry; only who knows the building can say.",
+            source=caution.source,
+        ),
+    )

@@ -1,0 +1,17 @@
+"""What the pots of a yard weigh."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from bloomline.plan.pot.weight import PotWeight, pot_weight
+from bloomline.plan.season.outlook import Outlook, kept
+
+
+@kept
+def weights(outlook: Outlook) -> Mapping[str, PotWeight]:
+    """Every pot with all its bulbs, by pot id. Raises UnknownNameError for a cultivar or a mix."""
+    yard = outlook.yard
+    return {
+        pot.id: pot_weight(pot, yard=yard, cultivar_of=outlook.cultivar_of) for pot in yard.pots
+    }

@@ -1,0 +1,94 @@
+"""What could be done for less, in words, for JSON and for a page of text."""
+
+from __future__ import annotations
+
+import textwrap
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from bloomline.files.plain_text import table, wrapped
+
+if TYPE_CHECKING:
+    from bloomline.plan.shop.budget import BudgetPlan
+    from bloomline.plan.shop.buying import ShoppingList
+
+_WORDS_WIDTH = 70
+
+MEASURE = (
+    "How sets of changes are judged: no layer left out where that can be; then the most weeks of "
+    "colour of the yard; then the fewest layers left out; then the fullest show, where a layer "
+    "with half its bulbs keeps its weeks and seven tenths of its show."
+)
+
+
+def outcome_words(shopping: ShoppingList, plan: BudgetPlan) -> str:
+    """What is left of colour and bulbs after the changes, and how near to the best that is."""
+    from bloomline.model.money import written
+
+    before, after = f"{plan.weeks_before:.1f}", f"{plan.weeks_after:.1f}"
+    words = (
+        f"Then {written(plan.shopping.total, currency=shopping.currency)}: {after} of {before} "
+        f"weeks of colour, {plan.bulbs_after} of {plan.bulbs_before} bulbs."
+    )
+    if plan.exact:
+        return f"{words} No other set of the changes looked at keeps more."
+    if not plan.enough:
+        return words
+    short = max(plan.weeks_at_best - plan.weeks_after, 0.0)
+    return f"{words} Within {short:.1f} weeks of the best; too many sets to try them all."
+
+
+def amount_words(shopping: ShoppingList, cost: Decimal | None) -> str | None:
+    """An amount without its sign; None where it is not known."""
+    from bloomline.model.money import plain, rounded
+
+    if cost is None:
+        return None
+    return plain(rounded(cost, currency=shopping.currency), currency=shopping.currency)
+
+
+def plan_object(shopping: ShoppingList, plan: BudgetPlan) -> dict[str, Any]:
+    """Changes for JSON."""
+    return {
+        "enough": plan.enough,
+        "total_after": amount_words(shopping, plan.shopping.total),
+        "weeks_of_colour_before": round(plan.weeks_before, 1),
+        "weeks_of_colour_after": round(plan.weeks_after, 1),
+        "bulbs_before": plan.bulbs_before,
+        "bulbs_after": plan.bulbs_after,
+        "is_the_best_set": plan.exact,
+        "weeks_of_colour_at_best": round(plan.weeks_at_best, 1),
+        "steps": [
+            {
+                "kind": each.kind,
+                "words": each.words,
+                "layer_ids": list(each.layer_ids),
+                "saved": amount_words(shopping, each.saved),
+                "bulbs_fewer": each.bulbs_fewer,
+                "weeks_of_colour_before": round(each.weeks_before, 1),
+                "weeks_of_colour_after": round(each.weeks_after, 1),
+            }
+            for each in plan.savings
+        ],
+    }
+
+
+def plan_lines(shopping: ShoppingList, plan: BudgetPlan) -> list[str]:
+    """Changes as text for a page 100 columns wide."""
+    if not plan.savings:
+        return ["No change brings it under the budget."]
+    head = "To come under the budget" if plan.enough else "Not enough, but the most that can be"
+    lines = [f"{head}, with the least loss of colour:"]
+    rows: list[tuple[object, ...]] = []
+    for each in plan.savings:
+        first, *more = textwrap.wrap(each.words, _WORDS_WIDTH)
+        figures = (
+            amount_words(shopping, each.saved) or "",
+            each.bulbs_fewer or "",
+            f"{each.weeks_after:.1f}",
+        )
+        rows += [(*figures, first), *(("", "", "", f"  {words}") for words in more)]
+    lines += table(("saves", "bulbs −", "weeks", "change, in this order"), rows, right=(0, 1, 2))
+    lines += wrapped(outcome_words(shopping, plan), hang="")
+    lines += wrapped(MEASURE, hang="")
+    return lines

@@ -1,0 +1,91 @@
+"""Weeks of colour of any set of layers and kinds, from a few forecasts made once.
+
+The yard's weeks are those of `plan.season`: colour counted year by year, cultivars independent
+within a year. So the chance that nothing flowers is a product over cultivars, and a set's weeks
+are one product of tables instead of a forecast.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.in_flower import N_NODES, InFlower
+from bloomline.model import edits
+from bloomline.plan.season.colour import in_flower
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import SolvedYard, solve_yard
+from bloomline.plan.shop.choices import Line
+
+Floats = NDArray[np.float64]
+Table = NDArray[np.float32]
+
+
+class SetColours:
+    """Tables of darkness, shape (n_days, n_years), by line, layers kept and kind."""
+
+    def __init__(self, outlook: Outlook, lines: Sequence[Line]) -> None:
+        """Forecast the yard with every kind of every line."""
+        self._lines = lines
+        most = max((len(line.kinds) for line in lines), default=1)
+        self._solved: list[tuple[Mapping[str, int], InFlower]] = []
+        worked: SolvedYard | None = None
+        for number in range(most):
+            here = outlook.yard
+            for line in lines:
+                if 0 < number < len(line.kinds):
+                    for layer_id in line.everything:
+                        here = edits.change_layer(here, layer_id, cultivar_id=line.kinds[number].id)
+            found = solve_yard(outlook.what_if(yard=here))
+            worked = worked or found
+            rows = {place.layer.id: place.row for place in found.places}
+            self._solved.append((rows, in_flower(found.solved)))
+        assert worked is not None
+        self._shape = (self._solved[0][1].n_days, self._solved[0][1].n_years)
+        chosen = {layer_id for line in lines for layer_id in line.everything}
+        standing: dict[str, list[str]] = {}
+        for place in worked.places:
+            if place.layer.id not in chosen:
+                standing.setdefault(place.cultivar.id, []).append(place.layer.id)
+        self._beside = [standing.pop(line.cultivar.id, []) for line in lines]
+        self.base = np.ones(self._shape)
+        for ids in standing.values():
+            self.base *= self._dark(ids, 0)
+        self._tables: dict[tuple[int, frozenset[str], int], Floats] = {}
+
+    def _dark(self, layer_ids: Sequence[str], number: int) -> Floats:
+        """Chance of no flower of layers that err together."""
+        rows, flowers = self._solved[number]
+        mine = [rows[layer_id] for layer_id in layer_ids if rows[layer_id] >= 0]
+        dark = np.ones(self._shape)
+        if mine:
+            shown = np.bitwise_or.reduce(flowers.bits[mine], axis=0)
+            days = slice(flowers.begin, min(flowers.begin + len(shown), self._shape[0]))
+            dark[days] -= np.bitwise_count(shown[: days.stop - days.start]) / N_NODES
+        return dark
+
+    def table(self, at: int, kept: frozenset[str], kind: int) -> Floats:
+        """Darkness of a line with some of its layers kept, as its kind of that number."""
+        key = (at, kept, kind if kept else 0)
+        found = self._tables.get(key)
+        if found is None:
+            beside = self._beside[at]
+            if kind == 0 or not kept:
+                found = self._dark([*beside, *sorted(kept)], 0)
+            else:
+                found = self._dark(sorted(kept), kind) * self._dark(beside, 0)
+            self._tables[key] = found
+        return found
+
+    def weeks(self, dark: Floats) -> float:
+        """Weeks of colour of a product of tables, `base` among them."""
+        return float((dark.shape[0] - dark.sum() / dark.shape[1]) / 7.0)
+
+    def weeks_of(self, scene: Sequence[tuple[frozenset[str], int]]) -> float:
+        """Weeks of colour with what is kept of every line, and its kind."""
+        dark = self.base.copy()
+        for at, (kept, kind) in enumerate(scene):
+            dark *= self.table(at, kept, kind)
+        return self.weeks(dark)

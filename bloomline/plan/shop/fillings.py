@@ -1,0 +1,218 @@
+"""How pots could be filled for less: another mix, no top dressing, other bags, compost kept.
+
+What the bags cost follows from litres, and litres from the pots that are filled and the bulbs in
+them, as `plan.pot.compost` reckons them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from itertools import product
+from typing import Literal
+
+from bloomline.engine.potshape import BulbLot
+from bloomline.model import edits, store_edits
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Yard
+from bloomline.plan.pot.compost import bags_for, pot_compost, recipe_of
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.shop.buying import planned_layers, pots_to_fill
+from bloomline.reference.rules import load_rules
+from bloomline.reference.supplies import Recipe, load_supplies
+
+FillingKind = Literal["other bags", "no dressing", "other mix", "kept compost"]
+
+_KEPT_SHARE = 1 / 3  # of a pot, its lowest part
+_WORTH: Mapping[str, float] = {"no dressing": 0.1, "other mix": 0.25}
+_BAGS_WORTH = 0.01
+_MIXES = 3
+
+
+def bulb_l(cultivar: Cultivar) -> float:
+    """Volume of one bulb. [L]"""
+    return BulbLot(cultivar.bulb_diameter_cm, cultivar.bulb_height_cm, 1).volume_l
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """A pot to be filled: room for compost and bulbs, and its top dressing. [L]"""
+
+    compost_l: float
+    dressing: str | None
+    dressing_l: float
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """One way of filling. recipes : by the id of the pot; kinds : what is other than wanted."""
+
+    kinds: tuple[FillingKind, ...]
+    recipes: Mapping[str, Recipe]
+    changed: frozenset[str]
+    dressed: bool
+    keeps: bool
+    bag_l: float | None
+
+    def penalty(self, pots: Iterable[str], rooms: Mapping[str, _Room]) -> float:
+        """What it takes off the show of some pots."""
+        filled = list(pots)
+        lost = _BAGS_WORTH if "other bags" in self.kinds and filled else 0.0
+        for pot_id in filled:
+            if pot_id in self.changed:
+                lost += _WORTH["other mix"]
+            if not self.dressed and rooms[pot_id].dressing is not None:
+                lost += _WORTH["no dressing"]
+        return lost
+
+
+@dataclass(slots=True)
+class FillingReckoner:
+    """Costs of fillings; asked very often, so that every amount of a material is matched once."""
+
+    outlook: Outlook
+    yard: Yard = field(init=False)
+    rooms: dict[str, _Room] = field(init=False)
+    _settling: float = field(init=False)
+    _costs: dict[tuple[object, ...], tuple[Decimal, int]] = field(init=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Measure the pots that are to be filled."""
+        self.yard = self.outlook.yard
+        self._settling = 1.0 + load_rules().figure("settling_share").middle
+        self.rooms = {}
+        chosen = {layer.id for _, layer in planned_layers(self.yard, garden=self.outlook.garden)}
+        for pot in pots_to_fill(self.yard, garden=self.outlook.garden):
+            rest = tuple(layer for layer in pot.layers if layer.id not in chosen)
+            fill = pot_compost(
+                pot.model_copy(update={"layers": rest}),
+                yard=self.yard,
+                cultivar_of=self.outlook.cultivar_of,
+            )
+            self.rooms[pot.id] = _Room(fill.volumes.compost_l, fill.dressing, fill.dressing_l)
+
+    def fillings(self) -> list[Filling]:
+        """As wanted first; then every cheaper mix, with and without dressing, in other bags."""
+        wanted = {pot_id: recipe_of(self.yard, self.yard.pot(pot_id)) for pot_id in self.rooms}
+        bag_l = self.yard.supplies.bag_l
+        dressings = [True]
+        if any(room.dressing is not None for room in self.rooms.values()):
+            dressings.append(False)
+        sizes = [bag_l] if bag_l is None else [bag_l, None]
+        found = []
+        for keeps, recipe, dressed, size in product(
+            (False, True), (None, *self._cheap_mixes(wanted)), dressings, sizes
+        ):
+            recipes = wanted if recipe is None else dict.fromkeys(self.rooms, recipe)
+            kinds: list[FillingKind] = []
+            if size != bag_l:
+                kinds.append("other bags")
+            if not dressed:
+                kinds.append("no dressing")
+            if recipe is not None:
+                kinds.append("other mix")
+            if keeps:
+                kinds.append("kept compost")
+            changed = {name for name, mix in recipes.items() if mix.id != wanted[name].id}
+            found.append(Filling(tuple(kinds), recipes, frozenset(changed), dressed, keeps, size))
+        return found if self.rooms else found[:1]
+
+    def _cheap_mixes(self, wanted: Mapping[str, Recipe]) -> list[Recipe]:
+        """Mixes that would fill all pots for less."""
+        empty = dict.fromkeys(self.rooms, 0.0)
+        size = self.yard.supplies.bag_l
+
+        def cost(recipes: Mapping[str, Recipe]) -> tuple[int, Decimal]:
+            filling = Filling((), recipes, frozenset(), True, False, size)
+            money, unknown = self.cost(filling, empty)
+            return unknown, money
+
+        now = cost(wanted)
+        options = []
+        for recipe in load_supplies().recipes.values():
+            price = cost(dict.fromkeys(self.rooms, recipe))
+            if price[0] <= now[0] and price[1] < now[1]:
+                options.append((price[1], recipe.id, recipe))
+        return [recipe for _, _, recipe in sorted(options, key=lambda each: each[:2])[:_MIXES]]
+
+    def needs(self, filling: Filling, bulbs_l: Mapping[str, float]) -> dict[str, float]:
+        """Litres by material. bulbs_l : of every pot that is filled, by its id."""
+        needs: dict[str, float] = {}
+        for pot_id, taken_l in bulbs_l.items():
+            room = self.rooms[pot_id]
+            loose_l = max(room.compost_l - taken_l, 0.0) * self._settling
+            for material, share in filling.recipes[pot_id].shares.items():
+                needs[material] = needs.get(material, 0.0) + loose_l * share
+            if filling.dressed and room.dressing is not None:
+                needs[room.dressing] = needs.get(room.dressing, 0.0) + room.dressing_l
+        return {material: litres for material, litres in needs.items() if litres > 0.0}
+
+    def kept_l(self, filling: Filling, pots: Iterable[str]) -> dict[str, int]:
+        """Litres of compost kept from last season that the lowest part of pots would take."""
+        kept: dict[str, float] = {}
+        if filling.keeps:
+            for pot_id in pots:
+                shares = filling.recipes[pot_id].shares
+                most = max(shares, key=lambda material: shares[material])
+                litres = self.rooms[pot_id].compost_l * self._settling * _KEPT_SHARE
+                kept[most] = kept.get(most, 0.0) + min(litres, litres * 3 * shares[most])
+        return {material: int(litres) for material, litres in kept.items() if litres >= 1.0}
+
+    def cost(self, filling: Filling, bulbs_l: Mapping[str, float]) -> tuple[Decimal, int]:
+        """What the bags cost that have a price, and how many materials have none."""
+        needs = self.needs(filling, bulbs_l)
+        kept = self.kept_l(filling, bulbs_l)
+        key = (
+            filling.bag_l,
+            tuple((name, round(litres, 6)) for name, litres in needs.items()),
+            tuple(kept.items()),
+        )
+        found = self._costs.get(key)
+        if found is None:
+            lines = bags_for(needs, yard=self._yard(filling.bag_l, kept))
+            costs = [line.cost for line in lines]
+            money = sum((cost for cost in costs if cost is not None), Decimal(0))
+            found = self._costs[key] = (money, costs.count(None))
+        return found
+
+    def _yard(self, bag_l: float | None, kept: Mapping[str, int]) -> Yard:
+        supplies = self.yard.supplies
+        have = {**supplies.at_hand_l}
+        for material, litres in kept.items():
+            have[material] = have.get(material, 0.0) + litres
+        changed = supplies.model_copy(update={"bag_l": bag_l, "at_hand_l": have})
+        return self.yard.model_copy(update={"supplies": changed})
+
+
+def other_mix(yard: Yard, *, pot_ids: tuple[str, ...], recipe_id: str) -> Yard:
+    """The same mix for some pots."""
+    for pot_id in pot_ids:
+        yard = edits.change_pot(yard, pot_id, compost_recipe=recipe_id)
+    return yard
+
+
+def no_dressing(yard: Yard, *, pot_ids: tuple[str, ...]) -> Yard:
+    """No top dressing in some pots; the compost stays as high, so the rim gap grows."""
+    for pot_id in pot_ids:
+        pot = yard.pot(pot_id)
+        yard = edits.change_pot(
+            yard,
+            pot_id,
+            top_dressing_cm=0.0,
+            rim_gap_cm=round(pot.rim_gap_cm + pot.top_dressing_cm, 2),
+        )
+    return yard
+
+
+def other_bags(yard: Yard) -> Yard:
+    """Bags of any size."""
+    return store_edits.change_supplies(yard, bag_l=None)
+
+
+def kept_compost(yard: Yard, *, litres: tuple[tuple[str, int], ...]) -> Yard:
+    """So much more of some materials at hand."""
+    for material, more in litres:
+        have = yard.supplies.at_hand_l.get(material, 0.0)
+        yard = store_edits.set_at_hand(yard, material, have + more)
+    return yard

@@ -1,0 +1,138 @@
+"""One task of many: what is to be done in several pots about the same day is done in one go."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from datetime import date
+
+from bloomline.plan.words.listing import listed
+from bloomline.plan.work.task import Draft, Span, Window
+from bloomline.reference.tasks import TaskRule
+
+_MOST_POTS = 6
+
+
+def by_id(key: str) -> list[tuple[int, str]]:
+    """Order of keys: pot-2 before pot-10. New pots have higher numbers and come last."""
+    return [(int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"(\d+)", key)]
+
+
+def put_together(
+    drafts: Iterable[Draft], *, rule_of: Callable[[str], TaskRule], name_of: Callable[[str], str]
+) -> list[Draft]:
+    """Join drafts of one kind and place whose days lie near enough, as the kind's rule says."""
+    groups: dict[tuple[str, str], list[Draft]] = {}
+    found: list[Draft] = []
+    for draft in drafts:
+        if rule_of(draft.kind).together_days is None or draft.spans:
+            found.append(_reasoned(draft))
+        else:
+            groups.setdefault((draft.kind, draft.title), []).append(draft)
+    for (kind, _), mine in groups.items():
+        rule = rule_of(kind)
+        for near in _near(mine, days=rule.together_days or 0):
+            found.append(_joined(near, last=rule.together == "last", name_of=name_of))
+    return found
+
+
+def _near(drafts: list[Draft], *, days: int) -> list[list[Draft]]:
+    """Drafts in bunches whose best days span no more than some days and whose windows share one."""
+    bunches: list[list[Draft]] = []
+    for draft in sorted(drafts, key=lambda each: (each.window.best, by_id(each.key))):
+        if bunches:
+            bunch = bunches[-1]
+            shared = _shared([each.window for each in (*bunch, draft)])
+            near = (draft.window.best - bunch[0].window.best).days <= days
+            if near and shared is not None:
+                bunch.append(draft)
+                continue
+        bunches.append([draft])
+    return bunches
+
+
+def _shared(windows: list[Window]) -> tuple[date, date] | None:
+    first = max(window.earliest for window in windows)
+    last = min(window.latest for window in windows)
+    # A day that suits all, and some days' grace where each alone has it.
+    least = min(3, *((window.latest - window.earliest).days for window in windows), 3)
+    return (first, last) if (last - first).days >= least else None
+
+
+def _joined(drafts: list[Draft], *, last: bool, name_of: Callable[[str], str]) -> Draft:
+    parts = sorted(drafts, key=lambda each: by_id(each.key))
+    if len(parts) == 1:
+        return _reasoned(parts[0])
+    first_day, last_day = _shared([each.window for each in parts]) or (
+        parts[0].window.earliest,
+        parts[0].window.latest,
+    )
+    bests = [each.window.best for each in parts]
+    best = min(max(max(bests) if last else min(bests), first_day), last_day)
+    lapses = [each.lapses for each in parts]
+    known = [day for day in lapses if day is not None]
+    whole = replace(
+        parts[0],
+        window=Window(first_day, best, last_day),
+        reason=" ".join(dict.fromkeys(each.reason for each in parts)),
+        more=_told(parts, name_of=name_of),
+        cautions=tuple(dict.fromkeys(words for each in parts for words in each.cautions)),
+        source="; ".join(dict.fromkeys(each.source for each in parts)),
+        pot_ids=tuple(dict.fromkeys(pot for each in parts for pot in each.pot_ids)),
+        layer_ids=tuple(dict.fromkeys(layer for each in parts for layer in each.layer_ids)),
+        companion_ids=tuple(dict.fromkeys(top for each in parts for top in each.companion_ids)),
+        minutes=sum(each.minutes for each in parts),
+        lapses=max(known) if len(known) == len(lapses) else None,
+        parts=tuple(parts),
+    )
+    return _reasoned(whole)
+
+
+def _told(parts: list[Draft], *, name_of: Callable[[str], str]) -> str:
+    """What is said of single parts: once where it is the same of all, else with their names."""
+    told: dict[str, list[str]] = {}
+    for each in parts:
+        if each.more:
+            told.setdefault(each.more, []).append(_what([each], name_of=name_of))
+    if len(told) == 1 and len(next(iter(told.values()))) == len(parts):
+        return next(iter(told))
+    return " ".join(f"{listed(names)}: {words}" for words, names in told.items())
+
+
+def _what(parts: Iterable[Draft], *, name_of: Callable[[str], str]) -> str:
+    """Pots, or what is in them: a and b in one pot, c in another."""
+    things: dict[tuple[str, ...], list[str]] = {}
+    for each in parts:
+        things.setdefault(each.pot_ids, []).extend([each.thing] if each.thing else [])
+    if not any(things.values()):
+        return listed((name_of(pot) for pots in things for pot in pots), most=_MOST_POTS)
+    told = [
+        f"{listed(what)} in {listed(map(name_of, pots))}" if what else listed(map(name_of, pots))
+        for pots, what in things.items()
+    ]
+    return "; ".join(told)
+
+
+def _reasoned(draft: Draft) -> Draft:
+    """The draft with all that is said of it in its reason."""
+    words = (draft.reason, draft.more, *draft.cautions)
+    return replace(draft, reason=" ".join(" ".join(words).split()), more="", cautions=())
+
+
+def title_of(draft: Draft, *, name_of: Callable[[str], str]) -> str:
+    """The title with its pots."""
+    if "{what}" not in draft.title:
+        return draft.title
+    return draft.title.replace("{what}", _what(draft.each, name_of=name_of))
+
+
+def spells(spans: Iterable[Span]) -> list[list[Span]]:
+    """Spans in runs without a day between them, so that every turn of a run has its pot."""
+    runs: list[list[Span]] = []
+    for span in sorted(spans, key=lambda each: (each.first, by_id(each.key))):
+        if runs and (span.first - max(each.last for each in runs[-1])).days <= 1:
+            runs[-1].append(span)
+        else:
+            runs.append([span])
+    return runs
