@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from html import escape
 from pathlib import Path
 
+import shiboken6
 from PySide6.QtCore import (
     QCoreApplication,
     QMarginsF,
@@ -265,13 +266,22 @@ def new_printer(name: str) -> QPrinter:
 def ask_and_print(parent: QWidget, *, name: str, html: str) -> bool:
     """Ask for a printer and print a text; whether it was printed."""
     printer = new_printer(name)
-    dialog = QPrintDialog(printer, parent)
-    dialog.setWindowTitle(tr("Print"))
-    accepted = dialog.exec() == QPrintDialog.DialogCode.Accepted
+    accepted = is_printer_chosen(printer, parent)
     if accepted:
         print_text(html, printer)
-    dialog.deleteLater()
     return accepted
+
+
+def is_printer_chosen(printer: QPrinter, parent: QWidget) -> bool:
+    """Ask how to print with a printer; False when it is cancelled."""
+    dialog = QPrintDialog(printer, parent)
+    dialog.setObjectName("print_dialog")
+    dialog.setWindowTitle(tr("Print"))
+    try:
+        return bool(dialog.exec() == QPrintDialog.DialogCode.Accepted)
+    finally:
+        # At once: it holds the printer, which its maker may let go on the next line.
+        shiboken6.delete(dialog)
 
 
 def quiet_table(parent: QWidget, *, name: str, heads: Sequence[str], wide: int) -> QTableWidget:

@@ -10,7 +10,6 @@ from pathlib import Path
 
 from PySide6.QtCore import QSize, QStandardPaths, Qt, QTimer, Slot
 from PySide6.QtGui import QGuiApplication, QImage
-from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
@@ -39,6 +38,7 @@ from bloomline.ui.export.printing import print_plan, printer_for
 from bloomline.ui.files.memory import Memory, ProgramSettings
 from bloomline.ui.files.questions import tell_problem
 from bloomline.ui.icons import icon
+from bloomline.ui.page_kit import is_printer_chosen
 from bloomline.ui.season_service import Beside
 from bloomline.words import tr
 
@@ -272,11 +272,7 @@ class ExportDialog(QDialog):
         try:
             plan = plan_chart(self._outlook, wish)
             printer = printer_for(plan)
-            dialog = QPrintDialog(printer, self)
-            dialog.setObjectName("print_dialog")
-            accepted = dialog.exec() == QDialog.DialogCode.Accepted
-            dialog.deleteLater()
-            if not accepted:
+            if not is_printer_chosen(printer, self):
                 return
             self.choices.remember()
             print_plan(plan, printer)

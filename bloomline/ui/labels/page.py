@@ -13,7 +13,7 @@ from PySide6.QtGui import (
     QPageSize,
     QShowEvent,
 )
-from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
@@ -46,6 +46,7 @@ from bloomline.ui.labels.jobs import (
     print_pages,
     writing,
 )
+from bloomline.ui.page_kit import is_printer_chosen
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside, SeasonService
 from bloomline.words import tr
@@ -311,7 +312,7 @@ class LabelsPage(QWidget):
         printer.setPageSize(QPageSize(size))
         printer.setFullPage(True)
         printer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
-        if QPrintDialog(printer, self).exec() != QPrintDialog.DialogCode.Accepted:
+        if not is_printer_chosen(printer, self):
             return
         try:
             print_pages(pages_of(outlook, wish), printer)
