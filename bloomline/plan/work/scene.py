@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
@@ -143,8 +144,12 @@ class Scene:
         rule = self.tasks.rule(kind)
         names = {pot.id: pot.name for pot in self.yard.pots}
         layers = {plant.layer.id: plant for plant in self.plants}
+        turns: Counter[str] = Counter()
         for number, run in enumerate(spells(spans)):
             mine = sorted(run, key=lambda span: by_id(span.key))
+            parts = list(dict.fromkeys(span.key for span in mine))
+            turns.update(parts)
+            called = [_round_key(part, turns[part]) for part in parts]
             first, last = min(s.first for s in mine), max(s.last for s in mine)
             best = first
             if rule.repeat_days == _WEEK_DAYS:
@@ -165,12 +170,12 @@ class Scene:
                 more=" ".join(dict.fromkeys(told)) if spread else "",
                 spans=tuple(mine),
             )
-            key = self.key(kind, [on]) if on and not number else _round_key(mine[0].key)
+            key = self.key(kind, [on]) if on and not number else called[0]
             at_once = sum((s.last - s.first).days + 1 for s in mine) / ((last - first).days + 1)
             yield replace(
                 draft,
                 key=key,
-                known_as=tuple(dict.fromkeys([key, *(_round_key(s.key) for s in mine)])),
+                known_as=tuple(dict.fromkeys([key, *called])),
                 pot_ids=tuple(dict.fromkeys(s.pot_id for s in mine)),
                 minutes=rule.minutes * max(1.0, at_once),
             )
@@ -355,10 +360,13 @@ class Scene:
         return pot.site in SHELTERED_SITES
 
 
-def _round_key(key: str) -> str:
-    """What a round is called after its first part: unlike that part, which stood alone once."""
+def _round_key(key: str, turn: int) -> str:
+    """What a round is called after one of its parts: unlike that part, which stood alone once.
+
+    turn : 1 for the first round that calls at it in the season; later ones are numbered.
+    """
     kind, rest = key.split(":", 1)
-    return f"{kind}:round:{rest}"
+    return f"{kind}:round:{rest}" if turn == 1 else f"{kind}:round-{turn}:{rest}"
 
 
 def _worded(words: Mapping[str, object]) -> dict[str, object]:

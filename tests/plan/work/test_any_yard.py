@@ -82,9 +82,19 @@ DAHLIA_AMONG_TULIPS = placed(
     ),
 )
 
+# Water is asked for twice in one spring, with a gap between.
+GAP_IN_SPRING = placed(
+    "Miami",
+    (
+        "open",
+        [("colchicum-waterlily", "2026-05-31", 5.0), ("tulipa-shirley", "2027-03-08", 5.0)],
+    ),
+)
+
 
 @settings(max_examples=60)
 @given(yards(), st.integers(-400, 800))
+@example(GAP_IN_SPRING, 0)
 @example(COLCHICUM_IN_A_SHED, 0)
 @example(DAHLIA_AMONG_TULIPS, 0)
 def test_windows_are_in_order_and_nothing_is_dug_out_or_fed_in_its_flower(yard, after):
