@@ -118,8 +118,6 @@ class LayerPlace:
     base_from_rim_cm: float
     centre_from_rim_cm: float
     compost_under_cm: float
-    cover_in_heights: float
-    hole_in_heights: float
     section: Section
 
 
@@ -179,8 +177,6 @@ def lay_out(
                 base_from_rim_cm=fill.surface_from_rim_cm + base,
                 centre_from_rim_cm=centre,
                 compost_under_cm=below - base,
-                cover_in_heights=layer.cover_cm / layer.bulb_height_cm,
-                hole_in_heights=base / layer.bulb_height_cm,
                 section=pot.section_for_bulb(
                     centre_from_rim_cm=centre,
                     bulb_diameter_cm=layer.bulb_diameter_cm,

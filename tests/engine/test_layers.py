@@ -73,7 +73,6 @@ def test_depths_by_hand() -> None:
     assert (tulip.tip_from_rim_cm, tulip.base_from_rim_cm) == pytest.approx((18.5, 22.9))
     assert tulip.centre_from_rim_cm == pytest.approx(20.7)
     assert tulip.compost_under_cm == pytest.approx(14.1)
-    assert tulip.hole_in_heights == pytest.approx(19.4 / 4.4)
     assert layout.place_of(1).compost_under_cm == pytest.approx(15.0 - 7.3)
     assert layout.findings == ()
 
