@@ -102,7 +102,17 @@ def poison_advice(cultivar: Cultivar, *, pets: bool) -> list[Advice]:
     elif severe:
         severity = Severity.CAUTION
     has_gloves = toxicity is not None and toxicity.gloves and "glove" not in cultivar.toxic_note
-    gloves = tr("Wear gloves, k") if has_gloves else "K"
+    keep = (
+        tr(
+            "Wear gloves, keep bulbs from children and animals, and call a vet or poisons line "
+            "at once if any is swallowed."
+        )
+        if has_gloves
+        else tr(
+            "Keep bulbs from children and animals, and call a vet or poisons line at once if "
+            "any is swallowed."
+        )
+    )
     what = (
         tr("Can be severe or fatal to a pet")
         if severe
@@ -112,15 +122,11 @@ def poison_advice(cultivar: Cultivar, *, pets: bool) -> list[Advice]:
         Advice(
             severity=severity,
             topic="poison",
-            message=(
-                tr(
-                    "{what}: {toxic_note}. {gloves}eep bulbs from children and "
-                    "animals, and call a vet or poisons line at once if any is "
-                    "swallowed.",
-                    what=what,
-                    toxic_note=tr(cultivar.toxic_note),
-                    gloves=gloves,
-                )
+            message=tr(
+                "{what}: {toxic_note}. {keep}",
+                what=what,
+                toxic_note=tr(cultivar.toxic_note),
+                keep=keep,
             ),
             reason=tr("Bulbs hold more of the poison than leaves or flowers."),
             source=toxicity.source if toxicity else cultivar.toxic_note,
