@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import io
-import threading
 from dataclasses import dataclass
 from pathlib import Path
-
-from PySide6.QtCore import QObject, Signal
 
 from bloomline.files.atomic import replace_file
 from bloomline.files.plain_text import write_csv
@@ -18,6 +15,7 @@ from bloomline.plan.season.weights import weights
 from bloomline.plan.shop.budget import BudgetPlan, StoppedError, plan_budget
 from bloomline.plan.shop.buying import ShoppingList, shopping_list
 from bloomline.plan.shop.words import COLUMNS, csv_rows, shopping_lines
+from bloomline.ui.progress import Progress
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,32 +50,17 @@ def listing(outlook: Outlook) -> ListedNeeds:
     return ListedNeeds(outlook, shopping_list(outlook), tuple(weights(outlook).values()))
 
 
-class Hunt(QObject):
-    """A search for savings beside the window: tells how far it is, and can be stopped."""
+def thrift(outlook: Outlook, progress: Progress) -> Thrift | None:
+    """The changes that bring a yard's list under its budget; None when the search was stopped."""
 
-    told = Signal(int)
-    """Hundredths done."""
-
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._stopped = threading.Event()
-
-    def stop(self) -> None:
-        """End it soon; its answer is None then."""
-        self._stopped.set()
-
-    def go(self, share: float) -> bool:
-        """Whether to search on; asked in the other thread."""
-        if self._stopped.is_set():
+    def go(share: float) -> bool:
+        if progress.stop.is_set():
             return False
-        self.told.emit(round(100 * share))
+        progress.tell(share)
         return True
 
-
-def thrift(outlook: Outlook, hunt: Hunt) -> Thrift | None:
-    """The changes that bring a yard's list under its budget; None when the search was stopped."""
     try:
-        return Thrift(outlook.yard, plan_budget(outlook, go=hunt.go))
+        return Thrift(outlook.yard, plan_budget(outlook, go=go))
     except StoppedError:
         return None
 

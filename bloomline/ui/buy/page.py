@@ -36,13 +36,14 @@ from bloomline.ui.buy.columns import (
     pot_columns,
     weight_columns,
 )
-from bloomline.ui.buy.jobs import Hunt, ListedNeeds, Thrift, list_text, listing, save_csv, thrift
+from bloomline.ui.buy.jobs import ListedNeeds, Thrift, list_text, listing, save_csv, thrift
 from bloomline.ui.buy.list_card import ListCard
 from bloomline.ui.buy.paper import PaperTable, list_html
 from bloomline.ui.details.cards import AdviceList
 from bloomline.ui.document import Document
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState, ask_and_print, ask_save_path, start_folder
+from bloomline.ui.progress import Progress
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
@@ -75,7 +76,7 @@ class BuyPage(PageFrame):
         self.setAccessibleName(tr("Buy"))
         self._listed: ListedNeeds | None = None
         self._plan: BudgetPlan | None = None
-        self._hunt: Hunt | None = None
+        self._search: Progress | None = None
         self._listing = self._beside(self._take)
         self._saving = self._beside(self._take_plan)
         self._make_parts()
@@ -100,7 +101,7 @@ class BuyPage(PageFrame):
         self.budget.budget_chosen.connect(self._set_budget)
         self.budget.saving_wanted.connect(self._save_money)
         self.budget.all_wanted.connect(self._save_all)
-        self.budget.stop_wanted.connect(self._stop_hunt)
+        self.budget.stop_wanted.connect(self._stop_search)
         self.advice = AdviceList(self)
         self.empty = EmptyState(
             tr("Nothing to buy: no layer is planned for this season."),
@@ -214,29 +215,29 @@ class BuyPage(PageFrame):
 
     def _ask_plan(self, listed: ListedNeeds) -> None:
         self._plan = None
-        self._stop_hunt()
+        self._stop_search()
         self._saving.drop()
         if listed.shopping.over <= 0:
             self.budget.show_plan(None, listed.shopping)
             return
         self.budget.show_waiting()
-        self._hunt = Hunt(self)
-        self._hunt.told.connect(self.budget.show_far)
-        self._saving.ask(partial(thrift, listed.outlook, self._hunt))
+        self._search = Progress(self)
+        self._search.moved.connect(self.budget.show_far)
+        self._saving.ask(partial(thrift, listed.outlook, self._search))
 
     @Slot()
-    def _stop_hunt(self) -> None:
-        if self._hunt is not None:
-            self._hunt.stop()
-            self._hunt.told.disconnect(self.budget.show_far)
-            self._hunt.deleteLater()
-            self._hunt = None
+    def _stop_search(self) -> None:
+        if self._search is not None:
+            # It stays a child of the page: the search may be telling how far it is this moment.
+            self._search.stop.set()
+            self._search.moved.disconnect(self.budget.show_far)
+            self._search = None
             self.budget.show_stopped()
 
     def stop(self) -> None:
         """End the work beside the window; safe to call twice."""
-        if self._hunt is not None:
-            self._hunt.stop()
+        if self._search is not None:
+            self._search.stop.set()
         super().stop()
 
     @Slot(object)
@@ -247,7 +248,7 @@ class BuyPage(PageFrame):
             self.notice.tell(str(answer))
         elif self._listed is not None and answer.yard is self._listed.yard:
             self._plan = answer.plan
-            self._hunt = None
+            self._search = None
             self.budget.show_plan(answer.plan, self._listed.shopping)
 
     # Changing the yard

@@ -9,11 +9,12 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSizeF, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QSizeF, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
+from shiboken6 import isValid
 
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import add_companion
@@ -293,7 +294,10 @@ def test_the_whole_plan_is_done_in_one_step_and_a_search_can_be_stopped(
     assert page._listed.shopping.over == 0
     page.budget.budget.setValue(1.0)
     settle(page, qtbot)
-    page._stop_hunt()
+    search = page._search
+    page._stop_search()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert isValid(search)  # the search beside the window may still be telling how far it is
     qtbot.waitUntil(lambda: not page._saving.is_busy, timeout=30_000)
     assert not page.budget.stop.isVisible()
     assert page._plan is None
