@@ -207,11 +207,15 @@ class MainWindow(QMainWindow):
             [*self.yard.actions(), None, self.records.note_action, *self.details.actions()],
         )
         self._menu(tr("&Season"), [*self.season.actions(), None, *self.conditions.actions()])
-        view = self._menu(tr("&View"), [*self.pages.actions_of_pages(), None, shelf, details])
-        view.addSeparator()
-        self.language_menu = LanguageMenu(self.settings, view)
+        # A child of the window, not of View: the wrapper of a menu that is made on the way takes
+        # those of its children along when it goes (PySide6 6.10).
+        self.language_menu = LanguageMenu(self.settings, self)
         self.language_menu.told.connect(self.say)
-        view.addMenu(self.language_menu)
+        language = self.language_menu.menuAction()
+        self._menu(
+            tr("&View"),
+            [*self.pages.actions_of_pages(), None, shelf, details, None, language],
+        )
         self._menu(tr("&Help"), [keys, about])
         self.menuBar().setCornerWidget(self.pages.tabs)
         self.pages.tabs.setVisible(self.pages.tabs.count() > 1)
