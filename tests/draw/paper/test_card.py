@@ -247,6 +247,7 @@ def test_what_is_painted_keeps_the_margins_too() -> None:
         assert not ink[:, :edge].any() and not ink[:, -edge:].any()
 
 
+@pytest.mark.filterwarnings("ignore::BytesWarning")  # the reader compares bytes with numbers
 def test_a_batch_is_one_pdf_whose_text_can_be_read(tmp_path: Path) -> None:
     pages = laid_out("a5")
     (path,) = write_cards(pages, tmp_path / "cards.pdf")
