@@ -61,7 +61,7 @@ INTERRUPTED = 130
 _ABOUT = marked("""\
 Plan a yard of bulb pots: when each cultivar flowers at your place, how sure that is, and which
 weeks stay bare.""")
-_EPILOG = """\
+_EPILOG = marked("""\
 examples:
   bloomline forecast --place Rothamsted --cultivar "Red Emperor" --planted 2025-11-01
   bloomline season yard.bloomline
@@ -69,7 +69,7 @@ examples:
 
 bloomline COMMAND --help says more about a command.
 Exit codes: 0 done, 1 something found or some rows bad, 2 bad use, 3 bad input.
-"""
+""")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -89,7 +89,7 @@ def build_parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="bloomline",
         description=tr(_ABOUT),
-        epilog=_EPILOG,
+        epilog=tr(_EPILOG),
         formatter_class=_formatter,
         allow_abbrev=False,
         usage="bloomline [FILE] | bloomline COMMAND …",

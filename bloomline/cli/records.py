@@ -315,13 +315,18 @@ def records_lines(yard: Yard, learned: Learned) -> list[str]:
     lines.append(tr("Forecasts here and days off them are without the yard's own offset."))
     if learned.n_older:
         lines.append(
-            tr("{n_older} older records are kept and no longer counted.", n_older=learned.n_older)
+            plural(
+                "{n} older record is kept and no longer counted.",
+                "{n} older records are kept and no longer counted.",
+                learned.n_older,
+            )
         )
     if learned.n_elsewhere:
         lines.append(
-            tr(
-                "{n_elsewhere} records of another place are kept and not counted.",
-                n_elsewhere=learned.n_elsewhere,
+            plural(
+                "{n} record of another place is kept and not counted.",
+                "{n} records of another place are kept and not counted.",
+                learned.n_elsewhere,
             )
         )
     if asked:

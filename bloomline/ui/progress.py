@@ -24,6 +24,13 @@ class Progress(QObject):
         """Say how much is done, 0 to 1; may be called from any thread."""
         self.moved.emit(round(100 * share))
 
+    def go(self, share: float) -> bool:
+        """Say how much is done, and answer whether to go on."""
+        if self.stop.is_set():
+            return False
+        self.tell(share)
+        return True
+
 
 class WorkingRow(QWidget):
     """A bar and a button to stop, there only while work is under way."""

@@ -46,6 +46,81 @@ def test_every_gap_is_filled_where_the_message_stands(checkout: Path) -> None:
     assert amiss == []
 
 
+def _is_call_of(node: ast.AST, name: str) -> bool:
+    return isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == name
+
+
+def _marked(tree: ast.Module) -> tuple[set[str], set[str]]:
+    """Names at module level of a marked message, and of tables with some."""
+    messages, tables = set(), set()
+    for node in tree.body:
+        if not isinstance(node, ast.Assign | ast.AnnAssign) or node.value is None:
+            continue
+        targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+        names = {each.id for each in targets if isinstance(each, ast.Name)}
+        parts = (*getattr(node.value, "values", ()), *getattr(node.value, "elts", ()))
+        if _is_call_of(node.value, "marked"):
+            messages |= names
+        elif any(_is_call_of(each, "marked") for each in parts):
+            tables |= names
+    return messages, tables
+
+
+def _taken_plain(tree: ast.Module, messages: set[str], tables: set[str]) -> list[int]:
+    """Lines where a marked message, or one out of a table, is handed to another call than `tr`."""
+    return [
+        value.lineno
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and not _is_call_of(node, "tr")
+        for value in (*node.args, *(each.value for each in node.keywords))
+        if (isinstance(value, ast.Name) and value.id in messages)
+        or (
+            isinstance(value, ast.Subscript)
+            and isinstance(value.value, ast.Name)
+            and value.value.id in tables
+        )
+    ]
+
+
+def test_marked_messages_are_said_in_the_language_chosen(checkout: Path) -> None:
+    """What a module marks for translation is translated where it is handed on."""
+    trees = {
+        path: ast.parse(path.read_text("utf-8"))
+        for path in sorted((checkout / "bloomline").rglob("*.py"))
+    }
+    own = {path: _marked(tree) for path, tree in trees.items()}
+    public = {name for names, _ in own.values() for name in names if not name.startswith("_")}
+    assert len(public) > 3
+    plain = [
+        f"{path}:{line}"
+        for path, tree in trees.items()
+        for line in _taken_plain(tree, own[path][0] | public, own[path][1])
+    ]
+    assert plain == []
+
+
+def test_no_plain_word_fills_a_gap(checkout: Path) -> None:
+    """A word put into a message is a message itself."""
+    plain = []
+    for path in sorted((checkout / "bloomline").rglob("*.py")):
+        for node in _calls(path):
+            for filled in node.keywords:
+                ends = [filled.value]
+                while ends:
+                    end = ends.pop()
+                    if isinstance(end, ast.IfExp):
+                        ends += [end.body, end.orelse]
+                    elif isinstance(end, ast.BoolOp):
+                        ends += end.values
+                    elif (
+                        isinstance(end, ast.Constant)
+                        and isinstance(end.value, str)
+                        and any(letter.isalpha() for letter in end.value)
+                    ):
+                        plain.append(f"{path}:{node.lineno}: {end.value}")
+    assert plain == []
+
+
 def test_all_messages_are_found_and_every_call_names_one(checkout: Path) -> None:
     template = catalogues.messages(checkout)
     plurals = [each for each in template if isinstance(each.id, tuple)]

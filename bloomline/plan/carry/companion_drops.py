@@ -92,7 +92,7 @@ def judge_companion(yard: Yard, cargo: Cargo, *, pot_id: str, copy: bool) -> Ver
         return Verdict(
             allowed=True,
             words=tr("Plant {words}", words=words),
-            name=f"Plant {name}",
+            name=tr("Plant {name}", name=name),
             count=new.count,
             apply=lambda before: add_companion(before, pot_id, new),
         )
@@ -100,14 +100,14 @@ def judge_companion(yard: Yard, cargo: Cargo, *, pot_id: str, copy: bool) -> Ver
         return Verdict(
             allowed=True,
             words=tr("Copy {words}", words=words),
-            name=f"Copy {name}",
+            name=tr("Copy {name}", name=name),
             count=new.count,
             apply=lambda before: add_companion(before, pot_id, new),
         )
     return Verdict(
         allowed=True,
         words=tr("Move {words}", words=words),
-        name=f"Move {name}",
+        name=tr("Move {name}", name=name),
         count=new.count,
         apply=lambda before: move_companion(before, new.id, pot_id),
     )

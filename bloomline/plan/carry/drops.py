@@ -120,7 +120,7 @@ def judge_on_pot(
                 pot_name=pot.name,
                 fits=fits,
             ),
-            name=f"Plant {cultivar.name}",
+            name=tr("Plant {name}", name=cultivar.name),
             cover_cm=cover,
             tip_from_rim_cm=tip,
             bulb_height_cm=height,
@@ -136,7 +136,8 @@ def judge_on_pot(
                 cover=length(cover, decimals=1),
             )
         )
-    verb = tr("Copy") if copy else tr("Move")
+    # What undo calls it; the words shown while it is carried say where to as well.
+    name = tr("Copy {name}", name=cultivar.name) if copy else tr("Move {name}", name=cultivar.name)
     target = (
         tr("to {pot_name}, {cover} deep", pot_name=pot.name, cover=length(cover))
         if not stays
@@ -144,8 +145,8 @@ def judge_on_pot(
     )
     return Verdict(
         allowed=True,
-        words=f"{verb} {cultivar.name} {target} ({fits})",
-        name=f"{verb} {cultivar.name}",
+        words=tr("{deed} {target} ({fits})", deed=name, target=target, fits=fits),
+        name=name,
         cover_cm=cover,
         tip_from_rim_cm=tip,
         bulb_height_cm=height,

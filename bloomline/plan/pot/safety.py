@@ -167,7 +167,7 @@ def bulb_frost_advice(
                         winters_of_ten=winters_of_ten(layer.killed_share),
                     )
                 ),
-                reason=POT_FREEZES,
+                reason=tr(POT_FREEZES),
                 source=limit.bulb_source,
             )
         )

@@ -216,7 +216,7 @@ def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) 
                 first.setdefault(advice.topic, advice)
                 name = names.get(layer.layer_id, layer.name)
                 concerned[advice.topic].append(
-                    tr("{name} in {get}", name=name, get=pot_names.get(layer.pot_id, ""))
+                    tr("{name} in {pot_name}", name=name, pot_name=pot_names.get(layer.pot_id, ""))
                 )
     for topic, advice in first.items():
         layers = concerned[topic]
@@ -231,7 +231,7 @@ def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) 
             topic=topic,
             message=tr(
                 "{failing} for {count} layers: {told}. Each says what helps.",
-                failing=_FAILING[topic],
+                failing=tr(_FAILING[topic]),
                 count=len(layers),
                 told=told,
             ),

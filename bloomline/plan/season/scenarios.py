@@ -67,12 +67,9 @@ class Scenario:
         if self.later_weeks:
             weeks = abs(self.later_weeks)
             told.append(
-                plural(
-                    "planted {n} week {what}",
-                    "planted {n} weeks {what}",
-                    weeks,
-                    what="later" if self.later_weeks > 0 else "earlier",
-                )
+                plural("planted {n} week later", "planted {n} weeks later", weeks)
+                if self.later_weeks > 0
+                else plural("planted {n} week earlier", "planted {n} weeks earlier", weeks)
             )
         if self.site is not None:
             told.append(tr("all pots: {label}", label=tr(load_sites()[self.site].label)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -55,7 +56,7 @@ def _own_basis(cost: Decimal | None) -> str:
 
 
 def shopping_object(
-    shopping: ShoppingList, plan: BudgetPlan | None, weights: list[PotWeight]
+    shopping: ShoppingList, plan: BudgetPlan | None, weights: Sequence[PotWeight]
 ) -> dict[str, Any]:
     """A shopping list for JSON. Amounts of money are text, so that none is rounded.
 
@@ -240,7 +241,7 @@ def csv_rows(shopping: ShoppingList) -> list[dict[str, Any]]:
 
 
 def shopping_lines(
-    shopping: ShoppingList, plan: BudgetPlan | None, weights: list[PotWeight]
+    shopping: ShoppingList, plan: BudgetPlan | None, weights: Sequence[PotWeight]
 ) -> list[str]:
     """A shopping list as text for a page 100 columns wide."""
     lines = [
@@ -367,7 +368,7 @@ def left_words(line: BagLine) -> str:
     return f"{line.left_l:.0f}".replace("-0", "0").replace("-", "−")
 
 
-def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
+def _fill_lines(shopping: ShoppingList, weights: Sequence[PotWeight]) -> list[str]:
     from bloomline.plan.pot.lifting import load_advice
 
     rows = [
@@ -403,7 +404,7 @@ def _fill_lines(shopping: ShoppingList, weights: list[PotWeight]) -> list[str]:
 
 
 def _weighed(
-    shopping: ShoppingList, weights: list[PotWeight]
+    shopping: ShoppingList, weights: Sequence[PotWeight]
 ) -> list[tuple[PotCompost, PotWeight]]:
     """Each pot to be filled with its weight, out of the weights of all pots."""
     by_id = {weight.pot_id: weight for weight in weights}

@@ -310,7 +310,7 @@ def _move(seen: SeenTask | None, draft: Draft, basis: str) -> Move | None:
 def _why(before: list[str], now: list[str]) -> str:
     if len(before) != len(now):
         return tr("what it rested on before is not known")
-    causes = [cause for cause, old, new in zip(_CAUSES, before, now, strict=True) if old != new]
+    causes = [tr(cause) for cause, old, new in zip(_CAUSES, before, now, strict=True) if old != new]
     return tr(" and ").join(causes) or tr("it is reckoned in another way")
 
 

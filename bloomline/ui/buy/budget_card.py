@@ -188,7 +188,7 @@ class BudgetCard(Card):
             if more > 0:
                 told.insert(0, tr("And {number} more changes.", number=more))
             self.outcome.setText(" ".join(told))
-            self.measure.setText(MEASURE)
+            self.measure.setText(tr(MEASURE))
             for widget in (self.outcome, self.all, self.measure):
                 self.column.removeWidget(widget)
                 self.column.addWidget(widget)

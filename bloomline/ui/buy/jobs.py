@@ -31,11 +31,6 @@ class ListedNeeds:
         """The yard it is for."""
         return self.outlook.yard
 
-    @property
-    def fill_weights(self) -> list[PotWeight]:
-        """What every pot of the yard weighs."""
-        return list(weights(self.outlook).values())
-
 
 @dataclass(frozen=True, slots=True)
 class Thrift:
@@ -52,22 +47,15 @@ def listing(outlook: Outlook) -> ListedNeeds:
 
 def thrift(outlook: Outlook, progress: Progress) -> Thrift | None:
     """The changes that bring a yard's list under its budget; None when the search was stopped."""
-
-    def go(share: float) -> bool:
-        if progress.stop.is_set():
-            return False
-        progress.tell(share)
-        return True
-
     try:
-        return Thrift(outlook.yard, plan_budget(outlook, go=go))
+        return Thrift(outlook.yard, plan_budget(outlook, go=progress.go))
     except StoppedError:
         return None
 
 
 def list_text(listed: ListedNeeds, plan: BudgetPlan | None) -> str:
     """The list as text for a page 100 columns wide."""
-    return "\n".join(shopping_lines(listed.shopping, plan, list(listed.weights))) + "\n"
+    return "\n".join(shopping_lines(listed.shopping, plan, listed.weights)) + "\n"
 
 
 def save_csv(listed: ListedNeeds, path: Path) -> None:

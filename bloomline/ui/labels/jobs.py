@@ -127,9 +127,8 @@ def writing(
     """A job that writes the files."""
 
     def told(share: float) -> None:
-        if progress.stop.is_set():
+        if not progress.go(share):
             raise StoppedError("stopped")
-        progress.tell(share)
 
     def work() -> WrittenPages:
         pages = pages_of(outlook, wish)
