@@ -10,7 +10,7 @@ there is little enough of it; otherwise the gap is told.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,10 +21,11 @@ Bools = NDArray[np.bool_]
 
 _NEVER = -1e7
 _STEPS = 160
-_LAY_EVERY = 8
-_MOST_CELLS = 9_000  # of a mixed-integer programme that takes seconds, no more
+_LAY_EVERY = 40
+_MENDS = 250
+_MOST_CELLS = 6_000  # of a mixed-integer programme that takes seconds, no more
 _MOST_NODES = 400
-_MOST_SECONDS = 20.0  # only where the machine is very slow: nodes end it before
+_MOST_SECONDS = 8.0  # only where the machine is very slow: nodes end it before
 _SAME = 1e-7
 
 
@@ -82,7 +83,25 @@ def best_rota(problem: RotaProblem) -> Rota:
         return Rota(np.zeros((things, weeks), dtype=np.int64), 0.0, 0.0)
     if not problem.allowed.any(axis=1).all():
         raise NoRotaError("a thing has no place in a week")
+    problem = _tightened(problem)
+    if not problem.allowed.any(axis=1).all():
+        raise NoRotaError("a thing is wider than the only place it may stand at")
     return _Search(problem).run()
+
+
+def _tightened(problem: RotaProblem) -> RotaProblem:
+    """The same problem with what widths forbid said of single things and of their number.
+
+    Nothing that can be done is lost, and the bound comes nearer.
+    """
+    fits = problem.width[:, None] <= problem.room_width + _SAME
+    allowed = problem.allowed & fits[:, :, None]
+    room = problem.room.copy()
+    for place in np.flatnonzero(np.isfinite(problem.room_width)):
+        comes = allowed[:, place].any(axis=1)
+        most = np.cumsum(np.sort(problem.width[comes])) <= problem.room_width[place] + _SAME
+        room[place] = min(room[place], most.sum())
+    return replace(problem, allowed=allowed, room=room)
 
 
 def worth_of(problem: RotaProblem, place: Ints) -> float:
@@ -172,6 +191,8 @@ class _Search:
             floor = self.best.worth if self.best is not None else bound - abs(bound) - 1.0
             price = np.maximum(price + pace * (bound - floor) / length * over, 0.0)
         if not self._is_done():
+            self._mend()
+        if not self._is_done():
             self._settle(kept, share)
         if self.best is None:
             raise NoRotaError("there isn't room for what must stand somewhere")
@@ -186,39 +207,52 @@ class _Search:
 
     def _lay(self, order: Ints, priced: Floats) -> None:
         """Lay walks one after the other into the room that is left, then mend each in turn."""
-        problem = self.problem
-        weeks = self.worth.shape[0]
-        left = np.repeat(problem.room[:, None], weeks, axis=1)
-        left_width = np.repeat(problem.room_width[:, None], weeks, axis=1)
-        when = np.arange(weeks)
-        place = np.full((self.things, weeks), -1, dtype=np.int64)
-
-        def take(who: int, walk: Ints, sign: float) -> None:
-            there = walk >= 0
-            left[walk[there], when[there]] -= sign
-            left_width[walk[there], when[there]] -= sign * problem.width[who]
-
-        for who in range(self.things):
-            take(who, self.forced[who], 1.0)
-        last = None
-        for turn in range(6):
+        ground = _Ground(self.problem, self.worth, self.forced)
+        for turn in range(4):
             # First by the prices, which know what others want; then each for its own worth.
-            table = priced if turn == 0 else self.worth
+            before = ground.worth
             for who in order:
-                take(who, place[who] if turn else self.forced[who], -1.0)
-                fits = (left >= 1.0 - _SAME) & (left_width >= problem.width[who] - _SAME)
-                one = np.where(fits.T, table[:, who], _NEVER)[:, None, :]
-                walk, total = _walks(one, problem.come[who : who + 1], problem.leave[who : who + 1])
-                if total[0] < 0.5 * _NEVER:
+                if not ground.lay(who, priced if turn == 0 else self.worth):
                     return
-                place[who] = walk[0]
-                take(who, place[who], 1.0)
-            worth = worth_of(problem, place)
-            if last is not None and worth <= last + _SAME:
+            if turn and ground.worth <= before + _SAME:
                 break
-            last = worth
-        worth = worth_of(problem, place)
-        if not breaks(problem, place) and (self.best is None or worth > self.best.worth + _SAME):
+        self._keep(ground.place)
+
+    def _mend(self) -> None:
+        """Take a few things that stand in each other's way up, and lay them in another order."""
+        if self.best is None or self.things < 2:
+            return
+        ground = _Ground(self.problem, self.worth, self.forced)
+        for who, walk in enumerate(self.best.place):
+            ground.put(who, walk)
+        dice = np.random.default_rng(self.things)  # the same rota each time it is asked for
+        free = np.flatnonzero((self.forced < 0).any(axis=1))
+        wish, wishes = _walks(
+            self.worth[:, free], self.problem.come[free], self.problem.leave[free]
+        )
+        for trial in range(min(_MENDS, 40 * len(free))):
+            missed = wishes - ground.worth_each[free]
+            chance = np.maximum(missed, 0.0) + 1e-3
+            first = int(dice.choice(len(free), p=chance / chance.sum()))
+            same = (ground.place[free] == wish[first]).sum(axis=1) + dice.random(len(free))
+            same[first] = -1.0
+            others = free[np.argsort(-same)[: 1 + trial % 5]]
+            some = np.array([free[first], *dice.permutation(others)])
+            before, walks = ground.worth, ground.place[some].copy()
+            for who in some:
+                ground.take_up(who)
+            if all(ground.lay(who, self.worth) for who in some) and ground.worth > before - _SAME:
+                continue
+            for who, walk in zip(some, walks, strict=True):
+                ground.put(who, walk)
+        self._keep(ground.place)
+
+    def _keep(self, place: Ints) -> None:
+        """Remember a rota that is better than the best so far."""
+        worth = worth_of(self.problem, place)
+        if breaks(self.problem, place):
+            return
+        if self.best is None or worth > self.best.worth + _SAME:
             self.best = Rota(place.copy(), worth, np.inf)
 
     def _settle(self, price: Floats, share: Floats) -> None:
@@ -238,6 +272,70 @@ class _Search:
             worth = worth_of(problem, place)
             if worth > floor:
                 self.best = Rota(place, worth, np.inf)
+
+
+class _Ground:
+    """The room that is left while walks are laid into it, one thing at a time."""
+
+    def __init__(self, problem: RotaProblem, worth: Floats, forced: Ints) -> None:
+        weeks = worth.shape[0]
+        self._problem, self._table, self._forced = problem, worth, forced
+        self._when = np.arange(weeks)
+        self._left = np.repeat(problem.room[:, None], weeks, axis=1)
+        self._wide = np.repeat(problem.room_width[:, None], weeks, axis=1)
+        self.place = np.full(forced.shape, -1, dtype=np.int64)
+        self.worth_each = np.zeros(len(forced))
+        for who, walk in enumerate(forced):
+            self._take(who, walk, 1.0)
+
+    @property
+    def worth(self) -> float:
+        """What all walks that are laid are worth."""
+        return float(self.worth_each.sum())
+
+    def _take(self, who: int, walk: Ints, sign: float) -> None:
+        there = walk >= 0
+        self._left[walk[there], self._when[there]] -= sign
+        self._wide[walk[there], self._when[there]] -= sign * self._problem.width[who]
+
+    def take_up(self, who: int) -> None:
+        """Take a thing off the ground, all but where it has no choice."""
+        if self.place[who, 0] >= 0:
+            self._take(who, self.place[who], -1.0)
+            self._take(who, self._forced[who], 1.0)
+            self.place[who], self.worth_each[who] = -1, 0.0
+
+    def put(self, who: int, walk: Ints) -> None:
+        """Lay a walk for which there is room."""
+        self.take_up(who)
+        self._take(who, self._forced[who], -1.0)
+        self._take(who, walk, 1.0)
+        self.place[who] = walk
+        moved = walk[1:] != walk[:-1]
+        cost = self._problem.leave[who, walk[:-1]] + self._problem.come[who, walk[1:]]
+        worth = self._table[self._when, who, walk].sum() - (cost * moved).sum()
+        self.worth_each[who] = float(worth)
+
+    def lay(self, who: int, table: Floats) -> bool:
+        """Lay the best walk by a table into the room that is left; False where there is none."""
+        self.take_up(who)
+        self._take(who, self._forced[who], -1.0)
+        fits = (self._left >= 1.0 - _SAME) & (self._wide >= self._problem.width[who] - _SAME)
+        self._take(who, self._forced[who], 1.0)
+        one = np.where(fits.T, table[:, who], _NEVER)
+        walk, total = _walk(one, self._problem.come[who], self._problem.leave[who])
+        if total < 0.5 * _NEVER:
+            return False
+        self.put(who, walk)
+        return True
+
+
+def _walk(worth: Floats, come: Floats, leave: Floats) -> tuple[Ints, float]:
+    """The best walk of one thing. worth : shape (n_weeks, n_places)."""
+    # Most weeks hold only places that are never worth coming to: those fall out first.
+    open_ = np.flatnonzero((worth > 0.5 * _NEVER).any(axis=0))
+    walk, total = _walks(worth[:, None, open_], come[None, open_], leave[None, open_])
+    return open_[walk[0]], float(total[0])
 
 
 def _walks(worth: Floats, come: Floats, leave: Floats) -> tuple[Ints, Floats]:

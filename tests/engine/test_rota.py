@@ -134,11 +134,37 @@ def test_nothing_to_place_is_no_fault():
     assert best_rota(none).worth == 0.0
 
 
+def full_yard(seed, things, places, weeks):
+    """Things that shine for some weeks, at places that are seen more or less; a third too heavy."""
+    rng = np.random.default_rng(seed)
+    shine = np.zeros((things, weeks))
+    for _ in range(2):
+        middle = rng.normal(30, 7, things)[:, None]
+        half = rng.uniform(1, 3, things)[:, None]
+        shine = np.maximum(shine, np.clip(half + 1 - abs(np.arange(weeks) - middle), 0, 1))
+    seen = rng.choice([0.5, 1.0, 1.0, 1.5, 2.0, 3.0], places)
+    worth = shine[:, None, :] * seen[None, :, None]
+    worth[:, 0] = 0.0
+    allowed = np.ones(worth.shape, dtype=bool)
+    allowed[rng.random(things) < 0.33, 1:] = False
+    room = rng.integers(1, 6, places).astype(float)
+    room_width = room * rng.uniform(35, 60, places)
+    room[0] = room_width[0] = np.inf
+    cost = rng.choice([0.2, 0.3, 0.5, 0.6], things)[:, None] * np.ones((1, places))
+    width = rng.uniform(20, 60, things).round()
+    return RotaProblem(worth, allowed, room, width, room_width, cost, cost)
+
+
 def test_200_things_at_20_places_over_52_weeks_are_quick():
-    problem = made(7, 200, 21, 52, sparse=True)
+    problem = full_yard(7, 200, 21, 52)
     begun = time.perf_counter()
     found = best_rota(problem)
     took = time.perf_counter() - begun
     assert not breaks(problem, found.place)
-    assert found.gap < 0.03 * found.bound
+    assert 0.0 < found.gap < 0.15 * found.bound
     assert took < 20.0  # 5 s on a desk's machine; others may share this one
+
+
+def test_a_rota_is_the_same_each_time():
+    problem = full_yard(5, 30, 6, 30)
+    assert (best_rota(problem).place == best_rota(problem).place).all()
