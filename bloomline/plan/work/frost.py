@@ -11,6 +11,7 @@ from bloomline.plan.words.shares import of_ten
 from bloomline.plan.work.before import last_frost_on_shoots, wet_feet_freeze
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
+from bloomline.plan.work.stage import comes_out, is_covered
 from bloomline.plan.work.task import Draft, Window
 from bloomline.reference.sites import load_sites
 from bloomline.words import day_words, tr
@@ -59,7 +60,7 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     limit_c, tender = scene.root_limit_c(rooted)
     frosts = scene.frosts(pot, root_limit_c=limit_c)
     spell = cold_spell(frosts, planted=min(plant.here_from for plant in rooted))
-    if spell is None:
+    if spell is None or is_covered(scene, pot.id, spell.first):
         return
     first, last = spell.first, spell.last
     when = tr("from {} on in one year of ten")
@@ -150,15 +151,16 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
     else:
         why = tr("Lilies want light and air before they flower.")
     window = scene.from_day("out", day)
-    yield scene.draft(
-        "out",
-        plants,
-        window,
-        on=[pot.id],
-        words={"site": site},
-        more=why,
-        cautions=[scene.heavy_words(pot)],
-    )
+    if not comes_out(scene, pot.id, window.earliest, window.latest):
+        yield scene.draft(
+            "out",
+            plants,
+            window,
+            on=[pot.id],
+            words={"site": site},
+            more=why,
+            cautions=[scene.heavy_words(pot)],
+        )
     over = [plant.forecast.leaves_over for plant in lilies if plant.forecast.leaves_over]
     if not over:
         return

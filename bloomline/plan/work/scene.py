@@ -14,11 +14,12 @@ from bloomline.plan.climate.garden import Garden
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
-from bloomline.plan.pot.lifting import moving_words
+from bloomline.plan.pot.lifting import carried_by, moving_words
 from bloomline.plan.pot.weight import PotWeight, pot_weight
 from bloomline.plan.season.nights import Frosts, hard_frosts, nights, root_limit_c
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
+from bloomline.plan.stage.rota import stage_plan
 from bloomline.plan.words.days import as_day
 from bloomline.plan.work.parts import Plant, Stay, Tops
 from bloomline.plan.work.task import Draft, Span, Window
@@ -64,6 +65,7 @@ class Scene:
                 self.fates[plant.layer.id] = fate
         self._outlook = outlook
         self.nights = nights(outlook)
+        self.stage = stage_plan(outlook)
         self._weights: dict[str, PotWeight] = {}
 
     def draft(
@@ -237,7 +239,7 @@ class Scene:
 
     def can_be_moved(self, pot: Pot) -> bool:
         """Whether a pot is light enough, when watered, to be carried about for show."""
-        return self.weight(pot).wet_kg.high <= self.tasks.rule("forward").limit
+        return carried_by(self.weight(pot)) != "nobody"
 
     def heavy_words(self, pot: Pot) -> str:
         """The advice on lifting a pot, as card and shopping list give it; or nothing."""

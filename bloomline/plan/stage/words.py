@@ -1,0 +1,344 @@
+"""The stage in words: text for a page, rows of a table, JSON, and who stands where on a day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+from typing import Any
+
+from bloomline.files.plain_text import table, wrapped
+from bloomline.model.stage import DisplayPlace, WantedWeeks
+from bloomline.plan.stage.rota import Lane, StageMove, StagePlan, Stay
+from bloomline.words import (
+    context,
+    day_words,
+    full_day_words,
+    listed,
+    marked,
+    number_words,
+    percent_words,
+    plural,
+    short_day_words,
+    short_span_words,
+    tr,
+)
+
+ROTA_COLUMNS = (
+    "place",
+    "kind",
+    "pot_id",
+    "pot",
+    "first",
+    "last",
+    "weeks_of_colour",
+    "in_flower",
+    "by_hand",
+)
+_KINDS = {
+    "display": marked("display"),
+    "rest": marked("resting place"),
+    "shelter": marked("winter shelter"),
+}
+_SUN = {
+    "sun": marked("sun"),
+    "half-shade": marked("half shade"),
+    "shade": marked("shade"),
+    "dark": marked("dark"),
+}
+_BY = {
+    "hand": marked("by hand"),
+    "trolley": marked("trolley"),
+    "nobody": marked("stays"),
+}
+
+
+def place_words(name: str | None) -> str:
+    """What a place is called; None is a pot's own spot."""
+    return context("where a pot stands", "own spot") if name is None else name
+
+
+def kind_words(place: DisplayPlace) -> str:
+    """What a place is for."""
+    return tr(_KINDS[place.kind])
+
+
+def carried_words(move: StageMove) -> str:
+    """How a pot is carried, in a word or two."""
+    return tr(_BY[move.by])
+
+
+def wanted_words(wanted: WantedWeeks) -> str:
+    """When a place is to look its best, and how much more it counts then."""
+    times = number_words(wanted.weight, 0 if wanted.weight == int(wanted.weight) else 1)
+    if wanted.feast is not None:
+        return tr("the week before Easter and the week after × {times}", times=times)
+    assert wanted.first is not None and wanted.last is not None
+    year = 2001  # any year without a leap day
+    return tr(
+        "{span} × {times}",
+        span=short_span_words(wanted.first.in_year(year), wanted.last.in_year(year)),
+        times=times,
+    )
+
+
+def place_lines(places: Iterable[DisplayPlace]) -> list[str]:
+    """The places of a yard as a table for a page, and what is peculiar to each."""
+    known = list(places)
+    if not known:
+        return [tr("This yard has no display places yet; --add NAME makes one.")]
+    rows = [
+        (
+            place.name,
+            kind_words(place),
+            place.capacity,
+            tr("{cm:g} cm", cm=place.width_cm) if place.width_cm is not None else "",
+            tr(_SUN[place.sun]) if place.sun else "",
+            number_words(place.view_weight, 1) if place.kind == "display" else "",
+            "; ".join(_peculiar(place)),
+        )
+        for place in known
+    ]
+    head = (tr("place"), tr("kind"), tr("pots"), tr("width"), tr("light"), tr("view"), "")
+    return table(head, rows, right=(2, 3, 5))
+
+
+def _peculiar(place: DisplayPlace) -> Iterator[str]:
+    if place.exposure:
+        yield place.exposure
+    if place.seen_from:
+        yield tr("seen from {where}", where=place.seen_from)
+    for wanted in place.wanted:
+        yield wanted_words(wanted)
+    if place.no_trolley:
+        yield tr("no trolley")
+    if place.by_path:
+        yield tr("by the path")
+    if place.nose_height_cm is not None:
+        yield tr("nose at {cm:g} cm", cm=place.nose_height_cm)
+    if place.raised_cm:
+        yield tr("raised {cm:g} cm", cm=place.raised_cm)
+
+
+def gap_words(plan: StagePlan) -> str:
+    """How good the rota is, told honestly."""
+    if plan.is_proven:
+        return tr("No other rota shows more within the limits of weight, room, sun and frost.")
+    return tr(
+        "Not proven the best: another rota could show {share} more at most.",
+        share=percent_words(plan.gap_share),
+    )
+
+
+def move_words(move: StageMove) -> str:
+    """A move in a sentence without the day."""
+    return tr(
+        "{pot}: from {source} to {target}",
+        pot=move.pot_name,
+        source=place_words(move.source),
+        target=place_words(move.target),
+    )
+
+
+def rota_lines(
+    plan: StagePlan, *, first: date | None = None, last: date | None = None
+) -> list[str]:
+    """The stage as text for a page 100 columns wide, of all weeks or those between two days."""
+    lines = [
+        tr(
+            "{yard_name}, stage of season {season_year}",
+            yard_name=plan.yard_name,
+            season_year=plan.season_year,
+        )
+    ]
+    for lane in plan.lanes:
+        lines += ["", _lane_head(lane)]
+        rows = [_stay_row(stay) for stay in lane.stays if _meets(stay, first, last)]
+        if rows:
+            lines += [f"  {line}" for line in table(("", "", ""), rows)[2:]]
+        else:
+            lines.append(tr("  nobody stands here"))
+    moves = [move for move in plan.moves if _within(move.day, first, last)]
+    lines += ["", tr("To carry:") if moves else tr("Nothing is to be carried.")]
+    carried = [
+        (
+            short_day_words(move.day, year=True, weekday=True),
+            move.pot_name,
+            f"{place_words(move.source)} → {place_words(move.target)}",
+            carried_words(move) + (tr(", your choice") if move.by_hand else ""),
+        )
+        for move in moves
+    ]
+    if carried:
+        lines += [f"  {line}" for line in table(("", "", "", ""), carried)[2:]]
+    for words in plan.conflicts:
+        lines += wrapped(f"! {words}", indent="", hang="  ")
+    return [*lines, "", *wrapped(gap_words(plan), indent="")]
+
+
+def _lane_head(lane: Lane) -> str:
+    head = f"{lane.place.name} ({kind_words(lane.place)})"
+    if lane.place.kind != "display":
+        return head
+    colour = number_words(lane.weeks_of_colour, 1)
+    if not lane.place.by_path:
+        return tr("{head}: {colour} weeks of colour", head=head, colour=colour)
+    return tr(
+        "{head}: {colour} weeks of colour, {scent} of scent as one walks past",
+        head=head,
+        colour=colour,
+        scent=number_words(lane.weeks_of_scent, 1),
+    )
+
+
+def _stay_row(stay: Stay) -> tuple[str, str, str]:
+    flowers = listed(dict.fromkeys(each.name for each in stay.flowers))
+    span = short_span_words(stay.first, stay.last, year=True)
+    return span, stay.pot_name, flowers
+
+
+def standing_lines(plan: StagePlan, day: date) -> list[str]:
+    """Who stands where on a day, and what is in flower there then."""
+    lines = [
+        tr(
+            "{yard_name}, on {day}",
+            yard_name=plan.yard_name,
+            day=full_day_words(day),
+        )
+    ]
+    if not plan.covers(day):
+        first, last = plan.weeks[0], plan.weeks[-1] + timedelta(days=6)
+        return [
+            *lines,
+            "",
+            tr(
+                "The rota runs from {first} to {last}.",
+                first=full_day_words(first),
+                last=full_day_words(last),
+            ),
+        ]
+    for lane in plan.lanes:
+        stays = lane.on(day)
+        lines += ["", f"{lane.place.name} ({kind_words(lane.place)})"]
+        lines += _standing(stays, day) or [tr("  nobody stands here")]
+    own = [stay for stay in plan.own if stay.first <= day <= stay.last]
+    if own:
+        lines += ["", tr("At their own spots"), *_standing(own, day)]
+    return lines
+
+
+def _standing(stays: Iterable[Stay], day: date) -> list[str]:
+    return [
+        line
+        for stay in stays
+        for line in wrapped(f"{stay.pot_name}: {_in_flower(stay, day)}", indent="  ", hang="    ")
+    ]
+
+
+def _in_flower(stay: Stay, day: date) -> str:
+    open_ = [each for each in stay.flowers if each.first <= day <= each.last]
+    if open_:
+        return listed(f"{each.name} ({each.colour})" for each in open_)
+    ahead = [each for each in stay.flowers if each.first > day]
+    if ahead:
+        return tr(
+            "not yet in flower, {name} from about {day}",
+            name=ahead[0].name,
+            day=day_words(ahead[0].first),
+        )
+    return tr("not in flower")
+
+
+def rota_rows(
+    plan: StagePlan, *, first: date | None = None, last: date | None = None
+) -> Iterator[dict[str, Any]]:
+    """A row for each stay, with the columns of ROTA_COLUMNS; own spots last."""
+    lanes = [(lane.place.name, lane.place.kind, lane.stays) for lane in plan.lanes]
+    for name, kind, stays in (*lanes, ("", "own spot", plan.own)):
+        for stay in stays:
+            if _meets(stay, first, last):
+                yield {
+                    "place": name,
+                    "kind": kind,
+                    "pot_id": stay.pot_id,
+                    "pot": stay.pot_name,
+                    "first": stay.first,
+                    "last": stay.last,
+                    "weeks_of_colour": round(stay.weeks_of_colour, 2),
+                    "in_flower": "; ".join(dict.fromkeys(each.name for each in stay.flowers)),
+                    "by_hand": int(stay.by_hand),
+                }
+
+
+def rota_object(
+    plan: StagePlan, *, first: date | None = None, last: date | None = None
+) -> dict[str, Any]:
+    """The stage for JSON; limited to what meets two days."""
+    return {
+        "yard": plan.yard_name,
+        "season_year": plan.season_year,
+        "first": plan.weeks[0].isoformat(),
+        "last": (plan.weeks[-1] + timedelta(days=6)).isoformat(),
+        "proven": plan.is_proven,
+        "gap_share": round(plan.gap_share, 6),
+        "conflicts": list(plan.conflicts),
+        "places": [
+            {
+                "place": lane.place.name,
+                "kind": lane.place.kind,
+                "weeks_of_colour": round(lane.weeks_of_colour, 2),
+                "weeks_of_scent": round(lane.weeks_of_scent, 2),
+                "stays": [_stay_object(s) for s in lane.stays if _meets(s, first, last)],
+            }
+            for lane in plan.lanes
+        ],
+        "own_spots": [_stay_object(s) for s in plan.own if _meets(s, first, last)],
+        "moves": [
+            {
+                "day": move.day.isoformat(),
+                "pot_id": move.pot_id,
+                "pot": move.pot_name,
+                "from": move.source,
+                "to": move.target,
+                "until": move.until.isoformat(),
+                "by": move.by,
+                "by_hand": move.by_hand,
+            }
+            for move in plan.moves
+            if _within(move.day, first, last)
+        ],
+    }
+
+
+def _stay_object(stay: Stay) -> dict[str, Any]:
+    return {
+        "pot_id": stay.pot_id,
+        "pot": stay.pot_name,
+        "first": stay.first.isoformat(),
+        "last": stay.last.isoformat(),
+        "weeks_of_colour": round(stay.weeks_of_colour, 2),
+        "by_hand": stay.by_hand,
+        "flowers": [
+            {
+                "layer_id": each.layer_id,
+                "name": each.name,
+                "colour": each.colour,
+                "colour_hex": each.colour_hex,
+                "first": each.first.isoformat(),
+                "last": each.last.isoformat(),
+            }
+            for each in stay.flowers
+        ],
+    }
+
+
+def moves_told(count: int) -> str:
+    """How many pots are carried."""
+    return plural("{n} move", "{n} moves", count)
+
+
+def _meets(stay: Stay, first: date | None, last: date | None) -> bool:
+    return (last is None or stay.first <= last) and (first is None or stay.last >= first)
+
+
+def _within(day: date, first: date | None, last: date | None) -> bool:
+    return (first is None or day >= first) and (last is None or day <= last)
