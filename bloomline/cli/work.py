@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import re
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bloomline.cli.options import add_command, add_format, add_today, day, today_of
+from bloomline.cli.options import add_command, add_format, add_today, day, today_of, week
 from bloomline.cli.output import put, put_csv, put_json, say
 from bloomline.cli.yard import add_yard, outlook_for
 from bloomline.words import marked, tr
@@ -30,7 +29,6 @@ examples:
 A calendar written over an earlier one changes its events instead of doubling them; a whole year
 written for the yard's own place is remembered in the yard file, so that other files follow on.
 """)
-_WEEK = re.compile(r"(\d{4})-W(\d{2})")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -47,7 +45,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         epilog=tr(_EPILOG),
     )
     add_yard(parser)
-    parser.add_argument("--week", type=_week, metavar="YYYY-Wnn", help=tr("only this week"))
+    parser.add_argument("--week", type=week, metavar="YYYY-Wnn", help=tr("only this week"))
     parser.add_argument(
         "--from", dest="first", type=day, metavar="DAY", help=tr("only tasks from this day on")
     )
@@ -152,20 +150,6 @@ def run(args: argparse.Namespace) -> int:
         if weeks and not args.why:
             put(tr("--why adds reasons, pots, and the keys by which tasks are ticked."))
     return 0
-
-
-def _week(text: str) -> tuple[date, date]:
-    """The Monday and Sunday of a week written YYYY-Wnn, for argparse."""
-    found = _WEEK.fullmatch(text)
-    try:
-        if found is None:
-            raise ValueError
-        monday = date.fromisocalendar(int(found[1]), int(found[2]), 1)
-        return monday, monday + timedelta(days=6)
-    except (ValueError, OverflowError):
-        raise argparse.ArgumentTypeError(
-            tr("{text!r} is not a week like 2027-W10", text=text)
-        ) from None
 
 
 def _plan(args: argparse.Namespace) -> tuple[Yard, WorkPlan]:

@@ -107,6 +107,7 @@ class StageMove:
     until: date
     turn: int
     by: CarriedBy
+    handling: Handling
     by_hand: bool
     stay: Stay
 
@@ -239,6 +240,7 @@ def _told(outlook: Outlook, shows: Shows, limits: Limits, found: Rota) -> StageP
                         until=stay.last,
                         turn=turns[here],
                         by=limits.by[at],
+                        handling=handling_of(shows.weights[at]),
                         by_hand=bool(limits.by_hand[at, begin]),
                         stay=stay,
                     )

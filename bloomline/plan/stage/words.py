@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
+from itertools import zip_longest
 from typing import Any
 
 from bloomline.files.plain_text import table, wrapped
 from bloomline.model.stage import DisplayPlace, WantedWeeks
+from bloomline.model.yard import Yard
+from bloomline.plan.pot.lifting import Handling
 from bloomline.plan.stage.rota import Lane, StageMove, StagePlan, Stay
 from bloomline.words import (
     context,
@@ -17,12 +21,12 @@ from bloomline.words import (
     marked,
     number_words,
     percent_words,
-    plural,
     short_day_words,
     short_span_words,
     tr,
 )
 
+_POT_WIDTH, _FLOWER_WIDTH = 30, 40
 ROTA_COLUMNS = (
     "place",
     "kind",
@@ -45,10 +49,13 @@ _SUN = {
     "shade": marked("shade"),
     "dark": marked("dark"),
 }
-_BY = {
-    "hand": marked("by hand"),
-    "trolley": marked("trolley"),
-    "nobody": marked("stays"),
+_BY: dict[Handling, str] = {
+    "one": marked("one person"),
+    "one-close": marked("one person, close to the body"),
+    "two": marked("two people"),
+    "two-or-trolley": marked("trolley, or two people"),
+    "fill-in-place": marked("trolley only"),
+    "stays": marked("stays"),
 }
 
 
@@ -64,7 +71,7 @@ def kind_words(place: DisplayPlace) -> str:
 
 def carried_words(move: StageMove) -> str:
     """How a pot is carried, in a word or two."""
-    return tr(_BY[move.by])
+    return tr(_BY[move.handling])
 
 
 def wanted_words(wanted: WantedWeeks) -> str:
@@ -119,6 +126,27 @@ def _peculiar(place: DisplayPlace) -> Iterator[str]:
         yield tr("raised {cm:g} cm", cm=place.raised_cm)
 
 
+def fixed_lines(yard: Yard) -> list[str]:
+    """What is fixed by hand, a line each; nothing where nothing is."""
+    if not yard.fixed_stands:
+        return []
+    rows = [
+        (
+            yard.pot(stand.pot_id).name,
+            place_words(stand.place),
+            _span(stand.first, stand.last),
+        )
+        for stand in yard.fixed_stands
+    ]
+    return ["", tr("Fixed by hand:"), *(f"  {line}" for line in table(("",) * 3, rows)[2:])]
+
+
+def _span(first: date, last: date | None) -> str:
+    if last is None:
+        return tr("from {first} on", first=short_day_words(first, year=True))
+    return short_span_words(first, last, year=True)
+
+
 def gap_words(plan: StagePlan) -> str:
     """How good the rota is, told honestly."""
     if plan.is_proven:
@@ -152,12 +180,12 @@ def rota_lines(
     ]
     for lane in plan.lanes:
         lines += ["", _lane_head(lane)]
-        rows = [_stay_row(stay) for stay in lane.stays if _meets(stay, first, last)]
+        rows = [row for stay in lane.stays if _meets(stay, first, last) for row in _stay_rows(stay)]
         if rows:
             lines += [f"  {line}" for line in table(("", "", ""), rows)[2:]]
         else:
             lines.append(tr("  nobody stands here"))
-    moves = [move for move in plan.moves if _within(move.day, first, last)]
+    moves = [move for move in plan.moves if _within(move, first, last)]
     lines += ["", tr("To carry:") if moves else tr("Nothing is to be carried.")]
     carried = [
         (
@@ -190,10 +218,13 @@ def _lane_head(lane: Lane) -> str:
     )
 
 
-def _stay_row(stay: Stay) -> tuple[str, str, str]:
+def _stay_rows(stay: Stay) -> list[tuple[str, str, str]]:
+    """Days, pot and flowers, on as many lines as they need."""
     flowers = listed(dict.fromkeys(each.name for each in stay.flowers))
     span = short_span_words(stay.first, stay.last, year=True)
-    return span, stay.pot_name, flowers
+    pots, names = textwrap.wrap(stay.pot_name, _POT_WIDTH), textwrap.wrap(flowers, _FLOWER_WIDTH)
+    lines = zip_longest([span], pots, names, fillvalue="")
+    return [(days, pot, flower) for days, pot, flower in lines]
 
 
 def standing_lines(plan: StagePlan, day: date) -> list[str]:
@@ -301,10 +332,11 @@ def rota_object(
                 "to": move.target,
                 "until": move.until.isoformat(),
                 "by": move.by,
+                "handling": move.handling,
                 "by_hand": move.by_hand,
             }
             for move in plan.moves
-            if _within(move.day, first, last)
+            if _within(move, first, last)
         ],
     }
 
@@ -331,14 +363,10 @@ def _stay_object(stay: Stay) -> dict[str, Any]:
     }
 
 
-def moves_told(count: int) -> str:
-    """How many pots are carried."""
-    return plural("{n} move", "{n} moves", count)
-
-
 def _meets(stay: Stay, first: date | None, last: date | None) -> bool:
     return (last is None or stay.first <= last) and (first is None or stay.last >= first)
 
 
-def _within(day: date, first: date | None, last: date | None) -> bool:
-    return (first is None or day >= first) and (last is None or day <= last)
+def _within(move: StageMove, first: date | None, last: date | None) -> bool:
+    """Whether a move is for the weeks between two days: carried in them, or just before."""
+    return (first is None or move.stay.first >= first) and (last is None or move.day <= last)

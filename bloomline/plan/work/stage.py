@@ -22,6 +22,8 @@ _MOVES: Mapping[StageKind | None, str] = {
     "shelter": "cover",
     None: "away",  # to its own spot
 }
+STAGE_KINDS = frozenset(_MOVES.values())
+"""Kinds of task that carry pots about as the rota says."""
 
 
 def tasks_of_stage(scene: Scene, *, emptied: Mapping[str, date]) -> Iterator[Draft]:
