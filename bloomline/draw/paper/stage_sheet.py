@@ -21,7 +21,7 @@ from bloomline.plan.pot.lifting import LIMITS
 from bloomline.plan.stage.rota import StageMove, StagePlan, Stay
 from bloomline.plan.stage.words import carried_words, place_words
 from bloomline.reference.rules import load_rules
-from bloomline.words import full_day_words, short_span_words, tr
+from bloomline.words import long_day_words, short_span_words, tr
 
 StagePaper = Literal["a4", "letter"]
 
@@ -31,6 +31,7 @@ _POT_PX = 60
 _TEXT_PX = 50
 _BOX = 46.0
 _INSET = 90.0
+_RIGHT = 0.5  # of the width, where the second column begins
 
 
 def write_stage_sheet(
@@ -94,7 +95,7 @@ def _moves(plan: StagePlan, sheet: Sheet, typist: Typist) -> Iterator[Block]:
     if not plan.moves:
         yield typist.text(tr("Nothing is to be carried."), room=sheet.room)
     for day, mine in groupby(plan.moves, key=lambda move: move.day):
-        yield _headed(full_day_words(day), sheet, typist)
+        yield _headed(long_day_words(day), sheet, typist)
         for move in mine:
             yield _move(move, sheet, typist)
         yield typist.space(0.5)
@@ -109,17 +110,20 @@ def _headed(words: str, sheet: Sheet, typist: Typist) -> Block:
 
 def _move(move: StageMove, sheet: Sheet, typist: Typist) -> Block:
     """A box to tick, the pot, from where to where, and how."""
-    room = sheet.room - _INSET
+    right = _RIGHT * sheet.room
     where = f"{place_words(move.source)} → {place_words(move.target)}"
-    how = carried_words(move)
-    block = stacked(
+    name = typist.text(
+        (Piece(move.pot_name, bold=True),), room=right - _INSET - 40.0, px=_POT_PX, x=_INSET
+    )
+    way = stacked(
         [
-            typist.text((Piece(move.pot_name, bold=True),), room=room, px=_POT_PX, x=_INSET),
-            typist.text((Piece(where), Piece(f"   ({how})")), room=room, x=_INSET),
-            typist.space(0.35),
+            typist.space(0.14),
+            typist.text(where, room=sheet.room - right, x=right),
+            typist.text(carried_words(move), room=sheet.room - right, x=right),
         ]
     )
-    return Block((*_box(0.0, 12.0), *block.items), block.height)
+    items, height = (*name.items, *way.items), max(name.height, way.height) + 14.0
+    return Block((*_box(0.0, 12.0), *items), height)
 
 
 def _box(x: float, y: float) -> tuple[Item, ...]:
@@ -142,7 +146,7 @@ def _places(plan: StagePlan, sheet: Sheet, typist: Typist) -> Iterator[Block]:
 
 def _stay(stay: Stay, sheet: Sheet, typist: Typist) -> Block:
     """The days of a stay, and beside them the pot."""
-    days = 0.42 * sheet.room
+    days = _RIGHT * sheet.room - 30.0
     left = typist.text(short_span_words(stay.first, stay.last, year=True), room=days)
     right = typist.text(
         (Piece(stay.pot_name, bold=True),), room=sheet.room - days - 30.0, x=days + 30.0

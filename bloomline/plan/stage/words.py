@@ -101,12 +101,17 @@ def place_lines(places: Iterable[DisplayPlace]) -> list[str]:
             tr("{cm:g} cm", cm=place.width_cm) if place.width_cm is not None else "",
             tr(_SUN[place.sun]) if place.sun else "",
             number_words(place.view_weight, 1) if place.kind == "display" else "",
-            "; ".join(_peculiar(place)),
         )
         for place in known
     ]
-    head = (tr("place"), tr("kind"), tr("pots"), tr("width"), tr("light"), tr("view"), "")
-    return table(head, rows, right=(2, 3, 5))
+    head = (tr("place"), tr("kind"), tr("pots"), tr("width"), tr("light"), tr("view"))
+    top, rule, *body = table(head, rows, right=(2, 3, 5))
+    lines = [top, rule]
+    for place, line in zip(known, body, strict=True):
+        lines.append(line)
+        if told := "; ".join(_peculiar(place)):
+            lines += wrapped(told, indent="    ", hang="")
+    return lines
 
 
 def _peculiar(place: DisplayPlace) -> Iterator[str]:
