@@ -25,7 +25,7 @@ from bloomline.model.yard import DoneTask, SeenTask, Yard
 _Part = TypeVar("_Part", bound=Part)
 
 
-def add_place(yard: Yard, name: str, **fields: object) -> Yard:
+def add_place(yard: Yard, name: str, /, **fields: object) -> Yard:
     """Make a place; fields as `DisplayPlace` has them. A name stands once in a yard."""
     if len(yard.display_places) >= MAX_DISPLAY_PLACES:
         raise EditRefusedError(f"a yard has at most {MAX_DISPLAY_PLACES} display places")
@@ -34,7 +34,7 @@ def add_place(yard: Yard, name: str, **fields: object) -> Yard:
     return revise(yard, {"display_places": (*yard.display_places, made)})
 
 
-def change_stage_place(yard: Yard, name: str, **fields: object) -> Yard:
+def change_stage_place(yard: Yard, name: str, /, **fields: object) -> Yard:
     """Change fields of a place, all but its name. Raises UnknownNameError."""
     refuse_fields(fields, "name")
     at = _index(yard, name)

@@ -28,13 +28,14 @@ _BUDS = 0.1  # and a week of buds before it
 _DULL = 0.25  # what a pot out of flower takes from a place that is looked at
 _USUAL = 1.2  # times as much at the place where the gardener usually shows it
 _REST_BEFORE_OWN = 0.002  # pots that are shown rest at a resting place, if all else is the same
+_STUFFY = 0.15  # what a week under cover takes that isn't wanted there: shoots grow long and soft
 _COLD = 1.5  # what a week of freezing roots takes where a shelter could be had
 _CARRY: dict[Handling, float] = {
-    "one": 0.3,
-    "one-close": 0.4,
-    "two": 0.7,
-    "two-or-trolley": 0.9,
-    "fill-in-place": 1.2,
+    "one": 0.1,
+    "one-close": 0.15,
+    "two": 0.3,
+    "two-or-trolley": 0.4,
+    "fill-in-place": 0.6,
     "stays": 99.0,
 }
 _STEPS = 1.5  # times as much where no trolley gets to
@@ -196,7 +197,7 @@ def problem_of(outlook: Outlook, shows: Shows, limits: Limits) -> RotaProblem:
         if place.kind == "rest":
             worth[shines, number] = _REST_BEFORE_OWN
         elif place.kind == "shelter":
-            worth[:, number] = np.where(limits.wants_cover, _REST_BEFORE_OWN, -_REST_BEFORE_OWN)
+            worth[:, number] = np.where(limits.wants_cover, _REST_BEFORE_OWN, -_STUFFY)
     worth[:, OWN] -= _COLD * limits.wants_cover
     carry = np.array([_CARRY[handling_of(weight)] for weight in shows.weights])
     steep = np.array([1.0, *(_STEPS if place.no_trolley else 1.0 for place in places)])

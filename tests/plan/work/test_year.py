@@ -9,8 +9,8 @@ from working import SOUTHERN, assert_fed_well, kinds, plan_of
 
 from bloomline.files.yardfile import load_yard
 from bloomline.model.edits import change_layer, change_place, change_pot, set_planted
-from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
 from bloomline.model.stage_edits import remove_place
+from bloomline.model.task_edits import remember_tasks, tick_task, untick_task
 from bloomline.model.yard import DisplayPlace, Record, Yard
 from bloomline.plan.work.task import Window, week_label
 from bloomline.plan.work.year import work_plan
