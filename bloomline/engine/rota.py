@@ -132,9 +132,9 @@ def _used(problem: RotaProblem, place: Ints) -> tuple[Floats, Floats]:
     _, places, weeks = problem.worth.shape
     cells = (place * weeks + np.arange(weeks)).reshape(-1)
     width = np.repeat(problem.width, weeks)
-    shape = (places, weeks)
-    used = np.bincount(cells, minlength=places * weeks).reshape(shape).astype(np.float64)
-    return used, np.bincount(cells, weights=width, minlength=places * weeks).reshape(shape)
+    used = np.bincount(cells, minlength=places * weeks).astype(np.float64)
+    wide = np.bincount(cells, weights=width, minlength=places * weeks)
+    return np.reshape(used, (places, weeks)), np.reshape(wide, (places, weeks))
 
 
 class _Search:

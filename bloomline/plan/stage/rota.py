@@ -242,7 +242,7 @@ def _told(outlook: Outlook, shows: Shows, limits: Limits, found: Rota) -> StageP
                         turn=turns[here],
                         by=limits.by[at],
                         handling=handling_of(shows.weights[at]),
-                        by_hand=bool(limits.by_hand[at, begin]),
+                        by_hand=stay.by_hand,
                         stay=stay,
                     )
                 )

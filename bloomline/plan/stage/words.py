@@ -26,7 +26,8 @@ from bloomline.words import (
     tr,
 )
 
-_POT_WIDTH, _FLOWER_WIDTH = 30, 40
+_STAY_WIDTHS = (26, 28, 38)  # of columns, in letters
+_MOVE_WIDTHS = (18, 27, 32, 18)
 ROTA_COLUMNS = (
     "place",
     "kind",
@@ -51,9 +52,9 @@ _SUN = {
 }
 _BY: dict[Handling, str] = {
     "one": marked("one person"),
-    "one-close": marked("one person, close to the body"),
+    "one-close": marked("one person"),
     "two": marked("two people"),
-    "two-or-trolley": marked("trolley, or two people"),
+    "two-or-trolley": marked("two, or a trolley"),
     "fill-in-place": marked("trolley only"),
     "stays": marked("stays"),
 }
@@ -192,15 +193,7 @@ def rota_lines(
             lines.append(tr("  nobody stands here"))
     moves = [move for move in plan.moves if _within(move, first, last)]
     lines += ["", tr("To carry:") if moves else tr("Nothing is to be carried.")]
-    carried = [
-        (
-            short_day_words(move.day, year=True, weekday=True),
-            move.pot_name,
-            f"{place_words(move.source)} → {place_words(move.target)}",
-            carried_words(move) + (tr(", your choice") if move.by_hand else ""),
-        )
-        for move in moves
-    ]
+    carried = [row for move in moves for row in _move_rows(move)]
     if carried:
         lines += [f"  {line}" for line in table(("", "", "", ""), carried)[2:]]
     for words in plan.conflicts:
@@ -223,13 +216,29 @@ def _lane_head(lane: Lane) -> str:
     )
 
 
-def _stay_rows(stay: Stay) -> list[tuple[str, str, str]]:
+def _stay_rows(stay: Stay) -> list[tuple[str, ...]]:
     """Days, pot and flowers, on as many lines as they need."""
     flowers = listed(dict.fromkeys(each.name for each in stay.flowers))
     span = short_span_words(stay.first, stay.last, year=True)
-    pots, names = textwrap.wrap(stay.pot_name, _POT_WIDTH), textwrap.wrap(flowers, _FLOWER_WIDTH)
-    lines = zip_longest([span], pots, names, fillvalue="")
-    return [(days, pot, flower) for days, pot, flower in lines]
+    return _broken((span, stay.pot_name, flowers), _STAY_WIDTHS)
+
+
+def _move_rows(move: StageMove) -> list[tuple[str, ...]]:
+    """Day, pot, way and hands, on as many lines as they need."""
+    how = carried_words(move)
+    cells = (
+        short_day_words(move.day, year=True, weekday=True),
+        move.pot_name,
+        f"{place_words(move.source)} → {place_words(move.target)}",
+        tr("{how}, your choice", how=how) if move.by_hand else how,
+    )
+    return _broken(cells, _MOVE_WIDTHS)
+
+
+def _broken(cells: tuple[str, ...], widths: tuple[int, ...]) -> list[tuple[str, ...]]:
+    """A row of a table, broken into lines no wider than each column."""
+    parts = [textwrap.wrap(cell, width) for cell, width in zip(cells, widths, strict=True)]
+    return list(zip_longest(*parts, fillvalue=""))
 
 
 def standing_lines(plan: StagePlan, day: date) -> list[str]:

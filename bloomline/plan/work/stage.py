@@ -14,6 +14,7 @@ from bloomline.reference.sites import load_sites
 from bloomline.words import day_words, listed, tr
 
 _SOON_EMPTIED = timedelta(days=28)  # a pot that is emptied so soon is not carried twice; judgement
+_JUST_EMPTIED = timedelta(days=14)  # and one that just was, is filled again where it stands
 _CARRIED_IN = timedelta(days=21)  # carried in for the winter so soon after; judgement
 _OUT_DAYS = timedelta(days=14)  # out of its cover for the season, and not later on; judgement
 _MOVES: Mapping[StageKind | None, str] = {
@@ -91,12 +92,13 @@ def _is_seen_to(scene: Scene, move: StageMove, plants: list[Plant], day: date | 
     stays = [scene.stay(plant) for plant in plants]
     if all(s is not None and abs(s.window.best - move.day) <= _CARRIED_IN for s in stays):
         return True
-    if day is None or not timedelta(0) <= day - move.day <= _SOON_EMPTIED:
+    if day is None or not -_JUST_EMPTIED <= day - move.day <= _SOON_EMPTIED:
         return False
     # Its room may be wanted before.
     assert scene.stage is not None
+    last = max(day, move.day)
     return not any(
-        each.target == move.source and move.day <= each.day <= day for each in scene.stage.moves
+        each.target == move.source and move.day <= each.day <= last for each in scene.stage.moves
     )
 
 
