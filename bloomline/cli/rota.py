@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -110,7 +109,6 @@ def _write(args: argparse.Namespace, outlook: Outlook, plan: StagePlan) -> None:
     """The moves as a sheet or as a calendar, the events of which are those of `work`."""
     if args.out.suffix.lower() == ".ics":
         _write_calendar(args, outlook)
-        put(str(args.out))
         return
     from bloomline.draw.paper.stage_sheet import write_stage_sheet
 
@@ -120,25 +118,11 @@ def _write(args: argparse.Namespace, outlook: Outlook, plan: StagePlan) -> None:
 
 
 def _write_calendar(args: argparse.Namespace, outlook: Outlook) -> None:
-    from bloomline.files.ical import calendar_id_of, write_calendar
+    from bloomline.cli.work import write_tasks
     from bloomline.plan.work.stage import STAGE_KINDS
-    from bloomline.plan.work.words import calendar_events
     from bloomline.plan.work.year import work_plan
 
-    now = datetime.now(UTC).replace(microsecond=0)
-    if args.today is not None:
-        now = datetime(args.today.year, args.today.month, args.today.day, tzinfo=UTC)
     work = work_plan(outlook)
     tasks = [task for task in work.tasks if task.kind in STAGE_KINDS]
-    # Its own file: events have the ids of those that `work` writes, so none doubles.
-    write_calendar(
-        args.out,
-        calendar_events(tasks, reminders=None),
-        calendar_id=calendar_id_of(outlook.yard),
-        name=tr("{yard}: pots to carry", yard=work.yard_name),
-        now=now,
-        alarms=False,
-        season=None,
-    )
-    if not tasks:
-        say(tr("there is nothing to carry; the calendar has no new events"))
+    name = tr("{yard}: pots to carry", yard=work.yard_name)
+    write_tasks(args, outlook.yard, work, tasks, name=name)

@@ -144,6 +144,7 @@ def test_the_calendar_has_the_events_of_the_work(capsys, yard: Path, tmp_path: P
     carried = events(moves)
     assert len(carried) >= 9
     assert carried.items() <= events(whole).items()
+    assert load_yard(yard).yard.calendar_id is not None
     assert any("to Front step" in title for title, _ in carried.values())
 
 

@@ -120,6 +120,9 @@ def test_no_rule_is_ever_broken(data):
             view_weight=data.draw(st.sampled_from([0.0, 1.0, 3.0])),
         )
     for pot in yard.pots:
+        shown = data.draw(st.sampled_from([None, *(p.name for p in yard.display_places)]))
+        yard = change_pot(yard, pot.id, display_place=shown)
+    for pot in yard.pots:
         if data.draw(st.booleans()):
             names = [None, *(place.name for place in yard.display_places)]
             first = date(2027, 1, 1) + timedelta(days=data.draw(st.integers(0, 150)))
