@@ -17,6 +17,7 @@ from bloomline.model.stage import DisplayPlace, FixedStand
 from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
 from bloomline.plan.forecast.report import LayerForecast
 from bloomline.plan.pot.lifting import CarriedBy, carried_by
+from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.season.nights import (
     Nights,
     cold_spell,
@@ -71,9 +72,7 @@ def limits_of(outlook: Outlook, shows: Shows) -> Limits:
     night = nights(outlook)
     for at, pot in enumerate(yard.pots):
         for number, place in enumerate(places, start=1):
-            if by[at] == "trolley" and place.no_trolley:
-                allowed[at, number] = False
-            if place.width_cm is not None and width[at] > place.width_cm:
+            if why_never(pot, shows.weights[at], place) is not None:
                 allowed[at, number] = False
             allowed[at, number] &= ~_wants_light(pot, place, outlook, shows, at)
         must, may = _frost(pot, outlook, shows, at, night)
@@ -91,7 +90,7 @@ def limits_of(outlook: Outlook, shows: Shows) -> Limits:
     room = np.array([np.inf, *(float(place.capacity) for place in places)])
     room_cm = np.array([np.inf, *(place.width_cm or np.inf for place in places)])
     _stay_put(yard, allowed, by, cover)
-    hand = _by_hand(yard, weeks, allowed, by, width, room, room_cm, conflicts)
+    hand = _by_hand(yard, weeks, allowed, shows.weights, width, room, room_cm, conflicts)
     _tell_frost(yard, weeks, allowed, hand & indoors, conflicts)
     _make_room(yard, allowed, width, room, room_cm, conflicts)
     return Limits(allowed, by, cover, width, room, room_cm, hand, tuple(conflicts))
@@ -117,7 +116,7 @@ def _by_hand(
     yard: Yard,
     weeks: Weeks,
     allowed: Bools,
-    by: tuple[CarriedBy, ...],
+    weights: tuple[PotWeight, ...],
     width: NDArray[np.float64],
     room: NDArray[np.float64],
     room_cm: NDArray[np.float64],
@@ -138,7 +137,10 @@ def _by_hand(
         at = at_of[stand.pot_id]
         pot = yard.pots[at]
         number = OWN if stand.place is None else 1 + names.index(stand.place)
-        why = _refused(yard, at, number, mine, allowed, by, width, room, room_cm)
+        place = yard.display_places[number - 1] if number else None
+        why = why_never(pot, weights[at], place)
+        if why is None and place and _taken(at, number, mine, allowed, width, room, room_cm):
+            why = tr("there is no room left at {place} in these weeks.", place=place.name)
         if why is not None:
             conflicts.append(f"{pot.name}: {why}")
             continue
@@ -167,35 +169,41 @@ def _tell_frost(
                 break
 
 
-def _refused(
-    yard: Yard,
-    at: int,
-    number: int,
-    mine: Bools,
-    allowed: Bools,
-    by: tuple[CarriedBy, ...],
-    width: NDArray[np.float64],
-    room: NDArray[np.float64],
-    room_cm: NDArray[np.float64],
-) -> str | None:
-    """Why a stand by hand can't be; None where it can."""
-    if by[at] == "nobody" and not allowed[at, number, 0]:
+def why_never(pot: Pot, weight: PotWeight, place: DisplayPlace | None) -> str | None:
+    """Why a pot can never be carried to a place, whoever stands there; None where it can.
+
+    place : None for its own spot. What a hand asks for is held against this as well.
+    """
+    by = carried_by(weight)
+    if by == "nobody" and pot.display_place != (place.name if place else None):
         return tr("it is too heavy to be carried, so it stays where it is.")
-    if number == OWN:
+    if place is None or by == "nobody":
         return None
-    place = yard.display_places[number - 1]
-    if by[at] == "trolley" and place.no_trolley:
+    if by == "trolley" and place.no_trolley:
         return tr(
             "it is too heavy to be carried by hand, and no trolley gets to {place}.",
             place=place.name,
         )
+    if place.width_cm is not None and _width_cm(pot) > place.width_cm:
+        return tr("it is wider than the room at {place}.", place=place.name)
+    return None
+
+
+def _taken(
+    at: int,
+    number: int,
+    mine: Bools,
+    allowed: Bools,
+    width: NDArray[np.float64],
+    room: NDArray[np.float64],
+    room_cm: NDArray[np.float64],
+) -> bool:
+    """Whether what has to stand at a place leaves no room for a pot in some weeks."""
     alone = (allowed.sum(axis=1) == 1) & allowed[:, number]
     alone[at] = False
-    taken = alone[:, mine].sum(axis=0)
-    taken_cm = (alone[:, mine] * width[:, None]).sum(axis=0)
-    if (taken + 1 > room[number]).any() or (taken_cm + width[at] > room_cm[number]).any():
-        return tr("there is no room left at {place} in these weeks.", place=place.name)
-    return None
+    count = alone[:, mine].sum(axis=0)
+    wide = (alone[:, mine] * width[:, None]).sum(axis=0)
+    return bool((count + 1 > room[number]).any() or (wide + width[at] > room_cm[number]).any())
 
 
 def _weeks_of(stand: FixedStand, weeks: Weeks) -> Bools:

@@ -142,6 +142,11 @@ class StagePlan:
         """The lane of a place by its name."""
         return next((lane for lane in self.lanes if lane.place.name == place), None)
 
+    def standing(self, day: date) -> tuple[tuple[DisplayPlace | None, tuple[Stay, ...]], ...]:
+        """Who stands where on a day: every place in order, and own spots (None) last."""
+        own = tuple(stay for stay in self.own if stay.first <= day <= stay.last)
+        return (*((lane.place, lane.on(day)) for lane in self.lanes), (None, own))
+
     def place_of(self, pot_id: str, day: date) -> str | None:
         """Where a pot stands on a day; None at its own spot, and outside of the weeks."""
         for lane in self.lanes:

@@ -261,13 +261,12 @@ def standing_lines(plan: StagePlan, day: date) -> list[str]:
                 last=full_day_words(last),
             ),
         ]
-    for lane in plan.lanes:
-        stays = lane.on(day)
-        lines += ["", f"{lane.place.name} ({kind_words(lane.place)})"]
-        lines += _standing(stays, day) or [tr("  nobody stands here")]
-    own = [stay for stay in plan.own if stay.first <= day <= stay.last]
-    if own:
-        lines += ["", tr("At their own spots"), *_standing(own, day)]
+    for place, stays in plan.standing(day):
+        if place is not None:
+            lines += ["", f"{place.name} ({kind_words(place)})"]
+            lines += _standing(stays, day) or [tr("  nobody stands here")]
+        elif stays:
+            lines += ["", tr("At their own spots"), *_standing(stays, day)]
     return lines
 
 

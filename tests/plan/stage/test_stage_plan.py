@@ -22,6 +22,7 @@ from bloomline.model.stage_edits import (
 from bloomline.plan.pot.lifting import carried_by
 from bloomline.plan.season.weights import weights
 from bloomline.plan.season.yard import season_report
+from bloomline.plan.stage.limits import why_never
 from bloomline.plan.stage.rota import stage_plan
 from bloomline.plan.stage.shows import is_smelt
 
@@ -132,7 +133,8 @@ def test_no_rule_is_ever_broken(data):
     plan = plan_of(yard)
     check_rules(yard, plan)
     # What is fixed by hand stands, or it is told why not.
-    refused = sum("room left" in words or "too heavy" in words for words in plan.conflicts)
+    told = ("room left", "too heavy", "wider than")
+    refused = sum(any(each in words for each in told) for words in plan.conflicts)
     kept = [plan.place_of(s.pot_id, s.first + timedelta(7)) == s.place for s in yard.fixed_stands]
     assert len(kept) - sum(kept) <= refused
     assert plan.is_proven
@@ -184,6 +186,21 @@ def test_a_pot_wider_than_a_place_does_not_go_there():
     yard = add_place(small_yard("tulipa-shirley"), "Sill", width_cm=28.5)
     assert at(plan_of(change_stage_place(yard, "Sill", width_cm=28.8)), "Sill").stays
     assert not at(plan_of(yard), "Sill").stays
+
+
+def test_a_drop_is_answered_before_anything_is_planned():
+    yard = small_yard("tulipa-shirley", "narcissus-ice-follies")
+    yard = add_place(add_place(yard, "Sill", width_cm=20.0), "Step", no_trolley=True)
+    yard = change_pot(yard, "pot-1", material="stone", wall_cm=6.0, display_place="Step")
+    heavy = weights(asking.outlook(yard, today=asking.TODAY))
+    light, stone = yard.pots
+    sill, step = yard.display_places
+    assert why_never(light, heavy["pot-0"], step) is None
+    assert why_never(light, heavy["pot-0"], None) is None
+    assert "wider" in why_never(light, heavy["pot-0"], sill)
+    assert why_never(stone, heavy["pot-1"], step) is None  # where it stands
+    assert "too heavy" in why_never(stone, heavy["pot-1"], sill)
+    assert "too heavy" in why_never(stone, heavy["pot-1"], None)
 
 
 def test_what_needs_a_trolley_climbs_no_steps():
