@@ -154,8 +154,8 @@ class Pot(Part):
 
     Oval pots and troughs have a length beside their width. `sheltered_until` is the day on
     which a pot wintered in a shed, garage, cold frame or cold greenhouse goes out into the open.
-    `compost_recipe` is the id of its mix, None for the yard's; `to_buy` is true for a pot that
-    still has to be bought.
+    `display_place` is where it is usually shown. `compost_recipe` is the id of its mix, None for
+    the yard's; `to_buy` is true for a pot that still has to be bought.
     """
 
     id: Slug

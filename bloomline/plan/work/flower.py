@@ -126,7 +126,7 @@ def _dead_head(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
         stay = scene.stay(plant)
         out = [emptied.get(plant.pot.id), stay.window.best if stay else None, plant.layer.lifted_on]
         last = min(last, *(day - timedelta(days=1) for day in out if day is not None), last)
-        if first <= last:
+        if first < last:  # what is carried in the day after is not gone round for
             key = scene.key("dead-head", [plant.layer.id])
             spans.append(Span(key, plant.pot.id, (plant.layer.id,), first, last))
     plants = {plant.layer.id: plant for plant in scene.plants}

@@ -9,7 +9,7 @@ from bloomline.model.stage import StageKind, place_key
 from bloomline.plan.stage.rota import StageMove
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.task import Draft
+from bloomline.plan.work.task import Draft, Window
 from bloomline.reference.sites import load_sites
 from bloomline.words import day_words, listed, tr
 
@@ -49,7 +49,7 @@ def tasks_of_stage(scene: Scene, *, emptied: Mapping[str, date]) -> Iterator[Dra
         yield scene.draft(
             kind,
             plants,
-            scene.from_day(kind, move.day + timedelta(days=2)),
+            _window(scene, move, kind),
             on=[move.pot_id, place_key(move.target), str(move.turn)],
             words={"where": where},
             lapses=max((each.last for each in move.stay.flowers), default=move.until),
@@ -59,6 +59,23 @@ def tasks_of_stage(scene: Scene, *, emptied: Mapping[str, date]) -> Iterator[Dra
                 scene.heavy_words(pot),
             ],
         )
+
+
+def _window(scene: Scene, move: StageMove, kind: str) -> Window:
+    """Some days about the Saturday; out of winter cover not before its day."""
+    window = scene.from_day(kind, move.day + timedelta(days=2))
+    out = _out_day(scene, move.pot_id) if _leaves_cover(scene, move) else None
+    if out is None:
+        return window
+    return Window(max(window.earliest, min(out, window.best)), window.best, window.latest)
+
+
+def _out_day(scene: Scene, pot_id: str) -> date | None:
+    """The day on which a pot under cover goes out, if one is known."""
+    pot, plants = scene.pots[pot_id]
+    return scene.nights.out_day(
+        pot, [plant.forecast.start for plant in plants if plant.cultivar.genus == "Lilium"]
+    )
 
 
 def _cats(scene: Scene, plants: list[Plant], kind: str) -> list[str]:
@@ -79,6 +96,12 @@ def _more(scene: Scene, move: StageMove, kind: str) -> Iterator[str]:
         else:
             yield tr("It stands there until {until}.", until=day_words(move.until))
     pot = scene.pots[move.pot_id][0]
+    early = kind == "forward" and scene.is_sheltered(pot)
+    if early and _out_day(scene, move.pot_id) is None:
+        yield tr(
+            "It stands in the {site}: bring it out on mild days, and back before frost.",
+            site=tr(load_sites()[pot.site].label),
+        )
     if _leaves_cover(scene, move):
         yield tr(
             "It comes out of the {site}: harden shoots off for a week, out on mild days, in at "
@@ -106,14 +129,12 @@ def _leaves_cover(scene: Scene, move: StageMove) -> bool:
     """Whether a move brings a pot out of its winter cover into the open."""
     assert scene.stage is not None
     kinds = {lane.place.name: lane.place.kind for lane in scene.stage.lanes}
-    pot, plants = scene.pots[move.pot_id]
+    pot, _ = scene.pots[move.pot_id]
     if not scene.is_sheltered(pot) or move.target is None or kinds[move.target] == "shelter":
         return False
     if move.source is not None and kinds[move.source] != "shelter":
         return False
-    out = scene.nights.out_day(
-        pot, [plant.forecast.start for plant in plants if plant.cultivar.genus == "Lilium"]
-    )
+    out = _out_day(scene, move.pot_id)
     return out is not None and timedelta(0) <= move.day - out <= _OUT_DAYS
 
 

@@ -78,3 +78,17 @@ def test_a_pot_is_not_carried_away_to_be_emptied_the_week_after():
     moves = stage_plan(asking.outlook(yard, today=asking.TODAY)).moves
     assert moves[-1].target is None and -14 <= (clear.best - moves[-1].day).days <= 28
     assert "away" not in found
+
+
+def test_a_pot_leaves_its_frame_on_its_day_and_not_before():
+    yard = add_place(yard_at("London", "narcissus-ice-follies"), "Step")
+    until = date(2027, 3, 11)  # a Thursday
+    framed = change_pot(yard, "pot-0", site="cold-frame", sheltered_until=until)
+    found = kinds_of(framed)
+    (task,) = found["forward"]
+    assert task.earliest >= until and task.best == date(2027, 3, 13)
+    assert "comes out of the cold frame" in task.reason
+    assert "out" not in found
+    no_day = change_pot(yard, "pot-0", site="cold-frame")
+    (task,) = kinds_of(no_day)["forward"]
+    assert "bring it out on mild days, and back before frost" in task.reason
