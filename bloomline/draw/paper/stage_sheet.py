@@ -139,7 +139,7 @@ def _places(plan: StagePlan, sheet: Sheet, typist: Typist) -> Iterator[Block]:
         if not lane.stays:
             continue
         yield typist.space(0.6)
-        yield _headed(tr("Who stands at {place}", place=lane.place.name), sheet, typist)
+        yield _headed(tr("{place}: who stands there", place=lane.place.name), sheet, typist)
         for stay in lane.stays:
             yield _stay(stay, sheet, typist)
 
