@@ -68,8 +68,8 @@ class YardPanel(QWidget):
         self.canvas.menu_actions = [action, None, *self.commands.menu()]
 
     def stop(self) -> None:
-        """Put down what is carried; there is no work beside the window to end."""
-        self._carrying.leave()
+        """Put down what is carried and end what is worked out of it beside the window."""
+        self._carrying.stop()
 
     def _make_empty_state(self) -> QWidget:
         empty = QWidget(self.canvas)
