@@ -43,8 +43,7 @@ def price_between(without: ShoppingList, shopping: ShoppingList) -> PartPrice:
         line.basis == "typical" and (line.cultivar_id, line.packs) not in before
         for line in shopping.bulbs
     ) or any(
-        line.basis == "typical" and (line.material, line.bags) not in bags
-        for line in shopping.bags
+        line.basis == "typical" and (line.material, line.bags) not in bags for line in shopping.bags
     )
     known = set(without.unpriced)
     return PartPrice(

@@ -20,7 +20,7 @@ from bloomline.ui.shelf.paint import paint_severity
 from bloomline.ui.theme import Tone, current_theme, em, tone_of
 from bloomline.words import tr
 
-_WIDTHS_EM = (25.0, 32.0, 20.0, 40.0, 16.0)
+_WIDTHS_EM = (25.0, 32.0, 20.0, 40.0, 16.0, 60.0)
 """Widths that are tried, the one that reads best first."""
 _GAP_EM = 0.7
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft)
@@ -70,8 +70,15 @@ def card_text(title: str, told: Sequence[Told], *, allowed: bool) -> CardText:
     """Put what is told into lines; what isn't known yet says so."""
     labels = topic_words()
     waiting = tr("being worked out …")
-    lines = [Line(labels[each.topic], shown(each.words) or waiting, each.severity) for each in told]
+    lines = [
+        Line(labels[each.topic], _sentence(shown(each.words)) or waiting, each.severity)
+        for each in told
+    ]
     return CardText(shown(title), tuple(lines), allowed)
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 class GhostCard(QWidget):
