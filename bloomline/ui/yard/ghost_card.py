@@ -98,7 +98,7 @@ class GhostCard(QWidget):
         regions : where the card may lie, the best first; all in the parent's coordinates.
         """
         self.text = text
-        place = placed(self._height, regions=regions, pot=pot, aim=aim)
+        place = placed(self._height, most=self._widest(), regions=regions, pot=pot, aim=aim)
         self.setGeometry(place.toAlignedRect())
         self.setAccessibleName(text.spoken)
         self.show()
@@ -116,6 +116,15 @@ class GhostCard(QWidget):
         metrics = QFontMetricsF(self.font())
         widths = [metrics.horizontalAdvance(each.label) for each in self.text.lines]
         return max(widths, default=0.0) + 1.5 * em()
+
+    def _widest(self) -> float:
+        """The width at which no line is broken. [px]"""
+        plain, bold = map(QFontMetricsF, self._fonts())
+        sign = 0.0 if self.text.allowed else 1.2 * em()
+        title = bold.horizontalAdvance(self.text.title) + sign
+        words = [plain.horizontalAdvance(each.words) for each in self.text.lines]
+        lines = max(words, default=0.0) + (self._label_width() if words else 0.0)
+        return max(title, lines) + em() + 6.0
 
     def _height(self, width: float) -> float:
         """How high the card is at a width. [px]"""
@@ -187,9 +196,14 @@ def _paint_no(painter: QPainter, box: QRectF, tone: Tone) -> None:
 
 
 def placed(
-    height: Callable[[float], float], *, regions: Sequence[QRect], pot: QRectF, aim: QRectF
+    height: Callable[[float], float],
+    *,
+    most: float,
+    regions: Sequence[QRect],
+    pot: QRectF,
+    aim: QRectF,
 ) -> QRectF:
-    """Where a card goes whose height follows from its width.
+    """Where a card goes whose height follows from its width, and that needs `most` of it.
 
     Beside the pot, else above or below it; where no region leaves the pot free, so that the place
     aimed at stays free; and always within the last region.
@@ -198,12 +212,12 @@ def placed(
     for free in (pot, aim):
         for region in regions:
             room = QRectF(region)
-            for width in (min(each * em(), room.width()) for each in _WIDTHS_EM):
+            for width in (min(each * em(), most, room.width()) for each in _WIDTHS_EM):
                 for found in _beside(free, width, height(width), room, gap):
                     if room.contains(found) and not found.intersects(free):
                         return found
     room = QRectF(regions[-1])
-    width = min(_WIDTHS_EM[1] * em(), room.width())
+    width = min(_WIDTHS_EM[1] * em(), most, room.width())
     high = min(height(width), room.height())
     at_left = aim.center().x() > room.center().x()
     x = room.left() if at_left else room.right() - width
