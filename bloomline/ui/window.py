@@ -126,8 +126,10 @@ class MainWindow(QMainWindow):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.conditions)
-        self.looking = LookingBar(self.document, centre)
-        column.addWidget(self.looking)
+        # Made now, and as high as it can get, so that no message moves what stands over it.
+        self.looking = LookingBar(self.document, self)
+        self.statusBar().addPermanentWidget(self.looking)
+        self.statusBar().setMinimumHeight(self.looking.sizeHint().height() + 4)
         self.pages = Pages(self._across, self.document, self.service, parent=self)
         column.addWidget(self.pages, 1)
         self.setCentralWidget(centre)
