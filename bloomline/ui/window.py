@@ -95,7 +95,7 @@ class MainWindow(QMainWindow):
         self.files = FileDesk(self.document, self, settings=self.settings, state=state, parent=self)
         self.conditions = ConditionsStrip(self.document, self.service, self)
         self.shelf = ShelfPanel(self.document, self.service, self)
-        self.season = SeasonPanel(self.document, self.service, self)
+        self.season = SeasonPanel(self.document, self.service, self, settings=self.settings)
         self.yard = YardPanel(self.document, self.service, self)
         self.details = DetailsPanel(self.document, self.service, self)
         self.files.keeper.draft = self.details.draft
@@ -327,6 +327,7 @@ class MainWindow(QMainWindow):
             self.document,
             self,
             settings=self.settings,
+            by_first_flower=self.season.by_first_flower,
         )
         dialog.exec()
         dialog.stop()
