@@ -43,6 +43,7 @@ from bloomline.ui.icons import icon
 from bloomline.ui.language_menu import LanguageMenu
 from bloomline.ui.pages import Pages, stop_part
 from bloomline.ui.records.desk import RecordsDesk
+from bloomline.ui.season.legend import Legend
 from bloomline.ui.season.panel import SeasonPanel
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.panel import ShelfPanel
@@ -52,6 +53,7 @@ from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
 
 _MESSAGE_MS = 8000
+_LEGEND_KEY = "window/legend"
 
 
 def blank_yard() -> Yard:
@@ -130,7 +132,14 @@ class MainWindow(QMainWindow):
         self.looking = LookingBar(self.document, self)
         self.statusBar().addPermanentWidget(self.looking)
         self.statusBar().setMinimumHeight(self.looking.sizeHint().height() + 4)
-        self.pages = Pages(self._across, self.document, self.service, parent=self)
+        self.legend = Legend(self.service, self)
+        yard_page = QWidget(centre)
+        below = QVBoxLayout(yard_page)
+        below.setContentsMargins(0, 0, 0, 0)
+        below.setSpacing(0)
+        below.addWidget(self._across, 1)
+        below.addWidget(self.legend)
+        self.pages = Pages(yard_page, self.document, self.service, parent=self)
         column.addWidget(self.pages, 1)
         self.setCentralWidget(centre)
         unit = em()
@@ -201,6 +210,11 @@ class MainWindow(QMainWindow):
             action.setChecked(True)
             action.toggled.connect(panel.setVisible)
         self._show_details_action = details
+        legend = self._action("action_show_legend", tr("Show the le&gend"), "F8")
+        legend.setCheckable(True)
+        legend.setStatusTip(tr("What bars, bands, hatching and marks mean"))
+        legend.toggled.connect(self._show_legend)
+        legend.setChecked(self.settings.value(_LEGEND_KEY) is True)
         self._menu(tr("&File"), [*self.files.actions(), None, export, None, close])
         edit = self._menu(tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
         edit.aboutToShow.connect(self.undoing.refresh)
@@ -216,7 +230,7 @@ class MainWindow(QMainWindow):
         language = self.language_menu.menuAction()
         self._menu(
             tr("&View"),
-            [*self.pages.actions_of_pages(), None, shelf, details, None, language],
+            [*self.pages.actions_of_pages(), None, shelf, details, legend, None, language],
         )
         self._menu(tr("&Help"), [keys, about])
         self.menuBar().setCornerWidget(self.pages.tabs)
@@ -298,6 +312,12 @@ class MainWindow(QMainWindow):
     def _show_details(self, *_: object) -> None:
         self._show_details_action.setChecked(True)
         self.details.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    @Slot(bool)
+    def _show_legend(self, wanted: bool) -> None:
+        self.legend.setVisible(wanted)
+        if self.settings.value(_LEGEND_KEY) is not wanted:
+            self.settings.setValue(_LEGEND_KEY, wanted)
 
     @Slot(QWidget)
     def _take_page(self, page: QWidget) -> None:
