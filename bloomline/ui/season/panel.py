@@ -177,6 +177,14 @@ class SeasonPanel(QWidget):
         self._fill_table(report)
         self._keep_window(report)
         self.head.heading.setText(tr("Season {year}", year=str(report.season_year)))
+        self.head.heading.setToolTip(
+            tr(
+                "From {first} to {last}, at {place}",
+                first=report.first_day,
+                last=report.last_day,
+                place=report.place_label,
+            )
+        )
         self.head.show_basis(report.weather_label)  # the place stands above
         self._choose_page()
         self.view.renew()

@@ -125,6 +125,9 @@ class YardPanel(QWidget):
     @Slot()
     def _show_day(self) -> None:
         self._heading.setText(tr("Yard on {day}", day=self._document.day))
+        self._heading.setToolTip(
+            tr("The pots as they stand on the day of the line in the season; F8 explains the marks")
+        )
 
     @Slot()
     def _show_view(self) -> None:

@@ -102,3 +102,19 @@ def test_the_exported_chart_has_the_order_of_the_window(
         assert blocks == pots_of(document, layers_in_view(sorted_panel))
     finally:
         dialog.stop()
+
+
+def test_names_heads_and_the_corner_say_what_they_are(panel) -> None:
+    from PySide6.QtCore import QPointF
+
+    from bloomline.ui.season.hits import tip_at
+
+    report = panel._shown.report
+    assert report is not None
+    corner = tip_at(panel.view, QPointF(20, panel.view.rows_top() - 20))
+    assert "in flower on each day" in corner and report.weather_label in corner
+    for index, row in enumerate(panel._shown.rows.rows[:5]):
+        tip = tip_at(panel.view, QPointF(20, panel.view.row_y(index)))
+        assert (row.pot.name if row.plant is None else row.plant.name.split()[0]) in tip
+    assert report.place_label in panel.head.heading.toolTip()
+    assert panel.head.basis.toolTip()
