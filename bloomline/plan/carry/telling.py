@@ -93,13 +93,14 @@ def _parts(yard: Yard, pot_id: str) -> set[str]:
     return {layer.id for layer in pot.layers} | {each.id for each in pot.companions}
 
 
-def tell(drop: Drop, *, with_season: bool = True, writing: Writing = PLAIN) -> tuple[Told, ...]:
+def tell(drop: Drop, *, whole: bool = True, writing: Writing = PLAIN) -> tuple[Told, ...]:
     """What is to be known of a drop, in the order of `TOPICS`.
 
-    with_season : whether to ask for the season after it, which takes a forecast; without it its
-    topics have no words yet. Raises UnknownNameError for a cultivar or companion.
+    whole : whether to ask for the season and the shopping list after it, which can take longer than
+    a hand waits in a large yard; without them their topics have no words yet.
+    Raises UnknownNameError for a cultivar or companion.
     """
-    report = season_report(drop.after) if with_season else None
+    report = season_report(drop.after) if whole else None
     part = drop.part
     told = (
         _layer(drop, part, report, writing)
@@ -146,7 +147,7 @@ def _layer(
     yield _season(drop, forecast, report, writing)
     words, severity = harm_of(cultivar, pets=drop.after.yard.settings.pets)
     yield Told("harm", words, severity)
-    yield _price(drop)
+    yield _price(drop) if report is not None else Told("price", "")
     yield _frost(forecast, tr("fewer than one winter of twenty kills these bulbs here"))
 
 
@@ -212,7 +213,7 @@ def _companions(
         yield _with_conflicts(drop, [top_season_words(forecast, writing=writing)], None)
     words, severity = harm_of_companion(planting.companion_id, pets=drop.after.yard.settings.pets)
     yield Told("harm", words, severity)
-    yield _price(drop)
+    yield _price(drop) if report is not None else Told("price", "")
     yield _frost(forecast, tr("frost takes it in fewer than one year of twenty"))
 
 

@@ -89,9 +89,9 @@ def money_words(shopping: ShoppingList) -> str:
     """The whole list against the budget, in one line."""
     total = written(shopping.total, currency=shopping.currency)
     if shopping.budget is None:
-        return tr("List {total}; no budget is set", total=total)
+        return tr("Shopping list {total}; no budget is set", total=total)
     return tr(
-        "List {total} of {budget}: {state}",
+        "Shopping list {total} of {budget}: {state}",
         total=total,
         budget=written(shopping.budget, currency=shopping.currency),
         state=state_words(shopping),

@@ -86,7 +86,7 @@ def _work(outlook: Outlook, part_id: str | None) -> _Answer:
         words = money_words(whole)
         if part_id is not None:
             price = price_words(part_price(outlook.usual, part_id))
-            words = tr("Price {price}. {money}", price=price, money=words)
+            words = tr("Price: {price}. {money}", price=price, money=words)
     except BloomlineError:  # a kind that isn't known: the advice says so
         return outlook, part_id, "", False
     return outlook, part_id, shown(words), whole.over > 0

@@ -24,7 +24,7 @@ from bloomline.ui.yard.tops import ALL_THERE, Presence, Top, top_at
 
 HandleKind = Literal["width", "height", "base"]
 
-COUNTS_FROM_SCALE = 1.1
+COUNTS_FROM_SCALE = 0.9
 """From here on the numbers of bulbs stand beside the layers. [px a cm]"""
 _GAP_EM = 1.6
 _COUNTS_GAP_EM = 2.8  # so that a number is nearer to its own pot than to the next one

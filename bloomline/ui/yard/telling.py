@@ -1,10 +1,11 @@
-"""Asks what is told of a drop: at once what needs no season, the rest as soon as it is known."""
+"""Asks what is told of a drop: at once what needs no season or list, the rest when it is known."""
 
 from __future__ import annotations
 
 import time
 from collections import OrderedDict
 from collections.abc import Hashable
+from dataclasses import replace
 from functools import partial
 
 from PySide6.QtCore import QObject, Signal, Slot
@@ -53,10 +54,9 @@ class Telling(QObject):
             begin = time.thread_time()
             answer = _work(key, drop, writing)
             self._last_s = time.thread_time() - begin
-            if not isinstance(answer, BloomlineError):
-                return self._keep(*answer)
+            return self._keep(*answer)
         try:
-            known = tell(drop, with_season=False, writing=writing)
+            known = tell(drop, whole=False, writing=writing)
         except BloomlineError:
             return ()
         if self._beside is None:
@@ -96,8 +96,17 @@ class Telling(QObject):
             self._beside = None
 
 
-def _work(key: Hashable, drop: Drop, writing: Writing) -> _Answer | BloomlineError:
+def _work(key: Hashable, drop: Drop, writing: Writing) -> _Answer:
     try:
         return key, tell(drop, writing=writing)
     except BloomlineError as error:
-        return error
+        return key, _with_reason(drop, str(error), writing)
+
+
+def _with_reason(drop: Drop, words: str, writing: Writing) -> tuple[Told, ...]:
+    """What can be told where another part of the yard can't be worked out, and why not all."""
+    try:
+        known = tell(drop, whole=False, writing=writing)
+    except BloomlineError:
+        return ()
+    return tuple(each if each.words else replace(each, words=words) for each in known)

@@ -75,12 +75,12 @@ def test_it_is_told_in_one_order_and_nothing_is_left_empty(outlook):
         assert all(each.words for each in told)
 
 
-def test_without_the_season_only_its_lines_wait(outlook):
+def test_without_season_and_list_only_their_lines_wait(outlook):
     drop = dropped(outlook, Cargo("cultivar", THALIA), outlook.yard.pots[1].id)
-    whole, first = tell(drop), tell(drop, with_season=False)
-    assert [each.topic for each in first if not each.words] == ["season", "frost"]
+    whole, first = tell(drop), tell(drop, whole=False)
+    assert [each.topic for each in first if not each.words] == ["season", "price", "frost"]
     same = [each.topic for each, other in zip(whole, first, strict=True) if each == other]
-    assert {"fit", "harm", "price"} <= set(same)
+    assert {"fit", "harm"} <= set(same)
 
 
 def test_what_is_amiss_is_told_in_the_words_of_the_details_afterwards(outlook):
@@ -114,7 +114,7 @@ def test_how_many_fit_is_what_the_verdict_plants(outlook):
     tight = outlook.with_(yard=crowded)
     cargo = Cargo("layer", pot.layers[0].id)
     moved = dropped(tight, cargo, outlook.yard.pots[0].id)
-    fit = next(each for each in tell(moved, with_season=False) if each.topic == "fit")
+    fit = next(each for each in tell(moved, whole=False) if each.topic == "fit")
     assert fit.severity is Severity.WARNING
     assert "900 bulbs" in fit.words
 
@@ -137,7 +137,7 @@ def test_the_price_is_what_the_shopping_list_grows_by(outlook):
 def test_a_list_that_goes_over_the_budget_is_pointed_out(outlook):
     poor = outlook.with_(yard=edits.change_money(outlook.yard, budget=22.0))
     drop = dropped(poor, Cargo("cultivar", THALIA), poor.yard.pots[1].id)
-    price = next(each for each in tell(drop, with_season=False) if each.topic == "price")
+    price = next(each for each in tell(drop) if each.topic == "price")
     assert price.severity is Severity.CAUTION
     over = shopping_list(done(drop)).over
     assert f"▲ £{over} over the budget" in price.words

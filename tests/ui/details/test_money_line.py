@@ -61,7 +61,7 @@ def test_what_is_planted_already_costs_nothing_more(details, document, qtbot):
     done = next(layer for _, layer in document.yard.layers() if layer.state != "planned")
     document.select(layer_id=done.id)
     line = details.layer_page.money
-    told = "Price nothing more to buy."
+    told = "Price: nothing more to buy."
     qtbot.waitUntil(lambda: line.text().startswith(told), timeout=10_000)
 
 

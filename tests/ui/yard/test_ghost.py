@@ -72,7 +72,7 @@ def test_a_season_that_is_slow_is_filled_in_as_it_arrives(canvas, document, qtbo
     carry(canvas, THALIA, document.yard.pots[1].id)
     card = card_of(canvas)
     assert card.text.lines[2].words == "being worked out …"
-    assert "£" in card.text.lines[4].words
+    assert "fit well here" in card.text.lines[1].words
     wait_told(canvas, qtbot)
     assert "Opens" in card.text.lines[2].words
     # The same place again needs no second reckoning.
@@ -80,6 +80,19 @@ def test_a_season_that_is_slow_is_filled_in_as_it_arrives(canvas, document, qtbo
     carry(canvas, THALIA, document.yard.pots[3].id)
     carry(canvas, THALIA, document.yard.pots[1].id)
     assert all(each.words for each in canvas.carrying.marker.told)
+
+
+def test_what_cannot_be_worked_out_says_why_instead_of_waiting_for_ever(canvas, document, qtbot):
+    lost = document.yard.pots[3].layers[0].model_copy(update={"cultivar_id": "lost-kind"})
+    pot = document.yard.pots[3]
+    broken = pot.model_copy(update={"layers": (lost, *pot.layers[1:])})
+    pots = tuple(broken if each.id == pot.id else each for each in document.yard.pots)
+    document.edit("Lose", lambda yard: yard.model_copy(update={"pots": pots}))
+    carry(canvas, THALIA, document.yard.pots[1].id)
+    wait_told(canvas, qtbot)
+    lines = card_of(canvas).text.lines
+    assert "fit well here" in lines[1].words
+    assert "lost-kind" in lines[2].words
 
 
 def test_a_refused_place_says_why_and_tells_nothing_else(canvas, document):
