@@ -80,6 +80,7 @@ class Carrying(QObject):
         self._telling = Telling(document, self)
         self._telling.told.connect(self._take_told)
         self._usual: tuple[tuple[PlaceChoice, int], Callable[[Cultivar], date]] | None = None
+        document.outlook_changed.connect(self._judge_anew)
         document.yard_changed.connect(self._forget_lost)
 
     @property
@@ -241,6 +242,13 @@ class Carrying(QObject):
         else:
             self._marker = self._marked(cargo, target, verdict, point)
         self.changed.emit()
+
+    @Slot(object)
+    def _judge_anew(self, _outlook: object) -> None:
+        """Another yard, place or weather year: what was told is of another one."""
+        marker, self._marker = self._marker, None
+        if marker is not None:
+            self._judge(marker.target, marker.point)
 
     def _marked(
         self, cargo: Cargo, target: Target, verdict: Verdict, point: QPointF | None

@@ -7,6 +7,7 @@ from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtTest import QTest
 
 from bloomline.draw.base.petals import DARK, LIGHT
+from bloomline.model import edits
 from bloomline.plan.carry.drops import Cargo
 from bloomline.plan.carry.telling import TOPICS
 from bloomline.plan.shop.buying import shopping_list
@@ -93,6 +94,14 @@ def test_what_cannot_be_worked_out_says_why_instead_of_waiting_for_ever(canvas, 
     lines = card_of(canvas).text.lines
     assert "fit well here" in lines[1].words
     assert "lost-kind" in lines[2].words
+
+
+def test_what_is_told_follows_an_edit_made_meanwhile(canvas, document, qtbot):
+    carry(canvas, THALIA, document.yard.pots[1].id)
+    wait_told(canvas, qtbot)
+    document.edit("Budget", lambda yard: edits.change_money(yard, budget=1.0))
+    wait_told(canvas, qtbot)
+    assert "over the budget" in card_of(canvas).text.lines[4].words
 
 
 def test_a_refused_place_says_why_and_tells_nothing_else(canvas, document):
