@@ -101,37 +101,44 @@ def poison_advice(cultivar: Cultivar, *, pets: bool) -> list[Advice]:
         severity = Severity.WARNING if severe else Severity.CAUTION
     elif severe:
         severity = Severity.CAUTION
-    has_gloves = toxicity is not None and toxicity.gloves and "glove" not in cultivar.toxic_note
     keep = (
         tr(
             "Wear gloves, keep bulbs from children and animals, and call a vet or poisons line "
             "at once if any is swallowed."
         )
-        if has_gloves
+        if wants_gloves(cultivar)
         else tr(
             "Keep bulbs from children and animals, and call a vet or poisons line at once if "
             "any is swallowed."
         )
     )
-    what = (
-        tr("Can be severe or fatal to a pet")
-        if severe
-        else tr("Upsets or irritates a pet that eats it")
-    )
     return [
         Advice(
             severity=severity,
             topic="poison",
-            message=tr(
-                "{what}: {toxic_note}. {keep}",
-                what=what,
-                toxic_note=tr(cultivar.toxic_note),
-                keep=keep,
-            ),
+            message=tr("{harm}. {keep}", harm=harm_words(cultivar), keep=keep),
             reason=tr("Bulbs hold more of the poison than leaves or flowers."),
             source=toxicity.source if toxicity else cultivar.toxic_note,
         )
     ]
+
+
+def wants_gloves(cultivar: Cultivar) -> bool:
+    """Whether gloves are to be told of, beside what a kind's own note says."""
+    toxicity = load_rules().toxicity(cultivar.genus, cultivar.group)
+    return toxicity is not None and toxicity.gloves and "glove" not in cultivar.toxic_note
+
+
+def harm_words(cultivar: Cultivar) -> str:
+    """What a kind does to who eats it; "" for one that is not known to harm."""
+    if cultivar.toxic_pets == 0:
+        return ""
+    what = (
+        tr("Can be severe or fatal to a pet")
+        if cultivar.toxic_pets >= 2
+        else tr("Upsets or irritates a pet that eats it")
+    )
+    return tr("{what}: {toxic_note}", what=what, toxic_note=tr(cultivar.toxic_note))
 
 
 def planting_advice(

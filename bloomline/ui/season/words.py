@@ -280,6 +280,14 @@ class SeasonWords(QObject):
         words = tr("Seen on {day}: {what}", day=self.long_day(record.day), what=self.seen(record))
         return f"{words}\n{record.note}" if record.note else words
 
+    def corner_tip(self, report: SeasonReport) -> str:
+        """What the strip over the rows shows, and what it rests on."""
+        return tr(
+            "How many layers are in flower on each day, stacked by colour.\n"
+            "Under it the bare days, above it the crowded ones.\n{basis}",
+            basis=report.weather_label,
+        )
+
     def pot_tip(self, pot: PotForecast, summary: str) -> str:
         """A pot and its colour in a few words."""
         colour = pot.weeks_of_colour
