@@ -200,6 +200,10 @@ def _sources() -> Section:
                 "Centers for Environmental Information, doi:10.25921/800j-vn07 (CC0 1.0).",
             ),
             tr(
+                "<b>Towns.</b> GeoNames, geonames.org (CC BY 4.0), shortened; the note beside the "
+                "data tells how.",
+            ),
+            tr(
                 "<b>Weather years.</b> Daily data of De Bilt, station 260, Royal Netherlands "
                 "Meteorological Institute, KNMI (CC BY 4.0), as departures from its usual year.",
             ),
