@@ -52,6 +52,28 @@ _OWN_SCRIPTS = {
     "AM": ("ARMENIAN",),
 }
 
+# Letters beside the plain ones by country: of two ways to write a name ("Munchen", "München";
+# "Roma", "Róma") the one that is written there. From memory.
+_OWN_LETTERS = {
+    **dict.fromkeys(("DE", "AT", "CH", "LI"), "äöüß"),
+    **dict.fromkeys(("SE", "FI"), "åäö"),
+    **dict.fromkeys(("NO", "DK", "FO"), "æøå"),
+    **dict.fromkeys(("FR", "BE", "LU", "MC"), "àâçéèêëîïôùûüœÿ"),
+    **dict.fromkeys(("PT", "BR"), "áâãàçéêíóôõú"),
+    **dict.fromkeys(("HR", "SI", "BA", "RS", "ME"), "čćđšž"),
+    **dict.fromkeys(("CZ", "SK"), "áäčďéěíĺľňóôřŕšťúůýž"),
+    **dict.fromkeys(("ES", "MX", "AR", "CL", "CO", "PE", "CR", "UY"), "áéíñóúü"),
+    "HU": "áéíóöőúüű",
+    "IS": "áðéíóúýþæö",
+    "IT": "àèéìòù",
+    "LT": "ąčęėįšųūž",
+    "LV": "āčēģīķļņšūž",
+    "EE": "äõöüšž",
+    "PL": "ąćęłńóśźż",
+    "RO": "ăâîșț",
+    "TR": "çğıöşü",
+}
+
 # Shorter ways to write a region, as post offices and road signs do. From memory, common usage.
 _SHORT_REGIONS = {
     "CA": {
@@ -138,11 +160,12 @@ def build_towns(cache: Path, regions: Path, out: Path) -> int:
     names = [_names(town) for town in towns]
     flat = fold_all([name for each in names for name in each])
     shown, folded, at = [], [], 0
-    for each in names:
+    for town, each in zip(towns, names, strict=True):
+        code = town["countrycode"]
         kept: dict[str, str] = {}
         for name, form in zip(each, flat[at : at + len(each)], strict=True):
             known = kept.get(form)
-            if form and (known is None or (known != each[0] and _is_truer(name, known))):
+            if form and (known is None or (known != each[0] and _is_truer(name, code))):
                 kept[form] = name
         at += len(each)
         shown.append("|".join(kept.values()))
@@ -202,9 +225,10 @@ def _names(town: dict[str, Any]) -> list[str]:
     return [main, *kept]
 
 
-def _is_truer(name: str, other: str) -> bool:
-    """Whether of two ways to write a name one has the accents that the other lacks."""
-    return other.isascii() and not name.isascii()
+def _is_truer(name: str, country: str) -> bool:
+    """Whether a name has accents as its country writes them, which a plainer one lacks."""
+    own = _OWN_LETTERS.get(country, "")
+    return not name.isascii() and all(c in own for c in name.lower() if not c.isascii())
 
 
 def _is_nearly(name: str, main: str) -> bool:

@@ -24,7 +24,7 @@ from bloomline.reference.places import EARTH_RADIUS_KM
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-_WHOLE, _START, _OWN_COUNTRY, _OTHER_NAME = 3.0, 1.0, 2.5, -0.7
+_WHOLE, _START, _OWN_COUNTRY, _OTHER_NAME = 3.0, 1.0, 2.5, -1.5
 """What counts beside people, in powers of ten of them: a whole name, the start of one, a place in
 the country one is in, and a name that is not the first. Judgement, no source."""
 
@@ -41,12 +41,13 @@ _MOST_LAND_WORDS = 4
 class TownHit:
     """A town that a text may mean.
 
-    is_whole : the whole name was given. is_first_name : it is the town's first name.
-    score : rank among hits, higher first.
+    is_whole : the whole name was given; is_word : whole words of it.
+    is_first_name : it is the town's first name. score : rank among hits, higher first.
     """
 
     town: Town
     is_whole: bool
+    is_word: bool
     is_first_name: bool
     score: float
 
@@ -82,7 +83,7 @@ class Towns:
         county, region and country ("Bath, UK", "Springfield Illinois"). `country_code` puts the
         towns of a country first.
         """
-        best: dict[int, tuple[float, int, bool, bool]] = {}
+        best: dict[int, tuple[float, int, bool, bool, bool]] = {}
         for name, lands, whole_only in _readings(text):
             hits = self._named(name, whole_only=whole_only)
             if lands:
@@ -90,16 +91,17 @@ class Towns:
                 hits = hits[:, inside[hits[0]]]
             scores = self._scores(hits, country_code)
             for at in np.argsort(-scores, kind="stable")[: 4 * max(limit, 0)]:
-                index, position, whole, first = (int(each) for each in hits[:, at])
-                entry = (float(scores[at]), position, bool(whole), bool(first))
+                index, position, whole, word, first = (int(each) for each in hits[:, at])
+                entry = (float(scores[at]), position, bool(whole), bool(word), bool(first))
                 if index not in best or entry[0] > best[index][0]:
                     best[index] = entry
         order = sorted(best, key=lambda index: (-best[index][0], index))[: max(limit, 0)]
         return [
             TownHit(
-                self._town(index, found_at=None if best[index][3] else best[index][1]),
+                self._town(index, found_at=None if best[index][4] else best[index][1]),
                 is_whole=best[index][2],
-                is_first_name=best[index][3],
+                is_word=best[index][3],
+                is_first_name=best[index][4],
                 score=best[index][0],
             )
             for index in order
@@ -162,7 +164,7 @@ class Towns:
             longitude_deg=float(self._longitude_deg[index]),
             population=int(self._population[index]),
         )
-        if town.region == town.name or town.region == town.country:
+        if fold(town.region) in (fold(town.name), fold(town.country)):
             town = replace(town, region="")
         if found_at is None:
             return town
@@ -170,9 +172,9 @@ class Towns:
         return replace(town, found_as=names[which])
 
     def _named(self, name: str, *, whole_only: bool) -> NDArray[np.int64]:
-        """Where a name is found: rows town, position, is whole, is first name; shape (4, n)."""
+        """Where a name is found: rows town, position, is whole, is word, is first name; shape (5, n)."""
         wanted = fold(name).encode("utf-8")
-        none = np.zeros((4, 0), dtype=np.int64)
+        none = np.zeros((5, 0), dtype=np.int64)
         if not wanted:
             return none
         needle = b"|" + wanted + (b"|" if whole_only else b"")
@@ -188,14 +190,18 @@ class Towns:
         # A word inside a first name is of that name too.
         ends = np.searchsorted(self._bars, self._starts[town], side="right")
         first = found < self._bars[np.minimum(ends, len(self._bars) - 1)]
-        return np.stack([town, found, (after == ord("|")) & starts, first]).astype(np.int64)
+        whole, word = (after == ord("|")) & starts, np.isin(after, (ord("|"), ord(" ")))
+        hits = np.stack([town, found, whole, word, first]).astype(np.int64)
+        # A letter or two begin some other name of half the world.
+        few = len(wanted) < _SHORTEST_LAND and wanted.isascii()
+        return hits[:, first] if few else hits
 
     def _positions(self, needle: bytes) -> NDArray[np.int64]:
         found = [match.start() for match in re.finditer(re.escape(needle), self._folded)]
         return np.array(found, dtype=np.int64)
 
     def _scores(self, hits: NDArray[np.int64], country_code: str) -> Floats:
-        town, position, whole, first = hits
+        town, position, whole, _, first = hits
         people = np.log10(np.maximum(self._population[town], _LEAST_PEOPLE))
         block = np.frombuffer(self._folded, dtype=np.uint8)
         starts = block[position] == ord("|")
