@@ -86,12 +86,12 @@ def garden_meant(
 
 
 def _found(place: str, *, country: str | None, home: PlaceChoice | None) -> Found:
-    from bloomline.plan.climate.finding import country_of, place_meant, system_country
+    from bloomline.plan.climate.finding import country_here, place_meant
     from bloomline.reference.towns import load_towns
 
     if country is not None:
         return place_meant(place, country_code=load_towns().country_code(country), only=True)
-    return place_meant(place, country_code=system_country() if home is None else country_of(home))
+    return place_meant(place, country_code=country_here(home))
 
 
 def _at(found: Found, *, elevation_m: float | None) -> Garden:

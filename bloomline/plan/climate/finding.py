@@ -96,6 +96,15 @@ def system_country() -> str:
         return ""
 
 
+def country_here(place: PlaceChoice | None, *, system_first: bool = False) -> str:
+    """The country whose places come first: a yard's, or the system's.
+
+    system_first : for a yard that is still to find its place.
+    """
+    system = system_country() if system_first or place is None else ""
+    return system or ("" if place is None else country_of(place))
+
+
 def find_places(
     text: str, *, country_code: str = "", only: bool = False, limit: int = 12
 ) -> Answer:

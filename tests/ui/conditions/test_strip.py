@@ -191,10 +191,12 @@ def test_own_normals_stand_beside_the_places(strip: ConditionsStrip, document: D
 # Place
 
 
-def _type(strip: ConditionsStrip, text: str) -> None:
+def _type(strip: ConditionsStrip, text: str, qtbot: QtBot) -> None:
     strip.place.search.setFocus()
     strip.place.search.selectAll()
     QTest.keyClicks(strip.place.search, text)
+    places = strip.place.search.places
+    qtbot.waitUntil(lambda: places.answer is not None and places.answer.text == text)
 
 
 def _hide_list(strip: ConditionsStrip) -> None:
@@ -204,8 +206,10 @@ def _hide_list(strip: ConditionsStrip) -> None:
 
 
 @pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
-def test_search_forgives_accents(strip: ConditionsStrip, document: Document) -> None:
-    _type(strip, "zurich")
+def test_search_forgives_accents(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
+    _type(strip, "zurich", qtbot)
     assert any("Zürich" in label for label in strip.place.search.suggestions())
     QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
     _hide_list(strip)
@@ -216,8 +220,10 @@ def test_search_forgives_accents(strip: ConditionsStrip, document: Document) -> 
 
 
 @pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
-def test_a_place_of_the_list_is_taken(strip: ConditionsStrip, document: Document) -> None:
-    _type(strip, "zurich")
+def test_a_place_of_the_list_is_taken(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
+    _type(strip, "zurich", qtbot)
     second = strip.place.search.suggestions()[1]
     popup = strip.place.search.completer().popup()
     assert popup is not None and popup.isVisible()
@@ -230,11 +236,13 @@ def test_a_place_of_the_list_is_taken(strip: ConditionsStrip, document: Document
 
 
 @pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
-def test_a_name_nobody_knows_is_said(strip: ConditionsStrip, document: Document) -> None:
+def test_a_name_nobody_knows_is_said(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
     told: list[str] = []
     document.refused.connect(told.append)
     before = document.yard
-    _type(strip, "qqxyzzy")
+    _type(strip, "qqxyzzy", qtbot)
     QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
     assert document.yard is before
     assert "qqxyzzy" in told[0] and "qqxyzzy" in strip.place.station.text()

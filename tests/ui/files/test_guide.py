@@ -19,7 +19,6 @@ from bloomline.plan.carry.first_yard import (
     READY_POTS,
     build_yard,
     default_season_year,
-    place_of,
     suggest,
 )
 from bloomline.plan.forecast.forecaster import Forecaster
@@ -28,6 +27,7 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.places import load_places
+from bloomline.ui.conditions.words import choice_of as place_of
 from bloomline.ui.document import Document
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.guide import FirstYardGuide
@@ -107,7 +107,7 @@ def test_back_pots_and_another_kind(guide: FirstYardGuide, qtbot: QtBot) -> None
 
 def test_a_place_that_is_not_there_is_said(guide: FirstYardGuide, qtbot: QtBot) -> None:
     QTest.keyClicks(guide.place_page.search, "qqqqqq")
-    qtbot.waitUntil(lambda: "No station" in guide.place_page.hint.text(), timeout=5000)
+    qtbot.waitUntil(lambda: "No place" in guide.place_page.hint.text(), timeout=5000)
     assert not guide.next_button.isEnabled()
 
 
