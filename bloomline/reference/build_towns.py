@@ -219,7 +219,12 @@ def _names(town: dict[str, Any]) -> list[str]:
     """The name, then other names that people type: no codes, no transcriptions by machine."""
     main = _plain(town["name"])
     others = [_plain(name) for name in town["alternatenames"]]
-    kept = [name for name in others if _is_typed(name, main, town["countrycode"])]
+    # What only adds words ("Leigh i Stor-Manchester") is found by the first name.
+    kept = [
+        name
+        for name in others
+        if _is_typed(name, main, town["countrycode"]) and not name.startswith(f"{main} ")
+    ]
     if town["population"] < _WORLD_KNOWN:
         kept = [name for name in kept if not _is_nearly(name, main)]
     return [main, *kept]

@@ -203,12 +203,22 @@ class Places:
         return np.array([row[column] for row in self._rows], dtype=np.float64)
 
     @cached_property
+    def latitudes_deg(self) -> NDArray[np.float64]:
+        """Latitude of every station, shape (n_stations,)."""
+        return self._column(4)
+
+    @cached_property
+    def longitudes_deg(self) -> NDArray[np.float64]:
+        """Longitude of every station, shape (n_stations,)."""
+        return self._column(5)
+
+    @cached_property
     def _latitude_rad(self) -> NDArray[np.float64]:
-        return np.radians(self._column(4))
+        return np.radians(self.latitudes_deg)
 
     @cached_property
     def _longitude_rad(self) -> NDArray[np.float64]:
-        return np.radians(self._column(5))
+        return np.radians(self.longitudes_deg)
 
     @cached_property
     def elevations_m(self) -> NDArray[np.float64]:

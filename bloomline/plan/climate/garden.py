@@ -89,7 +89,7 @@ class Garden:
         )
 
 
-def _from_shares(
+def garden_from_shares(
     shares: tuple[Share, ...],
     *,
     latitude_deg: float,
@@ -159,7 +159,7 @@ def _from_station(
     elevation_m: float | None = None,
     name: str | None = None,
 ) -> Garden:
-    return _from_shares(
+    return garden_from_shares(
         (Share(station, distance_km, 1.0),),
         latitude_deg=station.latitude_deg if latitude_deg is None else latitude_deg,
         longitude_deg=station.longitude_deg if longitude_deg is None else longitude_deg,
@@ -211,7 +211,7 @@ def garden_at(
     """
     _check_position(latitude_deg, longitude_deg, elevation_m)
     shares = shares_at(latitude_deg, longitude_deg, elevation_m)
-    return _from_shares(
+    return garden_from_shares(
         shares,
         latitude_deg=latitude_deg,
         longitude_deg=longitude_deg,

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.model.place import Station
+from bloomline.reference.coast import sea_share
 from bloomline.reference.places import load_places
 
 Floats = NDArray[np.float64]
@@ -23,15 +24,17 @@ SAME_HEIGHT_M = 50.0
 
 @dataclass(frozen=True, slots=True)
 class NearbyRule:
-    """How stations are weighted: by 1 / (d² + (height)²) of the `n` that come nearest so.
+    """How stations are weighted: by 1 / (d² + height² + sea²) of the `n` that come nearest so.
 
-    km_per_100_m : how far away 100 m of height make a station. least_km : how near a station can
-    count at most. For the height of a place that nobody gave: the `height_share` quantile of the
+    km_per_100_m : how far away 100 m of height make a station. km_per_sea : how far away it makes
+    a station to be on an islet where the place has no sea within 15 km. least_km : how near a
+    station can count at most. For the height of a place that nobody gave: the `height_share` quantile of the
     heights of the `height_n` nearest, weighted by 1 / d: people live low.
     """
 
     n: int = 6
     km_per_100_m: float = 30.0
+    km_per_sea: float = 400.0
     least_km: float = 1.0
     height_n: int = 8
     height_share: float = 0.4
@@ -66,6 +69,7 @@ def shares_at(
     return shares_of(
         places.distances_km(latitude_deg, longitude_deg),
         height_around(latitude_deg, longitude_deg) if elevation_m is None else elevation_m,
+        sea=float(sea_share(latitude_deg, longitude_deg)),
     )
 
 
@@ -75,16 +79,17 @@ def is_at_station(shares: tuple[Share, ...]) -> bool:
 
 
 def shares_of(
-    ground_km: Floats, elevation_m: float, *, rule: NearbyRule | None = None
+    ground_km: Floats, elevation_m: float, *, sea: float, rule: NearbyRule | None = None
 ) -> tuple[Share, ...]:
     """The stations by their distances over ground, shape (n_stations,), infinite to leave one out.
 
-    elevation_m : height of the place.
+    elevation_m : height of the place. sea : share of sea around it.
     """
     law = rule or NearbyRule()
     places = load_places()
     up_km = (places.elevations_m - elevation_m) * (law.km_per_100_m / 100.0)
-    square = ground_km**2 + up_km**2 + law.least_km**2
+    sea_km = (_sea_of_stations() - sea) * law.km_per_sea
+    square = ground_km**2 + up_km**2 + sea_km**2 + law.least_km**2
     order = np.argsort(square, kind="stable")[: law.n]
     weights = 1.0 / square[order]
     weights /= weights.sum()
@@ -94,6 +99,12 @@ def shares_of(
         Share(places.at(int(i)), float(ground_km[i]), float(weight))
         for i, weight in zip(order[kept], weights, strict=True)
     )
+
+
+@lru_cache(maxsize=1)
+def _sea_of_stations() -> Floats:
+    places = load_places()
+    return sea_share(places.latitudes_deg, places.longitudes_deg)
 
 
 @lru_cache(maxsize=64)

@@ -19,7 +19,7 @@ from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.finding import Found
 from bloomline.plan.climate.garden import Garden, garden_at, garden_of
 from bloomline.ui.conditions.search import PlaceChooser
-from bloomline.ui.conditions.words import M_PER_FOOT, climate_lines, climate_words, place_words
+from bloomline.ui.conditions.words import M_PER_FOOT, climate_lines, place_words
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units
 from bloomline.words import tr
@@ -52,7 +52,7 @@ class PositionDialog(QDialog):
         self.chooser = PlaceChooser(
             self,
             name="position",
-            describe=lambda found: place_words(garden_of(found.choice), units),
+            describe=lambda found: found.label,
             waiting=tr("A town fills in the fields below; put them right for your own garden."),
         )
         self.chooser.places.show_home(home)
@@ -78,7 +78,7 @@ class PositionDialog(QDialog):
         form.addRow(tr("L&atitude"), self.latitude)
         form.addRow(tr("L&ongitude"), self.longitude)
         form.addRow(tr("&Height"), self.elevation)
-        form.addRow(tr("Climate"), self.station)
+        form.addRow(self.station)
         town = QLabel(tr("&Find a town"))
         town.setBuddy(self.chooser.search)
         standard = QDialogButtonBox.StandardButton
@@ -178,9 +178,9 @@ class PositionDialog(QDialog):
             ok.setEnabled(False)
             return
         ok.setEnabled(True)
-        words = climate_words(garden, self._units)
+        words = place_words(garden, self._units)
         if garden.station_is_far:
-            words += ". " + tr("It is far away: take the dates with care.")
+            words += " " + tr("It is far away: take the dates with care.")
         self.station.setText(words)
         self.station.setToolTip(climate_lines(garden, self._units))
 

@@ -14,13 +14,14 @@ from PySide6.QtCore import (
     QItemSelectionModel,
     QModelIndex,
     QObject,
+    QRect,
     Qt,
     QTimer,
     Signal,
     Slot,
 )
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QStandardItem, QStandardItemModel
-from PySide6.QtWidgets import QCompleter, QLabel, QLineEdit, QListView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCompleter, QLabel, QLineEdit, QListView, QStyle, QVBoxLayout, QWidget
 
 from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.finding import Answer, Found, country_here, find_places
@@ -184,8 +185,18 @@ class PlaceSearch(QLineEdit):
     def _offer(self) -> None:
         if self._wants_best:
             self._decide()
-        elif self.hasFocus() and self.isModified() and self.places.rowCount():
-            self.completer().complete()
+        elif self.hasFocus() and self.isModified():
+            self._show_list()
+
+    def _show_list(self) -> None:
+        popup = self.completer().popup()
+        if popup is None or not self.places.rowCount():
+            return
+        # Names with region and country are longer than the line.
+        bar = self.style().pixelMetric(QStyle.PixelMetric.PM_ScrollBarExtent)
+        wide = popup.sizeHintForColumn(0) + 2 * bar
+        most = round(self.window().width() * 0.6)
+        self.completer().complete(QRect(0, 0, max(self.width(), min(wide, most)), self.height()))
 
     @Slot(QModelIndex)
     def _take_row(self, index: QModelIndex) -> None:
@@ -217,8 +228,8 @@ class PlaceSearch(QLineEdit):
             self._take(answer.best)
             return
         self.missed.emit(answer.note)
-        if self.hasFocus() and self.places.rowCount():
-            self.completer().complete()
+        if self.hasFocus():
+            self._show_list()
 
     def _take(self, found: Found) -> None:
         self.setModified(False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.garden import Garden
+from bloomline.plan.climate.nearby import AT_STATION_KM
 from bloomline.ui.units import Units
 from bloomline.words import number_words, percent_words, tr
 
@@ -62,7 +63,9 @@ def climate_words(garden: Garden, units: Units) -> str:
         return tr("own temperatures")
     distance = distance_text(garden.distance_km, units)
     height = height_text(garden.stations[0].elevation_m, units)
-    if len(garden.stations) == 1:
+    if len(garden.stations) == 1 and garden.distance_km < AT_STATION_KM:
+        words = tr("by the weather station {station}, {height}", station=garden.station_name, height=height)
+    elif len(garden.stations) == 1:
         words = tr(
             "by {station}, {height}, {distance} away",
             station=garden.station_name,
@@ -111,11 +114,11 @@ def climate_lines(garden: Garden, units: Units) -> str:
 def place_words(garden: Garden, units: Units) -> str:
     """A sentence or two on a place that may be chosen: its climate, its height, what to mind."""
     height = height_text(garden.elevation_m, units)
-    words = tr("Climate {words}.", words=climate_words(garden, units))
+    words = tr("Climate: {words}.", words=climate_words(garden, units))
     if garden.height_is_unsure:
         return f"{words} " + tr(
             "Its height is guessed as {height}, from stations at very different heights: put it "
-            "right in the strip above the pages.",
+            "right under Height.",
             height=height,
         )
     if garden.height_is_guessed:
