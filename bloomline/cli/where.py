@@ -44,6 +44,7 @@ def garden_meant(
     about it. Raises UnknownNameError, UsageError.
     """
     from bloomline.errors import UnknownNameError, UsageError
+    from bloomline.plan.climate.finding import country_here
     from bloomline.plan.climate.garden import garden_at, garden_of, great_circle_km
 
     if country is not None and place is None:
@@ -55,7 +56,8 @@ def garden_meant(
             raise UsageError(tr("no place given; name one, or give latitude and longitude"))
         found = _found(place, country=country, home=home)
         garden = _at(found, elevation_m=elevation_m)
-        _tell(place, found, garden)
+        known = country is not None or country_here(home) in ("", found.country_code)
+        _tell(place, found, garden, is_expected=known)
         return garden
     by_position = garden_at(latitude_deg, longitude_deg=longitude_deg, elevation_m=elevation_m)
     if place is None:
@@ -103,15 +105,19 @@ def _at(found: Found, *, elevation_m: float | None) -> Garden:
     return garden_of(found.choice.model_copy(update={"elevation_m": elevation_m}))
 
 
-def _tell(place: str, found: Found, garden: Garden) -> None:
-    """Say what was taken, where more was found out than was given."""
+def _tell(place: str, found: Found, garden: Garden, *, is_expected: bool) -> None:
+    """Say what was taken, where more was found out than was given.
+
+    is_expected : it lies in the country one is in, where that is known.
+    """
     from bloomline.reference.folding import fold
     from bloomline.reference.places import load_places
 
     if found.station_id is not None:
         station = load_places().get(found.station_id)
         known = (fold(station.name), fold(station.submitted_name), station.station_id)
-        if "," in place or fold(place) in known or place.strip() == station.station_id:
+        exact = is_expected and fold(place) in known
+        if "," in place or exact or place.strip() == station.station_id:
             return
         say(
             tr(

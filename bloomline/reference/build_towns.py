@@ -22,6 +22,7 @@ from scipy.spatial import cKDTree
 
 from bloomline.errors import DataError
 from bloomline.reference.folding import fold_all
+from bloomline.reference.place_names import with_umlauts
 from bloomline.reference.places import EARTH_RADIUS_KM
 
 _MOST_NAME_LENGTH = 40
@@ -30,6 +31,7 @@ _MOST_NAME_LENGTH = 40
 _WORLD_KNOWN = 100_000
 _NEARLY = 0.75
 
+_UMLAUTS = ("DE", "AT", "CH", "SE")
 _SAME_SPOT_KM, _SAME_NAME_KM, _NEIGHBOURS_KM = 0.2, 5.0, 10.0
 
 # Scripts in which other names are kept outside the Latin one, by the country that writes them.
@@ -171,7 +173,7 @@ def build_towns(cache: Path, regions: Path, out: Path) -> int:
         shown.append("|".join(kept.values()))
         folded.append("".join(f"|{form}" for form in kept) + "|")
     countries = _countries(data, {town["countrycode"] for town in towns})
-    region_of, county_of = _regions(towns, _rows(regions))
+    region_of, county_of = _regions(towns, [_accented(row) for row in _rows(regions)])
     region_list = sorted(set(region_of))
     county_list = sorted(set(county_of))
     codes = list(countries)
@@ -316,6 +318,14 @@ def _regions(
         )
         for town in towns
     ], counties
+
+
+def _accented(row: dict[str, str]) -> dict[str, str]:
+    """A row with the umlauts that the other package writes out."""
+    if row["cc"] not in _UMLAUTS:
+        return row
+    named = {name: with_umlauts(row[name].replace("OE", "Oe")) for name in ("admin1", "admin2")}
+    return {**row, **named}
 
 
 def _on_sphere(rows: list[dict[str, str]]) -> np.ndarray[Any, Any]:

@@ -150,6 +150,10 @@ class Towns:
             raise UnknownNameError("country", country, near=near_names(country, pairs))
         return found
 
+    def country_name(self, code: str) -> str:
+        """The name of a country by its code of two letters, "" where there is none."""
+        return next((names[1] for names in self._countries if names[0] == code), "")
+
     def _town(self, index: int, *, found_at: int | None = None) -> Town:
         begin, end = self._name_starts[index : index + 2]
         names = self._names[begin : end - 1].decode("utf-8").split("|")
@@ -207,7 +211,7 @@ class Towns:
         starts = block[position] == ord("|")
         scores: Floats = (
             people
-            + np.where(whole, _WHOLE, np.where(starts, _START, 0.0))
+            + np.where(whole, _WHOLE, np.where(starts & (first == 1), _START, 0.0))
             + np.where(first, 0.0, _OTHER_NAME)
             + np.where(self._country[town] == self._country_index(country_code), _OWN_COUNTRY, 0.0)
         )

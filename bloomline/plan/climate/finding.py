@@ -43,6 +43,7 @@ class Found:
 
     label : for a list; name : to be typed back, and what a yard there is called by.
     people : of the town, 0 for a station. is_whole, is_word : how much of a name was given.
+    town : None for a station that is no town.
     """
 
     label: str
@@ -55,6 +56,7 @@ class Found:
     score: float
     is_whole: bool
     is_word: bool
+    town: Town | None = None
 
     @property
     def choice(self) -> PlaceChoice:
@@ -127,7 +129,7 @@ def find_places(
             note=tr("“{text}” looks like a postcode. Type the town instead.", text=plain),
         )
     plain = _without_postcode(plain)
-    every = _all(plain, country_code)
+    every = _all(plain, country_code, most=max(limit, _LOOKED_AT))
     if only:
         every = [each for each in every if each.country_code == country_code]
     if not every:
@@ -180,10 +182,10 @@ def _by_id(text: str) -> Station | None:
         return None
 
 
-def _all(text: str, country_code: str) -> list[Found]:
+def _all(text: str, country_code: str, *, most: int) -> list[Found]:
     """Towns and stations, best first; a station of a town's name, at the town, is the town."""
-    hits = load_towns().search(text, country_code=country_code, limit=_LOOKED_AT)
-    stations = load_places().search(text, limit=_LOOKED_AT)
+    hits = load_towns().search(text, country_code=country_code, limit=most)
+    stations = load_places().search(text, limit=most)
     full_names = [hit.town.full_name for hit in hits]
     found = []
     for hit in hits:
@@ -223,6 +225,7 @@ def _of_town(hit: TownHit, station: Station | None, *, name_alone: bool) -> Foun
         score=hit.score,
         is_whole=hit.is_whole,
         is_word=hit.is_word,
+        town=town,
     )
 
 
