@@ -135,7 +135,6 @@ def _object(report: ClimateReport) -> dict[str, Any]:
 
 
 def _lines(report: ClimateReport) -> list[str]:
-    garden = report.garden
     rows: list[tuple[object, ...]] = [
         (
             short_month_words(each.month),
@@ -224,7 +223,8 @@ def _heading(report: ClimateReport) -> list[str]:
     else:
         lines.append(
             tr(
-                "normals 1991–2020 of {n} stations, at the garden's height; {n_years} weather years",
+                "normals 1991–2020 of {n} stations, lowered to the garden's height; {n_years} "
+                "weather years",
                 n=len(garden.stations),
                 n_years=report.n_years,
             )

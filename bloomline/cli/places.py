@@ -101,7 +101,9 @@ def _found(args: argparse.Namespace) -> list[dict[str, Any]]:
     if args.country is not None:
         ids = {station.station_id for station in _in_country(args.country)}
     if args.near is not None:
-        near = places.nearest(*args.near, limit=every if args.text or ids is not None else args.limit)
+        near = places.nearest(
+            *args.near, limit=every if args.text or ids is not None else args.limit
+        )
         named = {station.station_id for station in places.search(args.text, limit=every)}
         return [
             _row(station, distance_km)
@@ -142,7 +144,7 @@ def _named(args: argparse.Namespace) -> list[dict[str, Any]]:
     for found in answer.found if not answer.is_near else ():
         if found.station_id is not None:
             rows.append(_row(load_places().get(found.station_id), 0.0))
-        else:
+        elif found.town is not None:
             rows.append(_row(found.town, 0.0))
     return rows
 

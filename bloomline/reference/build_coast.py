@@ -31,7 +31,7 @@ def build_coast(mask_file: Path, out: Path) -> tuple[int, int]:
     cells = mask.reshape(rows, _MASK_SHAPE[0] // rows, columns, _MASK_SHAPE[1] // columns)
     share = _around(cells.mean(axis=(1, 3)))
     np.savez_compressed(out / "sea_share.npz", parts=np.rint(share * PARTS).astype(np.uint8))
-    return share.shape
+    return len(share), share.shape[1]
 
 
 def _around(share: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -43,7 +43,7 @@ def _around(share: NDArray[np.float64]) -> NDArray[np.float64]:
     latitude = np.radians(90.0 - (np.arange(rows) + 0.5) * CELL_DEG)
     # Degrees of longitude are shorter towards the poles.
     wide = np.rint(reach / np.maximum(np.cos(latitude), 0.1)).astype(int)
-    result = np.empty_like(upright)
+    result: NDArray[np.float64] = np.empty_like(upright)
     for n in np.unique(wide):
         at = wide == n
         result[at] = np.mean([np.roll(upright[at], i, axis=1) for i in range(-n, n + 1)], axis=0)

@@ -166,8 +166,8 @@ def build_towns(cache: Path, regions: Path, out: Path) -> int:
         code = town["countrycode"]
         kept: dict[str, str] = {}
         for name, form in zip(each, flat[at : at + len(each)], strict=True):
-            known = kept.get(form)
-            if form and (known is None or (known != each[0] and _is_truer(name, code))):
+            other = kept.get(form)
+            if form and (other is None or (other != each[0] and _is_truer(name, code))):
                 kept[form] = name
         at += len(each)
         shown.append("|".join(kept.values()))
@@ -285,8 +285,8 @@ def _regions(
     The name of a region is the one that most of its towns have in the other package.
     """
     by_country: dict[str, list[dict[str, str]]] = defaultdict(list)
-    for row in rows:
-        by_country[row["cc"]].append(row)
+    for each in rows:
+        by_country[each["cc"]].append(each)
     trees = {code: cKDTree(_on_sphere(found)) for code, found in by_country.items()}
     votes: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
     counties, n_found = [], 0

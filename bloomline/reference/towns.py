@@ -35,6 +35,7 @@ _SHORTEST_LAND = 3
 """A region begun with fewer letters is only meant by a whole short form, such as UK or OR."""
 
 _MOST_LAND_WORDS = 4
+_BY_FAR = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,22 +109,27 @@ class Towns:
         ]
 
     def near(self, text: str, *, country_code: str = "", limit: int = 3) -> list[Town]:
-        """Towns whose names are most like a name that none has; those of a country first."""
+        """Towns whose names are most like a name that none has.
+
+        Of several of one name that of the country and the largest by far are given.
+        """
         wanted = fold(_readings(text)[0][0])
-        if len(wanted) < 3:
+        if len(wanted) < _SHORTEST_LAND:
             return []
-        own = self._country_index(country_code)
-        pairs = []
+        alike: dict[str, list[int]] = {}
         for index, name in enumerate(self._first_names):
             # Who mistypes seldom errs in the first letter and adds or drops few others.
             if name[:1] == wanted[:1] and abs(len(name) - len(wanted)) <= 2:
-                pairs.append((name, f"{index}"))
-        near = [int(each) for each in near_names(wanted, pairs, limit=60)]
-        mine = [index for index in near if self._country[index] == own]
-        # As alike as the best: then a country's own, then the largest.
-        alike = {index: rank for rank, index in enumerate(near)}
-        order = sorted(near, key=lambda i: (alike[i] // 12, i not in mine, i))
-        return [self._town(index) for index in order[: max(limit, 0)]]
+                alike.setdefault(name, []).append(index)
+        own = self._country_index(country_code)
+        found: list[int] = []
+        for name in near_names(wanted, ((name, name) for name in alike), limit=limit):
+            largest = alike[name][0]
+            mine = next((i for i in alike[name] if self._country[i] == own), largest)
+            found.append(mine)
+            if self._population[largest] > _BY_FAR * self._population[mine]:
+                found.append(largest)
+        return [self._town(index) for index in found[: max(limit, 0)]]
 
     def nearest(self, latitude_deg: float, longitude_deg: float) -> tuple[Town, float]:
         """The town nearest to a position, with its distance [km]."""
@@ -176,7 +182,10 @@ class Towns:
         return replace(town, found_as=names[which])
 
     def _named(self, name: str, *, whole_only: bool) -> NDArray[np.int64]:
-        """Where a name is found: rows town, position, is whole, is word, is first name; shape (5, n)."""
+        """Where a name is found, shape (5, n).
+
+        Rows: town, position, is the whole name, is whole words, is the town's first name.
+        """
         wanted = fold(name).encode("utf-8")
         none = np.zeros((5, 0), dtype=np.int64)
         if not wanted:

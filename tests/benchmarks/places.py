@@ -1,4 +1,4 @@
-"""How far the climate of a place is off, each station left out: `python tests/benchmarks/places.py`.
+"""How far the climate of a place is off, by leaving out: `python tests/benchmarks/places.py`.
 
 Every station between 30 and 68 degrees of latitude is worked out from the others (those within
 2 km, which would stand for it alone, left out too) and held against its own normals: by the rule
@@ -68,7 +68,9 @@ class Left:
 def left_out(*, odd: bool, each: int = 1) -> Iterator[Left]:
     """The stations, every so many of one half."""
     places = load_places()
-    rows = [row for row in range(odd, len(places), 2) if 30 <= abs(places.at(row).latitude_deg) <= 68]
+    rows = [
+        row for row in range(odd, len(places), 2) if 30 <= abs(places.at(row).latitude_deg) <= 68
+    ]
     for row in rows[::each]:
         station = places.at(row)
         ground_km = places.distances_km(station.latitude_deg, station.longitude_deg)
@@ -141,7 +143,10 @@ def months_table() -> None:
         cells = (" / ".join(f"{v:.2f}" for v in summary(errors[way][chosen])) for way in ways)
         print(f"| {name} | {chosen.sum()} |", " | ".join(cells), "|")
     guessed = np.array([height_of(s.ground_km) - s.station.elevation_m for s in stations])
-    print(f"height guessed: median off {np.median(np.abs(guessed)):.0f} m, bias {guessed.mean():.0f} m")
+    print(
+        f"height guessed: median off {np.median(np.abs(guessed)):.0f} m, "
+        f"bias {guessed.mean():.0f} m"
+    )
 
 
 def dates_table(each: int) -> None:

@@ -166,7 +166,7 @@ def place_meant(text: str, *, country_code: str = "", only: bool = False) -> Fou
 
 
 def _without_postcode(text: str) -> str:
-    """ "1012 AB Amsterdam" and "Bath BA1 2AB" without what was not asked for."""
+    """The town of "1012 AB Amsterdam" and of "Bath BA1 2AB"."""
     words = text.split()
     for n in (2, 1):
         for part, rest in ((words[:n], words[n:]), (words[-n:], words[:-n])):

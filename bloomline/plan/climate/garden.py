@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bloomline.errors import UsageError
@@ -111,13 +112,8 @@ def garden_from_shares(
     # A hundredth of a degree: what weights make of tenths.
     tmin_c, tmax_c = lead.station.tmin_c, lead.station.tmax_c
     if len(shares) > 1:
-        tmin_c, tmax_c = (
-            tuple(
-                round(sum(each.weight * months(each.station)[m] for each in shares), 2)
-                for m in range(12)
-            )
-            for months in (lambda s: s.tmin_c, lambda s: s.tmax_c)
-        )
+        tmin_c = _weighted([(each.weight, each.station.tmin_c) for each in shares])
+        tmax_c = _weighted([(each.weight, each.station.tmax_c) for each in shares])
     label = lead.station.label
     if name:
         label = (
@@ -148,6 +144,10 @@ def garden_from_shares(
         ),
         height_is_guessed=is_guessed,
     )
+
+
+def _weighted(months: Sequence[tuple[float, tuple[float, ...]]]) -> tuple[float, ...]:
+    return tuple(round(sum(weight * each[m] for weight, each in months), 2) for m in range(12))
 
 
 def _from_station(

@@ -28,8 +28,8 @@ class NearbyRule:
 
     km_per_100_m : how far away 100 m of height make a station. km_per_sea : how far away it makes
     a station to be on an islet where the place has no sea within 15 km. least_km : how near a
-    station can count at most. For the height of a place that nobody gave: the `height_share` quantile of the
-    heights of the `height_n` nearest, weighted by 1 / d: people live low.
+    station can count at most. For the height of a place that nobody gave: the `height_share`
+    quantile of the heights of the `height_n` nearest, weighted by 1 / d: people live low.
     """
 
     n: int = 6

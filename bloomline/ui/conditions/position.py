@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSignalBlocker, Slot
+from PySide6.QtCore import QSignalBlocker, Qt, Slot
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -56,7 +56,8 @@ class PositionDialog(QDialog):
             waiting=tr("A town fills in the fields below; put them right for your own garden."),
         )
         self.chooser.places.show_home(home)
-        self.chooser.setMinimumHeight(round(em() * 11))
+        self.chooser.setMinimumSize(round(em() * 26), round(em() * 14))
+        self.chooser.hint.setMinimumHeight(2 * self.chooser.hint.fontMetrics().lineSpacing())
         self.name = QLineEdit(name)
         self.name.setMaxLength(120)
         self.latitude = _degrees(90.0, garden.latitude_deg)
@@ -71,14 +72,14 @@ class PositionDialog(QDialog):
         self.elevation.setToolTip(tr("Height of the garden above the sea"))
         self.station = QLabel()
         self.station.setWordWrap(True)
-        self.station.setMinimumWidth(round(em() * 16))
-        self.station.setMinimumHeight(round(em() * 2.4))
+        self.station.setAlignment(Qt.AlignmentFlag.AlignTop)
+        # Five lines: the longest there is to say of a place, so that nothing moves while one types.
+        self.station.setMinimumHeight(5 * self.station.fontMetrics().lineSpacing())
         form = QFormLayout()
         form.addRow(tr("&Name"), self.name)
         form.addRow(tr("L&atitude"), self.latitude)
         form.addRow(tr("L&ongitude"), self.longitude)
         form.addRow(tr("&Height"), self.elevation)
-        form.addRow(self.station)
         town = QLabel(tr("&Find a town"))
         town.setBuddy(self.chooser.search)
         standard = QDialogButtonBox.StandardButton
@@ -88,6 +89,7 @@ class PositionDialog(QDialog):
         layout.addWidget(town)
         layout.addWidget(self.chooser, 1)
         layout.addLayout(form)
+        layout.addWidget(self.station)
         layout.addWidget(self.buttons)
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)

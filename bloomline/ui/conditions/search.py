@@ -153,7 +153,8 @@ class PlaceSearch(QLineEdit):
         completer = QCompleter(self.places, self)
         completer.setCompletionMode(QCompleter.CompletionMode.UnfilteredPopupCompletion)
         completer.setMaxVisibleItems(MOST_SHOWN)
-        completer.activated[QModelIndex].connect(self._take_row)
+        # By row, since two places may be labelled alike.
+        completer.activated[QModelIndex].connect(self._take_row)  # type: ignore[index]
         self.setCompleter(completer)
         self.setClearButtonEnabled(False)
         self.setPlaceholderText(tr("town or station"))
@@ -299,7 +300,9 @@ class PlaceChooser(QWidget):
         self.list = QListView(self)
         self.list.setObjectName(f"{name}_places")
         self.list.setAccessibleName(tr("Places found"))
-        self.list.setUniformItemSizes(True)
+        self.list.setWordWrap(True)
+        self.list.setResizeMode(QListView.ResizeMode.Adjust)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setModel(self.places)
         self.list.selectionModel().currentChanged.connect(self._marked)
         self.hint = QLabel(waiting, self)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from bloomline.engine.climate import lapse_c
 from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.garden import Garden
-from bloomline.plan.climate.nearby import AT_STATION_KM
 from bloomline.ui.units import Units
 from bloomline.words import number_words, percent_words, tr
 
@@ -30,7 +30,8 @@ def place_name(station: Station) -> str:
 
 
 def station_of(garden: Garden) -> Station:
-    """A garden's climate as a station, for a yard with normals of its own."""
+    """A garden's climate as a station, for a yard with no one station to stand for it."""
+    change = float(lapse_c(garden.rise_m))
     return Station(
         station_id=garden.station_id,
         name=garden.station_name,
@@ -38,8 +39,8 @@ def station_of(garden: Garden) -> Station:
         latitude_deg=garden.latitude_deg,
         longitude_deg=garden.longitude_deg,
         elevation_m=garden.elevation_m,
-        tmax_c=garden.tmax_c,
-        tmin_c=garden.tmin_c,
+        tmax_c=tuple(each + change for each in garden.tmax_c),
+        tmin_c=tuple(each + change for each in garden.tmin_c),
     )
 
 
@@ -63,8 +64,10 @@ def climate_words(garden: Garden, units: Units) -> str:
         return tr("own temperatures")
     distance = distance_text(garden.distance_km, units)
     height = height_text(garden.stations[0].elevation_m, units)
-    if len(garden.stations) == 1 and garden.distance_km < AT_STATION_KM:
-        words = tr("by the weather station {station}, {height}", station=garden.station_name, height=height)
+    if len(garden.stations) == 1 and garden.distance_km < 0.5:
+        words = tr(
+            "by the weather station {station}, {height}", station=garden.station_name, height=height
+        )
     elif len(garden.stations) == 1:
         words = tr(
             "by {station}, {height}, {distance} away",

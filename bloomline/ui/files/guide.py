@@ -44,9 +44,7 @@ class FirstYardGuide(QDialog):
         self._yard: Yard | None = None
         self._asked_for: tuple[object, ...] | None = None
         self._asked_pots: list[Pot] = []
-        self.place_page = PlacePage(
-            today=outlook.today, home=outlook.yard.place, parent=self
-        )
+        self.place_page = PlacePage(today=outlook.today, home=outlook.yard.place, parent=self)
         self.pots_page = PotsPage(self)
         self.kinds_page = KindsPage(self)
         self.place_page.changed.connect(self._refresh)

@@ -99,9 +99,7 @@ def test_a_place_at_a_station_has_that_one_alone():
     beyond = garden_at(station.latitude_deg + 0.1, longitude_deg=station.longitude_deg)
     assert len(beyond.stations) > 1
     # A hill beside it is another place.
-    hill = garden_at(
-        station.latitude_deg, longitude_deg=station.longitude_deg, elevation_m=400.0
-    )
+    hill = garden_at(station.latitude_deg, longitude_deg=station.longitude_deg, elevation_m=400.0)
     assert len(hill.stations) > 1
 
 
