@@ -90,21 +90,24 @@ def country_of(place: PlaceChoice) -> str:
     return load_towns().nearest(place.latitude_deg, place.longitude_deg)[0].country_code
 
 
-def system_country() -> str:
-    """The code of the country that the system is set to, "" where it is set to none."""
+def system_country(told: str = "") -> str:
+    """The code of the country that the system is set to, "" where it is set to none.
+
+    told : by whoever knows the system better than its variables do.
+    """
     try:
-        return load_towns().country_code(wanted_country())
+        return load_towns().country_code(told or wanted_country())
     except UnknownNameError:
         return ""
 
 
-def country_here(place: PlaceChoice | None, *, system_first: bool = False) -> str:
+def country_here(place: PlaceChoice | None, *, system_first: bool = False, system: str = "") -> str:
     """The country whose places come first: a yard's, or the system's.
 
-    system_first : for a yard that is still to find its place.
+    system_first : for a yard that is still to find its place. system : as `system_country`.
     """
-    system = system_country() if system_first or place is None else ""
-    return system or ("" if place is None else country_of(place))
+    code = system_country(system) if system_first or place is None else ""
+    return code or ("" if place is None else country_of(place))
 
 
 def find_places(

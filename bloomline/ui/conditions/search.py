@@ -6,12 +6,14 @@ window; Enter waits for the answer to what is typed.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import (
     QEvent,
     QItemSelectionModel,
+    QLocale,
     QModelIndex,
     QObject,
     QRect,
@@ -129,8 +131,15 @@ class PlaceModel(QStandardItemModel):
 
 
 def _found(text: str, home: PlaceChoice | None, system_first: bool) -> Answer:
-    country_code = country_here(home, system_first=system_first)
+    country_code = country_here(home, system_first=system_first, system=_system_country())
     return find_places(text, country_code=country_code, limit=MOST_SHOWN)
+
+
+def _system_country() -> str:
+    """What Qt knows of the system where no variable tells: Windows and macOS set none."""
+    if os.environ.get("LC_ALL") or os.environ.get("LANG"):
+        return ""
+    return QLocale.system().name().partition("_")[2]
 
 
 class PlaceSearch(QLineEdit):
