@@ -24,6 +24,15 @@ from bloomline.errors import DataError
 from bloomline.reference.folding import fold_all
 from bloomline.reference.place_names import with_umlauts
 from bloomline.reference.places import EARTH_RADIUS_KM
+from bloomline.reference.town_names import (
+    COUNTRY_NAMES,
+    MORE_COUNTRY_NAMES,
+    NEW_REGIONS,
+    OWN_LETTERS,
+    OWN_SCRIPTS,
+    REGION_NAMES,
+    SHORT_REGIONS,
+)
 
 _MOST_NAME_LENGTH = 40
 # Towns of fewer people keep no other name that is nearly the first one: those are mostly how
@@ -33,119 +42,6 @@ _NEARLY = 0.75
 
 _UMLAUTS = ("DE", "AT", "CH", "SE")
 _SAME_SPOT_KM, _SAME_NAME_KM, _NEIGHBOURS_KM = 0.2, 5.0, 10.0
-
-# Scripts in which other names are kept outside the Latin one, by the country that writes them.
-_OWN_SCRIPTS = {
-    "JP": ("CJK", "HIRAGANA", "KATAKANA"),
-    "KR": ("HANGUL",),
-    "CN": ("CJK",),
-    "TW": ("CJK",),
-    "HK": ("CJK",),
-    "GR": ("GREEK",),
-    "CY": ("GREEK",),
-    "RU": ("CYRILLIC",),
-    "UA": ("CYRILLIC",),
-    "BY": ("CYRILLIC",),
-    "BG": ("CYRILLIC",),
-    "RS": ("CYRILLIC",),
-    "MK": ("CYRILLIC",),
-    "IL": ("HEBREW",),
-    "GE": ("GEORGIAN",),
-    "AM": ("ARMENIAN",),
-}
-
-# Letters beside the plain ones by country: of two ways to write a name ("Munchen", "München";
-# "Roma", "Róma") the one that is written there. From memory.
-_OWN_LETTERS = {
-    **dict.fromkeys(("DE", "AT", "CH", "LI"), "äöüß"),
-    **dict.fromkeys(("SE", "FI"), "åäö"),
-    **dict.fromkeys(("NO", "DK", "FO"), "æøå"),
-    **dict.fromkeys(("FR", "BE", "LU", "MC"), "àâçéèêëîïôùûüœÿ"),
-    **dict.fromkeys(("PT", "BR"), "áâãàçéêíóôõú"),
-    **dict.fromkeys(("HR", "SI", "BA", "RS", "ME"), "čćđšž"),
-    **dict.fromkeys(("CZ", "SK"), "áäčďéěíĺľňóôřŕšťúůýž"),
-    **dict.fromkeys(("ES", "MX", "AR", "CL", "CO", "PE", "CR", "UY"), "áéíñóúü"),
-    "HU": "áéíóöőúüű",
-    "IS": "áðéíóúýþæö",
-    "IT": "àèéìòù",
-    "LT": "ąčęėįšųūž",
-    "LV": "āčēģīķļņšūž",
-    "EE": "äõöüšž",
-    "PL": "ąćęłńóśźż",
-    "RO": "ăâîșț",
-    "TR": "çğıöşü",
-}
-
-# Shorter ways to write a region, as post offices and road signs do. From memory, common usage.
-_SHORT_REGIONS = {
-    "CA": {
-        "Alberta": "AB", "British Columbia": "BC", "Manitoba": "MB", "New Brunswick": "NB",
-        "Newfoundland and Labrador": "NL", "Nova Scotia": "NS", "Nunavut": "NU", "Ontario": "ON",
-        "Northwest Territories": "NT", "Prince Edward Island": "PE", "Quebec": "QC",
-        "Saskatchewan": "SK", "Yukon": "YT",
-    },
-    "AU": {
-        "New South Wales": "NSW", "Victoria": "VIC", "Queensland": "QLD", "Tasmania": "TAS",
-        "South Australia": "SA", "Western Australia": "WA", "Northern Territory": "NT",
-        "Australian Capital Territory": "ACT",
-    },
-}  # fmt: skip
-
-# Regions of today of France, which the older package does not know: codes of its statistical
-# office, from memory.
-_NEW_REGIONS = {
-    ("FR", "11"): "Île-de-France",
-    ("FR", "24"): "Centre-Val de Loire",
-    ("FR", "27"): "Bourgogne-Franche-Comté",
-    ("FR", "28"): "Normandy",
-    ("FR", "32"): "Hauts-de-France",
-    ("FR", "44"): "Grand Est",
-    ("FR", "52"): "Pays de la Loire",
-    ("FR", "53"): "Brittany",
-    ("FR", "75"): "Nouvelle-Aquitaine",
-    ("FR", "76"): "Occitanie",
-    ("FR", "84"): "Auvergne-Rhône-Alpes",
-    ("FR", "93"): "Provence-Alpes-Côte d'Azur",
-    ("FR", "94"): "Corsica",
-}
-
-# What the package calls otherwise than the stations' table, and regions in their own language.
-_COUNTRY_NAMES = {"The Netherlands": "Netherlands", "Turkey": "Türkiye"}
-_MORE_COUNTRY_NAMES = {
-    "GB": "UK;Great Britain;Britain",
-    "US": "USA;United States of America;America",
-    "NL": "Holland;Nederland;The Netherlands",
-    "DE": "Deutschland",
-    "CH": "Schweiz;Suisse;Svizzera",
-    "AT": "Österreich",
-    "ES": "España",
-    "IT": "Italia",
-    "BE": "België;Belgique",
-    "DK": "Danmark",
-    "SE": "Sverige",
-    "NO": "Norge",
-    "FI": "Suomi",
-    "PL": "Polska",
-    "IE": "Éire",
-    "CZ": "Czech Republic;Česko",
-    "TR": "Turkey",
-    "JP": "Nippon;日本",
-    "KR": "Korea;Republic of Korea",
-    "RU": "Russian Federation",
-}
-_REGION_NAMES = {
-    ("DE", "Bavaria"): "Bayern",
-    ("DE", "Saxony"): "Sachsen",
-    ("DE", "Lower Saxony"): "Niedersachsen",
-    ("DE", "Hesse"): "Hessen",
-    ("DE", "Thuringia"): "Thüringen",
-    ("DE", "Rheinland-Pfalz"): "Rhineland-Palatinate",
-    ("DE", "North Rhine-Westphalia"): "Nordrhein-Westfalen;NRW",
-    ("IT", "Tuscany"): "Toscana",
-    ("FR", "Brittany"): "Bretagne",
-    ("FR", "Normandy"): "Normandie",
-    ("FR", "Corsica"): "Corse",
-}
 
 
 def build_towns(cache: Path, regions: Path, out: Path) -> int:
@@ -234,7 +130,7 @@ def _names(town: dict[str, Any]) -> list[str]:
 
 def _is_truer(name: str, country: str) -> bool:
     """Whether a name has accents as its country writes them, which a plainer one lacks."""
-    own = _OWN_LETTERS.get(country, "")
+    own = OWN_LETTERS.get(country, "")
     return not name.isascii() and all(c in own for c in name.lower() if not c.isascii())
 
 
@@ -257,7 +153,7 @@ def _is_typed(name: str, main: str, country: str) -> bool:
         is_code = name.isupper() and len(name) <= 4
         starts = name[0].isupper() or name[:2] in ("'s", "’s", "’t", "'t")
         return len(name) >= 3 and starts and not is_code
-    return bool(scripts) and scripts <= set(_OWN_SCRIPTS.get(country, ()))
+    return bool(scripts) and scripts <= set(OWN_SCRIPTS.get(country, ()))
 
 
 def _script(letter: str) -> str:
@@ -269,8 +165,8 @@ def _countries(data: Path, codes: set[str]) -> dict[str, str]:
     found = {}
     for code, country in sorted(_json(data / "countries.json").items()):
         if code in codes:
-            name = _COUNTRY_NAMES.get(country["name"], country["name"])
-            more = _MORE_COUNTRY_NAMES.get(code, "")
+            name = COUNTRY_NAMES.get(country["name"], country["name"])
+            more = MORE_COUNTRY_NAMES.get(code, "")
             found[code] = "|".join([name, country["iso3"], *filter(None, more.split(";"))])
     if missing := sorted(codes - set(found)):
         raise DataError(str(data), [f"{code}: a country without a name" for code in missing])
@@ -309,7 +205,7 @@ def _regions(
     for key, counter in votes.items():
         name, n = counter.most_common(1)[0]
         # A code that was given anew since names no region for sure.
-        names[key] = _NEW_REGIONS.get(key, name if n >= 0.6 * counter.total() else "")
+        names[key] = NEW_REGIONS.get(key, name if n >= 0.6 * counter.total() else "")
     return [
         (
             town["countrycode"],
@@ -358,10 +254,10 @@ def _same_town(
 
 def _region_line(country: str, code: str, name: str) -> str:
     """Country, name, other names and short forms; `|` between."""
-    short = [_SHORT_REGIONS.get(country, {}).get(name, "")]
+    short = [SHORT_REGIONS.get(country, {}).get(name, "")]
     if country == "US":
         short.append(code)
-    short += _REGION_NAMES.get((country, name), "").split(";")
+    short += REGION_NAMES.get((country, name), "").split(";")
     return "|".join([country, name, *filter(None, short)])
 
 

@@ -115,6 +115,8 @@ def garden_from_shares(
         tmin_c = _weighted([(each.weight, each.station.tmin_c) for each in shares])
         tmax_c = _weighted([(each.weight, each.station.tmax_c) for each in shares])
     label = lead.station.label
+    if not name and len(shares) > 1:
+        name = tr("near {station}", station=lead.station.name)
     if name:
         label = (
             tr("{name}, about {height:.0f} m", name=name, height=height)

@@ -239,7 +239,7 @@ def station_advice(garden: Garden) -> list[Advice]:
                     low=min(heights),
                     high=max(heights),
                 ),
-                tr("100 m are 0.65 °C, and some three days in spring."),
+                tr("100 m of height are 0.65 °C."),
             )
         )
     return [

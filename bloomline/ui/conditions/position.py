@@ -18,7 +18,7 @@ from bloomline.errors import BloomlineError
 from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.finding import Found
 from bloomline.plan.climate.garden import Garden, garden_at, garden_of
-from bloomline.ui.conditions.search import PlaceChooser
+from bloomline.ui.conditions.chooser import PlaceChooser
 from bloomline.ui.conditions.words import M_PER_FOOT, climate_lines, place_words
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units

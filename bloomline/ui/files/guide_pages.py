@@ -29,7 +29,7 @@ from bloomline.plan.carry.first_yard import (
     default_season_year,
 )
 from bloomline.plan.climate.garden import garden_of
-from bloomline.ui.conditions.search import PlaceChooser
+from bloomline.ui.conditions.chooser import PlaceChooser
 from bloomline.ui.conditions.words import place_words
 from bloomline.ui.units import Units
 from bloomline.words import short_day_words, tr

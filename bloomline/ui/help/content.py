@@ -116,9 +116,9 @@ def _dates() -> Section:
         tr("How a date is worked out"),
         (
             tr(
-                "<b>Weather.</b> The normal months of the weather stations around give the usual year "
-                "of your place: the nearer a station, in height and to the sea too, the more it "
-                "counts. They are corrected for your height by 6.5 °C a kilometre. The "
+                "<b>Weather.</b> The normal months of the weather stations around give the usual "
+                "year of your place: the nearer a station, in height and to the sea too, the more "
+                "it counts. They are corrected for your height by 6.5 °C a kilometre. The "
                 "departures of 21 real seasons are laid over it, so that there are cold springs "
                 "and warm ones.",
             ),
