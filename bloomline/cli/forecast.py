@@ -24,7 +24,7 @@ from bloomline.cli.options import (
     weather_of,
 )
 from bloomline.cli.output import say
-from bloomline.cli.where import garden_meant
+from bloomline.cli.where import add_country, garden_meant
 from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
@@ -76,6 +76,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     )
     where = parser.add_argument_group("where")
     where.add_argument("--place", metavar="NAME|ID", help=tr("a place by name, or a station's id"))
+    add_country(where)
     where.add_argument("--latitude", type=number, metavar="DEG", help=tr("degrees north"))
     where.add_argument("--longitude", type=number, metavar="DEG", help=tr("degrees east"))
     where.add_argument("--elevation", type=number, metavar="M", help=tr("height of the garden"))
@@ -159,6 +160,7 @@ def _single(
         raise UsageError(tr("no place given; use --place, or --latitude and --longitude"))
     garden = garden_meant(
         args.place,
+        country=args.country,
         latitude_deg=args.latitude,
         longitude_deg=args.longitude,
         elevation_m=args.elevation,
@@ -290,6 +292,7 @@ class _RequestMaker:
         self._catalogue = catalogue
         self._standings = {where: _standing(args, where) for where in ("pot", "ground")}
         self._established: bool = args.established
+        self._country: str | None = args.country
         self._cover_cm: float | None = args.cover_cm
         self._gardens: dict[tuple[object, ...], Garden | BloomlineError] = {}
         self._cultivars: dict[str, Cultivar | BloomlineError] = {}
@@ -317,6 +320,7 @@ class _RequestMaker:
             try:
                 garden = garden_meant(
                     row.place,
+                    country=None if row.place is None else self._country,
                     latitude_deg=row.latitude_deg,
                     longitude_deg=row.longitude_deg,
                     elevation_m=row.elevation_m,

@@ -196,23 +196,59 @@ def planting_advice(
 
 
 def station_advice(garden: Garden) -> list[Advice]:
-    """A station that is far from the garden."""
-    if not garden.station_is_far:
-        return []
-    return [
-        Advice(
-            severity=Severity.CAUTION,
-            topic="place",
-            message=(
+    """Stations that are far from the garden, or far above or below it."""
+    told = []
+    if garden.station_is_far:
+        told.append(
+            (
                 tr(
                     "The nearest station with normals, {station_name}, is "
                     "{distance_km:.0f} km away: take the dates with care, or enter "
                     "your own monthly means.",
                     station_name=garden.station_name,
                     distance_km=garden.distance_km,
+                ),
+                tr("Climate changes over such a distance."),
+            )
+        )
+    if garden.height_is_far:
+        told.append(
+            (
+                tr(
+                    "The garden lies {height:.0f} m above the stations that its climate is from: "
+                    "take the dates with care.",
+                    height=garden.rise_m,
                 )
-            ),
-            reason=tr("Climate changes over such a distance."),
+                if garden.rise_m > 0
+                else tr(
+                    "The garden lies {height:.0f} m below the stations that its climate is from: "
+                    "take the dates with care.",
+                    height=-garden.rise_m,
+                ),
+                tr("Valleys hold cold air, and slopes shed it; 0.65 °C a 100 m is only the mean."),
+            )
+        )
+    if garden.height_is_unsure:
+        heights = [each.elevation_m for each in garden.stations]
+        told.append(
+            (
+                tr(
+                    "The height of the garden is not known; {height:.0f} m is taken. The stations "
+                    "around lie at {low:.0f} to {high:.0f} m: give the height of the garden.",
+                    height=garden.elevation_m,
+                    low=min(heights),
+                    high=max(heights),
+                ),
+                tr("100 m of height are 0.65 °C."),
+            )
+        )
+    return [
+        Advice(
+            severity=Severity.CAUTION,
+            topic="place",
+            message=message,
+            reason=reason,
             source=tr("WMO normals 1991-2020"),
         )
+        for message, reason in told
     ]

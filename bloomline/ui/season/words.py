@@ -180,8 +180,8 @@ class SeasonWords(QObject):
                 )
             )
         lines.append(tr("Weather: {place}", place=report.place_label))
-        if report.station_id:
-            lines.append(tr("Station {id}", id=report.station_id))
+        if report.climate_source:
+            lines.append(tr("Climate of {source}", source=report.climate_source))
         lines.append(self._sentence(report.weather_label))
         if layer.date_source:
             lines.append(tr("Date in the catalogue: {source}", source=layer.date_source))
