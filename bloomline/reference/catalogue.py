@@ -16,7 +16,7 @@ from bloomline.reference.catalogue_rows import (
 )
 from bloomline.reference.cultivar_names import CultivarNames, names_of, spaced
 from bloomline.reference.folding import fold, near_names
-from bloomline.reference.name_index import Also, NameIndex
+from bloomline.reference.name_index import NameIndex
 from bloomline.reference.tables import Row, read_rows
 
 # A name that fits more cultivars than this lists only so many.
@@ -96,16 +96,15 @@ class Catalogue:
         height_max_cm: float | None = None,
         month: int | None = None,
         pet_safe: bool | None = None,
-        also: Also | None = None,
     ) -> list[Cultivar]:
         """Return the cultivars that every word of `text` fits and that pass every filter given.
 
-        The words may stand in any order. Those whose epithet or kind is named come first, then
-        names that start with the text, then the order of the table. `month` is a
-        month in flower near London; `pet_safe` keeps those with no known harm (or the others).
+        The words may stand in any order. Those whose epithet or kind is named come first, else
+        it is the order of the table. `month` is a month in flower near London; `pet_safe` keeps
+        those with no known harm (or the others).
         """
-        ranks = self.index.search(spaced(text).split(), also=also)
-        found: list[tuple[int, bool, int, Cultivar]] = []
+        ranks = self.index.search(spaced(text).split())
+        found: list[tuple[int, int, Cultivar]] = []
         for order, cultivar in enumerate(self):
             if cultivar.id not in ranks:
                 continue
@@ -119,14 +118,13 @@ class Catalogue:
                 continue
             if height_max_cm is not None and cultivar.height_cm > height_max_cm:
                 continue
-            if month is not None and month not in _months(cultivar):
+            if month is not None and month not in months_near_london(cultivar):
                 continue
             if pet_safe is not None and (cultivar.toxic_pets == 0) is not pet_safe:
                 continue
-            starts = any(s.startswith(spaced(text)) for s in self._names[cultivar.id].short)
-            found.append((ranks[cultivar.id], not starts, order, cultivar))
-        found.sort(key=lambda hit: hit[:3])
-        return [hit[-1] for hit in found]
+            found.append((ranks[cultivar.id], order, cultivar))
+        found.sort(key=lambda hit: hit[:2])
+        return [cultivar for _, _, cultivar in found]
 
     def is_kind(self, cultivar: Cultivar, kind: str) -> bool:
         """Whether a cultivar is of a kind, named in any usual way ("daffodils", "Narcissus")."""
@@ -215,6 +213,7 @@ def _key(text: str) -> str:
     return spaced(text).replace(" ", "")
 
 
-def _months(cultivar: Cultivar) -> set[int]:
+def months_near_london(cultivar: Cultivar) -> set[int]:
+    """The months, 1 to 12, in which a cultivar flowers at the reference garden."""
     first, last = cultivar.ref_start.month, cultivar.ref_end.month
     return {(first - 1 + step) % 12 + 1 for step in range((last - first) % 12 + 1)}

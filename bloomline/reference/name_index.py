@@ -60,16 +60,16 @@ class NameIndex:
         """Ids of the cultivars that every word fits, each with its rank, the lowest first.
 
         words : folded. First come those whose whole epithet is among the words (0), then those
-        whose kind is (1), then all others that they fit (2), and at last those in which one of
-        them only stands inside a word (3). `also` may let a word fit for another reason than a
-        name.
+        whose kind is, or whose epithet begins with the words where they name no kind (1), then all
+        others that they fit (2), and at last those in which one of them only stands inside a word
+        (3). `also` may let a word fit for another reason than a name.
         """
         ranks: dict[str, int] | None = None
         for word in words:
             fits = self._fits(word)
             if also is not None:
                 for name in also(word):
-                    fits.setdefault(name, _LOOK)
+                    fits[name] = min(fits.get(name, _LOOK), _LOOK)
             if ranks is None:
                 ranks = fits
             else:
@@ -78,7 +78,8 @@ class NameIndex:
                 return {}
         if ranks is None:
             return dict.fromkeys(self._order, 2)
-        epithet, kind = self._of_name(words), self._of_kind(words)
+        epithet = self._of_name(words)
+        kind = self._of_kind(words) or self._begun(" ".join(words))
         return {
             name: 0 if name in epithet else 1 if name in kind else 2 if rank < _INSIDE else 3
             for name, rank in ranks.items()
@@ -136,7 +137,8 @@ class NameIndex:
             for form in (*self._names[name].whole, *self._names[name].short):
                 matcher.set_seq1(form)
                 ratios[name] = max(ratios.get(name, 0.0), matcher.ratio())
-        good = [name for name in tried if ratios[name] >= _NEAR_NAME]
+        least = max(_NEAR_NAME, 0.75 * max(ratios.values(), default=0.0))
+        good = [name for name in tried if ratios[name] >= least]
         return sorted(good, key=lambda name: (-ratios[name], self._order[name]))[:limit]
 
     # How words fit
@@ -205,6 +207,11 @@ class NameIndex:
             if found:
                 return found
         return set()
+
+    def _begun(self, text: str) -> set[str]:
+        """Ids of which an epithet begins with a text."""
+        forms = (ids for form, ids in self._short.items() if form.startswith(text))
+        return set().union(*forms)
 
     def _phrases_named(self, words: Sequence[str]) -> set[str]:
         found: set[str] = set()

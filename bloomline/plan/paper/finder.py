@@ -120,7 +120,7 @@ def find_unknown(
         cultivar = cultivar_of(layer.cultivar_id)
         weight, why = 1.0, []
         if kind is not None:
-            if kind.strip().casefold() not in cultivar.common_type.casefold():
+            if not outlook.kinds.is_kind(cultivar, kind):
                 continue
             why.append(cultivar.common_type)
         if opened is not None:
