@@ -1,8 +1,8 @@
 """What was seen as a table, out and in: RFC 4180, safe for spreadsheets, each row for itself.
 
 Columns: day, layer_id, pot, cultivar, seen, note, photo. The layer is found by its id, or by the
-names of its pot and its cultivar where the id is empty, written as people do. Text that a spreadsheet would run as a
-formula gets an apostrophe before it, as in price lists.
+names of its pot and its cultivar where the id is empty, the latter as people write it. Text that a
+spreadsheet would run as a formula gets an apostrophe before it, as in price lists.
 """
 
 from __future__ import annotations
@@ -147,6 +147,7 @@ class _Finder:
         kind_of: Callable[[str], str] | None,
     ) -> None:
         self._kind_of = kind_of
+        self._looked_up: dict[str, tuple[str, str]] = {}
         self._ids: set[str] = set()
         # By pot, by cultivar, and by both; either name may be missing in a row.
         self._named: dict[tuple[str, str], list[str]] = {}
@@ -173,18 +174,25 @@ class _Finder:
         found = self._named.get((pot.casefold(), cultivar.casefold()), [])
         meant = " in ".join(repr(each[:_SHOWN]) for each in (cultivar, pot) if each)
         if not found and cultivar and self._kind_of is not None:
-            try:
-                kind = self._kind_of(cultivar)
-            except UnknownNameError as error:
-                near = ", ".join(error.near)
-                told = f"; did you mean {near}?" if near else ""
-                raise ValueError(f"no layer: there is no {meant}{told}") from None
-            found = self._named.get((pot.casefold(), kind.casefold()), [])
+            kind, near = self._meant(cultivar)
+            if near:
+                raise ValueError(f"no layer: there is no {meant}; did you mean {near}?")
+            found = self._named.get((pot.casefold(), kind.casefold()), []) if kind else []
         if not found:
             raise ValueError(f"no layer: there is no {meant}")
         if len(found) > 1:
             raise ValueError(f"{meant} are {len(found)} layers ({', '.join(found[:4])})")
         return found[0]
+
+    def _meant(self, name: str) -> tuple[str, str]:
+        """The id of the kind a name means, else the names it may mean; looked up once a name."""
+        if name not in self._looked_up:
+            assert self._kind_of is not None
+            try:
+                self._looked_up[name] = (self._kind_of(name), "")
+            except UnknownNameError as error:
+                self._looked_up[name] = ("", ", ".join(error.near))
+        return self._looked_up[name]
 
 
 def _record(line: int, cells: tuple[str, ...], table: DelimitedTable, finder: _Finder) -> Record:

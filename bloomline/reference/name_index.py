@@ -19,7 +19,7 @@ _LEAST_INSIDE = 3  # letters of a part that may stand inside a word
 _LEAST_SLIP = 5  # letters of a word in which one slip still tells what was meant
 _MOST_MISSPELT = 3
 _NEAR_WORD = 0.65
-_NEAR_NAME = 0.5
+_NEAR_NAME = 0.6
 _TRIED = 40
 
 Also = Callable[[str], Collection[str]]
@@ -49,7 +49,9 @@ class NameIndex:
                 self._words.setdefault(form.replace(" ", ""), set()).add(cultivar.id)
             for kind in each.kinds:
                 self._phrases.setdefault(kind, set()).add(cultivar.id)
-            for word in fold(f"{cultivar.group} {cultivar.colour}").split():
+            # Remarks in brackets, too, are found when they are typed.
+            looks = (cultivar.group, cultivar.colour, *cultivar.synonyms)
+            for word in fold(" ".join(looks)).split():
                 self._looks.setdefault(word, set()).add(cultivar.id)
         self._sorted = sorted({*self._words, *self._looks})
 

@@ -24,4 +24,4 @@ def kind_finder(yard: Yard, *, cultivar_of: Callable[[str], Cultivar]) -> Callab
                 continue  # no table knows it: it has no names
         return Catalogue(known.values())
 
-    return cache(lambda text: grown().find(text).id)
+    return lambda text: grown().find(text).id

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from bloomline.model.yard import Yard
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.shop.buying import planned_layers
+from bloomline.words import plural, tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,3 +37,20 @@ def cupboard_of(yard: Yard, *, garden: Garden) -> dict[str, Stock]:
         item.cultivar_id: Stock(item.count, planned.get(item.cultivar_id, 0))
         for item in yard.cupboard
     }
+
+
+def left_words(stock: Stock) -> str:
+    """What the plans leave of a kind in the cupboard, in one sentence."""
+    if stock.left:
+        return plural(
+            "{n} bulb of this kind is left in the cupboard",
+            "{n} bulbs of this kind are left in the cupboard",
+            stock.left,
+        )
+    if stock.to_buy:
+        return plural(
+            "None is left in the cupboard, and {n} bulb is still to be bought",
+            "None is left in the cupboard, and {n} bulbs are still to be bought",
+            stock.to_buy,
+        )
+    return tr("That takes the last of this kind out of the cupboard")

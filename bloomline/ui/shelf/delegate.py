@@ -109,7 +109,7 @@ class ShelfDelegate(QStyledItemDelegate):
         entry = index.data(Role.ENTRY)
         if not isinstance(entry, Entry | CompanionEntry):
             return
-        face = self._face(entry, index.data(Role.WINDOW))
+        face = self._face(entry, index.data(Role.WINDOW), index.data(Role.NOTES) or ())
         rect = QRectF(option.rect)
         state = option.state
         plan = plan_row(rect.width(), line_px=self._line)
@@ -140,7 +140,7 @@ class ShelfDelegate(QStyledItemDelegate):
         )
         painter.restore()
 
-    def _face(self, entry: Item, window: object) -> _Face:
+    def _face(self, entry: Item, window: object, notes: tuple[str, ...]) -> _Face:
         yard = self._document.yard
         if isinstance(entry, CompanionEntry):
             companion = entry.companion
@@ -155,7 +155,8 @@ class ShelfDelegate(QStyledItemDelegate):
             )
         cultivar = entry.cultivar
         known = window if isinstance(window, ShelfWindow) else None
-        parts = [units_of(yard).length(cultivar.height_cm), cultivar.group or cultivar.common_type]
+        group = cultivar.group or cultivar.common_type
+        parts = [units_of(yard).length(cultivar.height_cm), *notes, group]
         if entry.own:
             parts.insert(1, tr("your own"))
         return _Face(
