@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from difflib import SequenceMatcher, get_close_matches
-from itertools import product
+from itertools import groupby, product
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.reference.cultivar_names import CultivarNames, spaced
@@ -16,7 +16,7 @@ NEAREST = 3
 
 _WHOLE, _BEGINNING, _LOOK, _INSIDE = range(4)
 _LEAST_INSIDE = 3  # letters of a part that may stand inside a word
-_LEAST_SLIP = 5  # letters of a word in which one slip still tells what was meant
+_LEAST_SLIP = 5  # letters of a word of which a slip still tells what was meant
 _MOST_MISSPELT = 3
 _NEAR_WORD = 0.65
 _NEAR_NAME = 0.6
@@ -225,16 +225,32 @@ class NameIndex:
         return get_close_matches(word, self._words, n=6, cutoff=_NEAR_WORD)
 
     def _one_slip_away(self, word: str) -> list[str]:
-        """Words from which one letter is missing, too many, wrong or in its neighbour's place."""
-        if len(word) < _LEAST_SLIP:
-            return []
+        """Words from which one letter is missing, too many, wrong or in its neighbour's place.
+
+        Words that sound alike count as well ("triumfator").
+        """
         found = []
         for each in self._like(word):
             longest = max(len(word), len(each))
             ratio = SequenceMatcher(None, word, each, autojunk=False).ratio()
-            if abs(len(word) - len(each)) <= 1 and ratio >= 1.0 - 1.0 / longest - 1e-9:
+            is_slip = abs(len(word) - len(each)) <= 1 and ratio >= 1.0 - 1.0 / longest - 1e-9
+            if longest >= _LEAST_SLIP and (is_slip or _sound(word) == _sound(each)):
                 found.append(each)
         return found
+
+
+def _sound(word: str) -> str:
+    """A word without the letters that are written in several ways for one sound."""
+    for letters, sound in (
+        ("ph", "f"),
+        ("th", "t"),
+        ("ck", "k"),
+        ("y", "i"),
+        ("c", "k"),
+        ("z", "s"),
+    ):
+        word = word.replace(letters, sound)
+    return "".join(letter for letter, _ in groupby(word))
 
 
 def _forms(word: str) -> tuple[str, ...]:

@@ -76,6 +76,7 @@ class _Face:
     aside: str
     warnings: list[Warn]
     season: BarDays | None
+    notes: tuple[str, ...] = ()
 
 
 class ShelfDelegate(QStyledItemDelegate):
@@ -167,6 +168,7 @@ class ShelfDelegate(QStyledItemDelegate):
             "",
             self._words.warnings(entry, known, pets=yard.settings.pets),
             bar_days(known.start, known.end) if known is not None else None,
+            notes,
         )
 
     def _paint_ground(
@@ -220,6 +222,9 @@ class ShelfDelegate(QStyledItemDelegate):
             meta = " · ".join(parts[1:])
         else:
             meta = " · ".join(parts)
+        if face.notes and metrics.horizontalAdvance(meta) > space:
+            # A count matters more than the first letters of the group.
+            meta = face.notes[0]
         if metrics.horizontalAdvance(meta) > space:
             meta = elide(meta, room=space, measure=metrics.horizontalAdvance)
         painter.drawText(QPointF(plan.text_left, plan.meta_baseline), meta)

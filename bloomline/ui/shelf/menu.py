@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QObject, QPoint, Qt
-from PySide6.QtGui import QAction, QGuiApplication
+from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
 from bloomline.model.cultivar import Cultivar
@@ -37,14 +37,14 @@ class ShelfMenu(QObject):
     ) -> QMenu:
         """The menu of a kind of bulb."""
         menu = self._menu()
-        self._add(menu, "shelf_menu_plant", tr("&Plant in the selected pot"), plant)
+        self._add(menu, "shelf_menu_plant", tr("&Plant in the selected pot"), plant, "Enter")
         if stock is not None:
             words = tr("Plant from the &cupboard ({n} left)", n=stock.left)
             self._add(menu, "shelf_menu_from_cupboard", words, from_cupboard).setEnabled(
                 stock.left > 0
             )
         menu.addSeparator()
-        self._add(menu, "shelf_menu_count", tr("Count in the c&upboard …"), count)
+        self._add(menu, "shelf_menu_count", tr("Co&unt the cupboard …"), count, "F2")
         if stock is not None:
             self._add(menu, "shelf_menu_take_out", tr("Take &out of the cupboard"), take_out)
         menu.addSeparator()
@@ -57,7 +57,7 @@ class ShelfMenu(QObject):
     def for_companion(self, name: str, *, plant: Deed, facts: Deed) -> QMenu:
         """The menu of a companion."""
         menu = self._menu()
-        self._add(menu, "shelf_menu_plant", tr("&Plant on the selected pot"), plant)
+        self._add(menu, "shelf_menu_plant", tr("&Plant on the selected pot"), plant, "Enter")
         menu.addSeparator()
         self._add(menu, "shelf_menu_facts", tr("&Facts …"), facts)
         self._add_copy(menu, name)
@@ -76,8 +76,10 @@ class ShelfMenu(QObject):
         self._add(menu, "shelf_menu_copy", tr("Copy the &name"), copy)
 
     @staticmethod
-    def _add(menu: QMenu, name: str, words: str, deed: Deed) -> QAction:
-        action = menu.addAction(words)
+    def _add(menu: QMenu, name: str, words: str, deed: Deed, keys: str = "") -> QAction:
+        # The keys belong to the list: here they are only told.
+        told = QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText)
+        action = menu.addAction(f"{words}\t{told}" if told else words)
         action.setObjectName(name)
         action.triggered.connect(lambda _checked=False: deed())
         return action

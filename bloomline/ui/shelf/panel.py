@@ -168,6 +168,7 @@ class ShelfPanel(QWidget):
         self.view.chosen.connect(self._plant_chosen)
         self.deeds.plant_requested.connect(self.plant_requested)
         self.deeds.genus_wanted.connect(self._show_only)
+        self.cupboard.left.connect(self._fold_cupboard)
         self.deeds.message.connect(self.message)
         self.view.left_upwards.connect(self._back_to_search)
         self.view.hint_changed.connect(self._show_hint)
@@ -232,16 +233,16 @@ class ShelfPanel(QWidget):
             self.filters.show_kinds(self._entries)
             self._learn()
             self._filter()
-        elif self._learn():
-            if self.filters.cupboard.isChecked():
-                self._filter()
-        elif (yard.settings.pets, yard.settings.units) != self._settings:
+        elif not self._learn() and (yard.settings.pets, yard.settings.units) != self._settings:
             self._model.refresh()
         self._settings = (yard.settings.pets, yard.settings.units)
         self.season.ask(self._kinds)
 
     def _learn(self) -> bool:
-        """Take over what is known of the kinds now; whether that is another than before."""
+        """Take over what is known of the kinds now; whether that is another than before.
+
+        A season comes before or after its yard: whichever brings something new shows it.
+        """
         report = self._service.report
         bare = None
         if report is not None and self.windows:
@@ -252,13 +253,14 @@ class ShelfPanel(QWidget):
         if changed:
             self._known = known
             self._model.show_known(known, tells_bare=self.filters.bare.isChecked())
+            if self.filters.cupboard.isChecked() or self.filters.bare.isChecked():
+                self._filter()
         self.deeds.follow()
         return changed
 
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
-        if self._learn() and self.filters.bare.isChecked():
-            self._filter()
+        self._learn()
 
     @Slot(object)
     def _follow_day(self, _day: object) -> None:
@@ -337,6 +339,7 @@ class ShelfPanel(QWidget):
                 len(self._entries),
                 windows=self.windows,
                 month=self.filters.month.currentData() or self._document.day.month,
+                wanted=self.filters.wanted(""),
             )
         self.summary.setText(words)
 
@@ -379,6 +382,10 @@ class ShelfPanel(QWidget):
             self.deeds.plant_from_cupboard(cultivar_id)
         else:
             self.plant_requested.emit(cultivar_id)
+
+    @Slot()
+    def _fold_cupboard(self) -> None:
+        self.cupboard.setVisible(self.filters.cupboard.isChecked())
 
     @Slot(str)
     def _show_only(self, genus: str) -> None:

@@ -27,8 +27,20 @@ class ShelfTelling(QObject):
         *,
         windows: Mapping[str, ShelfWindow],
         month: int,
+        wanted: ShelfFilter,
     ) -> str:
-        """How many kinds of bulbs are shown, and how many of them flower in a month."""
+        """How many kinds of bulbs are shown, and how many of them flower in a month.
+
+        wanted : where the cupboard or bare days are asked for, that is told in place of the month.
+        """
+        if wanted.in_cupboard:
+            return tr("{shown} of {all} kinds, out of the cupboard", shown=len(shown), all=total)
+        if wanted.when_bare and windows:
+            return tr(
+                "{shown} of {all} kinds flower on bare days of this season",
+                shown=len(shown),
+                all=total,
+            )
         words = tr("{shown} of {all} kinds", shown=len(shown), all=total)
         if not windows:
             return words + " · " + tr("windows are being worked out")

@@ -13,7 +13,7 @@ from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.report import Band
-from bloomline.plan.season.shelf import ShelfWindow, _months, shelf_windows
+from bloomline.plan.season.shelf import ShelfWindow, months_of, shelf_windows
 from bloomline.plan.season.solve import learned_of
 from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import Catalogue, load_catalogue
@@ -90,10 +90,10 @@ def _band(day: date) -> Band:
 
 
 def test_months_run_from_first_flower_to_the_day_before_the_end() -> None:
-    assert _months(_band(date(2027, 3, 31)), _band(date(2027, 5, 1))) == {3, 4}
-    assert _months(_band(date(2026, 11, 20)), _band(date(2027, 1, 9))) == {11, 12, 1}
-    assert _months(_band(date(2027, 4, 5)), _band(date(2027, 4, 5))) == {4}
-    assert _months(None, None) == frozenset()
+    assert months_of(_band(date(2027, 3, 31)), _band(date(2027, 5, 1))) == {3, 4}
+    assert months_of(_band(date(2026, 11, 20)), _band(date(2027, 1, 9))) == {11, 12, 1}
+    assert months_of(_band(date(2027, 4, 5)), _band(date(2027, 4, 5))) == {4}
+    assert months_of(None, None) == frozenset()
 
 
 def test_a_learned_offset_moves_the_shelf_as_it_moves_the_yard(forecaster: Forecaster) -> None:
