@@ -26,11 +26,8 @@ MOST_CHOICES = 6
 class Catalogue:
     """Cultivars by id, in the order of the table."""
 
-    def __init__(
-        self, cultivars: Iterable[Cultivar], *, made_from: Catalogue | None = None
-    ) -> None:
+    def __init__(self, cultivars: Iterable[Cultivar]) -> None:
         self._by_id = {cultivar.id: cultivar for cultivar in cultivars}
-        self._made_from = made_from
 
     def __len__(self) -> int:
         return len(self._by_id)
@@ -133,7 +130,7 @@ class Catalogue:
     def with_own(self, own: Iterable[Cultivar]) -> Catalogue:
         """Return a catalogue in which `own` stand beside, or in place of, those of one id."""
         mine = {c.id: c for c in own}
-        return Catalogue({**self._by_id, **mine}.values(), made_from=self) if mine else self
+        return Catalogue({**self._by_id, **mine}.values()) if mine else self
 
     def _only(self, ids: Iterable[str], text: str) -> Cultivar:
         unique = sorted(set(ids), key=list(self._by_id).index)
@@ -151,14 +148,7 @@ class Catalogue:
 
     @cached_property
     def _names(self) -> dict[str, CultivarNames]:
-        """All names by id; those known of the catalogue this one was made from are taken over."""
-        known = self._made_from
-        return {
-            c.id: known._names[c.id]
-            if known is not None and known._by_id.get(c.id) is c
-            else names_of(c)
-            for c in self
-        }
+        return {c.id: names_of(c) for c in self}
 
     @cached_property
     def _tiers(self) -> tuple[dict[str, list[str]], ...]:

@@ -74,8 +74,9 @@ def load_renamings() -> dict[str, tuple[Renaming, ...]]:
     return {word: tuple(each) for word, each in found.items()}
 
 
+@lru_cache(maxsize=16_384)
 def names_of(cultivar: Cultivar) -> CultivarNames:
-    """Work out the names of a cultivar."""
+    """Return the names of a cultivar; they are worked out once for each."""
     kinds = load_kinds()
     genus = fold(cultivar.genus)
     sorts = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from difflib import SequenceMatcher, get_close_matches
+from functools import cached_property
 from itertools import groupby, product
 
 from bloomline.model.cultivar import Cultivar
@@ -21,6 +22,7 @@ _MOST_MISSPELT = 3
 _NEAR_WORD = 0.65
 _NEAR_NAME = 0.6
 _TRIED = 40
+_OTHER_LETTERS = 2  # of a word, so many letters may be others than those of one like it
 
 Also = Callable[[str], Collection[str]]
 """Ids of the cultivars that a word fits for another reason than a name."""
@@ -36,6 +38,7 @@ class NameIndex:
         self._phrases: dict[str, set[str]] = {}
         self._short: dict[str, set[str]] = {}
         self._order: dict[str, int] = {}
+        self._looked_up: dict[str, list[str]] = {}
         for order, cultivar in enumerate(cultivars):
             each = names[cultivar.id]
             self._order[cultivar.id] = order
@@ -221,8 +224,23 @@ class NameIndex:
             found |= self._phrases.get(" ".join((*words[:-1], last)), set())
         return found
 
+    @cached_property
+    def _letters(self) -> dict[str, frozenset[str]]:
+        return {word: frozenset(word) for word in self._words}
+
     def _like(self, word: str) -> list[str]:
-        return get_close_matches(word, self._words, n=6, cutoff=_NEAR_WORD)
+        """Words that look like one, the most alike first."""
+        if word not in self._looked_up:
+            # Most words share too few letters with it to be looked at closely.
+            letters = frozenset(word)
+            least = len(letters) - _OTHER_LETTERS
+            among = [
+                each
+                for each, held in self._letters.items()
+                if abs(len(each) - len(word)) <= _OTHER_LETTERS and len(held & letters) >= least
+            ]
+            self._looked_up[word] = get_close_matches(word, among, n=6, cutoff=_NEAR_WORD)
+        return self._looked_up[word]
 
     def _one_slip_away(self, word: str) -> list[str]:
         """Words from which one letter is missing, too many, wrong or in its neighbour's place.

@@ -206,7 +206,7 @@ class ShelfDelegate(QStyledItemDelegate):
         )
         after_name = plan.text_left + measure(name) + self._line * 0.6
         small = QFont(base)
-        small.setPointSizeF(max(small.pointSizeF() * 0.92, 7.0))
+        small.setPointSizeF(max(small.pointSizeF() * 0.92, 9.0))
         painter.setFont(small)
         metrics = QFontMetricsF(small)
         left = self._paint_warnings(painter, plan, face.warnings, metrics)
