@@ -22,6 +22,8 @@ _MOST_MISSPELT = 3
 _NEAR_WORD = 0.65
 _NEAR_NAME = 0.6
 _TRIED = 40
+_LONGEST_NAME = 8  # words
+_LONGEST_TEXT = 120  # letters
 _OTHER_LETTERS = 2  # of a word, so many letters may be others than those of one like it
 
 Also = Callable[[str], Collection[str]]
@@ -121,11 +123,11 @@ class NameIndex:
 
     def nearest(self, text: str, *, limit: int = NEAREST) -> list[str]:
         """Ids of the cultivars whose names are most like a text, best first."""
-        typed = spaced(text)
+        typed = spaced(text[:_LONGEST_TEXT])
         if not typed:
             return []
         points: dict[str, float] = {}
-        for word in typed.split()[:8]:
+        for word in typed.split()[:_LONGEST_NAME]:
             near = [word] if word in self._words else self._like(word)
             best: dict[str, float] = {}
             for each in near:
@@ -199,7 +201,7 @@ class NameIndex:
         """Ids of which an epithet stands whole among the words, in one word or several."""
         found: set[str] = set()
         for start in range(len(words)):
-            for end in range(start + 1, len(words) + 1):
+            for end in range(start + 1, min(start + _LONGEST_NAME, len(words)) + 1):
                 found |= self._short.get(" ".join(words[start:end]), set())
         return found
 

@@ -132,6 +132,13 @@ def test_any_text_finds_one_or_says_what_is_near(text: str) -> None:
         assert rank in (0, 1, 2, 3)
 
 
+def test_a_page_of_text_is_no_name_and_is_told_so_at_once() -> None:
+    begun = time.perf_counter()
+    assert len(meant("tulipa purisima " * 20_000)) <= 7
+    assert len(meant("x" * 300_000)) <= 7
+    assert time.perf_counter() - begun < 2.0
+
+
 def test_the_table_of_names_stands_for_kinds_that_are_there() -> None:
     with data_root("shared").joinpath("catalogue", "synonyms.csv").open(encoding="utf-8") as file:
         rows = list(csv.DictReader(file))

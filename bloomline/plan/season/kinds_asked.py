@@ -47,6 +47,7 @@ _SAY_NOTHING = {
     *("in", "for", "with", "and", "or", "the", "a", "any", "all", "some"),
     *("flower", "flowers", "flowering", "bulb", "bulbs", "kind", "kinds", "plant", "plants"),
 }
+_MOST_WORDS = 12  # what is typed beyond them is left aside
 _LEAST_OF_MONTH = 3  # letters that name a month
 
 
@@ -101,7 +102,7 @@ def read_asked(text: str, *, inches: bool = False) -> KindsAsked:
     telling = [word for word in words if word not in _SAY_NOTHING]
     # A name may be made of such words alone.
     kept = telling or ([] if height is not None else words)
-    return KindsAsked(tuple(kept), low, high)
+    return KindsAsked(tuple(dict.fromkeys(kept))[:_MOST_WORDS], low, high)
 
 
 def find_kinds(

@@ -50,7 +50,7 @@ class ShelfTelling(QObject):
 
     def nearest(self, text: str) -> str:
         """That nothing is called so, and that the nearest names are shown."""
-        return tr("No kind goes by “{text}”; these names come nearest", text=text.strip())
+        return tr("No kind is called “{text}”; nearest:", text=text.strip())
 
     def count_on_top(self, shown: int, total: int) -> str:
         """How many companions are shown."""

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import time
+
 import pytest
 
 from bloomline.model.colours import Family, family_of
@@ -111,6 +113,12 @@ def test_what_nothing_fits_gets_the_nearest_names() -> None:
     # What fits but is too tall is no wrong name.
     none = find_kinds(CATALOGUE, "crocus over 90 cm", months_of=months_near_london)
     assert none.ranks == {} and none.near == ()
+
+
+def test_a_page_of_text_is_answered_at_once() -> None:
+    begun = time.perf_counter()
+    found("tulip april scented a b c " * 5_000)
+    assert time.perf_counter() - begun < 1.0
 
 
 def test_no_words_find_all() -> None:

@@ -93,7 +93,7 @@ def test_companions_have_their_menu(shelf) -> None:
 def test_a_wrong_name_shows_the_nearest_and_says_so(shelf) -> None:
     QTest.keyClicks(shelf.search, "balerina tulip")
     assert names(shelf) == ["Tulipa 'Ballerina'"]
-    assert shelf.summary.text() == ("No kind goes by “balerina tulip”; these names come nearest")
+    assert shelf.summary.text() == "No kind is called “balerina tulip”; nearest:"
     shelf.search.clear()
     assert "kinds" in shelf.summary.text()
 
