@@ -44,7 +44,7 @@ class ShelfDeeds(QObject):
         self._row = row
         self._menu = ShelfMenu(view)
         self._words = CompanionWords()
-        self.count_action = QAction(tr("Co&unt the cupboard …"), view)
+        self.count_action = QAction(tr("Count the cup&board …"), view)
         self.count_action.setObjectName("action_count_cupboard")
         self.count_action.setShortcut("F2")
         self.count_action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)

@@ -44,7 +44,7 @@ class ShelfMenu(QObject):
                 stock.left > 0
             )
         menu.addSeparator()
-        self._add(menu, "shelf_menu_count", tr("Co&unt the cupboard …"), count, "F2")
+        self._add(menu, "shelf_menu_count", tr("Count the cup&board …"), count, "F2")
         if stock is not None:
             self._add(menu, "shelf_menu_take_out", tr("Take &out of the cupboard"), take_out)
         menu.addSeparator()
