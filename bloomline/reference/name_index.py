@@ -64,7 +64,7 @@ class NameIndex:
         return len(self._order)
 
     def search(self, words: Sequence[str], *, also: Also | None = None) -> dict[str, int]:
-        """Ids of the cultivars that every word fits, each with its rank, the lowest first.
+        """Ids of the cultivars that every word fits, in their order, each with its rank.
 
         words : folded. First come those whose whole epithet is among the words (0), then those
         whose kind is, or whose epithet begins with the words where they name no kind (1), then all
@@ -88,8 +88,8 @@ class NameIndex:
         epithet = self._of_name(words)
         kind = self._of_kind(words) or self._begun(" ".join(words))
         return {
-            name: 0 if name in epithet else 1 if name in kind else 2 if rank < _INSIDE else 3
-            for name, rank in ranks.items()
+            name: 0 if name in epithet else 1 if name in kind else 2 if ranks[name] < _INSIDE else 3
+            for name in sorted(ranks, key=self._order.__getitem__)
         }
 
     def of_kind(self, text: str) -> set[str]:
