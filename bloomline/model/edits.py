@@ -10,7 +10,7 @@ below it and no shallower than the one above; moved within its pot it takes its 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from bloomline.model.revising import (
@@ -145,9 +145,15 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
     A pot made oval or a trough gets lengths when none are given; one made round or square
     loses them; one moved to a site without shelter loses the day until which it is sheltered.
     """
-    refuse_fields(fields, "id", "layers", "companions")
     at = pot_index(yard, pot_id)
-    pot = yard.pots[at]
+    changed = changed_pot(yard.pots[at], fields)
+    return with_pot(yard, at, changed, links="display_place" in fields)
+
+
+def changed_pot(pot: Pot, given: Mapping[str, object]) -> Pot:
+    """A pot with other values, by the rules of `change_pot`."""
+    fields = dict(given)
+    refuse_fields(fields, "id", "layers", "companions")
     shape = fields.get("shape", pot.shape)
     if shape != pot.shape:
         for end in ("top", "bottom"):
@@ -160,7 +166,7 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
             fields.setdefault(f"{end}_length_cm", length)
     if "site" in fields and fields["site"] not in SHELTERED_SITES:
         fields.setdefault("sheltered_until", None)
-    return with_pot(yard, at, revise(pot, fields), links="display_place" in fields)
+    return revise(pot, fields)
 
 
 def move_pot(yard: Yard, pot_id: str, to_index: int) -> Yard:
@@ -223,8 +229,13 @@ def remove_layer(yard: Yard, layer_id: str) -> Yard:
 
 def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
     """Change fields of a layer, all but its id; another depth may give it another slot."""
-    refuse_fields(fields, "id")
     pot, layer = yard.layer(layer_id)
+    return with_pot(yard, pot_index(yard, pot.id), with_changed_layer(pot, layer, fields))
+
+
+def with_changed_layer(pot: Pot, layer: Layer, fields: dict[str, object]) -> Pot:
+    """A pot in which one of its layers has other values, by the rules of `change_layer`."""
+    refuse_fields(fields, "id")
     changed = revise(layer, fields)
     slot = pot.layers.index(layer)
     rest = pot.layers[:slot] + pot.layers[slot + 1 :]
@@ -234,7 +245,7 @@ def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
         layers = (*rest[:slot], changed, *rest[slot:])
     else:
         layers = _laid(rest, changed, None)
-    return with_pot(yard, pot_index(yard, pot.id), revise(pot, {"layers": layers}))
+    return revise(pot, {"layers": layers})
 
 
 def set_planted(yard: Yard, layer_ids: Iterable[str], day: date) -> Yard:

@@ -148,12 +148,11 @@ class SeasonPanel(QWidget):
         service.report_ready.connect(self._take_report)
         service.failed.connect(self._tell_failure)
         view.day_asked.connect(self._look_at)
-        view.part_chosen.connect(self._choose_part)
-        view.pot_chosen.connect(self._choose_pot)
+        view.chosen.connect(self._choose)
         view.planting_asked.connect(self._planting.plant)
         view.planting_let_go.connect(self._planting_let_go)
         view.details_asked.connect(self._ask_details)
-        self.table_view.part_chosen.connect(self._choose_part)
+        self.table_view.parts_chosen.connect(self._choose_parts)
         self.table_view.details_asked.connect(self._ask_details)
         self.player.day_asked.connect(self._play_day)
         self.player.playing_changed.connect(self._playing_changed)
@@ -173,7 +172,7 @@ class SeasonPanel(QWidget):
         self.head.show_basis(report.weather_label)  # the place stands above
         self._choose_page()
         self.view.renew()
-        self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
+        self._select_in_table()
         self._describe()
 
     def _keep_window(self, report: SeasonReport) -> None:
@@ -211,13 +210,18 @@ class SeasonPanel(QWidget):
 
     @Slot()
     def _select(self) -> None:
-        self._shown.layer_id = self._document.layer_id
-        self._shown.companion_id = self._document.companion_id
-        self._shown.pot_id = self._document.pot_id
+        document, shown = self._document, self._shown
+        shown.selection, shown.pot_id, shown.cursor = document.selection, document.pot_id, None
+        shown.current = document.layer_id or document.companion_id or document.pot_id
         self.view.show_selection()
-        self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
+        self._select_in_table()
         self._enable()
         self._describe()
+
+    def _select_in_table(self) -> None:
+        document = self._document
+        current = document.layer_id or document.companion_id
+        self.table_view.select_parts(document.selection.parts, current=current)
 
     def _enable(self) -> None:
         has_report = self._shown.report is not None and bool(self._document.yard.pots)
@@ -284,23 +288,29 @@ class SeasonPanel(QWidget):
     def _play_day(self, day: date) -> None:
         self._document.look_at(day)
 
-    @Slot(str)
-    def _choose_part(self, part_id: str) -> None:
-        # A report may lag behind the yard: its layer may be gone.
-        if part_id in self._shown.tops:
-            self._document.select(companion_id=part_id)
-        elif part_id in self._shown.planted:
-            self._document.select(layer_id=part_id)
+    @Slot(str, object)
+    def _choose(self, name: str, keys: Qt.KeyboardModifier) -> None:
+        """Select a row alone, with Ctrl besides the others, with Shift all up to it."""
+        is_pot = any(pot.id == name for pot in self._document.yard.pots)
+        if not is_pot and name not in self._shown.planted:
+            return  # a report may lag behind the yard: its layer may be gone
+        if keys & Qt.KeyboardModifier.ShiftModifier:
+            rows = self._shown.rows.rows
+            order = [row.part_id for row in rows if (row.plant is None) == is_pot]
+            self._document.select_up_to(name, order)
+        elif keys & Qt.KeyboardModifier.ControlModifier:
+            self._document.select_too(name)
+        else:
+            self._document.select_all([name])
+
+    @Slot(list, object)
+    def _choose_parts(self, part_ids: list[str], current: str | None) -> None:
+        self._document.select_all(part_ids, current=current)
 
     @Slot(str)
     def _ask_details(self, part_id: str) -> None:
         if part_id in self._shown.planted:
             self.details_requested.emit(part_id)
-
-    @Slot(str)
-    def _choose_pot(self, pot_id: str) -> None:
-        if any(pot.id == pot_id for pot in self._document.yard.pots):
-            self._document.select(pot_id=pot_id)
 
     @Slot()
     def _planting_let_go(self) -> None:

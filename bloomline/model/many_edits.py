@@ -1,0 +1,132 @@
+"""One change to many pots, layers or companions at once: pure functions as in `model.edits`.
+
+All or nothing: where one of them can't take the change, none does, and the refusal names it.
+A yard is gone through once however many are changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable
+from datetime import date, timedelta
+
+from bloomline.model import edits
+from bloomline.model.companion import CompanionPlanting
+from bloomline.model.companion_edits import add_companion
+from bloomline.model.revising import EditRefusedError, revise
+from bloomline.model.yard import Layer, Pot, Yard, unknown
+from bloomline.model.yard_ids import ids_in, next_id
+
+Fields = dict[str, object]
+
+
+def change_pots(yard: Yard, pot_ids: Iterable[str], **fields: object) -> Yard:
+    """Give all these pots the same values, by the rules of `edits.change_pot`."""
+    wanted = set(pot_ids)
+    _refuse_unknown(yard, wanted)
+    pots = tuple(
+        _named(pot, lambda pot: edits.changed_pot(pot, fields)) if pot.id in wanted else pot
+        for pot in yard.pots
+    )
+    return revise(yard, {"pots": pots}, links="display_place" in fields)
+
+
+def change_parts(yard: Yard, part_ids: Iterable[str], **fields: object) -> Yard:
+    """Give all these layers and companions the same values, by the rules of each."""
+    return _with_parts(yard, part_ids, lambda _part: fields)
+
+
+def shift_planted(
+    yard: Yard, part_ids: Iterable[str], days: int, *, latest: date | None = None
+) -> Yard:
+    """Move the planting day of each of these layers and companions by as many days.
+
+    latest : none is moved beyond it; one that lies later stays where it is.
+    """
+
+    def moved(part: Layer | CompanionPlanting) -> Fields:
+        day = part.planted + timedelta(days=days)
+        if latest is not None and day > latest:
+            day = max(part.planted, latest) if days > 0 else day
+        return {"planted": day}
+
+    return _with_parts(yard, part_ids, moved)
+
+
+def remove_all(yard: Yard, ids: Iterable[str]) -> Yard:
+    """Take pots, layers and companions away, with what was recorded about them."""
+    gone = set(ids)
+    _refuse_unknown(yard, gone)
+    pots, left = [], set()
+    for pot in yard.pots:
+        if pot.id in gone:
+            left |= {layer.id for layer in pot.layers}
+            continue
+        layers = tuple(each for each in pot.layers if each.id not in gone)
+        left |= {each.id for each in pot.layers} & gone
+        companions = tuple(each for each in pot.companions if each.id not in gone)
+        if len(layers) < len(pot.layers) or len(companions) < len(pot.companions):
+            pot = revise(pot, {"layers": layers, "companions": companions})
+        pots.append(pot)
+    records = tuple(each for each in yard.records if each.layer_id not in left)
+    return revise(yard, {"pots": tuple(pots), "records": records}, links=False)
+
+
+def duplicate_all(yard: Yard, ids: Iterable[str]) -> Yard:
+    """Put a copy beside each of these pots, layers and companions, planned afresh."""
+    wanted = list(dict.fromkeys(ids))
+    _refuse_unknown(yard, wanted)
+    layers = {layer.id: pot.id for pot, layer in yard.layers()}
+    companions = {planting.id: (pot.id, planting) for pot, planting in yard.companions()}
+    for name in wanted:
+        if name in layers:
+            yard = edits.copy_layer(yard, name, layers[name])
+        elif name in companions:
+            pot_id, planting = companions[name]
+            copy = revise(planting, {"id": next_id(yard, "companion")})
+            yard = add_companion(yard, pot_id, copy)
+        else:
+            yard = edits.duplicate_pot(yard, name)
+    return yard
+
+
+# What the edits share
+
+
+def _with_parts(
+    yard: Yard, part_ids: Iterable[str], values: Callable[[Layer | CompanionPlanting], Fields]
+) -> Yard:
+    wanted = set(part_ids)
+    _refuse_unknown(yard, wanted)
+    pots = tuple(
+        _named(pot, lambda pot: _with_own_parts(pot, wanted, values)) for pot in yard.pots
+    )
+    return revise(yard, {"pots": pots}, links=False)
+
+
+def _with_own_parts(
+    pot: Pot, wanted: Collection[str], values: Callable[[Layer | CompanionPlanting], Fields]
+) -> Pot:
+    changed = pot
+    for layer in pot.layers:
+        if layer.id in wanted:
+            changed = edits.with_changed_layer(changed, layer, values(layer))
+    if any(each.id in wanted for each in pot.companions):
+        on_top = tuple(
+            revise(each, values(each)) if each.id in wanted else each for each in pot.companions
+        )
+        changed = revise(changed, {"companions": on_top})
+    return changed
+
+
+def _named(pot: Pot, change: Callable[[Pot], Pot]) -> Pot:
+    """Do a change to a pot; a refusal says which pot it was."""
+    try:
+        return change(pot)
+    except EditRefusedError as error:
+        raise EditRefusedError(f"{pot.name}: {error}") from None
+
+
+def _refuse_unknown(yard: Yard, ids: Collection[str]) -> None:
+    known = set(ids_in(yard))
+    for name in sorted(set(ids) - known):
+        raise unknown("pot or layer", name, sorted(known))
