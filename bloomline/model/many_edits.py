@@ -97,9 +97,7 @@ def _with_parts(
 ) -> Yard:
     wanted = set(part_ids)
     _refuse_unknown(yard, wanted)
-    pots = tuple(
-        _named(pot, lambda pot: _with_own_parts(pot, wanted, values)) for pot in yard.pots
-    )
+    pots = tuple(_named(pot, lambda pot: _with_own_parts(pot, wanted, values)) for pot in yard.pots)
     return revise(yard, {"pots": pots}, links=False)
 
 

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from bloomline import __version__
 from bloomline.ui import crash
 from bloomline.ui.collecting import Collector
+from bloomline.ui.colours_menu import ask_system_for, chosen_theme
 from bloomline.ui.files.memory import Memory
 from bloomline.ui.icons import icon
 from bloomline.ui.leaving import Leaving
@@ -35,8 +36,11 @@ def application() -> QApplication:
     QGuiApplication.setApplicationDisplayName("bloomline")
     QGuiApplication.setDesktopFileName("bloomline")
     app.setWindowIcon(application_icon())
-    dress(app)
-    chosen = Memory().value("language")
+    memory = Memory()
+    theme = chosen_theme(memory)
+    ask_system_for(theme)
+    dress(app, theme)
+    chosen = memory.value("language")
     install_words(app, chosen if isinstance(chosen, str) else None)
     return app
 

@@ -269,6 +269,7 @@ class Document(QObject):
         if current is None:
             self.select()
             return
+        self._anchor = current
         self._choose(selection_of(names, kinds, like=current), current)
 
     def select_too(self, name: str) -> None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 
+from bloomline.ui.help.content import KeyLine
 from bloomline.ui.icons import icon
 from bloomline.words import marked, tr
 
@@ -62,9 +63,7 @@ PAGE_COMMANDS: dict[str, tuple[Command, ...]] = {
     "compare": (
         Command("action_compare_warmer", marked("As it is, and two degrees warmer"), "Ctrl+1"),
         Command("action_compare_ends", marked("The coldest year and the warmest"), "Ctrl+2"),
-        Command(
-            "action_compare_later", marked("As it is, and planted two weeks later"), "Ctrl+3"
-        ),
+        Command("action_compare_later", marked("As it is, and planted two weeks later"), "Ctrl+3"),
     ),
 }
 """The commands of each page, by the page's name in `ui.pages`."""
@@ -88,3 +87,14 @@ def with_keys(action: QAction) -> str:
     words = action.text().replace("&", "").rstrip("…")
     keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
     return f"{words} ({keys})" if keys else words
+
+
+def key_lines(page: str) -> tuple[KeyLine, ...]:
+    """What the help says of a page's commands."""
+    return tuple(
+        KeyLine(
+            tr(each.words).rstrip("…"),
+            QKeySequence(each.keys).toString(QKeySequence.SequenceFormat.NativeText),
+        )
+        for each in PAGE_COMMANDS[page]
+    )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bloomline.model.yard import Yard
+from bloomline.plan.carry.parcels import counted_parts
 
 Kind = Literal["pot", "layer", "companion"]
 
@@ -81,3 +82,12 @@ def stretched(
     end = order.index(name)
     low, high = min(start, end), max(start, end)
     return selection_of(order[low : high + 1], kinds, like=name)
+
+
+def many_words(selection: Selection) -> str:
+    """How much is selected: "3 pots", "4 layers", "2 layers and 1 planting of companions"."""
+    return counted_parts(
+        pots=len(selection.pots),
+        layers=len(selection.layers),
+        companions=len(selection.companions),
+    )

@@ -43,13 +43,13 @@ class DetailsPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._pages)
-        self._edit_action = QAction(tr("&Edit the details"), self)
-        self._edit_action.setObjectName("action_edit_details")
-        self._edit_action.setShortcut("F4")
-        self._edit_action.triggered.connect(self.start_editing)
-        self._lay_out_action = QAction(tr("La&y out the layers properly"), self)
-        self._lay_out_action.setObjectName("action_lay_out_layers")
-        self._lay_out_action.triggered.connect(self._lay_out)
+        self.edit_action = QAction(tr("&Edit the details"), self)
+        self.edit_action.setObjectName("action_edit_details")
+        self.edit_action.setShortcut("F4")
+        self.edit_action.triggered.connect(self.start_editing)
+        self.lay_out_action = QAction(tr("La&y out the layers properly"), self)
+        self.lay_out_action.setObjectName("action_lay_out_layers")
+        self.lay_out_action.triggered.connect(self._lay_out)
         document.yard_changed.connect(self._follow_yard)
         document.file_changed.connect(self._follow_file)
         document.selection_changed.connect(self._follow_selection)
@@ -59,7 +59,7 @@ class DetailsPanel(QWidget):
 
     def actions(self) -> list[QAction]:
         """Actions for the menus."""
-        return [self._edit_action, self._lay_out_action]
+        return [self.edit_action, self.lay_out_action]
 
     def stop(self) -> None:
         """Take over what is being typed; nothing runs beside the window here."""
@@ -141,7 +141,7 @@ class DetailsPanel(QWidget):
         else:
             self._turn_to(self.yard_page)
             self.yard_page.refresh()
-        self._lay_out_action.setEnabled(pot_id is not None)
+        self.lay_out_action.setEnabled(pot_id is not None)
 
     def _turn_to(self, page: Page) -> None:
         if self._pages.currentWidget() is page:

@@ -56,10 +56,11 @@ class ExportDialog(QDialog):
         *,
         settings: ProgramSettings | None = None,
         today: date | None = None,
+        to_print: bool = False,
     ) -> None:
+        """to_print : Enter prints rather than saves."""
         super().__init__(parent)
         self.setObjectName("export")
-        self.setWindowTitle(tr("Export the season chart"))
         painting_font()  # registers the font in this thread, before another one paints
         self._settings = settings or Memory()
         self._document = document
@@ -85,6 +86,12 @@ class ExportDialog(QDialog):
         self._timer.setInterval(_PREVIEW_MS)
         self._timer.timeout.connect(self._preview)
         self._lay_out()
+        self.setWindowTitle(
+            tr("Print the season chart") if to_print else tr("Export the season chart")
+        )
+        if to_print:
+            self.print_button.setDefault(True)
+            self.print_button.setFocus(Qt.FocusReason.OtherFocusReason)
         self.finished.connect(self.stop)
         self._soon()
 

@@ -207,9 +207,7 @@ class Hand:
         elif key in (Qt.Key.Key_Home, Qt.Key.Key_End):
             first_day, last_day = growing_days(shown.report)
             view.ask_day(first_day if key == Qt.Key.Key_Home else last_day)
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and (
-            chosen := shown.current
-        ):
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and (chosen := shown.current):
             view.details_asked.emit(chosen)
         else:
             return False

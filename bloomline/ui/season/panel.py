@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
@@ -10,7 +10,6 @@ from PySide6.QtGui import QAction, QCloseEvent, QHideEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
-    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -20,6 +19,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.document import Document
 from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
+from bloomline.ui.season.empty import EmptyPage
 from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of
 from bloomline.ui.season.head import SeasonHead
 from bloomline.ui.season.look import current_look
@@ -59,6 +59,7 @@ class SeasonPanel(QWidget):
         self._words = SeasonWords(self)
         self._shown = Shown(look=current_look(), day=document.day, today=today())
         self._shown.take_yard(document.yard)
+        self._offered: list[QAction | None] = []
         self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
         self._planting = PlantingDays(document, self._shown, self)
         self.player = Player(self)
@@ -81,6 +82,18 @@ class SeasonPanel(QWidget):
     def actions(self) -> list[QAction]:
         """What the panel offers, for menus."""
         return list(self._actions.values())
+
+    def offer(self, actions: Sequence[QAction | None]) -> None:
+        """Put other parts' actions into the context menu of rows, before those of the panel."""
+        self._offered += [*actions, None]
+        own = [self._actions[name] for name in self._actions if name.startswith("plant_")]
+        self.table_view.menu_actions = [*self._offered, *own]
+        self.view.menu_actions = [
+            *self._offered,
+            *own,
+            None,
+            *(self._actions[name] for name in ("season_fit", "season_zoom_in", "season_zoom_out")),
+        ]
 
     def _deeds(self) -> dict[str, Callable[..., object]]:
         """What each action does, by its name."""
@@ -114,31 +127,13 @@ class SeasonPanel(QWidget):
         row.setSpacing(0)
         row.addWidget(self.view, 1)
         row.addWidget(self.view.scroll_bar)
-        self._empty_page = self._build_empty()
+        self.empty = EmptyPage()
         self._waiting_page = QLabel(tr("Working the season out…"))
         self._waiting_page.setObjectName("muted")
         self._waiting_page.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        for page in (self._plot_page, self.table_view, self._empty_page, self._waiting_page):
+        for page in (self._plot_page, self.table_view, self.empty, self._waiting_page):
             self.pages.addWidget(page)
         column.addWidget(self.pages, 1)
-
-    def _build_empty(self) -> QWidget:
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.addStretch(1)
-        self._empty_line = QLabel(
-            tr("No pots yet. Add one, drop bulbs into it, and see here when they flower.")
-        )
-        self._empty_line.setObjectName("muted")
-        self._empty_line.setWordWrap(True)
-        self._empty_line.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        column.addWidget(self._empty_line)
-        self.empty_button = QPushButton()
-        self.empty_button.setObjectName("season_empty_button")
-        self.empty_button.clicked.connect(self._fill_empty)
-        column.addWidget(self.empty_button, 0, Qt.AlignmentFlag.AlignHCenter)
-        column.addStretch(1)
-        return page
 
     def _connect(self) -> None:
         document, service, view = self._document, self._service, self.view
@@ -152,6 +147,7 @@ class SeasonPanel(QWidget):
         view.planting_asked.connect(self._planting.plant)
         view.planting_let_go.connect(self._planting_let_go)
         view.details_asked.connect(self._ask_details)
+        self.empty.fill_requested.connect(self._fill_empty)
         self.table_view.parts_chosen.connect(self._choose_parts)
         self.table_view.details_asked.connect(self._ask_details)
         self.player.day_asked.connect(self._play_day)
@@ -248,9 +244,8 @@ class SeasonPanel(QWidget):
     def _choose_page(self) -> None:
         yard = self._document.yard
         if not yard.pots:
-            page: QWidget = self._empty_page
-            is_new = self._document.path is None and not self._document.undo_stack.count()
-            self.empty_button.setText(tr("Plan a first yard…") if is_new else tr("Add a pot"))
+            page: QWidget = self.empty
+            self.empty.show_state(is_new=self._is_new)
             self.player.stop()
         elif self._shown.report is None:
             page = self._waiting_page
@@ -265,16 +260,19 @@ class SeasonPanel(QWidget):
 
     def _answering(self, page: QWidget) -> QWidget:
         """What of a page takes the keys."""
-        if page is self._empty_page:
-            return self.empty_button
+        if page is self.empty:
+            return self.empty.button
         return self.view if page is self._plot_page else page
 
     # What goes to the document
 
+    @property
+    def _is_new(self) -> bool:
+        return self._document.path is None and not self._document.undo_stack.count()
+
     @Slot()
     def _fill_empty(self) -> None:
-        document = self._document
-        if document.path is None and not document.undo_stack.count():
+        if self._is_new:
             self.first_yard_requested.emit()
         else:
             self.add_pot_requested.emit()

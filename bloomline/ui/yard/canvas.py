@@ -58,7 +58,7 @@ class YardCanvas(QWidget):
         self._growths: dict[str, Growth] | None = None
         self._tops = TopsOfDay()
         self._barren: frozenset[str] = frozenset()
-        self.cursor: str | None = None
+        self.key_at: str | None = None
         """What the keyboard is on without having selected it."""
         self._held_still = False
         self._rest = QTimer(self)
@@ -296,7 +296,7 @@ class YardCanvas(QWidget):
 
     @Slot()
     def _show_selection(self) -> None:
-        self.cursor = None
+        self.key_at = None
         if self.document.pot_id is not None and not self._held_still:
             self.reveal(self.document.pot_id)
         self.update()
@@ -331,7 +331,7 @@ class YardCanvas(QWidget):
             barren=self._barren,
             flawed_of=self.flaws.layers_of,
             selection=self.document.selection,
-            cursor=self.cursor,
+            cursor=self.key_at,
             tops_of=self.tops_of,
             presence_of=self.presence_of,
             has_focus=self.hasFocus(),

@@ -303,8 +303,8 @@ class YardHand(YardDrag):
             self.carrying.leave()
             self.carrying.said.emit(tr("Put back"))
             return True
-        if self.cursor is not None:
-            self.cursor = None
+        if self.key_at is not None:
+            self.key_at = None
             self.update()
             return True
         if self.document.selection.is_many:
@@ -352,19 +352,19 @@ class YardHand(YardDrag):
 
     def _look_beside(self, along: int, down: int) -> None:
         """Go on with the keyboard and leave what is selected as it is."""
-        here = spot_of(self.document, self.cursor) if self.cursor else self._here()
+        here = spot_of(self.document, self.key_at) if self.key_at else self._here()
         spot = beside(self.document.yard, here, along, down)
         if spot is not None and spot.pot_id is not None:
-            self.cursor = name_of(spot)
+            self.key_at = name_of(spot)
             self.reveal(spot.pot_id)
             self._describe()
             self.update()
 
     def _pick_at_cursor(self) -> None:
-        name = self.cursor or name_of(self._here())
+        name = self.key_at or name_of(self._here())
         if name is not None:
             self.document.select_too(name)
-            self.cursor = name
+            self.key_at = name
             self.update()
 
     def focusInEvent(self, event: QFocusEvent) -> None:

@@ -226,9 +226,8 @@ class YardPainter:
         if room < 2.2 * px:
             return
         pot = placed.pot
-        is_chosen = pot.id in shown.selection.pots or any(
-            each.id in shown.selection for each in (*pot.layers, *pot.companions)
-        )
+        names = [each.id for each in pot.layers] + [each.id for each in pot.companions]
+        is_chosen = any(name in shown.selection for name in (pot.id, *names))
         name = self._ruler.fitted(placed.pot.name, size, room, bold=True)
         bold = QFont(font)
         bold.setPixelSize(size)
@@ -395,9 +394,7 @@ def row_slack(px: float) -> float:
     return 0.8 * px
 
 
-def _halo(
-    painter: QPainter, path: QPainterPath, colour: QColor, *, dashed: bool = False
-) -> None:
+def _halo(painter: QPainter, path: QPainterPath, colour: QColor, *, dashed: bool = False) -> None:
     """An outline that can be seen on compost and on the ground: dark and light together."""
     painter.setBrush(QBrush(Qt.BrushStyle.NoBrush))
     under = QColor(0, 0, 0, 170) if colour.lightness() > 128 else QColor(255, 255, 255, 200)
