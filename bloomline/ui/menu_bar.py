@@ -103,7 +103,7 @@ class MenuBar(QObject):
             "search_shelf", tr("Sea&rch the shelf"), window.search_shelf, "Ctrl+F"
         )
         pages = window.pages.actions_of_pages()
-        self._menu(tr("&Go"), [*pages, None, window.conditions.find_action, search])
+        self._menu(tr("G&o"), [*pages, None, window.conditions.find_action, search])
 
     def _fill_help(self) -> None:
         window, key = self._window, QKeySequence.StandardKey.HelpContents

@@ -258,7 +258,8 @@ class MainWindow(QMainWindow):
 
     @Slot(int)
     def _turn_page(self, place: int) -> None:
-        self.yard.commands.show_in_sight(place == 0)
+        if not self._stopped:  # pages go one by one when the window does
+            self.yard.commands.show_in_sight(place == 0)
 
     @Slot()
     def _list_recent(self) -> None:

@@ -42,7 +42,7 @@ class Commands(QObject):
         self._carrying = carrying
         self._deeds = deeds
         self.add = self._make("add_pot", tr("&Add pot"), deeds.add_pot, "Insert")
-        self.duplicate = self._make("duplicate", tr("D&uplicate"), self._duplicate, "Ctrl+D")
+        self.duplicate = self._make("duplicate", tr("Dupl&icate"), self._duplicate, "Ctrl+D")
         self.rename = self._make("rename_pot", tr("Re&name pot"), self._rename, "F2")
         self.delete = self._make("delete", tr("&Delete"), self._delete, "Delete")
         self.left = self._make("pot_left", tr("Move pot &left"), self._left, "Ctrl+Left")
