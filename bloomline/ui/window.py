@@ -258,8 +258,7 @@ class MainWindow(QMainWindow):
 
     @Slot(int)
     def _turn_page(self, place: int) -> None:
-        if not self._stopped:  # pages go one by one when the window does
-            self.yard.commands.show_in_sight(place == 0)
+        self.yard.commands.show_in_sight(place == 0)
 
     @Slot()
     def _list_recent(self) -> None:
@@ -385,6 +384,7 @@ class MainWindow(QMainWindow):
         if self._stopped:
             return
         self._stopped = True
+        self.pages.currentChanged.disconnect(self._turn_page)  # they go one by one
         self.hands.stop()
         self.undoing.stop()
         for part in (
