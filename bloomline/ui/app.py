@@ -19,6 +19,7 @@ from bloomline.ui.icons import icon
 from bloomline.ui.leaving import Leaving
 from bloomline.ui.theme import dress
 from bloomline.ui.translation import install_words
+from bloomline.ui.units import follow_system
 from bloomline.ui.window import MainWindow
 
 
@@ -40,6 +41,7 @@ def application() -> QApplication:
     theme = chosen_theme(memory)
     ask_system_for(theme)
     dress(app, theme)
+    follow_system()
     chosen = memory.value("language")
     install_words(app, chosen if isinstance(chosen, str) else None)
     return app

@@ -10,7 +10,8 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QAbstractSpinBox, QDateEdit, QLabel, QLineEdit, QSpinBox, QWidget
 
 from bloomline.ui.details.fields import Field, several_words
-from bloomline.ui.units import LengthSpinBox, QuietDoubleSpinBox, Units
+from bloomline.ui.units import LengthSpinBox, QuietDoubleSpinBox, Units, system_locale
+from bloomline.words import day_pattern
 
 
 class _Veil(QLabel):
@@ -219,7 +220,8 @@ class QuietDateEdit(QDateEdit):
         super().__init__(parent)
         self.setCalendarPopup(True)
         self.setKeyboardTracking(False)
-        self.setDisplayFormat("d MMM yyyy")
+        self.setDisplayFormat(day_pattern())
+        self.calendarWidget().setFirstDayOfWeek(system_locale().firstDayOfWeek())
 
 
 class DateField(_SpinField):
