@@ -228,11 +228,11 @@ class ChoiceField(Field):
         self.chosen.emit(self.box.itemData(index))
 
     def _put(self, value: Any) -> None:
+        self.box.setPlaceholderText("")
         for index, (_, each) in enumerate(self._choices):
             if each == value:
                 self.box.setCurrentIndex(index)
                 return
-        self.box.setPlaceholderText("")
         self.box.setCurrentIndex(-1)
 
     def _put_several(self, one: Any) -> None:

@@ -95,6 +95,11 @@ class _SpinField(Field):
         self._veil.setVisible(is_drawn)
         self.spin.setAccessibleDescription(several_words() if is_drawn else "")
 
+    def _choose(self, value: object) -> None:
+        """Tell a value; what was typed is done with, whether it is taken or refused."""
+        self._is_typed = self.is_several = False
+        self.chosen.emit(value)
+
     def _given(self) -> object:
         """The value that the box holds."""
         raise NotImplementedError
@@ -120,8 +125,7 @@ class LengthField(_SpinField):
 
     @Slot(float)
     def _tell(self, length_cm: float) -> None:
-        self.is_several = False
-        self.chosen.emit(length_cm)
+        self._choose(length_cm)
 
     def _given(self) -> object:
         return self.box.length_cm
@@ -161,8 +165,7 @@ class NumberField(_SpinField):
     @Slot(float)
     def _tell(self, _shown: float) -> None:
         if not self._showing:
-            self.is_several = False
-            self.chosen.emit(self._given())
+            self._choose(self._given())
 
     def _given(self) -> object:
         shown = self.box.value()
@@ -201,8 +204,7 @@ class CountField(_SpinField):
     @Slot(int)
     def _tell(self, value: int) -> None:
         if not self._showing:
-            self.is_several = False
-            self.chosen.emit(value)
+            self._choose(value)
 
     def _given(self) -> object:
         return self.box.value()
@@ -237,8 +239,7 @@ class DateField(_SpinField):
     @Slot(QDate)
     def _tell(self, _day: QDate) -> None:
         if not self._showing:
-            self.is_several = False
-            self.chosen.emit(self._given())
+            self._choose(self._given())
 
     @Slot(QDate)
     def _take_clicked(self, _day: QDate) -> None:
