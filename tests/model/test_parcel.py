@@ -42,7 +42,7 @@ def with_own(yard: Yard, *cultivars: OwnCultivar) -> Yard:
 def test_pots_get_new_ids_and_names_and_lie_behind_one_another(yard: Yard) -> None:
     chosen = [yard.pots[0].id, yard.pots[1].id]
     parcel = parcel_of(yard, chosen, with_records=False)
-    after = lay_down(parcel, index=2, in_catalogue=in_catalogue)
+    after = lay_down(yard, parcel, index=2, in_catalogue=in_catalogue)
     assert [pot.id for pot in after.pots[:2]] == chosen
     assert [pot.name for pot in after.pots[2:4]] == [f"{pot.name} (2)" for pot in yard.pots[:2]]
     assert after.pots[4:] == yard.pots[2:]
@@ -85,7 +85,7 @@ def test_own_cultivars_come_along_and_strangers_of_one_name_are_kept_apart(
     yard: Yard, other: Yard
 ) -> None:
     mine = own("own-red", "Tulipa 'Aunt Ida'")
-    yard = with_own(mine)
+    yard = with_own(yard, mine)
     yard = edits.change_layer(yard, yard.pots[0].layers[0].id, cultivar_id="own-red")
     parcel = parcel_of(yard, [yard.pots[0].layers[0].id], with_records=False)
     assert parcel.own_cultivars == (mine,)
@@ -112,7 +112,7 @@ def test_an_own_cultivar_never_takes_the_place_of_one_in_the_catalogue(
     yard: Yard, other: Yard
 ) -> None:
     shared = yard.pots[0].layers[0].cultivar_id
-    yard = with_own(own(shared, "Tulipa 'Mine'"))
+    yard = with_own(yard, own(shared, "Tulipa 'Mine'"))
     parcel = parcel_of(yard, [yard.pots[0].layers[0].id], with_records=False)
     after = lay_down(other, parcel, pot_ids=[other.pots[0].id], in_catalogue=in_catalogue)
     assert shared not in {each.id for each in after.own_cultivars}
@@ -125,7 +125,7 @@ def test_a_display_place_that_is_not_there_is_left_out(yard: Yard, other: Yard) 
     after = lay_down(other, parcel, in_catalogue=in_catalogue)
     places = {place.name for place in other.display_places}
     assert after.pots[-1].display_place in {None, *places}
-    same = lay_down(parcel, in_catalogue=in_catalogue)
+    same = lay_down(yard, parcel, in_catalogue=in_catalogue)
     assert same.pots[-1].display_place == placed.display_place
 
 
