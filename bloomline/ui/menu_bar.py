@@ -5,7 +5,8 @@ What belongs to a page stands on the page; its keys are listed in the help.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, SignalInstance
@@ -13,7 +14,7 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu
 
 from bloomline.ui.colours_menu import ColoursMenu
-from bloomline.ui.help.content import KeyGroup, key_line
+from bloomline.ui.help.content import KeyGroup, KeyLine, key_line
 from bloomline.ui.icons import icon
 from bloomline.ui.language_menu import LanguageMenu
 from bloomline.ui.page_commands import PAGE_COMMANDS, key_lines
@@ -151,12 +152,7 @@ class MenuBar(QObject):
 
     def key_groups(self) -> list[KeyGroup]:
         """All commands with their keys, menu by menu and page by page, for the help."""
-        groups = [
-            KeyGroup(
-                menu.title().replace("&", ""), tuple(key_line(each) for each in _in_menu(menu))
-            )
-            for menu in self._menus
-        ]
+        groups = [KeyGroup(_plain(menu), tuple(_lines(menu))) for menu in self._menus]
         yard = tuple(key_line(each) for each in self._of_yard_page())
         groups.append(KeyGroup(tr("On the page {page}", page=tr("Yard")), yard))
         for spec in PAGES:
@@ -164,6 +160,22 @@ class MenuBar(QObject):
                 title = tr("On the page {page}", page=spec.title())
                 groups.append(KeyGroup(title, key_lines(spec.name)))
         return groups
+
+
+def _plain(menu: QMenu) -> str:
+    return menu.title().replace("&", "")
+
+
+def _lines(menu: QMenu) -> Iterator[KeyLine]:
+    """What the help says of a menu, of menus beside it with their name before each."""
+    beside = {each for each in map(QAction.menu, menu.actions()) if isinstance(each, QMenu)}
+    inner = {id(action): each for each in beside for action in each.actions()}
+    for action in _in_menu(menu):
+        line = key_line(action)
+        if id(action) in inner:
+            title = _plain(inner[id(action)])
+            line = replace(line, name=tr("{menu}: {command}", menu=title, command=line.name))
+        yield line
 
 
 def _in_menu(menu: QMenu) -> list[QAction]:

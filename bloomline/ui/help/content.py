@@ -105,14 +105,17 @@ def _keys(groups: Sequence[KeyGroup]) -> Section:
     tables = []
     for group in (*groups, _selecting()):
         rows = "".join(
-            "<tr><td style='padding-right:18px'>{name}</td>"
-            "<td style='padding-right:18px'><b>{keys}</b></td><td>{more}</td></tr>".format(
+            "<tr><td width='40%'>{name}</td><td width='24%'><b>{keys}</b></td>"
+            "<td width='36%'>{more}</td></tr>".format(
                 name=escape(line.name), keys=escape(line.keys or "–"), more=escape(line.more)
             )
             for line in group.lines
             if line.name
         )
-        tables += [f"<b>{escape(group.title)}</b>", f"<table cellspacing='4'>{rows}</table>"]
+        tables += [
+            f"<b>{escape(group.title)}</b>",
+            f"<table width='100%' cellspacing='4'>{rows}</table>",
+        ]
     return Section(
         "keys",
         tr("Keys"),
