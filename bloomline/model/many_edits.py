@@ -6,15 +6,14 @@ A yard is gone through once however many are changed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator
 from datetime import date, timedelta
 
 from bloomline.model import edits
 from bloomline.model.companion import CompanionPlanting
-from bloomline.model.companion_edits import add_companion
 from bloomline.model.revising import EditRefusedError, revise
 from bloomline.model.yard import Layer, Pot, Yard, unknown
-from bloomline.model.yard_ids import ids_in, next_id
+from bloomline.model.yard_ids import free_among, fresh_ids, ids_in
 
 Fields = dict[str, object]
 
@@ -73,20 +72,43 @@ def remove_all(yard: Yard, ids: Iterable[str]) -> Yard:
 
 def duplicate_all(yard: Yard, ids: Iterable[str]) -> Yard:
     """Put a copy beside each of these pots, layers and companions, planned afresh."""
-    wanted = list(dict.fromkeys(ids))
+    wanted = set(ids)
     _refuse_unknown(yard, wanted)
-    layers = {layer.id: pot.id for pot, layer in yard.layers()}
-    companions = {planting.id: (pot.id, planting) for pot, planting in yard.companions()}
-    for name in wanted:
-        if name in layers:
-            yard = edits.copy_layer(yard, name, layers[name])
-        elif name in companions:
-            pot_id, planting = companions[name]
-            copy = revise(planting, {"id": next_id(yard, "companion")})
-            yard = add_companion(yard, pot_id, copy)
-        else:
-            yard = edits.duplicate_pot(yard, name)
-    return yard
+    pot_ids, names = fresh_ids(yard, "pot"), {pot.name for pot in yard.pots}
+    layer_ids, companion_ids = fresh_ids(yard, "layer"), fresh_ids(yard, "companion")
+    pots = []
+    for pot in yard.pots:
+        pots.append(_with_copies(pot, wanted, layer_ids, companion_ids))
+        if pot.id in wanted:
+            name = free_among(names, pot.name)
+            names.add(name)
+            pots.append(
+                edits.copied_pot(
+                    pot,
+                    pot_id=next(pot_ids),
+                    name=name,
+                    layer_ids=layer_ids,
+                    companion_ids=companion_ids,
+                )
+            )
+    return revise(yard, {"pots": tuple(pots)})
+
+
+def _with_copies(
+    pot: Pot, wanted: Collection[str], layer_ids: Iterator[str], companion_ids: Iterator[str]
+) -> Pot:
+    """A pot with a copy beside each of its layers and companions that are wanted."""
+    changed = pot
+    for layer in pot.layers:
+        if layer.id in wanted:
+            copy = edits.copied_layer(layer, next(layer_ids))
+            changed = edits.with_new_layer(changed, copy)
+    copies = tuple(
+        revise(each, {"id": next(companion_ids)}) for each in pot.companions if each.id in wanted
+    )
+    if copies:
+        changed = revise(changed, {"companions": (*pot.companions, *copies)})
+    return changed
 
 
 # What the edits share

@@ -13,13 +13,14 @@ from typing import Annotated, Literal
 from pydantic import Field, StringConstraints
 
 from bloomline.model.companion import CompanionPlanting
-from bloomline.model.companion_edits import add_companion
-from bloomline.model.edits import add_layer, add_pot, free_name
+from bloomline.model.companion_edits import with_new_companion
+from bloomline.model.edits import with_new_layer
 from bloomline.model.parts import Part
 from bloomline.model.revising import EditRefusedError, revise
 from bloomline.model.spot import Spot
+from bloomline.model.yard import MAX_POTS as MAX_YARD_POTS
 from bloomline.model.yard import Layer, OwnCultivar, Pot, Record, Yard
-from bloomline.model.yard_ids import fresh_ids
+from bloomline.model.yard_ids import free_among, fresh_ids
 
 FORMAT = "bloomline-parts"
 MAX_POTS = 1_000
@@ -100,12 +101,14 @@ def lay_down(
     index: int | None = None,
     pot_ids: Sequence[str] = (),
     in_catalogue: Callable[[str], bool],
+    fitted: Callable[[Layer, Pot], Layer] = lambda layer, _pot: layer,
 ) -> Yard:
     """Put what a parcel holds into a yard.
 
     index : where among the pots its pots come to stand, None for the end. pot_ids : the pots
     that its layers and companions go into, each into all of them. in_catalogue : whether an id
-    is that of a cultivar of the catalogue. Raises EditRefusedError.
+    is that of a cultivar of the catalogue. fitted : a layer as it goes into a pot. Raises
+    EditRefusedError, UnknownNameError.
     """
     yard, kinds = _with_cultivars(yard, parcel.own_cultivars, in_catalogue)
     places = {place.name for place in yard.display_places}
@@ -122,25 +125,34 @@ def lay_down(
     def on_top_of(planting: CompanionPlanting) -> CompanionPlanting:
         return revise(planting, {"id": next(on_top_ids)})
 
+    for name in pot_ids:
+        yard.pot(name)  # raises where there is none
     taken = {pot.name for pot in yard.pots}
-    for number, pot in enumerate(parcel.pots):
-        new = revise(
-            pot,
-            {
-                "id": next(pot_names),
-                "name": free_name(yard, pot.name) if pot.name in taken else pot.name,
-                "display_place": pot.display_place if pot.display_place in places else None,
-                "layers": tuple(map(layer_of, pot.layers)),
-                "companions": tuple(map(on_top_of, pot.companions)),
-            },
-        )
-        taken.add(new.name)
-        yard = add_pot(yard, new, index=None if index is None else index + number)
-    for pot_id in pot_ids:
-        for layer in parcel.layers:
-            yard = add_layer(yard, pot_id, layer_of(layer))
-        for planting in parcel.companions:
-            yard = add_companion(yard, pot_id, on_top_of(planting))
+    new: list[Pot] = []
+    for pot in parcel.pots:
+        name = free_among(taken, pot.name) if pot.name in taken else pot.name
+        taken.add(name)
+        fields: dict[str, object] = {
+            "id": next(pot_names),
+            "name": name,
+            "display_place": pot.display_place if pot.display_place in places else None,
+            "layers": tuple(map(layer_of, pot.layers)),
+            "companions": tuple(map(on_top_of, pot.companions)),
+        }
+        new.append(revise(pot, fields))
+    if len(yard.pots) + len(new) > MAX_YARD_POTS:
+        raise EditRefusedError(f"the yard is full: it holds at most {MAX_YARD_POTS:,} pots")
+    pots = list(yard.pots)
+    for at, pot in enumerate(pots):
+        if pot.id in pot_ids:
+            for layer in parcel.layers:
+                pot = with_new_layer(pot, layer_of(fitted(layer, pot)))
+            for planting in parcel.companions:
+                pot = with_new_companion(pot, on_top_of(planting))
+            pots[at] = pot
+    place = len(pots) if index is None else index
+    pots[place:place] = new
+    yard = revise(yard, {"pots": tuple(pots)})
     records = [
         revise(record, {"id": next(record_ids), "layer_id": laid[record.layer_id]})
         for record in parcel.records

@@ -55,30 +55,19 @@ def pasted(
         if (parcel.layers or parcel.companions) and not pot_ids:
             raise BloomlineError(tr("Select the pot that it is to go into first"))
         own = {each.id: each for each in parcel.own_cultivars}
-        after = yard
-        only_pots = revise(parcel, {"layers": (), "companions": ()})
-        if parcel.pots:
-            after = lay_down(after, only_pots, index=index, in_catalogue=in_catalogue)
-        for number, pot_id in enumerate(pot_ids if not parcel.pots else ()):
-            pot = yard.pot(pot_id)
-            layers = tuple(
-                _fitted(
-                    layer,
-                    pot,
-                    own[layer.cultivar_id].bulb_height_cm
-                    if layer.cultivar_id in own
-                    else cultivar_of(layer.cultivar_id).bulb_height_cm,
-                    units_of(yard),
-                )
-                for layer in parcel.layers
-            )
-            changes: dict[str, object] = {"layers": layers}
-            if number:  # what was seen belongs to one of them
-                changes["records"] = ()
-            after = lay_down(
-                after, revise(parcel, changes), pot_ids=[pot_id], in_catalogue=in_catalogue
-            )
-        return after
+
+        def fitted(layer: Layer, pot: Pot) -> Layer:
+            kind = own.get(layer.cultivar_id) or cultivar_of(layer.cultivar_id)
+            return _fitted(layer, pot, kind.bulb_height_cm, units_of(yard))
+
+        return lay_down(
+            yard,
+            parcel,
+            index=index,
+            pot_ids=() if parcel.pots else pot_ids,
+            in_catalogue=in_catalogue,
+            fitted=fitted,
+        )
 
     return apply
 

@@ -67,6 +67,7 @@ class StartPart(QWidget):
         for row, target in enumerate(_TARGETS):
             model.item(row).setEnabled(self._is_there(target))
         selection = document.selection
+        wanted = set(selection.layers)
         many_layers, many_pots = len(selection.layers) > 1, len(selection.pots) > 1
         words = (
             tr("these layers") if many_layers else tr("this layer"),
@@ -82,7 +83,7 @@ class StartPart(QWidget):
                 document.outlook,
                 self.target,
                 pots=self._pots(),
-                layers=[layer for _, layer in document.yard.layers() if layer.id in selection],
+                layers=[layer for _, layer in document.yard.layers() if layer.id in wanted],
             )
         except BloomlineError as error:
             self._movable = None
@@ -94,7 +95,7 @@ class StartPart(QWidget):
     def _pots(self) -> list[Pot]:
         """The pots selected, or that of what was chosen last."""
         document = self._document
-        names = document.selection.pots or (document.pot_id,)
+        names = document.selection.pots or (document.pot_id or "",)
         return [pot for pot in document.yard.pots if pot.id in names]
 
     def _stand(self, found: Movable) -> None:

@@ -64,10 +64,8 @@ class SeasonTableView(QTableView):
 
     def select_parts(self, part_ids: Sequence[str], *, current: str | None) -> None:
         """Select the rows of layers and companions; the keyboard comes to be on one of them."""
-        rows = {self._table.row_of(name) for name in part_ids}
-        indexes = [
-            self._sorted.mapFromSource(self._table.index(row, 0)) for row in rows if row is not None
-        ]
+        rows = self._table.rows_of(part_ids)
+        indexes = [self._sorted.mapFromSource(self._table.index(row, 0)) for row in rows]
         wanted = {index.row() for index in indexes}
         if wanted == self._selected_rows():
             return

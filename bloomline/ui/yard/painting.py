@@ -331,10 +331,11 @@ class YardPainter:
     def _paint_marks(
         self, painter: QPainter, row: PotRow, view: View, shown: ShownYard, *, theme: Theme
     ) -> None:
-        if not shown.selection.ids and shown.cursor is None:
+        chosen = frozenset(shown.selection.ids)
+        if not chosen and shown.cursor is None:
             return
         for placed in row.between(-view.origin_x, view.width - view.origin_x):
-            self._mark_pot(painter, placed, row, view, shown, theme=theme)
+            self._mark_pot(painter, placed, row, view, shown, chosen, theme=theme)
         if len(shown.selection.pots) == 1:
             only = row.of(shown.selection.pots[0])
             if only is not None:
@@ -347,13 +348,14 @@ class YardPainter:
         row: PotRow,
         view: View,
         shown: ShownYard,
+        selection: frozenset[str],
         *,
         theme: Theme,
     ) -> None:
         """Outline what of a pot is selected, with dashes what the keyboard alone is on."""
-        pot, selection = placed.pot, shown.selection
+        pot = placed.pot
         names = {pot.id, *(each.id for each in pot.layers), *(each.id for each in pot.companions)}
-        if shown.cursor not in names and names.isdisjoint(selection.ids):
+        if shown.cursor not in names and names.isdisjoint(selection):
             return
         tone = tone_of(theme)
         colour = QColor(tone.focus if shown.has_focus else tone.accent)
@@ -371,7 +373,7 @@ class YardPainter:
                 _halo(painter, path, colour, dashed=layer.layer_id not in selection)
                 if layer.layer_id in selection:
                     _pointers(painter, layer, placed.half, row.scale, colour)
-        if selection.companions or shown.cursor is not None:
+        if any(each.id in selection or each.id == shown.cursor for each in pot.companions):
             painter.translate(0.0, cut.dressing_cm * row.scale)
             for top in shown.tops_of(pot):
                 if top.planting_id in selection or top.planting_id == shown.cursor:
