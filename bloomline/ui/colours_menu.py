@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtGui import QAction, QActionGroup, QGuiApplication
-from PySide6.QtWidgets import QMenu, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QWidget
 
 from bloomline.draw.base.petals import DARK, LIGHT, Theme
+from bloomline.ui.choice_menu import ChoiceMenu
 from bloomline.ui.files.memory import ProgramSettings
 from bloomline.words import tr
 
@@ -25,35 +26,18 @@ def ask_system_for(theme: Theme | None) -> None:
     QGuiApplication.styleHints().setColorScheme(scheme)
 
 
-class ColoursMenu(QMenu):
+class ColoursMenu(ChoiceMenu):
     """One choice of three, kept and taken at once."""
 
-    chosen = Signal()
-    """Other colours are wanted."""
-
     def __init__(self, settings: ProgramSettings, parent: QWidget | None = None) -> None:
-        super().__init__(tr("&Colours"), parent)
-        self.setObjectName("colours_menu")
-        self.menuAction().setObjectName("menu_colours")
-        self._settings = settings
-        self._group = QActionGroup(self)
-        theme = chosen_theme(settings)
-        now = None if theme is None else theme.name
-        for value, words in (
-            (None, tr("As the &system has them")),
-            ("light", tr("&Light")),
-            ("dark", tr("&Dark")),
-        ):
-            action = QAction(words, self)
-            action.setObjectName(f"action_colours_{value or 'system'}")
-            action.setCheckable(True)
-            action.setChecked(value == now)
-            action.setData(value)
-            self._group.addAction(action)
-            self.addAction(action)
-        self._group.triggered.connect(self._choose)
-
-    @Slot(QAction)
-    def _choose(self, action: QAction) -> None:
-        self._settings.setValue(SETTING, action.data())
-        self.chosen.emit()
+        super().__init__(
+            tr("&Colours"),
+            SETTING,
+            (
+                (None, tr("As the &system has them")),
+                ("light", tr("&Light")),
+                ("dark", tr("&Dark")),
+            ),
+            settings=settings,
+            parent=parent,
+        )
