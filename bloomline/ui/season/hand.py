@@ -128,7 +128,8 @@ class Hand:
         if hold.kind == "pan" and not hold.has_moved and hold.hit.part_id is not None:
             if not hold.has_chosen:
                 view.chosen.emit(hold.hit.part_id, event.modifiers())
-            if hold.hit.record is not None:
+            is_plain = event.modifiers() == Qt.KeyboardModifier.NoModifier
+            if hold.hit.record is not None and is_plain:
                 view.record_asked.emit(hold.hit.record.id)
         if hold.kind == "planting":
             view.planting_let_go.emit()
@@ -198,7 +199,7 @@ class Hand:
         elif keys != Qt.KeyboardModifier.NoModifier:
             return False
         elif key == Qt.Key.Key_Escape:
-            return self.drop()
+            return self.drop() or view.leave_others()
         elif key in _ROWS:
             view.step_row(_ROWS[key])
         elif key in (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown):

@@ -191,6 +191,18 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
             self.shown.cursor = name
             self.show_selection()
 
+    def leave_others(self) -> bool:
+        """Go back to what is selected with the keyboard, then to the one chosen last alone."""
+        shown = self.shown
+        if shown.cursor is not None:
+            shown.cursor = None
+            self.show_selection()
+            return True
+        if shown.selection.is_many and shown.current is not None:
+            self.chosen.emit(shown.current, Qt.KeyboardModifier.NoModifier)
+            return True
+        return False
+
     def within(self, day: date) -> date:
         """The day, kept to those of the report."""
         report = self.shown.report

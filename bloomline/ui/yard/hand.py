@@ -232,8 +232,9 @@ class YardHand(YardDrag):
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         if event.reason() is QContextMenuEvent.Reason.Mouse:
             spot = self.spot_at(QPointF(event.pos()))
-            names = (spot.layer_id, spot.companion_id, spot.pot_id)
-            if not any(name in self.document.selection for name in names):
+            selection = self.document.selection
+            is_one_of_many = selection.is_many and spot.pot_id in selection.pots
+            if name_of(spot) not in selection and not is_one_of_many:
                 select_alone(self.document, spot)
             place = event.globalPos()
         else:

@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, Qt
+from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QMenu
 
 from bloomline.model import edits
 from bloomline.ui.clipboard import MIME_TYPE
@@ -224,3 +225,21 @@ def test_paste_is_offered_when_there_is_something_to_paste(panel, canvas, docume
     assert panel.commands.paste.isEnabled()
     QApplication.clipboard().setText("tulips")
     assert not panel.commands.paste.isEnabled()
+
+
+@pytest.mark.qt_log_ignore("This plugin does not support (raise|grabbing)")
+def test_a_right_click_takes_the_layer_under_it_unless_its_pot_is_one_of_many(
+    canvas, document
+) -> None:
+    pots = document.yard.pots
+    layer = pots[0].layers[0].id
+    at = on_layer(canvas, layer)
+    event = QContextMenuEvent(QContextMenuEvent.Reason.Mouse, at, canvas.mapToGlobal(at))
+    document.select(pot_id=pots[0].id)
+    QApplication.sendEvent(canvas, event)
+    assert document.layer_id == layer
+    document.select_all([pots[0].id, pots[1].id])
+    QApplication.sendEvent(canvas, event)
+    assert len(document.selection.pots) == 2
+    for menu in canvas.findChildren(QMenu):
+        menu.close()
