@@ -52,7 +52,7 @@ def shift_planted(
 
 
 def remove_all(yard: Yard, ids: Iterable[str]) -> Yard:
-    """Take pots, layers and companions away, with what was recorded about them."""
+    """Take pots, layers and companions away, with records and fixed stands, as one by one."""
     gone = set(ids)
     _refuse_unknown(yard, gone)
     pots, left = [], set()
@@ -67,7 +67,9 @@ def remove_all(yard: Yard, ids: Iterable[str]) -> Yard:
             pot = revise(pot, {"layers": layers, "companions": companions})
         pots.append(pot)
     records = tuple(each for each in yard.records if each.layer_id not in left)
-    return revise(yard, {"pots": tuple(pots), "records": records}, links=False)
+    stands = tuple(each for each in yard.fixed_stands if each.pot_id not in gone)
+    changes = {"pots": tuple(pots), "records": records, "fixed_stands": stands}
+    return revise(yard, changes, links=False)
 
 
 def duplicate_all(yard: Yard, ids: Iterable[str]) -> Yard:

@@ -20,6 +20,7 @@ from bloomline.model.many_edits import (
     shift_planted,
 )
 from bloomline.model.revising import EditRefusedError
+from bloomline.model.stage import FixedStand
 from bloomline.model.yard import Yard
 
 DAY = date(2026, 11, 11)
@@ -74,9 +75,15 @@ def test_planting_days_move_together_and_none_beyond_the_last(yard: Yard) -> Non
 
 def test_removing_many_takes_their_records_along_and_no_others(yard: Yard) -> None:
     gone = [yard.pots[0].id, yard.pots[1].layers[0].id]
+    stands = [
+        FixedStand(pot_id=pot.id, place=yard.display_places[0].name, first=DAY)
+        for pot in yard.pots[:2]
+    ]
+    yard = yard.model_copy(update={"fixed_stands": tuple(stands)})
     wanted = edits.remove_layer(edits.remove_pot(yard, gone[0]), gone[1])
     assert remove_all(yard, gone) == wanted
     assert 0 < len(wanted.records) < len(yard.records)
+    assert [each.pot_id for each in wanted.fixed_stands] == [yard.pots[1].id]
     assert remove_all(yard, ["top-1"]) == remove_companion(yard, "top-1")
 
 
