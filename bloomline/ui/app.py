@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from bloomline import __version__
 from bloomline.ui import crash
+from bloomline.ui.clipboard import leave_text
 from bloomline.ui.collecting import Collector
 from bloomline.ui.colours_menu import ask_system_for, chosen_theme
 from bloomline.ui.files.memory import Memory
@@ -74,6 +75,7 @@ def run(path: Path | None) -> int:
     Collector(app).start()
     code = app.exec()
     leaving.stop()
+    leave_text()
     return code
 
 

@@ -24,6 +24,16 @@ def put(parcel: Parcel, document: Document) -> None:
     QGuiApplication.clipboard().setMimeData(data)
 
 
+def leave_text() -> None:
+    """Leave on the clipboard only the text of a parcel of ours, as the program ends.
+
+    Data made in Python would go after Python does, and take the program down (PySide6 6.10).
+    """
+    board = QGuiApplication.clipboard()
+    if board.ownsClipboard() and has_parcel():
+        board.setText(board.text())
+
+
 def has_parcel() -> bool:
     """Whether a parcel lies on the clipboard, from this window or another."""
     data = _lying_there()

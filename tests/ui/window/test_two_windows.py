@@ -37,6 +37,37 @@ sys.stdout.flush()
 os._exit(0)
 """
 
+_ENDS_WITH_A_COPY = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+from bloomline.ui import app
+
+def copy_and_quit():
+    (window,) = [w for w in QApplication.topLevelWidgets() if w.objectName() == "main_window"]
+    window.document.select_all([pot.id for pot in window.document.yard.pots])
+    window.yard.commands.copy.trigger()
+    window.yard.commands.paste.trigger()
+    print(len(window.document.yard.pots), flush=True)
+    window.document.undo_stack.setClean()
+    window.close()
+
+app.application()
+timer = QTimer()
+timer.setSingleShot(True)
+timer.timeout.connect(copy_and_quit)
+timer.start(0)
+sys.exit(app.run(Path(sys.argv[1])))
+"""
+
+
+def test_the_program_ends_well_with_a_copy_on_the_clipboard(checkout: Path) -> None:
+    yard = checkout / "demo" / "hollyhock-lane.bloomline"
+    command = [sys.executable, "-c", _ENDS_WITH_A_COPY, str(yard)]
+    done = subprocess.run(command, capture_output=True, timeout=120, env=os.environ)
+    assert (done.returncode, done.stdout.split()) == (0, [b"20"]), done.stderr
+
 
 def test_from_window_to_window_by_keys(open_window: Any, hands: Any, checkout: Path) -> None:
     one: MainWindow = open_window(checkout / "demo" / "hollyhock-lane.bloomline")
