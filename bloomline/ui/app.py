@@ -72,10 +72,10 @@ def run(path: Path | None) -> int:
     leaving = Leaving(window)
     window.start(path)
     window.show()
+    app.aboutToQuit.connect(leave_text)
     Collector(app).start()
     code = app.exec()
     leaving.stop()
-    leave_text()
     return code
 
 

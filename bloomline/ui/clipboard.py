@@ -30,8 +30,10 @@ def leave_text() -> None:
     Data made in Python would go after Python does, and take the program down (PySide6 6.10).
     """
     board = QGuiApplication.clipboard()
-    if board.ownsClipboard() and has_parcel():
-        board.setText(board.text())
+    if has_parcel():
+        text = board.text()
+        board.clear()
+        board.setText(text)
 
 
 def has_parcel() -> bool:
