@@ -10,7 +10,7 @@ below it and no shallower than the one above; moved within its pot it takes its 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
 from bloomline.model.revising import (
@@ -113,15 +113,34 @@ def add_pot(yard: Yard, pot: Pot, *, index: int | None = None) -> Yard:
 
 def duplicate_pot(yard: Yard, pot_id: str) -> Yard:
     """Put a copy of a pot right behind it, its layers planned afresh; records stay behind."""
-    pot = yard.pot(pot_id)
-    fresh = fresh_ids(yard, "layer")
-    layers = tuple(revise(layer, {"id": next(fresh), "state": "planned"}) for layer in pot.layers)
-    fresh = fresh_ids(yard, "companion")
-    on_top = tuple(revise(planting, {"id": next(fresh)}) for planting in pot.companions)
-    name = free_name(yard, pot.name)
-    parts = {"layers": layers, "companions": on_top}
-    copy = revise(pot, {"id": next_id(yard, "pot"), "name": name, **parts})
+    copy = copied_pot(
+        yard.pot(pot_id),
+        pot_id=next_id(yard, "pot"),
+        name=free_name(yard, yard.pot(pot_id).name),
+        layer_ids=fresh_ids(yard, "layer"),
+        companion_ids=fresh_ids(yard, "companion"),
+    )
     return add_pot(yard, copy, index=pot_index(yard, pot_id) + 1)
+
+
+def copied_pot(
+    pot: Pot,
+    *,
+    pot_id: str,
+    name: str,
+    layer_ids: Iterator[str],
+    companion_ids: Iterator[str],
+) -> Pot:
+    """A copy of a pot with other ids, its layers planned afresh."""
+    layers = tuple(copied_layer(layer, next(layer_ids)) for layer in pot.layers)
+    on_top = tuple(revise(planting, {"id": next(companion_ids)}) for planting in pot.companions)
+    parts = {"layers": layers, "companions": on_top}
+    return revise(pot, {"id": pot_id, "name": name, **parts})
+
+
+def copied_layer(layer: Layer, layer_id: str) -> Layer:
+    """A copy of a layer with another id, planned afresh."""
+    return revise(layer, {"id": layer_id, "state": "planned"})
 
 
 def remove_pot(yard: Yard, pot_id: str) -> Yard:
@@ -145,9 +164,15 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
     A pot made oval or a trough gets lengths when none are given; one made round or square
     loses them; one moved to a site without shelter loses the day until which it is sheltered.
     """
-    refuse_fields(fields, "id", "layers", "companions")
     at = pot_index(yard, pot_id)
-    pot = yard.pots[at]
+    changed = changed_pot(yard.pots[at], fields)
+    return with_pot(yard, at, changed, links="display_place" in fields)
+
+
+def changed_pot(pot: Pot, given: Mapping[str, object]) -> Pot:
+    """A pot with other values, by the rules of `change_pot`."""
+    fields = dict(given)
+    refuse_fields(fields, "id", "layers", "companions")
     shape = fields.get("shape", pot.shape)
     if shape != pot.shape:
         for end in ("top", "bottom"):
@@ -160,7 +185,7 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
             fields.setdefault(f"{end}_length_cm", length)
     if "site" in fields and fields["site"] not in SHELTERED_SITES:
         fields.setdefault("sheltered_until", None)
-    return with_pot(yard, at, revise(pot, fields), links="display_place" in fields)
+    return revise(pot, fields)
 
 
 def move_pot(yard: Yard, pot_id: str, to_index: int) -> Yard:
@@ -178,16 +203,21 @@ def move_pot(yard: Yard, pot_id: str, to_index: int) -> Yard:
 def add_layer(yard: Yard, pot_id: str, layer: Layer, *, index: int | None = None) -> Yard:
     """Lay a layer into a pot, at `index` from the deepest up or where its depth belongs."""
     at = pot_index(yard, pot_id)
-    pot = yard.pots[at]
-    _refuse_full(pot)
+    pot = with_new_layer(yard.pots[at], layer, index=index)
     refuse_known_ids(yard, [layer.id])
-    return with_pot(yard, at, revise(pot, {"layers": _laid(pot.layers, layer, index)}))
+    return with_pot(yard, at, pot)
+
+
+def with_new_layer(pot: Pot, layer: Layer, *, index: int | None = None) -> Pot:
+    """A pot with one more layer, by the rules of `add_layer`."""
+    _refuse_full(pot)
+    return revise(pot, {"layers": _laid(pot.layers, layer, index)})
 
 
 def copy_layer(yard: Yard, layer_id: str, to_pot_id: str, *, index: int | None = None) -> Yard:
     """Lay a copy of a layer into a pot, planned afresh; records stay behind."""
     _, layer = yard.layer(layer_id)
-    copy = revise(layer, {"id": next_id(yard, "layer"), "state": "planned"})
+    copy = copied_layer(layer, next_id(yard, "layer"))
     return add_layer(yard, to_pot_id, copy, index=index)
 
 
@@ -223,8 +253,13 @@ def remove_layer(yard: Yard, layer_id: str) -> Yard:
 
 def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
     """Change fields of a layer, all but its id; another depth may give it another slot."""
-    refuse_fields(fields, "id")
     pot, layer = yard.layer(layer_id)
+    return with_pot(yard, pot_index(yard, pot.id), with_changed_layer(pot, layer, fields))
+
+
+def with_changed_layer(pot: Pot, layer: Layer, fields: dict[str, object]) -> Pot:
+    """A pot in which one of its layers has other values, by the rules of `change_layer`."""
+    refuse_fields(fields, "id")
     changed = revise(layer, fields)
     slot = pot.layers.index(layer)
     rest = pot.layers[:slot] + pot.layers[slot + 1 :]
@@ -234,7 +269,7 @@ def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
         layers = (*rest[:slot], changed, *rest[slot:])
     else:
         layers = _laid(rest, changed, None)
-    return with_pot(yard, pot_index(yard, pot.id), revise(pot, {"layers": layers}))
+    return revise(pot, {"layers": layers})
 
 
 def set_planted(yard: Yard, layer_ids: Iterable[str], day: date) -> Yard:
