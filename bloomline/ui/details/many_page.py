@@ -71,6 +71,7 @@ class ManyPage(Page):
         row.addStretch(1)
         self.column.addLayout(row)
         self.advice.hide()
+        self.money.hide()
         self.column.addStretch(1)
 
     # For the pages to fill in
@@ -97,6 +98,10 @@ class ManyPage(Page):
     def target(self) -> str | None:
         ids = self._selection.ids
         return f"{len(ids)}:{ids[0]}:{ids[-1]}" if ids else None
+
+    @property
+    def is_priced(self) -> bool:
+        return False
 
     @property
     def is_there(self) -> bool:

@@ -134,9 +134,14 @@ class Page(QScrollArea):
 
     def _show_money(self) -> None:
         target = self.target
-        if target is not None:
+        if target is not None and self.is_priced:
             part_id = None if self.is_whole_yard else target
             self.money.ask(self.document.outlook, part_id)
+
+    @property
+    def is_priced(self) -> bool:
+        """Whether the page tells what that which it shows costs."""
+        return True
 
     @property
     def is_whole_yard(self) -> bool:

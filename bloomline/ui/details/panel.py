@@ -70,7 +70,7 @@ class DetailsPanel(QWidget):
     def stop(self) -> None:
         """Take over what is being typed, and end what is worked out beside the window."""
         self.flush()
-        for page in (self.yard_page, self.pot_page, self.layer_page, self.companion_page):
+        for page in self.findChildren(Page):
             page.stop()
 
     def flush(self) -> None:
