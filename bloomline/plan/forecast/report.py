@@ -23,13 +23,25 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
+class PartForecast:
+    """One kind of a mixture: its share of the bulbs, and its chance by day as of a layer."""
+
+    name: str
+    colour_hex: str
+    second_colour_hex: str | None
+    share: float
+    chance: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
 class LayerForecast:
     """What one layer is expected to do.
 
     `start`, `full`, `end`, `nose` and `leaves_over` are None when the layer does not flower
     this season; `reason` then says why, and `after_season` whether it is only that its flowers
     belong to the next one. `chance` has one value a day of the report: the chance that the layer
-    is in flower on it (0..1).
+    is in flower on it (0..1). Of a mixture, whose kinds are its `parts`, it is the share of its
+    bulbs that is expected in flower.
     """
 
     layer_id: str
@@ -61,6 +73,7 @@ class LayerForecast:
     date_source: str = ""
     advice: tuple[Advice, ...] = ()
     after_season: bool = False
+    parts: tuple[PartForecast, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

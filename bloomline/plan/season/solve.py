@@ -256,6 +256,7 @@ def _one_year(solved: Solved, rank: int | None) -> Solved:
         blind=solved.blind[:, year],
         killed=solved.killed[:, year],
         too_late=solved.too_late[:, year],
+        mixed=tuple(each.of_year(year) for each in solved.mixed),
     )
 
 
