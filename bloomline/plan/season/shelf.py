@@ -88,10 +88,10 @@ def shelf_windows(outlook: Outlook) -> dict[str, ShelfWindow]:
             usual[key] = usual_planting_day(kind, garden=garden, first_day=first_day)
     plantings = [
         Planting(
-            cultivar=kind,
+            cultivar=learned.narrowed(kind),
             rooted=usual[kind.ref_planted, kind.season_planted],
             standing=pot,
-            shift_days=learned.offset_at("open"),
+            shift_days=learned.offset_at("open") + learned.kind_shift_days(kind, established=False),
         )
         for kind in kinds
     ]

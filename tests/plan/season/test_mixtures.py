@@ -18,8 +18,8 @@ EARLY, LATE = "tulipa-apricot-beauty", "tulipa-queen-of-night"
 WINTER = "galanthus-elwesii"
 
 
-def mixture(*parts, name="Tulipa (mixed)", id="own-mix"):
-    return mixture_of(id, name, [MixPart(kind=catalogue().get(k), share=s) for k, s in parts])
+def mixture(*parts, name="Tulipa (mixed)", mix_id="own-mix"):
+    return mixture_of(mix_id, name, [MixPart(kind=catalogue().get(k), share=s) for k, s in parts])
 
 
 def season(layers, *own, **fields):
@@ -97,7 +97,7 @@ def test_a_changed_kind_changes_the_mixtures_that_hold_it():
     taller = both.parts[0].kind.model_copy(update={"height_cm": 95.0})
     assert remade(both, taller).height_cm == 95
     assert remade(both, catalogue().get(WINTER)) is both
-    own = mixture((EARLY, 1), id=EARLY).model_copy(update={"height_cm": 95.0, "parts": ()})
+    own = mixture((EARLY, 1), mix_id=EARLY).model_copy(update={"height_cm": 95.0, "parts": ()})
     here = put_kind(yard([], own_cultivars=(both,)), own)
     assert here.own_cultivars[0].height_cm == 95
 
