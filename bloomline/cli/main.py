@@ -22,6 +22,7 @@ from bloomline.cli import (
     cultivars,
     find,
     forecast,
+    kinds,
     labels,
     layout,
     places,
@@ -58,6 +59,7 @@ _COMMANDS = (
     buy,
     places,
     cultivars,
+    kinds,
     schema,
 )
 INTERRUPTED = 130

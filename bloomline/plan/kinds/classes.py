@@ -10,9 +10,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
 
+from bloomline.errors import UnknownNameError
 from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.reference.catalogue import Catalogue, load_catalogue
-from bloomline.reference.folding import fold
+from bloomline.reference.catalogue_rows import load_kinds
+from bloomline.reference.folding import fold, near_names
 
 LEAST_SD_DAYS = 5.0
 """Nothing is surer of a class of which few kinds are known; judgement, no source."""
@@ -100,13 +102,15 @@ def class_rows(catalogue: Catalogue, genus: str, group: str) -> list[Cultivar]:
     return [each for each in of_genus if each.group == group] or of_genus
 
 
-def colours() -> dict[str, str]:
-    """Words for colours that the catalogue uses, most used first, with a colour of each."""
-    hexes: dict[str, list[str]] = {}
+@lru_cache(maxsize=1)
+def colours() -> dict[str, tuple[str, str | None]]:
+    """Words for colours that the catalogue uses, most used first, with the petals of one."""
+    petals: dict[str, list[tuple[str, str | None]]] = {}
     for cultivar in load_catalogue():
-        hexes.setdefault(cultivar.colour, []).append(cultivar.colour_hex)
-    ordered = sorted(hexes, key=lambda word: (-len(hexes[word]), word))
-    return {word: Counter(hexes[word]).most_common(1)[0][0] for word in ordered}
+        look = (cultivar.colour_hex, cultivar.second_colour_hex)
+        petals.setdefault(cultivar.colour, []).append(look)
+    ordered = sorted(petals, key=lambda word: (-len(petals[word]), word))
+    return {word: Counter(petals[word]).most_common(1)[0][0] for word in ordered}
 
 
 def _in_flower(catalogue: Catalogue, month: int | None) -> list[Cultivar]:
@@ -141,3 +145,43 @@ def day_after(day: MonthDay, days: float) -> MonthDay:
     number = (day.day_of_year - 1 + round(days)) % 365
     when = date(2001, 1, 1) + timedelta(days=number)
     return MonthDay(when.month, when.day)
+
+
+def find_class(type_text: str, class_text: str = "") -> tuple[str, str]:
+    """Genus and group of a type and a class as people write them.
+
+    A type by its plain or botanical name; one that the catalogue lacks by a botanical genus. A
+    class by its name, the beginning of it or the number of its division; "" where it isn't known.
+    Raises UnknownNameError with what comes near.
+    """
+    wanted = fold(type_text)
+    found = next(
+        (each for each in bulb_types() if wanted in (fold(each.label), fold(each.genus))), None
+    ) or next((each for each in bulb_types() if wanted in names_of(each)), None)
+    if found is None:
+        text = type_text.strip()
+        near = near_names(
+            text, ((name, each.label) for each in bulb_types() for name in names_of(each))
+        )
+        if near or not text.isalpha() or not text[:1].isupper():
+            raise UnknownNameError("type of bulb", type_text, near=near[:3])
+        return text, ""
+    if not class_text.strip():
+        return found.genus, ""
+    key = fold(class_text)
+    hits = [
+        group
+        for group, number in found.groups
+        if key == fold(group) or (number is not None and key == str(number))
+    ] or [group for group, _ in found.groups if fold(group).startswith(key)]
+    if len(dict.fromkeys(hits)) != 1:
+        names = [group for group, _ in found.groups]
+        near = hits or near_names(class_text, ((fold(name), name) for name in names))
+        raise UnknownNameError("class", class_text, near=near[:4] or names[:8])
+    return found.genus, hits[0]
+
+
+def names_of(bulb: BulbType) -> tuple[str, ...]:
+    """All folded names that a type goes by."""
+    kind = load_kinds().for_genus(bulb.genus)
+    return tuple(fold(name) for name in (bulb.label, bulb.genus, *kind.common_names))

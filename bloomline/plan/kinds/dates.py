@@ -104,6 +104,7 @@ def packet_dates(span: Span, *, country: str, usual: Usual, forecaster: Forecast
         )
     among = statistics.pstdev([0.5 * sum(edges) for edges in there])
     mean, sd = _posterior(first, last, among_days=among, class_sd_days=usual.sd_days)
+    mean = float(np.clip(mean, *_room(kind)))
     packet_sd = math.hypot((last - first) / math.sqrt(12.0), among)
     return PacketDates(
         start=day_after(kind.ref_start, mean),
@@ -158,7 +159,9 @@ def _later_by(
     [days]
     """
     first_day = axis_start(_AUTUMN_BEFORE, garden=garden)
-    kinds = [_shifted(kind, float(step)) for step in _STEPS]
+    least, most = _room(kind)
+    steps = _STEPS[(least <= _STEPS) & (most >= _STEPS)]
+    kinds = [_shifted(kind, float(step)) for step in steps]
     plantings = [
         Planting(each, usual_planting_day(each, garden=garden, first_day=first_day), Standing())
         for each in kinds
@@ -169,11 +172,17 @@ def _later_by(
     known = solved.flowers() & np.isfinite(middles)
     if not known.any():
         return None
-    steps, middles = _STEPS[known], np.maximum.accumulate(middles[known])
+    steps, middles = steps[known], np.maximum.accumulate(middles[known])
     usual = float(np.interp(0.0, steps, middles))
     middle = _nearest(span, solved.first_ordinal, usual)
     half = 0.5 * window_days(*span)
     return _inverse(middle - half, middles, steps), _inverse(middle + half, middles, steps)
+
+
+def _room(kind: Cultivar) -> tuple[float, float]:
+    """How much earlier and later a kind can open in the season after its planting. [days]"""
+    lead = (kind.ref_start.day_of_year - kind.ref_planted.day_of_year) % 365
+    return min(kind.least_days - lead, 0.0), max(360.0 - kind.display_days - lead, 0.0)
 
 
 def _shifted(kind: Cultivar, days: float) -> Cultivar:

@@ -93,7 +93,7 @@ def _span(month: int, third: tuple[str, int, int] | None) -> Span:
 
 
 def _joined(text: str) -> str:
-    """ "mid-April" is one phrase, not a span."""
+    """The text with phrases such as mid-April, which are no spans, in two words."""
     return re.sub(r"\b(early|mid|late)-(?=\w)", r"\1 ", text, flags=re.IGNORECASE)
 
 
