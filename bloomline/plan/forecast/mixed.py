@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.bands import in_flower_chance
+from bloomline.engine.bands import BandDays, band_days, in_flower_chance
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.climate.surroundings import extra_cover_cm
 from bloomline.plan.forecast.plantings import Planting
@@ -22,27 +22,27 @@ Ints = NDArray[np.int64]
 
 _FIRST = ("nose", "start")
 _LAST = ("end", "leaves_over", "cold_met")
+_DATED = ("nose", "start", "full", "end", "leaves_over")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MixedRow:
     """The parts of a row of a solved table that is a mixture.
 
-    row : which row. shares : of the parts, adding up to 1. start, end : first and last day of
-    each part's flowers, shape (n_parts, n_years), NaN in years without. sd_days : what isn't
-    known of each part's date.
+    row : which row. shares : of the parts, adding up to 1. days : of each part by the names of
+    `FloweringDays`, shape (n_parts, n_years), NaN in years in which frost kills it too.
+    sd_days : what isn't known of each part's date.
     """
 
     row: int
     kinds: tuple[Cultivar, ...]
     shares: Floats
-    start: Floats
-    end: Floats
+    days: Mapping[str, Floats]
     sd_days: Floats
 
     def of_year(self, year: slice) -> MixedRow:
         """The same for some of the weather years."""
-        return replace(self, start=self.start[:, year], end=self.end[:, year])
+        return replace(self, days={name: each[:, year] for name, each in self.days.items()})
 
 
 def parted(plantings: Sequence[Planting]) -> tuple[list[Planting], list[int]]:
@@ -77,7 +77,6 @@ def joined(solved: Solved, plantings: Sequence[Planting], of: Sequence[int]) -> 
     )
     needs = [solved.needs[at] for at in firsts]
     sd, earliest = solved.uncertainty.cultivar[firsts].copy(), solved.earliest[firsts].copy()
-    alive_start, alive_end = solved.in_flower()
     told = []
     for row in mixed:
         at = np.flatnonzero(owner == row)
@@ -100,8 +99,9 @@ def joined(solved: Solved, plantings: Sequence[Planting], of: Sequence[int]) -> 
                 row=row,
                 kinds=tuple(kind for kind, _ in plantings[row].cultivar.shares),
                 shares=shares,
-                start=alive_start[at],
-                end=alive_end[at],
+                days={
+                    name: np.where(dead, np.nan, getattr(solved.days, name)[at]) for name in _DATED
+                },
                 sd_days=solved.uncertainty.cultivar[at],
             )
         )
@@ -137,18 +137,26 @@ def _together(name: str, living: Floats, everything: Floats, shares: Floats) -> 
     return np.asarray(np.where(none, np.nan, value))
 
 
-def within_whole(solved: Solved, mixed: MixedRow) -> tuple[Floats, Floats]:
-    """First and last day of each part, cut to what the whole row still shows of its season."""
+def within_whole(solved: Solved, mixed: MixedRow) -> dict[str, Floats]:
+    """Days of each part, cut to what the whole row still shows of its season."""
     begin, finish = (each[mixed.row] for each in solved.in_flower())
-    start, end = mixed.start, np.minimum(mixed.end, finish)
-    gone = ~np.isfinite(begin) | ~(start < end)
-    return np.where(gone, np.nan, start), np.where(gone, np.nan, end)
+    days = dict(mixed.days)
+    days["end"] = np.minimum(days["end"], finish)
+    days["leaves_over"] = np.minimum(days["leaves_over"], solved.days.leaves_over[mixed.row])
+    gone = ~np.isfinite(begin) | ~(days["start"] < days["end"])
+    return {name: np.where(gone, np.nan, each) for name, each in days.items()}
 
 
 def part_chances(solved: Solved, mixed: MixedRow, *, n_days: int) -> Floats:
-    """Chance of each part to be in flower by day, (n_parts, n_days); by its share the expected
-    share of the bulbs of the mixture.
-    """
-    start, end = within_whole(solved, mixed)
+    """Chance of each part to be in flower by day, (n_parts, n_days)."""
+    days = within_whole(solved, mixed)
     sd = np.hypot(mixed.sd_days, solved.uncertainty.garden)
-    return in_flower_chance(start, end=end, sd_days=sd, n_days=n_days)
+    return in_flower_chance(days["start"], end=days["end"], sd_days=sd, n_days=n_days)
+
+
+def part_bands(solved: Solved, mixed: MixedRow, stage: str) -> BandDays:
+    """Bands of a stage of each part; NaN for those that flower in less than half of the years."""
+    days = within_whole(solved, mixed)
+    band = band_days(days[stage], sd_days=np.hypot(mixed.sd_days, solved.uncertainty.garden))
+    rare = np.isfinite(days["start"]).mean(axis=1) < 0.5
+    return BandDays(*(np.where(rare, np.nan, each) for each in (band.p10, band.p50, band.p90)))

@@ -24,13 +24,17 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class PartForecast:
-    """One kind of a mixture: its share of the bulbs, and its chance by day as of a layer."""
+    """One kind of a mixture: its share of the bulbs, and its days and chance as of a layer."""
 
     name: str
     colour_hex: str
     second_colour_hex: str | None
     share: float
     chance: NDArray[np.float64]
+    nose: Band | None
+    start: Band | None
+    end: Band | None
+    leaves_over: Band | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +78,11 @@ class LayerForecast:
     advice: tuple[Advice, ...] = ()
     after_season: bool = False
     parts: tuple[PartForecast, ...] = ()
+
+    @property
+    def shares(self) -> tuple[tuple[PartForecast, float], ...]:
+        """The kinds of a mixture with their shares; empty for one kind."""
+        return tuple((part, part.share) for part in self.parts)
 
 
 @dataclass(frozen=True, slots=True)

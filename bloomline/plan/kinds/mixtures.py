@@ -9,7 +9,6 @@ from bloomline.model.cultivar import Cultivar, MixPart
 from bloomline.model.kind_edits import free_kind_id
 from bloomline.model.mixing import mixture_of, plain
 from bloomline.model.yard import OwnCultivar
-from bloomline.plan.kinds.packet import full_name
 from bloomline.words import listed, tr
 
 _MOST_NAMED = 4
@@ -36,12 +35,9 @@ def mixture_from(
         raise UsageError(tr("a kind stands in the mixture twice"))
     genera = {kind.genus for kind, _ in parts}
     genus = genera.pop() if len(genera) == 1 else ""
-    shown = full_name(genus, f"({name.strip()})") if genus and "'" not in name else name.strip()
-    if genus and name.strip().casefold().startswith(genus.casefold()):
-        shown = name.strip()
     made = mixture_of(
         kept.id if kept else free_kind_id(genus, name, taken),
-        shown,
+        _full_name(genus, name),
         [MixPart(kind=plain(kind), share=float(share)) for kind, share in parts],
     )
     return made if kept is None else made.model_copy(update={"typical_pack": kept.typical_pack})
@@ -57,6 +53,16 @@ def parts_words(cultivar: Cultivar) -> str:
         ),
         most=_MOST_NAMED,
     )
+
+
+def _full_name(genus: str, name: str) -> str:
+    """What a mixture is called: no name of a cultivar, and always told from one."""
+    text = " ".join(name.split())
+    if "mix" not in text.casefold():
+        text = tr("{name}, mixed", name=text)
+    if not genus or text.casefold().startswith(genus.casefold()):
+        return text
+    return f"{genus} ({text.strip('()')})"
 
 
 def _short(kind: Cultivar, mixture: Cultivar) -> str:

@@ -98,17 +98,18 @@ def questions(
         found["name"] = Question(tr("at most {n} letters", n=_MOST_NAME), True)
     elif any(each.name == full_name(entry.genus, entry.name) for each in taken):
         found["name"] = Question(tr("there is one of this name already"), False)
-    for field, value, limits, usually, words in (
+    figures: tuple[tuple[Field, float | None, Range, Range, Callable[[str], str]], ...] = (
         ("height", entry.height_cm, HEIGHTS_CM, usual.heights, _height_words),
         ("cover", entry.cover_cm, COVERS_CM, usual.covers, _cover_words),
         ("size", entry.size_cm, SIZES_CM, usual.sizes, _size_words),
-    ):
+    )
+    for field, value, limits, usually, words in figures:
         asked = _of_figure(value, limits, usually, words, units)
         if asked is not None:
             found[field] = asked
-    asked = _of_months(entry, usual, forecaster)
-    if asked is not None:
-        found[asked[0]] = asked[1]
+    of_months = _of_months(entry, usual, forecaster)
+    if of_months is not None:
+        found[of_months[0]] = of_months[1]
     return found
 
 

@@ -72,13 +72,13 @@ def in_flower(solved: Solved) -> InFlower:
     starts, ends, numbered, sds = [start], [end], [numbers], [sd]
     part_of: list[int] = []
     for mixed in solved.mixed:
-        first, last = within_whole(solved, mixed)
+        days = within_whole(solved, mixed)
         start[mixed.row] = end[mixed.row] = np.nan
-        starts.append(first)
-        ends.append(last)
+        starts.append(days["start"])
+        ends.append(days["end"])
         sds.append(mixed.sd_days)
-        numbered.append(np.full(len(first), numbers[mixed.row]))
-        part_of += [mixed.row] * len(first)
+        numbered.append(np.full(len(mixed.kinds), numbers[mixed.row]))
+        part_of += [mixed.row] * len(mixed.kinds)
     return InFlower(
         np.concatenate(starts),
         end=np.concatenate(ends),

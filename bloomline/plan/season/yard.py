@@ -14,8 +14,8 @@ from bloomline.model.advice import Advice
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.advice import planting_advice, poison_advice, station_advice
 from bloomline.plan.forecast.forecaster import Solved
-from bloomline.plan.forecast.mixed import part_chances
-from bloomline.plan.forecast.one_planting import Outcome, bands_of, outcomes
+from bloomline.plan.forecast.mixed import MixedRow, part_bands, part_chances
+from bloomline.plan.forecast.one_planting import Outcome, band_of, bands_of, outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_span
 from bloomline.plan.forecast.report import LayerForecast, PartForecast, SeasonReport, Stretch
 from bloomline.plan.season.colour import YardColour, in_flower, pot_forecasts
@@ -68,10 +68,7 @@ def report_of(worked: SolvedYard) -> SeasonReport:
     for mixed in solved.mixed:
         chances = part_chances(solved, mixed, n_days=n_days)
         chance[mixed.row] = mixed.shares @ chances
-        parts[mixed.row] = tuple(
-            PartForecast(kind.name, kind.colour_hex, kind.second_colour_hex, float(share), each)
-            for kind, share, each in zip(mixed.kinds, mixed.shares, chances, strict=True)
-        )
+        parts[mixed.row] = _part_forecasts(solved, mixed, chances)
     # One more row, all zero, answers the layers that are planted after this season.
     chance = np.concatenate([chance, np.zeros((1, n_days))])
     rows = np.array([place.row for place in worked.places], dtype=np.int64)
@@ -150,6 +147,23 @@ def report_of(worked: SolvedYard) -> SeasonReport:
 def _with_learned(label: str, worked: SolvedYard) -> str:
     words = worked.learned.words()
     return f"{label}, {words}" if words else label
+
+
+def _part_forecasts(solved: Solved, mixed: MixedRow, chances: Floats) -> tuple[PartForecast, ...]:
+    bands = {
+        stage: part_bands(solved, mixed, stage) for stage in ("nose", "start", "end", "leaves_over")
+    }
+    return tuple(
+        PartForecast(
+            kind.name,
+            kind.colour_hex,
+            kind.second_colour_hex,
+            float(mixed.shares[at]),
+            chances[at],
+            **{stage: band_of(band, at, solved) for stage, band in bands.items()},
+        )
+        for at, kind in enumerate(mixed.kinds)
+    )
 
 
 class _Notes:
