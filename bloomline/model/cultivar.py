@@ -19,8 +19,9 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-Basis = Literal["published", "relative", "class-typical", "memory", "packet"]
-"""What a figure stands on; "packet" is for kinds of a gardener's own alone."""
+Basis = Literal["published", "relative", "class-typical", "memory"]
+DateBasis = Literal["published", "relative", "class-typical", "memory", "packet"]
+"""What dates stand on; "packet" is for kinds of a gardener's own alone."""
 Light = Literal["sun", "part", "shade"]
 Season = Literal["autumn", "spring", "summer"]
 FlowersIn = Literal["winter", "spring", "summer", "autumn"]
@@ -125,7 +126,7 @@ class Cultivar(BaseModel):
     ref_start: MonthDayField
     ref_end: MonthDayField
     ref_sd_days: Annotated[float, Field(ge=1, le=60)]
-    date_basis: Basis
+    date_basis: DateBasis
     date_note: Note = ""
     ref_planted: MonthDayField
     chill_weeks_min: Annotated[float | None, Field(ge=0, le=30)] = None

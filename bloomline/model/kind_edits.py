@@ -77,12 +77,15 @@ def with_kinds_used(yard: Yard, known: Iterable[Cultivar]) -> Yard:
 
     known : the gardener's kinds that are kept for all yards.
     """
+    kinds = list(known)
+    if not kinds:
+        return yard
     own = {kind.id for kind in yard.own_cultivars}
     asked = {layer.cultivar_id for _, layer in yard.layers()}
     asked |= {item.cultivar_id for item in yard.cupboard}
     new = [
         kind if isinstance(kind, OwnCultivar) else OwnCultivar.model_validate(dict(kind))
-        for kind in known
+        for kind in kinds
         if kind.id in asked and kind.id not in own
     ]
     if not new:

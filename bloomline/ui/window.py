@@ -40,6 +40,7 @@ from bloomline.ui.hands.undoing import Undoing
 from bloomline.ui.help.about import AboutBox
 from bloomline.ui.help.page import HelpPage
 from bloomline.ui.icons import icon
+from bloomline.ui.kinds.desk import KindsDesk
 from bloomline.ui.language_menu import LanguageMenu
 from bloomline.ui.pages import Pages, stop_part
 from bloomline.ui.records.desk import RecordsDesk
@@ -102,6 +103,7 @@ class MainWindow(QMainWindow):
         self.details = DetailsPanel(self.document, self.service, self)
         self.files.keeper.draft = self.details.draft
         self.records = RecordsDesk(self.document, self.service, self)
+        self.kinds = KindsDesk(self.document, self)
         self.records.join(season=self.season, yard=self.yard, details=self.details)
         self._help: HelpPage | None = None
         self._stopped = False
@@ -216,7 +218,9 @@ class MainWindow(QMainWindow):
         legend.toggled.connect(self._show_legend)
         legend.setChecked(self.settings.value(_LEGEND_KEY) is True)
         self._menu(tr("&File"), [*self.files.actions(), None, export, None, close])
-        edit = self._menu(tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
+        edit = self._menu(
+            tr("&Edit"), [undo, redo, None, *self.shelf.actions(), *self.kinds.actions()]
+        )
         edit.aboutToShow.connect(self.undoing.refresh)
         self._menu(
             tr("&Yard"),
@@ -265,6 +269,11 @@ class MainWindow(QMainWindow):
         self.service.failed.connect(self.say)
         self.shelf.plant_requested.connect(self._plant)
         self.shelf.message.connect(self.say)
+        self.shelf.packet_requested.connect(self.kinds.open_packet)
+        self.kinds.told.connect(self.say)
+        self.kinds.made.connect(self.shelf.show_cultivar)
+        self.kinds.plant_asked.connect(self._plant)
+        self.details.layer_page.mixture_requested.connect(self.kinds.mix_layer)
         self.details.message.connect(self.say)
         self.files.told.connect(self.say)
         self.undoing.told.connect(self.say)
@@ -282,6 +291,7 @@ class MainWindow(QMainWindow):
         if not opened:
             self.service.refresh()
         self.season.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.kinds.load_kept()
         self.files.offer_recovery()
 
     @Slot()
@@ -401,6 +411,7 @@ class MainWindow(QMainWindow):
         self.undoing.stop()
         for part in (
             self.records,
+            self.kinds,
             self.pages,
             self.conditions,
             self.shelf,

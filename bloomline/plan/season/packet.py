@@ -1,0 +1,74 @@
+"""What is to be said of a packet as it stands: its questions, its kind, and its forecast here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bloomline.model.yard import OwnCultivar
+from bloomline.plan.forecast.one_planting import Request, forecast
+from bloomline.plan.kinds.packet import (
+    PacketEntry,
+    Questions,
+    dates_words,
+    kind_of,
+    questions,
+)
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.words.units import Units
+from bloomline.words import short_day_words, tr
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """An entry looked at. kind : None while something can't be. words : on its flowers."""
+
+    entry: PacketEntry
+    questions: Questions
+    kind: OwnCultivar | None
+    words: str
+
+
+def look_at(outlook: Outlook, entry: PacketEntry, kept: OwnCultivar | None, units: Units) -> Look:
+    """Question an entry, make its kind and say when it flowers in the yard's open pots.
+
+    kept : the own kind that is edited.
+    """
+    others = [kind for kind in outlook.kinds if kept is None or kind.id != kept.id]
+    asked = questions(entry, forecaster=outlook.forecaster, taken=others, units=units)
+    if any(each.grave for each in asked.values()):
+        return Look(entry, asked, None, "")
+    kind = kind_of(
+        entry,
+        forecaster=outlook.forecaster,
+        taken=[each.id for each in outlook.kinds],
+        kept=kept,
+    )
+    return Look(entry, asked, kind, _words(outlook, kind))
+
+
+def _words(outlook: Outlook, kind: OwnCultivar) -> str:
+    answer = forecast(
+        Request(id=kind.id, garden=outlook.garden, cultivar=kind),
+        forecaster=outlook.forecaster,
+        today=outlook.today,
+    )
+    if answer.start is None or answer.end is None:
+        return tr(
+            "{dates}. Here, in an open pot: {reason}.",
+            dates=_capital(dates_words(kind)),
+            reason=answer.reason or "",
+        )
+    return tr(
+        "{dates}. Here, in an open pot planted on {planted}: opens {start} ({early} to {late}), "
+        "over {end}.",
+        dates=_capital(dates_words(kind)),
+        planted=short_day_words(answer.planted),
+        start=short_day_words(answer.start.p50),
+        early=short_day_words(answer.start.p10),
+        late=short_day_words(answer.start.p90),
+        end=short_day_words(answer.end.p50),
+    )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
