@@ -63,6 +63,8 @@ class AskedRow:
         """Show what is questioned; nothing for no words."""
         if words != self.words.text() or bool(words) == self.words.isHidden():
             self.words.setText(words)
+            # A form gives a row no more height than one line wants.
+            self.words.setMinimumHeight(self.words.heightForWidth(self.field.width()))
             self.words.setVisible(bool(words))
 
 

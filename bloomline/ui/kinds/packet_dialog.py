@@ -144,7 +144,7 @@ class PacketDialog(QDialog):
             about=tr("The months or weeks on the packet; empty: as usual for its class"),
         )
         self.rows["country"] = AskedRow(
-            form, tr("&in"), self.country, about=tr("For which country the months are meant")
+            form, tr("Countr&y"), self.country, about=tr("For which country the months are meant")
         )
         self.rows["colour"] = AskedRow(form, tr("C&olour"), petals)
         self.colour.setAccessibleName(tr("Colour"))
