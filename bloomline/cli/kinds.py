@@ -187,7 +187,8 @@ def _made(
         return mixture_from(args.mix, parts, taken=taken), []
     from bloomline.errors import UsageError
     from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.kinds.packet import kind_of, questions
+    from bloomline.plan.kinds.making import kind_of
+    from bloomline.plan.kinds.questions import questions
 
     entry = _entry(args, yard)
     forecaster = Forecaster()

@@ -6,13 +6,9 @@ from dataclasses import dataclass
 
 from bloomline.model.yard import OwnCultivar
 from bloomline.plan.forecast.one_planting import Request, forecast
-from bloomline.plan.kinds.packet import (
-    PacketEntry,
-    Questions,
-    dates_words,
-    kind_of,
-    questions,
-)
+from bloomline.plan.kinds.making import kind_of
+from bloomline.plan.kinds.packet import PacketEntry, dates_words
+from bloomline.plan.kinds.questions import Questions, questions
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.units import Units
 from bloomline.words import short_day_words, tr

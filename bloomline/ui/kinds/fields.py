@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QValidator
-from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QCompleter, QFormLayout, QLabel, QVBoxLayout, QWidget
 
 from bloomline.ui.theme import em
 from bloomline.ui.units import LengthSpinBox, Units
@@ -94,8 +94,9 @@ def search_box(parent: QWidget, *, letters: int = 20) -> QComboBox:
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(letters)
     box.setMaxVisibleItems(14)
-    completer = box.completer()
+    completer = QCompleter(box.model(), box)
+    box.setCompleter(completer)
     completer.setFilterMode(Qt.MatchFlag.MatchContains)
     completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-    completer.setCompletionMode(completer.CompletionMode.PopupCompletion)
+    completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
     return box

@@ -159,8 +159,8 @@ class MixtureDialog(QDialog):
         remove.clicked.connect(lambda: self._remove(row))
         for column, widget in enumerate((kind, box, percent, remove)):
             self._grid.addWidget(widget, number, column)
-            if column:
-                QWidget.setTabOrder(self._grid.itemAtPosition(number, column - 1).widget(), widget)
+        QWidget.setTabOrder(kind, box)
+        QWidget.setTabOrder(box, remove)
         self._rows.append(row)
         self.add.setEnabled(len(self._rows) < MAX_PARTS)
 
@@ -202,10 +202,9 @@ class MixtureDialog(QDialog):
         whole = sum(row.share.value() for row in given)
         for row in self._rows:
             row.percent.setText(percent_words(row.share.value() / whole) if row in given else "")
-        _, problem = self._mixed()
         # While nothing is typed yet there is nothing to complain of.
         begun = bool(given) and bool(self.name.text().strip())
-        self.problem.setText(problem if begun else "")
+        self.problem.setText(self._mixed()[1] if begun else "")
 
     def accept(self) -> None:
         mixture, problem = self._mixed()

@@ -25,8 +25,9 @@ from PySide6.QtWidgets import (
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import OwnCultivar
 from bloomline.plan.kinds.classes import bulb_types, colours
-from bloomline.plan.kinds.packet import Field, PacketEntry, country_of, entry_of, usual_for
+from bloomline.plan.kinds.packet import PacketEntry, country_of, entry_of, usual_for
 from bloomline.plan.kinds.prices import pack_price
+from bloomline.plan.kinds.questions import Field
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.packet import Look, look_at
 from bloomline.reference.places import load_places

@@ -18,13 +18,9 @@ from bloomline.plan.climate.reference_garden import reference_garden
 from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.kinds.classes import bulb_types, usual_of
 from bloomline.plan.kinds.dates import NoSuchTimeError, packet_dates
-from bloomline.plan.kinds.packet import (
-    PacketEntry,
-    entry_of,
-    full_name,
-    kind_of,
-    questions,
-)
+from bloomline.plan.kinds.making import kind_of
+from bloomline.plan.kinds.packet import PacketEntry, entry_of, full_name
+from bloomline.plan.kinds.questions import questions
 from bloomline.plan.kinds.table import (
     forget_shared,
     keep_shared,

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QLabel
 
 from bloomline.model.edits import change_layer
 from bloomline.model.kind_edits import own_kind
-from bloomline.plan.kinds.packet import PacketEntry, kind_of
+from bloomline.plan.kinds.making import kind_of
+from bloomline.plan.kinds.packet import PacketEntry
 from bloomline.plan.kinds.table import load_shared
 
 
