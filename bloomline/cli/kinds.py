@@ -7,7 +7,7 @@ from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.options import add_catalogue, add_command, add_format, catalogue_of, number
+from bloomline.cli.options import add_catalogue, add_command, add_format, number
 from bloomline.cli.output import put, put_json, say, shorten, table, wrapped
 from bloomline.words import marked, plural, short_day_words, tr
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from bloomline.model.cultivar import Cultivar
     from bloomline.model.yard import OwnCultivar, Yard
     from bloomline.plan.kinds.packet import PacketEntry
+    from bloomline.plan.season.outlook import Outlook
     from bloomline.reference.catalogue import Catalogue
 
 _EPILOG = marked("""\
@@ -169,16 +170,15 @@ def _changed(yard: Yard, args: argparse.Namespace) -> tuple[Yard, list[str]]:
         return take_kinds(yard, kinds), [problem] if problem else []
     if args.add is None and args.mix is None:
         return yard, []
-    catalogue = catalogue_of(args).with_own(yard.own_cultivars)
-    kind, asked = _made(args, yard, catalogue)
+    from bloomline.cli.yard import outlook_on
     from bloomline.plan.kinds.prices import with_pack
 
+    kind, asked = _made(args, outlook_on(args, yard))
     return with_pack(put_kind(yard, kind), kind.id, pack=args.pack, price=args.price), asked
 
 
-def _made(
-    args: argparse.Namespace, yard: Yard, catalogue: Catalogue
-) -> tuple[OwnCultivar, list[str]]:
+def _made(args: argparse.Namespace, outlook: Outlook) -> tuple[OwnCultivar, list[str]]:
+    catalogue = outlook.kinds
     taken = [each.id for each in catalogue]
     if args.mix is not None:
         from bloomline.plan.kinds.mixtures import mixture_from
@@ -186,12 +186,10 @@ def _made(
         parts = [_part(text, catalogue) for text in args.part]
         return mixture_from(args.mix, parts, taken=taken), []
     from bloomline.errors import UsageError
-    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.kinds.making import kind_of
     from bloomline.plan.kinds.questions import questions
 
-    entry = _entry(args, yard)
-    forecaster = Forecaster()
+    entry, forecaster = _entry(args, outlook.yard), outlook.forecaster
     found = questions(entry, forecaster=forecaster, taken=catalogue)
     grave = [f"{field}: {each.words}" for field, each in found.items() if each.grave]
     if grave:

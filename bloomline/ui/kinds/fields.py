@@ -61,6 +61,7 @@ class AskedRow:
 
     def tell(self, words: str) -> None:
         """Show what is questioned; nothing for no words."""
+        words = words[:1].upper() + words[1:]
         if words != self.words.text() or bool(words) == self.words.isHidden():
             self.words.setText(words)
             # A form gives a row no more height than one line wants.

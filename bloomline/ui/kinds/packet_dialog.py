@@ -103,7 +103,7 @@ class PacketDialog(QDialog):
         self.colour = search_box(self)
         for word, (first, second) in colours().items():
             self.colour.addItem(swatch(first, second), word, (first, second))
-        self.pick = QPushButton(tr("&Petal…"), self)
+        self.pick = QPushButton(tr("Peta&l…"), self)
         self.pick.setToolTip(tr("Choose the colour of the petals"))
         self.height_cm, self.cover_cm, self.size_cm = (
             UsualLength(self, most_cm=most) for most in (999.0, 99.0, 199.0)
