@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Sequence
 
 from bloomline.model.cultivar import Cultivar, MixPart, PotLife
@@ -37,7 +36,6 @@ def mixture_of(mixture_id: str, name: str, parts: Sequence[MixPart]) -> OwnCulti
     harmful = max(kinds, key=lambda kind: kind.toxic_pets)
     coldest = max(kinds, key=lambda kind: kind.chill_weeks_best or -1.0)
     least = max(kinds, key=lambda kind: kind.chill_weeks_min or -1.0)
-    genera = Counter(kind.genus for kind in kinds)
     groups = {kind.group for kind in kinds}
     fields: dict[str, object] = {
         name: getattr(main, name) for name in Cultivar.model_fields if name != "parts"
@@ -78,8 +76,6 @@ def mixture_of(mixture_id: str, name: str, parts: Sequence[MixPart]) -> OwnCulti
             "date_note": "; ".join(f"{kind.name}: {kind.date_basis}" for kind in kinds)[:500],
             "typical_price_gbp": None,
         }
-        if len(genera) > 1:
-            fields["common_type"] = main.common_type
     return OwnCultivar.model_validate(fields)
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bloomline.model.yard import OwnCultivar
-from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.kinds.making import kind_of
 from bloomline.plan.kinds.packet import PacketEntry, dates_words
 from bloomline.plan.kinds.questions import Questions, questions
 from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.shelf import windows_of
 from bloomline.plan.words.units import Units
 from bloomline.words import short_day_words, tr
 
@@ -43,26 +43,23 @@ def look_at(outlook: Outlook, entry: PacketEntry, kept: OwnCultivar | None, unit
 
 
 def _words(outlook: Outlook, kind: OwnCultivar) -> str:
-    answer = forecast(
-        Request(id=kind.id, garden=outlook.garden, cultivar=kind),
-        forecaster=outlook.forecaster,
-        today=outlook.today,
-    )
-    if answer.start is None or answer.end is None:
+    """What the shelf will say of it."""
+    here = windows_of(outlook, (kind,))[kind.id]
+    if here.start is None or here.end is None:
         return tr(
             "{dates}. Here, in an open pot: {reason}.",
             dates=_capital(dates_words(kind)),
-            reason=answer.reason or "",
+            reason=here.reason or "",
         )
     return tr(
         "{dates}. Here, in an open pot planted on {planted}: opens {start} ({early} to {late}), "
         "over {end}.",
         dates=_capital(dates_words(kind)),
-        planted=short_day_words(answer.planted),
-        start=short_day_words(answer.start.p50),
-        early=short_day_words(answer.start.p10),
-        late=short_day_words(answer.start.p90),
-        end=short_day_words(answer.end.p50),
+        planted=short_day_words(here.planted),
+        start=short_day_words(here.start.p50),
+        early=short_day_words(here.start.p10),
+        late=short_day_words(here.start.p90),
+        end=short_day_words(here.end.p50),
     )
 
 

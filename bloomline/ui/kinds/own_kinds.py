@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
-    QFileDialog,
     QHBoxLayout,
     QLabel,
     QListWidget,
@@ -27,7 +26,7 @@ from bloomline.plan.kinds.packet import dates_words
 from bloomline.plan.kinds.table import read_kinds, take_kinds, write_kinds
 from bloomline.ui.document import Document
 from bloomline.ui.hands.plain import shown
-from bloomline.ui.page_kit import ask_save_path, start_folder
+from bloomline.ui.page_kit import ask_save_path, ask_table_path, start_folder
 from bloomline.ui.theme import em
 from bloomline.words import listed, plural, tr
 
@@ -155,15 +154,9 @@ class OwnKindsDialog(QDialog):
 
     def ask_import(self) -> None:
         """Ask for a table and take its kinds in."""
-        name, _ = QFileDialog.getOpenFileName(
-            self,
-            tr("Import kinds"),
-            str(start_folder(self._document)),
-            tr("Tables (*.csv *.tsv *.txt)") + ";;" + tr("All files (*)"),
-            options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
-        )
-        if name:
-            self.take_in(Path(name))
+        path = ask_table_path(self, title=tr("Import kinds"), document=self._document)
+        if path is not None:
+            self.take_in(path)
 
     def take_in(self, path: Path) -> None:
         """Take the kinds of a table in, as one step to undo; a bad table changes nothing."""
