@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from pydantic import ValidationError
+
 from bloomline.model.cultivar import Cultivar, MixPart, PotLife
+from bloomline.model.problems import describe
 from bloomline.model.revising import EditRefusedError
 from bloomline.model.yard import OwnCultivar
 
@@ -18,7 +21,8 @@ def mixture_of(mixture_id: str, name: str, parts: Sequence[MixPart]) -> OwnCulti
     Room and depth are those of the widest, tallest and deepest part, weights the mean of all;
     what can hurt or fail is that of the part that minds most. Its dates span its parts' at the
     reference garden (flowers are forecast part by part). A mixture of one kind is that kind.
-    Raises EditRefusedError for no parts, or parts that are mixtures themselves.
+    Raises EditRefusedError for no parts, parts that are mixtures themselves, and a whole that
+    can't be, such as kinds whose flowers lie more than half a year apart.
     """
     if not parts:
         raise EditRefusedError("a mixture needs at least one kind")
@@ -76,7 +80,10 @@ def mixture_of(mixture_id: str, name: str, parts: Sequence[MixPart]) -> OwnCulti
             "date_note": "; ".join(f"{kind.name}: {kind.date_basis}" for kind in kinds)[:500],
             "typical_price_gbp": None,
         }
-    return OwnCultivar.model_validate(fields)
+    try:
+        return OwnCultivar.model_validate(fields)
+    except ValidationError as error:
+        raise EditRefusedError("; ".join(describe(error)[:3])) from None
 
 
 def remade(mixture: OwnCultivar, kind: Cultivar) -> OwnCultivar:

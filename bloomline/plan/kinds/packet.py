@@ -66,8 +66,11 @@ def entry_of(kind: OwnCultivar) -> PacketEntry:
 
 
 def country_of(place: PlaceChoice) -> str:
-    """The country of the station that stands for a place."""
+    """The country that a place names after its comma, else that of the station nearest to it."""
     places = load_places()
+    named = place.name.rpartition(",")[2].strip()
+    if named in places.countries():
+        return named
     if place.station_id is not None and place.own_normals is None:
         with suppress(UnknownNameError):
             return places.get(place.station_id).country

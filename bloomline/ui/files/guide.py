@@ -17,8 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.model.kind_edits import put_kind
-from bloomline.model.yard import PlaceChoice, Pot, Yard
+from bloomline.model.kind_edits import put_kind, with_kinds_used
+from bloomline.model.yard import OwnCultivar, PlaceChoice, Pot, Yard
 from bloomline.plan.carry.first_yard import Suggestion, build_yard, suggest
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.kinds.prices import with_pack
@@ -208,7 +208,9 @@ class FirstYardGuide(QDialog):
             yard = with_pack(
                 put_kind(yard, made.kind), made.kind.id, pack=made.pack, price=made.price
             )
-        self._yard = yard
+        # Kinds that the gardener keeps for all yards stand in the catalogue of the window.
+        kept = [kind for kind in self._outlook.catalogue if isinstance(kind, OwnCultivar)]
+        self._yard = with_kinds_used(yard, kept)
         self._refresh()
         if planted:
             outlook = self._outlook.with_(yard=self._yard, use_records=False)

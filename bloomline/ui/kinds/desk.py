@@ -83,9 +83,11 @@ class KindsDesk(QObject):
             name=name,
             kept=None if kind_id is None else own_kind(document.yard, kind_id),
             plant_in="" if pot is None else pot.name,
+            can_mix=True,
             parent=self._parent(),
         )
         dialog.accepted.connect(lambda: self._take_packet(dialog))
+        dialog.mixture_requested.connect(self._mix_named)
         self._show(dialog)
 
     def _take_packet(self, dialog: PacketDialog) -> None:
@@ -112,6 +114,10 @@ class KindsDesk(QObject):
         self._open_mixture()
 
     @Slot(str)
+    def _mix_named(self, name: str) -> None:
+        self._open_mixture(name=name)
+
+    @Slot(str)
     def mix_layer(self, layer_id: str) -> None:
         """Make the bulbs of a layer a mixture, or change the mixture that they are."""
         layer = self._document.yard.layer(layer_id)[1]
@@ -121,7 +127,9 @@ class KindsDesk(QObject):
         else:
             self._open_mixture(layer_id=layer_id)
 
-    def _open_mixture(self, *, kind_id: str | None = None, layer_id: str | None = None) -> None:
+    def _open_mixture(
+        self, *, name: str = "", kind_id: str | None = None, layer_id: str | None = None
+    ) -> None:
         from bloomline.ui.kinds.mixture_dialog import MixtureDialog
 
         if self.dialog is not None:
@@ -134,6 +142,7 @@ class KindsDesk(QObject):
             document.outlook,
             kept=None if kind_id is None else own_kind(document.yard, kind_id),
             begin_with=begin,
+            name=name,
             parent=self._parent(),
         )
         dialog.accepted.connect(lambda: self._take_mixture(dialog, layer_id))

@@ -51,6 +51,7 @@ class MixtureDialog(QDialog):
         *,
         kept: OwnCultivar | None = None,
         begin_with: Cultivar | None = None,
+        name: str = "",
         parent: QWidget | None = None,
     ) -> None:
         """kept : the mixture that is edited. begin_with : the first kind of a new one."""
@@ -77,7 +78,7 @@ class MixtureDialog(QDialog):
             self._add_row(kind.name, share)
         while len(self._rows) < _FIRST_ROWS:
             self._add_row()
-        self.name.setText(_bare_name(kept) if kept else "")
+        self.name.setText(_bare_name(kept) if kept else name)
         self._follow()
         self.name.setFocus()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import partial
 
-from PySide6.QtCore import Qt, QTimer, Slot
+from PySide6.QtCore import Qt, QTimer, Signal, Slot
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import (
     QColorDialog,
@@ -53,6 +53,9 @@ class Made:
 class PacketDialog(QDialog):
     """Type, name and what else the packet says; `made` is what came of it."""
 
+    mixture_requested = Signal(str)
+    """It is a pack of several named kinds (what it is called)."""
+
     def __init__(
         self,
         outlook: Outlook,
@@ -60,9 +63,13 @@ class PacketDialog(QDialog):
         name: str = "",
         kept: OwnCultivar | None = None,
         plant_in: str = "",
+        can_mix: bool = False,
         parent: QWidget | None = None,
     ) -> None:
-        """kept : the own kind to be edited. plant_in : the pot it could be planted in at once."""
+        """kept : the own kind to be edited. plant_in : the pot it could be planted in at once.
+
+        can_mix : whether who opens it can make a mixture of several kinds.
+        """
         super().__init__(parent)
         self.setObjectName("packet")
         self.setWindowTitle(tr("Change an own kind") if kept else tr("A kind from its packet"))
@@ -82,6 +89,13 @@ class PacketDialog(QDialog):
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self._ask)
         self._build(plant_in)
+        if can_mix and kept is None:
+            self.mix = self.buttons.addButton(
+                tr("A &mixture…"), QDialogButtonBox.ButtonRole.ResetRole
+            )
+            self.mix.setObjectName("packet_mix")
+            self.mix.setToolTip(tr("Several kinds sold or planted as one, each with its share"))
+            self.mix.clicked.connect(self._leave_to_mix)
         self._fill(entry_of(kept) if kept else PacketEntry("Tulipa", name=name))
         self._connect()
         self._follow_entry()
@@ -334,6 +348,12 @@ class PacketDialog(QDialog):
         self.about.setAccessibleName(answer.words)
         if self._is_due:
             self._finish()
+
+    @Slot()
+    def _leave_to_mix(self) -> None:
+        name = self.name.text().strip()
+        self.reject()
+        self.mixture_requested.emit(name)
 
     @Slot()
     def _finish_planting(self) -> None:

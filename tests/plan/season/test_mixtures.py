@@ -7,7 +7,10 @@ from datetime import timedelta
 import numpy as np
 import pytest
 from asking import catalogue, outlook, yard
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from bloomline.files.yardfile import dump_yard, parse_yard
 from bloomline.model.cultivar import MixPart
 from bloomline.model.kind_edits import put_kind
 from bloomline.model.mixing import mixture_of, remade
@@ -102,8 +105,45 @@ def test_a_changed_kind_changes_the_mixtures_that_hold_it():
     assert here.own_cultivars[0].height_cm == 95
 
 
+def test_kinds_of_opposite_seasons_are_no_mixture():
+    with pytest.raises(EditRefusedError, match="days of flower"):
+        mixture((WINTER, 1), ("dahlia-bishop-of-llandaff", 1))
+    with pytest.raises(EditRefusedError, match="name"):
+        mixture((WINTER, 1), name="x" * 200)
+
+
 def test_nothing_and_mixtures_make_no_mixture():
     both = mixture((EARLY, 1), (LATE, 1))
     for parts in ([], [MixPart.model_construct(kind=both, share=1.0)]):
         with pytest.raises(EditRefusedError, match="mixture"):
             mixture_of("own-a", "a", parts)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(list(catalogue())), st.floats(0.5, 500)),
+        min_size=1,
+        max_size=5,
+        unique_by=lambda part: part[0].id,
+    )
+)
+def test_what_follows_from_the_parts_of_any_mixture(parts):
+    """Shares add up to 1, it holds the room of each part, and their order says nothing."""
+    spring = [part for part in parts if part[0].flowers_in == parts[0][0].flowers_in]
+    made, turned = (
+        mixture_of("own-m", "m", [MixPart(kind=kind, share=share) for kind, share in some])
+        for some in (spring, spring[::-1])
+    )
+    assert sum(share for _, share in made.shares) == pytest.approx(1.0)
+    for kind, _ in spring:
+        assert made.bulb_diameter_cm >= kind.bulb_diameter_cm - 1e-9
+        assert made.bulb_height_cm >= kind.bulb_height_cm - 1e-9
+        assert made.height_cm >= kind.height_cm
+        assert made.lowest_air_c >= kind.lowest_air_c
+        assert made.toxic_pets >= kind.toxic_pets
+    sds = [kind.ref_sd_days for kind, _ in spring]
+    assert min(sds) - 1e-9 <= made.ref_sd_days <= max(sds) + 1e-9
+    for name in ("height_cm", "bulb_height_per_width", "cover_cm", "spacing_cm", "toxic_pets"):
+        assert getattr(made, name) == getattr(turned, name)
+    assert parse_yard(dump_yard(yard([], own_cultivars=(made,))), name="x").own_cultivars == (made,)

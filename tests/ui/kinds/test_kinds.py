@@ -122,6 +122,11 @@ class TestMixture:
             ("Tulipa 'Negrita'", 0.6),
         ]
 
+    def test_the_packet_leads_to_a_mixture(self, desk):
+        desk.open_packet("Sunrise")
+        desk.dialog.mix.click()
+        assert desk.dialog.objectName() == "mixture" and desk.dialog.name.text() == "Sunrise"
+
     def test_an_unknown_kind_is_told_with_near_names(self, desk):
         desk.new_mixture()
         dialog = desk.dialog
