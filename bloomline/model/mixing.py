@@ -36,7 +36,9 @@ def mixture_of(mixture_id: str, name: str, parts: Sequence[MixPart]) -> OwnCulti
     # Days are told from the main part's start, so that a span may run over the new year.
     middle = main.ref_start.day_of_year
     opens = min(kinds, key=lambda kind: _apart(kind.ref_start.day_of_year, middle))
-    last = max(kinds, key=lambda kind: _apart(kind.ref_end.day_of_year, middle))
+    last = max(
+        kinds, key=lambda kind: _apart(kind.ref_start.day_of_year, middle) + kind.display_days
+    )
     harmful = max(kinds, key=lambda kind: kind.toxic_pets)
     coldest = max(kinds, key=lambda kind: kind.chill_weeks_best or -1.0)
     least = max(kinds, key=lambda kind: kind.chill_weeks_min or -1.0)
