@@ -50,7 +50,7 @@ def questions(
     found: dict[Field, Question] = {}
     if not _is_genus(entry.genus):
         found["genus"] = Question(
-            tr("choose a type, or write its botanical genus, such as Triteleia"), True
+            tr("choose a type, or write its botanical genus, such as Watsonia"), True
         )
         return found
     usual = usual_for(entry)

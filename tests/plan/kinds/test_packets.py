@@ -206,10 +206,10 @@ class TestQuestions:
             made(PacketEntry("Tulipa", "Triumph", "x", height_cm=400.0))
 
     def test_a_type_that_is_not_listed_needs_months(self):
-        assert questions(PacketEntry("Triteleia", "", "x"))["flowers"].grave
-        kind = made(PacketEntry("Triteleia", "", "Rudy", "June"))
+        assert questions(PacketEntry("Watsonia", "", "x"))["flowers"].grave
+        kind = made(PacketEntry("Watsonia", "", "Rudy", "June"))
         assert kind.ref_start.month in (5, 6) and kind.toxic_pets == 1
-        assert kind.name == "Triteleia 'Rudy'"
+        assert kind.name == "Watsonia 'Rudy'"
 
 
 class TestKind:
