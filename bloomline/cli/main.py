@@ -22,6 +22,7 @@ from bloomline.cli import (
     cultivars,
     find,
     forecast,
+    kinds,
     labels,
     layout,
     places,
@@ -59,6 +60,7 @@ _COMMANDS = (
     buy,
     places,
     cultivars,
+    kinds,
     schema,
 )
 INTERRUPTED = 130

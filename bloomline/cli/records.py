@@ -256,6 +256,16 @@ def records_object(yard: Yard, learned: Learned) -> dict[str, Any]:
                 for site, (days, sd) in learned.by_site.items()
             },
         },
+        "own_kinds": {
+            kind_id: {
+                "name": each.name,
+                "days": round(each.days, 2),
+                "sd_days": round(each.sd_days, 2),
+                "unlearned_sd_days": round(each.unlearned_sd_days, 2),
+                "records": each.n_records,
+            }
+            for kind_id, each in learned.by_kind.items()
+        },
         "older_left_out": learned.n_older,
         "elsewhere_left_out": learned.n_elsewhere,
         "records": [_record_object(fact, asked) for fact in learned.facts],
@@ -366,6 +376,10 @@ def _lesson(learned: Learned) -> list[str]:
         *(
             (tr("  at site {site}", site=site), f"{days:+.1f}", f"{sd:.1f}", "")
             for site, (days, sd) in sorted(learned.by_site.items())
+        ),
+        *(
+            (shorten(each.name, 40), f"{each.days:+.1f}", f"{each.sd_days:.1f}", each.n_records)
+            for each in learned.by_kind.values()
         ),
     ]
     columns = (tr("yard's own offset"), tr("days"), tr("give or take"), tr("records"))

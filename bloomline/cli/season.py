@@ -130,6 +130,15 @@ def _layer_object(pot: PotForecast, layer: LayerForecast) -> dict[str, Any]:
         "pot": {"id": pot.pot_id, "name": pot.name},
         "layer_id": layer.layer_id,
         "cultivar": {"id": layer.cultivar_id, "name": layer.name},
+        "parts": [
+            {
+                "name": part.name,
+                "share": round(part.share, 4),
+                "start": band_object(part.start),
+                "end": band_object(part.end),
+            }
+            for part in layer.parts
+        ],
         "count": layer.count,
         "planted": layer.planted.isoformat(),
         "established": layer.established,

@@ -37,12 +37,15 @@ class InFlower:
         cultivar: Ints,
         cultivar_sd_days: Floats,
         n_days: int,
+        part_of: Ints | None = None,
     ) -> None:
         """Read the plantings.
 
         start, end : shape (n, n_years), NaN where it does not flower. cultivar : shape (n,),
         the same number for plantings of one cultivar, which err together. cultivar_sd_days :
-        shape (n,), what is not known of each cultivar's date.
+        shape (n,), what is not known of each cultivar's date. part_of : for the last so many
+        rows, which other row each is a part of: that one flowers when any of them does, and
+        they have no row of their own. The parts of a row err together.
         """
         known = (np.isfinite(start) & np.isfinite(end))[:, None, :]
         shift = (cultivar_sd_days[:, None] * NORMAL_NODES)[:, :, None]
@@ -61,6 +64,16 @@ class InFlower:
         self.begin = int(self.first.min(initial=n_days))
         width = max(int(self.last.max(initial=-1)) + 2 - self.begin, 1)
         self.bits = self._bits(lit, width)
+        if part_of is not None and len(part_of):
+            self._join(part_of)
+
+    def _join(self, part_of: Ints) -> None:
+        n = len(self.first) - len(part_of)
+        np.bitwise_or.at(self.bits, part_of, self.bits[n:-1])
+        np.minimum.at(self.first, part_of, self.first[n:])
+        np.maximum.at(self.last, part_of, self.last[n:])
+        self.bits = np.concatenate([self.bits[:n], self.bits[-1:]])
+        self.first, self.last, self.cultivar = self.first[:n], self.last[:n], self.cultivar[:n]
 
     def _bits(self, lit: NDArray[np.bool_], width: int) -> Bytes:
         n = len(lit)

@@ -62,6 +62,20 @@ def shrink(
     return Effects(mean, np.asarray(0.5 * (posterior + posterior.T), dtype=np.float64))
 
 
+def part_of_errors(
+    residual_days: Floats, *, whole: Floats, scale_days: Floats
+) -> tuple[float, float]:
+    """Posterior mean and standard deviation of one of the causes of errors, a standard normal.
+
+    residual_days : (n,). whole : (n, n), their covariance with that cause and all others in it.
+    scale_days : (n,), how many days it moves each, 0 for those that don't feel it. The textbook
+    conditional of jointly normal variables: mean sᵀ W⁻¹ r, variance 1 − sᵀ W⁻¹ s; from memory.
+    """
+    solved = np.linalg.solve(whole, np.column_stack([residual_days, scale_days]))
+    variance = 1.0 - float(scale_days @ solved[:, 1])
+    return float(scale_days @ solved[:, 0]), float(np.sqrt(max(variance, 0.0)))
+
+
 def error_covariance(
     weather_days: Floats,
     *,

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
 from bloomline.errors import DataError, FileProblemError
 from bloomline.files.atomic import digest_of, read_limited, replace_file
@@ -298,7 +298,7 @@ def _plain(value: object) -> object:
         return value
     if isinstance(value, float):
         return int(value) if value.is_integer() else value
-    if isinstance(value, Part):
+    if isinstance(value, BaseModel):
         out: dict[str, object] = {}
         for name, field in type(value).model_fields.items():
             plain = _plain(value.__dict__[name])

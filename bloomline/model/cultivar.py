@@ -20,6 +20,8 @@ from pydantic import (
 from pydantic_core import PydanticCustomError
 
 Basis = Literal["published", "relative", "class-typical", "memory"]
+DateBasis = Literal["published", "relative", "class-typical", "memory", "packet"]
+"""What dates stand on; "packet" is for kinds of a gardener's own alone."""
 Light = Literal["sun", "part", "shade"]
 Season = Literal["autumn", "spring", "summer"]
 FlowersIn = Literal["winter", "spring", "summer", "autumn"]
@@ -28,6 +30,8 @@ PotLife = Literal["replace", "2-3 years", "long-lived"]
 
 _FLOWERS_IN: tuple[FlowersIn, ...] = ("winter", "spring", "summer", "autumn")
 _MONTH_DAY = re.compile(r"(\d\d)-(\d\d)", re.ASCII)
+MAX_PARTS = 12
+"""Of a mixture."""
 _SHORTEST_DISPLAY_DAYS = 3
 _LONGEST_DISPLAY_DAYS = 200
 
@@ -98,7 +102,8 @@ class Cultivar(BaseModel):
     time from planting to its first flower, `leaf_days` that at 10 °C from the last flower to
     yellow leaves (None: as usual). `chill_weeks_*` are None where no cold is needed.
     From the second year on it opens `established_shift_days` earlier, give or take
-    `established_sd_days`.
+    `established_sd_days`. A mixture has `parts`, whose flowers are its own; its other fields
+    follow from them (`model.mixing`), so that it can be planted, bought and labelled as one.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
@@ -121,7 +126,7 @@ class Cultivar(BaseModel):
     ref_start: MonthDayField
     ref_end: MonthDayField
     ref_sd_days: Annotated[float, Field(ge=1, le=60)]
-    date_basis: Basis
+    date_basis: DateBasis
     date_note: Note = ""
     ref_planted: MonthDayField
     chill_weeks_min: Annotated[float | None, Field(ge=0, le=30)] = None
@@ -146,6 +151,7 @@ class Cultivar(BaseModel):
     flowering_law: FloweringLaw = "spring"
     least_days: Annotated[float, Field(ge=0, le=200)] = 28
     leaf_days: Annotated[float | None, Field(ge=5, le=400)] = None
+    parts: Annotated[tuple[MixPart, ...], Field(max_length=MAX_PARTS)] = ()
 
     @model_validator(mode="before")
     @classmethod
@@ -179,7 +185,17 @@ class Cultivar(BaseModel):
                 "spacing_cm {spacing} is less than the bulb is wide ({width} cm)",
                 {"spacing": self.spacing_cm, "width": round(self.bulb_diameter_cm, 1)},
             )
+        if any(part.kind.parts for part in self.parts):
+            raise PydanticCustomError("nested", "a mixture can't be a part of a mixture")
+        if len({part.kind.id for part in self.parts}) < len(self.parts):
+            raise PydanticCustomError("same_id", "a mixture names one of its kinds twice")
         return self
+
+    @property
+    def shares(self) -> tuple[tuple[Cultivar, float], ...]:
+        """The kinds of a mixture with their shares, which add up to 1; empty for one kind."""
+        whole = sum(part.share for part in self.parts)
+        return tuple((part.kind, part.share / whole) for part in self.parts)
 
     @property
     def needs_cold(self) -> bool:
@@ -205,6 +221,18 @@ class Cultivar(BaseModel):
     def bulb_height_cm(self) -> float:
         """Height of the bulb, from its width and the usual shape of its kind."""
         return self.bulb_diameter_cm * self.bulb_height_per_width
+
+
+class MixPart(BaseModel):
+    """A kind in a mixture. share : bulbs or a share of them, by the sum of all parts."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    kind: Cultivar
+    share: Annotated[float, Field(gt=0, le=10_000)]
+
+
+Cultivar.model_rebuild()
 
 
 class Companion(BaseModel):

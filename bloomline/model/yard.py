@@ -15,7 +15,7 @@ from pydantic_core import PydanticCustomError
 
 from bloomline.errors import UnknownNameError
 from bloomline.model.companion import MAX_COMPANIONS, CompanionPlanting
-from bloomline.model.cultivar import Cultivar
+from bloomline.model.cultivar import Cultivar, MonthDayField
 from bloomline.model.links import check_links
 from bloomline.model.parts import Day, Flag, Line, Name, Number, Part, Slug, Text, Whole
 from bloomline.model.spot import Spot
@@ -262,10 +262,23 @@ class SeenTask(Part):
     sequence: Annotated[Whole, Field(ge=0, le=2_000_000_000)] = 0
 
 
+class Packet(Part):
+    """What a packet says of the time of flowers: first and last day, and in which country."""
+
+    first: MonthDayField
+    last: MonthDayField
+    country: Annotated[Line, Field(max_length=120)] = ""
+
+
 class OwnCultivar(Part, Cultivar):
-    """A cultivar the catalogue lacks, as the gardener describes it."""
+    """A cultivar the catalogue lacks, or a mixture, as the gardener describes it.
+
+    `packet` is what its dates were worked out from, so that they can be looked at again.
+    """
 
     model_config = ConfigDict(extra="allow")  # as in every part, to keep a newer file's keys
+
+    packet: Packet | None = None
 
 
 class Yard(Part):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property, lru_cache
 from pathlib import Path
 
@@ -10,6 +10,7 @@ from bloomline.data import data_root
 from bloomline.errors import UnknownNameError
 from bloomline.model.cultivar import Companion, Cultivar
 from bloomline.reference.catalogue_rows import (
+    KIND_COLUMNS,
     companions_from_rows,
     cultivars_from_rows,
     merged_rows,
@@ -17,7 +18,7 @@ from bloomline.reference.catalogue_rows import (
 from bloomline.reference.cultivar_names import CultivarNames, names_of, spaced
 from bloomline.reference.folding import fold, near_names
 from bloomline.reference.name_index import NameIndex
-from bloomline.reference.tables import Row, read_rows
+from bloomline.reference.tables import ROW_NUMBER, Row, read_rows
 
 # A name that fits more cultivars than this lists only so many.
 MOST_CHOICES = 6
@@ -177,9 +178,21 @@ def load_catalogue(extra: Path | None = None) -> Catalogue:
     """
     if extra is None:
         return _shipped()
-    base = _shipped_rows()
-    rows = merged_rows(base, read_rows(extra), shown=str(extra))
-    return _shipped().with_own(cultivars_from_rows(rows, shown=str(extra)))
+    return _shipped().with_own(kinds_from(read_rows(extra), shown=str(extra)))
+
+
+def kind_columns() -> list[str]:
+    """The columns of a table of kinds: the catalogue's, and those of their class."""
+    shipped = [name for name in _shipped_rows()[0] if name != ROW_NUMBER]
+    return [*shipped, *(name for name in KIND_COLUMNS if name not in shipped)]
+
+
+def kinds_from(rows: Sequence[Row], *, shown: str) -> tuple[Cultivar, ...]:
+    """Checked cultivars of an own table's rows; a row of a shipped id fills it up.
+
+    Raises DataError.
+    """
+    return cultivars_from_rows(merged_rows(_shipped_rows(), rows, shown=shown), shown=shown)
 
 
 @lru_cache(maxsize=1)

@@ -28,6 +28,12 @@ _FIELD_OF = {f"{name}_md": name for name in _DAY_COLUMNS}
 _COLUMN_OF = {field: column for column, field in _FIELD_OF.items()}
 _EMPTY = "none"
 
+KIND_COLUMNS = (
+    *("established_shift_days", "established_sd_days", "bulb_height_per_width"),
+    *("flowering_law", "least_days", "leaf_days", "price_basis"),
+)
+"""What a row may state beside the catalogue's columns; blank, it is that of its class."""
+
 # What a row of a gardener's own may leave out: nobody has weighed such a date or figure.
 _OWN_DEFAULTS = {"ref_sd_days": "10", "date_basis": "memory", "chill_basis": "memory"}
 
@@ -159,7 +165,7 @@ def _cultivar_fields(row: Row) -> dict[str, Any]:
     fields.setdefault("bulb_height_per_width", kind.bulb_height_per_width)
     fields.setdefault("flowering_law", kind.flowering_law)
     fields.setdefault("least_days", kind.least_days)
-    if kind.leaf_days:
+    if kind.leaf_days and row.get("leaf_days") != _EMPTY:
         fields.setdefault("leaf_days", kind.leaf_days)
     if not {"toxic_pets", "toxic_note", "lowest_air_c"} <= fields.keys():
         _fill_from_rules(fields)
@@ -225,8 +231,7 @@ def _decimal_comma(value: str) -> bool:
 
 def _unknown_columns(first: Row, columns: Sequence[str]) -> list[str]:
     problems = []
-    of_kind = ("established_shift_days", "established_sd_days", "bulb_height_per_width")
-    allowed = [*columns, *of_kind, "flowering_law", "least_days", "leaf_days", "price_basis"]
+    allowed = [*columns, *KIND_COLUMNS]
     for name in first:
         if name != ROW_NUMBER and name not in allowed:
             near = difflib.get_close_matches(name, allowed, n=1)

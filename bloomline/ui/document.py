@@ -17,7 +17,8 @@ from bloomline.errors import BloomlineError
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.edits import set_place
-from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
+from bloomline.model.kind_edits import with_kinds_used
+from bloomline.model.yard import Layer, OwnCultivar, PlaceChoice, Pot, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.catalogue import Catalogue
@@ -94,6 +95,8 @@ class Document(QObject):
         self._outlook = Outlook.of(
             yard, catalogue=catalogue, forecaster=forecaster or Forecaster(), today=clock()
         )
+        self._listed = catalogue
+        self._kept_kinds: tuple[OwnCultivar, ...] = ()
         self.path: Path | None = None
         self.seen: str | None = None
         self.undo_stack = QUndoStack(self)
@@ -137,6 +140,16 @@ class Document(QObject):
         """A cultivar by id: the yard's own or the catalogue's. Raises UnknownNameError."""
         return self._outlook.cultivar_of(cultivar_id)
 
+    def offer_kept(self, kinds: tuple[OwnCultivar, ...]) -> None:
+        """Put the gardener's kinds for all yards beside the catalogue.
+
+        A yard that comes to use one gets a copy with the same edit, so that its file stands alone.
+        """
+        if kinds != self._kept_kinds:
+            self._kept_kinds = kinds
+            self._look(catalogue=self._listed.with_own(kinds))
+            self.yard_changed.emit(self.yard)
+
     @property
     def title(self) -> str:
         """What to call it in a title bar."""
@@ -159,7 +172,7 @@ class Document(QObject):
         """
         before = self.yard
         try:
-            after = change(before)
+            after = with_kinds_used(change(before), self._kept_kinds)
         except BloomlineError as error:
             self.refused.emit(str(error))
             return False

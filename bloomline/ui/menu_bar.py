@@ -78,7 +78,8 @@ class MenuBar(QObject):
             [
                 *(undoing.undo_action, undoing.redo_action, None),
                 *(*window.yard.commands.editing(), None),
-                *(window.records.note_action, window.details.edit_action),
+                *(window.records.note_action, window.details.edit_action, None),
+                *window.kinds.actions(),
             ],
         )
         menu.aboutToShow.connect(undoing.refresh)

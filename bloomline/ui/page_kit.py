@@ -125,6 +125,18 @@ def start_folder(document: Document) -> Path:
     return Path(QStandardPaths.writableLocation(where) or Path.home())
 
 
+def ask_table_path(parent: QWidget, *, title: str, document: Document) -> Path | None:
+    """Ask for a table to read; None where none was chosen."""
+    name, _ = QFileDialog.getOpenFileName(
+        parent,
+        title,
+        str(start_folder(document)),
+        tr("Tables (*.csv *.tsv *.txt)") + ";;" + tr("All files (*)"),
+        options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
+    )
+    return Path(name) if name else None
+
+
 def ask_save_path(parent: QWidget, *, title: str, proposed: Path, kind: str) -> Path | None:
     """Ask where to save a file; the suffix of the proposed one is added where none is given."""
     chosen, _ = QFileDialog.getSaveFileName(parent, title, str(proposed), kind)

@@ -39,6 +39,7 @@ from bloomline.ui.hands.typing import commit_pending
 from bloomline.ui.hands.undoing import Undoing
 from bloomline.ui.help.about import AboutBox
 from bloomline.ui.help.page import HelpPage
+from bloomline.ui.kinds.desk import KindsDesk
 from bloomline.ui.menu_bar import LEGEND_KEY, MenuBar
 from bloomline.ui.pages import Pages, stop_part
 from bloomline.ui.records.desk import RecordsDesk
@@ -100,6 +101,7 @@ class MainWindow(QMainWindow):
         self.details = DetailsPanel(self.document, self.service, self)
         self.files.keeper.draft = self.details.draft
         self.records = RecordsDesk(self.document, self.service, self)
+        self.kinds = KindsDesk(self.document, self)
         self.records.join(season=self.season, yard=self.yard, details=self.details)
         self._help: HelpPage | None = None
         self._stopped = False
@@ -207,6 +209,11 @@ class MainWindow(QMainWindow):
         self.service.failed.connect(self.say)
         self.shelf.plant_requested.connect(self._plant)
         self.shelf.message.connect(self.say)
+        self.shelf.packet_requested.connect(self.kinds.open_packet)
+        self.kinds.told.connect(self.say)
+        self.kinds.made.connect(self.shelf.show_cultivar)
+        self.kinds.plant_asked.connect(self._plant)
+        self.details.layer_page.mixture_requested.connect(self.kinds.mix_layer)
         self.details.message.connect(self.say)
         self.files.told.connect(self.say)
         self.undoing.told.connect(self.say)
@@ -229,6 +236,7 @@ class MainWindow(QMainWindow):
             self.service.refresh()
         self._list_recent()
         self.season.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.kinds.load_kept()
         self.files.offer_recovery()
 
     @Slot()
@@ -408,6 +416,7 @@ class MainWindow(QMainWindow):
         self.undoing.stop()
         for part in (
             self.records,
+            self.kinds,
             self.pages,
             self.conditions,
             self.shelf,

@@ -7,10 +7,10 @@ from the ground, so that white on cream and maroon on black can both be seen.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, Protocol
 
 from bloomline.errors import UsageError
 from bloomline.model.colours import Family as Family
@@ -191,6 +191,36 @@ class Petal:
     mark_ink: str
     mark: Mark
     family: Family
+    parts: tuple[tuple[Petal, float], ...] = ()
+    """Petals of a mixture with their shares; it is itself painted as the largest of them."""
+
+    @property
+    def shares(self) -> tuple[tuple[Petal, float, float], ...]:
+        """Each petal with where its share begins and ends [0..1]; itself where it is one kind."""
+        found, begin = [], 0.0
+        for look, share in self.parts or ((self, 1.0),):
+            found.append((look, begin, begin + share))
+            begin += share
+        return tuple(found)
+
+
+class Coloured(Protocol):
+    """What has petals: a cultivar, a layer's forecast, a part of it, companions."""
+
+    @property
+    def colour_hex(self) -> str: ...
+
+
+def petal_of(plant: Coloured, *, theme: Theme) -> Petal:
+    """How the petals of a plant are painted; of a mixture with those of all its parts."""
+    whole = petal(
+        plant.colour_hex, theme=theme, second_hex=getattr(plant, "second_colour_hex", None)
+    )
+    shares: tuple[tuple[Coloured, float], ...] = getattr(plant, "shares", ())
+    if len(shares) < 2:
+        return whole
+    parts = tuple((petal_of(kind, theme=theme), share) for kind, share in shares)
+    return replace(max(parts, key=lambda each: each[1])[0], parts=parts)
 
 
 @lru_cache(maxsize=4096)

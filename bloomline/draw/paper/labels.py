@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QPen, QPolygonF
 
 from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.marks import marks_along
-from bloomline.draw.base.petals import LIGHT, petal
+from bloomline.draw.base.petals import LIGHT, petal_of
 from bloomline.draw.paper.label_code import paint_code
 from bloomline.draw.paper.label_layout import STICK_POINT, SWATCH, LabelLayout
 from bloomline.plan.paper.labels import Label
@@ -39,8 +39,18 @@ def paint_label(
 
 def paint_swatch(ink: Ink, label: Label, x: float, y: float, px: int) -> float:
     """Paint the petal colour with its mark and outline; return how far the words move on."""
-    look = petal(label.colour_hex, theme=LIGHT, second_hex=label.second_colour_hex)
+    look = petal_of(label, theme=LIGHT)
     rect = QRectF(x, y, px * 2.0, px * 0.9)
+    if look.parts:
+        for part, begin, end in look.shares:
+            ink.painter.fillRect(
+                QRectF(x + rect.width() * begin, y, rect.width() * (end - begin), rect.height()),
+                QColor(part.fill),
+            )
+        ink.painter.setPen(QPen(QColor(look.outline), max(1.5, px * 0.06)))
+        ink.painter.setBrush(Qt.BrushStyle.NoBrush)
+        ink.painter.drawRect(rect)
+        return px * SWATCH
     ink.painter.setPen(QPen(QColor(look.outline), max(1.5, px * 0.06)))
     ink.painter.setBrush(QColor(look.fill))
     ink.painter.drawRoundedRect(rect, px * 0.15, px * 0.15)

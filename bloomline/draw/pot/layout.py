@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import math
 import zlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Pot
 from bloomline.plan.pot.fitting import CultivarOf, LayerFit, PotFit, bulb_positions_cm, fit_pot
 
@@ -23,6 +24,9 @@ Point = tuple[float, float]
 _BASE_PER_WALL = 1.0
 _TURNS = 24
 _SIDEWAYS = 0.09
+
+
+_GOLDEN = (5**0.5 - 1.0) / 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +56,8 @@ class LayerSpots:
     bulb_height_cm: float
     half_width_cm: float
     bulbs: tuple[BulbSpot, ...]
+    parts: tuple[tuple[Cultivar, LayerSpots], ...] = ()
+    """Of a mixture: each kind with its bulbs, by the name of the layer and its number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +151,7 @@ def cut_pot(pot: Pot, *, cultivar_of: CultivarOf, fit: PotFit | None = None) -> 
         layers=tuple(
             _layer_spots(
                 layer,
-                kinds[layer.cultivar_id].common_type,
+                kinds[layer.cultivar_id],
                 half=0.5 * (top + (bottom - top) * _share(layer, floor)),
             )
             for layer in fit.layers
@@ -158,7 +164,12 @@ def _share(layer: LayerFit, floor_cm: float) -> float:
     return min(max(middle / floor_cm, 0.0), 1.0)
 
 
-def _layer_spots(layer: LayerFit, common_type: str, *, half: float) -> LayerSpots:
+def part_name(layer_id: str, number: int) -> str:
+    """What a part of a mixture in a layer is called among plants; no layer is called so."""
+    return f"{layer_id}#{number}"
+
+
+def _layer_spots(layer: LayerFit, cultivar: Cultivar, *, half: float) -> LayerSpots:
     across, away = _seen(layer)
     bulbs: tuple[BulbSpot, ...] = ()
     if len(across):
@@ -168,10 +179,10 @@ def _layer_spots(layer: LayerFit, common_type: str, *, half: float) -> LayerSpot
         bulbs = tuple(
             BulbSpot(float(across[i]), layer.tip_from_rim_cm, float(back[i])) for i in order
         )
-    return LayerSpots(
+    whole = LayerSpots(
         layer_id=layer.layer_id,
         cultivar_id=layer.cultivar_id,
-        common_type=common_type,
+        common_type=cultivar.common_type,
         count=layer.count,
         tip_cm=layer.tip_from_rim_cm,
         base_cm=layer.base_from_rim_cm,
@@ -179,6 +190,27 @@ def _layer_spots(layer: LayerFit, common_type: str, *, half: float) -> LayerSpot
         bulb_height_cm=layer.bulb_height_cm,
         half_width_cm=half,
         bulbs=bulbs,
+    )
+    return replace(whole, parts=_parted(whole, cultivar)) if cultivar.parts else whole
+
+
+def _parted(whole: LayerSpots, mixture: Cultivar) -> tuple[tuple[Cultivar, LayerSpots], ...]:
+    """The kinds of a mixture among its bulbs: mingled, and always in the same way."""
+    ends = np.cumsum([share for _, share in mixture.shares])
+    # Multiples of the golden ratio, less their whole parts, mingle evenly in any number.
+    places = (np.arange(len(whole.bulbs)) * _GOLDEN) % 1.0
+    owner = np.minimum(np.searchsorted(ends, places, side="right"), len(ends) - 1)
+    return tuple(
+        (
+            kind,
+            replace(
+                whole,
+                layer_id=part_name(whole.layer_id, number),
+                cultivar_id=kind.id,
+                bulbs=tuple(b for b, at in zip(whole.bulbs, owner, strict=True) if at == number),
+            ),
+        )
+        for number, (kind, _) in enumerate(mixture.shares)
     )
 
 

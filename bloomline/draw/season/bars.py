@@ -18,11 +18,12 @@ from bloomline.draw.base.marks import marks_along
 from bloomline.draw.base.petals import Petal, Theme, mix
 from bloomline.draw.season.days import BarDays, DayScale, bar_chance, bar_days
 from bloomline.draw.season.signs import lozenge
-from bloomline.plan.forecast.report import LayerForecast, SeasonReport
+from bloomline.plan.forecast.report import LayerForecast, PartForecast, SeasonReport
 
 FAINTEST = 0.08  # tone of a bar at the outer edge of its band
 FADE_TONE = 0.72  # tone of a bar just outside its middle dates
 _MOST_STOPS = 16
+_LEAST_MARKED = 4.0  # a lane of less height has no room for a mark [px]
 _LEAST_CORE = 3.0  # a flower of a day is still seen on a whole year
 _BEYOND = 40.0  # how far past what is seen a bar is still painted
 _ONE = timedelta(days=1)
@@ -32,8 +33,9 @@ _ONE = timedelta(days=1)
 class Bar:
     """A bar to paint round a height: its days, its petal and how its ends fade.
 
-    key : tells bars apart whose ends fade differently. rise, fall : daily chances of the soft
-    ends; without them the ends fade evenly.
+    key : tells bars apart whose ends fade differently. source : whose daily chances the soft
+    ends follow; without it they fade evenly. begin, end : which part of a row's height it
+    fills, for the kinds of a mixture below each other.
     """
 
     key: Hashable
@@ -41,7 +43,13 @@ class Bar:
     look: Petal
     middle: float
     full: date | None = None
-    source: tuple[SeasonReport, LayerForecast] | None = None
+    source: tuple[SeasonReport, LayerForecast | PartForecast] | None = None
+    begin: float = 0.0
+    end: float = 1.0
+
+    def lane(self, height: float) -> tuple[float, float]:
+        """Its top and height in a row so high. [px]"""
+        return self.middle + (self.begin - 0.5) * height, (self.end - self.begin) * height
 
     def tones(self, *, is_rising: bool) -> NDArray[np.float64]:
         """Tone of each day of a soft end [0..1]; empty where there is none."""
@@ -56,13 +64,21 @@ class Bar:
         return fade_tones(even if is_rising else even[::-1], is_rising=is_rising)
 
 
-def bar_of(report: SeasonReport, layer: LayerForecast, look: Petal, middle: float) -> Bar | None:
-    """A layer's bar; None without a flower."""
+def bars_of(report: SeasonReport, layer: LayerForecast, look: Petal, middle: float) -> list[Bar]:
+    """A layer's bar, of a mixture one of each kind below the other; empty without a flower."""
     days = bar_days(layer.start, layer.end)
     if days is None:
-        return None
+        return []
     full = None if layer.full is None else layer.full.p50
-    return Bar(layer.layer_id, days, look, middle, full, (report, layer))
+    if not look.parts:
+        return [Bar(layer.layer_id, days, look, middle, full, (report, layer))]
+    bars = []
+    for at, (part, (petal, begin, end)) in enumerate(zip(layer.parts, look.shares, strict=True)):
+        own = bar_days(part.start, part.end)
+        if own is not None:
+            key = (layer.layer_id, at)
+            bars.append(Bar(key, own, petal, middle, None, (report, part), begin, end))
+    return bars
 
 
 def fade_tones(chance: NDArray[np.float64], *, is_rising: bool) -> NDArray[np.float64]:
@@ -190,7 +206,7 @@ class BarPainter:
         ink.painter.setPen(Qt.PenStyle.NoPen)
         ink.painter.setBrush(QColor(ground))
         ink.painter.drawRects(
-            [QRectF(a, bar.middle - height / 2, b - a, height) for bar, a, b in shown]
+            [QRectF(a, top, b - a, high) for bar, a, b in shown for top, high in [bar.lane(height)]]
         )
         for bar, left, right in shown:
             self._paint_softs(ink, bar, left, right, scale, height, ground)
@@ -217,8 +233,9 @@ class BarPainter:
             self._softs[bar.key] = (rise, fall)
         rise, fall = self._softs[bar.key]
         opens, closes = bar.days.core(scale)
-        under = height * 0.3  # a little under the core, whose corners are rounded
-        top, inner = bar.middle - height / 2 + 1, height - 2
+        top, high = bar.lane(height)
+        under = high * 0.3  # a little under the core, whose corners are rounded
+        top, inner = top + 1, high - 2
         if rise is not None:
             paint_soft(ink, QRectF(left, top, opens + under - left, inner), rise)
         if fall is not None:
@@ -229,7 +246,8 @@ class BarPainter:
     def _core(bar: Bar, scale: DayScale, height: float) -> QRectF:
         left, right = bar.days.core(scale)
         spare = max(_LEAST_CORE - (right - left), 0.0) / 2
-        return QRectF(left - spare, bar.middle - height / 2, right - left + 2 * spare, height)
+        top, high = bar.lane(height)
+        return QRectF(left - spare, top, right - left + 2 * spare, high)
 
     @staticmethod
     def _paint_marks(
@@ -240,13 +258,14 @@ class BarPainter:
         seen: QRectF,
         theme: Theme,
     ) -> None:
-        radius, pitch, keep_off = height * 0.22, height * 0.92, height * 0.34
+        keep_off = height * 0.34
         span = (seen.left(), seen.right())
-        centres: Mapping[Petal, list[tuple[float, float]]] = defaultdict(list)
+        centres: Mapping[tuple[Petal, float], list[tuple[float, float]]] = defaultdict(list)
         fulls: list[QPointF] = []
         for bar, core in cores:
             left, right = core.left(), core.right()
-            if right < span[0] or left > span[1]:
+            radius, pitch = max(core.height() * 0.22, 1.4), core.height() * 0.92
+            if core.height() < _LEAST_MARKED or right < span[0] or left > span[1]:
                 continue
             full = None if bar.full is None else scale.middle_of(bar.full)
             stretches = [(left, right)]
@@ -257,14 +276,14 @@ class BarPainter:
                 if all(b - a < 2 * radius + 2 for a, b in stretches):
                     stretches = [(left, right)]
                     full = None if right - left >= 2 * radius + 2 else full
-            centres[bar.look].extend(
-                (x, bar.middle)
+            centres[bar.look, radius].extend(
+                (x, core.center().y())
                 for a, b in stretches
                 for x in marks_along(a, b, radius=radius, pitch=pitch, seen=span)
             )
             if full is not None:
                 fulls.append(QPointF(full, bar.middle))
-        for look, some in centres.items():
+        for (look, radius), some in centres.items():
             ink.marks(some, look, radius=radius)
         paint_fulls(ink, fulls, height * 0.74, theme)
 

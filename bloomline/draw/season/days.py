@@ -10,7 +10,13 @@ from math import ceil, floor
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.plan.forecast.report import Band, CompanionForecast, LayerForecast, SeasonReport
+from bloomline.plan.forecast.report import (
+    Band,
+    CompanionForecast,
+    LayerForecast,
+    PartForecast,
+    SeasonReport,
+)
 
 LEAST_CHANCE = 0.05  # a layer counts as showing from this chance on
 MARGIN_DAYS = 7
@@ -161,7 +167,7 @@ def bar_days(start: Band | None, end: Band | None) -> BarDays | None:
 
 
 def bar_chance(
-    report: SeasonReport, layer: LayerForecast, first: date, last: date
+    report: SeasonReport, layer: LayerForecast | PartForecast, first: date, last: date
 ) -> NDArray[np.float64]:
     """The layer's daily chance from `first` to `last`, both counted; 0 outside the report."""
     days = (last - first).days + 1

@@ -12,8 +12,8 @@ from PySide6.QtGui import QColor, QPainterPath, QPen
 
 from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.names import fit_name
-from bloomline.draw.base.petals import Petal, Theme, mix, petal
-from bloomline.draw.season.bars import Bar, BarPainter, bar_of
+from bloomline.draw.base.petals import Petal, Theme, mix, petal_of
+from bloomline.draw.season.bars import Bar, BarPainter, bars_of
 from bloomline.draw.season.days import DayScale, Plant, bar_days, part_id
 from bloomline.draw.season.signs import (
     conflict_box,
@@ -66,12 +66,7 @@ class Place:
 
 def looks_of(plants: Iterable[Plant], theme: Theme) -> dict[str, Petal]:
     """How the petals of plants are painted, by the id of the layer or of the companions."""
-    return {
-        part_id(plant): petal(
-            plant.colour_hex, theme=theme, second_hex=getattr(plant, "second_colour_hex", None)
-        )
-        for plant in plants
-    }
+    return {part_id(plant): petal_of(plant, theme=theme) for plant in plants}
 
 
 def name_room(ink: Ink, plant: Plant, px: int) -> float:
@@ -122,8 +117,8 @@ def paint_rows(
         plant, look = place.plant, looks[part_id(place.plant)]
         if isinstance(plant, CompanionForecast):
             _paint_top(ink, style, plant, look, place.middle, scale, seen)
-        elif (bar := bar_of(report, plant, look, place.middle)) is not None:
-            bars.append(bar)
+        else:
+            bars += bars_of(report, plant, look, place.middle)
     painter.paint(ink, bars, scale=scale, height=style.bar, seen=seen, theme=theme, version=version)
     size = marker_size(style.bar)
     for place in places:

@@ -30,6 +30,15 @@ _LOW = 50.0  # a strip of less height has only two numbers beside it
 Floats = NDArray[np.float64]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Share:
+    """Petals of one colour with their daily chance, by the share of a layer that they are."""
+
+    look: Petal
+    opens: date
+    chance: Floats
+
+
 @dataclass(frozen=True, slots=True)
 class _Family:
     """All the bands of one colour family, for the pattern printed over them. [layers]"""
@@ -73,29 +82,30 @@ def plan_strip(
     if not flowering:
         return Strip(first)
     is_single = len(flowering) <= MOST_SINGLE
-    groups: dict[object, list[LayerForecast]] = defaultdict(list)
+    groups: dict[object, list[_Share]] = defaultdict(list)
     first_of: dict[Family, date] = {}
     for layer in layers:
-        if (opens := flowering.get(layer.layer_id)) is not None:
-            look = looks[layer.layer_id]
-            groups[layer.layer_id if is_single else look].append(layer)
-            first_of[look.family] = min(first_of.get(look.family, date.max), opens)
+        if layer.layer_id in flowering:
+            for at, one in enumerate(_shares_of(layer, looks[layer.layer_id])):
+                groups[(layer.layer_id, at) if is_single else one.look].append(one)
+                family = one.look.family
+                first_of[family] = min(first_of.get(family, date.max), one.opens)
 
-    def order(group: list[LayerForecast]) -> tuple[date, str, date]:
-        family = looks[group[0].layer_id].family
-        return first_of[family], family.value, min(flowering[one.layer_id] for one in group)
+    def order(group: list[_Share]) -> tuple[date, str, date]:
+        family = group[0].look.family
+        return first_of[family], family.value, min(one.opens for one in group)
 
     ordered = sorted(groups.values(), key=order)
     before, days = (first - report.first_day).days, (last - first).days + 1
     chances = np.zeros((len(ordered), days))
     for row, group in enumerate(ordered):
-        for layer in group:
-            part = layer.chance[max(before, 0) : max(before + days, 0)]
+        for one in group:
+            part = one.chance[max(before, 0) : max(before + days, 0)]
             begin = max(-before, 0)
             chances[row, begin : begin + len(part)] += part
     lower, upper = stack_bands(chances)
     middles = np.arange(chances.shape[1], dtype=np.float64) + 0.5
-    of_band = [looks[group[0].layer_id] for group in ordered]
+    of_band = [group[0].look for group in ordered]
     bands = tuple(
         (
             look,
@@ -110,6 +120,17 @@ def plan_strip(
         families.append(_Family(some, lower[rows[0]], upper[rows[-1]], upper[rows]))
     peak = max(1.0, float(ceil(upper[-1].max())))
     return Strip(first, bands, tuple(families), middles, peak, is_single)
+
+
+def _shares_of(layer: LayerForecast, look: Petal) -> list[_Share]:
+    """What of the strip's height a layer's petals take: of a mixture those of each kind."""
+    opens = layer.start.p50 if layer.start is not None else date.max
+    if not look.parts:
+        return [_Share(look, opens, layer.chance)]
+    return [
+        _Share(petal, opens if part.start is None else part.start.p50, part.chance * part.share)
+        for part, (petal, _, _) in zip(layer.parts, look.shares, strict=True)
+    ]
 
 
 def stack_bands(chances: Floats) -> tuple[Floats, Floats]:

@@ -16,6 +16,7 @@ from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.compost import pot_compost
 from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import learned_of
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.companions import companion_of, planting_span
 from bloomline.plan.words.days import as_day
@@ -210,6 +211,7 @@ class WaysOut:
             return ""
         told = []
         offset = self.yard.site_offsets.get(pot.site, 0.0)
+        taught = learned_of(self._outlook)
         for each in blocked:
             if not isinstance(each, Layer) or self.forecasts[each.id].start is None:
                 continue
@@ -220,7 +222,8 @@ class WaysOut:
                     day,
                     standing_of(pot, site_offset_c=offset),
                     each.prechill_weeks,
-                    shift_days=self.report.learned_at(pot.site),
+                    shift_days=taught.offset_at(pot.site)
+                    + taught.kind_shift_days(cultivar, established=False),
                     extra_cover_cm=extra_cover_cm(each.cover_cm, cultivar),
                 )
             )

@@ -30,6 +30,7 @@ from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.climate.weather import RecordedWeather, weather_for
 from bloomline.plan.forecast.keep import Keep
+from bloomline.plan.forecast.mixed import MixedRow, joined, parted
 from bloomline.plan.forecast.needs import Need, NeedSolver, date_sd_days
 from bloomline.plan.forecast.plantings import Planting, last_autumn_day, midsummer_after, table_of
 from bloomline.plan.words.days import as_date, as_day, days_between
@@ -73,7 +74,8 @@ class Solved:
     `days` holds NaN for years without flowers: `blind` for want of cold, `too_late` because the
     season ends first. In years in which frost has `killed` the bulbs it holds the days on which
     they would have flowered, so that dates don't come from mild years alone; what counts as
-    colour is `in_flower`. `first_day` is day 0, `first_ordinal` the same as an ordinal.
+    colour is `in_flower`. `first_day` is day 0, `first_ordinal` the same as an ordinal. `mixed`
+    holds the parts of rows that are mixtures.
     """
 
     garden: Garden
@@ -88,6 +90,7 @@ class Solved:
     uncertainty: Uncertainty
     first_ordinal: int
     earliest: Floats
+    mixed: tuple[MixedRow, ...] = ()
 
     def date_of(self, day: float) -> date:
         """The calendar day that a day of the axis falls in."""
@@ -210,6 +213,27 @@ class Forecaster:
 
         Equal plantings should be merged by the caller: each row is worked out.
         """
+        flat, of = parted(plantings)
+        solved = self._solve(
+            flat,
+            garden=garden,
+            first_day=first_day,
+            recorded=recorded,
+            garden_sd_days=garden_sd_days,
+        )
+        if not any(each.cultivar.parts for each in plantings):
+            return solved
+        return joined(solved, plantings, of)
+
+    def _solve(
+        self,
+        plantings: Sequence[Planting],
+        *,
+        garden: Garden,
+        first_day: np.datetime64,
+        recorded: RecordedWeather | None,
+        garden_sd_days: float | None,
+    ) -> Solved:
         weather = self.weather(garden, first_day=first_day, recorded=recorded)
         needs, sums, table = self._asked(plantings, garden=garden, weather=weather)
         days = flowering_days(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from bloomline.plan.forecast.report import LayerForecast
+from bloomline.plan.forecast.report import LayerForecast, PartForecast
 
 
 class Stage(StrEnum):
@@ -48,8 +48,8 @@ _LEAF_SHARE = 0.2
 _YELLOW_SHARE = 0.55  # of the way from last flower to yellow leaves at which yellowing shows
 
 
-def growth_on(layer: LayerForecast, day: date) -> Growth:
-    """How a layer is expected to look on a day, by its median dates.
+def growth_on(layer: LayerForecast | PartForecast, day: date) -> Growth:
+    """How a layer, or a part of a mixture, is expected to look on a day, by its median dates.
 
     The shares between the dates are drawn for the picture; they are not measured.
     """

@@ -208,7 +208,9 @@ def outcomes(
         help_words = ""
         if killed[row] >= FROST_TOLD:
             help_words = refuge_words(planting.standing, refuges.get(row))
-        shown = {name: _band(band, row, solved) if opens else None for name, band in bands.items()}
+        shown = {
+            name: band_of(band, row, solved) if opens else None for name, band in bands.items()
+        }
         cultivar = planting.cultivar
         plan = plans[row] if plans else None
         # Verdicts rest on the figure that is shown, so that the two can't contradict.
@@ -252,7 +254,8 @@ def outcomes(
     return result
 
 
-def _band(band: BandDays, row: int, solved: Solved) -> Band | None:
+def band_of(band: BandDays, row: int, solved: Solved) -> Band | None:
+    """The dates of a row of bands; None where there are none."""
     p10, p50, p90 = float(band.p10[row]), float(band.p50[row]), float(band.p90[row])
     if not math.isfinite(p10 + p50 + p90):
         return None

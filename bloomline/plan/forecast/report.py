@@ -23,13 +23,29 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
+class PartForecast:
+    """One kind of a mixture: its share of the bulbs, and its days and chance as of a layer."""
+
+    name: str
+    colour_hex: str
+    second_colour_hex: str | None
+    share: float
+    chance: NDArray[np.float64]
+    nose: Band | None
+    start: Band | None
+    end: Band | None
+    leaves_over: Band | None
+
+
+@dataclass(frozen=True, slots=True)
 class LayerForecast:
     """What one layer is expected to do.
 
     `start`, `full`, `end`, `nose` and `leaves_over` are None when the layer does not flower
     this season; `reason` then says why, and `after_season` whether it is only that its flowers
     belong to the next one. `chance` has one value a day of the report: the chance that the layer
-    is in flower on it (0..1).
+    is in flower on it (0..1). Of a mixture, whose kinds are its `parts`, it is the share of its
+    bulbs that is expected in flower.
     """
 
     layer_id: str
@@ -61,6 +77,12 @@ class LayerForecast:
     date_source: str = ""
     advice: tuple[Advice, ...] = ()
     after_season: bool = False
+    parts: tuple[PartForecast, ...] = ()
+
+    @property
+    def shares(self) -> tuple[tuple[PartForecast, float], ...]:
+        """The kinds of a mixture with their shares; empty for one kind."""
+        return tuple((part, part.share) for part in self.parts)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from bloomline.engine.potshape import Section
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.report import LayerForecast
+from bloomline.plan.kinds.mixtures import parts_words
 from bloomline.plan.paper import card_words as words
 from bloomline.plan.paper.card_words import CardSentence
 from bloomline.plan.pot.compost import PotCompost
@@ -227,6 +228,7 @@ class DayWriter:
                 placed=len(positions),
                 spacing_cm=spacing_cm,
                 has_flat_side=cultivar.genus == "Tulipa",
+                parts=parts_words(cultivar),
                 beside=tuple(dict.fromkeys(beside)),
                 units=self.units,
             ),

@@ -171,14 +171,17 @@ def layer_work(
     has_flat_side: bool,
     beside: Sequence[str],
     units: Units,
+    parts: str = "",
 ) -> tuple[CardSentence, ...]:
-    """How one layer is planted. placed : bulbs that have room there.
+    """How one layer is planted. placed : bulbs that have room there. parts : of a mixture.
 
     loose_l : compost that goes in up to the mark; None where compost comes out down to it.
     is_dug : the pot was dug out for it, and is filled with what came out.
     beside : names of what stays over it.
     """
     found: list[CardSentence] = []
+    if parts:
+        found.append(CardSentence(tr("A mixture of {parts}: mingle them.", parts=parts)))
     if loose_l is None:
         found.append(CardSentence(tr("Take compost out down to this mark, and keep it at hand.")))
     elif loose_l < _LEAST_L:

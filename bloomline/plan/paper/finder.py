@@ -132,7 +132,10 @@ def find_unknown(
             weight *= 0.05
             why.append(tr("no flower in the forecast"))
         if colour is not None:
-            weight *= _colour_weight(cultivar.colour_hex, cultivar.second_colour_hex, colour)
+            weight *= sum(
+                share * _colour_weight(one.colour_hex, one.second_colour_hex, colour)
+                for one, share in cultivar.shares or ((cultivar, 1.0),)
+            )
             why.append(tr("petals {colour}", colour=tr(cultivar.colour)))
         if scent is not None:
             share = _SCENT[cultivar.scent]

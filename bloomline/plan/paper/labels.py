@@ -6,6 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
+from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.plan.pot.fitting import CultivarOf
@@ -19,7 +20,8 @@ from bloomline.words import full_day_words, plural, short_day_words, tr
 class Label:
     """One layer's label; `window` is the expected flowering in words, whole with its year.
 
-    depth : compost over the tips, in words. is_planted : whether `planted` is past or planned.
+    shares : the kinds of a mixture. depth : compost over the tips, in words.
+    is_planted : whether `planted` is past or planned.
     """
 
     layer_id: str
@@ -35,6 +37,7 @@ class Label:
     count: int
     planted: date
     is_planted: bool = True
+    shares: tuple[tuple[Cultivar, float], ...] = ()
 
     @property
     def bulbs(self) -> str:
@@ -132,6 +135,7 @@ def _label(
         count=layer.count,
         planted=layer.planted,
         is_planted=layer.state != "planned",
+        shares=cultivar.shares,
     )
 
 

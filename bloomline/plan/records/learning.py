@@ -21,6 +21,7 @@ from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.keep import Keep
 from bloomline.plan.records.facts import Fact, facts_of, rooting_span, season_seen
+from bloomline.plan.records.kinds import KindLesson, kind_lessons
 from bloomline.plan.records.order import out_of_order
 from bloomline.plan.records.stages import PRIOR_SD_DAYS, SEEN_SD_DAYS, odd_words
 from bloomline.words import plural, tr
@@ -49,8 +50,9 @@ class DoubtfulRecord:
 class Learned:
     """What the records say about the yard. Offsets in days, later is positive.
 
-    by_site : offset and standard deviation of sites with enough records. facts : every record
-    that was looked at, usable or not. n_records : how many it stands on. n_older : left out
+    by_site : offset and standard deviation of sites with enough records. by_kind : of the
+    yard's own kinds that were seen, what their dates are still off beside that. facts : every
+    record that was looked at, usable or not. n_records : how many it stands on. n_older : left out
     because there are newer ones enough. n_elsewhere : seen where the yard was before, and left
     out, since another place has another offset.
     """
@@ -59,6 +61,7 @@ class Learned:
     sd_days: float = PRIOR_SD_DAYS
     n_records: int = 0
     by_site: dict[Site, tuple[float, float]] = field(default_factory=dict)
+    by_kind: dict[str, KindLesson] = field(default_factory=dict)
     questions: tuple[DoubtfulRecord, ...] = ()
     facts: tuple[Fact, ...] = ()
     n_older: int = 0
@@ -67,6 +70,16 @@ class Learned:
     def offset_at(self, site: Site) -> float:
         """The offset of a site [days]."""
         return self.by_site.get(site, (self.offset_days, 0.0))[0]
+
+    def kind_shift_days(self, cultivar: Cultivar, *, established: bool) -> float:
+        """What records say of a kind's own dates, beside the yard's offset. [days]"""
+        lesson = self.by_kind.get(cultivar.id)
+        return 0.0 if lesson is None else lesson.shift_days(cultivar, established=established)
+
+    def narrowed(self, cultivar: Cultivar) -> Cultivar:
+        """A kind whose dates are as sure as the records have made them."""
+        lesson = self.by_kind.get(cultivar.id)
+        return cultivar if lesson is None else lesson.narrowed(cultivar)
 
     def garden_sd_days(self, unlearned: float) -> float:
         """What is still not known of the whole yard, never more than without records [days]."""
@@ -271,11 +284,12 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
     design = np.column_stack(
         [np.ones(len(counted)), *([float(f.site == site) for f in counted] for site in sites)]
     )
+    prior_sd_days = np.array([PRIOR_SD_DAYS, *(SITE_SD_DAYS for _ in sites)])
     effects = engine.shrink(
         residual[kept],
         design=design,
         covariance=covariance[np.ix_(kept, kept)],
-        prior_sd_days=np.array([PRIOR_SD_DAYS, *(SITE_SD_DAYS for _ in sites)]),
+        prior_sd_days=prior_sd_days,
     )
     by_site: dict[Site, tuple[float, float]] = {}
     for i, site in enumerate(sites, start=1):
@@ -290,6 +304,11 @@ def learn_from(facts: Sequence[Fact], *, model_sd_days: float = 2.0, n_older: in
         sd_days=float(effects.sd[0]),
         n_records=len(counted),
         by_site=by_site,
+        by_kind=kind_lessons(
+            counted,
+            residual[kept],
+            whole=covariance[np.ix_(kept, kept)] + (design * prior_sd_days**2) @ design.T,
+        ),
         questions=_questions(ordered, asked),
         facts=tuple(facts),
         n_older=n_older,

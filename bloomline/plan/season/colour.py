@@ -21,6 +21,7 @@ from bloomline.engine.season import (
 from bloomline.model.yard import Pot
 from bloomline.plan.climate.surroundings import standing_of
 from bloomline.plan.forecast.forecaster import Solved
+from bloomline.plan.forecast.mixed import within_whole
 from bloomline.plan.forecast.report import (
     CompanionForecast,
     LayerForecast,
@@ -62,14 +63,29 @@ def _cultivar_numbers(solved: Solved) -> Ints:
 
 
 def in_flower(solved: Solved) -> InFlower:
-    """Days in flower of every row of a solved table, for all that is asked of it."""
-    start, end = solved.in_flower()
+    """Days in flower of every row of a solved table, for all that is asked of it.
+
+    A mixture is in flower while any of its parts is, so that a gap between them stays bare.
+    """
+    start, end = (each.copy() for each in solved.in_flower())
+    numbers, sd = _cultivar_numbers(solved), solved.uncertainty.cultivar
+    starts, ends, numbered, sds = [start], [end], [numbers], [sd]
+    part_of: list[int] = []
+    for mixed in solved.mixed:
+        days = within_whole(solved, mixed)
+        start[mixed.row] = end[mixed.row] = np.nan
+        starts.append(days["start"])
+        ends.append(days["end"])
+        sds.append(mixed.sd_days)
+        numbered.append(np.full(len(mixed.kinds), numbers[mixed.row]))
+        part_of += [mixed.row] * len(mixed.kinds)
     return InFlower(
-        start,
-        end=end,
-        cultivar=_cultivar_numbers(solved),
-        cultivar_sd_days=solved.uncertainty.cultivar,
+        np.concatenate(starts),
+        end=np.concatenate(ends),
+        cultivar=np.concatenate(numbered),
+        cultivar_sd_days=np.concatenate(sds),
         n_days=int(solved.weather.tmin_c.shape[1]),
+        part_of=np.array(part_of, dtype=np.int64),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from bloomline.model.cultivar import MonthDay
+from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.cold import cold_plans, is_short
@@ -69,6 +69,11 @@ class ShelfWindow:
 
 @kept
 def shelf_windows(outlook: Outlook) -> dict[str, ShelfWindow]:
+    """Expected windows of all kinds by cultivar id, as `windows_of` tells them."""
+    return windows_of(outlook, tuple(outlook.kinds))
+
+
+def windows_of(outlook: Outlook, kinds: tuple[Cultivar, ...]) -> dict[str, ShelfWindow]:
     """Expected windows by cultivar id, each planted on its usual day of the season.
 
     Thought in a clay pot of 30 cm in the open, over all weather years, with what the yard's
@@ -77,7 +82,6 @@ def shelf_windows(outlook: Outlook) -> dict[str, ShelfWindow]:
     garden, season_year = outlook.garden, outlook.yard.season_year
     forecaster, recorded = outlook.forecaster, outlook.recorded
     learned = learned_of(outlook)
-    kinds = tuple(outlook.kinds)
     pot = Standing(site_offset_c=outlook.yard.site_offsets.get("open", 0.0))
     first_day = yard_axis_start(season_year, garden=garden)
     # Many kinds share their usual day, and it rests on nothing else of them.
@@ -88,10 +92,10 @@ def shelf_windows(outlook: Outlook) -> dict[str, ShelfWindow]:
             usual[key] = usual_planting_day(kind, garden=garden, first_day=first_day)
     plantings = [
         Planting(
-            cultivar=kind,
+            cultivar=learned.narrowed(kind),
             rooted=usual[kind.ref_planted, kind.season_planted],
             standing=pot,
-            shift_days=learned.offset_at("open"),
+            shift_days=learned.offset_at("open") + learned.kind_shift_days(kind, established=False),
         )
         for kind in kinds
     ]

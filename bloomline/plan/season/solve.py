@@ -163,8 +163,10 @@ def _solve(outlook: Outlook) -> SolvedYard:
             key = (cultivar.id, rooted, number, weeks, established, deeper, layer.lifted_on)
             row = rows.setdefault(key, len(plantings))
             if row == len(plantings):
+                late = shift + taught.kind_shift_days(cultivar, established=established)
+                known = taught.narrowed(cultivar)
                 plantings.append(
-                    Planting(cultivar, rooted, standing, weeks, established, shift, deeper)
+                    Planting(known, rooted, standing, weeks, established, late, deeper)
                 )
                 if layer.lifted_on is not None:
                     lifted[row] = layer.lifted_on
@@ -256,6 +258,7 @@ def _one_year(solved: Solved, rank: int | None) -> Solved:
         blind=solved.blind[:, year],
         killed=solved.killed[:, year],
         too_late=solved.too_late[:, year],
+        mixed=tuple(each.of_year(year) for each in solved.mixed),
     )
 
 

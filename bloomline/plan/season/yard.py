@@ -14,9 +14,10 @@ from bloomline.model.advice import Advice
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.advice import planting_advice, poison_advice, station_advice
 from bloomline.plan.forecast.forecaster import Solved
-from bloomline.plan.forecast.one_planting import Outcome, bands_of, outcomes
+from bloomline.plan.forecast.mixed import MixedRow, part_bands, part_chances
+from bloomline.plan.forecast.one_planting import Outcome, band_of, bands_of, outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_span
-from bloomline.plan.forecast.report import LayerForecast, SeasonReport, Stretch
+from bloomline.plan.forecast.report import LayerForecast, PartForecast, SeasonReport, Stretch
 from bloomline.plan.season.colour import YardColour, in_flower, pot_forecasts
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.solve import SolvedLayer, SolvedYard, solve_yard
@@ -63,6 +64,11 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         sd_days=solved.uncertainty.together,
         n_days=n_days,
     )
+    parts: dict[int, tuple[PartForecast, ...]] = {}
+    for mixed in solved.mixed:
+        chances = part_chances(solved, mixed, n_days=n_days)
+        chance[mixed.row] = mixed.shares @ chances
+        parts[mixed.row] = _part_forecasts(solved, mixed, chances)
     # One more row, all zero, answers the layers that are planted after this season.
     chance = np.concatenate([chance, np.zeros((1, n_days))])
     rows = np.array([place.row for place in worked.places], dtype=np.int64)
@@ -79,6 +85,7 @@ def report_of(worked: SolvedYard) -> SeasonReport:
             place,
             answers[place.row] if place.row >= 0 else None,
             chance=layer_chance[i],
+            parts=parts.get(place.row, ()),
             notes=notes,
         )
         for i, place in enumerate(worked.places)
@@ -142,6 +149,23 @@ def _with_learned(label: str, worked: SolvedYard) -> str:
     return f"{label}, {words}" if words else label
 
 
+def _part_forecasts(solved: Solved, mixed: MixedRow, chances: Floats) -> tuple[PartForecast, ...]:
+    bands = {
+        stage: part_bands(solved, mixed, stage) for stage in ("nose", "start", "end", "leaves_over")
+    }
+    return tuple(
+        PartForecast(
+            kind.name,
+            kind.colour_hex,
+            kind.second_colour_hex,
+            float(mixed.shares[at]),
+            chances[at],
+            **{stage: band_of(band, at, solved) for stage, band in bands.items()},
+        )
+        for at, kind in enumerate(mixed.kinds)
+    )
+
+
 class _Notes:
     """Advice that many layers share, worded once."""
 
@@ -166,7 +190,12 @@ class _Notes:
 
 
 def _layer_forecast(
-    place: SolvedLayer, outcome: Outcome | None, *, chance: Floats, notes: _Notes
+    place: SolvedLayer,
+    outcome: Outcome | None,
+    *,
+    chance: Floats,
+    parts: tuple[PartForecast, ...],
+    notes: _Notes,
 ) -> LayerForecast:
     cultivar, layer = place.cultivar, place.layer
     reason = tr("planted after this season") if outcome is None else outcome.reason
@@ -206,6 +235,7 @@ def _layer_forecast(
         cold_plan=outcome.cold_plan if outcome else None,
         date_source=f"{cultivar.date_basis}: {cultivar.date_note}".rstrip(": "),
         advice=(*(outcome.advice if outcome else ()), *notes.on(place)),
+        parts=parts,
     )
 
 

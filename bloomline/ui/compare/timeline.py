@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from itertools import chain
 
 from PySide6.QtCore import QLineF, QRectF, QSize
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
@@ -10,9 +11,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.names import fit_name
-from bloomline.draw.base.petals import petal
+from bloomline.draw.base.petals import petal_of
 from bloomline.draw.season.axis import crisp, month_ticks, paint_grid
-from bloomline.draw.season.bars import BarPainter, bar_of
+from bloomline.draw.season.bars import BarPainter, bars_of
 from bloomline.draw.season.days import DayScale
 from bloomline.plan.season.scenarios import Comparison
 from bloomline.ui.season.look import current_look
@@ -98,15 +99,14 @@ class CompareTimeline(QWidget):
                 middle = y + row * share
                 baseline = middle + small * 0.35
                 ink.text(left - em() * 0.7, baseline, side, small, theme.muted, align="centre")
-                look_of = petal(layer.colour_hex, theme=theme, second_hex=layer.second_colour_hex)
-                found = bar_of(report, layer, look_of, middle)
-                if found is None:
+                found = bars_of(report, layer, petal_of(layer, theme=theme), middle)
+                if not found:
                     ink.text(left, baseline, tr("no flower"), small, theme.muted)
                 bars.append(found)
         for at, keeper in enumerate(self._painters):
             keeper.paint(
                 ink,
-                filter(None, bars[at::2]),
+                chain.from_iterable(bars[at::2]),
                 scale=scale,
                 height=bar,
                 seen=seen,

@@ -168,6 +168,7 @@ class ForecastCard(Card):
             "relative": tr("Its date near London is set against kinds with published dates"),
             "class-typical": tr("Its date near London is the usual one of its class"),
             "memory": tr("Its date near London is from memory, not checked"),
+            "packet": tr("Its date near London is worked out from its packet"),
         }[cultivar.date_basis]
         note = cultivar.date_note.strip().rstrip(".")
         lines.append(f"{basis}: {note}." if note else f"{basis}.")

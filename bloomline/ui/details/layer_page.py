@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from PySide6.QtCore import Slot
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QWidget
 
 from bloomline.model import edits
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.collision import free_band
+from bloomline.plan.kinds.mixtures import parts_words
 from bloomline.plan.pot.fitting import LayerFit, fit_pot, how_many
 from bloomline.plan.season.advice import flowering_days
-from bloomline.ui.details.cards import Card
+from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.conflicts_card import ConflictsCard
 from bloomline.ui.details.forecast_card import ForecastCard
 from bloomline.ui.details.history_card import HistoryCard
@@ -38,6 +39,9 @@ _USUAL_STAY_DAYS = 240  # from planting to dry leaves, where there is no forecas
 class LayerPage(Page):
     """The selected layer."""
 
+    mixture_requested = Signal(str)
+    """Make the bulbs of a layer a mixture, or change theirs (layer id)."""
+
     def __init__(
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
@@ -55,6 +59,13 @@ class LayerPage(Page):
         card = Card("", self.widget())
         card.setAccessibleName(tr("Layer"))
         card.column.addWidget(self.form)
+        self.parts = wrapping("", "muted", card)
+        self.mix = QPushButton(card)
+        self.mix.setObjectName("details_mix")
+        self.mix.setToolTip(tr("Several kinds sold or planted as one, each with its share"))
+        self.mix.clicked.connect(self._ask_mixture)
+        card.column.addWidget(self.parts)
+        card.column.addWidget(self.mix, 0, Qt.AlignmentFlag.AlignLeft)
         self.plan = PlanView(card)
         card.column.addWidget(self.plan)
         self.forecast = ForecastCard(self.widget())
@@ -145,6 +156,9 @@ class LayerPage(Page):
                 all=len(pot.layers),
             )
         )
+        self.parts.setText(tr("Mixed: {parts}", parts=parts_words(cultivar)))
+        self.parts.setVisible(bool(cultivar.parts))
+        self.mix.setText(tr("Change the mixture…") if cultivar.parts else tr("Make it a mixture…"))
         self.to_pot.setText(tr("Pot: {pot}", pot=pot.name.replace("&", "&&")))
         self.form.set_visible("prechill_temperature_c", layer.prechill_weeks > 0)
         self.form.set_visible("lifted_on", layer.lifted_on is not None)
@@ -186,6 +200,11 @@ class LayerPage(Page):
             ),
             grave=fit.compost_under_cm < -1e-6,
         )
+
+    @Slot()
+    def _ask_mixture(self) -> None:
+        if self._layer_id is not None:
+            self.mixture_requested.emit(self._layer_id)
 
     @Slot()
     def _select_pot(self) -> None:

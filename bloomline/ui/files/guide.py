@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Slot
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -16,9 +17,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.model.yard import PlaceChoice, Pot, Yard
+from bloomline.model.kind_edits import put_kind, with_kinds_used
+from bloomline.model.yard import OwnCultivar, PlaceChoice, Pot, Yard
 from bloomline.plan.carry.first_yard import Suggestion, build_yard, suggest
 from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.kinds.prices import with_pack
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.words import figure
 from bloomline.plan.season.yard import season_report
@@ -26,6 +29,9 @@ from bloomline.ui import theme
 from bloomline.ui.files.guide_pages import KindsPage, PlacePage, PotsPage
 from bloomline.ui.season_service import Beside
 from bloomline.words import day_words, tr
+
+if TYPE_CHECKING:
+    from bloomline.ui.kinds.packet_dialog import Made, PacketDialog
 
 
 class FirstYardGuide(QDialog):
@@ -50,6 +56,11 @@ class FirstYardGuide(QDialog):
         self.place_page.changed.connect(self._refresh)
         self.pots_page.changed.connect(self._refresh)
         self.kinds_page.changed.connect(self._kinds_changed)
+        self.kinds_page.packet_requested.connect(self._ask_packet)
+        self.packet: PacketDialog | None = None
+        self._packets: list[Made] = []
+        self._wanted: str | None = None
+        self._lost = ""
         self.place_page.list.activated.connect(self._next)
         self.stack = QStackedWidget(self)
         for page in (self.place_page, self.pots_page, self.kinds_page):
@@ -164,6 +175,11 @@ class FirstYardGuide(QDialog):
         if isinstance(answer, tuple) and answer[0] == self._asked_for:
             self._asked_pots = list(answer[1].pots)
             self.kinds_page.show_suggestion(answer[1])
+            wanted, self._wanted = self._wanted, None
+            if wanted is not None and not self.kinds_page.choose(wanted):
+                self._lost = tr(
+                    "It hardly flowers in these pots here, so it only stands on the shelf."
+                )
         elif isinstance(answer, Exception):
             self.kinds_page.why.setText(str(answer))
 
@@ -180,7 +196,7 @@ class FirstYardGuide(QDialog):
             )
         else:
             self.kinds_page.why.setText(tr("Working the season out…"))
-        self._yard = build_yard(
+        yard = build_yard(
             name=tr("Yard in {place}", place=place.name.split(",")[0])[:120],
             place=place,
             pots=self._asked_pots,
@@ -188,6 +204,13 @@ class FirstYardGuide(QDialog):
             planted=planted,
             catalogue=self._outlook.catalogue,
         )
+        for made in self._packets:
+            yard = with_pack(
+                put_kind(yard, made.kind), made.kind.id, pack=made.pack, price=made.price
+            )
+        # Kinds that the gardener keeps for all yards stand in the catalogue of the window.
+        kept = [kind for kind in self._outlook.catalogue if isinstance(kind, OwnCultivar)]
+        self._yard = with_kinds_used(yard, kept)
         self._refresh()
         if planted:
             outlook = self._outlook.with_(yard=self._yard, use_records=False)
@@ -196,7 +219,40 @@ class FirstYardGuide(QDialog):
     @Slot(object)
     def _judged(self, answer: object) -> None:
         if isinstance(answer, SeasonReport):
-            self.kinds_page.why.setText(self.words_of(answer))
+            words = f"{self._lost} {self.words_of(answer)}".strip()
+            self.kinds_page.why.setText(words)
+
+    # A kind that is in no list
+
+    @Slot()
+    def _ask_packet(self) -> None:
+        from bloomline.ui.kinds.packet_dialog import PacketDialog
+
+        if self.packet is not None:
+            return
+        place, year = self._place(), self.place_page.year.value()
+        yard = Yard(name=place.name[:120], place=place, season_year=year)
+        dialog = PacketDialog(self._outlook.with_(yard=yard, use_records=False), parent=self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.accepted.connect(self._take_packet)
+        dialog.finished.connect(self._packet_closed)
+        self.packet = dialog
+        dialog.open()
+
+    @Slot()
+    def _take_packet(self) -> None:
+        made = None if self.packet is None else self.packet.made
+        if made is None:
+            return
+        self._packets.append(made)
+        kinds = [each.kind for each in self._packets]
+        self._outlook = self._outlook.with_(catalogue=self._outlook.catalogue.with_own(kinds))
+        self._wanted, self._asked_for, self._lost = made.kind.id, None, ""
+        self._ask()
+
+    @Slot(int)
+    def _packet_closed(self, _result: int) -> None:
+        self.packet = None
 
     def words_of(self, report: SeasonReport) -> str:
         """Why these three: how long the colour lasts and where it is missing."""
@@ -240,6 +296,8 @@ class FirstYardGuide(QDialog):
 
     def stop(self) -> None:
         """End what runs beside; safe to call twice."""
+        if self.packet is not None:
+            self.packet.reject()
         self.place_page.stop()
         self._suggesting.stop()
         self._judging.stop()

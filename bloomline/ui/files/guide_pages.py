@@ -233,6 +233,8 @@ class KindsPage(QWidget):
     """An early, a middle and a late kind, suggested for this place, each to be changed."""
 
     changed = Signal()
+    packet_requested = Signal()
+    """A kind is wanted that is in no list."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -267,6 +269,12 @@ class KindsPage(QWidget):
             self.boxes.append(box)
             self.pot_labels.append(label)
         layout.addLayout(form)
+        self.missing = QPushButton(tr("&Not in the list…"), self)
+        self.missing.setObjectName("guide_missing")
+        self.missing.setToolTip(tr("Make a kind from what stands on its packet"))
+        self.missing.setAutoDefault(False)
+        self.missing.clicked.connect(self.packet_requested)
+        layout.addWidget(self.missing, 0, Qt.AlignmentFlag.AlignLeft)
         self.why = QLabel(self)
         self.why.setObjectName("guide_why")
         self.why.setWordWrap(True)
@@ -310,6 +318,23 @@ class KindsPage(QWidget):
             if 0 <= at < len(self._suggestion.choices[slot]):
                 found.append((self._suggestion.pot_ids[slot], self._suggestion.choices[slot][at]))
         return found
+
+    def choose(self, kind_id: str) -> bool:
+        """Choose a kind where its time is nearest to the one chosen there; False where none."""
+        if self._suggestion is None:
+            return False
+        found = []
+        for slot, choices in enumerate(self._suggestion.choices[: len(self.boxes)]):
+            chosen = self._suggestion.chosen[slot].first if self._suggestion.chosen else None
+            for at, choice in enumerate(choices):
+                if choice.cultivar.id == kind_id:
+                    off = 0 if chosen is None else abs((choice.first - chosen).days)
+                    found.append((off, slot, at))
+        if not found:
+            return False
+        _, slot, at = min(found)
+        self.boxes[slot].setCurrentIndex(at)
+        return True
 
     @Slot(int)
     def _picked(self, _index: int) -> None:

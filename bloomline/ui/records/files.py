@@ -6,12 +6,12 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt, Signal, Slot
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from bloomline.errors import BloomlineError
 from bloomline.model.record_edits import add_records
 from bloomline.ui.document import Document
-from bloomline.ui.page_kit import ask_save_path, start_folder
+from bloomline.ui.page_kit import ask_save_path, ask_table_path, start_folder
 from bloomline.ui.records.import_report import ImportReport
 from bloomline.ui.records.jobs import ReadTable, WrittenTable, reading, writing
 from bloomline.ui.season_service import Beside
@@ -44,15 +44,9 @@ class RecordFiles(QObject):
     @Slot()
     def ask_import(self) -> None:
         """Ask for a table and take its records in."""
-        name, _ = QFileDialog.getOpenFileName(
-            self._widget,
-            tr("Import records"),
-            str(start_folder(self._document)),
-            tr("Tables (*.csv *.tsv *.txt)") + ";;" + tr("All files (*)"),
-            options=QFileDialog.Option.ReadOnly,  # no deleting or renaming from there
-        )
-        if name:
-            self.take_in(Path(name))
+        path = ask_table_path(self._widget, title=tr("Import records"), document=self._document)
+        if path is not None:
+            self.take_in(path)
 
     def take_in(self, path: Path) -> None:
         """Read a table beside the window; its good rows become one step to undo."""

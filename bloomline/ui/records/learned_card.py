@@ -162,6 +162,10 @@ class LearnedCard(QScrollArea):
                 n = sum(fact.site == site for fact in learned.counted)
                 name = tr("of these, {site}", site=tr(sites[site].label))
                 rows.append((name, signed_days(days, 1), self._pm(sd), str(n)))
+            rows += [
+                (each.name, signed_days(each.days, 1), self._pm(each.sd_days), str(each.n_records))
+                for each in learned.by_kind.values()
+            ]
         put_cells(self.offsets, rows, right=(1, 2, 3))
         fit_height(self.offsets)
         self.offsets.setVisible(True)

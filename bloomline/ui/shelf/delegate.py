@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from bloomline.draw.base.names import elide, fit_name
-from bloomline.draw.base.petals import Theme, petal
+from bloomline.draw.base.petals import Theme, petal_of
 from bloomline.draw.season.days import BarDays, bar_days
 from bloomline.model.advice import Severity
 from bloomline.plan.season.shelf import ShelfWindow
@@ -70,8 +70,6 @@ class _Face:
     """
 
     name: str
-    colour_hex: str
-    second_hex: str | None
     parts: tuple[str, ...]
     aside: str
     warnings: list[Warn]
@@ -121,7 +119,8 @@ class ShelfDelegate(QStyledItemDelegate):
         focused = bool(state & QStyle.StateFlag.State_HasFocus)
         hovered = bool(state & QStyle.StateFlag.State_MouseOver)
         self._paint_ground(painter, plan, selected=selected, focused=focused, hovered=hovered)
-        look = petal(face.colour_hex, theme=self._theme, second_hex=face.second_hex)
+        plant = entry.cultivar if isinstance(entry, Entry) else entry.companion
+        look = petal_of(plant, theme=self._theme)
         radius = plan.dot / 2
         middle = QPointF(plan.pad + radius, plan.name_baseline - self._line * 0.28 + radius * 0.4)
         paint_petal_dot(painter, middle, radius, look)
@@ -147,8 +146,6 @@ class ShelfDelegate(QStyledItemDelegate):
             companion = entry.companion
             return _Face(
                 companion.name,
-                companion.colour_hex,
-                None,
                 (units_of(yard).length(companion.height_cm), tr("on top, by date")),
                 companion.name.partition("(")[2].rstrip(")"),
                 self._words.poison(entry, pets=yard.settings.pets),
@@ -162,8 +159,6 @@ class ShelfDelegate(QStyledItemDelegate):
             parts.insert(1, tr("your own"))
         return _Face(
             cultivar.name,
-            cultivar.colour_hex,
-            cultivar.second_colour_hex,
             tuple(parts),
             "",
             self._words.warnings(entry, known, pets=yard.settings.pets),

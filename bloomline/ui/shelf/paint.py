@@ -42,13 +42,29 @@ def paint_name(painter: QPainter, at: QPointF, name: str, font: QFont, colour: s
 
 
 def paint_petal_dot(painter: QPainter, middle: QPointF, radius: float, look: Petal) -> None:
-    """Paint a petal's colour as a disc with the mark of its family."""
+    """Paint a petal's colour as a disc with the mark of its family; a mixture in sectors."""
+    if look.parts:
+        _paint_sectors(painter, middle, radius, look)
+        return
     painter.setPen(QPen(QColor(look.outline), 1.2))
     painter.setBrush(QColor(look.fill))
     painter.drawEllipse(middle, radius - 0.6, radius - 0.6)
     Ink(painter, painter.font().family()).marks(
         [(middle.x(), middle.y())], look, radius=radius * 0.42
     )
+
+
+def _paint_sectors(painter: QPainter, middle: QPointF, radius: float, look: Petal) -> None:
+    around = radius - 0.6
+    box = QRectF(middle.x() - around, middle.y() - around, 2 * around, 2 * around)
+    for part, begin, end in look.shares:
+        painter.setPen(QPen(QColor(look.outline), 0.8))
+        painter.setBrush(QColor(part.fill))
+        # From the top, clockwise, in sixteenths of a degree.
+        painter.drawPie(box, round((90.0 - 360.0 * end) * 16), round(360.0 * (end - begin) * 16))
+    painter.setPen(QPen(QColor(look.outline), 1.2))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawEllipse(box)
 
 
 def paint_severity(painter: QPainter, box: QRectF, severity: Severity, *, colour: str) -> None:
@@ -113,7 +129,10 @@ def paint_strip(
         for scale in scales_of(season, left=left, width=width):
             _bars.paint(
                 Ink(painter, painter.font().family()),
-                [Bar(key, season, look, box.center().y())],
+                [
+                    Bar((key, at), season, part, box.center().y(), begin=begin, end=end)
+                    for at, (part, begin, end) in enumerate(look.shares)
+                ],
                 scale=scale,
                 height=box.height(),
                 seen=box,

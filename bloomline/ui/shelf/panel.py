@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QLineEdit,
+    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -49,7 +50,7 @@ from bloomline.ui.shelf.filters import FilterRow
 from bloomline.ui.shelf.header import MonthHeader
 from bloomline.ui.shelf.model import ShelfModel
 from bloomline.ui.shelf.season import ShelfSeason
-from bloomline.ui.shelf.telling import TO_COMPANIONS, ShelfTelling
+from bloomline.ui.shelf.telling import TO_COMPANIONS, TO_PACKET, ShelfTelling
 from bloomline.ui.shelf.view import ShelfView
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
@@ -63,6 +64,8 @@ class ShelfPanel(QWidget):
 
     plant_requested = Signal(str)
     """Plant this kind in the selected pot (cultivar id)."""
+    packet_requested = Signal(str)
+    """Make a kind from its packet, by what is typed in the search."""
     message = Signal(str)
     """Something to be told in passing, such as why a drop is refused."""
 
@@ -74,6 +77,7 @@ class ShelfPanel(QWidget):
         self._service = service
         self._entries: tuple[Entry, ...] = ()
         self._own: tuple[Cultivar, ...] = ()
+        self._listed = document.catalogue
         self._companions: tuple[_OnTop, ...] = ()
         self._southern: bool | None = None
         self._kinds = document.catalogue
@@ -153,6 +157,15 @@ class ShelfPanel(QWidget):
             before = after
         column.addWidget(self._pages, 1)
         column.addWidget(self.cupboard)
+        self.missing = QPushButton(tr("Not in the list…"), self)
+        self.missing.setObjectName("shelf_missing")
+        self.missing.setToolTip(tr("Make a kind from what stands on its packet"))
+        self.missing.setAutoDefault(False)
+        # Low, or it would take a row of the list away.
+        self.missing.setFixedHeight(round(em() * 1.2))
+        self.missing.setStyleSheet("padding: 0;")
+        self.missing.clicked.connect(self._ask_packet)
+        column.addWidget(self.missing)
         column.setSpacing(round(gap * 0.8))
 
         self._plant_action = QAction(tr("&Plant in the selected pot"), self)
@@ -226,8 +239,9 @@ class ShelfPanel(QWidget):
             self._southern = southern
             self._companions = companion_entries(load_companions(), southern=southern)
             self._filter()
-        if not self._entries or self._own != yard.own_cultivars:
-            self._own = yard.own_cultivars
+        listed = self._document.catalogue  # with the gardener's kinds for all yards
+        if not self._entries or (self._listed, self._own) != (listed, yard.own_cultivars):
+            self._listed, self._own = listed, yard.own_cultivars
             self._kinds = self._document.catalogue.with_own(yard.own_cultivars)
             self._entries = entries_of(self._document.catalogue, own=yard.own_cultivars)
             self.filters.show_kinds(self._entries)
@@ -317,9 +331,15 @@ class ShelfPanel(QWidget):
             self.empty.setText(words)
         self._tell_count()
 
+    @Slot()
+    def _ask_packet(self) -> None:
+        self.packet_requested.emit(self.search.text().strip())
+
     @Slot(str)
     def _follow_link(self, link: str) -> None:
-        if link == TO_COMPANIONS:
+        if link == TO_PACKET:
+            self._ask_packet()
+        elif link == TO_COMPANIONS:
             text = self.search.text()
             self.filters.reset()
             self.filters.companions.setChecked(True)

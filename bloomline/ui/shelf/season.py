@@ -82,7 +82,7 @@ class ShelfSeason(QObject):
         yard, report = outlook.yard, self._service.report
         offset = yard.site_offsets.get("open", 0.0)
         learned = None if report is None else (report.learned_at("open"), report.garden_sd_days)
-        kinds = yard.own_cultivars
+        kinds = (outlook.catalogue, yard.own_cultivars)
         return (outlook.garden, outlook.recorded, yard.season_year, offset, kinds, learned)
 
     @Slot()

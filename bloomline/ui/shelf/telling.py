@@ -14,6 +14,7 @@ from bloomline.ui.shelf.entries import Entry, Order, ShelfFilter, count_in_month
 from bloomline.words import month_words, tr
 
 TO_COMPANIONS = "companions"
+TO_PACKET = "packet"
 _MOST_NAMED = 6
 
 
@@ -101,4 +102,7 @@ class ShelfTelling(QObject):
             words = tr("No bulb goes by that name. Try fewer letters, or the kind.")
         else:
             words = tr("No bulb passes all filters. Take one off, the month first.")
-        return f"{words}<br><br><a href='all'>{tr('Show the whole shelf')}</a>"
+        links = f"<a href='all'>{tr('Show the whole shelf')}</a>"
+        if wanted.text and not is_on_top:
+            links = f"<a href='{TO_PACKET}'>{tr('Add it from its packet…')}</a><br><br>{links}"
+        return f"{words}<br><br>{links}"

@@ -20,7 +20,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 
-from bloomline.draw.base.petals import petal
+from bloomline.draw.base.petals import petal_of
 from bloomline.plan.carry.drops import Cargo
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
@@ -170,11 +170,7 @@ def drag_picture(entry: Item, *, ratio: float, font: QFont) -> QPixmap:
     painter.setBrush(QColor(tone.raised))
     box = QRect(QPoint(0, 0), size).toRectF().adjusted(0.5, 0.5, -0.5, -0.5)
     painter.drawRoundedRect(box, 5, 5)
-    look = petal(
-        plant.colour_hex,
-        theme=current_theme(),
-        second_hex=entry.cultivar.second_colour_hex if isinstance(entry, Entry) else None,
-    )
+    look = petal_of(plant, theme=current_theme())
     middle = box.center()
     middle.setX(line * 0.95)
     paint_petal_dot(painter, middle, line * 0.5, look)

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from bloomline.draw.base.petals import Theme
 from bloomline.draw.base.qt import painting_font
-from bloomline.draw.pot.layout import PotCut
+from bloomline.draw.pot.layout import PotCut, part_name
 from bloomline.model.yard import Pot, Yard
 from bloomline.plan.forecast.growth import Growth, Stage, growth_on
 from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
@@ -119,9 +119,15 @@ class YardCanvas(QWidget):
             layers = report.layers if report is not None else ()
             day = self.document.day
             self._growths = {each.layer_id: growth_on(each, day) for each in layers}
+            self._growths |= {
+                part_name(each.layer_id, number): growth_on(part, day)
+                for each in layers
+                for number, part in enumerate(each.parts)
+            }
             for _, layer in self.document.yard.layers():
                 if layer.lifted_on is not None and layer.lifted_on <= day:
-                    self._growths[layer.id] = _LIFTED
+                    parts = [n for n in self._growths if n.partition("#")[0] == layer.id]
+                    self._growths |= dict.fromkeys((layer.id, *parts), _LIFTED)
             self._barren = frozenset(each.layer_id for each in layers if each.start is None)
         return self._growths
 

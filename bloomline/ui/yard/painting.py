@@ -14,6 +14,7 @@ from bloomline.draw.base.petals import Theme, mix
 from bloomline.draw.pot.layout import LayerSpots, PotCut
 from bloomline.draw.pot.picture import layer_path, outline_path
 from bloomline.draw.pot.plant_picture import PlantLook
+from bloomline.draw.pot.plant_picture import look_of as look_of_kind
 from bloomline.model.yard import Pot
 from bloomline.plan.forecast.growth import Growth
 from bloomline.ui.selection import Selection
@@ -195,12 +196,15 @@ class YardPainter:
     ) -> None:
         foot = _snapped(at + QPointF(0.0, cut.dressing_cm * scale), ratio)
         for layer in cut.layers:  # the deepest, so the tallest as a rule, stand behind
-            growth = shown.growths.get(layer.layer_id)
-            if growth is None or not growth.shows or not layer.bulbs:
-                continue
-            look = self._look_of(layer.cultivar_id)
-            clump = self.plants.clump(layer, look, growth, scale=scale, theme=theme, ratio=ratio)
-            painter.drawPixmap(foot + clump.offset, clump.pixmap)
+            looks = [(look_of_kind(kind), spots) for kind, spots in layer.parts]
+            for look, spots in looks or [(self._look_of(layer.cultivar_id), layer)]:
+                growth = shown.growths.get(spots.layer_id)
+                if growth is None or not growth.shows or not spots.bulbs:
+                    continue
+                clump = self.plants.clump(
+                    spots, look, growth, scale=scale, theme=theme, ratio=ratio
+                )
+                painter.drawPixmap(foot + clump.offset, clump.pixmap)
 
     def _paint_tops(
         self,

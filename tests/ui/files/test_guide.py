@@ -227,3 +227,27 @@ def test_the_spring_meant_is_the_next_one() -> None:
     assert default_season_year(date(2027, 2, 1), southern=False) == 2027
     assert default_season_year(date(2026, 4, 20), southern=True) == 2026
     assert default_season_year(date(2026, 12, 1), southern=True) == 2027
+
+
+def test_an_unlisted_tulip_is_planted_from_its_packet(guide: FirstYardGuide, qtbot: QtBot) -> None:
+    QTest.keyClicks(guide.place_page.search, "rothamsted")
+    qtbot.waitUntil(guide.next_button.isEnabled, timeout=5000)
+    QTest.keyClick(guide.place_page.search, Qt.Key.Key_Return)
+    QTest.keyClick(guide.pots_page.list, Qt.Key.Key_Return)
+    qtbot.waitUntil(guide.next_button.isEnabled, timeout=10_000)
+    guide.kinds_page.missing.click()
+    packet = guide.packet
+    assert packet is not None
+    QTest.keyClicks(packet.name, "Evening Tale")
+    packet.group.setCurrentIndex(packet.group.findData("Triumph"))
+    QTest.keyClicks(packet.flowers, "April-May")
+    QTest.keyClick(packet.flowers, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: guide.packet is None, timeout=10_000)
+    name = "Tulipa 'Evening Tale'"
+    qtbot.waitUntil(
+        lambda: any(name in box.currentText() for box in guide.kinds_page.boxes), timeout=10_000
+    )
+    yard = guide.yard()
+    assert yard is not None
+    assert "own-tulipa-evening-tale" in [layer.cultivar_id for _, layer in yard.layers()]
+    assert [kind.name for kind in yard.own_cultivars] == [name]

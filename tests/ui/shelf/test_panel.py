@@ -287,3 +287,15 @@ def test_eight_kinds_are_seen_in_a_low_window(shelf, qtbot) -> None:
     view = shelf.view
     last = view.visualRect(view.model().index(7))
     assert last.isValid() and view.viewport().rect().contains(last)
+
+
+def test_what_is_not_in_the_list_is_one_step_away(shelf, qtbot) -> None:
+    QTest.keyClicks(shelf.search, "Moonlight")
+    assert "packet" in shelf.empty.text()
+    with qtbot.waitSignal(shelf.packet_requested) as asked:
+        shelf.empty.linkActivated.emit("packet")
+    assert asked.args == ["Moonlight"]
+    shelf.show_all()
+    shelf.missing.setFocus()
+    with qtbot.waitSignal(shelf.packet_requested):
+        QTest.keyClick(shelf.missing, Qt.Key.Key_Space)
