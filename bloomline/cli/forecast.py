@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +23,7 @@ from bloomline.cli.options import (
     weather_of,
 )
 from bloomline.cli.output import say
+from bloomline.cli.progress import Progress
 from bloomline.cli.where import garden_meant
 from bloomline.words import marked, tr
 
@@ -213,6 +213,7 @@ def _many(
 ) -> list[Forecast | Failure]:
     from bloomline.errors import BloomlineError, UsageError
     from bloomline.files.requests_csv import BadRow, read_requests
+    from bloomline.plan.forecast.one_planting import forecast_each
 
     given = [name for name in _SINGLE_ONLY if getattr(args, name) is not None]
     if given:
@@ -234,15 +235,23 @@ def _many(
             except BloomlineError as error:
                 problem = str(error)
         requests.append(_failed(args.requests, row, problem or ""))
-    good = [each for each in requests if not isinstance(each, Failure)]
-    answered = iter(_answered(good, forecaster, today_of(args), recorded))
-    answers: list[Forecast | Failure] = []
-    for row, each in zip(table.rows, requests, strict=True):
-        answer = each if isinstance(each, Failure) else next(answered)
-        if isinstance(answer, BloomlineError):
-            answers.append(_failed(args.requests, row, str(answer)))
+    good = [i for i, each in enumerate(requests) if not isinstance(each, Failure)]
+    answers: list[Forecast | Failure] = [
+        each if isinstance(each, Failure) else Failure(each.id, "") for each in requests
+    ]
+    progress = Progress(len(good))
+    for index, answer in forecast_each(
+        [each for each in requests if not isinstance(each, Failure)],
+        forecaster=forecaster,
+        today=today_of(args),
+        recorded=recorded,
+    ):
+        at = good[index]
+        if isinstance(answer, UsageError):
+            answers[at] = _failed(args.requests, table.rows[at], str(answer))
         else:
-            answers.append(answer)
+            answers[at] = answer
+        progress.step()
     failures = sum(isinstance(each, Failure) for each in answers)
     if failures:
         say(
@@ -258,29 +267,6 @@ def _many(
 def _failed(path: Path, row: RequestRow | BadRow, problem: str) -> Failure:
     say(tr("{path}: row {line}: {problem}", path=path, line=row.line, problem=problem))
     return Failure(row.id, problem)
-
-
-def _answered(
-    requests: Sequence[Request],
-    forecaster: Forecaster,
-    today: date,
-    recorded: RecordedWeather | None,
-) -> Sequence[Forecast | BloomlineError]:
-    """Answers to all, or row by row where one of them can't be had."""
-    from bloomline.errors import BloomlineError
-    from bloomline.plan.forecast.one_planting import forecast, forecast_many
-
-    try:
-        return forecast_many(requests, forecaster=forecaster, today=today, recorded=recorded)
-    except BloomlineError:
-        pass
-    answers: list[Forecast | BloomlineError] = []
-    for request in requests:
-        try:
-            answers.append(forecast(request, forecaster=forecaster, today=today, recorded=recorded))
-        except BloomlineError as error:
-            answers.append(error)
-    return answers
 
 
 class _RequestMaker:
