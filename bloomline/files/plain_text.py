@@ -76,6 +76,8 @@ Source: Unicode Standard, annexes 9 (bidirectional controls) and 14; from memory
 
 def plain(text: str, *, keep: str = "") -> str:
     """Text whose odd characters are replaced by a visible sign; `keep` are let through."""
+    if text.isprintable():  # what is odd isn't
+        return text
     return _ODD.sub(lambda found: found[0] if found[0] in keep else "�", text)
 
 
@@ -93,9 +95,12 @@ def shorten(text: str, width: int) -> str:
 
 def wrapped(text: str, *, indent: str = "", hang: str = "  ") -> list[str]:
     """A paragraph in lines that fit the page."""
-    return textwrap.wrap(
-        plain(text), WIDTH, initial_indent=indent, subsequent_indent=indent + hang
-    ) or [indent]
+    shown = plain(text)
+    if len(indent) + len(shown) <= WIDTH and shown.isprintable():
+        return [indent + shown.rstrip()] if shown.strip() else [indent]
+    return textwrap.wrap(shown, WIDTH, initial_indent=indent, subsequent_indent=indent + hang) or [
+        indent
+    ]
 
 
 def advice_lines(advice: Iterable[Any], *, indent: str = "") -> list[str]:

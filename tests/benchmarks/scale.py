@@ -37,15 +37,26 @@ class Cost:
     digest: str
 
 
-def run_once(tree: Path, arguments: list[str]) -> Cost:
+def environment_of(tree: Path, compiled: Path) -> dict[str, str]:
+    """Where a checkout runs as an installed program does: compiled, its output buffered."""
+    environment = os.environ | {
+        "PYTHONPATH": str(tree),
+        "PYTHONPYCACHEPREFIX": str(compiled / tree.name),
+        "QT_QPA_PLATFORM": "offscreen",
+    }
+    for name in ("PYTHONDONTWRITEBYTECODE", "PYTHONUNBUFFERED"):
+        environment.pop(name, None)
+    return environment
+
+
+def run_once(tree: Path, arguments: list[str], *, compiled: Path) -> Cost:
     """Run the command of a checkout and read what it cost from the system's own accounts."""
-    environment = os.environ | {"PYTHONPATH": str(tree), "QT_QPA_PLATFORM": "offscreen"}
     child = subprocess.Popen(
         [sys.executable, "-m", "bloomline", *arguments],
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,  # progress, and rows that can't be answered
         cwd=tree,
-        env=environment,
+        env=environment_of(tree, compiled),
     )
     assert child.stdout is not None
     digest = hashlib.sha256()
@@ -110,7 +121,17 @@ def requests(folder: Path, n_rows: int) -> dict[str, list[str]]:
     return found
 
 
-def print_table(asked: dict[str, list[str]], *, runs: int, against: Path | None) -> None:
+def compile_all(trees: list[Path], compiled: Path) -> None:
+    """Run every command once on a small yard, so that no measured run has to compile."""
+    small = commands(compiled, 10) | requests(compiled, 10)
+    for tree in trees:
+        for arguments in small.values():
+            run_once(tree, arguments, compiled=compiled)
+
+
+def print_table(
+    asked: dict[str, list[str]], *, runs: int, against: Path | None, compiled: Path
+) -> None:
     """Measure and print, line by line."""
     head = "before" if against is None else against.name
     print(f"{'':28}{head + ' s':>10}{'MB':>7}{'now s':>10}{'MB':>7}")
@@ -119,8 +140,8 @@ def print_table(asked: dict[str, list[str]], *, runs: int, against: Path | None)
         old_costs, new_costs = [], []
         for _ in range(runs):  # in turn, since the machine's speed drifts
             if against is not None:
-                old_costs.append(run_once(against, arguments))
-            new_costs.append(run_once(ROOT, arguments))
+                old_costs.append(run_once(against, arguments, compiled=compiled))
+            new_costs.append(run_once(ROOT, arguments, compiled=compiled))
         new = least(new_costs)
         same = ""
         if old_costs:
@@ -138,7 +159,7 @@ def print_growth(folder: Path, only: str) -> None:
     for n_pots in GROWTH:
         for name, arguments in commands(folder, n_pots).items():
             if only in name:
-                times.setdefault(name, []).append(run_once(ROOT, arguments).cpu_s)
+                times.setdefault(name, []).append(run_once(ROOT, arguments, compiled=folder).cpu_s)
     print("\n" + f"{'':28}" + "".join(f"{n:>8}" for n in GROWTH) + f"{'e':>7}")
     spread = math.log(GROWTH[-1] / GROWTH[0])
     for name, each in times.items():
@@ -154,13 +175,19 @@ def main() -> None:
     parser.add_argument("--pots", type=int, default=5000)
     parser.add_argument("--rows", type=int, default=100_000)
     parser.add_argument("--only", default="", help="commands whose name holds this")
+    parser.add_argument("--without", default="\0", help="leave out those whose name holds this")
     parser.add_argument("--growth", action="store_true", help="500 to 8,000 pots as well")
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as kept:
         folder = Path(kept)
         asked = commands(folder, options.pots) | requests(folder, options.rows)
-        some = {name: each for name, each in asked.items() if options.only in name}
-        print_table(some, runs=options.runs, against=options.against)
+        some = {
+            name: each
+            for name, each in asked.items()
+            if options.only in name and options.without not in name
+        }
+        compile_all([ROOT, *([options.against] if options.against else [])], folder)
+        print_table(some, runs=options.runs, against=options.against, compiled=folder)
         if options.growth:
             print_growth(folder, options.only)
 

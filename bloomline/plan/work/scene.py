@@ -11,8 +11,7 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
-from bloomline.engine.sites import site_air
+from bloomline.engine.flowering import Surroundings
 from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.model.yard import SHELTERED_SITES, Pot
 from bloomline.plan.climate.garden import Garden
@@ -26,6 +25,7 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import weather_of
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.words.days import as_day
+from bloomline.plan.work.nights import Nights, nights_of
 from bloomline.plan.work.parts import Frosts, Plant, Stay, Tops
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.plan.work.together import by_id, spells
@@ -71,9 +71,13 @@ class Scene:
             for plant, fate in zip(mine, fates(residents), strict=True):
                 self.fates[plant.layer.id] = fate
         self._outlook = outlook
-        self._nights: dict[Standing, tuple[NDArray[np.float64], NDArray[np.float64]]] = {}
-        self._means: dict[Standing, NDArray[np.float64]] = {}
+        self._law = outlook.forecaster.growth_law
+        self._places: dict[Standing, Surroundings] = {}
+        self._nights: dict[Surroundings, Nights] = {}
+        self._frosts: dict[tuple[Surroundings, float, date | None], Frosts] = {}
+        self._compost_c: dict[tuple[Surroundings, date], float] = {}
         self._weights: dict[str, PotWeight] = {}
+        self._heavy: dict[str, str] = {}
 
     def draft(
         self,
@@ -224,7 +228,14 @@ class Scene:
 
         after : count from this day on; otherwise over the cold half of the season.
         """
-        air, root = self._nights_of(pot)
+        question = (self._place(pot), root_limit_c, after)
+        if question not in self._frosts:
+            self._frosts[question] = self._frosts_at(*question)
+        return self._frosts[question]
+
+    def _frosts_at(self, place: Surroundings, root_limit_c: float, after: date | None) -> Frosts:
+        nights = self._nights_at(place)
+        air, root = nights.air_c, nights.root_c
         first, last = _COLD_HALF_FIRST, _COLD_HALF_LAST
         if after is not None:
             first = max(0, min((after - self.first_day).days, air.shape[1] - 1))
@@ -251,28 +262,28 @@ class Scene:
 
     def compost_c(self, pot: Pot, day: date) -> float:
         """How warm the compost of a pot is on a day, its middle year over a week. [°C]"""
-        self._nights_of(pot)
-        mean = self._means[self._standing(pot)]
-        at = min(max((day - self.first_day).days, 0), mean.shape[1] - 1)
-        return float(np.median(mean[:, max(at - 3, 0) : at + 4].mean(axis=1)))
+        question = (self._place(pot), day)
+        if question not in self._compost_c:
+            mean = self._nights_at(question[0]).root_mean_c
+            at = min(max((day - self.first_day).days, 0), mean.shape[1] - 1)
+            week = mean[:, max(at - 3, 0) : at + 4].mean(axis=1)
+            self._compost_c[question] = float(np.median(week))
+        return self._compost_c[question]
 
-    def _standing(self, pot: Pot) -> Standing:
-        return standing_of(pot, site_offset_c=self.yard.site_offsets.get(pot.site, 0.0))
-
-    def _nights_of(self, pot: Pot) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Lowest air and root zone of every day, each (n_years, n_days). [°C]"""
-        standing = self._standing(pot)
-        if standing not in self._nights:
+    def _place(self, pot: Pot) -> Surroundings:
+        standing = standing_of(pot, site_offset_c=self.yard.site_offsets.get(pot.site, 0.0))
+        if standing not in self._places:
             first_day = as_day(self.first_day)
-            weather = weather_of(self._outlook)
-            law = self._outlook.forecaster.growth_law
-            place = surroundings_of(standing, first_day=first_day, law=law)
-            low, high = site_air(weather, effect=place.site)
-            mean = 0.5 * (low + high)
-            root = daily_root_zone_c(mean[None], zones=(place.zone,))[0]
-            self._means[standing] = root
-            self._nights[standing] = (low, coldest_c(root, swing_c=high - low, zone=place.zone))
-        return self._nights[standing]
+            self._places[standing] = surroundings_of(standing, first_day=first_day, law=self._law)
+        return self._places[standing]
+
+    def _nights_at(self, place: Surroundings) -> Nights:
+        if place not in self._nights:
+            # Days are walked once for all pots of the yard.
+            wanted = {self._place(pot) for pot, _ in self.pots.values()} | {place}
+            new = [each for each in wanted if each not in self._nights]
+            self._nights.update(zip(new, nights_of(weather_of(self._outlook), new), strict=True))
+        return self._nights[place]
 
     def root_limit_c(self, plants: Iterable[Plant]) -> tuple[float, Plant]:
         """The warmest working limit of roots among plants, and whose it is. [°C]"""
@@ -297,7 +308,9 @@ class Scene:
 
     def heavy_words(self, pot: Pot) -> str:
         """The advice on lifting a pot, as card and shopping list give it; or nothing."""
-        return moving_words(self.weight(pot))
+        if pot.id not in self._heavy:
+            self._heavy[pot.id] = moving_words(self.weight(pot))
+        return self._heavy[pot.id]
 
     def frosts_outside(self, pot: Pot, *, after: date | None = None) -> Frosts:
         """When frost comes to a pot once it stands in the open, whatever its site is."""

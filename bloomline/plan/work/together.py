@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
+from functools import lru_cache
 
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.reference.tasks import TaskRule
@@ -14,6 +15,7 @@ from bloomline.words import listed, tr
 _MOST_POTS = 6
 
 
+@lru_cache(maxsize=1 << 16)
 def by_id(key: str) -> list[tuple[int, str]]:
     """Order of keys: pot-2 before pot-10. New pots have higher numbers and come last."""
     return [(int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"(\d+)", key)]
@@ -40,34 +42,53 @@ def put_together(
 def _near(drafts: list[Draft], *, days: int) -> list[list[Draft]]:
     """Drafts in bunches whose best days span no more than some days and whose windows share one."""
     bunches: list[list[Draft]] = []
+    shared = _Shared()
     for draft in sorted(drafts, key=lambda each: (each.window.best, by_id(each.key))):
         if bunches:
             bunch = bunches[-1]
-            shared = _shared([each.window for each in (*bunch, draft)])
+            wider = shared.with_(draft.window)
             near = (draft.window.best - bunch[0].window.best).days <= days
-            if near and shared is not None:
+            if near and wider.is_enough:
                 bunch.append(draft)
+                shared = wider
                 continue
         bunches.append([draft])
+        shared = _Shared().with_(draft.window)
     return bunches
 
 
-def _shared(windows: list[Window]) -> tuple[date, date] | None:
-    first = max(window.earliest for window in windows)
-    last = min(window.latest for window in windows)
-    # A day that suits all, and some days' grace where each alone has it.
-    least = min(3, *((window.latest - window.earliest).days for window in windows), 3)
-    return (first, last) if (last - first).days >= least else None
+@dataclass(frozen=True, slots=True)
+class _Shared:
+    """The days that all of some windows have; grace: those that each alone has, 3 at most."""
+
+    first: date = date.min
+    last: date = date.max
+    grace: int = 3
+
+    def with_(self, window: Window) -> _Shared:
+        """The same with one window more."""
+        return _Shared(
+            max(self.first, window.earliest),
+            min(self.last, window.latest),
+            min(self.grace, (window.latest - window.earliest).days),
+        )
+
+    @property
+    def is_enough(self) -> bool:
+        """Whether there is a day that suits all, and some days' grace where each alone has it."""
+        return (self.last - self.first).days >= self.grace
 
 
 def _joined(drafts: list[Draft], *, last: bool, name_of: Callable[[str], str]) -> Draft:
     parts = sorted(drafts, key=lambda each: by_id(each.key))
     if len(parts) == 1:
         return _reasoned(parts[0])
-    first_day, last_day = _shared([each.window for each in parts]) or (
-        parts[0].window.earliest,
-        parts[0].window.latest,
-    )
+    shared = _Shared()
+    for each in parts:
+        shared = shared.with_(each.window)
+    first_day, last_day = shared.first, shared.last
+    if not shared.is_enough:
+        first_day, last_day = parts[0].window.earliest, parts[0].window.latest
     bests = [each.window.best for each in parts]
     best = min(max(max(bests) if last else min(bests), first_day), last_day)
     lapses = [each.lapses for each in parts]
@@ -132,9 +153,12 @@ def title_of(draft: Draft, *, name_of: Callable[[str], str]) -> str:
 def spells(spans: Iterable[Span]) -> list[list[Span]]:
     """Spans in runs without a day between them, so that every turn of a run has its pot."""
     runs: list[list[Span]] = []
+    last = date.min
     for span in sorted(spans, key=lambda each: (each.first, by_id(each.key))):
-        if runs and (span.first - max(each.last for each in runs[-1])).days <= 1:
+        if runs and (span.first - last).days <= 1:
             runs[-1].append(span)
+            last = max(last, span.last)
         else:
             runs.append([span])
+            last = span.last
     return runs

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 from typing import Any, Literal
 
 from bloomline.files.ical import CalendarEvent
@@ -286,11 +287,8 @@ def work_lines(
         return [*lines, "", tr("Nothing is to be done in that time.")]
     shown = list(first_shown(weeks))
     rows = [[_rows(entry) for entry in entries] for entries, _ in shown]
-    body = table(
-        ("",) * 5,
-        [row for week_rows in rows for task_rows in week_rows for row in task_rows],
-        right=(4,),
-    )[2:]
+    every = [row for week_rows in rows for task_rows in week_rows for row in task_rows]
+    body = iter(table(("",) * 5, every, right=(4,))[2:])
     for week, mine, (entries, again) in zip(weeks, rows, shown, strict=True):
         time = tr(", about {duration}", duration=_duration(week.minutes)) if week.minutes else ""
         span = tr(
@@ -300,7 +298,7 @@ def work_lines(
         )
         lines += ["", f"{week.label}, {span}{time}"]
         for entry, mine_of in zip(entries, mine, strict=True):
-            lines += [body.pop(0) for _ in mine_of]
+            lines += islice(body, len(mine_of))
             if why:
                 lines += _why_lines(entry.task)
         if again:
