@@ -234,8 +234,8 @@ class Scene:
         return self._frosts[question]
 
     def _frosts_at(self, place: Surroundings, root_limit_c: float, after: date | None) -> Frosts:
-        nights = self._nights_at(place)
-        air, root = nights.air_c, nights.root_c
+        here = self._nights_at(place)
+        air, root = here.air_c, here.root_c
         first, last = _COLD_HALF_FIRST, _COLD_HALF_LAST
         if after is not None:
             first = max(0, min((after - self.first_day).days, air.shape[1] - 1))
