@@ -287,6 +287,7 @@ def fill_volumes(
     )
 
 
+@lru_cache(maxsize=4096)
 def compost_depth_cm(
     pot: PotShape, *, crocks_cm: float, top_dressing_cm: float, rim_gap_cm: float
 ) -> float:

@@ -83,6 +83,8 @@ def plain(text: str, *, keep: str = "") -> str:
 
 def escaped(json_text: str) -> str:
     """JSON that means the same, with its odd characters written as escapes."""
+    if json_text.replace("\n", "").isprintable():  # what is odd isn't
+        return json_text
     return _ODD.sub(
         lambda found: found[0] if found[0] == "\n" else f"\\u{ord(found[0]):04x}", json_text
     )

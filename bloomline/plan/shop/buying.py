@@ -363,8 +363,8 @@ def _without_room(
     """Bulbs on the list that do not fit where they are to lie, and what mends it."""
     bought = {layer.id for _, layer in planned}
     for pot in {pot.id: pot for pot, _ in planned}.values():
-        for finding in pot_findings(pot, cultivar_of=cultivar_of):
-            if finding.is_about_room and bought.intersection(finding.layer_ids):
+        for finding in pot_findings(pot, cultivar_of=cultivar_of, about_room=True):
+            if bought.intersection(finding.layer_ids):
                 mend = "" if finding.mending is None else f" {finding.mending.words}."
                 yield replace(finding.advice, message=f"{pot.name}: {finding.advice.message}{mend}")
 
