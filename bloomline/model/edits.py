@@ -10,7 +10,7 @@ below it and no shallower than the one above; moved within its pot it takes its 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from bloomline.model.revising import (
@@ -143,9 +143,24 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
     A pot made oval or a trough gets lengths when none are given; one made round or square
     loses them; one moved to a site without shelter loses the day until which it is sheltered.
     """
-    refuse_fields(fields, "id", "layers", "companions")
     at = pot_index(yard, pot_id)
-    pot = yard.pots[at]
+    return with_pot(yard, at, _changed(yard.pots[at], fields), links="display_place" in fields)
+
+
+def change_pots(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Yard:
+    """Change fields of many pots at once, as `change_pot` does one after the other."""
+    left = dict(changes)
+    pots = tuple(
+        _changed(pot, dict(left.pop(pot.id))) if pot.id in left else pot for pot in yard.pots
+    )
+    if left:
+        yard.pot(next(iter(left)))  # raises, and names what comes near
+    links = any("display_place" in fields for fields in changes.values())
+    return revise(yard, {"pots": pots}, links=links)
+
+
+def _changed(pot: Pot, fields: dict[str, object]) -> Pot:
+    refuse_fields(fields, "id", "layers", "companions")
     shape = fields.get("shape", pot.shape)
     if shape != pot.shape:
         for end in ("top", "bottom"):
@@ -158,7 +173,7 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
             fields.setdefault(f"{end}_length_cm", length)
     if "site" in fields and fields["site"] not in SHELTERED_SITES:
         fields.setdefault("sheltered_until", None)
-    return with_pot(yard, at, revise(pot, fields), links="display_place" in fields)
+    return revise(pot, fields)
 
 
 def move_pot(yard: Yard, pot_id: str, to_index: int) -> Yard:
@@ -221,9 +236,32 @@ def remove_layer(yard: Yard, layer_id: str) -> Yard:
 
 def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
     """Change fields of a layer, all but its id; another depth may give it another slot."""
-    refuse_fields(fields, "id")
-    pot, layer = yard.layer(layer_id)
-    changed = revise(layer, fields)
+    return change_layers(yard, {layer_id: fields})
+
+
+def change_layers(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Yard:
+    """Change fields of many layers at once, as `change_layer` does one after the other."""
+    for fields in changes.values():
+        refuse_fields(fields, "id")
+    left = set(changes)
+    pots = list(yard.pots)
+    for at, pot in enumerate(yard.pots):
+        if not left:
+            break
+        for layer in pot.layers:
+            if layer.id in left:
+                left.discard(layer.id)
+                pots[at] = _with_changed(pots[at], layer, changes[layer.id])
+    if left:
+        yard.layer(min(left))  # raises, and names what comes near
+    if all(new is old for new, old in zip(pots, yard.pots, strict=True)):
+        return yard
+    return revise(yard, {"pots": tuple(pots)}, links=False)
+
+
+def _with_changed(pot: Pot, layer: Layer, fields: Mapping[str, object]) -> Pot:
+    """The pot with one of its layers changed; another depth may give it another slot."""
+    changed = revise(layer, dict(fields))
     slot = pot.layers.index(layer)
     rest = pot.layers[:slot] + pot.layers[slot + 1 :]
     below = rest[slot - 1].cover_cm if slot else changed.cover_cm
@@ -232,7 +270,7 @@ def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
         layers = (*rest[:slot], changed, *rest[slot:])
     else:
         layers = _laid(rest, changed, None)
-    return with_pot(yard, pot_index(yard, pot.id), revise(pot, {"layers": layers}))
+    return revise(pot, {"layers": layers})
 
 
 def set_planted(yard: Yard, layer_ids: Iterable[str], day: date) -> Yard:
