@@ -161,10 +161,7 @@ class Scene:
                 saturday = first + timedelta(days=(5 - first.weekday()) % _WEEK_DAYS)
                 best = saturday if saturday <= last else first
             spread = {(s.first, s.last) for s in mine} != {(first, last)}
-            told = [
-                f"{names[s.pot_id]}: {span_words(s.first, s.last)}."
-                for s in sorted(mine, key=lambda span: (span.first, by_id(span.key)))
-            ]
+            told = [f"{names[s.pot_id]}: {span_words(s.first, s.last)}." for s in run]
             plants = [layers[each] for s in mine for each in s.layer_ids if each in layers]
             draft = self.draft(
                 kind,

@@ -148,7 +148,10 @@ class Task:
         """Names of those pots."""
         if not self.spans:
             return self.pot_names
-        wanted = set(self.pots_on(*days))
+        return self._names(self.pots_on(*days))
+
+    def _names(self, pot_ids: tuple[str, ...]) -> tuple[str, ...]:
+        wanted = set(pot_ids)
         pairs = zip(self.pot_ids, self.pot_names, strict=True)
         return tuple(name for pot_id, name in pairs if pot_id in wanted)
 
@@ -156,7 +159,13 @@ class Task:
         """The title with the pots of some days only."""
         if not self.spans:
             return self.title
-        return self.head.replace("{what}", listed(self.names_on(*days)))
+        return self.title_with(self.pots_on(*days))
+
+    def title_with(self, pot_ids: tuple[str, ...]) -> str:
+        """The title with some of its pots only."""
+        if not self.spans:
+            return self.title
+        return self.head.replace("{what}", listed(self._names(pot_ids)))
 
     @property
     def overdue(self) -> bool:

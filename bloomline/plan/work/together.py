@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import lru_cache
 
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.reference.tasks import TaskRule
@@ -15,7 +14,6 @@ from bloomline.words import listed, tr
 _MOST_POTS = 6
 
 
-@lru_cache(maxsize=1 << 16)
 def by_id(key: str) -> list[tuple[int, str]]:
     """Order of keys: pot-2 before pot-10. New pots have higher numbers and come last."""
     return [(int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"(\d+)", key)]
@@ -33,6 +31,7 @@ def put_together(
         else:
             groups.setdefault((draft.kind, draft.title), []).append(draft)
     for (kind, _), mine in groups.items():
+        mine.sort(key=lambda draft: by_id(draft.key))
         rule = rule_of(kind)
         for near in _near(mine, days=rule.together_days or 0):
             found.append(_joined(near, last=rule.together == "last", name_of=name_of))
@@ -40,10 +39,14 @@ def put_together(
 
 
 def _near(drafts: list[Draft], *, days: int) -> list[list[Draft]]:
-    """Drafts in bunches whose best days span no more than some days and whose windows share one."""
+    """Drafts in bunches whose best days span no more than some days and whose windows share one.
+
+    drafts : in the order of their ids, as those of a bunch are again.
+    """
+    order = {id(draft): at for at, draft in enumerate(drafts)}
     bunches: list[list[Draft]] = []
     shared = _Shared()
-    for draft in sorted(drafts, key=lambda each: (each.window.best, by_id(each.key))):
+    for draft in sorted(drafts, key=lambda each: each.window.best):
         if bunches:
             bunch = bunches[-1]
             wider = shared.with_(draft.window)
@@ -54,7 +57,7 @@ def _near(drafts: list[Draft], *, days: int) -> list[list[Draft]]:
                 continue
         bunches.append([draft])
         shared = _Shared().with_(draft.window)
-    return bunches
+    return [sorted(bunch, key=lambda draft: order[id(draft)]) for bunch in bunches]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +82,7 @@ class _Shared:
         return (self.last - self.first).days >= self.grace
 
 
-def _joined(drafts: list[Draft], *, last: bool, name_of: Callable[[str], str]) -> Draft:
-    parts = sorted(drafts, key=lambda each: by_id(each.key))
+def _joined(parts: list[Draft], *, last: bool, name_of: Callable[[str], str]) -> Draft:
     if len(parts) == 1:
         return _reasoned(parts[0])
     shared = _Shared()
@@ -151,10 +153,14 @@ def title_of(draft: Draft, *, name_of: Callable[[str], str]) -> str:
 
 
 def spells(spans: Iterable[Span]) -> list[list[Span]]:
-    """Spans in runs without a day between them, so that every turn of a run has its pot."""
+    """Spans in runs without a day between them, so that every turn of a run has its pot.
+
+    In each run they stand in the order of their first days, then of their ids.
+    """
     runs: list[list[Span]] = []
     last = date.min
-    for span in sorted(spans, key=lambda each: (each.first, by_id(each.key))):
+    by_key = sorted(spans, key=lambda each: by_id(each.key))
+    for span in sorted(by_key, key=lambda each: each.first):
         if runs and (span.first - last).days <= 1:
             runs[-1].append(span)
             last = max(last, span.last)

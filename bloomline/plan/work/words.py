@@ -332,10 +332,10 @@ def first_shown(weeks: Iterable[Week]) -> Iterator[tuple[list[Shown], list[Shown
         for task, days in zip(week.tasks, week.days, strict=True):
             here = task.pots_on(*days)
             if task.key not in pots:
-                new.append(Shown(task, days, task.title_on(*days)))
+                new.append(Shown(task, days, task.title_with(here)))
             else:
                 same = pots[task.key] == here
-                again.append(Shown(task, days, bare_head(task) if same else task.title_on(*days)))
+                again.append(Shown(task, days, bare_head(task) if same else task.title_with(here)))
             pots[task.key] = here
         yield new, again
 
