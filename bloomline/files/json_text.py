@@ -23,7 +23,7 @@ def json_pieces(value: Any, *, indent: str = "") -> Iterator[str]:
     JSON has no word for, ValueError for numbers that aren't finite.
     """
     within = indent + _STEP
-    if isinstance(value, Mapping) and not indent and value:
+    if isinstance(value, Mapping) and not indent and value:  # the outermost
         for number, (key, each) in enumerate(value.items()):
             yield f"{',' if number else '{'}\n{within}{_key(key)}: "
             yield from json_pieces(each, indent=within)
@@ -31,14 +31,18 @@ def json_pieces(value: Any, *, indent: str = "") -> Iterator[str]:
     elif isinstance(value, Iterator) or (isinstance(value, (list, tuple)) and value):
         empty = True
         for each in value:
-            yield f"{'[' if empty else ','}\n{within}{_text(each, within)}"
+            yield f"{'[' if empty else ','}\n{within}{json_text(each, within)}"
             empty = False
         yield "[]" if empty else f"\n{indent}]"
     else:
-        yield _text(value, indent)
+        yield json_text(value, indent)
 
 
-def _text(value: Any, indent: str) -> str:
+def json_text(value: Any, indent: str = "") -> str:
+    """The text of a value without iterators, whose lines but the first begin with `indent`.
+
+    Raises TypeError and ValueError as `json_pieces` does.
+    """
     kind = type(value)
     if kind is str:
         return encode_basestring(value)
@@ -48,14 +52,14 @@ def _text(value: Any, indent: str) -> str:
         if not value:
             return "{}"
         within = indent + _STEP
-        parts = [f"{_key(key)}: {_text(each, within)}" for key, each in value.items()]
+        parts = [f"{_key(key)}: {json_text(each, within)}" for key, each in value.items()]
         inside = f",\n{within}".join(parts)
         return f"{{\n{within}{inside}\n{indent}}}"
     if kind is list or kind is tuple:
         if not value:
             return "[]"
         within = indent + _STEP
-        inside = f",\n{within}".join([_text(each, within) for each in value])
+        inside = f",\n{within}".join([json_text(each, within) for each in value])
         return f"[\n{within}{inside}\n{indent}]"
     # Numbers, what derives from one of these, and what JSON has no word for.
     text = json.dumps(value, ensure_ascii=False, indent=len(_STEP), allow_nan=False)

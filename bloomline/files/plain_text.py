@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import re
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
 from typing import Any, TextIO
 
 from bloomline.words import tr
@@ -22,7 +24,24 @@ def write_csv(out: TextIO, columns: Sequence[str], rows: Iterable[Mapping[str, A
     writer = csv.writer(out)
     writer.writerow(columns)
     for row in rows:
-        writer.writerow([cell(row.get(name)) for name in columns])
+        writer.writerow(_cells(columns, row))
+
+
+def csv_line(columns: Sequence[str], row: Mapping[str, Any]) -> str:
+    """A row as `write_csv` writes it."""
+    import csv
+
+    out = io.StringIO(newline="")
+    csv.writer(out).writerow(_cells(columns, row))
+    return out.getvalue()
+
+
+def _cells(columns: Sequence[str], row: Mapping[str, Any]) -> list[Any]:
+    values = map(row.get, columns)
+    return [each if type(each) in _AS_THEY_ARE else cell(each) for each in values]
+
+
+_AS_THEY_ARE = frozenset({type(None), int, float, date})
 
 
 def cell(value: Any) -> Any:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import random
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -99,9 +100,10 @@ def nursery(n_pots: int, *, budget_share: float | None = None) -> Yard:
 
 
 def write_requests(path: Path, n_rows: int, *, n_places: int = 40) -> None:
-    """A table of forecast questions: every kind, `n_places` places, some planting days and rows
-    that can't be answered.
+    """A table of forecast questions, hardly two the same: every kind, `n_places` places, 80
+    planting days, in pots and in the ground, and now and then a row that can't be answered.
     """
+    draw = random.Random(1)
     kinds = [cultivar.id for cultivar in load_catalogue()]
     with path.open("w", encoding="utf-8", newline="") as out:
         writer = csv.writer(out)
@@ -112,18 +114,18 @@ def write_requests(path: Path, n_rows: int, *, n_places: int = 40) -> None:
             ]
         )
         for i in range(n_rows):
-            at = i * 7919 % n_places
+            at = draw.randrange(n_places)
             named = at < len(REGIONS)
-            planted = date(2026, 9, 20) + timedelta(days=i * 31 % 80)
+            planted = date(2026, 9, 20) + timedelta(days=draw.randrange(80))
             writer.writerow(
                 [
                     f"q{i}",
                     REGIONS[at] if named else "",
                     "" if named else round(36.0 + 0.55 * at, 2),
                     "" if named else round(-4.0 + 0.6 * (at % 23), 2),
-                    "no such kind" if i % 4999 == 17 else kinds[i * 13 % len(kinds)],
-                    "" if i % 3 == 0 else planted.isoformat(),
-                    ("pot", "ground", "")[i % 3],
-                    99 if i % 7001 == 5 else (6 if i % 11 == 0 else ""),
+                    "no such kind" if i % 4999 == 17 else draw.choice(kinds),
+                    "" if i % 50 == 0 else planted.isoformat(),
+                    draw.choice(("pot", "ground", "")),
+                    99 if i % 7001 == 5 else draw.choice((6, "", "", "")),
                 ]
             )
