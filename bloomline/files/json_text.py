@@ -8,7 +8,9 @@ written.
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from json.encoder import encode_basestring
 from typing import Any
 
@@ -48,6 +50,8 @@ def json_text(value: Any, indent: str = "") -> str:
         return encode_basestring(value)
     if value is None:
         return "null"
+    if kind is int or (kind is float and math.isfinite(value)):
+        return repr(value)
     if kind is dict:
         if not value:
             return "{}"
@@ -61,11 +65,12 @@ def json_text(value: Any, indent: str = "") -> str:
         within = indent + _STEP
         inside = f",\n{within}".join([json_text(each, within) for each in value])
         return f"[\n{within}{inside}\n{indent}]"
-    # Numbers, what derives from one of these, and what JSON has no word for.
+    # True and false, what derives from one of these, and what JSON has no word for.
     text = json.dumps(value, ensure_ascii=False, indent=len(_STEP), allow_nan=False)
     return text.replace("\n", f"\n{indent}")
 
 
+@lru_cache(maxsize=1024)
 def _key(key: Any) -> str:
     if not isinstance(key, str):
         raise TypeError(f"a key of JSON must be text, not {key!r}")

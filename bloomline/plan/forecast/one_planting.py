@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
@@ -26,7 +25,7 @@ from bloomline.plan.forecast.advice import (
     station_advice,
 )
 from bloomline.plan.forecast.cold import ColdPlan, cold_plans, is_short, weeks_beside_least
-from bloomline.plan.forecast.forecaster import STAGES, Forecaster, Solved
+from bloomline.plan.forecast.forecaster import STAGES, Floats, Forecaster, Solved
 from bloomline.plan.forecast.planting_day import (
     counts_from,
     usual_planting_day,
@@ -305,13 +304,14 @@ def outcomes(
     met = yearly_median(np.where(met_before, days.cold_met, np.inf))
     at_risk = [int(row) for row in np.flatnonzero(killed >= FROST_TOLD)]
     refuges = refuges_of(solved, at_risk)
+    dated = {name: _dated(band, solved) for name, band in bands.items()}
     result = []
     for row, planting in enumerate(solved.plantings):
         opens = bool(flowers[row])
         help_words = ""
         if killed[row] >= FROST_TOLD:
             help_words = refuge_words(planting.standing, refuges.get(row))
-        shown = {name: _band(band, row, solved) if opens else None for name, band in bands.items()}
+        shown = {name: each[row] if opens else None for name, each in dated.items()}
         cultivar = planting.cultivar
         plan = plans[row] if plans else None
         # Verdicts rest on the figure that is shown, so that the two can't contradict.
@@ -355,11 +355,21 @@ def outcomes(
     return result
 
 
-def _band(band: BandDays, row: int, solved: Solved) -> Band | None:
-    p10, p50, p90 = float(band.p10[row]), float(band.p50[row]), float(band.p90[row])
-    if not math.isfinite(p10 + p50 + p90):
-        return None
-    return Band(solved.date_of(p10), solved.date_of(p50), solved.date_of(p90))
+def _dated(band: BandDays, solved: Solved) -> list[Band | None]:
+    """The dates of each row's band."""
+    known = np.isfinite(band.p10 + band.p50 + band.p90)
+
+    def ordinals(days: Floats) -> list[int]:
+        whole = np.floor(np.where(known, days, 0.0)).astype(np.int64)
+        return (whole + solved.first_ordinal).tolist()  # type: ignore[no-any-return]
+
+    day = date.fromordinal
+    return [
+        Band(day(p10), day(p50), day(p90)) if is_known else None
+        for is_known, p10, p50, p90 in zip(
+            known.tolist(), ordinals(band.p10), ordinals(band.p50), ordinals(band.p90), strict=True
+        )
+    ]
 
 
 def _cause(blind: float, killed: float, late: float) -> Cause:
