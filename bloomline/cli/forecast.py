@@ -25,10 +25,7 @@ from bloomline.cli.where import garden_meant
 from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
-    from bloomline.plan.climate.weather import RecordedWeather
-    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.forecast.one_planting import Forecast
-    from bloomline.reference.catalogue import Catalogue
 
 _EPILOG = marked("""\
 examples:
@@ -122,36 +119,26 @@ def run(args: argparse.Namespace) -> int:
     """Answer, and return 1 when some rows could not be answered."""
     from bloomline.cli.forecast_table import answer_table
     from bloomline.errors import UsageError
-    from bloomline.plan.forecast.forecaster import Forecaster
 
-    forecaster = Forecaster()
-    recorded = weather_of(args)
-    catalogue = catalogue_of(args)
-    if args.requests is not None:
-        given = [name for name in _SINGLE_ONLY if getattr(args, name) is not None]
-        if given:
-            option = given[0].replace("_", "-")
-            raise UsageError(
-                tr(
-                    "--{option} is for a single forecast; with --requests it is a column",
-                    option=option,
-                )
-            )
-        return answer_table(args, catalogue, forecaster, recorded)
-    put_answer(_single(args, catalogue, forecaster, recorded), form=args.format)
-    return 0
+    if args.requests is None:
+        put_answer(_single(args), form=args.format)
+        return 0
+    given = [name for name in _SINGLE_ONLY if getattr(args, name) is not None]
+    if given:
+        option = given[0].replace("_", "-")
+        raise UsageError(
+            tr("--{option} is for a single forecast; with --requests it is a column", option=option)
+        )
+    return answer_table(args)
 
 
-def _single(
-    args: argparse.Namespace,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None,
-) -> Forecast:
+def _single(args: argparse.Namespace) -> Forecast:
     from bloomline.cli.forecast_table import standing_of_options
     from bloomline.errors import UsageError
+    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.forecast.one_planting import Request, forecast
 
+    recorded, catalogue = weather_of(args), catalogue_of(args)
     if args.cultivar is None:
         raise UsageError(
             tr("no cultivar given; name one with --cultivar, or a table with --requests")
@@ -174,4 +161,4 @@ def _single(
         established=args.established,
         cover_cm=args.cover_cm,
     )
-    return forecast(request, forecaster=forecaster, today=today_of(args), recorded=recorded)
+    return forecast(request, forecaster=Forecaster(), today=today_of(args), recorded=recorded)

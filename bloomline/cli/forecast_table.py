@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bloomline.cli.forecast_output import Failure, writer_of
-from bloomline.cli.options import today_of
+from bloomline.cli.options import catalogue_of, today_of, weather_of
 from bloomline.cli.output import say
 from bloomline.cli.progress import Progress
 from bloomline.cli.where import garden_meant
@@ -20,18 +20,11 @@ if TYPE_CHECKING:
     from bloomline.model.cultivar import Cultivar
     from bloomline.plan.climate.garden import Garden
     from bloomline.plan.climate.surroundings import Standing
-    from bloomline.plan.climate.weather import RecordedWeather
-    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.forecast.one_planting import Forecast, Request
     from bloomline.reference.catalogue import Catalogue
 
 
-def answer_table(
-    args: argparse.Namespace,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None,
-) -> int:
+def answer_table(args: argparse.Namespace) -> int:
     """Answer every row of a table, and return 1 when some could not be answered."""
     from bloomline.files.requests_csv import read_requests
 
@@ -41,7 +34,7 @@ def answer_table(
     rows, failures = list(table.rows), 0
     del table
     with writer_of(args.format) as writer:
-        for index, answer in _answers(args, rows, catalogue, forecaster, recorded):
+        for index, answer in _answers(args, rows):
             failures += isinstance(answer, Failure)
             writer.put(index, answer)
     if failures:
@@ -56,18 +49,16 @@ def answer_table(
 
 
 def _answers(
-    args: argparse.Namespace,
-    rows: list[RequestRow | BadRow],
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None,
+    args: argparse.Namespace, rows: list[RequestRow | BadRow]
 ) -> Iterator[tuple[int, Forecast | Failure]]:
     """The answers as they come, each with the number of its row."""
     from bloomline.errors import BloomlineError, UsageError
     from bloomline.files.requests_csv import BadRow
+    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.forecast.one_planting import forecast_each
 
-    maker = _RequestMaker(args, catalogue)
+    recorded = weather_of(args)
+    maker = _RequestMaker(args, catalogue_of(args))
     requests: list[Request] = []
     good: list[int] = []
     for at, row in enumerate(rows):
@@ -81,7 +72,7 @@ def _answers(
             yield at, _failed(args.requests, row, str(error))
     progress = Progress(len(good))
     for index, answer in forecast_each(
-        requests, forecaster=forecaster, today=today_of(args), recorded=recorded
+        requests, forecaster=Forecaster(), today=today_of(args), recorded=recorded
     ):
         at = good[index]
         progress.step()
