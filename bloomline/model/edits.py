@@ -160,6 +160,7 @@ def change_pots(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Yard
 
 
 def _changed(pot: Pot, fields: dict[str, object]) -> Pot:
+    """The pot with fields changed, and what follows from them."""
     refuse_fields(fields, "id", "layers", "companions")
     shape = fields.get("shape", pot.shape)
     if shape != pot.shape:
@@ -277,15 +278,23 @@ def set_planted(yard: Yard, layer_ids: Iterable[str], day: date) -> Yard:
     """Give layers another planting date."""
     wanted = set(layer_ids)
     pots = list(yard.pots)
+    good: date | None = None
+
+    def planted(layer: Layer) -> Layer:
+        nonlocal good
+        if good is None or layer.lifted_on is not None:
+            revised = revise(layer, {"planted": day})
+            good = revised.planted
+            return revised
+        # A day that is good for one layer is good for all that stay: a slider moves thousands.
+        return layer if layer.planted == good else layer.model_copy(update={"planted": good})
+
     for at, pot in enumerate(pots):
         mine = wanted.intersection(layer.id for layer in pot.layers)
         if mine:
             wanted -= mine
-            layers = tuple(
-                revise(layer, {"planted": day}) if layer.id in mine else layer
-                for layer in pot.layers
-            )
-            pots[at] = revise(pot, {"layers": layers})
+            layers = tuple(planted(each) if each.id in mine else each for each in pot.layers)
+            pots[at] = pot.model_copy(update={"layers": layers})
     if wanted:
         yard.layer(min(wanted))  # raises, and names what comes near
     return revise(yard, {"pots": tuple(pots)}, links=False)
