@@ -6,7 +6,7 @@ import argparse
 import re
 import textwrap
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -33,6 +33,7 @@ SITES = ("open", "warm-wall", "cold-frame", "cold-greenhouse", "shed", "garage")
 
 _MOST_LINES = 20
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_WEEK = re.compile(r"(\d{4})-W(\d{2})")
 
 
 def _formatter(prog: str) -> argparse.HelpFormatter:
@@ -67,6 +68,20 @@ def day(text: str) -> date:
     except ValueError:
         raise argparse.ArgumentTypeError(
             tr("{text!r} is not a date like 2025-11-01", text=text)
+        ) from None
+
+
+def week(text: str) -> tuple[date, date]:
+    """The Monday and Sunday of a week written YYYY-Wnn, for argparse."""
+    found = _WEEK.fullmatch(text)
+    try:
+        if found is None:
+            raise ValueError
+        monday = date.fromisocalendar(int(found[1]), int(found[2]), 1)
+        return monday, monday + timedelta(days=6)
+    except (ValueError, OverflowError):
+        raise argparse.ArgumentTypeError(
+            tr("{text!r} is not a week like 2027-W10", text=text)
         ) from None
 
 

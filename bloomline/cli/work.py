@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import argparse
-import re
-from datetime import UTC, date, datetime, timedelta
+from collections.abc import Iterable
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bloomline.cli.options import add_command, add_format, add_today, day, today_of
+from bloomline.cli.options import add_command, add_format, add_today, day, today_of, week
 from bloomline.cli.output import put, put_csv, put_json, say
 from bloomline.cli.yard import add_yard, outlook_for
 from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
     from bloomline.model.yard import Yard
-    from bloomline.plan.work.year import Week, WorkPlan
+    from bloomline.plan.work.task import Task
+    from bloomline.plan.work.year import WorkPlan
 
 _EPILOG = marked("""\
 examples:
@@ -30,7 +31,6 @@ examples:
 A calendar written over an earlier one changes its events instead of doubling them; a whole year
 written for the yard's own place is remembered in the yard file, so that other files follow on.
 """)
-_WEEK = re.compile(r"(\d{4})-W(\d{2})")
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -47,7 +47,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         epilog=tr(_EPILOG),
     )
     add_yard(parser)
-    parser.add_argument("--week", type=_week, metavar="YYYY-Wnn", help=tr("only this week"))
+    parser.add_argument("--week", type=week, metavar="YYYY-Wnn", help=tr("only this week"))
     parser.add_argument(
         "--from", dest="first", type=day, metavar="DAY", help=tr("only tasks from this day on")
     )
@@ -140,7 +140,10 @@ def run(args: argparse.Namespace) -> int:
         yard, plan = _keep(args, yard, plan)
     weeks = list(plan.between(first, last))
     if args.out is not None:
-        _write(args, yard, plan, weeks, whole=first is None and last is None)
+        tasks = {task.key: task for week in weeks for task in week.tasks}
+        name = f"{plan.yard_name}: work in the pots"
+        whole = first is None and last is None
+        write_tasks(args, yard, plan, tasks.values(), name=name, whole=whole)
     elif args.format == "json":
         put_json(work_object(plan, weeks))
     elif args.format == "csv":
@@ -152,20 +155,6 @@ def run(args: argparse.Namespace) -> int:
         if weeks and not args.why:
             put(tr("--why adds reasons, pots, and the keys by which tasks are ticked."))
     return 0
-
-
-def _week(text: str) -> tuple[date, date]:
-    """The Monday and Sunday of a week written YYYY-Wnn, for argparse."""
-    found = _WEEK.fullmatch(text)
-    try:
-        if found is None:
-            raise ValueError
-        monday = date.fromisocalendar(int(found[1]), int(found[2]), 1)
-        return monday, monday + timedelta(days=6)
-    except (ValueError, OverflowError):
-        raise argparse.ArgumentTypeError(
-            tr("{text!r} is not a week like 2027-W10", text=text)
-        ) from None
 
 
 def _plan(args: argparse.Namespace) -> tuple[Yard, WorkPlan]:
@@ -232,29 +221,40 @@ def _parts(plan: WorkPlan, key: str) -> tuple[str, ...]:
     return task.tick_keys if task.key == key or task.repeat_days is not None else (key,)
 
 
-def _write(
-    args: argparse.Namespace, yard: Yard, plan: WorkPlan, weeks: list[Week], *, whole: bool
+def write_tasks(
+    args: argparse.Namespace,
+    yard: Yard,
+    plan: WorkPlan,
+    tasks: Iterable[Task],
+    *,
+    name: str,
+    whole: bool = False,
 ) -> None:
+    """Write tasks of a yard to the calendar `args.out`, and remember in the yard what was written.
+
+    whole : whether they are all of the season, so that events of others are cancelled.
+    """
     from bloomline.files.ical import calendar_id_of, write_calendar
     from bloomline.plan.work.words import calendar_events
 
     now = datetime.now(UTC).replace(microsecond=0)
     if args.today is not None:
         now = datetime(args.today.year, args.today.month, args.today.day, tzinfo=UTC)
-    tasks = {task.key: task for week in weeks for task in week.tasks}
+    alarms = getattr(args, "alarms", None)
+    events = calendar_events(tasks, reminders=alarms)
     sequences = write_calendar(
         args.out,
-        calendar_events(tasks.values(), reminders=args.alarms),
+        events,
         calendar_id=calendar_id_of(yard),
-        name=f"{plan.yard_name}: work in the pots",
+        name=name,
         now=now,
-        alarms=args.alarms is not None,
+        alarms=alarms is not None,
         season=plan.season_year if whole else None,
     )
     if args.place is None:
         _remember_written(args, plan, sequences)
     put(str(args.out))
-    if not tasks:
+    if not events:
         say(tr("there is nothing to do in that time; the calendar has no new events"))
 
 

@@ -125,11 +125,13 @@ def duplicate_pot(yard: Yard, pot_id: str) -> Yard:
 
 
 def remove_pot(yard: Yard, pot_id: str) -> Yard:
-    """Take a pot away, with its layers and what was recorded about them."""
+    """Take a pot away, with its layers, what was recorded about them, and its fixed stands."""
     at = pot_index(yard, pot_id)
     gone = {layer.id for layer in yard.pots[at].layers}
     pots = yard.pots[:at] + yard.pots[at + 1 :]
-    return revise(yard, {"pots": pots, **_without_records(yard, gone)}, links=False)
+    stands = tuple(stand for stand in yard.fixed_stands if stand.pot_id != pot_id)
+    changes = {"pots": pots, "fixed_stands": stands, **_without_records(yard, gone)}
+    return revise(yard, changes, links=False)
 
 
 def rename_pot(yard: Yard, pot_id: str, name: str) -> Yard:

@@ -36,6 +36,13 @@ class _LinkedRecord(_WithId, Protocol):
     def layer_id(self) -> str: ...
 
 
+class _LinkedStand(Protocol):
+    @property
+    def pot_id(self) -> str: ...
+    @property
+    def place(self) -> str | None: ...
+
+
 class _LinkedYard(Protocol):
     """What of a yard is checked here; the yard imports these checks, so they can't import it."""
 
@@ -45,6 +52,8 @@ class _LinkedYard(Protocol):
     def records(self) -> Sequence[_LinkedRecord]: ...
     @property
     def display_places(self) -> Sequence[_WithName]: ...
+    @property
+    def fixed_stands(self) -> Sequence[_LinkedStand]: ...
     @property
     def own_cultivars(self) -> Sequence[_WithId]: ...
     @property
@@ -77,6 +86,12 @@ def check_links(yard: _LinkedYard) -> None:
             raise _dangling(
                 f"pots[{index}].display_place", "display place", pot.display_place, places
             )
+    pot_ids = {pot.id for pot in yard.pots} if yard.fixed_stands else set()
+    for index, stand in enumerate(yard.fixed_stands):
+        if stand.pot_id not in pot_ids:
+            raise _dangling(f"fixed_stands[{index}].pot_id", "pot", stand.pot_id, pot_ids)
+        if stand.place is not None and stand.place not in places:
+            raise _dangling(f"fixed_stands[{index}].place", "display place", stand.place, places)
     own = [cultivar.id for cultivar in yard.own_cultivars]
     if len(set(own)) != len(own):
         twice = next(name for name in own if own.count(name) > 1)

@@ -19,6 +19,10 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.links import check_links
 from bloomline.model.parts import Day, Flag, Line, Name, Number, Part, Slug, Text, Whole
 from bloomline.model.spot import Spot
+from bloomline.model.stage import MAX_DISPLAY_PLACES as MAX_DISPLAY_PLACES
+from bloomline.model.stage import MAX_FIXED_STANDS as MAX_FIXED_STANDS
+from bloomline.model.stage import DisplayPlace as DisplayPlace
+from bloomline.model.stage import FixedStand
 from bloomline.model.store import (
     MAX_IN_CUPBOARD,
     MAX_PRICES,
@@ -37,7 +41,6 @@ MAX_BULBS = 5_000
 """In one layer."""
 MAX_RECORDS = 50_000
 MAX_OWN_CULTIVARS = 2_000
-MAX_DISPLAY_PLACES = 200
 MAX_DONE_TASKS = 50_000
 MAX_TASK_KINDS = 200
 MAX_SEEN_TASKS = 60_000
@@ -97,14 +100,6 @@ class PlaceChoice(Part):
     own_normals: OwnNormals | None = None
 
 
-class DisplayPlace(Part):
-    """A spot by the house where pots in flower are shown; `capacity` counts pots."""
-
-    name: Name
-    exposure: Annotated[Line, Field(max_length=120)] = ""
-    capacity: Annotated[Whole, Field(ge=1, le=1000)] = 1
-
-
 class Settings(Part):
     """How this yard is judged and shown.
 
@@ -159,8 +154,8 @@ class Pot(Part):
 
     Oval pots and troughs have a length beside their width. `sheltered_until` is the day on
     which a pot wintered in a shed, garage, cold frame or cold greenhouse goes out into the open.
-    `compost_recipe` is the id of its mix, None for the yard's; `to_buy` is true for a pot that
-    still has to be bought.
+    `display_place` is where it is usually shown. `compost_recipe` is the id of its mix, None for
+    the yard's; `to_buy` is true for a pot that still has to be bought.
     """
 
     id: Slug
@@ -288,6 +283,7 @@ class Yard(Part):
     season_year: Annotated[Whole, Field(ge=1901, le=2198)]
     site_offsets: dict[Site, Annotated[Number, Field(ge=-15, le=15)]] = Field(default_factory=dict)
     display_places: Annotated[tuple[DisplayPlace, ...], Field(max_length=MAX_DISPLAY_PLACES)] = ()
+    fixed_stands: Annotated[tuple[FixedStand, ...], Field(max_length=MAX_FIXED_STANDS)] = ()
     settings: Settings = Settings()
     money: Money = Money()
     supplies: Supplies = Supplies()
@@ -301,6 +297,13 @@ class Yard(Part):
     calendar_id: Slug | None = None
     weather: OwnWeather | None = None
     notes: Text = ""
+
+    def display_place(self, name: str) -> DisplayPlace:
+        """Return the display place of this name. Raises UnknownNameError."""
+        for place in self.display_places:
+            if place.name == name:
+                return place
+        raise unknown("display place", name, [place.name for place in self.display_places])
 
     def layers(self) -> Iterator[tuple[Pot, Layer]]:
         """Yield every layer with its pot, pot by pot, from the deepest up."""

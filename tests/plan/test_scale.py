@@ -20,7 +20,7 @@ from bloomline.plan.forecast import forecaster as forecaster_module
 from bloomline.plan.forecast import one_planting
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot.findings import pot_findings
-from bloomline.plan.season import colour, yard
+from bloomline.plan.season import colour, nights, yard
 from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.weights import weights
@@ -28,7 +28,6 @@ from bloomline.plan.season.yard import season_report
 from bloomline.plan.shop.budget import plan_budget
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.words import shopping_lines
-from bloomline.plan.work import nights
 from bloomline.plan.work.words import work_lines, work_object
 from bloomline.plan.work.year import work_plan
 

@@ -14,6 +14,7 @@ from typing import Literal
 from bloomline.model.advice import Advice, Severity
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.reference.rules import LiftingBox, load_rules
+from bloomline.reference.tasks import load_task_rules
 from bloomline.words import marked, tr
 
 Handling = Literal["one", "one-close", "two", "two-or-trolley", "fill-in-place", "stays"]
@@ -21,6 +22,8 @@ Handling = Literal["one", "one-close", "two", "two-or-trolley", "fill-in-place",
 
 `fill-in-place` is too heavy for two once filled; `stays` is too heavy for two even when empty.
 """
+
+CarriedBy = Literal["hand", "trolley", "nobody"]
 
 LIMITS = marked("No safe limit: local rules and your own strength come first.")
 
@@ -64,6 +67,17 @@ def handling_of(weight: PotWeight) -> Handling:
     if heavy <= guide.pair_high_kg:
         return "two-or-trolley"
     return "stays" if weight.empty_kg.high > guide.pair_high_kg else "fill-in-place"
+
+
+def carried_by(weight: PotWeight) -> CarriedBy:
+    """How a filled pot is moved for show: by hand, on a trolley, or not at all.
+
+    Above the limit of the work rules for bringing a pot forward it stays, trolley or not.
+    """
+    handling = handling_of(weight)
+    if handling == "stays" or weight.wet_kg.high > load_task_rules().rule("forward").limit:
+        return "nobody"
+    return "hand" if handling in ("one", "one-close", "two") else "trolley"
 
 
 def moving_words(weight: PotWeight, *, mass: Callable[[float], str] = _in_kg) -> str:

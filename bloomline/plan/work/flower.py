@@ -1,4 +1,4 @@
-"""Tasks round the flower: the weekly look, bring forward, stake, dead-head, out of the way."""
+"""Tasks round the flower: the weekly look, stake, dead-head."""
 
 from __future__ import annotations
 
@@ -6,13 +6,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bloomline.model.yard import Pot
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Span, Window
-from bloomline.reference.sites import load_sites
-from bloomline.words import day_words, marked, span_words, tr
+from bloomline.words import marked, span_words, tr
 
 # Whoever saw a flower has no more noses to look for.
 _SEEN = {
@@ -21,7 +19,6 @@ _SEEN = {
 }
 # Kinds that flower for months are dead-headed all that time; common practice, no source.
 _LONG_SHOW_DAYS = 45
-_SOON_EMPTIED_DAYS = 28  # a pot that is emptied so soon is not carried twice; judgement
 _FOR_THE_BULB = marked("Cut at the base of the stalk, so that the strength goes to the bulb:")
 _FOR_MORE_FLOWERS = marked("Cut above the next bud, so that new flowers keep coming:")
 
@@ -32,10 +29,8 @@ def tasks_of_flower(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft
     emptied : the day on which each pot is emptied that is.
     """
     yield from _look(scene)
-    for pot, plants in scene.pots.values():
-        for plant in plants:
-            yield from _stake(scene, plant)
-        yield from _moves(scene, pot, plants, emptied=emptied.get(pot.id))
+    for plant in scene.plants:
+        yield from _stake(scene, plant)
     yield from _dead_head(scene, emptied=emptied)
 
 
@@ -134,7 +129,7 @@ def _dead_head(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
         stay = scene.stay(plant)
         out = [emptied.get(plant.pot.id), stay.window.best if stay else None, plant.layer.lifted_on]
         last = min(last, *(day - timedelta(days=1) for day in out if day is not None), last)
-        if first <= last:
+        if first < last:  # what is carried in the day after is not gone round for
             key = scene.key("dead-head", [plant.layer.id])
             spans.append(Span(key, plant.pot.id, (plant.layer.id,), first, last))
     plants = {plant.layer.id: plant for plant in scene.plants}
@@ -150,75 +145,3 @@ def _dead_head(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
                 words.append(f"{said} {', '.join(names)}.")
         handling = scene.handling_words([plant.cultivar for plant in mine], bulbs=False)
         yield replace(draft, more=" ".join(words), cautions=tuple(handling))
-
-
-def _moves(scene: Scene, pot: Pot, plants: list[Plant], *, emptied: date | None) -> Iterator[Draft]:
-    """To its display place for its first flower, and back once the last layer is over."""
-    shown = [p for p in plants if p.forecast.start is not None and p.forecast.end is not None]
-    if not shown or pot.display_place is None or not scene.can_be_moved(pot):
-        return
-    first = min((_start(plant) for plant in shown), key=lambda band: band.p10)
-    leader = min(shown, key=lambda plant: (_start(plant).p50, plant.layer.id))
-    ends = [_end(plant) for plant in shown]
-    last = Band(
-        max(end.p10 for end in ends), max(end.p50 for end in ends), max(end.p90 for end in ends)
-    )
-    heavy = scene.heavy_words(pot)
-    window = scene.from_day("forward", first.p10)
-    here = min(plant.here_from for plant in plants) + timedelta(days=1)
-    if here > window.earliest:
-        window = Window.of(here, max(here, window.best), max(window.latest, here + _GRACE))
-    yield scene.draft(
-        "forward",
-        shown,
-        window,
-        on=[pot.id, leader.layer.id],
-        words={"where": tr(" to {display_place}", display_place=pot.display_place)},
-        lapses=last.p50,
-        more=(
-            tr(
-                "First flower is due from {early} in one year of ten.{out_words}",
-                early=day_words(first.p10),
-                out_words=_out_words(scene, pot, plants, first.p10),
-            )
-        ),
-        cautions=[*scene.cat_words(shown), heavy],
-    )
-    window = scene.from_band("away", last)
-    stays = [scene.stay(plant) for plant in shown]
-    if all(stay is not None and stay.window.best <= window.latest for stay in stays):
-        return  # it is carried in, or emptied, instead
-    if emptied is not None and (emptied - window.best).days <= _SOON_EMPTIED_DAYS:
-        return
-    yield scene.draft("away", shown, window, on=[pot.id, leader.layer.id], cautions=[heavy])
-
-
-_GRACE = timedelta(days=7)
-
-
-def _out_words(scene: Scene, pot: Pot, plants: list[Plant], day: date) -> str:
-    """What to heed when a pot is brought forward that still stands under cover then."""
-    if not scene.is_sheltered(pot):
-        return ""
-    until = pot.sheltered_until
-    if until is None and any(plant.cultivar.genus == "Lilium" for plant in plants):
-        return ""  # lilies have a task of their own that brings them out
-    if until is not None and until <= day:
-        return ""
-    site = tr(load_sites()[pot.site].label)
-    still = tr(" until {until}", until=day_words(until)) if until is not None else ""
-    return tr(
-        " It stands in the {site}{still}: bring it out on mild days, and back before frost.",
-        site=site,
-        still=still,
-    )
-
-
-def _start(plant: Plant) -> Band:
-    assert plant.forecast.start is not None
-    return plant.forecast.start
-
-
-def _end(plant: Plant) -> Band:
-    assert plant.forecast.end is not None
-    return plant.forecast.end

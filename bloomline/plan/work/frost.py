@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from bloomline.model.yard import Pot
+from bloomline.plan.season.nights import cold_spell
 from bloomline.plan.words.shares import of_ten
 from bloomline.plan.work.before import last_frost_on_shoots, wet_feet_freeze
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
+from bloomline.plan.work.stage import comes_out, is_covered
 from bloomline.plan.work.task import Draft, Window
 from bloomline.reference.sites import load_sites
 from bloomline.words import day_words, tr
@@ -17,7 +19,6 @@ from bloomline.words import day_words, tr
 # The weather years are made of monthly values and hold few of the latest frosts: at stations
 # like Minneapolis one spring of ten has frost two weeks after theirs (from memory).
 _LATE_FROST_DAYS = 14
-_RARE_DAYS = 21  # nights too cold for roots that span less are told with their whole range
 
 
 def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
@@ -58,22 +59,16 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         return
     limit_c, tender = scene.root_limit_c(rooted)
     frosts = scene.frosts(pot, root_limit_c=limit_c)
-    first, last = frosts.first_root, frosts.last_root
-    if first is None or last is None:
+    spell = cold_spell(frosts, planted=min(plant.here_from for plant in rooted))
+    if spell is None or is_covered(scene, pot.id, spell.first):
         return
-    planted = min(plant.here_from for plant in rooted)
-    if last <= planted:
-        return
+    first, last = spell.first, spell.last
     when = tr("from {} on in one year of ten")
     past = tr("In nine years of ten the last night that is too cold for the roots is past by {}.")
-    if (last - first).days < _RARE_DAYS and frosts.root_range is not None:
-        # Where such nights are rare, a year of ten has its first about when another has its last.
-        first, last = frosts.root_range
+    if spell.is_rare:
         winters = of_ten(frosts.root_share, "winter")
         when = tr("in {winters}, between {{}} and {last}", winters=winters, last=day_words(last))
         past = tr("In none of these weather years came such a night after {}.")
-    first = max(first, planted + timedelta(days=1))
-    last = max(first, last)
     place = (
         tr("Move the pot against the house, into a shed or garage, or wrap it.")
         if scene.can_be_moved(pot)
@@ -143,36 +138,29 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
         return
     site = tr(load_sites()[pot.site].label)
     lilies = [plant for plant in plants if plant.cultivar.genus == "Lilium"]
-    day, why = pot.sheltered_until, ""
-    if day is not None:
+    day = scene.nights.out_day(pot, [plant.forecast.start for plant in lilies])
+    if day is None:
+        return
+    if pot.sheltered_until is not None:
         why = tr("Planned for {day}.", day=day_words(day))
         if not scene.first_day <= day <= scene.report.last_day:
             return
-    elif lilies:
-        day = scene.frosts_outside(pot).last_air
-        if day is not None:
-            past = day_words(day)
-            why = tr(
-                "In nine years of ten the last frost in the open is past by {past}.", past=past
-            )
-        shown = [plant.forecast.start for plant in lilies if plant.forecast.start is not None]
-        if not shown:
-            return
-        latest = min(start.p10 for start in shown) - timedelta(days=7)
-        if day is None or day > latest:
-            day, why = latest, tr("Lilies want light and air before they flower.")
-    if day is None:
-        return
+    elif day == scene.frosts_outside(pot).last_air:
+        past = day_words(day)
+        why = tr("In nine years of ten the last frost in the open is past by {past}.", past=past)
+    else:
+        why = tr("Lilies want light and air before they flower.")
     window = scene.from_day("out", day)
-    yield scene.draft(
-        "out",
-        plants,
-        window,
-        on=[pot.id],
-        words={"site": site},
-        more=why,
-        cautions=[scene.heavy_words(pot)],
-    )
+    if not comes_out(scene, pot.id, window.earliest, window.latest):
+        yield scene.draft(
+            "out",
+            plants,
+            window,
+            on=[pot.id],
+            words={"site": site},
+            more=why,
+            cautions=[scene.heavy_words(pot)],
+        )
     over = [plant.forecast.leaves_over for plant in lilies if plant.forecast.leaves_over]
     if not over:
         return

@@ -41,23 +41,6 @@ class Plant:
 
 
 @dataclass(frozen=True, slots=True)
-class Frosts:
-    """Days by which frost comes, in one year of ten early or late; None where it is rarer.
-
-    root_range : the earliest and latest of all nights too cold for the roots. root_share : of
-    years that have such nights.
-    """
-
-    first_air: date | None
-    usual_air: date | None  # the first in half of the years
-    last_air: date | None
-    first_root: date | None
-    last_root: date | None
-    root_range: tuple[date, date] | None
-    root_share: float
-
-
-@dataclass(frozen=True, slots=True)
 class Stay:
     """A plant that is carried in or stored before the frost: its window, and whether it is late.
 

@@ -8,33 +8,26 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
-import numpy as np
-from numpy.typing import NDArray
-
-from bloomline.engine.flowering import Surroundings
 from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.model.yard import SHELTERED_SITES, Pot
 from bloomline.plan.climate.garden import Garden
-from bloomline.plan.climate.surroundings import Standing, standing_of, surroundings_of
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
-from bloomline.plan.pot.lifting import moving_words
+from bloomline.plan.pot.lifting import carried_by, moving_words
 from bloomline.plan.pot.weight import PotWeight, pot_weight
+from bloomline.plan.season.nights import Frosts, hard_frosts, nights, root_limit_c
 from bloomline.plan.season.outlook import Outlook
-from bloomline.plan.season.solve import weather_of
 from bloomline.plan.season.yard import season_report
+from bloomline.plan.stage.rota import stage_plan
 from bloomline.plan.words.days import as_day
-from bloomline.plan.work.nights import Nights, nights_of
-from bloomline.plan.work.parts import Frosts, Plant, Stay, Tops
+from bloomline.plan.work.parts import Plant, Stay, Tops
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.plan.work.together import by_id, spells
 from bloomline.reference.rules import Rules, load_rules
 from bloomline.reference.tasks import TaskRules, load_task_rules
 from bloomline.words import day_words, span_words, tr
 
-EARLY_SHARE = 0.1  # "in one year of ten"
-_COLD_HALF_FIRST, _COLD_HALF_LAST = 31, 396  # axis days: July to June in the north
 _LILIES = "lily-cats"
 _WEEK_DAYS = 7
 _GRACE_DAYS = 3  # left for what falls due as a pot is planted; judgement
@@ -71,11 +64,8 @@ class Scene:
             for plant, fate in zip(mine, fates(residents), strict=True):
                 self.fates[plant.layer.id] = fate
         self._outlook = outlook
-        self._law = outlook.forecaster.growth_law
-        self._places: dict[Standing, Surroundings] = {}
-        self._nights: dict[Surroundings, Nights] = {}
-        self._frosts: dict[tuple[Surroundings, float, date | None], Frosts] = {}
-        self._compost_c: dict[tuple[Surroundings, date], float] = {}
+        self.nights = nights(outlook)
+        self.stage = stage_plan(outlook)
         self._weights: dict[str, PotWeight] = {}
         self._heavy: dict[str, str] = {}
 
@@ -225,71 +215,17 @@ class Scene:
 
         after : count from this day on; otherwise over the cold half of the season.
         """
-        question = (self._place(pot), root_limit_c, after)
-        if question not in self._frosts:
-            self._frosts[question] = self._frosts_at(*question)
-        return self._frosts[question]
-
-    def _frosts_at(self, place: Surroundings, root_limit_c: float, after: date | None) -> Frosts:
-        here = self._nights_at(place)
-        air, root = here.air_c, here.root_c
-        first, last = _COLD_HALF_FIRST, _COLD_HALF_LAST
-        if after is not None:
-            first = max(0, min((after - self.first_day).days, air.shape[1] - 1))
-            last = air.shape[1]
-        too_cold = root[:, first:last] < root_limit_c
-        nights = np.flatnonzero(too_cold.any(axis=0))
-        return Frosts(
-            first_air=self._day(_early(air[:, first:last] <= 0.0), first),
-            usual_air=self._day(_early(air[:, first:last] <= 0.0, share=0.5), first),
-            last_air=self._day(_late(air[:, first:last] <= 0.0), first),
-            first_root=self._day(_early(too_cold), first),
-            last_root=self._day(_late(too_cold), first),
-            root_range=(
-                self.first_day + timedelta(days=first + int(nights[0])),
-                self.first_day + timedelta(days=first + int(nights[-1])),
-            )
-            if len(nights)
-            else None,
-            root_share=float(too_cold.any(axis=1).mean()),
-        )
-
-    def _day(self, index: int | None, first: int) -> date | None:
-        return None if index is None else self.first_day + timedelta(days=first + index)
+        return self.nights.frosts(pot, root_limit_c=root_limit_c, after=after)
 
     def compost_c(self, pot: Pot, day: date) -> float:
         """How warm the compost of a pot is on a day, its middle year over a week. [°C]"""
-        question = (self._place(pot), day)
-        if question not in self._compost_c:
-            mean = self._nights_at(question[0]).root_mean_c
-            at = min(max((day - self.first_day).days, 0), mean.shape[1] - 1)
-            week = mean[:, max(at - 3, 0) : at + 4].mean(axis=1)
-            self._compost_c[question] = float(np.median(week))
-        return self._compost_c[question]
-
-    def _place(self, pot: Pot) -> Surroundings:
-        standing = standing_of(pot, site_offset_c=self.yard.site_offsets.get(pot.site, 0.0))
-        if standing not in self._places:
-            first_day = as_day(self.first_day)
-            self._places[standing] = surroundings_of(standing, first_day=first_day, law=self._law)
-        return self._places[standing]
-
-    def _nights_at(self, place: Surroundings) -> Nights:
-        if place not in self._nights:
-            # Days are walked once for all pots of the yard.
-            wanted = {self._place(pot) for pot, _ in self.pots.values()} | {place}
-            new = [each for each in wanted if each not in self._nights]
-            self._nights.update(zip(new, nights_of(weather_of(self._outlook), new), strict=True))
-        return self._nights[place]
+        return self.nights.compost_c(pot, day)
 
     def root_limit_c(self, plants: Iterable[Plant]) -> tuple[float, Plant]:
         """The warmest working limit of roots among plants, and whose it is. [°C]"""
-        limits = [
-            (self.rules.lethal_c(p.cultivar.genus, p.cultivar.group).roots_c, at, p)
-            for at, p in enumerate(plants)
-        ]
-        limit, _, plant = max(limits, key=lambda each: (each[0], -each[1]))
-        return limit, plant
+        known = list(plants)
+        limit, at = root_limit_c([plant.cultivar for plant in known], rules=self.rules)
+        return limit, known[at]
 
     def weight(self, pot: Pot) -> PotWeight:
         """What a pot weighs, as card and shopping list have it."""
@@ -301,7 +237,7 @@ class Scene:
 
     def can_be_moved(self, pot: Pot) -> bool:
         """Whether a pot is light enough, when watered, to be carried about for show."""
-        return self.weight(pot).wet_kg.high <= self.tasks.rule("forward").limit
+        return carried_by(self.weight(pot)) != "nobody"
 
     def heavy_words(self, pot: Pot) -> str:
         """The advice on lifting a pot, as card and shopping list give it; or nothing."""
@@ -311,8 +247,7 @@ class Scene:
 
     def frosts_outside(self, pot: Pot, *, after: date | None = None) -> Frosts:
         """When frost comes to a pot once it stands in the open, whatever its site is."""
-        there = pot.model_copy(update={"site": "open", "sheltered_until": None})
-        return self.frosts(there, root_limit_c=0.0, after=after)
+        return self.nights.frosts_outside(pot, after=after)
 
     def handling_words(self, cultivars: Iterable[Cultivar], *, bulbs: bool = True) -> list[str]:
         """Cautions for whoever handles some kinds, a sentence each.
@@ -341,17 +276,10 @@ class Scene:
     def stay(self, plant: Plant) -> Stay | None:
         """When a tender plant is carried in or stored; None for others, or without hard frost."""
         start, end = plant.forecast.start, plant.forecast.end
-        if start is None or end is None or plant.care.rest not in ("tender", "shelter"):
+        if start is None or end is None:
             return None
-        limit = self.rules.lethal_c(plant.cultivar.genus, plant.cultivar.group).bulb_c
-        if limit < self.tasks.rule("store").limit:
-            return None
-        over = plant.forecast.leaves_over or end
-        after = max(end.p10, over.p10 - timedelta(days=60))
-        if plant.care.rest == "tender":  # one that flowers until the frost must not wait for it
-            after = start.p50
-        frosts = self.frosts(plant.pot, root_limit_c=limit, after=after)
-        if frosts.first_air is None:
+        frosts = hard_frosts(self.nights, plant.pot, plant.cultivar, plant.forecast, plant.care)
+        if frosts is None or frosts.first_air is None:
             return None
         kind = "store" if plant.care.rest == "tender" else "carry-in"
         window = self.from_day(kind, frosts.first_air)
@@ -395,16 +323,3 @@ def usual_day(cultivar: Cultivar, *, garden: Garden, first_day: date) -> date:
 def days_from(reference: MonthDay, day: MonthDay) -> int:
     """Days from one day of the year to another, the shorter way round."""
     return (day.day_of_year - reference.day_of_year + 182) % 365 - 182
-
-
-def _early(hit: NDArray[np.bool_], *, share: float = EARLY_SHARE) -> int | None:
-    """The day by which a share of the years has been hit for the first time."""
-    days = np.where(hit.any(axis=1), np.argmax(hit, axis=1), hit.shape[1])
-    day = int(np.sort(days)[int(share * (len(days) - 1))])
-    return None if day >= hit.shape[1] else day
-
-
-def _late(hit: NDArray[np.bool_]) -> int | None:
-    """The day by which nine years of ten have been hit for the last time."""
-    backwards = _early(hit[:, ::-1])
-    return None if backwards is None else hit.shape[1] - 1 - backwards

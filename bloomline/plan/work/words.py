@@ -130,6 +130,7 @@ KINDS = {
     "out": "Put out",
     "back": "Bring back in",
     "forward": "Bring forward",
+    "cover": "Carry under cover",
     "stake": "Stake",
     "lily-beetle": "Look for lily beetle",
     "dead-head": "Dead-head",

@@ -19,6 +19,7 @@ from bloomline.plan.work.frost import tasks_of_frost
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.pests import tasks_of_pests
 from bloomline.plan.work.scene import Scene, usual_day
+from bloomline.plan.work.stage import tasks_of_stage
 from bloomline.plan.work.task import Draft, Move, Status, Task, Week, WorkPlan, by_week
 from bloomline.plan.work.together import put_together, title_of
 from bloomline.plan.work.water import tasks_of_water
@@ -56,6 +57,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
             *tasks_before(scene),
             *tasks_of_frost(scene),
             *tasks_of_flower(scene, emptied=emptied),
+            *tasks_of_stage(scene, emptied=emptied),
             *tasks_of_pests(scene, emptied=emptied),
             *tasks_of_emptying(scene, found),
             *tasks_after(scene, emptied=emptied),

@@ -39,6 +39,7 @@ def kind_words(kind: str) -> str:
         "out": tr("Put out"),
         "back": tr("Bring back in"),
         "forward": tr("Bring forward"),
+        "cover": tr("Carry under cover"),
         "stake": tr("Stake"),
         "lily-beetle": tr("Look for lily beetle"),
         "dead-head": tr("Dead-head"),

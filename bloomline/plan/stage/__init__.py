@@ -1,0 +1,1 @@
+"""Which pot stands where in which week, and which are to be carried when?"""
