@@ -147,12 +147,16 @@ def finding_advice(
     rule = load_rules().figure(key)
     name = names[pot.layers[finding.index].id]
     other = "" if finding.other is None else names[pot.layers[finding.other].id]
-    value, limit = writing.length(abs(finding.value)), writing.length(finding.limit)
-    message = tr(_MESSAGES[finding.code], name=name, other=other, value=value, limit=limit)
+    filled = {
+        "name": name,
+        "other": other,
+        "value": writing.length(abs(finding.value)),
+        "limit": writing.length(finding.limit),
+    }
     return Advice(
         severity=severity,
         topic="depth" if finding.other is None or "layers_" in finding.code else "order",
-        message=message,
+        message=tr(_MESSAGES[finding.code], **filled),
         reason=f"{tr(rule.rule)}.",
         source=rule.source,
     )
