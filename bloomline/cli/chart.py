@@ -62,6 +62,11 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     parser.add_argument(
         "--pot", action="append", metavar="NAME|ID", help=tr("only this pot; may be given again")
     )
+    parser.add_argument(
+        "--by-first-flower",
+        action="store_true",
+        help=tr("pots that flower first on top (the order of the yard)"),
+    )
     parser.set_defaults(run=run)
 
 
@@ -90,6 +95,7 @@ def run(args: argparse.Namespace) -> int:
         theme=args.theme,
         today=today,
         pot_ids=pots,
+        by_first_flower=args.by_first_flower,
         conflicts=successions(outlook),
     )
     path = write_plan(plan_season(report, options), args.out, dpi=args.dpi)

@@ -6,8 +6,8 @@ import argparse
 from typing import TYPE_CHECKING, Any
 
 from bloomline.cli.options import add_command, add_format, add_today, number, today_of
-from bloomline.cli.output import band_object, put, put_csv, put_json, table, wrapped
-from bloomline.cli.where import garden_meant
+from bloomline.cli.output import advice_object, band_object, put, put_csv, put_json, table, wrapped
+from bloomline.cli.where import add_country, garden_meant
 from bloomline.words import marked, short_month_words, tr
 
 if TYPE_CHECKING:
@@ -38,6 +38,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     parser.add_argument(
         "place", nargs="?", metavar="PLACE|STATION_ID", help=tr("a place, or a station's id")
     )
+    add_country(parser)
     parser.add_argument("--latitude", type=number, metavar="DEG", help=tr("degrees north"))
     parser.add_argument("--longitude", type=number, metavar="DEG", help=tr("degrees east"))
     parser.add_argument("--elevation", type=number, metavar="M", help=tr("height of the garden"))
@@ -53,6 +54,7 @@ def run(args: argparse.Namespace) -> int:
 
     garden = garden_meant(
         args.place,
+        country=args.country,
         latitude_deg=args.latitude,
         longitude_deg=args.longitude,
         elevation_m=args.elevation,
@@ -100,7 +102,19 @@ def _months(report: ClimateReport) -> list[dict[str, Any]]:
 def _object(report: ClimateReport) -> dict[str, Any]:
     return {
         "station": _station(report.garden),
+        "stations": [
+            {
+                "id": each.station_id,
+                "name": each.name,
+                "distance_km": round(each.distance_km, 1),
+                "elevation_m": each.elevation_m,
+                "weight": round(each.weight, 3),
+            }
+            for each in report.garden.stations
+        ],
         "elevation_m": report.garden.elevation_m,
+        "height_is_guessed": report.garden.height_is_guessed,
+        "advice": [advice_object(each) for each in report.advice],
         "weather_years": report.n_years,
         "mean_annual_minimum_c": report.mean_annual_minimum_c,
         "hardiness_zone": report.hardiness_zone,
@@ -121,12 +135,6 @@ def _object(report: ClimateReport) -> dict[str, Any]:
 
 
 def _lines(report: ClimateReport) -> list[str]:
-    garden = report.garden
-    height = (
-        tr(", for a garden at {elevation_m:.0f} m", elevation_m=garden.elevation_m)
-        if abs(garden.rise_m) >= 1
-        else ""
-    )
     rows: list[tuple[object, ...]] = [
         (
             short_month_words(each.month),
@@ -161,12 +169,7 @@ def _lines(report: ClimateReport) -> list[str]:
         "",
     )
     return [
-        f"{garden.label}{height}",
-        tr(
-            "station {station_id}, normals 1991–2020, {n_years} weather years",
-            station_id=garden.station_id,
-            n_years=report.n_years,
-        ),
+        *_heading(report),
         "",
         *table(columns, rows, right=(1, 2, 3, 4, 5)),
         "",
@@ -199,6 +202,50 @@ def _lines(report: ClimateReport) -> list[str]:
             hang="",
         ),
     ]
+
+
+def _heading(report: ClimateReport) -> list[str]:
+    """Place, height, and the stations its climate is made of."""
+    garden = report.garden
+    alone = len(garden.stations) <= 1
+    height = ""
+    if alone and abs(garden.rise_m) >= 1:
+        height = tr(", for a garden at {elevation_m:.0f} m", elevation_m=garden.elevation_m)
+    lines = [f"{garden.label}{height}"]
+    if alone:
+        lines.append(
+            tr(
+                "station {station_id}, normals 1991–2020, {n_years} weather years",
+                station_id=garden.station_id,
+                n_years=report.n_years,
+            )
+        )
+    else:
+        lines.append(
+            tr(
+                "normals 1991–2020 of {n} stations, lowered to the garden's height; {n_years} "
+                "weather years",
+                n=len(garden.stations),
+                n_years=report.n_years,
+            )
+        )
+        rows = [
+            (
+                each.name,
+                f"{100 * each.weight:.0f} %",
+                f"{each.distance_km:.0f} km",
+                f"{each.elevation_m:.0f} m",
+                each.station_id,
+            )
+            for each in garden.stations
+        ]
+        columns = (tr("station"), tr("weight"), tr("distance"), tr("height"), tr("id"))
+        lines += ["", *table(columns, rows, right=(1, 2, 3))]
+    if report.advice:
+        lines.append("")
+    for each in report.advice:
+        lines += wrapped(each.message)
+    return lines
 
 
 def _frost_line(name: str, frost: FrostDates) -> str:

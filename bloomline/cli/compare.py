@@ -18,6 +18,7 @@ from bloomline.cli.output import put, put_csv, put_json, shorten, table, wrapped
 from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
+    from bloomline.model.yard import Yard
     from bloomline.plan.forecast.report import Band
     from bloomline.plan.season.scenarios import Comparison, LayerChange, Scenario, WeatherYear
 
@@ -73,6 +74,11 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
             f"--{prefix}place", metavar="NAME|ID", help=tr("another place{whose}", whose=whose)
         )
         parser.add_argument(
+            f"--{prefix}country",
+            metavar="NAME|CODE",
+            help=tr("the country of that place, where several have one of that name"),
+        )
+        parser.add_argument(
             f"--{prefix}later-weeks",
             type=int,
             default=0,
@@ -102,7 +108,7 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.plan.season.scenarios import compare
 
     yard = load_yard(args.file).yard
-    a, b = _scenario(args, "against_"), _scenario(args, "")
+    a, b = _scenario(args, "against_", yard), _scenario(args, "", yard)
     if a == b:
         raise UsageError(tr("both sides are the same; say what if: --warmer 2, --later-weeks 2, …"))
     answer = compare(outlook_on(args, yard), a, b)
@@ -116,18 +122,22 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _scenario(args: argparse.Namespace, prefix: str) -> Scenario:
+def _scenario(args: argparse.Namespace, prefix: str, yard: Yard) -> Scenario:
     from bloomline.cli.where import garden_meant
+    from bloomline.errors import UsageError
     from bloomline.plan.season.scenarios import Scenario
 
     def given(name: str) -> Any:
         return getattr(args, f"{prefix}{name}")
 
+    place, country = given("place"), given("country")
+    if country is not None and place is None:
+        raise UsageError(tr("--country goes with --place"))
     return Scenario(
         warmer_c=given("warmer"),
         later_weeks=given("later_weeks"),
         weather_year=_year(given("weather_year")),
-        place=None if given("place") is None else garden_meant(given("place")),
+        place=None if place is None else garden_meant(place, country=country, home=yard.place),
         site=given("site"),
     )
 

@@ -15,7 +15,7 @@ from bloomline.cli.options import (
     today_of,
 )
 from bloomline.cli.output import band_object, put, put_csv, put_json, say, shorten, table
-from bloomline.cli.where import garden_meant
+from bloomline.cli.where import add_country, garden_meant
 from bloomline.words import marked, short_day_words, short_month_words, tr
 
 if TYPE_CHECKING:
@@ -63,6 +63,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         metavar="NAME|ID",
         help=tr("show when they flower there, planted on the usual day"),
     )
+    add_country(parser)
     parser.add_argument("--elevation", type=number, metavar="M", help=tr("height of that place"))
     parser.add_argument(
         "--where",
@@ -88,6 +89,8 @@ def run(args: argparse.Namespace) -> int:
 
     if args.elevation is not None and args.place is None:
         raise UsageError(tr("--elevation goes with --place"))
+    if args.country is not None and args.place is None:
+        raise UsageError(tr("--country goes with --place"))
     here = args.place is not None
     found = catalogue_of(args).search(
         args.text,
@@ -100,7 +103,7 @@ def run(args: argparse.Namespace) -> int:
     )
     answers: list[Forecast | None] = [None] * len(found)
     if here:
-        garden = garden_meant(args.place, elevation_m=args.elevation)
+        garden = garden_meant(args.place, country=args.country, elevation_m=args.elevation)
         answers = [*_forecasts(found, garden, args)]
     pairs = [
         (cultivar, answer)

@@ -21,7 +21,7 @@ from bloomline.cli.options import (
     today_of,
     weather_of,
 )
-from bloomline.cli.where import garden_meant
+from bloomline.cli.where import add_country, garden_meant
 from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
@@ -65,6 +65,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     )
     where = parser.add_argument_group("where")
     where.add_argument("--place", metavar="NAME|ID", help=tr("a place by name, or a station's id"))
+    add_country(where)
     where.add_argument("--latitude", type=number, metavar="DEG", help=tr("degrees north"))
     where.add_argument("--longitude", type=number, metavar="DEG", help=tr("degrees east"))
     where.add_argument("--elevation", type=number, metavar="M", help=tr("height of the garden"))
@@ -147,6 +148,7 @@ def _single(args: argparse.Namespace) -> Forecast:
         raise UsageError(tr("no place given; use --place, or --latitude and --longitude"))
     garden = garden_meant(
         args.place,
+        country=args.country,
         latitude_deg=args.latitude,
         longitude_deg=args.longitude,
         elevation_m=args.elevation,

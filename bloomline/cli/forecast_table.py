@@ -124,6 +124,7 @@ class _RequestMaker:
         self._catalogue = catalogue
         self._standings = {where: standing_of_options(args, where) for where in ("pot", "ground")}
         self._established: bool = args.established
+        self._country: str | None = args.country
         self._cover_cm: float | None = args.cover_cm
         self._gardens: dict[tuple[object, ...], Garden | BloomlineError] = {}
         self._cultivars: dict[str, Cultivar | BloomlineError] = {}
@@ -151,6 +152,7 @@ class _RequestMaker:
             try:
                 garden = garden_meant(
                     row.place,
+                    country=None if row.place is None else self._country,
                     latitude_deg=row.latitude_deg,
                     longitude_deg=row.longitude_deg,
                     elevation_m=row.elevation_m,

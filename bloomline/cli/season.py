@@ -97,6 +97,7 @@ def season_object(report: SeasonReport) -> dict[str, Any]:
         "yard": report.yard_name,
         "place": report.place_label,
         "station_id": report.station_id,
+        "climate_source": report.climate_source,
         "season_year": report.season_year,
         "weather": report.weather_label,
         "weeks_of_colour": _spread_object(report.weeks_of_colour),

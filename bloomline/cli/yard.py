@@ -15,7 +15,7 @@ from bloomline.cli.options import (
     today_of,
     weather_of,
 )
-from bloomline.cli.where import garden_meant
+from bloomline.cli.where import add_country, garden_meant
 from bloomline.words import tr
 
 if TYPE_CHECKING:
@@ -31,6 +31,7 @@ def add_yard(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--place", metavar="NAME|ID", help=tr("look at the yard at another place than its own")
     )
+    add_country(parser)
     parser.add_argument("--elevation", type=number, metavar="M", help=tr("height of that place"))
     parser.add_argument(
         "--without-records",
@@ -53,7 +54,12 @@ def outlook_for(args: argparse.Namespace) -> Outlook:
     if elevation_m is not None and named is None:
         raise UsageError(tr("--elevation goes with --place; the yard file has its own elevation_m"))
     yard = load_yard(args.file).yard
-    garden = None if named is None else garden_meant(named, elevation_m=elevation_m)
+    country = getattr(args, "country", None)
+    if country is not None and named is None:
+        raise UsageError(tr("--country goes with --place"))
+    garden = None
+    if named is not None:
+        garden = garden_meant(named, country=country, home=yard.place, elevation_m=elevation_m)
     return outlook_on(args, yard, garden=garden)
 
 

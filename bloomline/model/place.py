@@ -1,4 +1,4 @@
-"""A weather station: where it stands and its twelve normal months."""
+"""Weather stations with their twelve normal months, and towns."""
 
 from __future__ import annotations
 
@@ -30,4 +30,35 @@ class Station:
     def label(self) -> str:
         """Name, state or province where known, country and height, for people."""
         parts = [self.name, self.region, self.country, f"{self.elevation_m:.0f} m"]
+        return ", ".join(part for part in parts if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Town:
+    """A town or village with its position and people. South and west are negative.
+
+    `country_code` is that of ISO 3166-1 with two letters. `region` is the state, province or
+    nation of the country, `county` the district below; either may be "". `found_as` is the other
+    name by which it was found, "" where that was its first.
+    """
+
+    name: str
+    county: str
+    region: str
+    country: str
+    country_code: str
+    latitude_deg: float
+    longitude_deg: float
+    population: int
+    found_as: str = ""
+
+    @property
+    def full_name(self) -> str:
+        """The name with region and country, for people."""
+        return ", ".join(part for part in (self.name, self.region, self.country) if part)
+
+    @property
+    def fullest_name(self) -> str:
+        """The same with the county, where two towns of a region share a name."""
+        parts = (self.name, self.county, self.region, self.country)
         return ", ".join(part for part in parts if part)

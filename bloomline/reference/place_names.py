@@ -121,11 +121,12 @@ def _tidy_word(word: str, *, at: int, words: list[str], country: str) -> str:
     if re.fullmatch(r"Mc[a-z]{3,}", tidied):
         tidied = "Mc" + tidied[2:].capitalize()
     if country in _UMLAUT_COUNTRIES and tidied not in _NO_UMLAUT:
-        tidied = _with_umlauts(tidied)
+        tidied = with_umlauts(tidied)
     return tidied
 
 
-def _with_umlauts(word: str) -> str:
+def with_umlauts(word: str) -> str:
+    """A word with ae, oe, ue written as umlauts, where they are some."""
     # "ue" after another vowel or q is not an umlaut (Neuenburg, Quelle).
     word = re.sub(r"(?<![aeoqAEOQ])ue", "ü", word)
     word = re.sub(r"(?<![aeiouAEIOU])ae", "ä", word)

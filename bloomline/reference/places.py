@@ -62,6 +62,10 @@ class Places:
             raise UnknownNameError("station", station_id, near=near if wanted else ())
         return self._station(index)
 
+    def at(self, row: int) -> Station:
+        """The station of a row of the table, as `distances_km` and `elevations_m` have them."""
+        return self._station(row)
+
     def search(self, text: str, *, limit: int = 20) -> list[Station]:
         """Return stations whose name holds every word of `text`; best first.
 
@@ -108,7 +112,7 @@ class Places:
         ground_km = self.distances_km(latitude_deg, longitude_deg)
         ranking = ground_km
         if elevation_m is not None:
-            height_km = (self._elevation_m - elevation_m) * (KM_PER_100_M / 100.0)
+            height_km = (self.elevations_m - elevation_m) * (KM_PER_100_M / 100.0)
             ranking = np.hypot(ground_km, height_km)
         count = min(max(limit, 0), len(self))
         order = np.argsort(ranking, kind="stable")[:count]
@@ -199,15 +203,26 @@ class Places:
         return np.array([row[column] for row in self._rows], dtype=np.float64)
 
     @cached_property
+    def latitudes_deg(self) -> NDArray[np.float64]:
+        """Latitude of every station, shape (n_stations,)."""
+        return self._column(4)
+
+    @cached_property
+    def longitudes_deg(self) -> NDArray[np.float64]:
+        """Longitude of every station, shape (n_stations,)."""
+        return self._column(5)
+
+    @cached_property
     def _latitude_rad(self) -> NDArray[np.float64]:
-        return np.radians(self._column(4))
+        return np.radians(self.latitudes_deg)
 
     @cached_property
     def _longitude_rad(self) -> NDArray[np.float64]:
-        return np.radians(self._column(5))
+        return np.radians(self.longitudes_deg)
 
     @cached_property
-    def _elevation_m(self) -> NDArray[np.float64]:
+    def elevations_m(self) -> NDArray[np.float64]:
+        """Height of every station, shape (n_stations,). [m]"""
         return self._column(6)
 
     @cached_property

@@ -43,6 +43,7 @@ from bloomline.ui.icons import icon
 from bloomline.ui.language_menu import LanguageMenu
 from bloomline.ui.pages import Pages, stop_part
 from bloomline.ui.records.desk import RecordsDesk
+from bloomline.ui.season.legend import Legend
 from bloomline.ui.season.panel import SeasonPanel
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.panel import ShelfPanel
@@ -52,6 +53,7 @@ from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
 
 _MESSAGE_MS = 8000
+_LEGEND_KEY = "window/legend"
 
 
 def blank_yard() -> Yard:
@@ -95,7 +97,7 @@ class MainWindow(QMainWindow):
         self.files = FileDesk(self.document, self, settings=self.settings, state=state, parent=self)
         self.conditions = ConditionsStrip(self.document, self.service, self)
         self.shelf = ShelfPanel(self.document, self.service, self)
-        self.season = SeasonPanel(self.document, self.service, self)
+        self.season = SeasonPanel(self.document, self.service, self, settings=self.settings)
         self.yard = YardPanel(self.document, self.service, self)
         self.details = DetailsPanel(self.document, self.service, self)
         self.files.keeper.draft = self.details.draft
@@ -126,9 +128,18 @@ class MainWindow(QMainWindow):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.conditions)
-        self.looking = LookingBar(self.document, centre)
-        column.addWidget(self.looking)
-        self.pages = Pages(self._across, self.document, self.service, parent=self)
+        # Made now, and as high as it can get, so that no message moves what stands over it.
+        self.looking = LookingBar(self.document, self)
+        self.statusBar().addPermanentWidget(self.looking)
+        self.statusBar().setMinimumHeight(self.looking.sizeHint().height() + 4)
+        self.legend = Legend(self.service, self)
+        yard_page = QWidget(centre)
+        below = QVBoxLayout(yard_page)
+        below.setContentsMargins(0, 0, 0, 0)
+        below.setSpacing(0)
+        below.addWidget(self._across, 1)
+        below.addWidget(self.legend)
+        self.pages = Pages(yard_page, self.document, self.service, parent=self)
         column.addWidget(self.pages, 1)
         self.setCentralWidget(centre)
         unit = em()
@@ -199,6 +210,11 @@ class MainWindow(QMainWindow):
             action.setChecked(True)
             action.toggled.connect(panel.setVisible)
         self._show_details_action = details
+        legend = self._action("action_show_legend", tr("Show the le&gend"), "F8")
+        legend.setCheckable(True)
+        legend.setStatusTip(tr("What bars, bands, hatching and marks mean"))
+        legend.toggled.connect(self._show_legend)
+        legend.setChecked(self.settings.value(_LEGEND_KEY) is True)
         self._menu(tr("&File"), [*self.files.actions(), None, export, None, close])
         edit = self._menu(tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
         edit.aboutToShow.connect(self.undoing.refresh)
@@ -214,7 +230,7 @@ class MainWindow(QMainWindow):
         language = self.language_menu.menuAction()
         self._menu(
             tr("&View"),
-            [*self.pages.actions_of_pages(), None, shelf, details, None, language],
+            [*self.pages.actions_of_pages(), None, shelf, details, legend, None, language],
         )
         self._menu(tr("&Help"), [keys, about])
         self.menuBar().setCornerWidget(self.pages.tabs)
@@ -297,6 +313,12 @@ class MainWindow(QMainWindow):
         self._show_details_action.setChecked(True)
         self.details.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
+    @Slot(bool)
+    def _show_legend(self, wanted: bool) -> None:
+        self.legend.setVisible(wanted)
+        if self.settings.value(_LEGEND_KEY) is not wanted:
+            self.settings.setValue(_LEGEND_KEY, wanted)
+
     @Slot(QWidget)
     def _take_page(self, page: QWidget) -> None:
         """Put the actions of a page that is new into a menu of its own."""
@@ -325,6 +347,7 @@ class MainWindow(QMainWindow):
             self.document,
             self,
             settings=self.settings,
+            by_first_flower=self.season.by_first_flower,
         )
         dialog.exec()
         dialog.stop()

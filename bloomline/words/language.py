@@ -69,6 +69,17 @@ def wanted_language() -> str:
     return os.environ.get("LANGUAGE", "").partition(":")[0] or system
 
 
+def wanted_country() -> str:
+    """The country that the system is set to: a code of two letters, a name, or ""."""
+    system = next((os.environ[name] for name in ("LC_ALL", "LANG") if os.environ.get(name)), "")
+    if not system:
+        # Windows says "English_United Kingdom", and sets no variables.
+        import locale
+
+        system = locale.getlocale()[0] or ""
+    return system.partition(".")[0].partition("@")[0].replace("-", "_").partition("_")[2]
+
+
 def languages() -> list[str]:
     """English, and every language that has a catalogue."""
     folder = catalogue_folder()

@@ -176,8 +176,8 @@ Red Emperor,first,De Bilt,,,,2024-11-01,,
 Red Emporer,typo,De Bilt,,,,2024-11-01,,
 Tulipa 'Madame Lefeber',second,,52.1,5.18,,2024-11-01,ground,4
 Thalia,=1+1,De Bilt,,,,2024-11-31,,
-Thalia,nowhere,Atlantis,,,,2024-11-01,,
-Thalia,last,Atlantis,52.1,5.18,250,2024-10-01,,
+Thalia,nowhere,Lemuria Parva,,,,2024-11-01,,
+Thalia,last,Lemuria Parva,52.1,5.18,250,2024-10-01,,
 """
 
 
@@ -198,7 +198,7 @@ def test_bad_rows_are_told_and_the_others_answered_in_order(ask, bulk: str) -> N
     assert all(set(each) == {"id", "error"} for each in answers if "error" in each)
     assert f"{bulk}: row 3: no cultivar called 'Red Emporer'" in err
     assert f"{bulk}: row 5: planted: '2024-11-31'" in err
-    assert f"{bulk}: row 6: no place called 'Atlantis'" in err
+    assert f"{bulk}: row 6: no place called 'Lemuria Parva'" in err
     assert "3 of 6 rows could not be answered" in err
 
 
@@ -216,7 +216,7 @@ def test_a_row_of_the_table_gets_the_answer_it_gets_alone(ask, bulk: str) -> Non
 def test_a_position_helps_where_the_name_is_unknown_and_height_counts(ask, bulk: str) -> None:
     _, answers, err = ask("--requests", bulk)
     assert answers[-1]["place"]["elevation_m"] == 250
-    assert "no single place is called 'Atlantis'" in err
+    assert "no single place is called 'Lemuria Parva'" in err
 
 
 def test_place_and_position_together_use_the_named_station(ask, tmp_path: Path) -> None:

@@ -118,7 +118,8 @@ def test_places_by_name_country_and_position(capsys) -> None:
     code, found, _ = run(capsys, "places", "zurich")
     assert code == 0
     assert found
-    assert all(place["country"] == "Switzerland" for place in found)
+    assert found[0]["name"] == "Zürich"
+    assert all(p["country"] == "Switzerland" for p in found if p["kind"] == "station")
     _, near, err = run(capsys, "places", "--near", "52.1,5.18", "--limit", "3")
     assert near[0]["name"] == "De Bilt"
     assert [place["distance_km"] for place in near] == sorted(p["distance_km"] for p in near)
@@ -181,3 +182,45 @@ def test_cultivars_table_and_csv(capsys) -> None:
     rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
     assert rows
     assert all(len(row) == 13 for row in rows)
+
+
+@pytest.mark.parametrize(
+    ("place", "told"),
+    [
+        ("York", "“York, England, United Kingdom”, “York, Pennsylvania, United States”"),
+        ("Portland", "“Portland, Oregon, United States”, “Portland, Maine, United States”"),
+        ("Edinbrugh", "did you mean “Edinburgh, Scotland, United Kingdom”"),
+        ("BA1 2AB", "looks like a postcode. Type the town instead."),
+    ],
+)
+def test_a_place_that_is_not_clear_is_bad_use_with_what_could_be_typed(capsys, place, told) -> None:
+    code, climate, err = run(capsys, "climate", place)
+    assert (code, climate) == (2, None)
+    assert told in err
+
+
+def test_the_country_of_a_place(capsys, monkeypatch) -> None:
+    code, york, err = run(capsys, "climate", "York", "--country", "UK")
+    assert code == 0
+    assert "'York' is taken as York, England, United Kingdom, about 14 m" in err
+    assert sum(each["weight"] for each in york["stations"]) == pytest.approx(1.0, abs=0.01)
+    assert york["station"]["id"] == york["stations"][0]["id"]
+    assert york["height_is_guessed"]
+    # The system's country stands where none is given.
+    monkeypatch.setenv("LC_ALL", "en_GB.UTF-8")
+    assert run(capsys, "climate", "York")[1]["months"] == york["months"]
+    monkeypatch.setenv("LC_ALL", "en_AU.UTF-8")
+    assert run(capsys, "climate", "York")[1]["station"]["country"] == "Australia"
+    # A station's name from elsewhere is told, however exact.
+    assert "'De Bilt' is taken as De Bilt, Netherlands" in run(capsys, "climate", "De Bilt")[2]
+    assert run(capsys, "climate", "York", "--country", "Neverland")[0] == 2
+    assert run(capsys, "climate", "--country", "UK")[0] == 2
+
+
+def test_the_table_tells_stations_weights_and_distances(capsys) -> None:
+    assert main(["climate", "Birmingham", "--country", "GB", "--today", "2025-09-01"]) == 0
+    out = capsys.readouterr().out
+    assert "normals 1991–2020 of 6 stations" in out
+    assert "Church Lawford" in out and " 41 km" in out and " 40 %" in out
+    assert "41 km away: take the dates with care" in out
+    assert max(len(line) for line in out.splitlines()) <= 101

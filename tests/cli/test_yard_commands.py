@@ -155,6 +155,17 @@ def test_chart_of_single_pots(capsys, demo: str, tmp_path: Path) -> None:
     assert "no pot called 'no such pot'; did you mean" in capsys.readouterr().err
 
 
+def test_chart_has_the_order_of_the_yard_or_of_first_flower(
+    capsys, demo: str, tmp_path: Path
+) -> None:
+    pictures = []
+    for order in ([], ["--by-first-flower"]):
+        out = tmp_path / "a.svg"
+        assert main(["chart", demo, "--out", str(out), *order]) == 0
+        pictures.append(out.read_bytes())
+    assert pictures[0] != pictures[1]
+
+
 def test_chart_refuses_other_kinds_of_file(capsys, demo: str, tmp_path: Path) -> None:
     assert main(["chart", demo, "--out", str(tmp_path / "a.gif")]) == 2
     assert "a chart is a .png, .svg or .pdf" in capsys.readouterr().err

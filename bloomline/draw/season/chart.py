@@ -79,7 +79,7 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
             )
     theme = theme_named(options.theme)
     ruler = Ruler(painting_font())
-    pots = ordered_pots(report, options.pot_ids, in_yard_order=options.in_yard_order)
+    pots = ordered_pots(report, options.pot_ids, by_first_flower=options.by_first_flower)
     # Bare and crowded days belong to the yard as a whole; of a few pots they say nothing.
     is_whole = len(pots) == len(report.pots)
     bare = report.bare if is_whole else ()

@@ -19,7 +19,7 @@ class ChartOptions:
 
     Lengths are in px of 1/96 inch, whatever the resolution of the picture. Without a height
     the chart is as tall as its content. `conflicts` are the plantings to mark that are due
-    while their pot isn't free.
+    while their pot isn't free; the pots stand in the yard's order unless `by_first_flower`.
     """
 
     width: float = 1600.0
@@ -30,7 +30,7 @@ class ChartOptions:
     title: str | None = None
     show_planted: bool = False
     show_dates: bool = True
-    in_yard_order: bool = False
+    by_first_flower: bool = False
     conflicts: tuple[Conflict, ...] = ()
 
 

@@ -117,11 +117,7 @@ def paint_today(ink: Ink, plan: ChartPlan) -> None:
 def paint_footer(ink: Ink, plan: ChartPlan) -> None:
     """Paint what the forecast rests on, and that it is one."""
     report, page, theme = plan.report, plan.page, plan.theme
-    source = (
-        tr("station {station_id}", station_id=report.station_id)
-        if report.station_id
-        else report.place_label
-    )
+    source = report.climate_source or report.place_label
     words = tr(
         "A forecast, not a promise: real weather, pots and bulbs differ.  "
         "Climate of {source}; {weather_label}.",

@@ -121,7 +121,7 @@ def legend_items(
     if has_scent:
         items.append(Item(24, tr("light, strong scent"), scent))
     if has_planted:
-        items.append(Item(10, "planted", planted))
+        items.append(Item(10, tr("planted"), planted))
     if has_tops:
         items.append(Item(34, tr("plants on top of a pot, season by date"), on_top))
     if has_leaf_tops:

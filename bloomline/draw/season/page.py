@@ -122,9 +122,9 @@ def first_flower(layer: LayerForecast) -> date:
 
 
 def ordered_pots(
-    report: SeasonReport, pot_ids: tuple[str, ...] | None, *, in_yard_order: bool = False
+    report: SeasonReport, pot_ids: tuple[str, ...] | None, *, by_first_flower: bool = False
 ) -> tuple[PotForecast, ...]:
-    """The pots to show, those that flower first on top unless the yard's order is wanted.
+    """The pots to show, in the yard's order, or those that flower first on top.
 
     Raises UnknownNameError for a pot id that the yard doesn't have, UsageError for none at all.
     """
@@ -137,7 +137,7 @@ def ordered_pots(
         pots = tuple(pot for pot in report.pots if pot.pot_id in pot_ids)
         if not pots:
             raise UsageError(tr("no pot is chosen for the chart; choose at least one"))
-    if in_yard_order:
+    if not by_first_flower:
         return pots
     return tuple(sorted(pots, key=lambda pot: min(map(first_flower, pot.layers), default=date.max)))
 

@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.place import Station
 from bloomline.model.yard import Layer, Material, PlaceChoice, Pot, Shape, Site, Yard
 from bloomline.plan.climate.surroundings import standing_of
 from bloomline.plan.climate.weather import yard_axis_start
@@ -120,17 +119,6 @@ def default_season_year(today: date, *, southern: bool) -> int:
     if southern:
         return today.year if today.month < 9 else today.year + 1
     return today.year if today.month < 4 else today.year + 1
-
-
-def place_of(station: Station) -> PlaceChoice:
-    """A yard at a weather station."""
-    return PlaceChoice(
-        station_id=station.station_id,
-        name=", ".join(part for part in (station.name, station.region, station.country) if part),
-        latitude_deg=station.latitude_deg,
-        longitude_deg=station.longitude_deg,
-        elevation_m=min(max(station.elevation_m, -450.0), 9000.0),
-    )
 
 
 def suggest(outlook: Outlook) -> Suggestion:

@@ -1,25 +1,43 @@
-"""Where a garden is, which station stands for it, and what its normals are."""
+"""Where a garden is, which stations stand for it, and what its normals are."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bloomline.errors import UsageError
 from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice
+from bloomline.plan.climate.nearby import Share, height_around, is_at_station, shares_at
 from bloomline.reference.places import load_places
 from bloomline.words import tr
 
-_FAR_STATION_KM = 150.0
+FAR_STATION_KM = 40.0
+FAR_HEIGHT_M = 200.0
+"""From here on a word of warning: dates err by more than elsewhere. See DEVELOPERS.md."""
 _EARTH_RADIUS_KM = 6371.0
 
 
 @dataclass(frozen=True, slots=True)
+class ClimateShare:
+    """A station with its weight in a garden's climate; the weights of all make 1."""
+
+    station_id: str
+    name: str
+    distance_km: float
+    elevation_m: float
+    weight: float
+
+
+@dataclass(frozen=True, slots=True)
 class Garden:
-    """A place with its climate. Normals are those of the station; `rise_m` lies above it.
+    """A place with its climate. Normals are those of the stations, weighted; `rise_m` above them.
 
     tmin_c, tmax_c : monthly means of January to December. [°C]
+    station_id, station_name, distance_km : of the weightiest station of `stations`; these are
+    empty where the gardener gave normals of the garden itself.
+    height_is_guessed : nobody gave the height; it comes from the stations around.
     """
 
     label: str
@@ -32,6 +50,8 @@ class Garden:
     rise_m: float
     tmin_c: tuple[float, ...]
     tmax_c: tuple[float, ...]
+    stations: tuple[ClimateShare, ...] = ()
+    height_is_guessed: bool = False
 
     @property
     def is_southern(self) -> bool:
@@ -40,8 +60,96 @@ class Garden:
 
     @property
     def station_is_far(self) -> bool:
-        """Whether the station is so far away that the answer should be taken with care."""
-        return self.distance_km > _FAR_STATION_KM
+        """Whether the stations are so far away that the answer should be taken with care."""
+        return self.distance_km >= FAR_STATION_KM
+
+    @property
+    def height_is_far(self) -> bool:
+        """Whether the garden lies so much higher or lower than its stations."""
+        return abs(self.rise_m) >= FAR_HEIGHT_M
+
+    @property
+    def height_is_unsure(self) -> bool:
+        """Whether the height is guessed from stations that lie at very different heights."""
+        if not self.height_is_guessed:
+            return False
+        mean = sum(each.weight * each.elevation_m for each in self.stations)
+        spread = sum(each.weight * (each.elevation_m - mean) ** 2 for each in self.stations)
+        return 2.0 * math.sqrt(spread) >= FAR_HEIGHT_M
+
+    @property
+    def source(self) -> str:
+        """Where the climate comes from, in a few words: which stations, with what weight."""
+        if not self.stations:
+            return self.station_name
+        if len(self.stations) == 1:
+            return tr("station {station_id}", station_id=self.station_id)
+        return ", ".join(
+            tr("{name} {share:.0f} %", name=each.name, share=100 * each.weight)
+            for each in self.stations
+        )
+
+
+def garden_from_shares(
+    shares: tuple[Share, ...],
+    *,
+    latitude_deg: float,
+    longitude_deg: float,
+    elevation_m: float | None,
+    guessed_m: float | None = None,
+    name: str | None,
+) -> Garden:
+    """A garden on one or several stations, lowered to its height.
+
+    The lapse rate is a straight line, so that lowering each station's means and weighting them is
+    the same as lowering the weighted means from the weighted height. elevation_m : None for that
+    of the one station, or `guessed_m`.
+    """
+    lead = shares[0]
+    base_m = sum(each.weight * each.station.elevation_m for each in shares)
+    is_guessed = elevation_m is None and guessed_m is not None
+    height = next(each for each in (elevation_m, guessed_m, base_m) if each is not None)
+    # A hundredth of a degree: what weights make of tenths.
+    tmin_c, tmax_c = lead.station.tmin_c, lead.station.tmax_c
+    if len(shares) > 1:
+        tmin_c = _weighted([(each.weight, each.station.tmin_c) for each in shares])
+        tmax_c = _weighted([(each.weight, each.station.tmax_c) for each in shares])
+    label = lead.station.label
+    if not name and len(shares) > 1:
+        name = tr("near {station}", station=lead.station.name)
+    if name:
+        label = (
+            tr("{name}, about {height:.0f} m", name=name, height=height)
+            if is_guessed
+            else tr("{name}, {height:.0f} m", name=name, height=height)
+        )
+    return Garden(
+        label=label,
+        station_id=lead.station.station_id,
+        station_name=lead.station.name,
+        distance_km=lead.distance_km,
+        latitude_deg=latitude_deg,
+        longitude_deg=longitude_deg,
+        elevation_m=height,
+        rise_m=height - base_m,
+        tmin_c=tmin_c,
+        tmax_c=tmax_c,
+        stations=tuple(
+            ClimateShare(
+                station_id=each.station.station_id,
+                name=each.station.name,
+                distance_km=each.distance_km,
+                elevation_m=each.station.elevation_m,
+                weight=each.weight,
+            )
+            for each in shares
+        ),
+        height_is_guessed=is_guessed,
+    )
+
+
+def _weighted(months: Sequence[tuple[float, tuple[float, ...]]]) -> tuple[float, ...]:
+    return tuple(round(sum(weight * each[m] for weight, each in months), 2) for m in range(12))
 
 
 def _from_station(
@@ -53,18 +161,12 @@ def _from_station(
     elevation_m: float | None = None,
     name: str | None = None,
 ) -> Garden:
-    height = station.elevation_m if elevation_m is None else elevation_m
-    return Garden(
-        label=tr("{name}, {height:.0f} m", name=name, height=height) if name else station.label,
-        station_id=station.station_id,
-        station_name=station.name,
-        distance_km=distance_km,
+    return garden_from_shares(
+        (Share(station, distance_km, 1.0),),
         latitude_deg=station.latitude_deg if latitude_deg is None else latitude_deg,
         longitude_deg=station.longitude_deg if longitude_deg is None else longitude_deg,
-        elevation_m=height,
-        rise_m=height - station.elevation_m,
-        tmin_c=tuple(station.tmin_c),
-        tmax_c=tuple(station.tmax_c),
+        elevation_m=elevation_m,
+        name=name,
     )
 
 
@@ -77,10 +179,11 @@ def _check_position(latitude_deg: float, longitude_deg: float, elevation_m: floa
         raise UsageError(
             tr("longitude {longitude_deg:g} is outside -180 to 180", longitude_deg=longitude_deg)
         )
-    _check_elevation(elevation_m)
+    check_elevation(elevation_m)
 
 
-def _check_elevation(elevation_m: float | None) -> None:
+def check_elevation(elevation_m: float | None) -> None:
+    """Raise UsageError for a height at which no garden lies."""
     if elevation_m is not None and not -450.0 <= elevation_m <= 6000.0:
         raise UsageError(
             tr("elevation {elevation_m:g} m is outside -450 to 6000 m", elevation_m=elevation_m)
@@ -92,7 +195,7 @@ def garden_named(place: str, *, elevation_m: float | None = None) -> Garden:
 
     Raises UnknownNameError with near names, UsageError for an absurd elevation.
     """
-    _check_elevation(elevation_m)
+    check_elevation(elevation_m)
     return _from_station(load_places().find(place), elevation_m=elevation_m)
 
 
@@ -103,26 +206,25 @@ def garden_at(
     elevation_m: float | None = None,
     name: str | None = None,
 ) -> Garden:
-    """The garden at a position, with the nearest station (height counts as distance).
+    """The garden at a position, with the climate of the stations around it.
 
-    Raises UsageError when the position is not on the map.
+    At a station (AT_STATION_KM, of its height) that one alone counts. Raises UsageError when the
+    position is not on the map.
     """
     _check_position(latitude_deg, longitude_deg, elevation_m)
-    station, distance_km = load_places().nearest(
-        latitude_deg, longitude_deg, elevation_m=elevation_m
-    )[0]
-    return _from_station(
-        station,
-        distance_km=distance_km,
+    shares = shares_at(latitude_deg, longitude_deg, elevation_m)
+    return garden_from_shares(
+        shares,
         latitude_deg=latitude_deg,
         longitude_deg=longitude_deg,
         elevation_m=elevation_m,
+        guessed_m=None if is_at_station(shares) else height_around(latitude_deg, longitude_deg),
         name=name,
     )
 
 
 def garden_of(choice: PlaceChoice) -> Garden:
-    """The garden of a yard: its own normals, its chosen station, or the nearest one."""
+    """The garden of a yard: its own normals, its chosen station, or those around it."""
     if choice.own_normals is not None:
         return Garden(
             label=choice.name,

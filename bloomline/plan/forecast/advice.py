@@ -101,37 +101,44 @@ def poison_advice(cultivar: Cultivar, *, pets: bool) -> list[Advice]:
         severity = Severity.WARNING if severe else Severity.CAUTION
     elif severe:
         severity = Severity.CAUTION
-    has_gloves = toxicity is not None and toxicity.gloves and "glove" not in cultivar.toxic_note
     keep = (
         tr(
             "Wear gloves, keep bulbs from children and animals, and call a vet or poisons line "
             "at once if any is swallowed."
         )
-        if has_gloves
+        if wants_gloves(cultivar)
         else tr(
             "Keep bulbs from children and animals, and call a vet or poisons line at once if "
             "any is swallowed."
         )
     )
-    what = (
-        tr("Can be severe or fatal to a pet")
-        if severe
-        else tr("Upsets or irritates a pet that eats it")
-    )
     return [
         Advice(
             severity=severity,
             topic="poison",
-            message=tr(
-                "{what}: {toxic_note}. {keep}",
-                what=what,
-                toxic_note=tr(cultivar.toxic_note),
-                keep=keep,
-            ),
+            message=tr("{harm}. {keep}", harm=harm_words(cultivar), keep=keep),
             reason=tr("Bulbs hold more of the poison than leaves or flowers."),
             source=toxicity.source if toxicity else cultivar.toxic_note,
         )
     ]
+
+
+def wants_gloves(cultivar: Cultivar) -> bool:
+    """Whether gloves are to be told of, beside what a kind's own note says."""
+    toxicity = load_rules().toxicity(cultivar.genus, cultivar.group)
+    return toxicity is not None and toxicity.gloves and "glove" not in cultivar.toxic_note
+
+
+def harm_words(cultivar: Cultivar) -> str:
+    """What a kind does to who eats it; "" for one that is not known to harm."""
+    if cultivar.toxic_pets == 0:
+        return ""
+    what = (
+        tr("Can be severe or fatal to a pet")
+        if cultivar.toxic_pets >= 2
+        else tr("Upsets or irritates a pet that eats it")
+    )
+    return tr("{what}: {toxic_note}", what=what, toxic_note=tr(cultivar.toxic_note))
 
 
 def planting_advice(
@@ -189,23 +196,59 @@ def planting_advice(
 
 
 def station_advice(garden: Garden) -> list[Advice]:
-    """A station that is far from the garden."""
-    if not garden.station_is_far:
-        return []
-    return [
-        Advice(
-            severity=Severity.CAUTION,
-            topic="place",
-            message=(
+    """Stations that are far from the garden, or far above or below it."""
+    told = []
+    if garden.station_is_far:
+        told.append(
+            (
                 tr(
                     "The nearest station with normals, {station_name}, is "
                     "{distance_km:.0f} km away: take the dates with care, or enter "
                     "your own monthly means.",
                     station_name=garden.station_name,
                     distance_km=garden.distance_km,
+                ),
+                tr("Climate changes over such a distance."),
+            )
+        )
+    if garden.height_is_far:
+        told.append(
+            (
+                tr(
+                    "The garden lies {height:.0f} m above the stations that its climate is from: "
+                    "take the dates with care.",
+                    height=garden.rise_m,
                 )
-            ),
-            reason=tr("Climate changes over such a distance."),
+                if garden.rise_m > 0
+                else tr(
+                    "The garden lies {height:.0f} m below the stations that its climate is from: "
+                    "take the dates with care.",
+                    height=-garden.rise_m,
+                ),
+                tr("Valleys hold cold air, and slopes shed it; 0.65 °C a 100 m is only the mean."),
+            )
+        )
+    if garden.height_is_unsure:
+        heights = [each.elevation_m for each in garden.stations]
+        told.append(
+            (
+                tr(
+                    "The height of the garden is not known; {height:.0f} m is taken. The stations "
+                    "around lie at {low:.0f} to {high:.0f} m: give the height of the garden.",
+                    height=garden.elevation_m,
+                    low=min(heights),
+                    high=max(heights),
+                ),
+                tr("100 m of height are 0.65 °C."),
+            )
+        )
+    return [
+        Advice(
+            severity=Severity.CAUTION,
+            topic="place",
+            message=message,
+            reason=reason,
             source=tr("WMO normals 1991-2020"),
         )
+        for message, reason in told
     ]

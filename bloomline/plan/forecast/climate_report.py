@@ -21,9 +21,11 @@ from bloomline.engine.climate import (
 )
 from bloomline.engine.flowering import prepare
 from bloomline.engine.hourly import day_length_h, hourly_temperature_c
+from bloomline.model.advice import Advice
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.climate.weather import axis_start
+from bloomline.plan.forecast.advice import station_advice
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.report import Band
 from bloomline.reference.rules import load_rules
@@ -86,6 +88,7 @@ class ClimateReport:
     chill_to: date
     chill_hours: float
     chill_portions: float
+    advice: tuple[Advice, ...] = ()
 
     @property
     def frost_days(self) -> float:
@@ -144,6 +147,7 @@ def climate_report(
         chill_to=start + timedelta(days=_CHILL_FROM + _CHILL_DAYS - 1),
         chill_hours=round(chill_hours_sum),
         chill_portions=round(portions, 1),
+        advice=tuple(station_advice(garden)),
     )
 
 

@@ -170,6 +170,7 @@ class SeasonReport:
     learned_by_site: tuple[tuple[Site, float], ...] = ()  # of sites with records enough
     learned_from: int = 0  # records it stands on
     learned_words: str = ""  # e.g. "shifted 3 days later by 15 records"; in the label too
+    climate_source: str = ""  # e.g. "station 03571", or the stations with what they weigh
 
     @property
     def layers(self) -> tuple[LayerForecast, ...]:

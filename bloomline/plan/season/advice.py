@@ -278,23 +278,38 @@ def _clashes(report: SeasonReport, pot_id: str) -> tuple[Stretch, ...]:
     return next((pot.clashes for pot in report.pots if pot.pot_id == pot_id), ())
 
 
-def _on_clash(clash: Stretch, names: Mapping[str, str], writing: Writing) -> Advice:
+def clash_words(clash: Stretch, names: Mapping[str, str], *, writing: Writing = PLAIN) -> str:
+    """Two layers of a pot that flower together; `names` are by layer id."""
     pair = tr(" and ").join(names[layer_id] for layer_id in clash.layer_ids if layer_id in names)
+    return tr(
+        "{pair} flower together for {days}, from {first} to {last}, though "
+        "the pot is meant to flower in turn.",
+        pair=pair,
+        days=_days(clash.days),
+        first=writing.day(clash.first),
+        last=writing.day(clash.last),
+    )
+
+
+def _on_clash(clash: Stretch, names: Mapping[str, str], writing: Writing) -> Advice:
     return Advice(
         severity=Severity.NOTE,
         topic="crowding",
-        message=(
-            tr(
-                "{pair} flower together for {days}, from {first} to {last}, though "
-                "the pot is meant to flower in turn.",
-                pair=pair,
-                days=_days(clash.days),
-                first=writing.day(clash.first),
-                last=writing.day(clash.last),
-            )
-        ),
+        message=clash_words(clash, names, writing=writing),
         reason=tr("A week's overlap hands over well; more shortens the pot's show."),
         source=tr(_COMMON),
+    )
+
+
+def crowd_words(crowd: Stretch, report: SeasonReport, *, writing: Writing = PLAIN) -> str:
+    """A stretch with more layers in flower than are wanted."""
+    return tr(
+        "Crowded for {days}, from {first} to {last}: more than "
+        "{crowd_limit} layers in flower at once.",
+        days=_days(crowd.days),
+        first=writing.day(crowd.first),
+        last=writing.day(crowd.last),
+        crowd_limit=report.crowd_limit,
     )
 
 
@@ -302,16 +317,7 @@ def _on_crowd(crowd: Stretch, report: SeasonReport, writing: Writing) -> Advice:
     return Advice(
         severity=Severity.NOTE,
         topic="crowding",
-        message=(
-            tr(
-                "Crowded for {days}, from {first} to {last}: more than "
-                "{crowd_limit} layers in flower at once.",
-                days=_days(crowd.days),
-                first=writing.day(crowd.first),
-                last=writing.day(crowd.last),
-                crowd_limit=report.crowd_limit,
-            )
-        ),
+        message=crowd_words(crowd, report, writing=writing),
         reason=tr("Colour spread over more weeks fills the season better."),
         source=tr(
             "this forecast, {weather_label}; the limit is your own setting",

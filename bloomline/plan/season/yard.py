@@ -108,6 +108,7 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         yard_name=yard.name,
         place_label=garden.label,
         station_id=garden.station_id or garden.station_name,
+        climate_source=garden.source,
         season_year=yard.season_year,
         first_day=first_day,
         pots=pots,

@@ -48,6 +48,18 @@ def outcome_words(shopping: ShoppingList, plan: BudgetPlan) -> str:
     )
 
 
+def state_words(shopping: ShoppingList) -> str:
+    """How the list stands to its budget."""
+    from bloomline.model.money import written
+
+    currency = shopping.currency
+    if shopping.budget is None:
+        return tr("No budget is set.")
+    if shopping.over > 0:
+        return tr("▲ {over} over the budget", over=written(shopping.over, currency=currency))
+    return tr("✓ {left} left", left=written(shopping.budget - shopping.total, currency=currency))
+
+
 def amount_words(shopping: ShoppingList, cost: Decimal | None) -> str | None:
     """An amount without its sign; None where it is not known."""
     from bloomline.model.money import plain, rounded

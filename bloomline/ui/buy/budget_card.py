@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.money import digits_of, sign_of, written
 from bloomline.plan.shop.budget import BudgetPlan, Saving
-from bloomline.plan.shop.budget_words import MEASURE, outcome_words
+from bloomline.plan.shop.budget_words import MEASURE, outcome_words, state_words
 from bloomline.plan.shop.buying import ShoppingList
 from bloomline.plan.shop.words import parts_words
 from bloomline.ui.buy.jobs import ListedNeeds
@@ -129,17 +129,9 @@ class BudgetCard(Card):
         self.total.setText(tr("Total {total}", total=written(shopping.total, currency=currency)))
         parts = parts_words(shopping)
         self.parts.setText(parts[:1].upper() + parts[1:])
-        kind, words = "", ""
-        if shopping.budget is None:
-            words = tr("No budget is set.")
-        elif shopping.over > 0:
-            kind = "warning"
-            words = tr("▲ {over} over the budget", over=written(shopping.over, currency=currency))
-        else:
-            left = shopping.budget - shopping.total
-            words = tr("✓ {left} left", left=written(left, currency=currency))
+        kind = "warning" if shopping.over > 0 else ""
         self.state.setObjectName(kind)
-        self.state.setText(words)
+        self.state.setText(state_words(shopping))
         self.state.style().unpolish(self.state)
         self.state.style().polish(self.state)
 

@@ -43,7 +43,7 @@ class ComparePage(PageFrame):
         self._make_parts()
         self._make_actions()
         self._lay_out()
-        home = document.yard.place.name
+        home = document.yard.place
         self.a.show_scenario(Scenario(), home=home)
         self.b.show_scenario(Scenario(warmer_c=2.0), home=home)
         self.a.changed.connect(self.refresh)
@@ -137,15 +137,21 @@ class ComparePage(PageFrame):
         self._show(Scenario(), Scenario(later_weeks=2))
 
     def _show(self, a: Scenario, b: Scenario) -> None:
-        home = self._document.yard.place.name
+        home = self._document.yard.place
         self.a.show_scenario(a, home=home)
         self.b.show_scenario(b, home=home)
 
     # Working it out
 
+    def stop(self) -> None:
+        """End the work beside the window; safe to call twice."""
+        for picker in (self.a, self.b):
+            picker.place.stop()
+        super().stop()
+
     @Slot(object)
     def _follow(self, yard: object) -> None:
-        home = self._document.yard.place.name
+        home = self._document.yard.place
         self.a.show_home(home)
         self.b.show_home(home)
         super()._follow(yard)

@@ -15,8 +15,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.model.place import Station
-from bloomline.plan.climate.garden import Garden, garden_named
+from bloomline.model.yard import PlaceChoice
+from bloomline.plan.climate.finding import Found
+from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.weather import reference_departures
 from bloomline.plan.season.scenarios import MOST_LATER_WEEKS, MOST_WARMER_C, Scenario
 from bloomline.reference.sites import load_sites
@@ -36,7 +37,7 @@ class ScenarioPicker(QFrame):
         super().__init__(parent)
         self.setObjectName("card")
         self.side = side
-        self._home = ""
+        self._home: PlaceChoice | None = None
         self._place: Garden | None = None
         self._make_parts()
         self._lay_out()
@@ -120,12 +121,17 @@ class ScenarioPicker(QFrame):
             site=self.site.currentData(),
         )
 
-    def show_home(self, name: str) -> None:
+    def show_home(self, home: PlaceChoice) -> None:
         """Show the yard's own place while no other is chosen."""
-        if self._place is None:
-            self.place.show_place(name)
+        self._home = home
+        self._show_place()
 
-    def show_scenario(self, scenario: Scenario, *, home: str) -> None:
+    def _show_place(self) -> None:
+        home = self._home
+        name = "" if home is None else home.name
+        self.place.show_place(name if self._place is None else self._place.label, home)
+
+    def show_scenario(self, scenario: Scenario, *, home: PlaceChoice | None) -> None:
         """Show a scenario whose weather year is given by its rank; tells once."""
         with (
             QSignalBlocker(self.weather),
@@ -139,7 +145,7 @@ class ScenarioPicker(QFrame):
             self.site.setCurrentIndex(max(self.site.findData(scenario.site), 0))
         self._place = scenario.place
         self._home = home
-        self.place.show_place(scenario.place.label if scenario.place else home)
+        self._show_place()
         self._tell()
 
     @Slot()
@@ -148,9 +154,9 @@ class ScenarioPicker(QFrame):
         self.show_scenario(Scenario(), home=self._home)
 
     @Slot(object)
-    def _take_place(self, station: Station) -> None:
-        self._place = garden_named(station.station_id)
-        self.place.show_place(self._place.label)
+    def _take_place(self, found: Found) -> None:
+        self._place = garden_of(found.choice)
+        self._show_place()
         self._tell()
 
     @Slot()

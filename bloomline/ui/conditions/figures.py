@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QTimer, Slot
+from PySide6.QtCore import QSize, QTimer, Slot
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from bloomline.plan.forecast.report import SeasonReport, Spread
@@ -33,6 +33,9 @@ class FiguresPart(QWidget):
         for label in (self.colour, self.rest, self.state):
             box.addWidget(label)
         box.addStretch(1)
+        policy = self.rest.sizePolicy()
+        policy.setRetainSizeWhenHidden(True)
+        self.rest.setSizePolicy(policy)
         self._busy = QTimer(self)
         self._busy.setSingleShot(True)
         self._busy.setInterval(_BUSY_AFTER_MS)
@@ -42,6 +45,19 @@ class FiguresPart(QWidget):
         service.failed.connect(self._show_failed)
         service.busy_changed.connect(self._show_busy)
         self._show(service.report)
+
+    def sizeHint(self) -> QSize:
+        # Room for the longest figures there can be, so that no other figure moves the strip.
+        return QSize(self._widest(), super().sizeHint().height())
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(self._widest(), super().minimumSizeHint().height())
+
+    def _widest(self) -> int:
+        bold, plain = self.colour.fontMetrics(), self.rest.fontMetrics()
+        heads = (_colour_words("53"), tr("nothing planted yet"))
+        widths = [bold.horizontalAdvance(words) for words in heads]
+        return max(*widths, plain.horizontalAdvance(_rest_words("366", "53"))) + 2
 
     @Slot(object)
     def _show(self, report: object) -> None:
@@ -57,14 +73,8 @@ class FiguresPart(QWidget):
             self._say_state()
             return
         weeks, scent, bare = report.weeks_of_colour, report.weeks_of_scent, report.bare_days
-        self.colour.setText(tr("{weeks} weeks of colour", weeks=_number(weeks.expected)))
-        self.rest.setText(
-            tr(
-                "{bare} bare days · {scent} weeks of scent",
-                bare=_number(bare.expected),
-                scent=_number(scent.expected),
-            )
-        )
+        self.colour.setText(_colour_words(_number(weeks.expected)))
+        self.rest.setText(_rest_words(_number(bare.expected), _number(scent.expected)))
         tip = "\n".join(
             (
                 self._spread(tr("Weeks of colour"), weeks),
@@ -133,6 +143,14 @@ class FiguresPart(QWidget):
     def stop(self) -> None:
         """End the timer."""
         self._busy.stop()
+
+
+def _colour_words(weeks: str) -> str:
+    return tr("{weeks} weeks of colour", weeks=weeks)
+
+
+def _rest_words(bare: str, scent: str) -> str:
+    return tr("{bare} bare days · {scent} weeks of scent", bare=bare, scent=scent)
 
 
 def _number(value: float) -> str:

@@ -1,10 +1,14 @@
-"""The bar that says that another place is only looked at, with the two ways on from there."""
+"""Says that another place is only looked at, with the two ways on from there.
+
+It stands in the status line, whose height is kept for it: nothing moves when it comes or goes.
+"""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
+from bloomline.ui.conditions.slider import ElidedLabel
 from bloomline.ui.document import Document
 from bloomline.ui.hands.plain import shown
 from bloomline.ui.theme import em
@@ -18,10 +22,9 @@ class LookingBar(QWidget):
         super().__init__(parent)
         self._document = document
         self.setObjectName("looking")
-        self.words = QLabel(self)
+        self.words = ElidedLabel(most_em=60.0)
+        self.words.setParent(self)
         self.words.setObjectName("caution")
-        self.words.setWordWrap(True)
-        self.words.setTextFormat(Qt.TextFormat.PlainText)
         self.move_button = QPushButton(tr("&Move the yard here"), self)
         self.move_button.setObjectName("move_here")
         self.move_button.clicked.connect(self.move_here)
@@ -32,7 +35,7 @@ class LookingBar(QWidget):
             button.setAutoDefault(False)
         row = QHBoxLayout(self)
         margin = round(em() * 0.6)
-        row.setContentsMargins(margin, 0, margin, round(margin * 0.5))
+        row.setContentsMargins(margin, 0, margin, 0)
         row.addWidget(self.words, 1)
         row.addWidget(self.move_button)
         row.addWidget(self.back_button)
@@ -45,14 +48,22 @@ class LookingBar(QWidget):
         place = self._document.place_looked_at
         self.setVisible(place is not None)
         if place is not None:
+            self.words.setText(
+                tr(
+                    "Looking at {there}; the yard stays at {here}.",
+                    there=shown(place.name),
+                    here=shown(self._document.yard.place.name),
+                )
+            )
             words = tr(
                 "Looking at {there}: season, shelf and figures are as there. The yard stays at "
                 "{here}, and so do its work, shopping list and papers."
             )
-            self.words.setText(
-                words.format(there=shown(place.name), here=shown(self._document.yard.place.name))
+            whole = words.format(
+                there=shown(place.name), here=shown(self._document.yard.place.name)
             )
-            self.setAccessibleDescription(self.words.text())
+            self.words.setToolTip(whole)
+            self.setAccessibleDescription(whole)
 
     @Slot()
     def move_here(self) -> None:

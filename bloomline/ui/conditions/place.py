@@ -8,21 +8,25 @@ from PySide6.QtCore import QSignalBlocker, Slot
 from PySide6.QtWidgets import QDialog, QGridLayout, QLabel, QPushButton, QWidget
 
 from bloomline.model import edits
-from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice, Yard
+from bloomline.plan.climate.finding import Found
 from bloomline.plan.climate.garden import Garden, garden_of
+from bloomline.plan.climate.nearby import AT_STATION_KM
 from bloomline.ui.conditions.position import HIGHEST_M, LOWEST_M, PositionDialog
 from bloomline.ui.conditions.search import PlaceSearch
 from bloomline.ui.conditions.slider import ElidedLabel
-from bloomline.ui.conditions.words import M_PER_FOOT, choice_of, distance_text, height_text
+from bloomline.ui.conditions.words import (
+    M_PER_FOOT,
+    climate_lines,
+    climate_words,
+    height_text,
+)
 from bloomline.ui.document import Document
 from bloomline.ui.theme import em
 from bloomline.ui.units import QuietDoubleSpinBox, Units, units_of
 from bloomline.words import tr
 
 _ONE_GESTURE_S = 1.0
-_AT_STATION_KM = 2.0
-"""A yard this near its station is at it, as far as positions with two decimals tell."""
 
 
 class PlacePart(QWidget):
@@ -41,7 +45,7 @@ class PlacePart(QWidget):
         self.search = PlaceSearch()
         self.search.setObjectName("place_search")
         self.search.setAccessibleName(tr("Place of the yard"))
-        self.search.setToolTip(tr("Type a town and press Enter"))
+        self.search.setToolTip(tr("Type a town, or town, country, and press Enter"))
         heading.setBuddy(self.search)
         self.station = ElidedLabel()
         self.station.setObjectName("muted")
@@ -68,7 +72,7 @@ class PlacePart(QWidget):
         grid.addWidget(height_heading, 2, 0)
         grid.addWidget(self.elevation, 2, 1)
         grid.addWidget(self.position, 2, 2)
-        self.search.found.connect(self._take_station)
+        self.search.found.connect(self._take_found)
         self.search.missed.connect(self._say_missed)
         self.elevation.valueChanged.connect(self._raise)
         self.position.clicked.connect(self.ask_position)
@@ -84,7 +88,7 @@ class PlacePart(QWidget):
         self._shown = (yard.place, units)
         self._units = units
         garden = self._garden = garden_of(yard.place)
-        self.search.show_place(yard.place.name)
+        self.search.show_place(yard.place.name, yard.place)
         self._show_height(garden, units)
         self._say_station(garden, units)
 
@@ -94,11 +98,14 @@ class PlacePart(QWidget):
             self.elevation.setSuffix(tr(" ft") if units.imperial else tr(" m"))
             self.elevation.setRange(round(LOWEST_M / per), round(HIGHEST_M / per))
             self.elevation.setValue(round(garden.elevation_m / per))
+            self.elevation.setPrefix(tr("about ") if garden.height_is_guessed else "")
         # Normals of one's own were measured at the yard's height already.
         own = self._document.yard.place.own_normals is not None
         tip = (
             tr("The yard has temperatures of its own, so its height changes nothing")
             if own
+            else tr("Guessed from the stations around: put it right if you know better")
+            if garden.height_is_guessed
             else tr("0.65 °C colder for each 100 m above the station (ISO 2533)")
         )
         self.elevation.setEnabled(not own)
@@ -106,27 +113,16 @@ class PlacePart(QWidget):
         self.elevation.setAccessibleDescription(tip)
 
     def _say_station(self, garden: Garden, units: Units) -> None:
-        if not garden.station_id:
-            self._tell(tr("own temperatures"))
-            return
         height = height_text(garden.elevation_m - garden.rise_m, units)
         at_station = self._document.yard.place.station_id is not None
-        if at_station and garden.distance_km < _AT_STATION_KM:
-            words = tr("weather station at {height}", height=height)
+        if at_station and garden.distance_km < AT_STATION_KM:
+            self._tell(tr("weather station at {height}", height=height))
         else:
-            words = tr(
-                "by {station}, {height}, {distance} away",
-                station=garden.station_name,
-                height=height,
-                distance=distance_text(garden.distance_km, units),
-            )
-        if garden.station_is_far:
-            words = tr("far from a station: {words}", words=words)
-        self._tell(words)
+            self._tell(climate_words(garden, units), climate_lines(garden, units))
 
-    def _tell(self, words: str) -> None:
+    def _tell(self, words: str, tip: str = "") -> None:
         self.station.setText(words)
-        self.station.setToolTip(words)
+        self.station.setToolTip(tip or words)
         self.search.setAccessibleDescription(words)
 
     @Slot(str)
@@ -135,8 +131,8 @@ class PlacePart(QWidget):
         self._document.refused.emit(words)
 
     @Slot(object)
-    def _take_station(self, station: Station) -> None:
-        self._document.look_at_place(choice_of(station))
+    def _take_found(self, found: Found) -> None:
+        self._document.look_at_place(found.choice)
         if self._garden is not None:
             self._say_station(self._garden, self._units)
 
@@ -166,9 +162,14 @@ class PlacePart(QWidget):
         garden = self._garden or garden_of(self._document.yard.place)
         place = self._document.yard.place
         name = place.name if place.station_id is None else tr("My garden")
-        dialog = PositionDialog(garden, name=name, units=self._units, parent=self)
+        dialog = PositionDialog(garden, name=name, units=self._units, home=place, parent=self)
         try:
             if dialog.exec() == QDialog.DialogCode.Accepted:
                 self._document.set_place(dialog.choice())
         finally:
+            dialog.stop()
             dialog.deleteLater()
+
+    def stop(self) -> None:
+        """End what is looked for beside; safe to call twice."""
+        self.search.stop()

@@ -43,6 +43,7 @@ class RegionPart(QWidget):
         self._units: Units | None = None
         self._place: PlaceChoice | None = None
         self._garden: Garden | None = None
+        self._here: RegionStop | None = None
         self._stops: tuple[RegionStop, ...] = ()
         self._index: dict[str, int] = {}
         self._kept: dict[str, tuple[RegionStop, ...]] = {}
@@ -156,11 +157,14 @@ class RegionPart(QWidget):
             return
         at = self._index.get(garden.station_id)
         self.slider.set_pale(at is None)
-        if at is not None:
+        self._here = None
+        if at is not None and len(garden.stations) == 1:
             self.slider.show_value(at)
         elif self._stops:
+            # A place between its stations stands among them where its own spring falls.
             (here,) = spring_order([station_of(garden)])
             self.slider.show_value(nearest_stop(self._stops, here.days))
+            self._here = here if at is not None else None
         self._say()
 
     def _say(self) -> None:
@@ -169,14 +173,17 @@ class RegionPart(QWidget):
             self.group.say(tr("no weather station there"))
             return
         index = self.slider.value()
-        stop = self._stops[index]
+        stop = self._here or self._stops[index]
         if self.slider.is_pale:
             words = tr("the yard is elsewhere: slide to look here")
             self.group.say(words)
             return
         garden = self._garden
         height = stop.station.elevation_m if garden is None else garden.elevation_m
-        name = f"{stop.station.name}, {height_text(height, units)}"
+        name = stop.station.name
+        if self._here is not None and self._place is not None:
+            name = self._place.name.split(",")[0]
+        name = f"{name}, {height_text(height, units)}"
         flower = self._document.catalogue.get(REFERENCE_FLOWER_ID).name
         rank = tr(
             "Place {rank} of {count} from earliest to latest spring.",

@@ -143,3 +143,4 @@ class ConditionsStrip(QWidget):
     def stop(self) -> None:
         """End what runs beside; safe to call twice."""
         self.figures.stop()
+        self.place.stop()

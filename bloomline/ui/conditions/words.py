@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from bloomline.engine.climate import lapse_c
 from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.garden import Garden
 from bloomline.ui.units import Units
-from bloomline.words import number_words
+from bloomline.words import number_words, percent_words, tr
 
 M_PER_FOOT = 0.3048  # exact, by definition (international foot)
 KM_PER_MILE = 1.609344  # exact, by definition (international mile)
@@ -29,7 +30,8 @@ def place_name(station: Station) -> str:
 
 
 def station_of(garden: Garden) -> Station:
-    """A garden's climate as a station, for a yard with normals of its own."""
+    """A garden's climate as a station, for a yard with no one station to stand for it."""
+    change = float(lapse_c(garden.rise_m))
     return Station(
         station_id=garden.station_id,
         name=garden.station_name,
@@ -37,8 +39,8 @@ def station_of(garden: Garden) -> Station:
         latitude_deg=garden.latitude_deg,
         longitude_deg=garden.longitude_deg,
         elevation_m=garden.elevation_m,
-        tmax_c=garden.tmax_c,
-        tmin_c=garden.tmin_c,
+        tmax_c=tuple(each + change for each in garden.tmax_c),
+        tmin_c=tuple(each + change for each in garden.tmin_c),
     )
 
 
@@ -54,3 +56,76 @@ def distance_text(distance_km: float, units: Units) -> str:
     if units.imperial:
         return f"{number_words(distance_km / KM_PER_MILE)} mi"
     return f"{number_words(distance_km)} km"
+
+
+def climate_words(garden: Garden, units: Units) -> str:
+    """In one line: which stations a garden's climate is from, and how far away."""
+    if not garden.stations:
+        return tr("own temperatures")
+    distance = distance_text(garden.distance_km, units)
+    height = height_text(garden.stations[0].elevation_m, units)
+    if len(garden.stations) == 1 and garden.distance_km < 0.5:
+        words = tr(
+            "by the weather station {station}, {height}", station=garden.station_name, height=height
+        )
+    elif len(garden.stations) == 1:
+        words = tr(
+            "by {station}, {height}, {distance} away",
+            station=garden.station_name,
+            height=height,
+            distance=distance,
+        )
+    else:
+        words = tr(
+            "by {n} stations, mostly {station}, {height}, {distance} away",
+            n=len(garden.stations),
+            station=garden.station_name,
+            height=height,
+            distance=distance,
+        )
+    if garden.station_is_far:
+        return tr("far from a station: {words}", words=words)
+    if garden.height_is_far:
+        rise = height_text(abs(garden.rise_m), units)
+        return (
+            tr("{rise} above its stations: {words}", rise=rise, words=words)
+            if garden.rise_m > 0
+            else tr("{rise} below its stations: {words}", rise=rise, words=words)
+        )
+    return words
+
+
+def climate_lines(garden: Garden, units: Units) -> str:
+    """Every station of a garden's climate with its weight, one a line; for a tooltip."""
+    lines = [climate_words(garden, units)]
+    if len(garden.stations) > 1:
+        lines += [
+            tr(
+                "{share}: {station}, {height}, {distance} away",
+                share=percent_words(each.weight),
+                station=each.name,
+                height=height_text(each.elevation_m, units),
+                distance=distance_text(each.distance_km, units),
+            )
+            for each in garden.stations
+        ]
+    if garden.height_is_guessed:
+        lines.append(tr("Its height is guessed from the stations around."))
+    return "\n".join(lines)
+
+
+def place_words(garden: Garden, units: Units) -> str:
+    """A sentence or two on a place that may be chosen: its climate, its height, what to mind."""
+    height = height_text(garden.elevation_m, units)
+    words = tr("Climate: {words}.", words=climate_words(garden, units))
+    if garden.height_is_unsure:
+        return f"{words} " + tr(
+            "Its height is guessed as {height}, from stations at very different heights: put it "
+            "right under Height.",
+            height=height,
+        )
+    if garden.height_is_guessed:
+        return f"{words} " + tr(
+            "Its height is guessed as {height}, from the stations around.", height=height
+        )
+    return words

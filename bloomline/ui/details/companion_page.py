@@ -73,15 +73,16 @@ class CompanionPage(Page):
             "companion_id",
             tr("Plant"),
             tuple((each.name, each.id) for each in load_companions()),
+            about=tr("What stands on top of the bulbs"),
         )
-        form.count("count", tr("Number"), low=0, high=9_999)
-        form.day("planted", tr("Planted"))
+        form.count("count", tr("Number"), low=0, high=9_999, about=tr("Plants on top of this pot"))
+        form.day("planted", tr("Planted"), about=tr("The day on which they are set out"))
         form.check(
             _IS_TAKEN_OUT,
             tr("Taken out on a set day"),
             about=tr("When off, they stay until their season is over"),
         )
-        form.day("taken_out", tr("Taken out"))
+        form.day("taken_out", tr("Taken out"), about=tr("From that day on they are not there"))
         form.notes("notes", tr("Notes"))
         self.listen(
             {

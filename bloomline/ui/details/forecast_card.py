@@ -157,9 +157,9 @@ class ForecastCard(Card):
             )
         lines.append(
             tr(
-                "Climate: {place}, station {station}; {weather}.",
+                "Climate: {place}, {source}; {weather}.",
                 place=report.place_label,
-                station=report.station_id,
+                source=report.climate_source,
                 weather=report.weather_label,
             )
         )

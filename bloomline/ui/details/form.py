@@ -33,6 +33,7 @@ from bloomline.ui.details.words import kept_together
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.theme import em
 from bloomline.ui.units import LengthSpinBox, QuietDoubleSpinBox
+from bloomline.words import tr
 
 F = TypeVar("F", bound=Field)
 
@@ -79,6 +80,7 @@ class Form(QWidget):
             name.setWordWrap(len(label) > 16)
             name.setBuddy(editor)
             name.setObjectName("muted")
+            name.setToolTip(about)
             if is_wide or isinstance(field, NotesField):
                 self._grid.addWidget(name, row, 0, 1, 2)
                 row += 1
@@ -155,9 +157,10 @@ class Form(QWidget):
         """Add a line of text; a wide one has the whole width of the form."""
         return self.add(LineField(key, QLineEdit(self)), label, about=about, is_wide=is_wide)
 
-    def notes(self, key: str, label: str) -> NotesField:
+    def notes(self, key: str, label: str, *, about: str = "") -> NotesField:
         """Add several lines of text."""
-        return self.add(NotesField(key, QPlainTextEdit(self)), label)
+        about = about or tr("Your own words, kept in the yard's file")
+        return self.add(NotesField(key, QPlainTextEdit(self)), label, about=about)
 
     def length(self, key: str, label: str, *, about: str = "") -> LengthField:
         """Add a length."""

@@ -79,19 +79,25 @@ class LayerPage(Page):
         completer.setMaxVisibleItems(12)
         self.kind.line.setCompleter(completer)
         completer.activated.connect(self._completed)
-        form.count("count", tr("Number"), low=0, high=99_999)
+        form.count(
+            "count",
+            tr("Number"),
+            low=0,
+            high=99_999,
+            about=tr("Bulbs in this layer"),
+        )
         form.length(
             "cover_cm",
             tr("Depth"),
             about=tr("Compost above the tips of the bulbs, from the compost surface"),
         )
-        form.day("planted", tr("Planted"))
+        form.day("planted", tr("Planted"), about=tr("The day of planting, planned or done"))
         form.check(
             _IS_LIFTED,
             tr("Leaves the pot on a set day"),
             about=tr("The day on which these bulbs are lifted, planned or done"),
         )
-        form.day("lifted_on", tr("Lifted on"))
+        form.day("lifted_on", tr("Lifted on"), about=tr("From that day on they are not in the pot"))
         form.choice(
             "state",
             tr("State"),
@@ -101,6 +107,7 @@ class LayerPage(Page):
                 (tr("flowering seen"), "flowering"),
                 (tr("lifted"), "lifted"),
             ),
+            about=tr("Planned bulbs are on the shopping list, others are not"),
         )
         form.number(
             "prechill_weeks",

@@ -20,6 +20,7 @@ from bloomline.plan.season.yard import season_report
 from bloomline.ui.details.cards import AdviceList, wrapping
 from bloomline.ui.details.fields import Field, LengthField
 from bloomline.ui.details.form import Form
+from bloomline.ui.details.money_line import MoneyLine
 from bloomline.ui.details.words import friendly
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
@@ -60,6 +61,8 @@ class Page(QScrollArea):
         self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
         self.column.addWidget(self.title)
         self.column.addWidget(self.subtitle)
+        self.money = MoneyLine(body)
+        self.column.addWidget(self.money)
         self.form = Form(body)
         self.advice = AdviceList(body)
         self.advice.mended.connect(self.mend)
@@ -126,6 +129,22 @@ class Page(QScrollArea):
         for key, value in self.values().items():
             self.form.fields[key].show(value)
         self.show_rest()
+        self._show_money()
+
+    def _show_money(self) -> None:
+        target = self.target
+        if target is not None:
+            part_id = None if self.is_whole_yard else target
+            self.money.ask(self.document.outlook, part_id)
+
+    @property
+    def is_whole_yard(self) -> bool:
+        """Whether the page is about the yard, not about a part of it."""
+        return False
+
+    def stop(self) -> None:
+        """End what is worked out beside the window."""
+        self.money.stop()
 
     def flush(self) -> None:
         """Take over what is being typed."""

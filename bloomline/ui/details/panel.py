@@ -62,8 +62,10 @@ class DetailsPanel(QWidget):
         return [self._edit_action, self._lay_out_action]
 
     def stop(self) -> None:
-        """Take over what is being typed; nothing runs beside the window here."""
+        """Take over what is being typed, and end what is worked out beside the window."""
         self.flush()
+        for page in (self.yard_page, self.pot_page, self.layer_page, self.companion_page):
+            page.stop()
 
     def flush(self) -> None:
         """Take over what is being typed, as before saving."""

@@ -84,7 +84,7 @@ class PotPage(Page):
 
     def _build_form(self) -> None:
         form = self.form
-        form.line("name", tr("Name"))
+        form.line("name", tr("Name"), about=tr("Stands under the pot, in the season and on labels"))
         form.choice(
             "shape",
             tr("Shape"),
@@ -94,6 +94,7 @@ class PotPage(Page):
                 (tr("oval"), "oval"),
                 (tr("trough"), "trough"),
             ),
+            about=tr("The outline of the pot seen from above"),
         )
         form.length("top_width_cm", tr("Width at top"), about=tr("Inside, at the rim"))
         form.length("bottom_width_cm", tr("Width at bottom"), about=tr("Inside"))
@@ -103,14 +104,22 @@ class PotPage(Page):
         form.length("wall_cm", tr("Wall"), about=tr("Thickness of the wall"))
         materials = load_rules().materials.values()
         form.choice(
-            "material", tr("Material"), tuple((tr(each.label), each.id) for each in materials)
+            "material",
+            tr("Material"),
+            tuple((tr(each.label), each.id) for each in materials),
+            about=tr("Decides on weight, and on what frost and sun do to the pot"),
         )
         form.choice(
             "site",
             tr("Stands"),
             tuple((tr(site.label), site.id) for site in load_sites().values()),
+            about=tr("How warm and how sheltered it is there"),
         )
-        self.sheltered: CheckField = form.check(_SHELTERED, tr("Goes out on a set day"))
+        self.sheltered: CheckField = form.check(
+            _SHELTERED,
+            tr("Goes out on a set day"),
+            about=tr("A pot that winters under cover and is put out in spring"),
+        )
         self.until: DateField = form.day(
             "sheltered_until",
             tr("Sheltered until"),
@@ -122,7 +131,9 @@ class PotPage(Page):
             about=tr("Left free below the rim, for watering"),
         )
         form.line("top_dressing", tr("Top dressing"), about=tr("Grit, gravel …"))
-        dressing = form.length("top_dressing_cm", tr("its depth"))
+        dressing = form.length(
+            "top_dressing_cm", tr("its depth"), about=tr("How thick the top dressing lies")
+        )
         dressing.box.setAccessibleName(tr("Depth of top dressing"))
         form.length("crocks_cm", tr("Crocks"), about=tr("Drainage layer at the bottom"))
         form.check(
@@ -130,7 +141,12 @@ class PotPage(Page):
             tr("Layers are to flower in turn"),
             about=tr("When off, layers that flower together are no fault"),
         )
-        self.display: ChoiceField = form.choice("display_place", tr("Shown at"), ())
+        self.display: ChoiceField = form.choice(
+            "display_place",
+            tr("Shown at"),
+            (),
+            about=tr("The place to which the pot is moved while it flowers"),
+        )
         form.notes("notes", tr("Notes"))
         self.listen(
             {

@@ -44,7 +44,12 @@ class YardPage(Page):
         self.column.addStretch(1)
 
     def _build_form(self, form: Form) -> None:
-        form.line("name", tr("Name"), is_wide=True)
+        form.line(
+            "name",
+            tr("Name"),
+            about=tr("Stands over charts, lists and papers"),
+            is_wide=True,
+        )
         form.count(
             "season_year",
             tr("Spring of"),
@@ -82,6 +87,7 @@ class YardPage(Page):
                 (tr("cm, kg, °C"), "metric"),
                 (tr("inches, pounds, °F"), "imperial"),
             ),
+            about=tr("How figures are shown; the file keeps cm, kg and °C"),
         )
         form.heading(tr("Warmer (+) or colder (−) here than usual"))
         labels = {site: tr(rule.label) for site, rule in load_sites().items()}
@@ -109,6 +115,7 @@ class YardPage(Page):
             step=5,
             decimals=2,
             none_words=tr("no limit"),
+            about=tr("The most that the shopping list is to cost"),
         )
         form.notes("notes", tr("Notes"))
         names = {
@@ -128,6 +135,10 @@ class YardPage(Page):
     @property
     def target(self) -> str | None:
         return "yard"
+
+    @property
+    def is_whole_yard(self) -> bool:
+        return True
 
     def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
         def apply(yard: Yard) -> Yard:

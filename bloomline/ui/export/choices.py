@@ -38,8 +38,15 @@ class ChoicesPanel(QWidget):
     changed = Signal()
 
     def __init__(
-        self, yard: Yard, *, settings: ProgramSettings, today: date, parent: QWidget | None = None
+        self,
+        yard: Yard,
+        *,
+        settings: ProgramSettings,
+        today: date,
+        by_first_flower: bool = False,
+        parent: QWidget | None = None,
     ) -> None:
+        """by_first_flower : how the season is sorted in the window now."""
         super().__init__(parent)
         self._settings = settings
         self._today = today
@@ -77,6 +84,10 @@ class ChoicesPanel(QWidget):
         self.today_line.setObjectName("export_today")
         self.planted = QCheckBox(tr("Planting &days"), self)
         self.planted.setObjectName("export_planted")
+        self.by_first_flower = QCheckBox(tr("Pots by first flo&wer"), self)
+        self.by_first_flower.setObjectName("export_by_first_flower")
+        self.by_first_flower.setToolTip(tr("Else in the order in which they stand in the yard"))
+        self.by_first_flower.setChecked(by_first_flower)
         self.pots = QListWidget(self)
         self.pots.setObjectName("export_pots")
         self.pots.setAccessibleName(tr("Pots in the chart"))
@@ -94,7 +105,7 @@ class ChoicesPanel(QWidget):
         self.dpi.valueChanged.connect(self._refresh)
         self.theme.currentIndexChanged.connect(self._refresh)
         self.title.textChanged.connect(self._refresh)
-        for box in (self.a4, self.today_line, self.planted):
+        for box in (self.a4, self.today_line, self.planted, self.by_first_flower):
             box.toggled.connect(self._refresh)
         self.pots.itemChanged.connect(self._refresh)
 
@@ -109,6 +120,7 @@ class ChoicesPanel(QWidget):
         form.addRow(tr("T&itle"), self.title)
         form.addRow(tr("Show"), self.today_line)
         form.addRow("", self.planted)
+        form.addRow("", self.by_first_flower)
         every = QPushButton(tr("&All"), self)
         every.setObjectName("export_all")
         every.setAutoDefault(False)
@@ -176,6 +188,7 @@ class ChoicesPanel(QWidget):
             today=self._today if self.today_line.isChecked() else None,
             show_planted=self.planted.isChecked(),
             a4=kind == "pdf" and self.a4.isChecked(),
+            by_first_flower=self.by_first_flower.isChecked(),
         )
 
     def remember(self) -> None:

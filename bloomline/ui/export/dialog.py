@@ -56,7 +56,9 @@ class ExportDialog(QDialog):
         *,
         settings: ProgramSettings | None = None,
         today: date | None = None,
+        by_first_flower: bool = False,
     ) -> None:
+        """by_first_flower : how the season is sorted in the window now."""
         super().__init__(parent)
         self.setObjectName("export")
         self.setWindowTitle(tr("Export the season chart"))
@@ -72,7 +74,11 @@ class ExportDialog(QDialog):
         self._working = Beside(self)
         self._working.answered.connect(self._done)
         self.choices = ChoicesPanel(
-            document.yard, settings=self._settings, today=today or date.today(), parent=self
+            document.yard,
+            settings=self._settings,
+            today=today or date.today(),
+            by_first_flower=by_first_flower,
+            parent=self,
         )
         self.choices.changed.connect(self._soon)
         self.preview = PreviewPane(self)

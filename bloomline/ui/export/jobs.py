@@ -39,6 +39,7 @@ class ChartWish:
     today: date | None = None
     show_planted: bool = False
     a4: bool = False
+    by_first_flower: bool = False
 
     def options(self, conflicts: tuple[Conflict, ...] = ()) -> ChartOptions:
         """The layout. The pots are chosen by the report, not here."""
@@ -48,6 +49,7 @@ class ChartWish:
             today=self.today,
             title=self.title,
             show_planted=self.show_planted,
+            by_first_flower=self.by_first_flower,
             conflicts=conflicts,
         )
 

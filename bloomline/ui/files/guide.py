@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import PlaceChoice, Pot, Yard
-from bloomline.plan.carry.first_yard import Suggestion, build_yard, place_of, suggest
+from bloomline.plan.carry.first_yard import Suggestion, build_yard, suggest
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.words import figure
@@ -44,13 +44,13 @@ class FirstYardGuide(QDialog):
         self._yard: Yard | None = None
         self._asked_for: tuple[object, ...] | None = None
         self._asked_pots: list[Pot] = []
-        self.place_page = PlacePage(today=outlook.today, parent=self)
+        self.place_page = PlacePage(today=outlook.today, home=outlook.yard.place, parent=self)
         self.pots_page = PotsPage(self)
         self.kinds_page = KindsPage(self)
         self.place_page.changed.connect(self._refresh)
         self.pots_page.changed.connect(self._refresh)
         self.kinds_page.changed.connect(self._kinds_changed)
-        self.place_page.list.itemActivated.connect(self._next)
+        self.place_page.list.activated.connect(self._next)
         self.stack = QStackedWidget(self)
         for page in (self.place_page, self.pots_page, self.kinds_page):
             self.stack.addWidget(page)
@@ -122,7 +122,7 @@ class FirstYardGuide(QDialog):
         step = self.stack.currentIndex()
         self.next_button.setEnabled(
             (
-                self.place_page.station() is not None,
+                self.place_page.choice() is not None,
                 True,
                 self._yard is not None,
             )[step]
@@ -145,9 +145,9 @@ class FirstYardGuide(QDialog):
     # Kinds
 
     def _place(self) -> PlaceChoice:
-        station = self.place_page.station()
-        assert station is not None  # Next is off without one
-        return place_of(station)
+        place = self.place_page.choice()
+        assert place is not None  # Next is off without one
+        return place
 
     def _ask(self) -> None:
         place, pots, year = self._place(), self.pots_page.pots(), self.place_page.year.value()

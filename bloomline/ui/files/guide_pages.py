@@ -2,25 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 
-from PySide6.QtCore import (
-    QEvent,
-    QObject,
-    Qt,
-    QTimer,
-    Signal,
-    Slot,
-)
-from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QFormLayout,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QListWidget,
     QListWidgetItem,
     QPushButton,
@@ -29,8 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.model.place import Station
-from bloomline.model.yard import Pot
+from bloomline.model.yard import PlaceChoice, Pot
 from bloomline.plan.carry.first_yard import (
     READY_POTS,
     ReadyPot,
@@ -38,122 +28,70 @@ from bloomline.plan.carry.first_yard import (
     Suggestion,
     default_season_year,
 )
-from bloomline.reference.places import load_places
-from bloomline.ui.season_service import Beside
+from bloomline.plan.climate.garden import garden_of
+from bloomline.ui.conditions.chooser import PlaceChooser
+from bloomline.ui.conditions.words import place_words
+from bloomline.ui.units import Units
 from bloomline.words import short_day_words, tr
 
-_TYPING_MS = 120
 _MOST_POTS = 12
 
 
 class PlacePage(QWidget):
-    """A name is typed, a weather station chosen; and the year of the spring."""
+    """A town is typed and chosen; and the year of the spring."""
 
     changed = Signal()
 
-    def __init__(self, *, today: date, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, *, today: date, home: PlaceChoice | None = None, parent: QWidget | None = None
+    ) -> None:
+        """home : the place of the yard that was open; its country comes after the system's."""
         super().__init__(parent)
         self._today = today
-        self._stations: list[Station] = []
         self._year_is_chosen = False
-        self.search = QLineEdit(self)
-        self.search.setObjectName("guide_search")
-        self.search.setPlaceholderText(tr("Town, or town, country"))
-        self.search.setAccessibleName(tr("Place"))
-        self.search.setClearButtonEnabled(True)
-        self.search.textEdited.connect(self._typed)
-        self.search.installEventFilter(self)
-        self.list = QListWidget(self)
-        self.list.setObjectName("guide_places")
-        self.list.setAccessibleName(tr("Weather stations found"))
-        self.list.currentRowChanged.connect(self._chosen)
-        self.hint = QLabel(self)
-        self.hint.setObjectName("muted")
-        self.hint.setWordWrap(True)
+        self.chooser = PlaceChooser(
+            self,
+            name="guide",
+            describe=lambda found: place_words(garden_of(found.choice), Units()),
+            waiting=tr("The weather stations around give the climate of your yard."),
+        )
+        self.search, self.list, self.hint = (
+            self.chooser.search,
+            self.chooser.list,
+            self.chooser.hint,
+        )
+        self.chooser.places.show_home(home)
+        self.chooser.chosen.connect(self._chosen)
         self.year = QSpinBox(self)
         self.year.setObjectName("guide_year")
         self.year.setRange(1901, 2198)
         self.year.setGroupSeparatorShown(False)
         self.year.setValue(default_season_year(today, southern=False))
         self.year.valueChanged.connect(self._year_chosen)
-        form = QFormLayout()
-        form.addRow(tr("&Place"), self.search)
+        heading = QLabel(tr("&Place"), self)
+        heading.setBuddy(self.search)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
-        layout.addLayout(form)
-        layout.addWidget(self.list, 1)
-        layout.addWidget(self.hint)
+        layout.addWidget(heading)
+        layout.addWidget(self.chooser, 1)
         spring = QFormLayout()
         spring.addRow(tr("&Spring of"), self.year)
         layout.addLayout(spring)
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.setInterval(_TYPING_MS)
-        self._timer.timeout.connect(self._look)
-        self._beside = Beside(self)
-        self._beside.answered.connect(self._found)
-        # The list of places takes a moment to read: before the first letter is typed.
-        self._beside.ask(_search(""))
-        self._say(tr("The nearest weather station gives the climate of your yard."))
+        self.chooser.places.prepare()
 
-    def station(self) -> Station | None:
-        """The station chosen."""
-        row = self.list.currentRow()
-        return self._stations[row] if 0 <= row < len(self._stations) else None
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        # The arrow keys walk through the list while typing goes on.
-        if (
-            watched is self.search
-            and isinstance(event, QKeyEvent)
-            and event.type() == QEvent.Type.KeyPress
-            and event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up)
-            and self._stations
-        ):
-            step = 1 if event.key() == Qt.Key.Key_Down else -1
-            row = min(max(self.list.currentRow() + step, 0), len(self._stations) - 1)
-            self.list.setCurrentRow(row)
-            return True
-        return super().eventFilter(watched, event)
-
-    def _say(self, words: str) -> None:
-        self.hint.setText(words)
-
-    @Slot(str)
-    def _typed(self, _text: str) -> None:
-        self._stations = []
-        self.list.clear()
-        self.changed.emit()
-        self._timer.start()
+    def choice(self) -> PlaceChoice | None:
+        """The place chosen."""
+        found = self.chooser.found()
+        return None if found is None else found.choice
 
     @Slot()
-    def _look(self) -> None:
-        self._beside.ask(_search(self.search.text()))
-
-    @Slot(object)
-    def _found(self, answer: object) -> None:
-        if not isinstance(answer, tuple) or answer[0] != self.search.text():
-            return
-        self._stations = list(answer[1])
-        self.list.clear()
-        for station in self._stations:
-            self.list.addItem(QListWidgetItem(station.label))
-        if self._stations:
-            self.list.setCurrentRow(0)
-        elif self.search.text().strip():
-            self._say(tr("No station of that name; try the nearest larger town."))
-        self.changed.emit()
-
-    @Slot(int)
-    def _chosen(self, _row: int) -> None:
-        station = self.station()
-        if station is not None:
-            self._say(tr("Climate of {station}.", station=station.label))
-            if not self._year_is_chosen:
-                southern = station.latitude_deg < 0
-                self.year.blockSignals(True)
-                self.year.setValue(default_season_year(self._today, southern=southern))
-                self.year.blockSignals(False)
+    def _chosen(self) -> None:
+        place = self.choice()
+        if place is not None and not self._year_is_chosen:
+            southern = place.latitude_deg < 0
+            self.year.blockSignals(True)
+            self.year.setValue(default_season_year(self._today, southern=southern))
+            self.year.blockSignals(False)
         self.changed.emit()
 
     @Slot(int)
@@ -163,17 +101,7 @@ class PlacePage(QWidget):
 
     def stop(self) -> None:
         """End the search."""
-        self._timer.stop()
-        self._beside.stop()
-
-
-def _search(text: str) -> Callable[[], object]:
-    def work() -> object:
-        # Asked for nothing it still reads the list, so that the first letters find it ready.
-        found = load_places().search(text or "a", limit=30)
-        return text, found if text.strip() else []
-
-    return work
+        self.chooser.stop()
 
 
 class PotsPage(QWidget):

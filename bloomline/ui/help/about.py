@@ -121,6 +121,8 @@ class AboutBox(QDialog):
                 "Centers for Environmental Information, CC0 1.0."
             )
             + "<br>"
+            + tr("Towns: GeoNames, geonames.org, CC BY 4.0, shortened.")
+            + "<br>"
             + tr(
                 "Weather years: station De Bilt, Royal Netherlands Meteorological Institute "
                 "(KNMI), CC BY 4.0, used as departures from its usual year."

@@ -116,8 +116,9 @@ def _dates() -> Section:
         tr("How a date is worked out"),
         (
             tr(
-                "<b>Weather.</b> The normal months of the nearest weather station give the usual "
-                "year of your place, corrected for your height by 6.5 °C a kilometre. The "
+                "<b>Weather.</b> The normal months of the weather stations around give the usual "
+                "year of your place: the nearer a station, in height and to the sea too, the more "
+                "it counts. They are corrected for your height by 6.5 °C a kilometre. The "
                 "departures of 21 real seasons are laid over it, so that there are cold springs "
                 "and warm ones.",
             ),
@@ -198,6 +199,10 @@ def _sources() -> Section:
             tr(
                 "<b>Climate.</b> WMO Climatological Standard Normals for 1991–2020, NOAA National "
                 "Centers for Environmental Information, doi:10.25921/800j-vn07 (CC0 1.0).",
+            ),
+            tr(
+                "<b>Towns.</b> GeoNames, geonames.org (CC BY 4.0), shortened; the note beside the "
+                "data tells how.",
             ),
             tr(
                 "<b>Weather years.</b> Daily data of De Bilt, station 260, Royal Netherlands "

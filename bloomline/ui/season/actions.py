@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QWidget
 
 from bloomline.words import tr
 
-PLOT_ONLY = frozenset({"season_fit", "season_zoom_in", "season_zoom_out", "season_by_first_flower"})
+PLOT_ONLY = frozenset({"season_fit", "season_zoom_in", "season_zoom_out"})
 """What has no sense in the table."""
+_IN_TABLE = ("season_as_table", "season_by_first_flower")
 
 
 class SeasonActions(QObject):
@@ -44,7 +45,7 @@ class SeasonActions(QObject):
             action.setStatusTip(tip)
             (action.toggled if is_toggle else action.triggered).connect(deeds[name])
             plot.addAction(action)
-            if name == "season_as_table" or name.startswith("plant_"):
+            if name in _IN_TABLE or name.startswith("plant_"):
                 table.addAction(action)
             self.by_name[name] = action
 

@@ -171,7 +171,7 @@ def plan_rows(
     held : places of pots and layers that must keep their order, so that a row does not jump
     away under the hand that moves it; new ones come last.
     """
-    pots = list(ordered_pots(report, None, in_yard_order=not by_first_flower))
+    pots = list(ordered_pots(report, None, by_first_flower=by_first_flower))
     if held is not None:
         pots.sort(key=lambda pot: held.get(pot.pot_id, len(held)))
     rows = []

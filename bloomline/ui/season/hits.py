@@ -20,7 +20,7 @@ GRAB = 5.0
 
 HitKind = Literal[
     "day line", "planting", "record", "conflict", "bar", "row", "heading", "bare", "crowded",
-    "strip", "axis", "nothing",
+    "strip", "axis", "corner", "nothing",
 ]  # fmt: skip
 
 
@@ -56,6 +56,8 @@ def hit_at(view: SeasonPlot, at: QPointF) -> Hit:
     is_on_line = line.isVisible() and in_plot and abs(at.x() - line.x()) <= GRAB
     if is_on_line and found.kind not in ("planting", "record", "conflict"):
         return Hit("day line")
+    if at.y() < rows_top and at.x() < plot.left():
+        return Hit("corner")
     if at.y() >= rows_top or not in_plot:
         return found
     if at.y() < view.shown.look.axis_height:
@@ -115,6 +117,8 @@ def tip_at(view: SeasonPlot, at: QPointF) -> str:
         return ""
     if hit.kind == "day line":
         return words.strip_tip(report, view.shown.day)
+    if hit.kind == "corner":
+        return words.corner_tip(report)
     if hit.kind in ("axis", "strip"):
         return words.strip_tip(report, view.days().day_at(at.x()))
     if hit.stretch is not None:

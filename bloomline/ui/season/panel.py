@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.document import Document
+from bloomline.ui.files.memory import ProgramSettings
 from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
 from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of
 from bloomline.ui.season.head import SeasonHead
@@ -35,6 +36,7 @@ from bloomline.ui.successions import conflicts_now
 from bloomline.words import tr
 
 _ZOOM_STEP = 1.3
+_ORDER_KEY = "season/by_first_flower"
 
 
 class SeasonPanel(QWidget):
@@ -52,6 +54,7 @@ class SeasonPanel(QWidget):
         parent: QWidget | None = None,
         *,
         today: Callable[[], date] = date.today,
+        settings: ProgramSettings | None = None,
     ) -> None:
         super().__init__(parent)
         self.setObjectName("season_panel")
@@ -59,6 +62,9 @@ class SeasonPanel(QWidget):
         self._words = SeasonWords(self)
         self._shown = Shown(look=current_look(), day=document.day, today=today())
         self._shown.take_yard(document.yard)
+        self._settings = settings
+        if settings is not None:
+            self._shown.by_first_flower = settings.value(_ORDER_KEY) is True
         self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
         self._planting = PlantingDays(document, self._shown, self)
         self.player = Player(self)
@@ -68,6 +74,7 @@ class SeasonPanel(QWidget):
         self._actions = SeasonActions(
             self._deeds(), owner=self, plot=self.view, table=self.table_view
         ).by_name
+        self._actions["season_by_first_flower"].setChecked(self._shown.by_first_flower)
         self.head = SeasonHead(self._actions, self._words, self)
         self._build()
         self._connect()
@@ -167,14 +174,31 @@ class SeasonPanel(QWidget):
         hold = self.view.hand.holds_planting
         self._shown.take_report(report, hold_order=hold)
         self._shown.take_conflicts(conflicts_now(self._document))
-        self.table.take(report, planted=dict(self._shown.planted), conflicts=self._shown.conflicts)
+        self._fill_table(report)
         self._keep_window(report)
         self.head.heading.setText(tr("Season {year}", year=str(report.season_year)))
+        self.head.heading.setToolTip(
+            tr(
+                "From {first} to {last}, at {place}",
+                first=report.first_day,
+                last=report.last_day,
+                place=report.place_label,
+            )
+        )
         self.head.show_basis(report.weather_label)  # the place stands above
         self._choose_page()
         self.view.renew()
         self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
         self._describe()
+
+    def _fill_table(self, report: SeasonReport) -> None:
+        shown = self._shown
+        self.table.take(
+            report,
+            planted=dict(shown.planted),
+            conflicts=shown.conflicts,
+            by_first_flower=shown.by_first_flower,
+        )
 
     def _keep_window(self, report: SeasonReport) -> None:
         """Keep the days shown while the same yard changes; fit when it is another one."""
@@ -344,10 +368,21 @@ class SeasonPanel(QWidget):
     @Slot(bool)
     def order(self, by_first_flower: bool) -> None:
         """Put the pots in order of first flower, or in the yard's order."""
+        if by_first_flower == self._shown.by_first_flower:
+            return
         self._shown.by_first_flower = by_first_flower
+        if self._settings is not None:
+            self._settings.setValue(_ORDER_KEY, by_first_flower)
         if self._shown.report is not None:
             self._shown.take_report(self._shown.report)
+            self._fill_table(self._shown.report)
             self.view.show_selection()
+            self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
+
+    @property
+    def by_first_flower(self) -> bool:
+        """Whether the pots stand in order of first flower, not as in the yard."""
+        return self._shown.by_first_flower
 
     @Slot(bool)
     def show_table(self, _is_table: bool) -> None:

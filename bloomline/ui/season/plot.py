@@ -7,7 +7,7 @@ from math import floor
 
 import pyqtgraph as pg
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QScrollBar, QWidget
 
 from bloomline.draw.season.days import DayScale
@@ -258,6 +258,19 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
     def paintEvent(self, event: QPaintEvent) -> None:
         self._ink.begin()
         super().paintEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self._renew_frame()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._renew_frame()
+
+    def _renew_frame(self) -> None:
+        # The frame belongs to no item of the scene, so that Qt paints it anew only where something
+        # else moves: without this the day line wiped it away in pieces.
+        self.viewport().update()
 
     def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:
         super().drawForeground(painter, rect)

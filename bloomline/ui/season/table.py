@@ -59,13 +59,15 @@ class SeasonTable(QAbstractTableModel):
         *,
         planted: dict[str, date],
         conflicts: Mapping[str, Conflict] | None = None,
+        by_first_flower: bool = False,
     ) -> None:
-        """Show a report; the rows stay while the plants are the same.
+        """Show a report, in the order of the timeline; the rows stay while the plants do.
 
         conflicts : plantings that are due while their pot isn't free, by their ids.
         """
         self._conflicts = conflicts or {}
-        lines = tuple(row for row in plan_rows(report) if row.plant is not None)
+        rows = plan_rows(report, by_first_flower=by_first_flower)
+        lines = tuple(row for row in rows if row.plant is not None)
         before = [line.part_id for line in self._lines]
         if before and before == [line.part_id for line in lines]:
             self._lines, self._planted = lines, planted

@@ -180,8 +180,8 @@ class SeasonWords(QObject):
                 )
             )
         lines.append(tr("Weather: {place}", place=report.place_label))
-        if report.station_id:
-            lines.append(tr("Station {id}", id=report.station_id))
+        if report.climate_source:
+            lines.append(tr("Climate of {source}", source=report.climate_source))
         lines.append(self._sentence(report.weather_label))
         if layer.date_source:
             lines.append(tr("Date in the catalogue: {source}", source=layer.date_source))
@@ -279,6 +279,14 @@ class SeasonWords(QObject):
         """What was seen, and when."""
         words = tr("Seen on {day}: {what}", day=self.long_day(record.day), what=self.seen(record))
         return f"{words}\n{record.note}" if record.note else words
+
+    def corner_tip(self, report: SeasonReport) -> str:
+        """What the strip over the rows shows, and what it rests on."""
+        return tr(
+            "How many layers are in flower on each day, stacked by colour.\n"
+            "Under it the bare days, above it the crowded ones.\n{basis}",
+            basis=report.weather_label,
+        )
 
     def pot_tip(self, pot: PotForecast, summary: str) -> str:
         """A pot and its colour in a few words."""

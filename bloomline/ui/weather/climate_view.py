@@ -14,9 +14,11 @@ from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.climate_report import ClimateMonth, ClimateReport, climate_report
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.days import as_date
+from bloomline.ui.conditions.words import climate_lines, place_words
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.theme import em
+from bloomline.ui.units import units_of
 from bloomline.ui.weather.climate_plots import MonthPlot, Series
 from bloomline.words import month_words, tr
 
@@ -108,6 +110,7 @@ class ClimateView(QWidget):
         self._show_cold(begins, months, own)
         self._show_table(months, own)
         self.words.setText(self._words(year))
+        self.words.setToolTip(climate_lines(report.garden, units_of(year.yard)))
 
     def _warm(self, value_c: float) -> float:
         return 1.8 * value_c + 32.0 if self._is_imperial else value_c
@@ -193,6 +196,7 @@ class ClimateView(QWidget):
             lowest=self._degrees(lowest),
             years=report.n_years,
         )
+        words = f"{words} {place_words(report.garden, units_of(year.yard))}"
         if not year.seen:
             return words
         days = sum(each.n_days for each in year.seen)

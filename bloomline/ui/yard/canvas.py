@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QSize, QTimer, Signal, Slot
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, QTimer, Signal, Slot
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from bloomline.draw.base.petals import Theme
@@ -18,7 +18,8 @@ from bloomline.ui.theme import current_theme, em
 from bloomline.ui.yard.camera import LABEL_LINES, TAG_LINES, ZOOM_STEP, Camera, clamped
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.flaws import Flaws
-from bloomline.ui.yard.marking import paint_marker
+from bloomline.ui.yard.ghost_card import GhostCard, regions_of
+from bloomline.ui.yard.marking import aim_of, paint_marker
 from bloomline.ui.yard.painting import ShownYard, View, YardPainter
 from bloomline.ui.yard.scene import Cuts, PlacedPot, PotRow, UnderPointer, spot_at, tallest_cm
 from bloomline.ui.yard.tops import Presence, Top, TopsOfDay, presence_on
@@ -69,7 +70,9 @@ class YardCanvas(QWidget):
         document.selection_changed.connect(self._show_selection)
         document.day_changed.connect(self._show_day)
         service.report_ready.connect(self._show_report)
-        carrying.changed.connect(self.update)
+        carrying.changed.connect(self._show_carried)
+        self.view_changed.connect(self._show_card)
+        self._card: GhostCard | None = None
         self._describe()
 
     def sizeHint(self) -> QSize:
@@ -319,6 +322,36 @@ class YardCanvas(QWidget):
             words = " ".join([f"{words}.", *self.flaws.words_of(pot, self.document.layer_id)])
         self.setAccessibleDescription(words)
 
+    # What is carried
+
+    @Slot()
+    def _show_carried(self) -> None:
+        self.update()
+        self._show_card()
+
+    @Slot()
+    def _show_card(self) -> None:
+        """Tell beside the pot what a drop would do."""
+        marker, window = self.carrying.marker, self.window()
+        if marker is None or not self.isVisible():
+            if self._card is not None:
+                self._card.hide()
+            return
+        if self._card is None or self._card.parentWidget() is not window:
+            self._card = GhostCard(window)
+        aim, offset = aim_of(marker, self.row, self.view), QPointF(self.mapTo(window, QPoint(0, 0)))
+        self._card.tell(
+            marker.text,
+            regions=regions_of(self),
+            pot=aim.pot.translated(offset),
+            aim=aim.place.translated(offset),
+        )
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        if self._card is not None:
+            self._card.hide()
+
     # Painting
 
     def shown(self) -> ShownYard:
@@ -356,7 +389,7 @@ class YardCanvas(QWidget):
         self.paint_over(painter, theme)
         marker = self.carrying.marker
         if marker is not None:
-            paint_marker(painter, marker, self.row, self.view, theme=theme, font=self.font())
+            paint_marker(painter, marker, self.row, self.view, theme=theme)
         painter.end()
         if late:
             self._rest.start()

@@ -6,22 +6,26 @@ Both ways ask the same judges, show the same marker and drop with the same edit.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
-from PySide6.QtCore import QObject, QPointF, Signal
+from PySide6.QtCore import QObject, QPointF, Signal, Slot
 
 from bloomline.draw.pot.layout import LayerSpots, cut_pot
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import PlaceChoice
 from bloomline.plan.carry.drops import Cargo, Verdict, judge_beside, judge_on_pot
+from bloomline.plan.carry.telling import Drop, Told, drop_of
 from bloomline.plan.pot.fitting import fill_of
 from bloomline.ui.document import Document
 from bloomline.ui.shelf.planting import usual_day_at
 from bloomline.ui.yard.deeds import ids_of, select_new
+from bloomline.ui.yard.ghost_card import CardText, card_text
 from bloomline.ui.yard.scene import PotRow
+from bloomline.ui.yard.telling import Telling
 from bloomline.ui.yard.top_words import companion_name
+from bloomline.ui.yard.tops import Top, top_after
 from bloomline.ui.yard.words import kind_name
 from bloomline.words import tr
 
@@ -39,12 +43,25 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class Marker:
-    """What to show while carrying: where it would go, the verdict, the bulbs as they would lie."""
+    """What to show while carrying.
+
+    Where it would go, the verdict, the bulbs as they would lie or the companions as they would
+    stand at `surface_cm` below the rim, and what is told of it.
+    """
 
     target: Target
     verdict: Verdict
     ghost: LayerSpots | None
     point: QPointF | None
+    told: tuple[Told, ...] = ()
+    top: Top | None = None
+    surface_cm: float = 0.0
+
+    @property
+    def text(self) -> CardText:
+        """What the card says. What is told in lines needs no sentence as well."""
+        title = self.verdict.name if self.told else self.verdict.words
+        return card_text(title, self.told, allowed=self.verdict.allowed)
 
 
 class Carrying(QObject):
@@ -60,7 +77,10 @@ class Carrying(QObject):
         self._copy = False
         self._by_keys = False
         self._marker: Marker | None = None
+        self._telling = Telling(document, self)
+        self._telling.told.connect(self._take_told)
         self._usual: tuple[tuple[PlaceChoice, int], Callable[[Cultivar], date]] | None = None
+        document.outlook_changed.connect(self._judge_anew)
         document.yard_changed.connect(self._forget_lost)
 
     @property
@@ -183,7 +203,23 @@ class Carrying(QObject):
 
     def _tell(self) -> None:
         if self._marker is not None:
-            self.said.emit(self._marker.verdict.words)
+            words = self._marker.verdict.words
+            told = self._marker.text
+            self.said.emit("; ".join([words, *told.spoken_lines]) if told.lines else words)
+
+    @Slot(object)
+    def _take_told(self, told: object) -> None:
+        """The season of what is carried has been worked out beside."""
+        if self._marker is not None and isinstance(told, tuple):
+            self._marker = replace(self._marker, told=told)
+            self.changed.emit()
+            if self._by_keys:
+                self._tell()
+
+    def stop(self) -> None:
+        """Put down what is carried and end the work beside the window."""
+        self.leave()
+        self._telling.stop()
 
     # The judges
 
@@ -201,9 +237,35 @@ class Carrying(QObject):
             and old.target.pot_id == target.pot_id
             and (old.verdict.cover_cm == verdict.cover_cm and old.verdict.words == verdict.words)
         )
-        ghost = old.ghost if same and old is not None else self._ghost(target, verdict)
-        self._marker = Marker(target, verdict, ghost, point)
+        if same and old is not None:
+            self._marker = replace(old, target=target, verdict=verdict, point=point)
+        else:
+            self._marker = self._marked(cargo, target, verdict, point)
         self.changed.emit()
+
+    @Slot(object)
+    def _judge_anew(self, _outlook: object) -> None:
+        """Another yard, place or weather year: what was told is of another one."""
+        marker, self._marker = self._marker, None
+        if marker is not None:
+            self._judge(marker.target, marker.point)
+
+    def _marked(
+        self, cargo: Cargo, target: Target, verdict: Verdict, point: QPointF | None
+    ) -> Marker:
+        drop = None
+        if verdict.allowed and target.pot_id is not None:
+            drop = drop_of(self._document.outlook, cargo, verdict=verdict, pot_id=target.pot_id)
+        told = self._telling.of(drop)
+        if drop is None or cargo.kind == "pot":
+            return Marker(target, verdict, None, point, told)
+        try:
+            if cargo.kind in ("companion", "planting"):
+                top, surface_cm = top_after(drop, cultivar_of=self._document.cultivar)
+                return Marker(target, verdict, None, point, told, top, surface_cm)
+            return Marker(target, verdict, self._ghost(drop), point, told)
+        except BloomlineError:
+            return Marker(target, verdict, None, point, told)
 
     def _verdict(self, cargo: Cargo, target: Target) -> Verdict:
         yard = self._document.yard
@@ -219,25 +281,12 @@ class Carrying(QObject):
             usual_day=self._usual_day(),
         )
 
-    def _ghost(self, target: Target, verdict: Verdict) -> LayerSpots | None:
+    def _ghost(self, drop: Drop) -> LayerSpots | None:
         """The carried bulbs as they would lie after the drop."""
-        cargo = self._cargo
-        if verdict.apply is None or target.pot_id is None or cargo is None:
-            return None
-        if cargo.kind in ("companion", "planting"):
-            return None
-        before = self._document.yard
-        known = ids_of(before)
-        try:
-            pot = verdict.apply(before).pot(target.pot_id)
-            fresh = [each.id for each in pot.layers if each.id not in known]
-            wanted = fresh[0] if fresh else cargo.id
-            only = tuple(each for each in pot.layers if each.id == wanted)
-            cut = cut_pot(
-                pot.model_copy(update={"layers": only}), cultivar_of=self._document.cultivar
-            )
-        except BloomlineError:
-            return None
+        only = tuple(each for each in drop.pot.layers if each.id == drop.part_id)
+        cut = cut_pot(
+            drop.pot.model_copy(update={"layers": only}), cultivar_of=self._document.cultivar
+        )
         return cut.layers[0] if cut.layers else None
 
     def _usual_day(self) -> Callable[[Cultivar], date]:

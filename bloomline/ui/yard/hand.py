@@ -32,6 +32,7 @@ from bloomline.ui.yard.dragging import YardDrag
 from bloomline.ui.yard.renaming import NameEdit
 from bloomline.ui.yard.rule import paint_rule
 from bloomline.ui.yard.scene import HandleKind, UnderPointer
+from bloomline.ui.yard.size_tag import paint_size, size_words
 from bloomline.ui.yard.top_words import companion_tip
 from bloomline.ui.yard.words import layer_tip
 from bloomline.words import tr
@@ -74,10 +75,26 @@ class YardHand(YardDrag):
             theme=theme,
             font=self.font(),
         )
+        if self._resizing is not None:
+            self._paint_size(painter, self._resizing[0].id, theme)
         if self.hasFocus():
             painter.setPen(QPen(QColor(tone_of(theme).focus), 2.0))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0))
+
+    def _paint_size(self, painter: QPainter, pot_id: str, theme: Theme) -> None:
+        placed = self.row.of(pot_id)
+        if placed is None:
+            return
+        words = size_words(placed.pot, units_of(self.document.yard))
+        view = self.view
+        pot = QRectF(
+            view.origin_x + placed.middle - placed.half,
+            view.ground_y + placed.rim,
+            2.0 * placed.half,
+            -placed.rim,
+        )
+        paint_size(painter, words, pot=pot, seen=QRectF(self.rect()), theme=theme, font=self.font())
 
     # Mouse
 
@@ -137,6 +154,7 @@ class YardHand(YardDrag):
         if self._resizing is not None:
             self._resizing = None
             self.hold_still(False)
+            self.update()
         self._press = self._press_cargo = self._panning = None
         self.unsetCursor()
 
@@ -187,6 +205,7 @@ class YardHand(YardDrag):
         both = handle == "base" or placed.right - placed.left > 2.0 * placed.half + 1.0
         self._resizing = (pot, handle, 2.0 if both else 1.0)
         self._press = point
+        self.update()
 
     def _resize_to(self, point: QPointF) -> None:
         if self._resizing is None or self._press is None:

@@ -17,12 +17,11 @@ from bloomline.draw.pot.plant_picture import PlantLook
 from bloomline.model.yard import Pot
 from bloomline.plan.forecast.growth import Growth
 from bloomline.ui.theme import tone_of
-from bloomline.ui.yard.scene import PlacedPot, PotRow
+from bloomline.ui.yard.counts import counts_of, paint_counts
+from bloomline.ui.yard.scene import COUNTS_FROM_SCALE, PlacedPot, PotRow
 from bloomline.ui.yard.sprites import PlantSprites, PotSprites
 from bloomline.ui.yard.tops import Presence, Top
 from bloomline.ui.yard.tufts import TuftSprites, tufts_path
-
-_COUNTS_FROM_SCALE = 1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +119,24 @@ class YardPainter:
             at = QPointF(view.origin_x + placed.middle, ground + placed.rim)
             self._paint_words(painter, placed, at, ground, row, shown, theme=theme, font=font)
             # How the bulbs of a pot lie is worked out with its picture, not for the words alone.
-            if row.scale >= _COUNTS_FROM_SCALE and placed.pot.id not in late:
-                self._paint_counts(painter, placed, at, row.scale, shown, theme=theme, font=font)
+            if row.scale >= COUNTS_FROM_SCALE and placed.pot.id not in late:
+                counts = counts_of(
+                    self._cut_of(placed.pot),
+                    presence=shown.presence_of(placed.pot),
+                    flawed=shown.flawed_of(placed.pot),
+                    barren=shown.barren,
+                    chosen=shown.layer_id,
+                )
+                paint_counts(
+                    painter,
+                    counts,
+                    at=at,
+                    half=placed.half,
+                    free=row.free_right_of(placed),
+                    scale=row.scale,
+                    theme=theme,
+                    font=font,
+                )
         self._paint_marks(painter, row, view, shown, theme=theme)
         return bool(late)
 
@@ -279,51 +294,6 @@ class YardPainter:
         painter.setFont(font)
         painter.setPen(QColor(tone.ink))
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
-
-    def _paint_counts(
-        self,
-        painter: QPainter,
-        placed: PlacedPot,
-        at: QPointF,
-        scale: float,
-        shown: ShownYard,
-        *,
-        theme: Theme,
-        font: QFont,
-    ) -> None:
-        """How many bulbs lie in each layer, in the compost beside them."""
-        px = QFontMetricsF(font).height()
-        if placed.right - placed.left < 2.2 * px:
-            return
-        cut = self._cut_of(placed.pot)
-        tone = tone_of(theme)
-        small = max(round(0.86 * round(0.72 * px)), 8)
-        font = QFont(font)
-        font.setPixelSize(small)
-        painter.setFont(font)
-        lowest = -1e9
-        presence = shown.presence_of(placed.pot)
-        flawed = shown.flawed_of(placed.pot)
-        for layer in sorted(cut.layers, key=lambda each: each.tip_cm):
-            if layer.layer_id in presence.gone:
-                continue
-            note = " !" if layer.layer_id in flawed else ""
-            note += " ∅" if layer.layer_id in shown.barren else ""
-            # In brackets what is yet to be planted.
-            is_there = layer.layer_id not in presence.planned
-            words = f"{layer.count}{note}" if is_there else f"({layer.count}{note})"
-            middle = at.y() + 0.5 * (layer.tip_cm + layer.base_cm) * scale
-            middle = max(middle, lowest + 0.95 * small)
-            lowest = middle
-            width = self._ruler.width(words, small)
-            x = at.x() + placed.half + 9.0
-            chosen = layer.layer_id == shown.layer_id
-            painter.setPen(QColor(tone.ink if chosen else tone.muted))
-            painter.drawText(
-                QRectF(x, middle - 0.7 * small, width + 4.0, 1.4 * small),
-                Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
-                words,
-            )
 
     def _paint_marks(
         self, painter: QPainter, row: PotRow, view: View, shown: ShownYard, *, theme: Theme

@@ -68,8 +68,8 @@ class YardPanel(QWidget):
         self.canvas.menu_actions = [action, None, *self.commands.menu()]
 
     def stop(self) -> None:
-        """Put down what is carried; there is no work beside the window to end."""
-        self._carrying.leave()
+        """Put down what is carried and end what is worked out of it beside the window."""
+        self._carrying.stop()
 
     def _make_empty_state(self) -> QWidget:
         empty = QWidget(self.canvas)
@@ -125,6 +125,9 @@ class YardPanel(QWidget):
     @Slot()
     def _show_day(self) -> None:
         self._heading.setText(tr("Yard on {day}", day=self._document.day))
+        self._heading.setToolTip(
+            tr("The pots as they stand on the day of the line in the season; F8 explains the marks")
+        )
 
     @Slot()
     def _show_view(self) -> None:

@@ -23,6 +23,11 @@ def rule_step_cm(scale: float, *, imperial: bool) -> float:
     return max(step, 1.0) * unit
 
 
+def rule_width(line_px: float) -> float:
+    """How wide the strip of the rule is, for the height of a line of the font. [px]"""
+    return 2.6 * line_px
+
+
 def paint_rule(
     painter: QPainter,
     *,
@@ -32,7 +37,11 @@ def paint_rule(
     theme: Theme,
     font: QFont,
 ) -> None:
-    """Paint the rule along the left edge, from the ground upwards."""
+    """Paint the rule along the left edge, from the ground upwards.
+
+    It lies on a strip of its own, with an edge: pots that are scrolled under it are covered, so
+    that its figures are not read as theirs.
+    """
     tone = tone_of(theme)
     px = QFontMetricsF(font).height()
     small = QFont(font)
@@ -41,9 +50,10 @@ def paint_rule(
     unit = CM_PER_INCH if imperial else 1.0
     step = rule_step_cm(scale, imperial=imperial)
     count = int((ground_y - 0.8 * px) / (step * scale))
-    back = QColor(tone.ground)
-    back.setAlphaF(0.82)
-    painter.fillRect(QRectF(0.0, 0.0, 2.3 * px, ground_y - 1.0), back)
+    strip = QRectF(0.0, 0.0, rule_width(px), ground_y - 1.0)
+    painter.fillRect(strip, QColor(tone.panel))
+    painter.setPen(QPen(QColor(tone.line), 1.0))
+    painter.drawLine(strip.topRight(), strip.bottomRight())
     painter.setPen(QPen(QColor(tone.muted), 1.0))
     painter.setFont(small)
     lines = [QLineF(0.5, ground_y, 0.5, max(ground_y - (count + 0.5) * step * scale, 0.0))]

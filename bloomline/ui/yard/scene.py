@@ -24,7 +24,10 @@ from bloomline.ui.yard.tops import ALL_THERE, Presence, Top, top_at
 
 HandleKind = Literal["width", "height", "base"]
 
+COUNTS_FROM_SCALE = 0.9
+"""From here on the numbers of bulbs stand beside the layers. [px a cm]"""
 _GAP_EM = 1.6
+_COUNTS_GAP_EM = 2.8  # so that a number is nearer to its own pot than to the next one
 _RULE_EM = 3.0  # room for the rule at the left edge
 _LABEL_EM = 7.5
 _SMALLEST_TALL_CM = 40.0
@@ -74,6 +77,8 @@ class PotRow:
         self.scale = scale
         self.em = em
         self.gap = _GAP_EM * em * min(1.0, max(scale / 2.0, 0.25))
+        if scale >= COUNTS_FROM_SCALE:
+            self.gap = max(self.gap, _COUNTS_GAP_EM * em)
         # Names need room, but not so much that a far view of a large yard can't be had.
         label = _LABEL_EM * em * min(max((scale - 0.5) / 0.5, 0.0), 1.0)
         self.pots: list[PlacedPot] = []
@@ -93,6 +98,13 @@ class PotRow:
     def of(self, pot_id: str) -> PlacedPot | None:
         """The place of a pot."""
         return self._by_id.get(pot_id)
+
+    def free_right_of(self, placed: PlacedPot) -> float:
+        """How far it is from a pot's outer wall to the next pot's. [px]"""
+        if placed.index + 1 >= len(self.pots):
+            return self.gap + placed.right - placed.middle - placed.half
+        following = self.pots[placed.index + 1]
+        return (following.middle - following.half) - (placed.middle + placed.half)
 
     def between(self, left: float, right: float) -> list[PlacedPot]:
         """The pots that can be seen between two x; plants may lean a little beyond theirs."""

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from bloomline.draw.pot.companion_layout import TuftLook, Tufts, tufts_on
-from bloomline.draw.pot.layout import PotCut
+from bloomline.draw.pot.layout import PotCut, cut_pot
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Companion
 from bloomline.model.yard import Pot
+from bloomline.plan.carry.telling import Drop
+from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.tops.companions import companion_of
 from bloomline.plan.tops.stand import CompanionStand, stand_on
 
@@ -94,6 +96,17 @@ def top_at(tops: Sequence[Top], x_cm: float, high_cm: float) -> Top | None:
     """The planting at a height over the compost; one that stands there before one to come."""
     found = [top for top in reversed(tops) if top.covers(x_cm, high_cm)]
     return min(found, key=lambda top: top.stand == "planned") if found else None
+
+
+def top_after(drop: Drop, *, cultivar_of: CultivarOf) -> tuple[Top | None, float]:
+    """Carried companions as they would stand in season, and how far below the rim. [cm]"""
+    pot = drop.pot
+    cut = cut_pot(pot.model_copy(update={"layers": ()}), cultivar_of=cultivar_of)
+    for top in tops_on(pot, cut, drop.part.planted, southern=drop.after.garden.is_southern):
+        if top.planting_id == drop.part_id:
+            in_season = replace(top, stand="leaf" if top.tufts.look.is_leaf else "flower")
+            return in_season, cut.dressing_cm
+    return None, cut.dressing_cm
 
 
 class TopsOfDay:

@@ -139,9 +139,10 @@ def test_dark_theme_has_dark_ground() -> None:
 
 def test_pots_stand_in_order_of_first_flower_or_of_the_yard() -> None:
     report = sample_report()
-    names = [block.pot.pot_id for block in plan_season(report, ChartOptions()).page.blocks]
+    sorted_by_flower = plan_season(report, ChartOptions(by_first_flower=True))
+    names = [block.pot.pot_id for block in sorted_by_flower.page.blocks]
     assert names == ["f", "a", "b", "c", "d", "e", "g"]
-    plan = plan_season(report, ChartOptions(in_yard_order=True))
+    plan = plan_season(report, ChartOptions())
     assert [block.pot.pot_id for block in plan.page.blocks] == ["a", "b", "c", "d", "e", "f", "g"]
     starts = [row.plant.start.p50 for row in plan.page.blocks[2].rows if row.plant.start]
     assert starts == sorted(starts)

@@ -24,7 +24,7 @@ PLACES = {
     "De Bilt": (52.1, 5.18, 2),
     "Paris": (48.82, 2.33, 75),
     "Berlin": (52.5, 13.4, 40),
-    "Munich": (48.1, 11.6, 520),
+    "Munich": (48.16, 11.54, 515),  # in the middle of the town
     "Vienna": (48.2, 16.4, 200),
     "Stockholm": (59.33, 18.06, 20),
     "Oslo": (59.9, 10.7, 90),

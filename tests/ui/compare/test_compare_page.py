@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 
 from bloomline.draw.base.petals import petal
 from bloomline.model.edits import remove_pot
-from bloomline.reference.places import load_places
+from bloomline.plan.climate.finding import find_places
 from bloomline.ui.compare.page import ComparePage
 from bloomline.ui.compare.timeline import scale_of
 from bloomline.ui.theme import current_theme, em
@@ -71,7 +71,7 @@ def test_it_follows_the_yard(page, document, qtbot):
 
 
 def test_another_place_is_chosen_and_taken_back(page, qtbot):
-    page.b.place.found.emit(load_places().find("Aberdeen Dyce"))
+    page.b.place.found.emit(find_places("Aberdeen Dyce").best)
     settled(page, qtbot, lambda answer: "Aberdeen" in answer.b.place_label)
     assert "Aberdeen" in page.b.place.text()
     page.b.back.click()

@@ -191,10 +191,12 @@ def test_own_normals_stand_beside_the_places(strip: ConditionsStrip, document: D
 # Place
 
 
-def _type(strip: ConditionsStrip, text: str) -> None:
+def _type(strip: ConditionsStrip, text: str, qtbot: QtBot) -> None:
     strip.place.search.setFocus()
     strip.place.search.selectAll()
     QTest.keyClicks(strip.place.search, text)
+    places = strip.place.search.places
+    qtbot.waitUntil(lambda: places.answer is not None and places.answer.text == text)
 
 
 def _hide_list(strip: ConditionsStrip) -> None:
@@ -204,8 +206,8 @@ def _hide_list(strip: ConditionsStrip) -> None:
 
 
 @pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
-def test_search_forgives_accents(strip: ConditionsStrip, document: Document) -> None:
-    _type(strip, "zurich")
+def test_search_forgives_accents(strip: ConditionsStrip, document: Document, qtbot: QtBot) -> None:
+    _type(strip, "zurich", qtbot)
     assert any("Zürich" in label for label in strip.place.search.suggestions())
     QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
     _hide_list(strip)
@@ -216,8 +218,10 @@ def test_search_forgives_accents(strip: ConditionsStrip, document: Document) -> 
 
 
 @pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
-def test_a_place_of_the_list_is_taken(strip: ConditionsStrip, document: Document) -> None:
-    _type(strip, "zurich")
+def test_a_place_of_the_list_is_taken(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
+    _type(strip, "zurich", qtbot)
     second = strip.place.search.suggestions()[1]
     popup = strip.place.search.completer().popup()
     assert popup is not None and popup.isVisible()
@@ -230,16 +234,64 @@ def test_a_place_of_the_list_is_taken(strip: ConditionsStrip, document: Document
 
 
 @pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
-def test_a_name_nobody_knows_is_said(strip: ConditionsStrip, document: Document) -> None:
+def test_a_name_nobody_knows_is_said(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
     told: list[str] = []
     document.refused.connect(told.append)
     before = document.yard
-    _type(strip, "qqxyzzy")
+    _type(strip, "qqxyzzy", qtbot)
     QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
     assert document.yard is before
     assert "qqxyzzy" in told[0] and "qqxyzzy" in strip.place.station.text()
     QTest.keyClick(strip.place.search, Qt.Key.Key_Escape)
     assert strip.place.search.text() == before.place.name
+
+
+@pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
+def test_of_several_places_of_a_name_none_is_taken_unasked(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
+    told: list[str] = []
+    document.refused.connect(told.append)
+    _type(strip, "richmond", qtbot)
+    QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
+    assert document.place_looked_at is None and "choose one" in told[0]
+    assert strip.place.search.text() == "richmond"
+    popup = strip.place.search.completer().popup()
+    assert popup is not None and popup.isVisible()
+    QTest.keyClick(popup, Qt.Key.Key_Down)
+    QTest.keyClick(popup, Qt.Key.Key_Down)
+    QTest.keyClick(popup, Qt.Key.Key_Return)
+    assert document.place_looked_at is not None
+    # The yard is in Britain, so both of its Richmonds stand first.
+    assert document.place_looked_at.name == "Richmond, North Yorkshire, England, United Kingdom"
+
+
+@pytest.mark.qt_log_ignore(OFFSCREEN_LIST)
+def test_enter_waits_for_the_answer_and_then_takes_what_is_clear(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
+    strip.place.search.setFocus()
+    strip.place.search.selectAll()
+    QTest.keyClicks(strip.place.search, "york")
+    QTest.keyClick(strip.place.search, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: document.place_looked_at is not None)
+    _hide_list(strip)
+    place = document.place_looked_at
+    assert place is not None and place.name == "York, England, United Kingdom"
+    assert place.station_id is None and place.elevation_m is None
+    document.set_place(place)
+    assert strip.place.elevation.text() == "about 14 m"
+    assert "by 6 stations, mostly Linton-on-Ouse" in strip.place.station.text()
+    # The slider has its own spring, not that of the nearest station.
+    assert strip.region.group.value.text().startswith("York, 14 m · spring ")
+    assert not strip.region.slider.is_pale
+    tip = strip.place.station.toolTip()
+    assert "Leeming" in tip and "guessed from the stations around" in tip
+    QTest.keyClick(strip.place.elevation, Qt.Key.Key_Up)
+    assert document.yard.place.elevation_m == 24.0
+    assert strip.place.elevation.text() == "24 m"
 
 
 def test_height_is_merged_and_taken_back(strip: ConditionsStrip, document: Document) -> None:
@@ -285,6 +337,34 @@ def test_own_position(strip: ConditionsStrip, document: Document, qtbot: QtBot) 
     dialog.name.setText("  ")
     ok = dialog.buttons.button(QDialogButtonBox.StandardButton.Ok)
     assert not ok.isEnabled()
+
+
+def test_a_town_fills_the_own_position(
+    strip: ConditionsStrip, document: Document, qtbot: QtBot
+) -> None:
+    home = document.yard.place
+    dialog = PositionDialog(
+        garden_of(home), name="My garden", units=Units(), home=home, parent=strip
+    )
+    qtbot.addWidget(dialog)
+    QTest.keyClicks(dialog.chooser.search, "bath")
+    qtbot.waitUntil(lambda: dialog.chooser.found() is not None)
+    assert dialog.name.text() == "Bath, England, United Kingdom"
+    assert (dialog.latitude.value(), dialog.longitude.value()) == (51.375, -2.362)
+    assert dialog.elevation.text() == "about 90 m" and "guessed" in dialog.station.text()
+    assert dialog.choice().elevation_m is None and dialog.choice().station_id is None
+    dialog.elevation.setValue(150.0)
+    assert dialog.elevation.text() == "150 m" and "guessed" not in dialog.station.text()
+    dialog.name.setText("Hill Street")
+    chosen = dialog.choice()
+    assert (chosen.name, chosen.elevation_m) == ("Hill Street", 150.0)
+    # A town of the yard's own country is meant; one elsewhere of that name is a choice.
+    dialog.chooser.search.clear()
+    QTest.keyClicks(dialog.chooser.search, "portland")
+    qtbot.waitUntil(lambda: dialog.chooser.found() is not None)
+    assert dialog.name.text() == "Portland, England, United Kingdom"
+    dialog.stop()
+    dialog.stop()
 
 
 def test_the_position_dialog_opens_and_cancels(

@@ -19,7 +19,6 @@ from bloomline.plan.carry.first_yard import (
     READY_POTS,
     build_yard,
     default_season_year,
-    place_of,
     suggest,
 )
 from bloomline.plan.forecast.forecaster import Forecaster
@@ -28,6 +27,7 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.places import load_places
+from bloomline.ui.conditions.words import choice_of as place_of
 from bloomline.ui.document import Document
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.guide import FirstYardGuide
@@ -107,8 +107,46 @@ def test_back_pots_and_another_kind(guide: FirstYardGuide, qtbot: QtBot) -> None
 
 def test_a_place_that_is_not_there_is_said(guide: FirstYardGuide, qtbot: QtBot) -> None:
     QTest.keyClicks(guide.place_page.search, "qqqqqq")
-    qtbot.waitUntil(lambda: "No station" in guide.place_page.hint.text(), timeout=5000)
+    qtbot.waitUntil(lambda: "No place" in guide.place_page.hint.text(), timeout=5000)
     assert not guide.next_button.isEnabled()
+
+
+def test_of_several_towns_of_a_name_one_is_to_be_chosen(
+    guide: FirstYardGuide, qtbot: QtBot
+) -> None:
+    page = guide.place_page
+    QTest.keyClicks(page.search, "richmond")
+    qtbot.waitUntil(lambda: "choose one" in page.hint.text(), timeout=5000)
+    assert not guide.next_button.isEnabled() and page.choice() is None
+    QTest.keyClick(page.search, Qt.Key.Key_Down)
+    assert guide.next_button.isEnabled()
+    place = page.choice()
+    assert place is not None and place.name.startswith("Richmond, Greater London")
+    assert "Climate: by " in page.hint.text() and "guessed" in page.hint.text()
+    QTest.keyClicks(page.search, "x")
+    assert not guide.next_button.isEnabled()
+
+
+def test_a_postcode_is_told_to_take_the_town(guide: FirstYardGuide, qtbot: QtBot) -> None:
+    QTest.keyClicks(guide.place_page.search, "BA1 2AB")
+    qtbot.waitUntil(lambda: "postcode" in guide.place_page.hint.text(), timeout=5000)
+    assert not guide.next_button.isEnabled()
+
+
+def test_near_names_are_offered_but_none_is_taken(guide: FirstYardGuide, qtbot: QtBot) -> None:
+    page = guide.place_page
+    QTest.keyClicks(page.search, "edinbrugh")
+    qtbot.waitUntil(lambda: page.chooser.places.rowCount() == 3, timeout=5000)
+    assert not guide.next_button.isEnabled() and "Is one of these meant" in page.hint.text()
+    QTest.keyClick(page.search, Qt.Key.Key_Down)
+    place = page.choice()
+    assert place is not None and place.name == "Edinburgh, Scotland, United Kingdom"
+
+
+def test_a_town_of_the_south_has_its_own_spring(guide: FirstYardGuide, qtbot: QtBot) -> None:
+    QTest.keyClicks(guide.place_page.search, "christchurch, nz")
+    qtbot.waitUntil(guide.next_button.isEnabled, timeout=5000)
+    assert guide.place_page.year.value() == default_season_year(TODAY, southern=True)
 
 
 def test_a_new_yard_counts_as_unsaved(

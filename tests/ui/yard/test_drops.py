@@ -142,11 +142,12 @@ def test_a_bulb_too_large_for_a_pot_is_refused_with_its_reason(canvas, document)
 
 def test_a_refused_drop_shows_its_reason_on_the_canvas(canvas):
     point = QPointF(canvas.view.origin_x + canvas.row.gap_x(3), canvas.view.ground_y - 60)
-    before = painted(canvas)
+    painted(canvas)
+    before = canvas.window().grab().toImage()
     hand = Hand(canvas, Cargo("cultivar", "tulipa-apricot-beauty"))
     hand.enter(point)
     hand.move(point)
-    assert canvas.grab().toImage() != before
+    assert canvas.window().grab().toImage() != before
 
 
 def test_a_layer_moves_to_another_pot_and_with_ctrl_is_copied(canvas, document):

@@ -1,0 +1,312 @@
+"""Towns and villages of the world, found by the names that people type.
+
+The table is one block of text, searched as such: a letter typed is one pass over five million
+bytes, some ten thousandths of a second, and nothing needs to be built before the first.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.data import data_root
+from bloomline.errors import DataError, UnknownNameError
+from bloomline.model.place import Town
+from bloomline.reference.folding import fold, near_names
+from bloomline.reference.places import EARTH_RADIUS_KM
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+_WHOLE, _START, _OWN_COUNTRY, _OTHER_NAME = 3.0, 1.0, 2.5, -1.5
+"""What counts beside people, in powers of ten of them: a whole name, the start of one, a place in
+the country one is in, and a name that is not the first. Judgement, no source."""
+
+_LEAST_PEOPLE = 100.0
+"""Places whose people were not counted rank like hamlets."""
+
+_SHORTEST_LAND = 3
+"""A region begun with fewer letters is only meant by a whole short form, such as UK or OR."""
+
+_MOST_LAND_WORDS = 4
+_BY_FAR = 10
+
+
+@dataclass(frozen=True, slots=True)
+class TownHit:
+    """A town that a text may mean.
+
+    is_whole : the whole name was given; is_word : whole words of it.
+    is_first_name : it is the town's first name. score : rank among hits, higher first.
+    """
+
+    town: Town
+    is_whole: bool
+    is_word: bool
+    is_first_name: bool
+    score: float
+
+
+class Towns:
+    """All towns, the largest first. Lines of text stay raw until asked for."""
+
+    def __init__(self, table: dict[str, NDArray[Any]]) -> None:
+        self._latitude_deg: Floats = table["latitude_mdeg"] / 1000.0
+        self._longitude_deg: Floats = table["longitude_mdeg"] / 1000.0
+        self._population = table["population"].astype(np.int64)
+        self._country = table["country"]
+        self._region = table["region"]
+        self._county = table["county"]
+        self._folded = table["folded"].tobytes()
+        self._starts = _line_starts(table["folded"])
+        self._names = table["names"].tobytes()
+        self._name_starts = _line_starts(table["names"])
+        self._countries = _lines(table["countries"])
+        self._regions = _lines(table["regions"])
+        self._counties = [line[0] for line in _lines(table["counties"])]
+
+    def __len__(self) -> int:
+        return len(self._population)
+
+    def __iter__(self) -> Iterator[Town]:
+        return (self._town(i) for i in range(len(self)))
+
+    def search(self, text: str, *, country_code: str = "", limit: int = 20) -> list[TownHit]:
+        """Towns whose name, or a word of it, begins with `text`; best first.
+
+        Accents, case and marks don't matter. Behind a comma, or behind a whole name, may stand
+        county, region and country ("Bath, UK", "Springfield Illinois"). `country_code` puts the
+        towns of a country first.
+        """
+        best: dict[int, tuple[float, int, bool, bool, bool]] = {}
+        for name, lands, whole_only in _readings(text):
+            hits = self._named(name, whole_only=whole_only)
+            if lands:
+                inside = np.logical_and.reduce([self._in_land(land) for land in lands])
+                hits = hits[:, inside[hits[0]]]
+            scores = self._scores(hits, country_code)
+            for at in np.argsort(-scores, kind="stable")[: 4 * max(limit, 0)]:
+                index, position, whole, word, first = (int(each) for each in hits[:, at])
+                entry = (float(scores[at]), position, bool(whole), bool(word), bool(first))
+                if index not in best or entry[0] > best[index][0]:
+                    best[index] = entry
+        order = sorted(best, key=lambda index: (-best[index][0], index))[: max(limit, 0)]
+        return [
+            TownHit(
+                self._town(index, found_at=None if best[index][4] else best[index][1]),
+                is_whole=best[index][2],
+                is_word=best[index][3],
+                is_first_name=best[index][4],
+                score=best[index][0],
+            )
+            for index in order
+        ]
+
+    def near(self, text: str, *, country_code: str = "", limit: int = 3) -> list[Town]:
+        """Towns whose names are most like a name that none has.
+
+        Of several of one name that of the country and the largest by far are given.
+        """
+        wanted = fold(_readings(text)[0][0])
+        if len(wanted) < _SHORTEST_LAND:
+            return []
+        alike: dict[str, list[int]] = {}
+        for index, name in enumerate(self._first_names):
+            # Who mistypes seldom errs in the first letter and adds or drops few others.
+            if name[:1] == wanted[:1] and abs(len(name) - len(wanted)) <= 2:
+                alike.setdefault(name, []).append(index)
+        own = self._country_index(country_code)
+        found: list[int] = []
+        for name in near_names(wanted, ((name, name) for name in alike), limit=limit):
+            largest = alike[name][0]
+            mine = next((i for i in alike[name] if self._country[i] == own), largest)
+            found.append(mine)
+            if self._population[largest] > _BY_FAR * self._population[mine]:
+                found.append(largest)
+        return [self._town(index) for index in found[: max(limit, 0)]]
+
+    def nearest(self, latitude_deg: float, longitude_deg: float) -> tuple[Town, float]:
+        """The town nearest to a position, with its distance [km]."""
+        ground_km = self._distances_km(latitude_deg, longitude_deg)
+        index = int(np.argmin(ground_km))
+        return self._town(index), float(ground_km[index])
+
+    def most_people_near(
+        self, latitude_deg: float, longitude_deg: float, *, within_km: float
+    ) -> int:
+        """How many people the largest town near a position has, 0 where there is none."""
+        near = self._distances_km(latitude_deg, longitude_deg) <= within_km
+        return int(self._population[near].max(initial=0))
+
+    def country_code(self, country: str) -> str:
+        """The code of a country by its name, another usual name or a code.
+
+        Raises UnknownNameError with near names.
+        """
+        wanted = fold(country)
+        found = self._country_codes.get(wanted)
+        if found is None:
+            pairs = ((fold(name), names[1]) for names in self._countries for name in names[1:])
+            raise UnknownNameError("country", country, near=near_names(country, pairs))
+        return found
+
+    def country_name(self, code: str) -> str:
+        """The name of a country by its code of two letters, "" where there is none."""
+        return next((names[1] for names in self._countries if names[0] == code), "")
+
+    def _town(self, index: int, *, found_at: int | None = None) -> Town:
+        begin, end = self._name_starts[index : index + 2]
+        names = self._names[begin : end - 1].decode("utf-8").split("|")
+        country = self._countries[int(self._country[index])]
+        town = Town(
+            name=names[0],
+            county=self._counties[int(self._county[index])],
+            region=self._regions[int(self._region[index])][1],
+            country=country[1],
+            country_code=country[0],
+            latitude_deg=float(self._latitude_deg[index]),
+            longitude_deg=float(self._longitude_deg[index]),
+            population=int(self._population[index]),
+        )
+        if fold(town.region) in (fold(town.name), fold(town.country)):
+            town = replace(town, region="")
+        if found_at is None:
+            return town
+        which = self._folded.count(b"|", int(self._starts[index]), found_at + 1) - 1
+        return replace(town, found_as=names[which])
+
+    def _named(self, name: str, *, whole_only: bool) -> NDArray[np.int64]:
+        """Where a name is found, shape (5, n).
+
+        Rows: town, position, is the whole name, is whole words, is the town's first name.
+        """
+        wanted = fold(name).encode("utf-8")
+        none = np.zeros((5, 0), dtype=np.int64)
+        if not wanted:
+            return none
+        needle = b"|" + wanted + (b"|" if whole_only else b"")
+        found = self._positions(needle)
+        if not whole_only and len(wanted) >= _SHORTEST_LAND:
+            found = np.concatenate([found, self._positions(b" " + wanted)])
+        if not len(found):
+            return none
+        town = np.searchsorted(self._starts, found, side="right") - 1
+        block = np.frombuffer(self._folded, dtype=np.uint8)
+        after = block[np.minimum(found + 1 + len(wanted), len(block) - 1)]
+        starts = block[found] == ord("|")
+        # A word inside a first name is of that name too.
+        ends = np.searchsorted(self._bars, self._starts[town], side="right")
+        first = found < self._bars[np.minimum(ends, len(self._bars) - 1)]
+        whole, word = (after == ord("|")) & starts, np.isin(after, (ord("|"), ord(" ")))
+        hits = np.stack([town, found, whole, word, first]).astype(np.int64)
+        # A letter or two begin some other name of half the world.
+        few = len(wanted) < _SHORTEST_LAND and wanted.isascii()
+        return hits[:, first] if few else hits
+
+    def _positions(self, needle: bytes) -> NDArray[np.int64]:
+        found = [match.start() for match in re.finditer(re.escape(needle), self._folded)]
+        return np.array(found, dtype=np.int64)
+
+    def _scores(self, hits: NDArray[np.int64], country_code: str) -> Floats:
+        town, position, whole, _, first = hits
+        people = np.log10(np.maximum(self._population[town], _LEAST_PEOPLE))
+        block = np.frombuffer(self._folded, dtype=np.uint8)
+        starts = block[position] == ord("|")
+        scores: Floats = (
+            people
+            + np.where(whole, _WHOLE, np.where(starts & (first == 1), _START, 0.0))
+            + np.where(first, 0.0, _OTHER_NAME)
+            + np.where(self._country[town] == self._country_index(country_code), _OWN_COUNTRY, 0.0)
+        )
+        return scores
+
+    def _in_land(self, land: str) -> Bools:
+        """Which towns lie in what a text names: a country, a region or a county."""
+        wanted = fold(land)
+        countries = [_is_land(names, wanted) for names in self._countries]
+        regions = [_is_land(names[1:], wanted) for names in self._regions]
+        inside: Bools = np.array(countries)[self._country] | np.array(regions)[self._region]
+        if len(wanted) >= _SHORTEST_LAND:
+            counties = [f" {wanted}" in f" {county}" for county in self._folded_counties]
+            inside = inside | np.array(counties)[self._county]
+        return inside
+
+    def _country_index(self, code: str) -> int:
+        return next((i for i, names in enumerate(self._countries) if names[0] == code), -1)
+
+    def _distances_km(self, latitude_deg: float, longitude_deg: float) -> Floats:
+        """Great-circle distance to every town by the haversine formula. [km]"""
+        lat, other = np.radians(latitude_deg), np.radians(self._latitude_deg)
+        d_lon = np.radians(self._longitude_deg - longitude_deg)
+        half = np.sin((other - lat) / 2) ** 2 + np.cos(lat) * np.cos(other) * np.sin(d_lon / 2) ** 2
+        distance: Floats = 2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(np.minimum(half, 1.0)))
+        return distance
+
+    @cached_property
+    def _bars(self) -> NDArray[np.int64]:
+        """Positions of all bars, the ends of names."""
+        return np.flatnonzero(np.frombuffer(self._folded, dtype=np.uint8) == ord("|"))
+
+    @cached_property
+    def _first_names(self) -> list[str]:
+        return [line[1 : line.index("|", 1)] for line in self._folded.decode("utf-8").splitlines()]
+
+    @cached_property
+    def _folded_counties(self) -> list[str]:
+        return [fold(county) for county in self._counties]
+
+    @cached_property
+    def _country_codes(self) -> dict[str, str]:
+        return {fold(name): names[0] for names in self._countries for name in names}
+
+
+def _readings(text: str) -> list[tuple[str, list[str], bool]]:
+    """What a text may mean: name, lands, and whether the name must be whole.
+
+    "Bath, UK" is a name and a land; "York England" may be too, and a name of two words.
+    """
+    head, *lands = [part.strip() for part in text.split(",")]
+    # "1012 AB Amsterdam", "München 80331": the figures tell nothing here.
+    plain = [word for word in head.split() if not any(c.isdigit() for c in word)]
+    words = plain or head.split()
+    lands = [land for land in lands if land and not any(c.isdigit() for c in land)]
+    readings = [(" ".join(words), lands, False)]
+    for n in range(1, min(_MOST_LAND_WORDS, len(words) - 1) + 1):
+        readings.append((" ".join(words[:-n]), [" ".join(words[-n:]), *lands], True))
+    return readings
+
+
+def _is_land(names: list[str], wanted: str) -> bool:
+    if len(wanted) < _SHORTEST_LAND:
+        return any(fold(name) == wanted for name in names)
+    return any(f" {fold(name)}".startswith(f" {wanted}") for name in names)
+
+
+def _line_starts(block: NDArray[np.uint8]) -> NDArray[np.int64]:
+    ends = np.flatnonzero(block == ord("\n")) + 1
+    return np.concatenate([[0], ends])
+
+
+def _lines(block: NDArray[np.uint8]) -> list[list[str]]:
+    return [line.split("|") for line in block.tobytes().decode("utf-8").split("\n")[:-1]]
+
+
+@lru_cache(maxsize=1)
+def load_towns() -> Towns:
+    """Return all towns of shared/places; read once a process, in about a quarter of a second.
+
+    Raises DataError when the table's parts don't belong together.
+    """
+    path = data_root("shared").joinpath("places", "towns.npz")
+    with path.open("rb") as handle, np.load(handle, allow_pickle=False) as read:
+        table = {name: read[name] for name in read.files}
+    n = len(table["population"])
+    if any(int(np.count_nonzero(table[part] == ord("\n"))) != n for part in ("names", "folded")):
+        raise DataError("shared/places/towns.npz", [f"{n} towns, but other numbers of names"])
+    return Towns(table)
