@@ -36,7 +36,7 @@ class Mending:
 
     def apply(self, yard: Yard) -> Yard:
         """The yard with the change made. Raises UnknownNameError, EditRefusedError."""
-        # Here, since advice without a change, as of a single forecast, needs no yard.
+        # Here, since advice alone needs no edits, and loading them takes its time.
         from bloomline.model.edits import change_layer, change_pot
         from bloomline.model.store_edits import set_covers
 

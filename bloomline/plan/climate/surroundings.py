@@ -24,7 +24,7 @@ from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
 from bloomline.words import tr
 
-if TYPE_CHECKING:  # a single forecast needs no yard, and its model takes a third of the start
+if TYPE_CHECKING:
     from bloomline.model.yard import Material, Pot, Site
 
 Where = Literal["pot", "ground"]
