@@ -31,6 +31,8 @@ examples:
   bloomline cultivars --colour white --scent --month 4
   bloomline cultivars --type tulip --pet-safe
   bloomline cultivars crocus --place Uppsala
+  bloomline cultivars "scented tulip under 40 cm"
+  bloomline cultivars "white april"
 """)
 _SCENT = ("", marked("light"), marked("strong"))
 _HARM = (marked("none known"), marked("irritant"), marked("severe"))
@@ -44,12 +46,19 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         usage="[TEXT] [options]",
         short=tr("the bulbs one can plant"),
         about=tr(
-            "List cultivars by words of their names and by what they are like. The month "
-            "is the one they flower in near London, unless a place is named."
+            "List cultivars by words in any order, of their names and of what they are like: "
+            "kind, colour, scented, a month, a height. The month is the one they flower in near "
+            "London, unless a place is named."
         ),
         epilog=tr(_EPILOG),
     )
-    parser.add_argument("text", nargs="?", default="", metavar="TEXT", help=tr("words of the name"))
+    parser.add_argument(
+        "text",
+        nargs="?",
+        default="",
+        metavar="TEXT",
+        help=tr("words of the name, or of what it is like"),
+    )
     parser.add_argument("--type", metavar="KIND", help=tr("tulip, daffodil, crocus, …"))
     parser.add_argument("--colour", help=tr("a word of the colour"))
     parser.add_argument("--scent", action="store_true", help=tr("only scented ones"))
@@ -86,14 +95,16 @@ def _month(text: str) -> int:
 def run(args: argparse.Namespace) -> int:
     """List cultivars; 1 when there is none."""
     from bloomline.errors import UsageError
+    from bloomline.plan.season.kinds_asked import find_kinds
+    from bloomline.reference.catalogue import months_near_london
 
     if args.elevation is not None and args.place is None:
         raise UsageError(tr("--elevation goes with --place"))
     if args.country is not None and args.place is None:
         raise UsageError(tr("--country goes with --place"))
     here = args.place is not None
-    found = catalogue_of(args).search(
-        args.text,
+    kinds = catalogue_of(args)
+    passing = kinds.search(
         common_type=args.type,
         colour=args.colour,
         scent_min=1 if args.scent else None,
@@ -101,15 +112,25 @@ def run(args: argparse.Namespace) -> int:
         month=None if here else args.month,
         pet_safe=True if args.pet_safe else None,
     )
-    answers: list[Forecast | None] = [None] * len(found)
+    asked = find_kinds(kinds, args.text, months_of=_unknown_months if here else months_near_london)
+    found = [cultivar for cultivar in passing if cultivar.id in asked.ranks]
+    answers: dict[str, Forecast] = {}
     if here:
         garden = garden_meant(args.place, country=args.country, elevation_m=args.elevation)
-        answers = [*_forecasts(found, garden, args)]
-    pairs = [
-        (cultivar, answer)
-        for cultivar, answer in zip(found, answers, strict=True)
-        if not here or args.month is None or _flowers_in(answer, args.month)
+        forecasts = _forecasts(found, garden, args)
+        answers = {each.id: answer for each, answer in zip(found, forecasts, strict=True)}
+        asked = find_kinds(
+            kinds,
+            args.text,
+            months_of=lambda each: _months(answers[each.id]) if each.id in answers else (),
+        )
+    pairs: list[tuple[Cultivar, Forecast | None]] = [
+        (cultivar, answers.get(cultivar.id))
+        for cultivar in found
+        if cultivar.id in asked.ranks
+        and (not here or args.month is None or args.month in _months(answers[cultivar.id]))
     ]
+    pairs.sort(key=lambda pair: asked.ranks[pair[0].id])
     if args.format == "table":
         for line in _lines(pairs, here=here) if pairs else ():
             put(line)
@@ -119,7 +140,12 @@ def run(args: argparse.Namespace) -> int:
         rows = [_flat(cultivar, answer) for cultivar, answer in pairs]
         put_csv(_columns(here=here), rows)
     if not pairs:
-        say(tr("no cultivar is like that"))
+        near = ", ".join(kinds.get(name).name for name in asked.near)
+        say(
+            tr("no cultivar is like that; did you mean {near}?", near=near)
+            if near
+            else tr("no cultivar is like that")
+        )
         return 1
     return 0
 
@@ -138,12 +164,14 @@ def _forecasts(
     return forecast_many(requests, forecaster=Forecaster(), today=today_of(args))
 
 
-def _flowers_in(answer: Forecast | None, month: int) -> bool:
-    if answer is None or answer.start is None or answer.end is None:
-        return False
-    first, last = answer.start.p50, answer.end.p50
-    months = (last.year - first.year) * 12 + last.month - first.month
-    return (month - first.month) % 12 <= months
+def _months(answer: Forecast) -> frozenset[int]:
+    from bloomline.plan.season.shelf import months_of
+
+    return months_of(answer.start, answer.end)
+
+
+def _unknown_months(_cultivar: Cultivar) -> None:
+    """They are not known before the forecast."""
 
 
 def _plain(cultivar: Cultivar) -> dict[str, Any]:

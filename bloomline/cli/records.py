@@ -163,6 +163,7 @@ def _changed(
     from bloomline.model.problems import describe
     from bloomline.model.record_edits import add_records, confirm_records
     from bloomline.model.yard import Record
+    from bloomline.plan.records.naming import kind_finder
 
     n_bad = 0
     if args.add is not None:
@@ -180,7 +181,12 @@ def _changed(
             raise UsageError("; ".join(describe(error)[:3])) from None
         yard = add_record(yard, record)
     if args.table is not None:
-        read = read_records(args.table, yard, name_of=lambda name: cultivar_of(name).name)
+        read = read_records(
+            args.table,
+            yard,
+            name_of=lambda name: cultivar_of(name).name,
+            kind_of=kind_finder(yard, cultivar_of=cultivar_of),
+        )
         for words in read.warnings:
             say(f"{args.table}: {words}")
         for row in read.bad:

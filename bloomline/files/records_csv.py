@@ -1,8 +1,8 @@
 """What was seen as a table, out and in: RFC 4180, safe for spreadsheets, each row for itself.
 
 Columns: day, layer_id, pot, cultivar, seen, note, photo. The layer is found by its id, or by the
-names of its pot and its cultivar where the id is empty. Text that a spreadsheet would run as a
-formula gets an apostrophe before it, as in price lists.
+names of its pot and its cultivar where the id is empty, the latter as people write it. Text that a
+spreadsheet would run as a formula gets an apostrophe before it, as in price lists.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from bloomline.errors import DataError
+from bloomline.errors import DataError, UnknownNameError
 from bloomline.files.atomic import replace_file
 from bloomline.files.delimited import DelimitedTable, day_of, read_delimited
 from bloomline.files.prices_csv import plain_text, safe_text
@@ -78,9 +78,17 @@ def write_records(path: Path, yard: Yard, *, name_of: Callable[[str], str]) -> N
     replace_file(path, record_table(yard, name_of=name_of).encode())
 
 
-def read_records(path: Path, yard: Yard, *, name_of: Callable[[str], str]) -> RecordTable:
+def read_records(
+    path: Path,
+    yard: Yard,
+    *,
+    name_of: Callable[[str], str],
+    kind_of: Callable[[str], str] | None = None,
+) -> RecordTable:
     """Read records for the layers of a yard; a bad row spoils no other.
 
+    kind_of : the id of the yard's kind that a name means which is not written as `name_of` does;
+    it raises UnknownNameError.
     `day` and `seen` must be there, and `layer_id` or `pot` or `cultivar`. Records the yard has
     already (same day, layer and stage) are told in the warnings and left out.
     Raises FileProblemError, DataError for the table as a whole.
@@ -99,7 +107,7 @@ def read_records(path: Path, yard: Yard, *, name_of: Callable[[str], str]) -> Re
         for name in table.columns
         if name and name not in COLUMNS
     ]
-    finder = _Finder(yard, name_of)
+    finder = _Finder(yard, name_of, kind_of)
     had = {(record.day, record.layer_id, record.seen) for record in yard.records}
     good: list[tuple[int, Record]] = []
     bad: list[BadRecord] = []
@@ -132,7 +140,14 @@ def _already_there(lines: list[int]) -> str:
 class _Finder:
     """Finds a layer by id, or by the names of its pot and cultivar."""
 
-    def __init__(self, yard: Yard, name_of: Callable[[str], str]) -> None:
+    def __init__(
+        self,
+        yard: Yard,
+        name_of: Callable[[str], str],
+        kind_of: Callable[[str], str] | None,
+    ) -> None:
+        self._kind_of = kind_of
+        self._looked_up: dict[str, tuple[str, str]] = {}
         self._ids: set[str] = set()
         # By pot, by cultivar, and by both; either name may be missing in a row.
         self._named: dict[tuple[str, str], list[str]] = {}
@@ -158,11 +173,26 @@ class _Finder:
             raise ValueError("no layer: give layer_id, or pot and cultivar")
         found = self._named.get((pot.casefold(), cultivar.casefold()), [])
         meant = " in ".join(repr(each[:_SHOWN]) for each in (cultivar, pot) if each)
+        if not found and cultivar and self._kind_of is not None:
+            kind, near = self._meant(cultivar)
+            if near:
+                raise ValueError(f"no layer: there is no {meant}; did you mean {near}?")
+            found = self._named.get((pot.casefold(), kind.casefold()), []) if kind else []
         if not found:
             raise ValueError(f"no layer: there is no {meant}")
         if len(found) > 1:
             raise ValueError(f"{meant} are {len(found)} layers ({', '.join(found[:4])})")
         return found[0]
+
+    def _meant(self, name: str) -> tuple[str, str]:
+        """The id of the kind a name means, else the names it may mean; looked up once a name."""
+        if name not in self._looked_up:
+            assert self._kind_of is not None
+            try:
+                self._looked_up[name] = (self._kind_of(name), "")
+            except UnknownNameError as error:
+                self._looked_up[name] = ("", ", ".join(error.near))
+        return self._looked_up[name]
 
 
 def _record(line: int, cells: tuple[str, ...], table: DelimitedTable, finder: _Finder) -> Record:

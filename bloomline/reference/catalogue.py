@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -13,17 +12,15 @@ from bloomline.model.cultivar import Companion, Cultivar
 from bloomline.reference.catalogue_rows import (
     companions_from_rows,
     cultivars_from_rows,
-    load_kinds,
     merged_rows,
 )
+from bloomline.reference.cultivar_names import CultivarNames, names_of, spaced
 from bloomline.reference.folding import fold, near_names
+from bloomline.reference.name_index import NameIndex
 from bloomline.reference.tables import Row, read_rows
 
 # A name that fits more cultivars than this lists only so many.
 MOST_CHOICES = 6
-
-_EPITHET = re.compile(r"'(.+)'")
-_BRACKETS = re.compile(r"\s*\([^)]*\)")
 
 
 class Catalogue:
@@ -52,9 +49,10 @@ class Catalogue:
     def find(self, text: str) -> Cultivar:
         """Return the cultivar meant by an id, a name, an epithet or a synonym.
 
-        Case, accents, quotes, blanks, hyphens and the sign × don't matter. A botanical name
-        without an epithet finds the only row of that species. Raises UnknownNameError that
-        names near misses, or all that could be meant.
+        Case, accents, quotes, blanks, hyphens and the sign × don't matter, nor the order of the
+        words, nor one wrong letter in a long word. Older botanical, trade and English names do
+        as well. A botanical name without an epithet finds the only row of that species. Raises
+        UnknownNameError that names the nearest, or all that could be meant.
         """
         if text in self._by_id:
             return self._by_id[text]
@@ -63,19 +61,26 @@ class Catalogue:
             hits = tier.get(key)
             if hits:
                 return self._only(hits, text)
-        words = _spaced(text)
+        words = spaced(text)
         if " " in words:
             hits = [
-                c.id
-                for c, forms in self._spaced_names
-                if any(form.startswith(words + " ") for form in forms)
+                name
+                for name, each in self._names.items()
+                if any(form.startswith(words + " ") for form in each.whole)
             ]
             if hits:
                 return self._only(hits, text)
-        of_kind = [c.id for c in self if words in self._types[c.id]]
+        of_kind = [name for name, each in self._names.items() if words in each.kinds]
         if of_kind:
             return self._only(of_kind, text)
-        raise UnknownNameError("cultivar", text, near=self._near(text))
+        sure, some = self.index.meant(words.split())
+        hits = sure or (self.index.mended(words.split()) if not some else [])
+        if hits:
+            return self._only(hits, text)
+        if len(some) > 1:
+            self._only(some, text)
+        near = some or self.index.nearest(text)
+        raise UnknownNameError("cultivar", text, near=[self._by_id[name].name for name in near])
 
     def search(
         self,
@@ -89,17 +94,18 @@ class Catalogue:
         month: int | None = None,
         pet_safe: bool | None = None,
     ) -> list[Cultivar]:
-        """Return the cultivars that hold every word of `text` and pass every filter given.
+        """Return the cultivars that every word of `text` fits and that pass every filter given.
 
-        Names that start with the text come first, then the order of the table. `month` is a
-        month in flower near London; `pet_safe` keeps those with no known harm (or the others).
+        The words may stand in any order. Those whose epithet or kind is named come first, else
+        it is the order of the table. `month` is a month in flower near London; `pet_safe` keeps
+        those with no known harm (or the others).
         """
-        words = fold(text).split()
-        found: list[tuple[bool, int, Cultivar]] = []
-        for order, (cultivar, haystack) in enumerate(self._haystacks):
-            if not all(word in haystack for word in words):
+        ranks = self.index.search(spaced(text).split())
+        found: list[tuple[int, int, Cultivar]] = []
+        for order, cultivar in enumerate(self):
+            if cultivar.id not in ranks:
                 continue
-            if common_type is not None and fold(common_type) not in self._types[cultivar.id]:
+            if common_type is not None and not self.is_kind(cultivar, common_type):
                 continue
             if colour is not None and fold(colour) not in fold(cultivar.colour):
                 continue
@@ -109,18 +115,22 @@ class Catalogue:
                 continue
             if height_max_cm is not None and cultivar.height_cm > height_max_cm:
                 continue
-            if month is not None and month not in _months(cultivar):
+            if month is not None and month not in months_near_london(cultivar):
                 continue
             if pet_safe is not None and (cultivar.toxic_pets == 0) is not pet_safe:
                 continue
-            epithet = fold(_epithet(cultivar.name) or cultivar.name)
-            found.append((not epithet.startswith(fold(text)), order, cultivar))
+            found.append((ranks[cultivar.id], order, cultivar))
         found.sort(key=lambda hit: hit[:2])
         return [cultivar for _, _, cultivar in found]
 
+    def is_kind(self, cultivar: Cultivar, kind: str) -> bool:
+        """Whether a cultivar is of a kind, named in any usual way ("daffodils", "Narcissus")."""
+        return cultivar.id in self.index.of_kind(kind)
+
     def with_own(self, own: Iterable[Cultivar]) -> Catalogue:
         """Return a catalogue in which `own` stand beside, or in place of, those of one id."""
-        return Catalogue([*({**self._by_id, **{c.id: c for c in own}}).values()])
+        mine = {c.id: c for c in own}
+        return Catalogue({**self._by_id, **mine}.values()) if mine else self
 
     def _only(self, ids: Iterable[str], text: str) -> Cultivar:
         unique = sorted(set(ids), key=list(self._by_id).index)
@@ -131,15 +141,14 @@ class Catalogue:
             names.append(f"{len(unique) - MOST_CHOICES} more")
         raise UnknownNameError("single cultivar", text, near=names)
 
-    def _near(self, text: str) -> list[str]:
-        return near_names(
-            text,
-            (
-                (form, cultivar.name)
-                for cultivar, forms in self._spaced_names
-                for form in (*forms, *(_spaced(e) for e in _epithets(cultivar)))
-            ),
-        )
+    @cached_property
+    def index(self) -> NameIndex:
+        """The words of all names, to search by."""
+        return NameIndex(self, self._names)
+
+    @cached_property
+    def _names(self) -> dict[str, CultivarNames]:
+        return {c.id: names_of(c) for c in self}
 
     @cached_property
     def _tiers(self) -> tuple[dict[str, list[str]], ...]:
@@ -147,48 +156,16 @@ class Catalogue:
         whole: dict[str, list[str]] = {}
         other: dict[str, list[str]] = {}
         short: dict[str, list[str]] = {}
-        kinds = load_kinds()
-        for c in self:
-            for name in (c.id, c.name, _BRACKETS.sub("", c.name)):
-                whole.setdefault(_key(name), []).append(c.id)
-            prefixes = (c.genus, c.common_type, *kinds.for_genus(c.genus).common_names)
-            for name in c.synonyms:
-                other.setdefault(_key(_BRACKETS.sub("", name)), []).append(c.id)
-            for epithet in _epithets(c):
-                short.setdefault(_key(epithet), []).append(c.id)
-                for prefix in prefixes:
-                    other.setdefault(_key(f"{prefix} {epithet}"), []).append(c.id)
+        for name, each in self._names.items():
+            for form in (name, *each.own):
+                whole.setdefault(_key(form), []).append(name)
+            for form in each.other:
+                other.setdefault(_key(form), []).append(name)
+            for form in each.short:
+                short.setdefault(_key(form), []).append(name)
+                for kind in each.kinds:
+                    other.setdefault(_key(f"{kind} {form}"), []).append(name)
         return whole, other, short
-
-    @cached_property
-    def _spaced_names(self) -> list[tuple[Cultivar, tuple[str, ...]]]:
-        return [
-            (
-                c,
-                tuple(
-                    _spaced(name) for name in (c.name, *(_BRACKETS.sub("", s) for s in c.synonyms))
-                ),
-            )
-            for c in self
-        ]
-
-    @cached_property
-    def _types(self) -> dict[str, tuple[str, ...]]:
-        kinds = load_kinds()
-        return {
-            c.id: tuple(
-                fold(name)
-                for name in (c.common_type, c.genus, *kinds.for_genus(c.genus).common_names)
-            )
-            for c in self
-        }
-
-    @cached_property
-    def _haystacks(self) -> list[tuple[Cultivar, str]]:
-        return [
-            (c, fold(" ".join((c.name, *c.synonyms, c.group, c.colour, *self._types[c.id]))))
-            for c in self
-        ]
 
 
 def load_catalogue(extra: Path | None = None) -> Catalogue:
@@ -222,32 +199,11 @@ def _shipped() -> Catalogue:
     return Catalogue(cultivars_from_rows(_shipped_rows(), shown="shared/catalogue/cultivars.csv"))
 
 
-def _spaced(text: str) -> str:
-    """Folded words without the multiplication sign of hybrids, which people type as x."""
-    return " ".join(word for word in fold(text).split() if word != "x")
-
-
 def _key(text: str) -> str:
-    return _spaced(text).replace(" ", "")
+    return spaced(text).replace(" ", "")
 
 
-def _epithet(name: str) -> str | None:
-    match = _EPITHET.search(name)
-    return match[1] if match else None
-
-
-def _epithets(cultivar: Cultivar) -> list[str]:
-    """Epithets of the name and synonyms; a synonym of one bare name counts as one."""
-    found = []
-    for name in (cultivar.name, *cultivar.synonyms):
-        epithet = _epithet(name)
-        if epithet is not None:
-            found.append(epithet)
-        elif name in cultivar.synonyms and not name.startswith(f"{cultivar.genus} "):
-            found.append(_BRACKETS.sub("", name))
-    return found
-
-
-def _months(cultivar: Cultivar) -> set[int]:
+def months_near_london(cultivar: Cultivar) -> set[int]:
+    """The months, 1 to 12, in which a cultivar flowers at the reference garden."""
     first, last = cultivar.ref_start.month, cultivar.ref_end.month
     return {(first - 1 + step) % 12 + 1 for step in range((last - first) % 12 + 1)}

@@ -47,7 +47,7 @@ from bloomline.ui.season.legend import Legend
 from bloomline.ui.season.panel import SeasonPanel
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.panel import ShelfPanel
-from bloomline.ui.shelf.planting import plant_in_selected_pot
+from bloomline.ui.shelf.planting import plant_in_selected_pot, stock_words
 from bloomline.ui.theme import dress, em
 from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
@@ -305,8 +305,9 @@ class MainWindow(QMainWindow):
     @Slot(str)
     def _plant(self, cultivar_id: str) -> None:
         reason = plant_in_selected_pot(self.document, cultivar_id)
-        if reason:
-            self.say(reason)
+        words = reason or stock_words(self.document, cultivar_id)
+        if words:
+            self.say(words)
 
     @Slot()
     def _show_details(self, *_: object) -> None:

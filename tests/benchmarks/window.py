@@ -151,7 +151,7 @@ def rest(window: MainWindow) -> None:
     while time.perf_counter() < end:
         QApplication.processEvents()
         shelf = window.shelf
-        if not (window.service.is_busy or shelf._beside.is_busy or shelf._rest.isActive()):
+        if not (window.service.is_busy or shelf.season.is_busy):
             return
         time.sleep(0.005)
 

@@ -278,3 +278,12 @@ def test_a_place_of_another_name_is_told(ask) -> None:
     code, (answer,), err = ask("--place", "Perth", "--cultivar", "Thalia")
     assert code == 0
     assert f"'Perth' is taken as {answer['place']['name']}" in err
+
+
+@pytest.mark.parametrize(
+    "name", ["white triumphator tulip", "White Triumfator", "T. white triumphator"]
+)
+def test_a_kind_is_found_as_people_write_it(capsys, name: str) -> None:
+    asked = ["forecast", "--cultivar", name, "--place", "De Bilt", "--planted", "2026-11-10"]
+    assert main([*asked, "--today", "2026-11-20"]) == 0
+    assert "Tulipa 'White Triumphator'" in capsys.readouterr().out

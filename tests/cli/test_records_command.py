@@ -110,6 +110,26 @@ def test_import_takes_good_rows_names_bad_ones_and_comes_back_the_same(
     assert load_yard(yard).yard.records == records
 
 
+def test_a_table_names_kinds_as_people_write_them(capsys, yard: Path, tmp_path: Path) -> None:
+    table = tmp_path / "seen.csv"
+    table.write_text(
+        "day,pot,cultivar,seen\n"
+        "2027-05-04,Half barrel by the gate,queen of the night tulip,first-flower\n"
+        "2027-04-20,Half barrel by the gate,Brown Sugr,first-flower\n"
+        "2027-04-21,Half barrel by the gate,Tulip 'Sugar',full\n"
+        "2027-04-22,Half barrel by the gate,Xyzzy,full\n",
+        encoding="utf-8",
+    )
+    assert run(yard, "--import", table) == 1
+    told = capsys.readouterr().err
+    assert "line 4: no layer: there is no \"Tulip 'Sugar'\" in" in told
+    assert "did you mean Tulipa 'Brown Sugar'?" in told
+    assert "line 5: no layer: there is no 'Xyzzy' in 'Half barrel by the gate'" in told
+    after = load_yard(yard).yard
+    kinds = [after.layer(record.layer_id)[1].cultivar_id for record in after.records]
+    assert sorted(kinds) == ["tulipa-brown-sugar", "tulipa-queen-of-night"]
+
+
 def test_bad_use_changes_nothing(capsys, yard: Path) -> None:
     before = yard.read_bytes()
     assert run(yard, "--add", "layer-1") == 2

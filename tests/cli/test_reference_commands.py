@@ -224,3 +224,29 @@ def test_the_table_tells_stations_weights_and_distances(capsys) -> None:
     assert "Church Lawford" in out and " 41 km" in out and " 40 %" in out
     assert "41 km away: take the dates with care" in out
     assert max(len(line) for line in out.splitlines()) <= 101
+
+
+def test_cultivars_by_words_in_any_order(capsys) -> None:
+    _, one, _ = run(capsys, "cultivars", "scented tulip under 20 cm")
+    _, other, _ = run(capsys, "cultivars", "tulip under 20 cm scented")
+    assert [each["id"] for each in one] == [each["id"] for each in other]
+    assert one and all(
+        each["type"] == "tulip" and each["scent"] and each["height_cm"] <= 20 for each in one
+    )
+    _, crocuses, _ = run(capsys, "cultivars", "crocus")
+    assert crocuses[0]["type"] == "crocus"
+    _, old, _ = run(capsys, "cultivars", "Schizostylis")
+    assert [each["id"] for each in old] == ["hesperantha-coccinea-major"]
+
+
+def test_a_month_among_the_words_is_that_of_the_place(capsys) -> None:
+    there = ("--place", "Christchurch Airport", "--today", "2026-03-01")
+    code, south, _ = run(capsys, "cultivars", "white triumphator october", *there)
+    assert code == 0 and [each["id"] for each in south] == ["tulipa-white-triumphator"]
+    assert run(capsys, "cultivars", "white triumphator april", *there)[0] == 1
+    assert run(capsys, "cultivars", "white triumphator april")[0] == 0
+
+
+def test_a_wrong_name_is_told_the_nearest(capsys) -> None:
+    assert main(["cultivars", "balerina"]) == 1
+    assert "did you mean Tulipa 'Ballerina'?" in capsys.readouterr().err

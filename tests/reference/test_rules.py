@@ -174,7 +174,7 @@ def test_a_broken_row_is_named(rules: Rules):
 def test_garden_least_is_below_the_store_and_stands_in_the_catalogue(rules: Rules):
     """A garden asks for less than forcing does, and the catalogue keeps to the table."""
     garden = {(w.genus, w.group): w for w in rules.chill_weeks if w.place == "garden"}
-    assert len(garden) == 20
+    assert len(garden) == 22
     for (genus, group), row in garden.items():
         store = [
             w.weeks_low

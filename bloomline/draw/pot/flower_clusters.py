@@ -139,3 +139,44 @@ def paint_umbel(painter: QPainter, head: Head) -> None:
         painter.drawLine(QPointF(0.0, 0.0), QPointF(x, y))
         painter.setBrush(head.fill)
         painter.drawPath(turned(star_path(0.22 * head.height, 6), angle, x=x, y=y))
+
+
+def paint_bells(painter: QPainter, head: Head) -> None:
+    """Paint bells that hang from a nodding stem, the head's base at the origin."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    stem = QPainterPath(QPointF(0.0, 0.0))
+    stem.quadTo(-0.12 * head.width, -0.75 * head.height, 0.32 * head.width, -0.98 * head.height)
+    painter.save()
+    painter.setPen(QPen(QColor(SEPAL_GREEN), max(head.pen.widthF(), 0.9)))
+    painter.drawPath(stem)
+    painter.restore()
+    bells = 8 if head.height > 24 else 6
+    for row in range(bells):
+        share = row / (bells - 1)
+        spot = stem.pointAtPercent(0.12 + 0.86 * share)
+        size = (1.0 - 0.5 * share) * min(0.30 * head.height, 0.52 * head.width)
+        opened = head.open >= share * 0.8
+        painter.setBrush(head.fill if opened else QColor(mix(SEPAL_GREEN, head.fill.name(), 0.5)))
+        lean = 24.0 if row % 2 else -24.0
+        bell = bell_path(size * (0.72 if opened else 0.45), size)
+        painter.drawPath(turned(bell, -lean, x=spot.x(), y=spot.y()))
+
+
+def paint_spathe(painter: QPainter, head: Head) -> None:
+    """Paint one petal rolled to a funnel about its spadix, the base at the origin."""
+    high, half = head.height, 0.5 * head.width * (0.55 + 0.45 * head.open)
+    back = QPainterPath(QPointF(0.0, 0.0))
+    back.cubicTo(-0.5 * half, -0.3 * high, -1.2 * half, -0.6 * high, -0.8 * half, -0.78 * high)
+    back.cubicTo(-0.4 * half, -0.95 * high, 0.2 * half, -0.9 * high, 0.45 * half, -1.0 * high)
+    back.cubicTo(0.6 * half, -0.85 * high, 1.1 * half, -0.8 * high, 0.9 * half, -0.62 * high)
+    back.cubicTo(0.8 * half, -0.45 * high, 0.3 * half, -0.3 * high, 0.0, 0.0)
+    painter.setBrush(head.shade)
+    painter.drawPath(back)
+    painter.setBrush(head.second)
+    painter.drawPath(turned(blade(0.52 * high, 0.2 * half, tip=0.1), 3.0, y=-0.3 * high))
+    front = QPainterPath(QPointF(0.0, 0.0))
+    front.cubicTo(-0.5 * half, -0.3 * high, -1.2 * half, -0.6 * high, -0.8 * half, -0.78 * high)
+    front.cubicTo(-0.5 * half, -0.55 * high, 0.2 * half, -0.42 * high, 0.9 * half, -0.62 * high)
+    front.cubicTo(0.8 * half, -0.45 * high, 0.3 * half, -0.3 * high, 0.0, 0.0)
+    painter.setBrush(head.fill)
+    painter.drawPath(front)

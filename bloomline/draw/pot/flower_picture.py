@@ -283,4 +283,6 @@ _PAINTERS: dict[Habit, Callable[[QPainter, Head], None]] = {
     Habit.DAHLIA: _dahlia,
     Habit.CYCLAMEN: _cyclamen,
     Habit.STAR: _star,
+    Habit.BELLS: flower_clusters.paint_bells,
+    Habit.SPATHE: flower_clusters.paint_spathe,
 }

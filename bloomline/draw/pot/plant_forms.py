@@ -48,6 +48,8 @@ class Habit(StrEnum):
     DAHLIA = "dahlia"
     CYCLAMEN = "cyclamen"
     STAR = "star"
+    BELLS = "bluebell"
+    SPATHE = "calla lily"
 
 
 _BULB_OF_TYPE: dict[str, BulbForm] = {
@@ -84,6 +86,23 @@ _BULB_OF_TYPE: dict[str, BulbForm] = {
     "dahlia": BulbForm.TUBER,
     "tuberous begonia": BulbForm.TUBER,
     "agapanthus": BulbForm.TUBER,
+    "fritillary": BulbForm.SCALY,
+    "bluebell": BulbForm.SMALL,
+    "star of Bethlehem": BulbForm.SMALL,
+    "wood sorrel": BulbForm.SMALL,
+    "summer hyacinth": BulbForm.ROUND,
+    "belladonna lily": BulbForm.NECKED,
+    "rain lily": BulbForm.NECKED,
+    "tiger flower": BulbForm.TEARDROP,
+    "crocosmia": BulbForm.CORM,
+    "freesia": BulbForm.CORM,
+    "corn lily": BulbForm.CORM,
+    "harlequin flower": BulbForm.CORM,
+    "triplet lily": BulbForm.CORM,
+    "lily of the valley": BulbForm.TUBER,
+    "calla lily": BulbForm.TUBER,
+    "canna": BulbForm.TUBER,
+    "river lily": BulbForm.TUBER,
 }
 
 _HABIT_OF_TYPE: dict[str, Habit] = {
@@ -120,6 +139,23 @@ _HABIT_OF_TYPE: dict[str, Habit] = {
     "hardy cyclamen": Habit.CYCLAMEN,
     "dog's tooth violet": Habit.CYCLAMEN,
     "spring starflower": Habit.STAR,
+    "fritillary": Habit.BELL,
+    "bluebell": Habit.BELLS,
+    "lily of the valley": Habit.BELLS,
+    "summer hyacinth": Habit.BELLS,
+    "star of Bethlehem": Habit.STARS,
+    "corn lily": Habit.STARS,
+    "harlequin flower": Habit.STARS,
+    "freesia": Habit.STARS,
+    "crocosmia": Habit.SPIKE,
+    "canna": Habit.SPIKE,
+    "river lily": Habit.SPIKE,
+    "belladonna lily": Habit.UMBEL,
+    "triplet lily": Habit.UMBEL,
+    "rain lily": Habit.GOBLET,
+    "tiger flower": Habit.STAR,
+    "wood sorrel": Habit.DAISY,
+    "calla lily": Habit.SPATHE,
 }
 
 _HABIT_OF_GROUP: dict[tuple[str, str], Habit] = {
@@ -135,6 +171,8 @@ _HABIT_OF_GROUP: dict[tuple[str, str], Habit] = {
     ("narcissus", "Species (tazetta type)"): Habit.DAFFODIL_CLUSTER,
     ("narcissus", "Jonquilla and Apodanthus"): Habit.DAFFODIL_CLUSTER,
     ("narcissus", "Triandrus"): Habit.DAFFODIL_CLUSTER,
+    ("narcissus", "Species (jonquilla type)"): Habit.DAFFODIL_CLUSTER,
+    ("fritillary", "Persica"): Habit.SPIKE,
 }
 
 
@@ -189,7 +227,9 @@ _HEADS: dict[Habit, HeadSize] = {
     Habit.UMBEL: HeadSize(0.22, 6.0, 16.0, 1.2),
     Habit.DAHLIA: HeadSize(0.22, 5.0, 11.0, 1.0),
     Habit.CYCLAMEN: HeadSize(0.35, 2.5, 5.0, 0.9),
-    Habit.STAR: HeadSize(0.30, 2.5, 6.0, 1.0),
+    Habit.STAR: HeadSize(0.30, 2.5, 8.0, 1.0),
+    Habit.BELLS: HeadSize(0.50, 5.0, 28.0, 0.42),
+    Habit.SPATHE: HeadSize(0.22, 7.0, 16.0, 0.72),
 }
 
 

@@ -68,6 +68,8 @@ _LEAVES: dict[Habit, _Leaves] = {
     Habit.DAHLIA: _Leaves((-55, 52, -28, 25, 4), 0.55, 5.0, 0.2, "#4B7F41"),
     Habit.CYCLAMEN: _Leaves((-62, 58, -35, 32), 0.5, 3.2, 0.4, "#577F56"),
     Habit.STAR: _Leaves((-38, 34, -14), 0.8, 0.7, 0.7, "#5F9455"),
+    Habit.BELLS: _Leaves((-34, 30, -14, 12), 0.75, 1.3, 0.5, "#4F8648"),
+    Habit.SPATHE: _Leaves((-34, 31, -14, 10), 0.62, 5.0, 0.35, "#4B8446"),
 }
 _STEM_LEAVES = (Habit.LILY, Habit.CROWN)
 _GROWN = (Stage.GREEN, Stage.YELLOWING)

@@ -35,7 +35,7 @@ _MOST_FAILING = 0.05
 _TALLEST_PER_POT = 2.0  # a plant up to twice as tall as its pot; common practice, no source
 _BARE_WEIGHT = 2.0
 _MOST_BULBS = 30
-_WELL_KNOWN = 5
+_WELL_KNOWN = 7
 """A kind with so many cultivars in the catalogue is easy to find; tried before rarer ones."""
 
 

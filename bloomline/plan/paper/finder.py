@@ -120,7 +120,8 @@ def find_unknown(
         cultivar = cultivar_of(layer.cultivar_id)
         weight, why = 1.0, []
         if kind is not None:
-            if kind.strip().casefold() not in cultivar.common_type.casefold():
+            is_part = kind.strip().casefold() in cultivar.common_type.casefold()
+            if not is_part and not outlook.kinds.is_kind(cultivar, kind):
                 continue
             why.append(cultivar.common_type)
         if opened is not None:

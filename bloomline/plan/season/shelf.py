@@ -120,13 +120,13 @@ def shelf_windows(outlook: Outlook) -> dict[str, ShelfWindow]:
             cold_weeks=outcome.cold_weeks,
             cold_weeks_needed=outcome.cold_weeks_needed,
             killed_share=outcome.killed_share,
-            months=_months(outcome.start, outcome.end),
+            months=months_of(outcome.start, outcome.end),
         )
         for planting, outcome, share in zip(plantings, answers, shares, strict=True)
     }
 
 
-def _months(start: Band | None, end: Band | None) -> frozenset[int]:
+def months_of(start: Band | None, end: Band | None) -> frozenset[int]:
     """Months with a flower in them in a typical year; the last day is the one before the end."""
     if start is None or end is None:
         return frozenset()

@@ -15,12 +15,7 @@ from bloomline.words import tr
 
 def id_finder(outlook: Outlook) -> Callable[[str], str]:
     """Finds the id of a cultivar by an id or a name; it raises UnknownNameError."""
-    own = {cultivar.id for cultivar in outlook.yard.own_cultivars}
-
-    def id_of(text: str) -> str:
-        return text if text in own else outlook.catalogue.find(text).id
-
-    return id_of
+    return lambda text: outlook.kinds.find(text).id
 
 
 def name_finder(outlook: Outlook) -> Callable[[str], str]:

@@ -44,6 +44,14 @@ def _first_steps() -> Section:
                 "shelf, press Enter.",
             ),
             tr(
+                "<b>Find a kind.</b> Type words in any order: a name as you write it, a kind, a "
+                "colour, scented, a month, a height, such as “scented tulip under 40 cm” or “white "
+                "april”. Filters show what flowers when the yard is bare, and what lies in the "
+                "cupboard: F2 on a kind counts it, and while that filter is on, Enter plants no "
+                "more than are left. The menu of a kind (right mouse button or the menu key) has "
+                "its facts.",
+            ),
+            tr(
                 "<b>Look at the season.</b> Each layer has a bar from first flower to the end. "
                 "Hatched days are bare, bracketed ones crowded. Move the day line and the pots "
                 "grow and fade with it.",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bloomline.files.records_csv import RecordTable, read_records, write_records
+from bloomline.plan.records.naming import kind_finder
 from bloomline.plan.season.outlook import Outlook
 
 
@@ -28,7 +29,10 @@ class WrittenTable:
 
 def reading(path: Path, outlook: Outlook) -> ReadTable:
     """Read records from a table. Raises what `read_records` raises."""
-    return ReadTable(path, read_records(path, outlook.yard, name_of=_name_of(outlook)))
+    yard = outlook.yard
+    kind_of = kind_finder(yard, cultivar_of=outlook.cultivar_of)
+    table = read_records(path, yard, name_of=_name_of(outlook), kind_of=kind_of)
+    return ReadTable(path, table)
 
 
 def writing(path: Path, outlook: Outlook) -> WrittenTable:

@@ -76,6 +76,7 @@ class _Face:
     aside: str
     warnings: list[Warn]
     season: BarDays | None
+    notes: tuple[str, ...] = ()
 
 
 class ShelfDelegate(QStyledItemDelegate):
@@ -109,7 +110,7 @@ class ShelfDelegate(QStyledItemDelegate):
         entry = index.data(Role.ENTRY)
         if not isinstance(entry, Entry | CompanionEntry):
             return
-        face = self._face(entry, index.data(Role.WINDOW))
+        face = self._face(entry, index.data(Role.WINDOW), index.data(Role.NOTES) or ())
         rect = QRectF(option.rect)
         state = option.state
         plan = plan_row(rect.width(), line_px=self._line)
@@ -140,7 +141,7 @@ class ShelfDelegate(QStyledItemDelegate):
         )
         painter.restore()
 
-    def _face(self, entry: Item, window: object) -> _Face:
+    def _face(self, entry: Item, window: object, notes: tuple[str, ...]) -> _Face:
         yard = self._document.yard
         if isinstance(entry, CompanionEntry):
             companion = entry.companion
@@ -155,7 +156,8 @@ class ShelfDelegate(QStyledItemDelegate):
             )
         cultivar = entry.cultivar
         known = window if isinstance(window, ShelfWindow) else None
-        parts = [units_of(yard).length(cultivar.height_cm), cultivar.group or cultivar.common_type]
+        group = cultivar.group or cultivar.common_type
+        parts = [units_of(yard).length(cultivar.height_cm), *notes, group]
         if entry.own:
             parts.insert(1, tr("your own"))
         return _Face(
@@ -166,6 +168,7 @@ class ShelfDelegate(QStyledItemDelegate):
             "",
             self._words.warnings(entry, known, pets=yard.settings.pets),
             bar_days(known.start, known.end) if known is not None else None,
+            notes,
         )
 
     def _paint_ground(
@@ -203,7 +206,7 @@ class ShelfDelegate(QStyledItemDelegate):
         )
         after_name = plan.text_left + measure(name) + self._line * 0.6
         small = QFont(base)
-        small.setPointSizeF(max(small.pointSizeF() * 0.92, 7.0))
+        small.setPointSizeF(max(small.pointSizeF() * 0.92, 9.0))
         painter.setFont(small)
         metrics = QFontMetricsF(small)
         left = self._paint_warnings(painter, plan, face.warnings, metrics)
@@ -219,6 +222,9 @@ class ShelfDelegate(QStyledItemDelegate):
             meta = " · ".join(parts[1:])
         else:
             meta = " · ".join(parts)
+        if face.notes and metrics.horizontalAdvance(meta) > space:
+            # A count matters more than the first letters of the group.
+            meta = face.notes[0]
         if metrics.horizontalAdvance(meta) > space:
             meta = elide(meta, room=space, measure=metrics.horizontalAdvance)
         painter.drawText(QPointF(plan.text_left, plan.meta_baseline), meta)

@@ -1,4 +1,4 @@
-"""The shelf's filters: kind, colour, height, month in flower, and four yes-or-no questions.
+"""The shelf's filters: kind, colour, height, month in flower, and six yes-or-no questions.
 
 Most of them are folded away behind a button that tells how many are set, so that the list has
 the height.
@@ -86,6 +86,19 @@ class FilterRow(QWidget):
             ),
             "filter_flowers_well",
         )
+        self.cupboard = self._button(
+            tr("In the cupboard"),
+            tr("Only kinds of which bulbs lie in the cupboard"),
+            "filter_cupboard",
+        )
+        self.bare = self._button(
+            tr("When the yard is bare"),
+            tr(
+                "Only kinds that flower on bare days of this season, those that fill most of them "
+                "first"
+            ),
+            "filter_bare",
+        )
         self.companions = self._button(
             tr("Companions"),
             tr(
@@ -118,6 +131,8 @@ class FilterRow(QWidget):
             self.scented,
             self.pet_safe,
             self.well,
+            self.cupboard,
+            self.bare,
         )
         flow = FlowLayout(self, gap=max(round(em() * 0.25), 3))
         for widget in (self.companions, self.order, self.clear, *self.folded):
@@ -131,6 +146,12 @@ class FilterRow(QWidget):
         self._dress()
         self._fold(False)
         self._tell_set()
+
+    @property
+    def _questions(self) -> tuple[QToolButton, ...]:
+        """The yes-or-no questions, that for companions last."""
+        bulbs = (self.scented, self.pet_safe, self.well, self.cupboard, self.bare)
+        return (*bulbs, self.companions)
 
     def tab_chain(self) -> tuple[QWidget, ...]:
         """The controls in the order in which they are seen."""
@@ -155,7 +176,7 @@ class FilterRow(QWidget):
         """What is asked for behind the button, in words."""
         boxes = (self.kind, self.colour, self.month, self.height_range)
         words = [box.currentText() for box in boxes if box.isEnabled() and box.currentIndex() > 0]
-        buttons = (self.scented, self.pet_safe, self.well)
+        buttons = self._questions[:-1]
         return words + [each.text() for each in buttons if each.isEnabled() and each.isChecked()]
 
     def _tell_set(self) -> None:
@@ -167,7 +188,10 @@ class FilterRow(QWidget):
         told = (
             tr("Set: {filters}", filters=", ".join(words))
             if words
-            else tr("Kind, colour, month, height, scent, pets and what flowers well here")
+            else tr(
+                "Kind, colour, month, height, scent, pets, what flowers well here or on bare days, "
+                "and the cupboard"
+            )
         )
         self.more.setToolTip(told)
         self.more.setAccessibleDescription(told)
@@ -274,6 +298,8 @@ class FilterRow(QWidget):
             month=self.month.currentData(),
             pet_safe=self.pet_safe.isChecked(),
             flowers_well=self.well.isEnabled() and self.well.isChecked(),
+            in_cupboard=self.cupboard.isEnabled() and self.cupboard.isChecked(),
+            when_bare=self.bare.isEnabled() and self.bare.isChecked(),
         )
 
     def chosen_order(self) -> Order:
@@ -287,7 +313,7 @@ class FilterRow(QWidget):
         self.blockSignals(True)
         for box in (self.kind, self.colour, self.month, self.height_range):
             box.setCurrentIndex(0)
-        for button in (self.scented, self.pet_safe, self.well, self.companions):
+        for button in self._questions:
             button.setChecked(False)
         self.blockSignals(False)
         self._tell()
@@ -317,21 +343,14 @@ class FilterRow(QWidget):
         QToolButton#filter_more:focus {{ border: 2px solid {tone.focus}; padding: 1px 6px; }}
         QToolButton:focus {{ border: 2px solid {tone.focus}; padding: 0px 6px; }}
         """
-        for button in (
-            self.scented,
-            self.pet_safe,
-            self.well,
-            self.companions,
-            self.clear,
-            self.more,
-        ):
+        for button in (*self._questions, self.clear, self.more):
             if button.styleSheet() != sheet:
                 button.setStyleSheet(sheet)
 
     @Slot()
     def _tell(self) -> None:
-        # The kinds and the cold are those of bulbs.
-        for control in (self.kind, self.well):
+        # The kinds, the cold and the cupboard are those of bulbs.
+        for control in (self.kind, self.well, self.cupboard, self.bare):
             control.setEnabled(not self.companions.isChecked())
         self.clear.setVisible(self.companions.isChecked() or not self.wanted("").is_empty)
         self._tell_set()

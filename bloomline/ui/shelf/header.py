@@ -34,7 +34,7 @@ class MonthHeader(QWidget):
         begin, room = left + plan.text_left, plan.right - plan.text_left
         painter = QPainter(self)
         font = painter.font()
-        font.setPointSizeF(max(font.pointSizeF() * 0.78, 6.5))
+        font.setPointSizeF(max(font.pointSizeF() * 0.78, 9.0))
         painter.setFont(font)
         painter.setPen(QColor(tone_of(current_theme()).muted))
         starts = (*month_starts(), 1.0)

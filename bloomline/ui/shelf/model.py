@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from enum import IntEnum
 from typing import Any
 
@@ -18,11 +18,10 @@ from PySide6.QtCore import (
 
 from bloomline.errors import BloomlineError
 from bloomline.plan.carry.drops import Cargo, Verdict, judge_on_shelf
-from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.ui.cargo import MIME_TYPE, cargo_of, mime_of
 from bloomline.ui.document import Document
 from bloomline.ui.shelf.companions import CompanionEntry
-from bloomline.ui.shelf.entries import NO_WINDOWS, Entry
+from bloomline.ui.shelf.entries import NOTHING_KNOWN, Entry, Known
 from bloomline.ui.shelf.words import CompanionWords
 
 Index = QModelIndex | QPersistentModelIndex
@@ -42,6 +41,8 @@ class Role(IntEnum):
     WINDOW = Qt.ItemDataRole.UserRole + 2
     CULTIVAR_ID = Qt.ItemDataRole.UserRole + 3
     CARGO = Qt.ItemDataRole.UserRole + 4
+    NOTES = Qt.ItemDataRole.UserRole + 5
+    """What else is told of a kind in a word or two: its count in the cupboard, bare days."""
 
 
 class ShelfModel(QAbstractListModel):
@@ -54,7 +55,8 @@ class ShelfModel(QAbstractListModel):
         super().__init__(parent)
         self._document = document
         self._entries: tuple[Item, ...] = ()
-        self._windows: Mapping[str, ShelfWindow] = NO_WINDOWS
+        self._known = NOTHING_KNOWN
+        self._tells_bare = False
         self._words = CompanionWords()
 
     @property
@@ -70,10 +72,11 @@ class ShelfModel(QAbstractListModel):
         self._entries = entries
         self.endResetModel()
 
-    def show_windows(self, windows: Mapping[str, ShelfWindow]) -> None:
-        """Show other expected windows; the rows stay."""
-        self._windows = windows
-        self.refresh()
+    def show_known(self, known: Known, *, tells_bare: bool) -> None:
+        """Show what is known of the kinds, with the bare days they fill or without; rows stay."""
+        if (known, tells_bare) != (self._known, self._tells_bare):
+            self._known, self._tells_bare = known, tells_bare
+            self.refresh()
 
     def refresh(self) -> None:
         """Have every row painted anew."""
@@ -106,14 +109,17 @@ class ShelfModel(QAbstractListModel):
             return entry.cultivar.name
         if role == Role.CULTIVAR_ID:
             return entry.cultivar.id
-        window = self._windows.get(entry.cultivar.id)
+        window = self._known.windows.get(entry.cultivar.id)
         if role == Role.WINDOW:
             return window
+        notes = self._words.notes(entry, self._known, tells_bare=self._tells_bare)
+        if role == Role.NOTES:
+            return notes
         settings = self._document.yard.settings
         if role == Qt.ItemDataRole.ToolTipRole:
             return self._words.tooltip(entry, window, yard=self._document.yard)
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return self._words.spoken(entry, window, pets=settings.pets)
+            return self._words.spoken(entry, window, pets=settings.pets, notes=notes)
         return None
 
     def _companion_data(self, entry: CompanionEntry, role: int) -> Any:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from PySide6.QtCore import (
     QEvent,
     QItemSelectionModel,
@@ -11,7 +9,6 @@ from PySide6.QtCore import (
     QObject,
     QSize,
     Qt,
-    QTimer,
     Signal,
     Slot,
 )
@@ -27,25 +24,37 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
-from bloomline.plan.season.shelf import ShelfWindow, shelf_windows
+from bloomline.plan.season.bare_fill import bare_days_filled
+from bloomline.plan.season.kinds_asked import KindsFound
+from bloomline.plan.season.shelf import ShelfWindow
+from bloomline.plan.shop.cupboard import cupboard_of
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.document import Document
-from bloomline.ui.season_service import Beside, SeasonService
+from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.companions import CompanionEntry as _OnTop
 from bloomline.ui.shelf.companions import companion_entries, filtered_companions
+from bloomline.ui.shelf.cupboard import CupboardRow
+from bloomline.ui.shelf.deeds import ShelfDeeds
 from bloomline.ui.shelf.delegate import ShelfDelegate
-from bloomline.ui.shelf.entries import Entry, entries_of, filtered
+from bloomline.ui.shelf.entries import (
+    NOTHING_KNOWN,
+    Entry,
+    Known,
+    entries_of,
+    filtered,
+    find_entries,
+    nearest,
+)
 from bloomline.ui.shelf.filters import FilterRow
 from bloomline.ui.shelf.header import MonthHeader
 from bloomline.ui.shelf.model import ShelfModel
-from bloomline.ui.shelf.planting import plant_on_selected_pot
+from bloomline.ui.shelf.season import ShelfSeason
 from bloomline.ui.shelf.telling import TO_COMPANIONS, ShelfTelling
 from bloomline.ui.shelf.view import ShelfView
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 from bloomline.words import tr
 
-_REST_MS = 150
 _SELECT = QItemSelectionModel.SelectionFlag.ClearAndSelect
 
 
@@ -67,25 +76,18 @@ class ShelfPanel(QWidget):
         self._own: tuple[Cultivar, ...] = ()
         self._companions: tuple[_OnTop, ...] = ()
         self._southern: bool | None = None
-        self._windows: dict[str, ShelfWindow] = {}
-        self._asked: object = None
-        self._waiting_for: object = None
-        self._waits = service.report is None
+        self._kinds = document.catalogue
+        self._known = NOTHING_KNOWN
+        self._found: KindsFound | None = None
         self._settings: tuple[bool, str | None] = (False, None)
         self._telling = ShelfTelling(self)
-        self._beside = Beside(self)
-        self._beside.answered.connect(self._take_windows)
-        # All kinds are worked out once a slider rests: while it moves, they would take the
-        # interpreter from the season and its picture.
-        self._rest = QTimer(self)
-        self._rest.setSingleShot(True)
-        self._rest.setInterval(_REST_MS)
-        self._rest.timeout.connect(self._work)
+        self.season = ShelfSeason(document, service, self)
+        self.season.changed.connect(self._take_windows)
+        self.season.failed.connect(self.message)
         self._model = ShelfModel(document, self)
         self._build()
         document.yard_changed.connect(self._follow_yard)
         document.day_changed.connect(self._follow_day)
-        document.file_changed.connect(self._ask)
         service.report_ready.connect(self._follow_report)
         service.failed.connect(self._follow_report)
         self._follow_yard(document.yard)
@@ -95,11 +97,14 @@ class ShelfPanel(QWidget):
         self.setAccessibleName(tr("Shelf"))
         self.search = QLineEdit(self)
         self.search.setObjectName("shelf_search")
-        self.search.setPlaceholderText(tr("Find a plant"))
+        self.search.setPlaceholderText(tr("Find a plant: white tulip april"))
         self.search.setClearButtonEnabled(True)
         self.search.setAccessibleName(tr("Find a plant"))
         self.search.setAccessibleDescription(
-            tr("Part of a name, in any spelling; Down goes to the list")
+            tr(
+                "Words in any order and any spelling: names, kind, colour, scented, a month, a "
+                "height; Down goes to the list"
+            )
         )
         self.search.installEventFilter(self)
         self.filters = FilterRow(self)
@@ -111,6 +116,9 @@ class ShelfPanel(QWidget):
         self.view.setAccessibleDescription(
             tr("Enter plants it in the selected pot; or drag it onto a pot")
         )
+        self.cupboard = CupboardRow(self)
+        self.cupboard.setVisible(False)
+        self.deeds = ShelfDeeds(self._document, self.view, self.cupboard)
         self.months = MonthHeader(self.view, self)
         self._delegate = ShelfDelegate(self._document, self)
         self.view.setItemDelegate(self._delegate)
@@ -140,10 +148,11 @@ class ShelfPanel(QWidget):
         for widget in (self.filters, self.summary, self.months, self.hint):
             column.addWidget(widget)
         before: QWidget = self.search
-        for after in (*self.filters.tab_chain(), self.view):
+        for after in (*self.filters.tab_chain(), self.view, self.cupboard.count):
             QWidget.setTabOrder(before, after)
             before = after
         column.addWidget(self._pages, 1)
+        column.addWidget(self.cupboard)
         column.setSpacing(round(gap * 0.8))
 
         self._plant_action = QAction(tr("&Plant in the selected pot"), self)
@@ -156,8 +165,11 @@ class ShelfPanel(QWidget):
         self.search.textChanged.connect(self._filter)
         self.search.returnPressed.connect(self._into_list)
         self.filters.changed.connect(self._filter)
-        self.view.chosen.connect(self.plant_requested)
-        self.view.companion_chosen.connect(self._plant_companion)
+        self.view.chosen.connect(self._plant_chosen)
+        self.deeds.plant_requested.connect(self.plant_requested)
+        self.deeds.genus_wanted.connect(self._show_only)
+        self.cupboard.left.connect(self._fold_cupboard)
+        self.deeds.message.connect(self.message)
         self.view.left_upwards.connect(self._back_to_search)
         self.view.hint_changed.connect(self._show_hint)
         self.view.selectionModel().currentChanged.connect(self._follow_current)
@@ -171,17 +183,16 @@ class ShelfPanel(QWidget):
 
     def actions(self) -> list[QAction]:
         """Actions for the menus."""
-        return [self._plant_action, self._show_all_action]
+        return [self._plant_action, self.deeds.count_action, self._show_all_action]
 
     def stop(self) -> None:
         """End the work beside the window."""
-        self._rest.stop()
-        self._beside.stop()
+        self.season.stop()
 
     @property
     def windows(self) -> dict[str, ShelfWindow]:
         """Expected windows by cultivar id; empty until the first are worked out."""
-        return self._windows
+        return self.season.windows
 
     @Slot()
     def focus_search(self) -> None:
@@ -217,23 +228,39 @@ class ShelfPanel(QWidget):
             self._filter()
         if not self._entries or self._own != yard.own_cultivars:
             self._own = yard.own_cultivars
+            self._kinds = self._document.catalogue.with_own(yard.own_cultivars)
             self._entries = entries_of(self._document.catalogue, own=yard.own_cultivars)
             self.filters.show_kinds(self._entries)
+            self._learn()
             self._filter()
-        elif (yard.settings.pets, yard.settings.units) != self._settings:
+        elif not self._learn() and (yard.settings.pets, yard.settings.units) != self._settings:
             self._model.refresh()
         self._settings = (yard.settings.pets, yard.settings.units)
-        self._ask()
+        self.season.ask(self._kinds)
+
+    def _learn(self) -> bool:
+        """Take over what is known of the kinds now; whether that is another than before.
+
+        A season comes before or after its yard: whichever brings something new shows it.
+        """
+        report = self._service.report
+        bare = None
+        if report is not None and self.windows:
+            bare = bare_days_filled(report, self.windows)
+        stock = cupboard_of(self._document.yard, garden=self._document.outlook.garden)
+        known = Known(self.windows, stock, bare)
+        changed = known != self._known
+        if changed:
+            self._known = known
+            self._model.show_known(known, tells_bare=self.filters.bare.isChecked())
+            if self.filters.cupboard.isChecked() or self.filters.bare.isChecked():
+                self._filter()
+        self.deeds.follow()
+        return changed
 
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
-        # Weather that was read in since tells itself by a new report.
-        if self._waits:
-            # The season comes first, and is painted before all kinds are worked out.
-            self._waits = False
-            self._rest.start()
-        else:
-            self._ask()
+        self._learn()
 
     @Slot(object)
     def _follow_day(self, _day: object) -> None:
@@ -241,39 +268,8 @@ class ShelfPanel(QWidget):
         self._tell_count()
 
     @Slot()
-    def _ask(self) -> None:
-        """Have the windows worked out soon if something that they stand on is another."""
-        wanted = self._wanted()
-        if wanted != self._asked and wanted != self._waiting_for and not self._waits:
-            self._waiting_for = wanted
-            self._rest.start()
-
-    def _wanted(self) -> tuple[object, ...]:
-        """What the windows stand on: most edits of a yard change nothing of it."""
-        outlook = self._document.outlook
-        yard, report = outlook.yard, self._service.report
-        offset = yard.site_offsets.get("open", 0.0)
-        learned = None if report is None else (report.learned_at("open"), report.garden_sd_days)
-        kinds = yard.own_cultivars
-        return (outlook.garden, outlook.recorded, yard.season_year, offset, kinds, learned)
-
-    @Slot()
-    def _work(self) -> None:
-        self._waiting_for = None
-        wanted = self._wanted()
-        if wanted == self._asked:
-            return
-        self._asked = wanted
-        self._beside.ask(partial(shelf_windows, self._document.outlook.usual))
-
-    @Slot(object)
-    def _take_windows(self, answer: object) -> None:
-        if not isinstance(answer, dict):
-            self._asked = None
-            self.message.emit(str(answer))
-            return
-        self._windows = answer
-        self._model.show_windows(answer)
+    def _take_windows(self) -> None:
+        self._learn()
         self._filter()
 
     # Filtering
@@ -287,7 +283,20 @@ class ShelfPanel(QWidget):
         if is_on_top:
             shown = filtered_companions(self._companions, wanted, order=order)
         else:
-            shown = filtered(self._entries, wanted, windows=self._windows, order=order)
+            self._found = find_entries(
+                self._entries,
+                wanted.text,
+                known=self._known,
+                kinds=self._kinds,
+                inches=units_of(self._document.yard).imperial,
+            )
+            shown = filtered(
+                self._entries, wanted, known=self._known, order=order, found=self._found
+            )
+            if not shown and not self._telling.on_top_named(wanted, self._companions):
+                shown = nearest(self._entries, self._found)
+        self._model.show_known(self._known, tells_bare=wanted.when_bare)
+        self.cupboard.setVisible(wanted.in_cupboard or self.cupboard.count.hasFocus())
         self.view.setAccessibleName(
             tr("Companions on the shelf") if is_on_top else tr("Bulbs on the shelf")
         )
@@ -302,7 +311,9 @@ class ShelfPanel(QWidget):
         self._pages.setCurrentWidget(self.view if shown else self.empty)
         self.months.setVisible(bool(shown))
         if not shown:
-            words = self._telling.how_to_widen(wanted, is_on_top=is_on_top, on_top=self._companions)
+            words = self._telling.how_to_widen(
+                wanted, is_on_top=is_on_top, on_top=self._companions, report=self._service.report
+            )
             self.empty.setText(words)
         self._tell_count()
 
@@ -320,12 +331,15 @@ class ShelfPanel(QWidget):
         shown = self._model.entries
         if self.filters.companions.isChecked():
             words = self._telling.count_on_top(len(shown), len(self._companions))
+        elif shown and self._found is not None and not self._found.ranks:
+            words = self._telling.nearest(self.search.text())
         else:
             words = self._telling.count(
                 shown,
                 len(self._entries),
-                windows=self._windows,
+                windows=self.windows,
                 month=self.filters.month.currentData() or self._document.day.month,
+                wanted=self.filters.wanted(""),
             )
         self.summary.setText(words)
 
@@ -362,14 +376,26 @@ class ShelfPanel(QWidget):
         self.view.choose_current()
 
     @Slot(str)
-    def _plant_companion(self, companion_id: str) -> None:
-        reason = plant_on_selected_pot(self._document, companion_id)
-        if reason:
-            self.message.emit(reason)
+    def _plant_chosen(self, cultivar_id: str) -> None:
+        """Plant a kind; while the cupboard is looked through, out of the cupboard."""
+        if self.filters.cupboard.isChecked():
+            self.deeds.plant_from_cupboard(cultivar_id)
+        else:
+            self.plant_requested.emit(cultivar_id)
+
+    @Slot()
+    def _fold_cupboard(self) -> None:
+        self.cupboard.setVisible(self.filters.cupboard.isChecked())
+
+    @Slot(str)
+    def _show_only(self, genus: str) -> None:
+        self.filters.reset()
+        self.search.setText(genus)
 
     @Slot(QModelIndex, QModelIndex)
     def _follow_current(self, _now: object = None, _before: object = None) -> None:
         self._plant_action.setEnabled(self.view.current_id is not None)
+        self.deeds.follow()
 
     @Slot(str)
     def _show_hint(self, words: str) -> None:

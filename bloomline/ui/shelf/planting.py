@@ -7,11 +7,14 @@ from datetime import date
 
 from bloomline.errors import BloomlineError
 from bloomline.model.cultivar import Cultivar
+from bloomline.model.edits import change_layer
+from bloomline.model.store_edits import set_stock
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.drops import Cargo, judge_on_pot
 from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.planting_day import usual_planting_day
+from bloomline.plan.shop.cupboard import Stock, cupboard_of, left_words
 from bloomline.ui.document import Document
 from bloomline.words import tr
 
@@ -35,6 +38,37 @@ def plant_in_selected_pot(document: Document, cultivar_id: str) -> str | None:
     return _plant(document, Cargo("cultivar", cultivar_id))
 
 
+def stock_of(document: Document, cultivar_id: str) -> Stock | None:
+    """What lies in the cupboard of a kind; None where nothing does."""
+    return cupboard_of(document.yard, garden=document.outlook.garden).get(cultivar_id)
+
+
+def stock_words(document: Document, cultivar_id: str) -> str:
+    """What is left of a kind in the cupboard, after it was planted; empty where none lay there."""
+    stock = stock_of(document, cultivar_id)
+    return "" if stock is None else left_words(stock)
+
+
+def plant_from_cupboard(document: Document, cultivar_id: str) -> str | None:
+    """Plant a kind into the selected pot, no more than are left in the cupboard.
+
+    Returns why not, or None when it is planted.
+    """
+    stock = stock_of(document, cultivar_id)
+    if stock is None or not stock.left:
+        return tr("No bulbs of this kind are left in the cupboard for another pot")
+    return _plant(document, Cargo("cultivar", cultivar_id), most=stock.left)
+
+
+def count_in_cupboard(document: Document, cultivar_id: str, count: int) -> None:
+    """Say how many bulbs of a kind lie in the cupboard; 0 takes it out."""
+    document.edit(
+        tr("Count the cupboard"),
+        lambda yard: set_stock(yard, cultivar_id, count),
+        gesture=f"cupboard {cultivar_id}",
+    )
+
+
 def plant_on_selected_pot(document: Document, companion_id: str) -> str | None:
     """Set companions on top of the selected pot, or the only one.
 
@@ -43,7 +77,7 @@ def plant_on_selected_pot(document: Document, companion_id: str) -> str | None:
     return _plant(document, Cargo("companion", companion_id))
 
 
-def _plant(document: Document, cargo: Cargo) -> str | None:
+def _plant(document: Document, cargo: Cargo, *, most: int | None = None) -> str | None:
     yard = document.yard
     pot_id = document.pot_id
     if pot_id is None and len(yard.pots) == 1:
@@ -67,7 +101,15 @@ def _plant(document: Document, cargo: Cargo) -> str | None:
         return str(error)
     if not verdict.allowed or verdict.apply is None:
         return verdict.words
-    if document.edit(verdict.name, verdict.apply):
+    apply = verdict.apply
+
+    def planted(yard: Yard) -> Yard:
+        after = apply(yard)
+        for name in _ids_of(after) - known if most is not None else ():
+            after = change_layer(after, name, count=min(after.layer(name)[1].count, most or 1))
+        return after
+
+    if document.edit(verdict.name, planted):
         for name in sorted(_ids_of(document.yard) - known):
             if cargo.kind == "cultivar":
                 document.select(layer_id=name)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QModelIndex, QPoint, QRect, QSize, Qt, Signal, Slot
 from PySide6.QtGui import (
     QColor,
+    QContextMenuEvent,
     QDrag,
     QDragEnterEvent,
     QDragLeaveEvent,
@@ -37,6 +38,8 @@ class ShelfView(QListView):
     """Enter or a double click on a kind of bulb (its id)."""
     companion_chosen = Signal(str)
     """Enter or a double click on a companion (its id)."""
+    menu_requested = Signal(QPoint)
+    """The menu of the current entry is wanted, at this place on the screen."""
     left_upwards = Signal()
     hint_changed = Signal(str)
     """What a drop here would do, or why it can't be; empty when nothing hovers."""
@@ -86,6 +89,18 @@ class ShelfView(QListView):
             self.left_upwards.emit()
             return
         super().keyPressEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        index, place = self.currentIndex(), event.globalPos()
+        if event.reason() is QContextMenuEvent.Reason.Mouse:
+            index = self.indexAt(event.pos())
+            if index.isValid():
+                self.setCurrentIndex(index)
+        elif index.isValid():
+            self.scrollTo(index)
+            place = self.viewport().mapToGlobal(self.visualRect(index).center())
+        if index.isValid():
+            self.menu_requested.emit(place)
 
     # Out
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 
@@ -9,13 +10,14 @@ from PySide6.QtCore import QObject
 
 from bloomline.draw.base.names import name_runs
 from bloomline.model.advice import Severity
+from bloomline.model.money import exact, written
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.cold import weeks_words
 from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.ui.shelf.companions import CompanionEntry
-from bloomline.ui.shelf.entries import Entry
+from bloomline.ui.shelf.entries import Entry, Known
 from bloomline.ui.units import units_of
-from bloomline.words import short_day_words, tr
+from bloomline.words import plural, short_day_words, tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,17 @@ class ShelfWords(QObject):
                 Severity.WARNING if severe else Severity.CAUTION,
             )
         ]
+
+    def notes(self, entry: Entry, known: Known, *, tells_bare: bool) -> tuple[str, ...]:
+        """How many lie in the cupboard, and how many bare days it fills where that is asked."""
+        stock = known.stock.get(entry.cultivar.id)
+        days = (known.bare_days or {}).get(entry.cultivar.id, 0) if tells_bare else 0
+        found = []
+        if days:
+            found.append(plural("{n} bare day", "{n} bare days", days))
+        if stock is not None:
+            found.append(tr("{n} in the cupboard", n=stock.count))
+        return tuple(found)
 
     def window(self, window: ShelfWindow | None) -> str:
         """The expected window in one sentence."""
@@ -101,9 +114,50 @@ class ShelfWords(QObject):
         lines.append(tr("date from: {source}", source=escape(basis)))
         return "<p style='white-space:normal'>" + "<br>".join(lines) + "</p>"
 
-    def spoken(self, entry: Entry, window: ShelfWindow | None, *, pets: bool) -> str:
+    def facts(self, entry: Entry, window: ShelfWindow | None, *, yard: Yard) -> str:
+        """All that is known of a kind, as rich text: when it flowers, how it is planted, what it
+        costs.
+        """
+        cultivar, units = entry.cultivar, units_of(yard)
+        light = {"sun": tr("sun"), "part": tr("sun or part shade"), "shade": tr("shade")}
+        life = {
+            "replace": tr("best replaced every year in a pot"),
+            "2-3 years": tr("lasts two or three years in a pot"),
+            "long-lived": tr("lasts for years in a pot"),
+        }
+        lines = [
+            tr(
+                "tip {depth} deep, {apart} apart; stands {height} tall",
+                depth=units.length(cultivar.cover_cm),
+                apart=units.length(cultivar.spacing_cm),
+                height=units.length(cultivar.height_cm),
+            ),
+            f"{light[cultivar.light]}; {life[cultivar.perennial_in_pot]}",
+            tr("hardy in the ground to USDA zone {zone}", zone=cultivar.hardiness_usda_min),
+        ]
+        if cultivar.typical_price_gbp is not None:
+            lines.append(
+                tr(
+                    "usually {n} in a pack, about {price} (from memory)",
+                    n=cultivar.typical_pack,
+                    price=written(exact(cultivar.typical_price_gbp), currency="GBP"),
+                )
+            )
+        if cultivar.toxic_pets >= 2:
+            lines.append(tr("Keep the bulbs from children and pets, and wash your hands."))
+        more = "<br>".join(escape(line) for line in lines)
+        return f"{self.tooltip(entry, window, yard=yard)}<p>{more}</p>"
+
+    def spoken(
+        self,
+        entry: Entry,
+        window: ShelfWindow | None,
+        *,
+        pets: bool,
+        notes: Sequence[str] = (),
+    ) -> str:
         """The entry in one line, for a screen reader."""
-        parts = [entry.cultivar.name, entry.cultivar.colour, self.window(window)]
+        parts = [entry.cultivar.name, entry.cultivar.colour, *notes, self.window(window)]
         parts += [warn.words for warn in self.warnings(entry, window, pets=pets)]
         return "; ".join(parts)
 

@@ -13,7 +13,7 @@ from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.report import Band
-from bloomline.plan.season.shelf import ShelfWindow, _months, shelf_windows
+from bloomline.plan.season.shelf import ShelfWindow, months_of, shelf_windows
 from bloomline.plan.season.solve import learned_of
 from bloomline.plan.season.yard import season_report
 from bloomline.reference.catalogue import Catalogue, load_catalogue
@@ -90,10 +90,10 @@ def _band(day: date) -> Band:
 
 
 def test_months_run_from_first_flower_to_the_day_before_the_end() -> None:
-    assert _months(_band(date(2027, 3, 31)), _band(date(2027, 5, 1))) == {3, 4}
-    assert _months(_band(date(2026, 11, 20)), _band(date(2027, 1, 9))) == {11, 12, 1}
-    assert _months(_band(date(2027, 4, 5)), _band(date(2027, 4, 5))) == {4}
-    assert _months(None, None) == frozenset()
+    assert months_of(_band(date(2027, 3, 31)), _band(date(2027, 5, 1))) == {3, 4}
+    assert months_of(_band(date(2026, 11, 20)), _band(date(2027, 1, 9))) == {11, 12, 1}
+    assert months_of(_band(date(2027, 4, 5)), _band(date(2027, 4, 5))) == {4}
+    assert months_of(None, None) == frozenset()
 
 
 def test_a_learned_offset_moves_the_shelf_as_it_moves_the_yard(forecaster: Forecaster) -> None:
@@ -120,3 +120,35 @@ def test_a_learned_offset_moves_the_shelf_as_it_moves_the_yard(forecaster: Forec
     assert plain.start is not None and moved.start is not None
     assert (moved.start.p50 - plain.start.p50).days == pytest.approx(days, abs=1.0)
     assert moved.start.p90 - moved.start.p10 <= plain.start.p90 - plain.start.p10
+
+
+@pytest.mark.parametrize("place", ["Berlin", "Boston"])
+def test_every_kind_moves_with_its_class_to_another_climate(
+    at_reference, forecaster: Forecaster, place: str
+) -> None:
+    """At Berlin and Boston a kind opens as many days later (or earlier) as its class does.
+
+    Within 16 days: early kinds of a class gain more than late ones. Kinds planted in spring and
+    in autumn differ more than their class shows and are compared among themselves.
+    """
+    there = shelf_windows(outlook(yard(place=place), forecaster=forecaster))
+    moved: dict[tuple[str, str, str], dict[str, int]] = {}
+    for kind in load_catalogue():
+        here, away = at_reference[kind.id].start, there[kind.id].start
+        if here is not None and away is not None:
+            of_class = moved.setdefault((kind.genus, kind.group, kind.season_planted), {})
+            of_class[kind.id] = (away.p50 - here.p50).days
+    assert sum(map(len, moved.values())) > 250
+    for of_class in moved.values():
+        middle = sorted(of_class.values())[len(of_class) // 2]
+        for name, days in of_class.items():
+            assert abs(days - middle) <= 16, (name, days, middle)
+
+
+def test_at_the_reference_garden_every_kind_opens_on_its_day(at_reference) -> None:
+    for kind in load_catalogue():
+        start = at_reference[kind.id].start
+        assert start is not None, kind.id
+        off = (start.p50 - kind.ref_start.in_year(start.p50.year)).days
+        # Begonias go out so late that their shortest time to the first flower comes first.
+        assert abs(off) <= (12 if kind.genus == "Begonia" else 6), (kind.id, off)

@@ -153,7 +153,7 @@ def test_another_bulb_by_part_of_its_name(details, document) -> None:
 def test_an_unknown_bulb_is_refused_with_near_names(details, document) -> None:
     document.select(layer_id="layer-4")
     page = details.layer_page
-    type_into(page, "cultivar_id", "Queen of Nihgt")
+    type_into(page, "cultivar_id", "Queen of Nicht gut")
     assert "No bulb is called" in page.form.problem("cultivar_id")
     assert "Queen of Night" in page.form.problem("cultivar_id")
     assert editor(page, "cultivar_id").text() == "Tulipa 'Shirley'"

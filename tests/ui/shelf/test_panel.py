@@ -142,10 +142,10 @@ def test_strips_follow_the_place_and_the_season_but_no_other_edit(shelf, documen
 def test_all_kinds_are_worked_out_once_a_slider_rests(shelf, document, service, qtbot) -> None:
     before = shelf.windows
     begun: list[bool] = []
-    shelf._beside.busy_changed.connect(begun.append)
+    shelf.season.beside.busy_changed.connect(begun.append)
     for place in ("Heathrow", "De Bilt", "Lerwick"):
         document.edit("Move", lambda yard, place=place: moved_to(yard, place))
-        assert not shelf._beside.is_busy
+        assert not shelf.season.beside.is_busy
     qtbot.waitUntil(lambda: shelf.windows is not before, timeout=10_000)
     assert begun == [True, False]
     anew = shelf_windows(document.outlook.with_(forecaster=Forecaster()))
@@ -240,7 +240,11 @@ def test_the_strip_is_painted_where_its_dates_are(shelf, document) -> None:
 
 def test_actions_for_the_menus(shelf) -> None:
     actions = {action.objectName(): action for action in shelf.actions()}
-    assert set(actions) == {"action_plant_bulb", "action_show_all_bulbs"}
+    assert set(actions) == {
+        "action_plant_bulb",
+        "action_count_cupboard",
+        "action_show_all_bulbs",
+    }
     assert not actions["action_plant_bulb"].isEnabled()
     shelf.view.setFocus()
     shelf.focus_search()
