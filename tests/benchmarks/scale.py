@@ -16,6 +16,7 @@ import os
 import subprocess
 import sys
 import tempfile
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -146,13 +147,18 @@ def compile_all(trees: list[Path], compiled: Path) -> None:
 
 
 def print_table(
-    asked: dict[str, list[str]], *, runs: int, against: Path | None, compiled: Path
+    asked: dict[str, list[str]],
+    *,
+    runs: int,
+    against: Path | None,
+    before: Mapping[str, tuple[float, float]],
+    compiled: Path,
 ) -> None:
     """Measure and print, line by line."""
     head = "before" if against is None else against.name
     print(f"{'':28}{head + ' s':>10}{'MB':>7}{'now s':>10}{'MB':>7}")
     for name, arguments in asked.items():
-        old: tuple[float, float] | None = BEFORE.get(name)
+        old: tuple[float, float] | None = before.get(name)
         old_costs, new_costs = [], []
         for _ in range(runs):  # in turn, since the machine's speed drifts
             if against is not None:
@@ -202,8 +208,11 @@ def main() -> None:
             for name, each in asked.items()
             if options.only in name and options.without not in name
         }
+        before = BEFORE if options.pots == 5000 else {}  # measured at that size
         compile_all([ROOT, *([options.against] if options.against else [])], folder)
-        print_table(some, runs=options.runs, against=options.against, compiled=folder)
+        print_table(
+            some, runs=options.runs, against=options.against, before=before, compiled=folder
+        )
         if options.growth:
             print_growth(folder, options.only)
 
