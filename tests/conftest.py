@@ -13,6 +13,8 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, settings
 
+from bloomline.words.region import use_habits
+
 FIXED_ENVIRONMENT = {
     "LANG": "C.UTF-8",
     "LC_ALL": "C.UTF-8",
@@ -74,6 +76,11 @@ def _fixed_qt_locale() -> None:
     core = sys.modules.get("PySide6.QtCore")
     if core is not None:
         core.QLocale.setDefault(core.QLocale(core.QLocale.Language.English))
+
+
+@pytest.fixture(autouse=True)
+def _fixed_habits() -> None:
+    use_habits(imperial=False, month_first=False)
 
 
 @pytest.fixture(autouse=True)

@@ -38,6 +38,7 @@ from bloomline.cli.output import say
 from bloomline.collecting import collect_seldom
 from bloomline.errors import BloomlineError, UsageError
 from bloomline.words import marked, tr, use_language, wanted_language
+from bloomline.words.region import use_habits_of_environment
 
 _COMMANDS = (
     forecast,
@@ -119,6 +120,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     _open_closed_streams()
     _write_utf8()
     use_language(wanted_language())
+    use_habits_of_environment()
     try:
         code = _dispatch(arguments)
         sys.stdout.flush()

@@ -17,10 +17,15 @@ from bloomline.model.yard import Pot, Yard
 def add_companion(yard: Yard, pot_id: str, planting: CompanionPlanting) -> Yard:
     """Plant companions on top of a pot."""
     at = pot_index(yard, pot_id)
-    pot = yard.pots[at]
-    _refuse_full(pot)
+    pot = with_new_companion(yard.pots[at], planting)
     refuse_known_ids(yard, [planting.id])
-    return with_pot(yard, at, revise(pot, {"companions": (*pot.companions, planting)}))
+    return with_pot(yard, at, pot)
+
+
+def with_new_companion(pot: Pot, planting: CompanionPlanting) -> Pot:
+    """A pot with one more planting of companions, by the rules of `add_companion`."""
+    _refuse_full(pot)
+    return revise(pot, {"companions": (*pot.companions, planting)})
 
 
 def change_companion(yard: Yard, planting_id: str, **fields: object) -> Yard:

@@ -10,7 +10,7 @@ below it and no shallower than the one above; moved within its pot it takes its 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
 from bloomline.model.revising import (
@@ -113,15 +113,34 @@ def add_pot(yard: Yard, pot: Pot, *, index: int | None = None) -> Yard:
 
 def duplicate_pot(yard: Yard, pot_id: str) -> Yard:
     """Put a copy of a pot right behind it, its layers planned afresh; records stay behind."""
-    pot = yard.pot(pot_id)
-    fresh = fresh_ids(yard, "layer")
-    layers = tuple(revise(layer, {"id": next(fresh), "state": "planned"}) for layer in pot.layers)
-    fresh = fresh_ids(yard, "companion")
-    on_top = tuple(revise(planting, {"id": next(fresh)}) for planting in pot.companions)
-    name = free_name(yard, pot.name)
-    parts = {"layers": layers, "companions": on_top}
-    copy = revise(pot, {"id": next_id(yard, "pot"), "name": name, **parts})
+    copy = copied_pot(
+        yard.pot(pot_id),
+        pot_id=next_id(yard, "pot"),
+        name=free_name(yard, yard.pot(pot_id).name),
+        layer_ids=fresh_ids(yard, "layer"),
+        companion_ids=fresh_ids(yard, "companion"),
+    )
     return add_pot(yard, copy, index=pot_index(yard, pot_id) + 1)
+
+
+def copied_pot(
+    pot: Pot,
+    *,
+    pot_id: str,
+    name: str,
+    layer_ids: Iterator[str],
+    companion_ids: Iterator[str],
+) -> Pot:
+    """A copy of a pot with other ids, its layers planned afresh."""
+    layers = tuple(copied_layer(layer, next(layer_ids)) for layer in pot.layers)
+    on_top = tuple(revise(planting, {"id": next(companion_ids)}) for planting in pot.companions)
+    parts = {"layers": layers, "companions": on_top}
+    return revise(pot, {"id": pot_id, "name": name, **parts})
+
+
+def copied_layer(layer: Layer, layer_id: str) -> Layer:
+    """A copy of a layer with another id, planned afresh."""
+    return revise(layer, {"id": layer_id, "state": "planned"})
 
 
 def remove_pot(yard: Yard, pot_id: str) -> Yard:
@@ -146,23 +165,23 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
     loses them; one moved to a site without shelter loses the day until which it is sheltered.
     """
     at = pot_index(yard, pot_id)
-    return with_pot(yard, at, _changed(yard.pots[at], fields), links="display_place" in fields)
+    changed = changed_pot(yard.pots[at], fields)
+    return with_pot(yard, at, changed, links="display_place" in fields)
 
 
 def change_pots(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Yard:
     """Change fields of many pots at once, as `change_pot` does one after the other."""
     left = dict(changes)
-    pots = tuple(
-        _changed(pot, dict(left.pop(pot.id))) if pot.id in left else pot for pot in yard.pots
-    )
+    pots = tuple(changed_pot(pot, left.pop(pot.id)) if pot.id in left else pot for pot in yard.pots)
     if left:
         yard.pot(next(iter(left)))  # raises, and names what comes near
     links = any("display_place" in fields for fields in changes.values())
     return revise(yard, {"pots": pots}, links=links)
 
 
-def _changed(pot: Pot, fields: dict[str, object]) -> Pot:
-    """The pot with fields changed, and what follows from them."""
+def changed_pot(pot: Pot, given: Mapping[str, object]) -> Pot:
+    """A pot with other values, by the rules of `change_pot`."""
+    fields = dict(given)
     refuse_fields(fields, "id", "layers", "companions")
     shape = fields.get("shape", pot.shape)
     if shape != pot.shape:
@@ -194,16 +213,21 @@ def move_pot(yard: Yard, pot_id: str, to_index: int) -> Yard:
 def add_layer(yard: Yard, pot_id: str, layer: Layer, *, index: int | None = None) -> Yard:
     """Lay a layer into a pot, at `index` from the deepest up or where its depth belongs."""
     at = pot_index(yard, pot_id)
-    pot = yard.pots[at]
-    _refuse_full(pot)
+    pot = with_new_layer(yard.pots[at], layer, index=index)
     refuse_known_ids(yard, [layer.id])
-    return with_pot(yard, at, revise(pot, {"layers": _laid(pot.layers, layer, index)}))
+    return with_pot(yard, at, pot)
+
+
+def with_new_layer(pot: Pot, layer: Layer, *, index: int | None = None) -> Pot:
+    """A pot with one more layer, by the rules of `add_layer`."""
+    _refuse_full(pot)
+    return revise(pot, {"layers": _laid(pot.layers, layer, index)})
 
 
 def copy_layer(yard: Yard, layer_id: str, to_pot_id: str, *, index: int | None = None) -> Yard:
     """Lay a copy of a layer into a pot, planned afresh; records stay behind."""
     _, layer = yard.layer(layer_id)
-    copy = revise(layer, {"id": next_id(yard, "layer"), "state": "planned"})
+    copy = copied_layer(layer, next_id(yard, "layer"))
     return add_layer(yard, to_pot_id, copy, index=index)
 
 
@@ -244,8 +268,6 @@ def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
 
 def change_layers(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Yard:
     """Change fields of many layers at once, as `change_layer` does one after the other."""
-    for fields in changes.values():
-        refuse_fields(fields, "id")
     left = set(changes)
     pots = list(yard.pots)
     for at, pot in enumerate(yard.pots):
@@ -254,7 +276,7 @@ def change_layers(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Ya
         for layer in pot.layers:
             if layer.id in left:
                 left.discard(layer.id)
-                pots[at] = _with_changed(pots[at], layer, changes[layer.id])
+                pots[at] = with_changed_layer(pots[at], layer, changes[layer.id])
     if left:
         yard.layer(min(left))  # raises, and names what comes near
     if all(new is old for new, old in zip(pots, yard.pots, strict=True)):
@@ -262,8 +284,9 @@ def change_layers(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Ya
     return revise(yard, {"pots": tuple(pots)}, links=False)
 
 
-def _with_changed(pot: Pot, layer: Layer, fields: Mapping[str, object]) -> Pot:
-    """The pot with one of its layers changed; another depth may give it another slot."""
+def with_changed_layer(pot: Pot, layer: Layer, fields: Mapping[str, object]) -> Pot:
+    """A pot in which one of its layers has other values, by the rules of `change_layer`."""
+    refuse_fields(fields, "id")
     changed = revise(layer, dict(fields))
     slot = pot.layers.index(layer)
     rest = pot.layers[:slot] + pot.layers[slot + 1 :]

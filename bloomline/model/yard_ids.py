@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Literal
 
 from bloomline.model.yard import Yard
@@ -40,7 +40,11 @@ def ids_in(yard: Yard) -> Iterator[str]:
 
 def free_name(yard: Yard, name: str) -> str:
     """A name for another pot like one: its own with the next number behind it."""
-    names = {other.name for other in yard.pots}
+    return free_among({other.name for other in yard.pots}, name)
+
+
+def free_among(names: Collection[str], name: str) -> str:
+    """A name like one that is none of those given: its own with the next number behind it."""
     stem = re.sub(r" \(\d{1,6}\)$", "", name)[:110].rstrip()
     number = 2
     while (numbered := f"{stem} ({number})") in names:

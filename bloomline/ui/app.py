@@ -12,12 +12,15 @@ from PySide6.QtWidgets import QApplication
 
 from bloomline import __version__
 from bloomline.ui import crash
+from bloomline.ui.clipboard import leave_text
 from bloomline.ui.collecting import Collector
+from bloomline.ui.colours_menu import ask_system_for, chosen_theme
 from bloomline.ui.files.memory import Memory
 from bloomline.ui.icons import icon
 from bloomline.ui.leaving import Leaving
 from bloomline.ui.theme import dress
 from bloomline.ui.translation import install_words
+from bloomline.ui.units import follow_system
 from bloomline.ui.window import MainWindow
 
 
@@ -35,8 +38,12 @@ def application() -> QApplication:
     QGuiApplication.setApplicationDisplayName("bloomline")
     QGuiApplication.setDesktopFileName("bloomline")
     app.setWindowIcon(application_icon())
-    dress(app)
-    chosen = Memory().value("language")
+    memory = Memory()
+    theme = chosen_theme(memory)
+    ask_system_for(theme)
+    dress(app, theme)
+    follow_system()
+    chosen = memory.value("language")
     install_words(app, chosen if isinstance(chosen, str) else None)
     return app
 
@@ -65,6 +72,7 @@ def run(path: Path | None) -> int:
     leaving = Leaving(window)
     window.start(path)
     window.show()
+    app.aboutToQuit.connect(leave_text)
     Collector(app).start()
     code = app.exec()
     leaving.stop()

@@ -6,7 +6,7 @@ of it can be undone and the rules of an edit are asked in one place.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -21,6 +21,7 @@ from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.catalogue import Catalogue
+from bloomline.ui.selection import NOTHING, Selection, kinds_in, selection_of, stretched, toggled
 from bloomline.words import tr
 
 _MERGE_BASE = 0x1000
@@ -99,6 +100,8 @@ class Document(QObject):
         self._pot_id: str | None = None
         self._layer_id: str | None = None
         self._companion_id: str | None = None
+        self._selection = NOTHING
+        self._anchor: str | None = None
         self._day = date(yard.season_year, 4, 15)
         self._weather_year: int | None = None
         self._use_records = True
@@ -172,6 +175,7 @@ class Document(QObject):
         self.undo_stack.setClean()
         self.path, self.seen = path, seen
         self._pot_id = self._layer_id = self._companion_id = None
+        self._selection, self._anchor = NOTHING, None
         self._day = date(yard.season_year, 4, 15)
         self.look_at_place(None)
         self._show(yard, weather_year=None)
@@ -200,7 +204,10 @@ class Document(QObject):
 
     @property
     def pot_id(self) -> str | None:
-        """Id of the selected pot (of the pot of the layer or companions when those are)."""
+        """Id of the selected pot (of the pot of the layer or companions when those are).
+
+        Where several things are selected, this and the next two tell the one chosen last.
+        """
         return self._pot_id
 
     @property
@@ -212,6 +219,11 @@ class Document(QObject):
     def companion_id(self) -> str | None:
         """Id of the selected planting of companions, if one is."""
         return self._companion_id
+
+    @property
+    def selection(self) -> Selection:
+        """All that is selected."""
+        return self._selection
 
     def selected_pot(self) -> Pot | None:
         """The selected pot."""
@@ -234,29 +246,73 @@ class Document(QObject):
     ) -> None:
         """Select a layer or companions (and their pot), a pot, or nothing."""
         if layer_id is not None:
-            pot_id, companion_id = self.yard.layer(layer_id)[0].id, None
-        elif companion_id is not None:
-            pot_id = self.yard.companion(companion_id)[0].id
-        selected = (pot_id, layer_id, companion_id)
-        if selected == (self._pot_id, self._layer_id, self._companion_id):
+            companion_id = None
+        name = self._anchor = layer_id or companion_id or pot_id
+        if name is None:
+            chosen = NOTHING
+        elif name == layer_id:
+            chosen = Selection(layers=(name,))
+        else:
+            chosen = (
+                Selection(companions=(name,)) if name == companion_id else Selection(pots=(name,))
+            )
+        if self._put_selection(chosen, name):
+            self.selection_changed.emit()
+
+    def select_all(self, ids: Iterable[str], *, current: str | None = None) -> None:
+        """Select pots, or layers and companions.
+
+        current : the one that the others must be like, and that is looked at; else the last.
+        """
+        kinds, names = kinds_in(self.yard), list(ids)
+        current = current if current in kinds else next(iter(names[::-1]), None)
+        if current is None:
+            self.select()
             return
-        self._pot_id, self._layer_id, self._companion_id = selected
-        self.selection_changed.emit()
+        self._anchor = current
+        self._choose(selection_of(names, kinds, like=current), current)
+
+    def select_too(self, name: str) -> None:
+        """Add a pot, layer or companions to what is selected, or leave it out again."""
+        kinds = kinds_in(self.yard)
+        if name in kinds:
+            self._anchor = name
+            self._choose(toggled(self._selection, name, kinds), name)
+
+    def select_up_to(self, name: str, order: Sequence[str]) -> None:
+        """Select all from the last one chosen alone up to this one, in the order shown."""
+        kinds = kinds_in(self.yard)
+        if name in kinds and name in order:
+            self._choose(stretched(self._anchor, name, order, kinds), name)
+
+    def _choose(self, chosen: Selection, current: str) -> None:
+        if self._put_selection(chosen, current):
+            self.selection_changed.emit()
+
+    def _put_selection(self, chosen: Selection, current: str | None) -> bool:
+        """Take a selection without telling; whether it is another one."""
+        name = current if current in chosen else next(iter(chosen.ids[::-1]), None)
+        pot_id = layer_id = companion_id = None
+        if name is not None and name in chosen.layers:
+            pot_id, layer_id = self.yard.layer(name)[0].id, name
+        elif name is not None and name in chosen.companions:
+            pot_id, companion_id = self.yard.companion(name)[0].id, name
+        else:
+            pot_id = name
+        before = (self._pot_id, self._layer_id, self._companion_id, self._selection)
+        self._pot_id, self._layer_id, self._companion_id = pot_id, layer_id, companion_id
+        self._selection = chosen
+        return before != (pot_id, layer_id, companion_id, chosen)
 
     def _forget_lost_selection(self) -> bool:
-        before = (self._pot_id, self._layer_id, self._companion_id)
-        pot_of = {layer.id: pot.id for pot, layer in self.yard.layers()}
-        pot_of.update((planting.id, pot.id) for pot, planting in self.yard.companions())
-        if self._layer_id not in pot_of:
-            self._layer_id = None
-        if self._companion_id not in pot_of:
-            self._companion_id = None
-        part = self._layer_id or self._companion_id
-        if part is not None:
-            self._pot_id = pot_of[part]  # it may have moved
-        if self._pot_id is not None and all(pot.id != self._pot_id for pot in self.yard.pots):
-            self._pot_id = None
-        return before != (self._pot_id, self._layer_id, self._companion_id)
+        kinds, current = kinds_in(self.yard), self._layer_id or self._companion_id or self._pot_id
+        left = [name for name in self._selection.ids if name in kinds]
+        if left:
+            return self._put_selection(selection_of(left, kinds, like=left[-1]), current)
+        # Of a part that is gone its pot stays selected.
+        is_there = self._pot_id is not None and kinds.get(self._pot_id) == "pot"
+        pots = (self._pot_id,) if self._pot_id is not None and is_there else ()
+        return self._put_selection(Selection(pots=pots), self._pot_id)
 
     # What is looked at
 

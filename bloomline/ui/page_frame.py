@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.document import Document
-from bloomline.ui.icons import icon
+from bloomline.ui.page_commands import action_of, with_keys
 from bloomline.ui.page_kit import Notice
 from bloomline.ui.season_service import Beside, SeasonService
 
@@ -49,26 +49,26 @@ class PageFrame(QWidget):
         self._besides.append(beside)
         return beside
 
-    def _action(
-        self, name: str, words: str, what: Callable[[], object], picture: str = ""
-    ) -> QAction:
-        action = QAction(words, self)
-        action.setObjectName(name)
-        if picture:
-            action.setIcon(icon(picture))
+    def _action(self, name: str, what: Callable[[], object]) -> QAction:
+        """An action of the page's table of commands; its keys work within the page."""
+        action = action_of(name, self)
         action.triggered.connect(what)
+        self.addAction(action)
         self._actions.append(action)
         return action
 
     def _button(self, action: QAction) -> QPushButton:
-        button = QPushButton(action.icon(), action.text().replace("&", ""), self)
+        button = QPushButton(action.icon(), action.text(), self)
         button.setObjectName(action.objectName().replace("action", "button"))
         button.setAutoDefault(False)
+        button.setToolTip(with_keys(action))
+        button.setEnabled(action.isEnabled())
+        action.enabledChanged.connect(button.setEnabled)
         button.clicked.connect(action.trigger)
         return button
 
     def actions(self) -> list[QAction]:
-        """Actions for the menu of the page."""
+        """What the page can do; all of it stands on the page itself."""
         return list(self._actions)
 
     def stop(self) -> None:

@@ -40,7 +40,7 @@ class Pages(QStackedWidget):
     """The yard and the pages beside it, with a tab and an action each."""
 
     page_made = Signal(QWidget)
-    """A page was shown for the first time; its actions belong into the menus."""
+    """A page was shown for the first time."""
 
     def __init__(
         self,
@@ -93,6 +93,14 @@ class Pages(QStackedWidget):
         self.setCurrentWidget(widget)
         self.tabs.setCurrentIndex(place)
         self._group.actions()[place].setChecked(True)
+
+    def go_to(self, name: str) -> QWidget:
+        """Show a page by its name."""
+        names = ["yard", *(spec.name for spec in PAGES)]
+        self.show_page(names.index(name))
+        shown = self.currentWidget()
+        assert shown is not None
+        return shown
 
     def page(self, name: str) -> QWidget:
         """A page by its name, made if it is new."""

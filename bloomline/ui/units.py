@@ -12,8 +12,17 @@ from PySide6.QtWidgets import QDoubleSpinBox, QWidget
 from bloomline.model.yard import Yard
 from bloomline.plan.words import units as plan_units
 from bloomline.plan.words.units import CM_PER_INCH
+from bloomline.words.region import use_habits
 
-__all__ = ["CM_PER_INCH", "LengthSpinBox", "QuietDoubleSpinBox", "Units", "units_of"]
+__all__ = [
+    "CM_PER_INCH",
+    "LengthSpinBox",
+    "QuietDoubleSpinBox",
+    "Units",
+    "follow_system",
+    "system_locale",
+    "units_of",
+]
 
 _TYPED = re.compile(
     r"\s*(?P<number>\d+(?:[.,]\d*)?|[.,]\d+)\s*(?P<unit>mm|cm|m|in|inch|inches|″|\"|)\s*",
@@ -35,11 +44,18 @@ def system_locale() -> QLocale:
 
 def units_of(yard: Yard) -> Units:
     """The units of a yard: as its settings say, else as the system measures."""
-    chosen = yard.settings.units
-    if chosen is not None:
-        return Units(imperial=chosen == "imperial")
-    metric = QLocale.MeasurementSystem.MetricSystem
-    return Units(imperial=system_locale().measurementSystem() != metric)
+    return Units(imperial=plan_units.units_of(yard).imperial)
+
+
+def follow_system() -> None:
+    """Write days and measures as the system does, where yard and language leave it open.
+
+    Qt calls miles and pints in Britain a system of their own; pots and weather are metric there.
+    """
+    locale = system_locale()
+    american = QLocale.MeasurementSystem.ImperialUSSystem
+    month_first = locale.dateFormat(QLocale.FormatType.ShortFormat).startswith("M")
+    use_habits(imperial=locale.measurementSystem() == american, month_first=month_first)
 
 
 class QuietDoubleSpinBox(QDoubleSpinBox):

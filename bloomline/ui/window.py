@@ -11,12 +11,11 @@ from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
     QDropEvent,
-    QKeySequence,
 )
 from PySide6.QtWidgets import (
     QApplication,
     QMainWindow,
-    QMenu,
+    QPushButton,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -25,6 +24,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
+from bloomline.ui.colours_menu import ask_system_for, chosen_theme
 from bloomline.ui.conditions.looking import LookingBar
 from bloomline.ui.conditions.strip import ConditionsStrip
 from bloomline.ui.details.panel import DetailsPanel
@@ -39,8 +39,7 @@ from bloomline.ui.hands.typing import commit_pending
 from bloomline.ui.hands.undoing import Undoing
 from bloomline.ui.help.about import AboutBox
 from bloomline.ui.help.page import HelpPage
-from bloomline.ui.icons import icon
-from bloomline.ui.language_menu import LanguageMenu
+from bloomline.ui.menu_bar import LEGEND_KEY, MenuBar
 from bloomline.ui.pages import Pages, stop_part
 from bloomline.ui.records.desk import RecordsDesk
 from bloomline.ui.season.legend import Legend
@@ -53,7 +52,6 @@ from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
 
 _MESSAGE_MS = 8000
-_LEGEND_KEY = "window/legend"
 
 
 def blank_yard() -> Yard:
@@ -107,6 +105,7 @@ class MainWindow(QMainWindow):
         self._stopped = False
         self._lay_out()
         self._make_menus()
+        self._share_commands()
         self._connect()
         self.setAcceptDrops(True)
         self._retitle()
@@ -180,80 +179,23 @@ class MainWindow(QMainWindow):
 
     # Menus
 
-    def _action(
-        self, name: str, text: str, keys: QKeySequence.StandardKey | str | None, picture: str = ""
-    ) -> QAction:
-        action = QAction(text, self)
-        action.setObjectName(name)
-        if keys is not None:
-            action.setShortcut(QKeySequence(keys))
-        if picture:
-            action.setIcon(icon(picture))
-        return action
-
     def _make_menus(self) -> None:
-        undo, redo = self.undoing.undo_action, self.undoing.redo_action
-        export = self._action("action_export", tr("&Export season chart…"), "Ctrl+E", "export")
-        export.triggered.connect(self.export_chart)
-        close = self._action("action_close", tr("&Quit"), QKeySequence.StandardKey.Quit)
-        close.triggered.connect(self.close)
-        keys = self._action(
-            "action_help", tr("&Help and keys"), QKeySequence.StandardKey.HelpContents, "help"
-        )
-        keys.triggered.connect(self.show_help)
-        about = self._action("action_about", tr("&About bloomline"), None, "about")
-        about.triggered.connect(self.show_about)
-        shelf = self._action("action_show_shelf", tr("Show the &shelf"), "F9")
-        details = self._action("action_show_details", tr("Show the &details"), "F10")
-        for action, panel in ((shelf, self.shelf), (details, self.details)):
-            action.setCheckable(True)
-            action.setChecked(True)
-            action.toggled.connect(panel.setVisible)
-        self._show_details_action = details
-        legend = self._action("action_show_legend", tr("Show the le&gend"), "F8")
-        legend.setCheckable(True)
-        legend.setStatusTip(tr("What bars, bands, hatching and marks mean"))
-        legend.toggled.connect(self._show_legend)
-        legend.setChecked(self.settings.value(_LEGEND_KEY) is True)
-        self._menu(tr("&File"), [*self.files.actions(), None, export, None, close])
-        edit = self._menu(tr("&Edit"), [undo, redo, None, *self.shelf.actions()])
-        edit.aboutToShow.connect(self.undoing.refresh)
-        self._menu(
-            tr("&Yard"),
-            [*self.yard.actions(), None, self.records.note_action, *self.details.actions()],
-        )
-        self._menu(tr("&Season"), [*self.season.actions(), None, *self.conditions.actions()])
-        # A child of the window, not of View: the wrapper of a menu that is made on the way takes
-        # those of its children along when it goes (PySide6 6.10).
-        self.language_menu = LanguageMenu(self.settings, self)
-        self.language_menu.told.connect(self.say)
-        language = self.language_menu.menuAction()
-        self._menu(
-            tr("&View"),
-            [*self.pages.actions_of_pages(), None, shelf, details, legend, None, language],
-        )
-        self._menu(tr("&Help"), [keys, about])
+        self.menus = MenuBar(self)
+        self.menus.language.told.connect(self.say)
+        self.menus.colours.chosen.connect(self.take_colours)
         self.menuBar().setCornerWidget(self.pages.tabs)
         self.pages.tabs.setVisible(self.pages.tabs.count() > 1)
 
-    def _menu(self, title: str, actions: Sequence[QAction | None]) -> QMenu:
-        menu = self.menuBar().addMenu(title)
-        menu.setToolTipsVisible(True)
-        for action in actions:
-            if action is None:
-                menu.addSeparator()
-            else:
-                menu.addAction(action)
-        return menu
+    def _share_commands(self) -> None:
+        """Let what edits the yard work on its season as well."""
+        commands = self.yard.commands
+        commands.share_with(self.season.view, self.season.table_view)
+        self.season.offer(commands.editing())
+        self.yard.offer(self.details.lay_out_action)
 
     def all_actions(self) -> list[QAction]:
-        """Every action in the menus, in their order."""
-        found: list[QAction] = []
-        for top in self.menuBar().actions():
-            menu = top.menu()
-            if isinstance(menu, QMenu):
-                found += [each for each in menu.actions() if not each.isSeparator()]
-        return found
+        """Every command of the menus and of the Yard page, in order."""
+        return self.menus.commands()
 
     # What happens
 
@@ -275,12 +217,17 @@ class MainWindow(QMainWindow):
         self.yard.details_requested.connect(self._show_details)
         self.yard.said.connect(self.say)
         self.pages.page_made.connect(self._take_page)
+        self.pages.currentChanged.connect(self._turn_page)
+        self.season.empty.open_requested.connect(self.files.open)
+        self.season.empty.recent_requested.connect(self.files.open_recent)
+        self.document.file_changed.connect(self._list_recent)
 
     def start(self, path: Path | None) -> None:
         """Work the season out, open a yard if one is given, offer what a crash left behind."""
         opened = path is not None and self.files.open_path(path)
         if not opened:
             self.service.refresh()
+        self._list_recent()
         self.season.setFocus(Qt.FocusReason.OtherFocusReason)
         self.files.offer_recovery()
 
@@ -311,25 +258,29 @@ class MainWindow(QMainWindow):
 
     @Slot()
     def _show_details(self, *_: object) -> None:
-        self._show_details_action.setChecked(True)
+        self.menus.show_details.setChecked(True)
         self.details.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     @Slot(bool)
-    def _show_legend(self, wanted: bool) -> None:
+    def take_legend(self, wanted: bool) -> None:
+        """Show or hide the legend, and remember it."""
         self.legend.setVisible(wanted)
-        if self.settings.value(_LEGEND_KEY) is not wanted:
-            self.settings.setValue(_LEGEND_KEY, wanted)
+        if self.settings.value(LEGEND_KEY) is not wanted:
+            self.settings.setValue(LEGEND_KEY, wanted)
 
     @Slot(QWidget)
     def _take_page(self, page: QWidget) -> None:
-        """Put the actions of a page that is new into a menu of its own."""
-        actions: object = getattr(page, "actions", None)
-        found = actions() if callable(actions) else []
         told = getattr(page, "message", None)
         if told is not None:
             told.connect(self.say)
-        if found:
-            self._menu(page.windowTitle(), found)
+
+    @Slot(int)
+    def _turn_page(self, place: int) -> None:
+        self.yard.commands.show_in_sight(place == 0)
+
+    @Slot()
+    def _list_recent(self) -> None:
+        self.season.empty.show_recent(self.files.recent.paths())
 
     @Slot()
     def _add_pot(self) -> None:
@@ -340,6 +291,14 @@ class MainWindow(QMainWindow):
     @Slot()
     def export_chart(self) -> None:
         """Open the export dialog for the season as it is shown."""
+        self._open_chart(to_print=False)
+
+    @Slot()
+    def print_chart(self) -> None:
+        """Open the same dialog with Print at hand."""
+        self._open_chart(to_print=True)
+
+    def _open_chart(self, *, to_print: bool) -> None:
         if self.service.report is None:
             self.say(tr("The season is still being worked out"))
             return
@@ -349,16 +308,57 @@ class MainWindow(QMainWindow):
             self,
             settings=self.settings,
             by_first_flower=self.season.by_first_flower,
+            to_print=to_print,
         )
         dialog.exec()
         dialog.stop()
         dialog.deleteLater()
 
     @Slot()
+    def print_cards(self) -> None:
+        """Show planting cards on the page Print."""
+        self._show_paper("cards")
+
+    @Slot()
+    def print_labels(self) -> None:
+        """Show labels on the page Print."""
+        self._show_paper("labels")
+
+    def _show_paper(self, what: str) -> None:
+        from bloomline.ui.labels.page import LabelsPage
+
+        page = self.pages.go_to("labels")
+        assert isinstance(page, LabelsPage)
+        page.choices.choose(what)
+        page.print_button.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    @Slot()
+    def print_tasks(self) -> None:
+        """Show the tasks, with the keyboard on Print."""
+        self._show_button("work", "button_work_print")
+
+    @Slot()
+    def print_shopping(self) -> None:
+        """Show what is to be bought, with the keyboard on Print."""
+        self._show_button("buy", "button_buy_print")
+
+    def _show_button(self, page: str, name: str) -> None:
+        button = self.pages.go_to(page).findChild(QPushButton, name)
+        if isinstance(button, QPushButton):
+            button.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    @Slot()
+    def search_shelf(self) -> None:
+        """Put the keyboard into the shelf's search, wherever it is now."""
+        self.pages.go_to("yard")
+        self.menus.show_shelf.setChecked(True)
+        self.shelf.focus_search()
+
+    @Slot()
     def show_help(self) -> None:
         """Open the page with first steps, keys and sources."""
         if self._help is None:
-            self._help = HelpPage(self.all_actions(), self)
+            self._help = HelpPage(self.menus.key_groups(), self)
         self._help.show()
         self._help.raise_()
 
@@ -370,11 +370,17 @@ class MainWindow(QMainWindow):
         box.deleteLater()
 
     @Slot()
+    def take_colours(self) -> None:
+        """Take the colours chosen, or again those of the system."""
+        ask_system_for(chosen_theme(self.settings))
+        self.dress_anew()
+
+    @Slot()
     def dress_anew(self) -> None:
-        """Follow the system from light to dark or back."""
+        """Follow the system from light to dark or back, unless colours of its own are chosen."""
         app = QApplication.instance()
         if isinstance(app, QApplication):
-            dress(app)
+            dress(app, chosen_theme(self.settings))
 
     def rescue(self) -> Yard:
         """The yard as it is, with what is being typed, for the crash path to keep."""
@@ -397,6 +403,7 @@ class MainWindow(QMainWindow):
         if self._stopped:
             return
         self._stopped = True
+        self.pages.currentChanged.disconnect(self._turn_page)  # they go one by one
         self.hands.stop()
         self.undoing.stop()
         for part in (

@@ -2,6 +2,7 @@
 
 from bloomline.words.days import (
     band_words,
+    day_pattern,
     day_words,
     full_day_words,
     long_day_words,
@@ -29,6 +30,7 @@ __all__ = [
     "ENGLISH",
     "band_words",
     "context",
+    "day_pattern",
     "day_words",
     "full_day_words",
     "in_language",

@@ -11,6 +11,7 @@ from typing import cast
 
 from bloomline.words.language import ENGLISH, language, locale_of
 from bloomline.words.messages import tr
+from bloomline.words.region import is_month_first
 
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
@@ -18,22 +19,27 @@ _MONTHS = (
 )
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _SHORT = 3
+# By whether the month comes first.
+_YEAR_AFTER = {False: " ", True: ", "}
+_AFTER_WEEKDAY = {False: " ", True: ", "}
 
 
 def day_words(day: date) -> str:
     """A day without its year: "22 April"."""
-    return f"{day.day} {_MONTHS[day.month - 1]}" if _is_english() else _cldr(day, "MMMMd")
+    return _english(day, _MONTHS[day.month - 1]) if _is_english() else _cldr(day, "MMMMd")
 
 
 def full_day_words(day: date) -> str:
     """A day with its year: "22 April 2027"."""
-    return f"{day_words(day)} {day.year}" if _is_english() else _cldr(day, "yMMMMd")
+    if not _is_english():
+        return _cldr(day, "yMMMMd")
+    return f"{day_words(day)}{_YEAR_AFTER[is_month_first()]}{day.year}"
 
 
 def long_day_words(day: date) -> str:
     """A day with its year and weekday, in full: "Thursday 22 April 2027"."""
     if _is_english():
-        return f"{_DAYS[day.weekday()]} {full_day_words(day)}"
+        return f"{_DAYS[day.weekday()]}{_AFTER_WEEKDAY[is_month_first()]}{full_day_words(day)}"
     return _cldr(day, "yMMMMEEEEd")
 
 
@@ -41,13 +47,10 @@ def short_day_words(day: date, *, year: bool = False, weekday: bool = False) -> 
     """A day for tables and pictures: "7 Mar", "7 Mar 2027", "Wed 7 Mar", "Wed 7 Mar 2027"."""
     if not _is_english():
         return _cldr(day, f"{'y' if year else ''}MMM{'E' if weekday else ''}d")
-    parts = [
-        _DAYS[day.weekday()][:_SHORT] if weekday else "",
-        str(day.day),
-        _MONTHS[day.month - 1][:_SHORT],
-        str(day.year) if year else "",
-    ]
-    return " ".join(part for part in parts if part)
+    words = _english(day, _MONTHS[day.month - 1][:_SHORT])
+    if weekday:
+        words = f"{_DAYS[day.weekday()][:_SHORT]}{_AFTER_WEEKDAY[is_month_first()]}{words}"
+    return f"{words}{_YEAR_AFTER[is_month_first()]}{day.year}" if year else words
 
 
 def span_words(first: date, last: date) -> str:
@@ -56,10 +59,10 @@ def span_words(first: date, last: date) -> str:
         return day_words(first)
     if first.year != last.year:
         return tr("{first} to {last}", first=full_day_words(first), last=full_day_words(last))
-    begin = day_words(first)
+    begin, end = day_words(first), day_words(last)
     if _is_english() and first.month == last.month:
-        begin = str(first.day)
-    return tr("{first} to {last}", first=begin, last=day_words(last))
+        begin, end = (begin, str(last.day)) if is_month_first() else (str(first.day), end)
+    return tr("{first} to {last}", first=begin, last=end)
 
 
 def short_span_words(first: date, last: date, *, year: bool = False) -> str:
@@ -68,7 +71,10 @@ def short_span_words(first: date, last: date, *, year: bool = False) -> str:
     if first == last:
         return end
     if _is_english() and (first.year, first.month) == (last.year, last.month):
-        return f"{first.day}–{end}"
+        if not is_month_first():
+            return f"{first.day}–{end}"
+        behind = end.removeprefix(short_day_words(last))  # its year, if that is wanted
+        return f"{short_day_words(first)}–{last.day}{behind}"
     return f"{short_day_words(first, year=year and first.year != last.year)} – {end}"
 
 
@@ -114,6 +120,18 @@ def short_weekday_words(day: date) -> str:
 def month_letter(month: int) -> str:
     """A month's letter, for the heads of narrow columns: "M". month : 1 to 12."""
     return _MONTHS[month - 1][0] if _is_english() else _cldr_month(month, "narrow")
+
+
+def day_pattern() -> str:
+    """How a day is put into a field, in the letters of the CLDR: "d MMM yyyy"."""
+    if not _is_english():
+        pattern = str(locale_of(language()).datetime_skeletons["yMMMd"].pattern)
+        return pattern.replace("LLL", "MMM").replace("y", "yyyy")
+    return "MMM d, yyyy" if is_month_first() else "d MMM yyyy"
+
+
+def _english(day: date, month: str) -> str:
+    return f"{month} {day.day}" if is_month_first() else f"{day.day} {month}"
 
 
 def _is_english() -> bool:

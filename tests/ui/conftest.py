@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from bloomline.files.yardfile import load_yard
@@ -23,6 +24,12 @@ DEMO = Path(__file__).parent.parent.parent / "demo" / "hollyhock-lane.bloomline"
 def forecaster() -> Forecaster:
     """One forecaster for all tests: the needs are solved once."""
     return Forecaster()
+
+
+@pytest.fixture(autouse=True)
+def bare_clipboard(qapp: QApplication) -> None:
+    """Nothing on the clipboard that another test put there."""
+    qapp.clipboard().clear()
 
 
 @pytest.fixture

@@ -1,13 +1,16 @@
 from __future__ import annotations
 
-from types import SimpleNamespace
+from datetime import date
 
 import pytest
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtTest import QTest
 
 from bloomline.model import edits
-from bloomline.ui.units import LengthSpinBox, Units, units_of
+from bloomline.plan.words.units import units_of as plan_units_of
+from bloomline.ui.units import LengthSpinBox, Units, follow_system, units_of
+from bloomline.words import day_words
+from bloomline.words.region import use_habits
 
 METRIC, IMPERIAL = Units(), Units(imperial=True)
 
@@ -48,11 +51,22 @@ def test_a_decimal_comma_where_the_language_has_one(qapp, pseudo_language) -> No
 def test_the_yards_setting_goes_before_the_systems(document, monkeypatch) -> None:
     assert not units_of(document.yard).imperial
     assert units_of(edits.change_settings(document.yard, units="imperial")).imperial
-    american = SimpleNamespace(measurementSystem=lambda: QLocale.MeasurementSystem.ImperialUSSystem)
-    monkeypatch.setattr("bloomline.ui.units.system_locale", lambda: american)
-    assert units_of(edits.change_settings(document.yard, units=None)).imperial
-    monkeypatch.setattr("bloomline.ui.units.system_locale", lambda: QLocale("de_DE"))
-    assert not units_of(edits.change_settings(document.yard, units=None)).imperial
+    plain = edits.change_settings(document.yard, units=None)
+    for locale, is_imperial, month_first in (
+        # By the CLDR's measurement systems; Britain's own one has cm and °C.
+        ("en_US", True, True),
+        ("de_DE", False, False),
+        ("en_GB", False, False),
+    ):
+        monkeypatch.setattr("bloomline.ui.units.system_locale", lambda name=locale: QLocale(name))
+        follow_system()
+        assert units_of(plain).imperial is is_imperial
+        # The rules of planning, whose words the window shows, answer in the same units.
+        assert plan_units_of(plain).imperial is is_imperial
+        assert day_words(date(2027, 4, 22)) == ("April 22" if month_first else "22 April")
+    metric = edits.change_settings(document.yard, units="metric")
+    use_habits(imperial=True, month_first=False)
+    assert not units_of(metric).imperial
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from bloomline.model.yard import Yard
 from bloomline.words import in_language, plural, tr
+from bloomline.words.region import is_imperial
 
 CM_PER_INCH = 2.54
 KG_PER_POUND = 0.45359237
@@ -112,5 +113,6 @@ METRIC = Units()
 
 
 def units_of(yard: Yard) -> Units:
-    """The units that a yard's settings name; metric where they name none."""
-    return Units(imperial=yard.settings.units == "imperial")
+    """The units that a yard's settings name; where they name none, as the system measures."""
+    chosen = yard.settings.units
+    return Units(imperial=is_imperial() if chosen is None else chosen == "imperial")

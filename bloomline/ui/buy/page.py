@@ -111,13 +111,11 @@ class BuyPage(PageFrame):
         self.empty.button.clicked.connect(self.refresh)
 
     def _make_actions(self) -> None:
-        self._action("action_buy_copy", tr("&Copy the list as text"), self.copy, "copy")
-        self._action("action_buy_csv", tr("&Save the list as CSV…"), self.ask_csv, "table")
-        self._action("action_buy_print", tr("&Print the list…"), self.print_list, "print")
-        self._action("action_import_prices", tr("&Import prices…"), self.ask_prices, "open")
-        self._action(
-            "action_export_prices", tr("&Export prices…"), self.ask_export_prices, "export"
-        )
+        self._action("action_buy_copy", self.copy)
+        self._action("action_buy_csv", self.ask_csv)
+        self._action("action_buy_print", self.print_list)
+        self._action("action_import_prices", self.ask_prices)
+        self._action("action_export_prices", self.ask_export_prices)
 
     def _lay_out(self) -> None:
         gap = round(em() * 0.7)

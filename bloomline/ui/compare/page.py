@@ -81,12 +81,9 @@ class ComparePage(PageFrame):
         self.table.setAccessibleName(tr("Differences, layer by layer"))
 
     def _make_actions(self) -> None:
-        for name, words, what in (
-            ("warmer", tr("As it is, and two degrees warmer"), self.show_warmer),
-            ("ends", tr("The &coldest year and the warmest"), self.show_ends),
-            ("later", tr("As it is, and planted two weeks &later"), self.show_later),
-        ):
-            self._action(f"action_compare_{name}", words, what)
+        self._action("action_compare_warmer", self.show_warmer)
+        self._action("action_compare_ends", self.show_ends)
+        self._action("action_compare_later", self.show_later)
         self._warmest = reference_departures().n_years - 1
 
     def _lay_out(self) -> None:
@@ -95,6 +92,10 @@ class ComparePage(PageFrame):
         sides.setSpacing(gap)
         sides.addWidget(self.a, 1)
         sides.addWidget(self.b, 1)
+        often = QHBoxLayout()
+        for action in self._actions:
+            often.addWidget(self._button(action))
+        often.addStretch(1)
         scroll = QScrollArea(self)
         scroll.setObjectName("compare_scroll")
         scroll.setAccessibleName(tr("Two seasons side by side"))
@@ -115,6 +116,7 @@ class ComparePage(PageFrame):
         column.setContentsMargins(gap, gap, gap, gap)
         column.setSpacing(gap)
         column.addLayout(sides)
+        column.addLayout(often)
         column.addWidget(self.figures)
         column.addWidget(self.told)
         column.addWidget(split, 1)

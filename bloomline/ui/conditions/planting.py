@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import statistics
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
@@ -74,11 +75,13 @@ def spring_range(season_year: int, *, southern: bool) -> PlantingRange:
     return PlantingRange(date(season_year, 2, 1), date(season_year, 6, 30))
 
 
-def movable(outlook: Outlook, target: Target, *, pot: Pot | None, layer: Layer | None) -> Movable:
-    """What a slide moves now.
+def movable(
+    outlook: Outlook, target: Target, *, pots: Sequence[Pot], layers: Sequence[Layer]
+) -> Movable:
+    """What a slide moves now, of the pots or the layers selected or of the whole yard.
 
-    A layer on its own may be moved whenever its kind is planted; a pot or the yard moves only
-    what was planted in the autumn of this season.
+    Layers on their own may be moved whenever their kinds are planted, if that is one season for
+    all; pots or the yard move only what was planted in the autumn of this season.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
     yard, garden, cultivar_of = outlook.yard, outlook.garden, outlook.cultivar_of
@@ -88,17 +91,17 @@ def movable(outlook: Outlook, target: Target, *, pot: Pot | None, layer: Layer |
     end = begin + timedelta(days=_SEASON_DAYS)
     chosen: list[Layer] = []
     if target == "layer":
-        chosen = [layer] if layer is not None else []
+        chosen = list(layers)
     elif target == "pot":
-        chosen = list(pot.layers) if pot is not None else []
+        chosen = [each for pot in pots for each in pot.layers]
     else:
         chosen = [each for _, each in yard.layers()]
     established = [each for each in chosen if each.planted < begin]
     present = [each for each in chosen if each.planted >= begin]
-    if target == "layer":
-        span = autumn
-        if present and cultivar_of(present[0].cultivar_id).season_planted == "spring":
-            span = spring_range(yard.season_year, southern=southern)
+    seasons = {cultivar_of(each.cultivar_id).season_planted for each in present}
+    if target == "layer" and len(seasons) < 2:
+        is_spring = seasons == {"spring"}
+        span = spring_range(yard.season_year, southern=southern) if is_spring else autumn
         moved = present
     else:
         span = autumn

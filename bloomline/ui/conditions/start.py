@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QSizePolicy, QVBoxLayout, QWidget
 
 from bloomline.errors import BloomlineError
 from bloomline.model import edits
-from bloomline.model.yard import Yard
+from bloomline.model.yard import Pot, Yard
 from bloomline.ui.conditions.planting import Movable, Target, movable
 from bloomline.ui.conditions.slider import GestureSlider, SliderGroup
 from bloomline.ui.document import Document
@@ -29,12 +29,8 @@ class StartPart(QWidget):
         self.choice.setObjectName("start_choice")
         self.choice.setAccessibleName(tr("What the planting day is changed for"))
         self.choice.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        for words, target in zip(
-            (tr("this layer"), tr("this pot"), tr("whole yard")),
-            _TARGETS,
-            strict=True,
-        ):
-            self.choice.addItem(words, target)
+        for target in _TARGETS:
+            self.choice.addItem("", target)
         self.slider = GestureSlider("start")
         self.slider.setObjectName("start_slider")
         self.slider.setAccessibleName(tr("Planting day"))
@@ -60,7 +56,7 @@ class StartPart(QWidget):
 
     def _is_there(self, target: Target) -> bool:
         if target == "layer":
-            return self._document.layer_id is not None
+            return bool(self._document.selection.layers)
         return target == "yard" or self._document.pot_id is not None
 
     @Slot()
@@ -70,14 +66,24 @@ class StartPart(QWidget):
         assert isinstance(model, QStandardItemModel)
         for row, target in enumerate(_TARGETS):
             model.item(row).setEnabled(self._is_there(target))
+        selection = document.selection
+        wanted = set(selection.layers)
+        many_layers, many_pots = len(selection.layers) > 1, len(selection.pots) > 1
+        words = (
+            tr("these layers") if many_layers else tr("this layer"),
+            tr("these pots") if many_pots else tr("this pot"),
+            tr("whole yard"),
+        )
+        for row, each in enumerate(words):
+            self.choice.setItemText(row, each)
         with QSignalBlocker(self.choice):
             self.choice.setCurrentIndex(_TARGETS.index(self.target))
         try:
             self._movable = movable(
                 document.outlook,
                 self.target,
-                pot=document.selected_pot(),
-                layer=document.selected_layer(),
+                pots=self._pots(),
+                layers=[layer for _, layer in document.yard.layers() if layer.id in wanted],
             )
         except BloomlineError as error:
             self._movable = None
@@ -85,6 +91,12 @@ class StartPart(QWidget):
             self.group.say(str(error))
             return
         self._stand(self._movable)
+
+    def _pots(self) -> list[Pot]:
+        """The pots selected, or that of what was chosen last."""
+        document = self._document
+        names = document.selection.pots or (document.pot_id or "",)
+        return [pot for pot in document.yard.pots if pot.id in names]
 
     def _stand(self, found: Movable) -> None:
         span = found.span

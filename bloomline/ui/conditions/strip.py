@@ -120,6 +120,7 @@ class ConditionsStrip(QWidget):
         self._all_years = QAction(tr("All weather &years"), self)
         self._all_years.setObjectName("action_all_weather_years")
         self._all_years.triggered.connect(self._look_at_all)
+        self.find_action = find
         return [find, position, self._all_years]
 
     def actions(self) -> list[QAction]:

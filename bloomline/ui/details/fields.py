@@ -7,26 +7,35 @@ the yard's value again when the typing is finished or refused.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QDate, QEvent, QObject, Qt, QTimer, Signal, Slot
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal, Slot
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QAbstractSpinBox,
     QCheckBox,
-    QDateEdit,
     QLineEdit,
     QPlainTextEdit,
-    QSpinBox,
     QWidget,
 )
 
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.theme import em
-from bloomline.ui.units import LengthSpinBox, QuietDoubleSpinBox, Units
+from bloomline.words import tr
 
 _PAUSE_MS = 700
+
+
+def several_words() -> str:
+    """What stands in a field for values that differ."""
+    return tr("several values")
+
+
+@dataclass(frozen=True, slots=True)
+class Several:
+    """Stands for values that differ; `one` is that of what was selected last."""
+
+    one: Any
 
 
 class Field(QObject):
@@ -44,6 +53,8 @@ class Field(QObject):
         self.key = key
         self.editor = editor
         self._value: Any = None
+        self.is_several = False
+        """Whether it stands for several values that differ."""
         self.stroke = 0
         editor.setObjectName(f"field_{key}")
         editor.installEventFilter(self)
@@ -58,7 +69,11 @@ class Field(QObject):
         self._value = value
         if anyway or not self.is_being_edited:
             was = self.blockSignals(True)
-            self._put(value)
+            self.is_several = isinstance(value, Several)
+            if isinstance(value, Several):
+                self._put_several(value.one)
+            else:
+                self._put(value)
             self.blockSignals(was)
 
     @property
@@ -70,6 +85,10 @@ class Field(QObject):
         """Take over at once what is being typed."""
 
     def _put(self, value: Any) -> None:
+        raise NotImplementedError
+
+    def _put_several(self, one: Any) -> None:
+        """Say that the values differ; `one` of them is where arrow keys start from."""
         raise NotImplementedError
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -110,11 +129,16 @@ class LineField(Field):
             self.chosen.emit(self.line.text())
 
     def _put(self, value: Any) -> None:
+        self.line.setPlaceholderText("")
         text = "" if value is None else str(value)
         if text != self.line.text():
             self.line.setText(text)
             self.line.setCursorPosition(0)
         self.line.setModified(False)
+
+    def _put_several(self, one: Any) -> None:
+        self._put("")
+        self.line.setPlaceholderText(several_words())
 
 
 class NotesField(Field):
@@ -165,160 +189,16 @@ class NotesField(Field):
             self._showing = True
             self.text.setPlainText(str(value))
             self._showing = False
+        self.text.setPlaceholderText("")
+
+    def _put_several(self, one: Any) -> None:
+        self._put("")
+        self.text.setPlaceholderText(several_words())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusOut:
             self.flush()
         return super().eventFilter(watched, event)
-
-
-class _SpinField(Field):
-    """A spin box: steps are taken over at once, typed figures when they are finished."""
-
-    def __init__(self, key: str, editor: QAbstractSpinBox) -> None:
-        super().__init__(key, editor)
-        self.spin = editor
-        editor.editingFinished.connect(self._finished)
-
-    @property
-    def is_being_edited(self) -> bool:
-        line = self.spin.findChild(QLineEdit)
-        return line is not None and line.isModified()
-
-    @Slot()
-    def _finished(self) -> None:
-        line = self.spin.findChild(QLineEdit)
-        if line is not None:
-            line.setModified(False)
-        self.stroke += 1
-
-    def flush(self) -> None:
-        if self.is_being_edited:
-            self.spin.interpretText()
-            self._finished()
-
-
-class LengthField(_SpinField):
-    """A length, in cm or inches."""
-
-    def __init__(self, key: str, editor: LengthSpinBox) -> None:
-        super().__init__(key, editor)
-        self.box = editor
-        editor.length_changed.connect(self._tell)
-
-    @Slot(float)
-    def _tell(self, length_cm: float) -> None:
-        self.chosen.emit(length_cm)
-
-    def show_units(self, units: Units) -> None:
-        """Show it in other units."""
-        self.box.set_units(units)
-
-    def _put(self, value: Any) -> None:
-        self.box.set_length_cm(0.0 if value is None else float(value))
-
-
-class NumberField(_SpinField):
-    """A number, shown with a unit; `none_below` is what stands for nothing given."""
-
-    def __init__(
-        self,
-        key: str,
-        editor: QuietDoubleSpinBox,
-        *,
-        factor: float = 1.0,
-        none_below: float | None = None,
-    ) -> None:
-        super().__init__(key, editor)
-        self.box = editor
-        self._factor = factor
-        self._none_below = none_below
-        self._offset = 0.0
-        self._showing = False
-        editor.valueChanged.connect(self._tell)
-
-    def show_scale(self, *, factor: float, offset: float = 0.0, suffix: str) -> None:
-        """Show value × factor + offset with a suffix from now on."""
-        self._factor, self._offset = factor, offset
-        self.box.setSuffix(suffix)
-
-    @Slot(float)
-    def _tell(self, shown: float) -> None:
-        if self._showing:
-            return
-        if self._none_below is not None and shown <= self._none_below:
-            self.chosen.emit(None)
-        else:
-            self.chosen.emit(round((shown - self._offset) / self._factor, 6))
-
-    def _put(self, value: Any) -> None:
-        self._showing = True
-        if value is None:
-            self.box.setValue(self.box.minimum())
-        else:
-            self.box.setValue(float(value) * self._factor + self._offset)
-        self._showing = False
-
-
-class QuietSpinBox(QSpinBox):
-    """A spin box that a wheel over it doesn't change while the panel is scrolled."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setKeyboardTracking(False)
-        self.setAccelerated(True)
-        self.setGroupSeparatorShown(False)
-
-
-class CountField(_SpinField):
-    """A whole number."""
-
-    def __init__(self, key: str, editor: QuietSpinBox) -> None:
-        super().__init__(key, editor)
-        self.box = editor
-        self._showing = False
-        editor.valueChanged.connect(self._tell)
-
-    @Slot(int)
-    def _tell(self, value: int) -> None:
-        if not self._showing:
-            self.chosen.emit(value)
-
-    def _put(self, value: Any) -> None:
-        self._showing = True
-        self.box.setValue(int(value))
-        self._showing = False
-
-
-class QuietDateEdit(QDateEdit):
-    """A date with a calendar to pick from."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setCalendarPopup(True)
-        self.setKeyboardTracking(False)
-        self.setDisplayFormat("d MMM yyyy")
-
-
-class DateField(_SpinField):
-    """A day."""
-
-    def __init__(self, key: str, editor: QuietDateEdit) -> None:
-        super().__init__(key, editor)
-        self.box = editor
-        self._showing = False
-        editor.dateChanged.connect(self._tell)
-
-    @Slot(QDate)
-    def _tell(self, day: QDate) -> None:
-        if not self._showing:
-            self.chosen.emit(date(day.year(), day.month(), day.day()))
-
-    def _put(self, value: Any) -> None:
-        self._showing = True
-        if isinstance(value, date):
-            self.box.setDate(QDate(value.year, value.month, value.day))
-        self._showing = False
 
 
 class ChoiceField(Field):
@@ -341,16 +221,22 @@ class ChoiceField(Field):
         self.box.clear()
         for words, value in self._choices:
             self.box.addItem(words, value)
+        self.box.setCurrentIndex(-1)
 
     @Slot(int)
     def _tell(self, index: int) -> None:
         self.chosen.emit(self.box.itemData(index))
 
     def _put(self, value: Any) -> None:
+        self.box.setPlaceholderText("")
         for index, (_, each) in enumerate(self._choices):
             if each == value:
                 self.box.setCurrentIndex(index)
                 return
+        self.box.setCurrentIndex(-1)
+
+    def _put_several(self, one: Any) -> None:
+        self.box.setPlaceholderText(several_words())
         self.box.setCurrentIndex(-1)
 
 
@@ -364,7 +250,13 @@ class CheckField(Field):
 
     @Slot(bool)
     def _tell(self, checked: bool) -> None:
+        self.box.setTristate(False)
         self.chosen.emit(checked)
 
     def _put(self, value: Any) -> None:
+        self.box.setTristate(False)
         self.box.setChecked(bool(value))
+
+    def _put_several(self, one: Any) -> None:
+        self.box.setTristate(True)
+        self.box.setCheckState(Qt.CheckState.PartiallyChecked)

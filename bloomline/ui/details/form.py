@@ -19,12 +19,14 @@ from PySide6.QtWidgets import (
 from bloomline.ui.details.fields import (
     CheckField,
     ChoiceField,
-    CountField,
-    DateField,
     Field,
-    LengthField,
     LineField,
     NotesField,
+)
+from bloomline.ui.details.spin_fields import (
+    CountField,
+    DateField,
+    LengthField,
     NumberField,
     QuietDateEdit,
     QuietSpinBox,

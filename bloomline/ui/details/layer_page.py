@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from PySide6.QtCore import QStringListModel, Qt, Slot
-from PySide6.QtWidgets import QCompleter, QPushButton, QSizePolicy, QWidget
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QPushButton, QSizePolicy, QWidget
 
-from bloomline.errors import BloomlineError, UnknownNameError
 from bloomline.model import edits
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.collision import free_band
@@ -16,9 +15,15 @@ from bloomline.plan.pot.fitting import LayerFit, fit_pot, how_many
 from bloomline.plan.season.advice import flowering_days
 from bloomline.ui.details.cards import Card
 from bloomline.ui.details.conflicts_card import ConflictsCard
-from bloomline.ui.details.fields import LineField, NumberField
 from bloomline.ui.details.forecast_card import ForecastCard
 from bloomline.ui.details.history_card import HistoryCard
+from bloomline.ui.details.layer_form import (
+    IS_LIFTED,
+    cultivar_id_of,
+    fill_layer_form,
+    offer_bulbs,
+    show_temperature,
+)
 from bloomline.ui.details.page import Page
 from bloomline.ui.details.plan_view import PlanView
 from bloomline.ui.document import Document
@@ -27,7 +32,6 @@ from bloomline.ui.shelf.words import rich_name
 from bloomline.ui.units import Units
 from bloomline.words import tr
 
-_IS_LIFTED = "is_lifted_on"
 _USUAL_STAY_DAYS = 240  # from planting to dry leaves, where there is no forecast
 
 
@@ -63,85 +67,9 @@ class LayerPage(Page):
         self.column.addWidget(self.history)
         self.column.addWidget(self.advice)
         self.column.addStretch(1)
-        self._names_shown: tuple[str, ...] = ()
 
     def _build_form(self) -> None:
-        form = self.form
-        self.kind: LineField = form.line(
-            "cultivar_id",
-            tr("Bulb"),
-            about=tr("Type part of a name and choose from the list"),
-        )
-        self._completions = QStringListModel(self)
-        completer = QCompleter(self._completions, self)
-        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-        completer.setFilterMode(Qt.MatchFlag.MatchContains)
-        completer.setMaxVisibleItems(12)
-        self.kind.line.setCompleter(completer)
-        completer.activated.connect(self._completed)
-        form.count(
-            "count",
-            tr("Number"),
-            low=0,
-            high=99_999,
-            about=tr("Bulbs in this layer"),
-        )
-        form.length(
-            "cover_cm",
-            tr("Depth"),
-            about=tr("Compost above the tips of the bulbs, from the compost surface"),
-        )
-        form.day("planted", tr("Planted"), about=tr("The day of planting, planned or done"))
-        form.check(
-            _IS_LIFTED,
-            tr("Leaves the pot on a set day"),
-            about=tr("The day on which these bulbs are lifted, planned or done"),
-        )
-        form.day("lifted_on", tr("Lifted on"), about=tr("From that day on they are not in the pot"))
-        form.choice(
-            "state",
-            tr("State"),
-            (
-                (tr("planned"), "planned"),
-                (tr("planted"), "planted"),
-                (tr("flowering seen"), "flowering"),
-                (tr("lifted"), "lifted"),
-            ),
-            about=tr("Planned bulbs are on the shopping list, others are not"),
-        )
-        form.number(
-            "prechill_weeks",
-            tr("Pre-chilled"),
-            low=0,
-            high=999,
-            decimals=1,
-            suffix=tr(" weeks"),
-            about=tr("Weeks of cold that the bulbs had before planting"),
-        )
-        self.chill_temperature: NumberField = form.number(
-            "prechill_temperature_c",
-            tr("at"),
-            low=-99,
-            high=199,
-            none_words=tr("not noted"),
-            about=tr("Temperature at which the bulbs were kept cold"),
-        )
-        self.chill_temperature.box.setAccessibleName(tr("Pre-chilled at"))
-        form.notes("notes", tr("Notes"))
-        self.listen(
-            {
-                "cultivar_id": tr("bulb"),
-                "count": tr("number"),
-                "cover_cm": tr("depth"),
-                "planted": tr("planting date"),
-                _IS_LIFTED: tr("day of lifting"),
-                "lifted_on": tr("day of lifting"),
-                "state": tr("state"),
-                "prechill_weeks": tr("pre-chilling"),
-                "prechill_temperature_c": tr("pre-chilling temperature"),
-                "notes": tr("notes"),
-            }
-        )
+        self.listen(fill_layer_form(self.form, with_lifting=True))
 
     @property
     def target(self) -> str | None:
@@ -162,12 +90,12 @@ class LayerPage(Page):
     def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
         layer_id = self._layer_id or ""
 
-        if key == _IS_LIFTED:
+        if key == IS_LIFTED:
             day = self._usual_lifting() if value else None
             return lambda yard: edits.change_layer(yard, layer_id, lifted_on=day)
 
         def apply(yard: Yard) -> Yard:
-            given = self._cultivar_id(str(value)) if key == "cultivar_id" else value
+            given = cultivar_id_of(self.document, str(value)) if key == "cultivar_id" else value
             return edits.change_layer(yard, layer_id, **{key: given})
 
         return apply
@@ -185,38 +113,19 @@ class LayerPage(Page):
             return band.p50
         return layer.planted + timedelta(days=_USUAL_STAY_DAYS)
 
-    def _cultivar_id(self, text: str) -> str:
-        """The kind meant by what is typed. Raises UnknownNameError with near names."""
-        catalogue = self.document.catalogue.with_own(self.document.yard.own_cultivars)
-        try:
-            return catalogue.find(text).id
-        except UnknownNameError as error:
-            if error.what == "single cultivar":
-                raise BloomlineError(
-                    tr("Several bulbs go by that name: {names}", names=", ".join(error.near))
-                ) from None
-            near = ", ".join(error.near)
-            words = tr("No bulb is called “{name}”", name=text)
-            if near:
-                words += tr("; did you mean {names}?", names=near)
-            raise BloomlineError(words) from None
-
     def values(self) -> dict[str, object]:
         if self._layer_id is None:
             return {}
         layer = self.document.yard.layer(self._layer_id)[1]
-        keys = [key for key in self.form.fields if key != _IS_LIFTED]
+        keys = [key for key in self.form.fields if key != IS_LIFTED]
         shown: dict[str, object] = {key: getattr(layer, key) for key in keys}
-        shown[_IS_LIFTED] = layer.lifted_on is not None
+        shown[IS_LIFTED] = layer.lifted_on is not None
         shown["cultivar_id"] = self.document.cultivar(layer.cultivar_id).name
         return shown
 
     def show_units(self, units: Units) -> None:
         super().show_units(units)
-        if units.imperial:
-            self.chill_temperature.show_scale(factor=1.8, offset=32.0, suffix=" °F")
-        else:
-            self.chill_temperature.show_scale(factor=1.0, suffix=" °C")
+        show_temperature(self.form, units)
 
     def show_rest(self) -> None:
         if self._layer_id is None:
@@ -240,7 +149,7 @@ class LayerPage(Page):
         self.form.set_visible("prechill_temperature_c", layer.prechill_weeks > 0)
         self.form.set_visible("lifted_on", layer.lifted_on is not None)
         self.conflicts.show_conflicts(self.conflicts_of(pot.id, layer.id))
-        self._offer_names()
+        offer_bulbs(self.form, self.document)
         report = self.service.report
         fit = fit_pot(
             pot, cultivar_of=self.document.cultivar, flowering_days=flowering_days(report)
@@ -277,18 +186,6 @@ class LayerPage(Page):
             ),
             grave=fit.compost_under_cm < -1e-6,
         )
-
-    def _offer_names(self) -> None:
-        own = self.document.yard.own_cultivars
-        names = tuple(c.name for c in self.document.catalogue.with_own(own))
-        if names != self._names_shown:
-            self._names_shown = names
-            self._completions.setStringList(sorted(names))
-
-    @Slot(str)
-    def _completed(self, _name: str) -> None:
-        self.kind.line.setModified(True)
-        self.kind.flush()
 
     @Slot()
     def _select_pot(self) -> None:

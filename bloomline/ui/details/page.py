@@ -18,9 +18,10 @@ from bloomline.plan.season.advice import advice_for
 from bloomline.plan.season.outlook import known
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.details.cards import AdviceList, wrapping
-from bloomline.ui.details.fields import Field, LengthField
+from bloomline.ui.details.fields import Field
 from bloomline.ui.details.form import Form
 from bloomline.ui.details.money_line import MoneyLine
+from bloomline.ui.details.spin_fields import LengthField
 from bloomline.ui.details.words import friendly
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from bloomline.model.yard import Yard
 from bloomline.ui.details.companion_page import CompanionPage
 from bloomline.ui.details.layer_page import LayerPage
+from bloomline.ui.details.many_page import ManyPage, PartsPage, PotsPage
 from bloomline.ui.details.page import Page
 from bloomline.ui.details.pot_page import PotPage
 from bloomline.ui.details.yard_page import YardPage
@@ -36,20 +37,25 @@ class DetailsPanel(QWidget):
         self.pot_page = PotPage(document, service, self)
         self.companion_page = CompanionPage(document, service, self)
         self.yard_page = YardPage(document, service, self)
+        self.pots_page = PotsPage(document, service, self)
+        self.parts_page = PartsPage(document, service, self)
         self._pages = QStackedWidget(self)
-        for page in (self.yard_page, self.pot_page, self.layer_page, self.companion_page):
+        for page in (
+            *(self.yard_page, self.pot_page, self.layer_page, self.companion_page),
+            *(self.pots_page, self.parts_page),
+        ):
             self._pages.addWidget(page)
             page.refused.connect(self.message)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._pages)
-        self._edit_action = QAction(tr("&Edit the details"), self)
-        self._edit_action.setObjectName("action_edit_details")
-        self._edit_action.setShortcut("F4")
-        self._edit_action.triggered.connect(self.start_editing)
-        self._lay_out_action = QAction(tr("La&y out the layers properly"), self)
-        self._lay_out_action.setObjectName("action_lay_out_layers")
-        self._lay_out_action.triggered.connect(self._lay_out)
+        self.edit_action = QAction(tr("&Edit the details"), self)
+        self.edit_action.setObjectName("action_edit_details")
+        self.edit_action.setShortcut("F4")
+        self.edit_action.triggered.connect(self.start_editing)
+        self.lay_out_action = QAction(tr("La&y out the layers properly"), self)
+        self.lay_out_action.setObjectName("action_lay_out_layers")
+        self.lay_out_action.triggered.connect(self._lay_out)
         document.yard_changed.connect(self._follow_yard)
         document.file_changed.connect(self._follow_file)
         document.selection_changed.connect(self._follow_selection)
@@ -59,7 +65,7 @@ class DetailsPanel(QWidget):
 
     def actions(self) -> list[QAction]:
         """Actions for the menus."""
-        return [self._edit_action, self._lay_out_action]
+        return [self.edit_action, self.lay_out_action]
 
     def stop(self) -> None:
         """Take over what is being typed, and end what is worked out beside the window."""
@@ -121,6 +127,8 @@ class DetailsPanel(QWidget):
 
     def _is_there(self, page: Page) -> bool:
         yard, target = self._document.yard, page.target
+        if isinstance(page, ManyPage):
+            return page.is_there
         if page is self.pot_page:
             return any(pot.id == target for pot in yard.pots)
         if page is self.companion_page:
@@ -131,7 +139,12 @@ class DetailsPanel(QWidget):
 
     def _show(self) -> None:
         layer_id, pot_id = self._document.layer_id, self._document.pot_id
-        if layer_id is not None:
+        selection = self._document.selection
+        if selection.is_many:
+            many = self.pots_page if selection.pots else self.parts_page
+            self._turn_to(many)
+            many.show_selection(selection)
+        elif layer_id is not None:
             self._turn_to(self.layer_page)
             self.layer_page.show_layer(layer_id)
         elif (companion_id := self._document.companion_id) is not None:
@@ -143,7 +156,7 @@ class DetailsPanel(QWidget):
         else:
             self._turn_to(self.yard_page)
             self.yard_page.refresh()
-        self._lay_out_action.setEnabled(pot_id is not None)
+        self.lay_out_action.setEnabled(pot_id is not None and not selection.is_many)
 
     def _turn_to(self, page: Page) -> None:
         if self._pages.currentWidget() is page:
@@ -152,6 +165,8 @@ class DetailsPanel(QWidget):
         self.layer_page.forget()
         self.companion_page.forget()
         self.pot_page.forget()
+        self.pots_page.forget()
+        self.parts_page.forget()
         self._pages.setCurrentWidget(page)
 
     @Slot()

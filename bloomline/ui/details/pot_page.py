@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
 from html import escape
 
 from PySide6.QtCore import Qt, Slot
@@ -12,17 +11,21 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from bloomline.errors import BloomlineError
 from bloomline.model import edits
 from bloomline.model.companion_edits import remove_companion
-from bloomline.model.yard import LONG_SHAPES, SHELTERED_SITES, Pot, Yard
+from bloomline.model.yard import Pot, Yard
 from bloomline.plan.pot.layout import lay_out_pot
 from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.colour import pot_summary
-from bloomline.reference.rules import load_rules
-from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.companions_card import CompanionsCard
 from bloomline.ui.details.conflicts_card import ConflictsCard
-from bloomline.ui.details.fields import CheckField, ChoiceField, DateField
 from bloomline.ui.details.page import Page
+from bloomline.ui.details.pot_form import (
+    fill_pot_form,
+    offer_places,
+    pot_fields,
+    show_rows,
+    shown_of,
+)
 from bloomline.ui.details.wrapping_button import WrappingButton
 from bloomline.ui.document import Document
 from bloomline.ui.hands.plain import shown
@@ -31,8 +34,6 @@ from bloomline.ui.shelf.planting import plant_on_selected_pot
 from bloomline.ui.theme import em
 from bloomline.ui.yard.top_words import companion_name
 from bloomline.words import tr
-
-_SHELTERED = "is_sheltered_until"
 
 
 class PotPage(Page):
@@ -83,94 +84,10 @@ class PotPage(Page):
         self.column.addStretch(1)
 
     def _build_form(self) -> None:
-        form = self.form
-        form.line("name", tr("Name"), about=tr("Stands under the pot, in the season and on labels"))
-        form.choice(
-            "shape",
-            tr("Shape"),
-            (
-                (tr("round"), "round"),
-                (tr("square"), "square"),
-                (tr("oval"), "oval"),
-                (tr("trough"), "trough"),
-            ),
-            about=tr("The outline of the pot seen from above"),
+        self.form.line(
+            "name", tr("Name"), about=tr("Stands under the pot, in the season and on labels")
         )
-        form.length("top_width_cm", tr("Width at top"), about=tr("Inside, at the rim"))
-        form.length("bottom_width_cm", tr("Width at bottom"), about=tr("Inside"))
-        form.length("top_length_cm", tr("Length at top"), about=tr("Inside, at the rim"))
-        form.length("bottom_length_cm", tr("Length at bottom"), about=tr("Inside"))
-        form.length("inside_height_cm", tr("Height"), about=tr("Inside, to the rim"))
-        form.length("wall_cm", tr("Wall"), about=tr("Thickness of the wall"))
-        materials = load_rules().materials.values()
-        form.choice(
-            "material",
-            tr("Material"),
-            tuple((tr(each.label), each.id) for each in materials),
-            about=tr("Decides on weight, and on what frost and sun do to the pot"),
-        )
-        form.choice(
-            "site",
-            tr("Stands"),
-            tuple((tr(site.label), site.id) for site in load_sites().values()),
-            about=tr("How warm and how sheltered it is there"),
-        )
-        self.sheltered: CheckField = form.check(
-            _SHELTERED,
-            tr("Goes out on a set day"),
-            about=tr("A pot that winters under cover and is put out in spring"),
-        )
-        self.until: DateField = form.day(
-            "sheltered_until",
-            tr("Sheltered until"),
-            about=tr("The day on which the pot goes out into the open"),
-        )
-        form.length(
-            "rim_gap_cm",
-            tr("Gap at rim"),
-            about=tr("Left free below the rim, for watering"),
-        )
-        form.line("top_dressing", tr("Top dressing"), about=tr("Grit, gravel …"))
-        dressing = form.length(
-            "top_dressing_cm", tr("its depth"), about=tr("How thick the top dressing lies")
-        )
-        dressing.box.setAccessibleName(tr("Depth of top dressing"))
-        form.length("crocks_cm", tr("Crocks"), about=tr("Drainage layer at the bottom"))
-        form.check(
-            "successive",
-            tr("Layers are to flower in turn"),
-            about=tr("When off, layers that flower together are no fault"),
-        )
-        self.display: ChoiceField = form.choice(
-            "display_place",
-            tr("Shown at"),
-            (),
-            about=tr("The place to which the pot is moved while it flowers"),
-        )
-        form.notes("notes", tr("Notes"))
-        self.listen(
-            {
-                "name": tr("pot name"),
-                "shape": tr("shape"),
-                "top_width_cm": tr("width at top"),
-                "bottom_width_cm": tr("width at bottom"),
-                "top_length_cm": tr("length at top"),
-                "bottom_length_cm": tr("length at bottom"),
-                "inside_height_cm": tr("height of pot"),
-                "wall_cm": tr("wall of pot"),
-                "material": tr("material"),
-                "site": tr("where the pot stands"),
-                _SHELTERED: tr("shelter"),
-                "sheltered_until": tr("shelter"),
-                "rim_gap_cm": tr("gap at rim"),
-                "top_dressing": tr("top dressing"),
-                "top_dressing_cm": tr("top dressing"),
-                "crocks_cm": tr("crocks"),
-                "successive": tr("flowering in turn"),
-                "display_place": tr("display place"),
-                "notes": tr("notes"),
-            }
-        )
+        self.listen({"name": tr("pot name"), **fill_pot_form(self.form)})
 
     @property
     def target(self) -> str | None:
@@ -191,27 +108,17 @@ class PotPage(Page):
 
     def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
         pot_id = self._pot_id or ""
-        fields: dict[str, object] = {key: value}
-        if key == _SHELTERED:
-            # By default when the leaves may come out: about the start of spring.
-            year = self.document.yard.season_year
-            spring = (9, 15) if self.document.yard.place.latitude_deg < 0 else (3, 15)
-            fields = {"sheltered_until": date(year, *spring) if value else None}
-        elif key == "top_dressing":
-            fields = {key: str(value).strip() or None}
+        fields = pot_fields(key, value, self.document.yard)
         return lambda yard: edits.change_pot(yard, pot_id, **fields)
 
     def values(self) -> dict[str, object]:
         if self._pot_id is None:
             return {}
         pot = self.document.yard.pot(self._pot_id)
-        shown = {key: getattr(pot, key) for key in self.form.fields if key != _SHELTERED}
-        shown[_SHELTERED] = pot.sheltered_until is not None
-        return shown
+        return {key: shown_of(pot, key) for key in self.form.fields}
 
     def refresh(self) -> None:
-        places = [(place.name, place.name) for place in self.document.yard.display_places]
-        self.display.offer([(tr("no special place"), None), *places])
+        offer_places(self.form, self.document.yard)
         super().refresh()
 
     def show_rest(self) -> None:
@@ -220,12 +127,7 @@ class PotPage(Page):
         pot = self.document.yard.pot(self._pot_id)
         self.title.setText(escape(shown(pot.name)))
         self.subtitle.setText(self._summary(pot))
-        long, sheltered = pot.shape in LONG_SHAPES, pot.site in SHELTERED_SITES
-        for key in ("top_length_cm", "bottom_length_cm"):
-            self.form.set_visible(key, long)
-        self.form.set_visible(_SHELTERED, sheltered)
-        self.form.set_visible("sheltered_until", sheltered and pot.sheltered_until is not None)
-        self.form.set_visible("display_place", bool(self.document.yard.display_places))
+        show_rows(self.form, [pot], self.document.yard)
         self.form.note(
             "crocks_cm",
             tr(

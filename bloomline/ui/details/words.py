@@ -8,7 +8,7 @@ from bloomline.ui.units import Units
 
 _WHERE = re.compile(r"^(?:[a-z_]+(?:\[\d+\])*\.?)+: ")
 _LENGTH = re.compile(r"(-?\d+(?:\.\d+)?) cm")
-_BARE_NUMBER = re.compile(r"(at least|at most|above|below|not) (-?\d+(?:\.\d+)?)(?= |,|$)")
+_BARE_NUMBER = re.compile(r"(at least|at most|above|below|not) (-?\d+(?:\.\d+)?)(?= (?!cm\b)|,|$)")
 _UNIT = re.compile(r"(?<=\d) (?=(?:cm|in|kg|lb|L|°C|°F)\b)")
 _LENGTH_END = "_cm"
 _INNER_NAMES = {

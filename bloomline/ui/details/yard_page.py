@@ -13,9 +13,9 @@ from bloomline.model.yard import Site, Yard
 from bloomline.plan.season.words import figure
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card
-from bloomline.ui.details.fields import NumberField
 from bloomline.ui.details.form import Form
 from bloomline.ui.details.page import Page
+from bloomline.ui.details.spin_fields import NumberField
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.units import Units

@@ -57,11 +57,14 @@ class ExportDialog(QDialog):
         settings: ProgramSettings | None = None,
         today: date | None = None,
         by_first_flower: bool = False,
+        to_print: bool = False,
     ) -> None:
-        """by_first_flower : how the season is sorted in the window now."""
+        """by_first_flower : how the season is sorted in the window now.
+
+        to_print : Enter prints rather than saves.
+        """
         super().__init__(parent)
         self.setObjectName("export")
-        self.setWindowTitle(tr("Export the season chart"))
         painting_font()  # registers the font in this thread, before another one paints
         self._settings = settings or Memory()
         self._document = document
@@ -91,6 +94,12 @@ class ExportDialog(QDialog):
         self._timer.setInterval(_PREVIEW_MS)
         self._timer.timeout.connect(self._preview)
         self._lay_out()
+        self.setWindowTitle(
+            tr("Print the season chart") if to_print else tr("Export the season chart")
+        )
+        if to_print:
+            self.print_button.setDefault(True)
+            self.print_button.setFocus(Qt.FocusReason.OtherFocusReason)
         self.finished.connect(self.stop)
         self._soon()
 

@@ -66,7 +66,7 @@ class FileDesk(QObject):
         self._watch.gone.connect(self._file_gone)
         self._make_actions()
         self.recent_menu = RecentMenu(self.recent, window)
-        self.recent_menu.chosen.connect(self._open_recent)
+        self.recent_menu.chosen.connect(self.open_recent)
         document.undo_stack.cleanChanged.connect(self.refresh)
         document.file_changed.connect(self.refresh)
         self.refresh()
@@ -168,7 +168,8 @@ class FileDesk(QObject):
         return chosen is not None and self.open_path(chosen)
 
     @Slot(str)
-    def _open_recent(self, path: str) -> None:
+    def open_recent(self, path: str) -> None:
+        """Open a file that was open lately."""
         self.open_path(Path(path))
 
     def open_path(self, path: Path, *, where: Where = "ask") -> bool:

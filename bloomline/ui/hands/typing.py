@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import shiboken6
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QAbstractSpinBox,
+    QApplication,
     QComboBox,
     QLineEdit,
     QPlainTextEdit,
@@ -65,6 +68,21 @@ def redo_typing(widget: QWidget | None) -> bool:
     if text is None or not has_typing(widget, back=False):
         return False
     text.redo()
+    return True
+
+
+def to_text(deed: Literal["cut", "copy", "paste", "del", "selectAll"]) -> bool:
+    """Do to the text that has the keyboard what a menu was asked to; False when none has it."""
+    focus = QApplication.focusWidget()
+    text = text_of(focus)
+    if text is None or focus is None or not focus.isEnabled():
+        return False
+    if deed != "del":
+        getattr(text, deed)()
+    elif isinstance(text, QLineEdit):
+        text.del_()
+    else:
+        text.textCursor().removeSelectedText()
     return True
 
 

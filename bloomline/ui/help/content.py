@@ -24,9 +24,35 @@ class Section:
     paragraphs: tuple[str, ...]
 
 
-def sections(actions: Sequence[QAction]) -> list[Section]:
+@dataclass(frozen=True, slots=True)
+class KeyLine:
+    """A command, its keys, and what more there is to say."""
+
+    name: str
+    keys: str
+    more: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class KeyGroup:
+    """Commands that stand together, in a menu or on a page."""
+
+    title: str
+    lines: tuple[KeyLine, ...]
+
+
+def key_line(action: QAction) -> KeyLine:
+    """What the help says of an action."""
+    name = plain_text(action)
+    keys = " / ".join(
+        each.toString(QKeySequence.SequenceFormat.NativeText) for each in action.shortcuts()
+    )
+    return KeyLine(name, keys, action.toolTip() if action.toolTip() not in ("", name) else "")
+
+
+def sections(groups: Sequence[KeyGroup]) -> list[Section]:
     """All of the help, in order."""
-    return [_first_steps(), _keys(actions), _dates(), _cautions(), _sources()]
+    return [_first_steps(), _keys(groups), _dates(), _cautions(), _sources()]
 
 
 def _first_steps() -> Section:
@@ -83,23 +109,21 @@ def _first_steps() -> Section:
     )
 
 
-def _keys(actions: Sequence[QAction]) -> Section:
-    rows = []
-    for action in actions:
-        name = plain_text(action)
-        if not name:
-            continue
-        keys = " / ".join(
-            each.toString(QKeySequence.SequenceFormat.NativeText) for each in action.shortcuts()
-        )
-        more = action.toolTip() if action.toolTip() not in ("", name) else ""
-        rows.append(
-            "<tr><td style='padding-right:18px'>{name}</td>"
-            "<td style='padding-right:18px'><b>{keys}</b></td><td>{more}</td></tr>".format(
-                name=escape(name), keys=escape(keys or "–"), more=escape(more)
+def _keys(groups: Sequence[KeyGroup]) -> Section:
+    tables = []
+    for group in (*groups, _selecting()):
+        rows = "".join(
+            "<tr><td width='40%'>{name}</td><td width='24%'><b>{keys}</b></td>"
+            "<td width='36%'>{more}</td></tr>".format(
+                name=escape(line.name), keys=escape(line.keys or "–"), more=escape(line.more)
             )
+            for line in group.lines
+            if line.name
         )
-    table = "<table cellspacing='4'>{rows}</table>".format(rows="".join(rows))
+        tables += [
+            f"<b>{escape(group.title)}</b>",
+            f"<table width='100%' cellspacing='4'>{rows}</table>",
+        ]
     return Section(
         "keys",
         tr("Keys"),
@@ -108,7 +132,24 @@ def _keys(actions: Sequence[QAction]) -> Section:
                 "Tab goes from part to part, the arrow keys within one. Everything that the "
                 "mouse does can be done with these:",
             ),
-            table,
+            *tables,
+        ),
+    )
+
+
+def _selecting() -> KeyGroup:
+    return KeyGroup(
+        tr("Several pots or layers at once"),
+        (
+            KeyLine(tr("All up to this one"), tr("Shift+click / Shift+arrow key")),
+            KeyLine(tr("This one besides the others"), tr("Ctrl+click")),
+            KeyLine(
+                tr("Go on without selecting"),
+                tr("Ctrl+Shift+arrow key"),
+                tr("In the season and its table Ctrl+Up and Ctrl+Down"),
+            ),
+            KeyLine(tr("Select where the keyboard is, or no more"), tr("Ctrl+Space")),
+            KeyLine(tr("Back to one, to its pot, to none"), tr("Esc")),
         ),
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtCore import QEvent, QSize, Qt, Slot
-from PySide6.QtGui import QAction, QColor, QKeySequence, QShortcut, QTextCursor
+from PySide6.QtGui import QColor, QKeySequence, QShortcut, QTextCursor
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.ui import theme
-from bloomline.ui.help.content import Section, sections
+from bloomline.ui.help.content import KeyGroup, Section, sections
 from bloomline.words import tr
 
 _MOST_MARKS = 200
@@ -30,11 +30,11 @@ _MOST_MARKS = 200
 class HelpPage(QDialog):
     """Shows the help beside the window; typing finds words in it."""
 
-    def __init__(self, actions: Sequence[QAction], parent: QWidget | None = None) -> None:
+    def __init__(self, groups: Sequence[KeyGroup], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("help")
         self.setWindowTitle(tr("Help"))
-        self._sections = sections(actions)
+        self._sections = sections(groups)
         self.search = QLineEdit(self)
         self.search.setObjectName("help_search")
         self.search.setPlaceholderText(tr("Find in the help"))

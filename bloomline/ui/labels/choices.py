@@ -109,6 +109,10 @@ class LabelChoices(QWidget):
         self.pots.setCurrentRow(min(max(current, 0), self.pots.count() - 1))
         self._filling = False
 
+    def choose(self, what: str) -> None:
+        """Choose what is printed by its name, as in a wish."""
+        self.what.setCurrentIndex(self.what.findData(what))
+
     def wish(self) -> PrintWish:
         """What is chosen."""
         ticked = tuple(

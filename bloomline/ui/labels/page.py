@@ -46,6 +46,7 @@ from bloomline.ui.labels.jobs import (
     print_pages,
     writing,
 )
+from bloomline.ui.page_commands import action_of, with_keys
 from bloomline.ui.page_kit import is_printer_chosen
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside, SeasonService
@@ -104,17 +105,13 @@ class LabelsPage(QWidget):
         self._update_buttons()
 
     def _make_actions(self) -> None:
-        def made(name: str, text: str) -> QAction:
-            action = QAction(text, self)
-            action.setObjectName(name)
-            return action
-
-        self._save = made("action_save_labels", tr("Save labels…"))
+        self._save = action_of("action_save_labels", self)
         self._save.triggered.connect(self.save)
-        self._print = made("action_print_labels", tr("Print labels…"))
+        self._print = action_of("action_print_labels", self)
         self._print.triggered.connect(self.print_labels)
-        self._copy = made("action_copy_labels", tr("Copy page of labels"))
+        self._copy = action_of("action_copy_labels", self)
         self._copy.triggered.connect(self.copy)
+        self.addActions([self._save, self._print, self._copy])
 
     def actions(self) -> list[QAction]:
         """What this page can do."""
@@ -124,6 +121,7 @@ class LabelsPage(QWidget):
         def button(name: str, text: str, action: QAction) -> QPushButton:
             made = QPushButton(text, self)
             made.setObjectName(name)
+            made.setToolTip(with_keys(action))
             made.clicked.connect(action.trigger)
             return made
 

@@ -39,7 +39,7 @@ class RecordsDesk(QObject):
 
     def join(self, *, season: SeasonPanel, yard: YardPanel, details: DetailsPanel) -> None:
         """Offer the action in the menus of the parts, and open the records clicked there."""
-        season.view.menu_actions = [self.note_action]
+        season.offer([self.note_action])
         season.view.record_asked.connect(self.edit)
         yard.offer(self.note_action)
         details.layer_page.history.offer(self.note_action)

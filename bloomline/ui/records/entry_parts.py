@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.yard import Seen
 from bloomline.plan.records.stages import SEEN_ORDER
-from bloomline.ui.details.fields import QuietDateEdit
+from bloomline.ui.details.spin_fields import QuietDateEdit
 from bloomline.ui.records.marks import stage_icon
 from bloomline.ui.records.words import seen_words
 from bloomline.ui.theme import current_theme, em, tone_of

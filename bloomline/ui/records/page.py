@@ -79,16 +79,12 @@ class RecordsPage(PageFrame):
         self.tabs.setAccessibleName(tr("Views of the records"))
 
     def _make_actions(self) -> None:
-        note, correct = tr("&Note what is seen…"), tr("C&orrect…")
-        right, delete = tr("It is &right"), tr("&Delete")
-        take, write = tr("&Import records…"), tr("&Export records…")
-        self._note = self._action("action_records_note", note, self.desk.note, "note")
-        self._edit = self._action("action_records_edit", correct, self.edit, "rename")
-        self._confirm = self._action("action_records_confirm", right, self.confirm)
-        self._delete = self._action("action_records_delete", delete, self.delete, "delete")
-        files = self.files
-        self._import = self._action("action_records_import", take, files.ask_import, "open")
-        self._export = self._action("action_records_export", write, files.ask_export, "export")
+        self._note = self._action("action_records_note", self.desk.note)
+        self._edit = self._action("action_records_edit", self.edit)
+        self._confirm = self._action("action_records_confirm", self.confirm)
+        self._delete = self._action("action_records_delete", self.delete)
+        self._import = self._action("action_records_import", self.files.ask_import)
+        self._export = self._action("action_records_export", self.files.ask_export)
 
     def _lay_out(self) -> None:
         gap = round(em() * 0.7)

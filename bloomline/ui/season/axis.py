@@ -127,7 +127,7 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
                 middle, right = rect.center().y(), rect.right() - PAD
                 left = PAD + INDENT
                 paint_name(self._ink, look.style, row.plant, middle, left=left, right=right)
-        paint_selection(painter, shown, top=top, left=1.5, right=width + 20)
+        paint_selection(painter, shown, top=top, bottom=bottom, left=1.5, right=width + 20)
         painter.setPen(QPen(QColor(look.theme.month_line), 1.0))
         painter.drawLine(QLineF(width - 0.5, 0, width - 0.5, self.height()))
 

@@ -16,6 +16,8 @@ from bloomline.ui.season.plot import SeasonPlot
 
 _WHEEL_ROWS = 3
 _WHEEL_ZOOM = 1.0016  # a notch of 120 zooms by a fifth
+_CTRL, _SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
+_ROWS = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}
 _STEPS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
 _SHAPES = {
     "day line": Qt.CursorShape.SizeHorCursor,
@@ -39,6 +41,7 @@ class _Hold:
     planted: date | None = None
     gesture: str = ""
     has_moved: bool = False
+    has_chosen: bool = False
 
 
 class Hand:
@@ -80,9 +83,10 @@ class Hand:
         view.is_line_held = hold.kind == "day"
         is_named = hit.kind != "row" or at.x() < view.plot_rect().left()
         if hit.part_id is not None and (is_named or hit.part_id in view.shown.tops):
-            view.part_chosen.emit(hit.part_id)
+            hold.has_chosen = True
+            view.chosen.emit(hit.part_id, event.modifiers())
         elif hit.kind == "heading" and hit.pot_id is not None:
-            view.pot_chosen.emit(hit.pot_id)
+            view.chosen.emit(hit.pot_id, event.modifiers())
 
     def move(self, event: QMouseEvent) -> None:
         """Move what is held; without anything held, show what could be."""
@@ -122,8 +126,10 @@ class Hand:
         if hold is None:
             return
         if hold.kind == "pan" and not hold.has_moved and hold.hit.part_id is not None:
-            view.part_chosen.emit(hold.hit.part_id)
-            if hold.hit.record is not None:
+            if not hold.has_chosen:
+                view.chosen.emit(hold.hit.part_id, event.modifiers())
+            is_plain = event.modifiers() == Qt.KeyboardModifier.NoModifier
+            if hold.hit.record is not None and is_plain:
                 view.record_asked.emit(hold.hit.record.id)
         if hold.kind == "planting":
             view.planting_let_go.emit()
@@ -186,21 +192,23 @@ class Hand:
         elif key in _STEPS and keys == Qt.KeyboardModifier.ControlModifier:
             first, last = view.window
             view.pan(_STEPS[key] * (last - first) / 8)
+        elif key in _ROWS and keys in (_SHIFT, _CTRL):
+            view.step_row(_ROWS[key], keys)
+        elif key == Qt.Key.Key_Space and keys == _CTRL:
+            view.pick_row()
         elif keys != Qt.KeyboardModifier.NoModifier:
             return False
         elif key == Qt.Key.Key_Escape:
-            return self.drop()
-        elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
-            view.step_row(1 if key == Qt.Key.Key_Down else -1)
+            return self.drop() or view.leave_others()
+        elif key in _ROWS:
+            view.step_row(_ROWS[key])
         elif key in (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown):
             page = view.scroll_bar.pageStep() * (1 if key == Qt.Key.Key_PageDown else -1)
             view.scroll_bar.setValue(view.scroll_bar.value() + page)
         elif key in (Qt.Key.Key_Home, Qt.Key.Key_End):
             first_day, last_day = growing_days(shown.report)
             view.ask_day(first_day if key == Qt.Key.Key_Home else last_day)
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and (
-            chosen := shown.layer_id or shown.companion_id
-        ):
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and (chosen := shown.current):
             view.details_asked.emit(chosen)
         else:
             return False

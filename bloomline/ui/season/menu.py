@@ -6,28 +6,46 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QAction, QContextMenuEvent
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QMenu, QWidget
 
 from bloomline.ui.season.hits import hit_at
 from bloomline.ui.season.plot import SeasonPlot
 
 
-def open_menu(view: SeasonPlot, actions: Sequence[QAction], event: QContextMenuEvent) -> None:
+def open_menu(
+    view: SeasonPlot, actions: Sequence[QAction | None], event: QContextMenuEvent
+) -> None:
     """Choose what lies under the mouse and show the menu; by keys, for what is chosen."""
     if view.shown.report is None or not actions:
         return
     if event.reason() is QContextMenuEvent.Reason.Mouse:
         hit = hit_at(view, QPointF(event.pos()))
         if hit.part_id is not None:
-            view.part_chosen.emit(hit.part_id)
+            _choose(view, hit.part_id)
         elif hit.pot_id is not None:
-            view.pot_chosen.emit(hit.pot_id)
+            _choose(view, hit.pot_id)
         place = event.globalPos()
     else:
         index = view.shown.chosen_row()
         y = view.rect().center().y() if index is None else round(view.row_y(index))
         place = view.mapToGlobal(QPoint(view.rect().center().x(), y))
-    menu = QMenu(view)
-    menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    menu.addActions(list(actions))
+    menu = menu_of(actions, view)
     menu.popup(place)
+
+
+def menu_of(actions: Sequence[QAction | None], parent: QWidget) -> QMenu:
+    """A menu that goes when closed; None is a line between groups."""
+    menu = QMenu(parent)
+    menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    for action in actions:
+        if action is None:
+            menu.addSeparator()
+        else:
+            menu.addAction(action)
+    return menu
+
+
+def _choose(view: SeasonPlot, name: str) -> None:
+    """Choose what is pointed at; of several selected all stay so."""
+    if name not in view.shown.selection:
+        view.chosen.emit(name, Qt.KeyboardModifier.NoModifier)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
@@ -10,7 +10,6 @@ from PySide6.QtGui import QAction, QCloseEvent, QHideEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
-    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -21,6 +20,7 @@ from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.document import Document
 from bloomline.ui.files.memory import ProgramSettings
 from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
+from bloomline.ui.season.empty import EmptyPage
 from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of
 from bloomline.ui.season.head import SeasonHead
 from bloomline.ui.season.look import current_look
@@ -65,6 +65,7 @@ class SeasonPanel(QWidget):
         self._settings = settings
         if settings is not None:
             self._shown.by_first_flower = settings.value(_ORDER_KEY) is True
+        self._offered: list[QAction | None] = []
         self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
         self._planting = PlantingDays(document, self._shown, self)
         self.player = Player(self)
@@ -88,6 +89,18 @@ class SeasonPanel(QWidget):
     def actions(self) -> list[QAction]:
         """What the panel offers, for menus."""
         return list(self._actions.values())
+
+    def offer(self, actions: Sequence[QAction | None]) -> None:
+        """Put other parts' actions into the context menu of rows, before those of the panel."""
+        self._offered += [*actions, None]
+        own = [self._actions[name] for name in self._actions if name.startswith("plant_")]
+        self.table_view.menu_actions = [*self._offered, *own]
+        self.view.menu_actions = [
+            *self._offered,
+            *own,
+            None,
+            *(self._actions[name] for name in ("season_fit", "season_zoom_in", "season_zoom_out")),
+        ]
 
     def _deeds(self) -> dict[str, Callable[..., object]]:
         """What each action does, by its name."""
@@ -121,31 +134,13 @@ class SeasonPanel(QWidget):
         row.setSpacing(0)
         row.addWidget(self.view, 1)
         row.addWidget(self.view.scroll_bar)
-        self._empty_page = self._build_empty()
+        self.empty = EmptyPage()
         self._waiting_page = QLabel(tr("Working the season out…"))
         self._waiting_page.setObjectName("muted")
         self._waiting_page.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        for page in (self._plot_page, self.table_view, self._empty_page, self._waiting_page):
+        for page in (self._plot_page, self.table_view, self.empty, self._waiting_page):
             self.pages.addWidget(page)
         column.addWidget(self.pages, 1)
-
-    def _build_empty(self) -> QWidget:
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.addStretch(1)
-        self._empty_line = QLabel(
-            tr("No pots yet. Add one, drop bulbs into it, and see here when they flower.")
-        )
-        self._empty_line.setObjectName("muted")
-        self._empty_line.setWordWrap(True)
-        self._empty_line.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        column.addWidget(self._empty_line)
-        self.empty_button = QPushButton()
-        self.empty_button.setObjectName("season_empty_button")
-        self.empty_button.clicked.connect(self._fill_empty)
-        column.addWidget(self.empty_button, 0, Qt.AlignmentFlag.AlignHCenter)
-        column.addStretch(1)
-        return page
 
     def _connect(self) -> None:
         document, service, view = self._document, self._service, self.view
@@ -155,12 +150,12 @@ class SeasonPanel(QWidget):
         service.report_ready.connect(self._take_report)
         service.failed.connect(self._tell_failure)
         view.day_asked.connect(self._look_at)
-        view.part_chosen.connect(self._choose_part)
-        view.pot_chosen.connect(self._choose_pot)
+        view.chosen.connect(self._choose)
         view.planting_asked.connect(self._planting.plant)
         view.planting_let_go.connect(self._planting_let_go)
         view.details_asked.connect(self._ask_details)
-        self.table_view.part_chosen.connect(self._choose_part)
+        self.empty.fill_requested.connect(self._fill_empty)
+        self.table_view.parts_chosen.connect(self._choose_parts)
         self.table_view.details_asked.connect(self._ask_details)
         self.player.day_asked.connect(self._play_day)
         self.player.playing_changed.connect(self._playing_changed)
@@ -188,7 +183,7 @@ class SeasonPanel(QWidget):
         self.head.show_basis(report.weather_label)  # the place stands above
         self._choose_page()
         self.view.renew()
-        self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
+        self._select_in_table()
         self._describe()
 
     def _fill_table(self, report: SeasonReport) -> None:
@@ -235,13 +230,18 @@ class SeasonPanel(QWidget):
 
     @Slot()
     def _select(self) -> None:
-        self._shown.layer_id = self._document.layer_id
-        self._shown.companion_id = self._document.companion_id
-        self._shown.pot_id = self._document.pot_id
+        document, shown = self._document, self._shown
+        shown.selection, shown.pot_id, shown.cursor = document.selection, document.pot_id, None
+        shown.current = document.layer_id or document.companion_id or document.pot_id
         self.view.show_selection()
-        self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
+        self._select_in_table()
         self._enable()
         self._describe()
+
+    def _select_in_table(self) -> None:
+        document = self._document
+        current = document.layer_id or document.companion_id
+        self.table_view.select_parts(document.selection.parts, current=current)
 
     def _enable(self) -> None:
         has_report = self._shown.report is not None and bool(self._document.yard.pots)
@@ -268,9 +268,8 @@ class SeasonPanel(QWidget):
     def _choose_page(self) -> None:
         yard = self._document.yard
         if not yard.pots:
-            page: QWidget = self._empty_page
-            is_new = self._document.path is None and not self._document.undo_stack.count()
-            self.empty_button.setText(tr("Plan a first yard…") if is_new else tr("Add a pot"))
+            page: QWidget = self.empty
+            self.empty.show_state(is_new=self._is_new)
             self.player.stop()
         elif self._shown.report is None:
             page = self._waiting_page
@@ -285,16 +284,19 @@ class SeasonPanel(QWidget):
 
     def _answering(self, page: QWidget) -> QWidget:
         """What of a page takes the keys."""
-        if page is self._empty_page:
-            return self.empty_button
+        if page is self.empty:
+            return self.empty.button
         return self.view if page is self._plot_page else page
 
     # What goes to the document
 
+    @property
+    def _is_new(self) -> bool:
+        return self._document.path is None and not self._document.undo_stack.count()
+
     @Slot()
     def _fill_empty(self) -> None:
-        document = self._document
-        if document.path is None and not document.undo_stack.count():
+        if self._is_new:
             self.first_yard_requested.emit()
         else:
             self.add_pot_requested.emit()
@@ -308,23 +310,29 @@ class SeasonPanel(QWidget):
     def _play_day(self, day: date) -> None:
         self._document.look_at(day)
 
-    @Slot(str)
-    def _choose_part(self, part_id: str) -> None:
-        # A report may lag behind the yard: its layer may be gone.
-        if part_id in self._shown.tops:
-            self._document.select(companion_id=part_id)
-        elif part_id in self._shown.planted:
-            self._document.select(layer_id=part_id)
+    @Slot(str, object)
+    def _choose(self, name: str, keys: Qt.KeyboardModifier) -> None:
+        """Select a row alone, with Ctrl besides the others, with Shift all up to it."""
+        is_pot = any(pot.id == name for pot in self._document.yard.pots)
+        if not is_pot and name not in self._shown.planted:
+            return  # a report may lag behind the yard: its layer may be gone
+        if keys & Qt.KeyboardModifier.ShiftModifier:
+            rows = self._shown.rows.rows
+            order = [row.part_id for row in rows if (row.plant is None) == is_pot]
+            self._document.select_up_to(name, order)
+        elif keys & Qt.KeyboardModifier.ControlModifier:
+            self._document.select_too(name)
+        else:
+            self._document.select_all([name])
+
+    @Slot(list, object)
+    def _choose_parts(self, part_ids: list[str], current: str | None) -> None:
+        self._document.select_all(part_ids, current=current)
 
     @Slot(str)
     def _ask_details(self, part_id: str) -> None:
         if part_id in self._shown.planted:
             self.details_requested.emit(part_id)
-
-    @Slot(str)
-    def _choose_pot(self, pot_id: str) -> None:
-        if any(pot.id == pot_id for pot in self._document.yard.pots):
-            self._document.select(pot_id=pot_id)
 
     @Slot()
     def _planting_let_go(self) -> None:
@@ -377,7 +385,7 @@ class SeasonPanel(QWidget):
             self._shown.take_report(self._shown.report)
             self._fill_table(self._shown.report)
             self.view.show_selection()
-            self.table_view.select_layer(self._document.layer_id or self._document.companion_id)
+            self._select_in_table()
 
     @property
     def by_first_flower(self) -> bool:

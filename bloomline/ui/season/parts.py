@@ -43,16 +43,24 @@ def faint(colour_hex: str, alpha: float) -> QColor:
 
 
 def paint_selection(
-    painter: QPainter, shown: Shown, *, top: float, left: float, right: float
+    painter: QPainter, shown: Shown, *, top: float, bottom: float, left: float, right: float
 ) -> None:
-    """Outline the selected row; it runs on under the neighbouring column."""
-    index = shown.chosen_row()
-    if index is None:
-        return
-    begin, end = shown.rows.span(index)
-    painter.setPen(QPen(QColor(shown.look.tone.focus), 1.6))
-    painter.setBrush(faint(shown.look.tone.focus, 0.07))
-    painter.drawRoundedRect(QRectF(left, begin - top + 1, right - left, end - begin - 2), 4, 4)
+    """Outline the selected rows, with dashes the one that the keyboard alone is on.
+
+    They run on under the neighbouring column.
+    """
+    for index in shown.rows.visible(top, bottom):
+        name = shown.rows.rows[index].part_id
+        is_chosen = name in shown.selection
+        if not is_chosen and name != shown.cursor:
+            continue
+        begin, end = shown.rows.span(index)
+        pen = QPen(QColor(shown.look.tone.focus), 1.6)
+        if not is_chosen:
+            pen.setStyle(Qt.PenStyle.DashLine)
+        painter.setPen(pen)
+        painter.setBrush(faint(shown.look.tone.focus, 0.07 if is_chosen else 0.0))
+        painter.drawRoundedRect(QRectF(left, begin - top + 1, right - left, end - begin - 2), 4, 4)
 
 
 class PartInk(Ink):
@@ -248,7 +256,14 @@ class RowsPart(BoxPart):
             painter=self._bars,
             version=shown.version,
         )
-        paint_selection(painter, shown, top=scrolled, left=-20, right=days.width - 1.5)
+        paint_selection(
+            painter,
+            shown,
+            top=scrolled,
+            bottom=scrolled + self._box.height(),
+            left=-20,
+            right=days.width - 1.5,
+        )
 
     def _paint_heading(self, index: int, scrolled: float, days: DayScale) -> None:
         shown, look, pot = self._shown, self._shown.look, self._shown.rows.rows[index].pot

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
 from PySide6.QtCore import QElapsedTimer, QObject, Slot
 
 from bloomline.model import edits
 from bloomline.model.companion_edits import change_companion
+from bloomline.model.many_edits import shift_planted
 from bloomline.model.yard import Yard
 from bloomline.ui.document import Document
 from bloomline.ui.season.shown import Shown
@@ -24,7 +25,7 @@ class PlantingDays(QObject):
         super().__init__(parent)
         self._document, self._shown = document, shown
         self._clock = QElapsedTimer()
-        self._gesture, self._part_id = 0, ""
+        self._gesture, self._moved = 0, tuple[str, ...]()
 
     @Slot(str, object, str)
     def plant(self, part_id: str, day: date, gesture: str) -> None:
@@ -41,21 +42,24 @@ class PlantingDays(QObject):
         self._document.edit(tr("Change planting day"), change, gesture=gesture)
 
     def move_by(self, days: int) -> None:
-        """Move the planting day of what is selected, not beyond the season's last day."""
-        part = self._document.selected_layer() or self._document.selected_companion()
-        report = self._shown.report
-        if part is None or report is None:
+        """Move the planting days of all that is selected, not beyond the season's last day."""
+        parts, report = self._document.selection.parts, self._shown.report
+        if not parts or report is None:
             return
         is_same = (
-            self._part_id == part.id
+            self._moved == parts
             and self._clock.isValid()
             and self._clock.elapsed() < _SAME_GESTURE_MS
         )
         self._gesture += 0 if is_same else 1
-        self._part_id = part.id
+        self._moved = parts
         self._clock.start()
-        day = min(part.planted + timedelta(days=days), report.last_day)
-        self.plant(part.id, day, f"planting-keys-{self._gesture}")
+        latest = report.last_day
+        self._document.edit(
+            tr("Change planting day"),
+            lambda yard: shift_planted(yard, parts, days, latest=latest),
+            gesture=f"planting-keys-{self._gesture}",
+        )
 
     @Slot()
     def day_before(self) -> None:

@@ -31,9 +31,8 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
     """An axis of days, the coverage strip, and a row for each layer; the view adds the hand."""
 
     day_asked = Signal(object)
-    part_chosen = Signal(str)
-    """Id of a layer or of companions."""
-    pot_chosen = Signal(str)
+    chosen = Signal(str, object)
+    """Id of a pot, a layer or companions, and the modifier keys held meanwhile."""
     planting_asked = Signal(str, object, str)
     """Layer or companions, new planting day, and the word for the gesture it belongs to."""
     planting_let_go = Signal()
@@ -167,11 +166,42 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
                 self.scroll_bar.setValue(round(begin if begin >= bottom - page else end))
         self.renew()
 
-    def step_row(self, step: int) -> None:
-        """Choose the next layer or companions, or those before."""
+    def step_row(
+        self, step: int, keys: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier
+    ) -> None:
+        """Choose the next layer or companions, or those before; with Shift besides the others.
+
+        With Ctrl only the keyboard goes there, and `pick_row` selects it.
+        """
         row = self.shown.rows.next_part(self.shown.chosen_row(), step)
-        if row is not None:
-            self.part_chosen.emit(row.part_id)
+        if row is None:
+            return
+        if keys == Qt.KeyboardModifier.ControlModifier:
+            self.shown.cursor = row.part_id
+            self.show_selection()
+        else:
+            self.chosen.emit(row.part_id, keys)
+
+    def pick_row(self) -> None:
+        """Add the row that the keyboard is on to what is selected, or leave it out again."""
+        index = self.shown.chosen_row()
+        if index is not None:
+            name = self.shown.rows.rows[index].part_id
+            self.chosen.emit(name, Qt.KeyboardModifier.ControlModifier)
+            self.shown.cursor = name
+            self.show_selection()
+
+    def leave_others(self) -> bool:
+        """Go back to what is selected with the keyboard, then to the one chosen last alone."""
+        shown = self.shown
+        if shown.cursor is not None:
+            shown.cursor = None
+            self.show_selection()
+            return True
+        if shown.selection.is_many and shown.current is not None:
+            self.chosen.emit(shown.current, Qt.KeyboardModifier.NoModifier)
+            return True
+        return False
 
     def within(self, day: date) -> date:
         """The day, kept to those of the report."""

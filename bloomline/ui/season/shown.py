@@ -17,6 +17,7 @@ from bloomline.plan.season.colour import pot_summary
 from bloomline.ui.season.geometry import RowTable, plan_rows
 from bloomline.ui.season.look import Look
 from bloomline.ui.season.words import SeasonWords
+from bloomline.ui.selection import NOTHING, Selection
 from bloomline.ui.units import Units, units_of
 
 
@@ -35,9 +36,13 @@ class Shown:
     records: dict[str, tuple[Record, ...]] = field(default_factory=dict)
     conflicts: dict[str, Conflict] = field(default_factory=dict)
     """Plantings that are due while their pot isn't free, by the id of what is due."""
-    layer_id: str | None = None
-    companion_id: str | None = None
+    selection: Selection = NOTHING
+    current: str | None = None
+    """The one chosen last of what is selected."""
+    cursor: str | None = None
+    """What the keyboard is on without having selected it."""
     pot_id: str | None = None
+    """The pot that is selected, or that holds what was chosen last."""
     day: date = date(2000, 1, 1)
     today: date = date(2000, 1, 1)
     by_first_flower: bool = False
@@ -65,8 +70,8 @@ class Shown:
         self.conflicts = {name: each for each in conflicts for name in each.new_ids}
 
     def chosen_row(self) -> int | None:
-        """The row of what is selected: companions, a layer, or a pot."""
-        for name in (self.companion_id, self.layer_id, self.pot_id):
+        """The row that the keyboard is on: of what is selected the one chosen last."""
+        for name in (self.cursor, self.current, self.pot_id):
             if (found := self.rows.of(name)) is not None:
                 return found
         return None
@@ -119,5 +124,5 @@ class Shown:
             planted=self.planting_day(plant),
             due=None if conflict is None else conflict.due,
             records=[record.day for record in self.records.get(name, ())],
-            is_chosen=name in (self.layer_id, self.companion_id),
+            is_chosen=name in self.selection,
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -77,6 +77,11 @@ class SeasonTable(QAbstractTableModel):
         self.beginResetModel()
         self._lines, self._planted = lines, planted
         self.endResetModel()
+
+    def rows_of(self, names: Collection[str]) -> list[int]:
+        """The rows of layers and companions."""
+        wanted = set(names)
+        return [row for row, line in enumerate(self._lines) if line.part_id in wanted]
 
     def retranslate(self) -> None:
         """Take words and dates from the locale anew."""

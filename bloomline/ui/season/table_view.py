@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, Qt, Signal, Slot
-from PySide6.QtGui import QKeyEvent
+from collections.abc import Sequence
+
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, Signal, Slot
+from PySide6.QtGui import QAction, QContextMenuEvent, QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
+from bloomline.ui.season.menu import menu_of
 from bloomline.ui.season.table import COMPANION_ROLE, LAYER_ROLE, SeasonTable, SortedSeason
 from bloomline.ui.theme import em
 from bloomline.words import tr
@@ -16,8 +19,8 @@ _WIDTHS_EM = (11.0, 14.0, 4.0, 6.5, 7.0, 6.5, 7.0, 7.0, 6.5, 7.0, 4.5)
 class SeasonTableView(QTableView):
     """The season as a table that sorts by mouse (headings) and keys (Alt+Up, Alt+Down)."""
 
-    part_chosen = Signal(str)
-    """Id of a layer or of companions."""
+    parts_chosen = Signal(list, object)
+    """Ids of layers and companions, and of the one that the keyboard is on."""
     details_asked = Signal(str)
 
     def __init__(self, table: SeasonTable, parent: QWidget | None = None) -> None:
@@ -32,7 +35,7 @@ class SeasonTableView(QTableView):
         self._sorted.setSourceModel(table)
         self.setModel(self._sorted)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setAlternatingRowColors(True)
         self.setShowGrid(False)
@@ -48,7 +51,9 @@ class SeasonTableView(QTableView):
         self.sortByColumn(-1, Qt.SortOrder.AscendingOrder)
         self.setSortingEnabled(True)
         self.resize_columns()
-        self.selectionModel().currentRowChanged.connect(self._row_changed)
+        self._is_following = False
+        self.menu_actions: list[QAction | None] = []
+        self.selectionModel().selectionChanged.connect(self._selection_changed)
         self.doubleClicked.connect(self._ask_details)
 
     def resize_columns(self) -> None:
@@ -57,33 +62,45 @@ class SeasonTableView(QTableView):
             self.setColumnWidth(column, round(width * em()))
         self.verticalHeader().setDefaultSectionSize(round(em() * 1.7))
 
-    def select_layer(self, layer_id: str | None) -> None:
-        """Select the row of a layer or of companions, or none."""
-        row = self._table.row_of(layer_id)
-        if row is None:
-            self.clearSelection()
+    def select_parts(self, part_ids: Sequence[str], *, current: str | None) -> None:
+        """Select the rows of layers and companions; the keyboard comes to be on one of them."""
+        rows = self._table.rows_of(part_ids)
+        indexes = [self._sorted.mapFromSource(self._table.index(row, 0)) for row in rows]
+        wanted = {index.row() for index in indexes}
+        if wanted == self._selected_rows():
             return
-        index = self._sorted.mapFromSource(self._table.index(row, 0))
-        current = self.currentIndex()
-        if current.row() == index.row() and self.selectionModel().isRowSelected(index.row()):
-            return
-        column = max(current.column(), 0)
-        model = self.selectionModel()
-        model.blockSignals(True)
-        self.setCurrentIndex(index.siblingAtColumn(column))
-        model.blockSignals(False)
-        self.selectRow(index.row())
-        self.viewport().update()
+        whole = QItemSelection()
+        for index in indexes:
+            whole.select(index, index.siblingAtColumn(self._sorted.columnCount() - 1))
+        model, column = self.selectionModel(), max(self.currentIndex().column(), 0)
+        self._is_following = True
+        at = self._table.row_of(current)
+        if at is not None:
+            here = self._sorted.mapFromSource(self._table.index(at, column))
+            model.setCurrentIndex(here, QItemSelectionModel.SelectionFlag.NoUpdate)
+            self.scrollTo(here)
+        model.select(whole, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+        self._is_following = False
 
-    @Slot(QModelIndex, QModelIndex)
-    def _row_changed(self, current: QModelIndex, _before: QModelIndex) -> None:
-        if current.isValid() and self.hasFocus():
-            self.part_chosen.emit(str(current.data(LAYER_ROLE) or current.data(COMPANION_ROLE)))
+    def _selected_rows(self) -> set[int]:
+        return {index.row() for index in self.selectionModel().selectedRows()}
+
+    @Slot(QItemSelection, QItemSelection)
+    def _selection_changed(self, _now: QItemSelection, _before: QItemSelection) -> None:
+        # What a new order or a new report selects is no wish of the gardener.
+        if self._is_following or not self.hasFocus():
+            return
+        indexes = sorted(self.selectionModel().selectedRows(), key=QModelIndex.row)
+        self.parts_chosen.emit([_part_id(each) for each in indexes], _part_id(self.currentIndex()))
 
     @Slot(QModelIndex)
     def _ask_details(self, index: QModelIndex) -> None:
         if index.isValid():
-            self.details_asked.emit(str(index.data(LAYER_ROLE) or index.data(COMPANION_ROLE)))
+            self.details_asked.emit(_part_id(index))
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        if self.menu_actions:
+            menu_of(self.menu_actions, self).popup(event.globalPos())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         keys = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
@@ -98,3 +115,7 @@ class SeasonTableView(QTableView):
             self._ask_details(self.currentIndex())
             return
         super().keyPressEvent(event)
+
+
+def _part_id(index: QModelIndex) -> str:
+    return str(index.data(LAYER_ROLE) or index.data(COMPANION_ROLE) or "")

@@ -30,7 +30,7 @@ class SeasonView(SeasonPlot):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.hand = Hand(self)
-        self.menu_actions: list[QAction] = []
+        self.menu_actions: list[QAction | None] = []
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() is not Qt.MouseButton.LeftButton:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from PySide6.QtCore import QSize, Qt, Signal, Slot
-from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPaintEvent, QPixmap
+from PySide6.QtGui import QIcon, QKeyEvent, QPainter, QPaintEvent, QPalette, QPixmap
 from PySide6.QtWidgets import (
     QComboBox,
     QSizePolicy,
@@ -53,9 +53,12 @@ class QuietComboBox(QComboBox):
         room = field.width() - 2
         if not option.currentIcon.isNull():
             room -= option.iconSize.width() + 4
-        option.currentText = self.fontMetrics().elidedText(
-            option.currentText, Qt.TextElideMode.ElideRight, room
-        )
+        words = option.currentText
+        if self.currentIndex() < 0:
+            words = self.placeholderText()
+            muted = option.palette.color(QPalette.ColorRole.PlaceholderText)
+            option.palette.setColor(QPalette.ColorRole.ButtonText, muted)
+        option.currentText = self.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, room)
         painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
         painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
 

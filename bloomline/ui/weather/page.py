@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
     QLabel,
-    QPushButton,
     QSizePolicy,
     QSplitter,
     QStackedWidget,
@@ -107,20 +106,17 @@ class WeatherPage(PageFrame):
         self.climate = ClimateView(self)
 
     def _make_actions(self) -> None:
-        take, forget = tr("&Import weather…"), tr("&Forget the weather kept")
-        self._action("action_import_weather", take, self.ask_import)
-        self._clear = self._action("action_clear_weather", forget, self.forget)
+        self._take_in = self._action("action_import_weather", self.ask_import)
+        self._clear = self._action("action_clear_weather", self.forget)
 
     def _lay_out(self) -> None:
         gap = round(em() * 0.6)
-        more = QPushButton(tr("Import weather…"), self)
-        more.setObjectName("weather_import")
-        more.clicked.connect(self.ask_import)
         self._head = QWidget(self)
         head = QHBoxLayout(self._head)
         head.setContentsMargins(0, 0, 0, 0)
         head.addWidget(self.kept, 1)
-        head.addWidget(more)
+        head.addWidget(self._button(self._clear))
+        head.addWidget(self._button(self._take_in))
         split = QSplitter(Qt.Orientation.Horizontal, self)
         split.addWidget(self.chart)
         split.addWidget(self.table)

@@ -112,13 +112,12 @@ class WorkPage(PageFrame):
         )
 
     def _make_actions(self) -> None:
-        self._calendar = self._action(
-            "action_work_calendar", tr("&Export a calendar…"), self.export_calendar, "export"
-        )
-        self._action("action_work_copy", tr("&Copy the tasks as text"), self.copy, "copy")
-        self._action("action_work_print", tr("&Print the tasks…"), self.print_tasks, "print")
-        self._action("action_remember_tasks", tr("&Remember these days"), self.remember)
-        self._roll = self._action("action_roll_over", tr("Make &next year's yard…"), self.roll_over)
+        self._calendar = self._action("action_work_calendar", self.export_calendar)
+        self._action("action_work_copy", self.copy)
+        self._action("action_work_print", self.print_tasks)
+        self._keep = self._action("action_remember_tasks", self.remember)
+        self._keep.setToolTip(tr("Be told next time which of these days have moved"))
+        self._roll = self._action("action_roll_over", self.roll_over)
 
     def _lay_out(self) -> None:
         filters = QHBoxLayout()
@@ -132,6 +131,7 @@ class WorkPage(PageFrame):
         for action in self._actions[1:3]:
             foot.addWidget(self._button(action))
         foot.addStretch(1)
+        foot.addWidget(self._button(self._keep))
         foot.addWidget(self._button(self._roll))
         across = QSplitter(Qt.Orientation.Horizontal, self)
         across.setChildrenCollapsible(False)
@@ -252,7 +252,7 @@ class WorkPage(PageFrame):
             else tr("Nothing to do here")
         )
         self.summary.setText(number)
-        for action in self._actions[:3]:
+        for action in self._actions[:4]:
             action.setEnabled(bool(self._worked.plan.tasks))
 
     @Slot(QModelIndex, QModelIndex)

@@ -59,6 +59,8 @@ class YardCanvas(QWidget):
         self._growths: dict[str, Growth] | None = None
         self._tops = TopsOfDay()
         self._barren: frozenset[str] = frozenset()
+        self.key_at: str | None = None
+        """What the keyboard is on without having selected it."""
         self._held_still = False
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
@@ -297,6 +299,7 @@ class YardCanvas(QWidget):
 
     @Slot()
     def _show_selection(self) -> None:
+        self.key_at = None
         if self.document.pot_id is not None and not self._held_still:
             self.reveal(self.document.pot_id)
         self.update()
@@ -360,9 +363,8 @@ class YardCanvas(QWidget):
             growths=self.growths(),
             barren=self._barren,
             flawed_of=self.flaws.layers_of,
-            pot_id=self.document.pot_id,
-            layer_id=self.document.layer_id,
-            companion_id=self.document.companion_id,
+            selection=self.document.selection,
+            cursor=self.key_at,
             tops_of=self.tops_of,
             presence_of=self.presence_of,
             has_focus=self.hasFocus(),

@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Qt, SignalInstance, Slot
-from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QWidget
+from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
+from PySide6.QtWidgets import QApplication, QWidget
 
+from bloomline.ui.clipboard import has_parcel
 from bloomline.ui.document import Document
+from bloomline.ui.hands.typing import to_text
 from bloomline.ui.yard.carrying import Carrying
+from bloomline.ui.yard.choosing import name_of, order_of, parts_of
 from bloomline.ui.yard.deeds import Deeds
 from bloomline.ui.yard.hand import YardHand
+from bloomline.ui.yard.pasting import Pasting
 from bloomline.words import tr
 
 _Key = QKeySequence.StandardKey | str
@@ -26,27 +30,37 @@ class Commands(QObject):
         canvas: YardHand,
         carrying: Carrying,
         deeds: Deeds,
+        pasting: Pasting,
         panel: QWidget,
     ) -> None:
         super().__init__(panel)
+        self._pasting = pasting
+        self._is_in_sight = True
+        self._row_views: tuple[QWidget, ...] = ()
         self._document = document
         self._canvas = canvas
         self._carrying = carrying
         self._deeds = deeds
         self.add = self._make("add_pot", tr("&Add pot"), deeds.add_pot, "Insert")
-        self.duplicate = self._make("duplicate", tr("D&uplicate"), deeds.duplicate, "Ctrl+D")
+        self.duplicate = self._make("duplicate", tr("Dupl&icate"), self._duplicate, "Ctrl+D")
         self.rename = self._make("rename_pot", tr("Re&name pot"), self._rename, "F2")
-        self.delete = self._make("delete", tr("&Delete"), deeds.delete, "Delete")
+        self.delete = self._make("delete", tr("&Delete"), self._delete, "Delete")
         self.left = self._make("pot_left", tr("Move pot &left"), self._left, "Ctrl+Left")
         self.right = self._make("pot_right", tr("Move pot ri&ght"), self._right, "Ctrl+Right")
         self.shallower = self._make(
             "layer_shallower", tr("Lay s&hallower"), self._shallower, "Ctrl+Up"
         )
         self.deeper = self._make("layer_deeper", tr("Lay deepe&r"), self._deeper, "Ctrl+Down")
-        self.cut = self._make("cut", tr("Cu&t"), self._cut, QKeySequence.StandardKey.Cut)
-        self.copy = self._make("copy", tr("&Copy"), self._copy, QKeySequence.StandardKey.Copy)
-        self.paste = self._make(
-            "paste", tr("&Paste here"), self._paste, QKeySequence.StandardKey.Paste
+        keys = QKeySequence.StandardKey
+        self.cut = self._make("cut", tr("Cu&t"), self._cut, keys.Cut)
+        self.copy = self._make("copy", tr("&Copy"), self._copy, keys.Copy)
+        self.paste = self._make("paste", tr("&Paste"), self._paste, keys.Paste)
+        self.select_all = self._make(
+            "select_all", tr("Select &all"), self._select_all, keys.SelectAll
+        )
+        self.carry = self._make("carry", tr("&Move with the arrow keys"), self._carry, "M")
+        self.carry_copy = self._make(
+            "carry_copy", tr("Move a cop&y with the arrow keys"), self._carry_copy, "Shift+M"
         )
         self.zoom_in = self._make("zoom_in", tr("&Zoom in"), canvas.zoom_in, "+")
         self.zoom_in.setShortcuts([QKeySequence("+"), QKeySequence("="), QKeySequence("Ctrl++")])
@@ -61,6 +75,7 @@ class Commands(QObject):
         document.selection_changed.connect(self._refresh)
         document.yard_changed.connect(self._refresh)
         carrying.changed.connect(self._refresh)
+        QGuiApplication.clipboard().dataChanged.connect(self._offer_paste)
         self._refresh()
 
     def _make(
@@ -79,17 +94,37 @@ class Commands(QObject):
         return [
             self.add, self.duplicate, self.rename, self.delete,
             self.left, self.right, self.shallower, self.deeper,
-            self.cut, self.copy, self.paste, self.details,
+            self.cut, self.copy, self.paste, self.select_all,
+            self.carry, self.carry_copy, self.details,
             self.zoom_in, self.zoom_out, self.fit, self.fit_all,
         ]  # fmt: skip
 
     def menu(self) -> list[QAction | None]:
         """The context menu; None is a line between groups."""
         return [
-            self.details, self.rename, self.duplicate, self.delete, None,
-            self.shallower, self.deeper, self.left, self.right, None,
-            self.cut, self.copy, self.paste, None, self.add,
+            self.details, self.rename, None,
+            self.cut, self.copy, self.paste, self.duplicate, self.delete, self.select_all, None,
+            self.shallower, self.deeper, self.left, self.right,
+            self.carry, self.carry_copy, None,
+            self.add, self.fit, self.fit_all,
         ]  # fmt: skip
+
+    def editing(self) -> list[QAction | None]:
+        """What the Edit menu has, and what the season's rows can do as well."""
+        return [
+            self.cut, self.copy, self.paste, self.duplicate, self.delete, None, self.select_all,
+        ]  # fmt: skip
+
+    def share_with(self, *views: QWidget) -> None:
+        """Let views of layers in rows have the keys of the Edit menu as well."""
+        self._row_views = (*self._row_views, *views)
+        for view in views:
+            view.addActions([each for each in self.editing() if each is not None])
+
+    def show_in_sight(self, is_in_sight: bool) -> None:
+        """Rest while another page is shown: nothing is to change unseen."""
+        self._is_in_sight = is_in_sight
+        self._refresh()
 
     def buttons(self) -> list[QAction]:
         """What stands as buttons over the picture."""
@@ -99,16 +134,22 @@ class Commands(QObject):
     def _refresh(self) -> None:
         document = self._document
         pot, layer = document.selected_pot(), document.selected_layer()
-        for action in (self.duplicate, self.rename, self.delete, self.cut, self.copy, self.details):
-            action.setEnabled(pot is not None)
+        seen, many = self._is_in_sight, document.selection.is_many
+        for action in (self.duplicate, self.delete, self.cut, self.copy):
+            action.setEnabled(seen and pot is not None)
+        self.details.setEnabled(pot is not None)
+        for action in (self.rename, self.carry, self.carry_copy):
+            action.setEnabled(pot is not None and not many)
+        self.select_all.setEnabled(seen and bool(document.yard.pots))
         index = next(
             (i for i, each in enumerate(document.yard.pots) if pot and each.id == pot.id), 0
         )
-        self.left.setEnabled(pot is not None and index > 0)
-        self.right.setEnabled(pot is not None and index < len(document.yard.pots) - 1)
-        self.shallower.setEnabled(layer is not None)
-        self.deeper.setEnabled(layer is not None)
-        self.paste.setEnabled(self._carrying.by_keys)
+        one = pot is not None and not many
+        self.left.setEnabled(one and index > 0)
+        self.right.setEnabled(one and index < len(document.yard.pots) - 1)
+        self.shallower.setEnabled(one and layer is not None)
+        self.deeper.setEnabled(one and layer is not None)
+        self._offer_paste()
         for action in (self.zoom_in, self.zoom_out, self.fit, self.fit_all):
             action.setEnabled(bool(document.yard.pots))
 
@@ -134,13 +175,63 @@ class Commands(QObject):
         self._deeds.move_layer(1)
 
     @Slot()
-    def _cut(self) -> None:
+    def _offer_paste(self) -> None:
+        is_there = self._carrying.by_keys or has_parcel()
+        self.paste.setEnabled(self._is_in_sight and is_there)
+
+    @Slot()
+    def _carry(self) -> None:
+        self._canvas.setFocus()
         self._carrying.pick_up(copy=False)
 
     @Slot()
-    def _copy(self) -> None:
+    def _carry_copy(self) -> None:
+        self._canvas.setFocus()
         self._carrying.pick_up(copy=True)
 
     @Slot()
+    def _cut(self) -> None:
+        if not to_text("cut"):
+            self._pasting.cut()
+
+    @Slot()
+    def _copy(self) -> None:
+        if not to_text("copy"):
+            self._pasting.copy()
+
+    @Slot()
     def _paste(self) -> None:
-        self._carrying.drop()
+        if to_text("paste"):
+            return
+        if self._carrying.by_keys:
+            self._carrying.drop()
+        else:
+            self._pasting.paste()
+
+    @Slot()
+    def _duplicate(self) -> None:
+        self._deeds.duplicate()
+
+    @Slot()
+    def _delete(self) -> None:
+        if not to_text("del"):
+            self._deeds.delete()
+
+    @Slot()
+    def _select_all(self) -> None:
+        """All pots; where a layer is selected, all of its pot, and once more all of the yard.
+
+        In the season's rows and their table all of them.
+        """
+        if to_text("selectAll"):
+            return
+        document, pot = self._document, self._document.selected_pot()
+        in_rows = QApplication.focusWidget() in self._row_views
+        if not in_rows and (not document.selection.parts or pot is None):
+            document.select_all([each.id for each in document.yard.pots], current=document.pot_id)
+            return
+        parts = parts_of(pot)[1:] if pot is not None else []
+        order = [name for name in map(name_of, parts) if name is not None]
+        if in_rows or set(order) <= set(document.selection.parts):
+            order = order_of(document.yard, pots=False)
+        document.select_all(order, current=document.layer_id or document.companion_id)

@@ -36,7 +36,7 @@ def counts_of(
     presence: Presence,
     flawed: frozenset[str],
     barren: frozenset[str],
-    chosen: str | None,
+    chosen: frozenset[str],
 ) -> tuple[Count, ...]:
     """The numbers of a pot, from the top; in brackets what is yet to be planted."""
     found = []
@@ -50,7 +50,7 @@ def counts_of(
             words = f"({words})"
         middle = 0.5 * (layer.tip_cm + layer.base_cm)
         found.append(
-            Count(words, middle, cut.half_at(middle) + cut.wall_cm, layer.layer_id == chosen)
+            Count(words, middle, cut.half_at(middle) + cut.wall_cm, layer.layer_id in chosen)
         )
     return tuple(found)
 

@@ -7,8 +7,10 @@ from PySide6.QtCore import QObject, Signal
 from bloomline.errors import BloomlineError
 from bloomline.model import edits
 from bloomline.model.companion_edits import add_companion, remove_companion
+from bloomline.model.many_edits import duplicate_all, remove_all
 from bloomline.model.yard import Pot, Yard
 from bloomline.ui.document import Document
+from bloomline.ui.selection import many_words
 from bloomline.ui.yard.scene import HandleKind, is_long
 from bloomline.ui.yard.top_words import companion_name
 from bloomline.ui.yard.words import kind_name
@@ -58,7 +60,10 @@ class Deeds(QObject):
             self.said.emit(tr("{name} added", name=name))
 
     def duplicate(self) -> None:
-        """Copy the selected layer or companions within their pot, or the whole pot."""
+        """Copy all that is selected: layers and companions within their pots, or whole pots."""
+        if self._document.selection.is_many:
+            self._duplicate_many()
+            return
         pot, layer = self._document.selected_pot(), self._document.selected_layer()
         if pot is None:
             return
@@ -85,6 +90,20 @@ class Deeds(QObject):
         if done:
             select_new(self._document, known)
 
+    def _duplicate_many(self) -> None:
+        document, ids = self._document, self._document.selection.ids
+        known, what = ids_of(document.yard), many_words(document.selection)
+        name = tr("Duplicate {what}", what=what)
+        if document.edit(name, lambda yard: duplicate_all(yard, ids)):
+            document.select_all(new_ids(document.yard, known))
+            self.said.emit(tr("Duplicated: {what}", what=what))
+
+    def _delete_many(self) -> None:
+        document, ids = self._document, self._document.selection.ids
+        what = many_words(document.selection)
+        if document.edit(tr("Delete {what}", what=what), lambda yard: remove_all(yard, ids)):
+            self.said.emit(tr("Deleted: {what}; undo brings them back", what=what))
+
     def rename_pot(self, pot_id: str, name: str) -> None:
         """Give a pot another name."""
         name = name.strip()
@@ -94,7 +113,10 @@ class Deeds(QObject):
         self._document.edit(tr("Rename pot"), lambda yard: edits.rename_pot(yard, pot_id, name))
 
     def delete(self) -> None:
-        """Delete the selected layer or companions, else the pot; then the next is selected."""
+        """Delete all that is selected; where it was one, the next is selected then."""
+        if self._document.selection.is_many:
+            self._delete_many()
+            return
         pot, layer = self._document.selected_pot(), self._document.selected_layer()
         if pot is None:
             return
@@ -240,17 +262,16 @@ def ids_of(yard: Yard) -> set[str]:
     return pots | companions | {layer.id for _, layer in yard.layers()}
 
 
+def new_ids(yard: Yard, known: set[str]) -> list[str]:
+    """What an edit brought in, in the order of the yard: pots, else what lies in them."""
+    pots = [pot.id for pot in yard.pots if pot.id not in known]
+    layers = [layer.id for _, layer in yard.layers() if layer.id not in known]
+    on_top = [planting.id for _, planting in yard.companions() if planting.id not in known]
+    return pots or [*layers, *on_top]
+
+
 def select_new(document: Document, known: set[str]) -> None:
     """Select what an edit brought in: a pot before its layers."""
-    for pot in document.yard.pots:
-        if pot.id not in known:
-            document.select(pot_id=pot.id)
-            return
-    for _, layer in document.yard.layers():
-        if layer.id not in known:
-            document.select(layer_id=layer.id)
-            return
-    for _, planting in document.yard.companions():
-        if planting.id not in known:
-            document.select(companion_id=planting.id)
-            return
+    new = new_ids(document.yard, known)
+    if new:
+        document.select_all(new[:1])

@@ -27,6 +27,16 @@ from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em, tone_of
 from bloomline.ui.units import units_of
 from bloomline.ui.yard.carrying import Carrying
+from bloomline.ui.yard.choosing import (
+    CTRL,
+    SHIFT,
+    beside,
+    name_of,
+    order_of,
+    pick,
+    select_alone,
+    spot_of,
+)
 from bloomline.ui.yard.deeds import Deeds
 from bloomline.ui.yard.dragging import YardDrag
 from bloomline.ui.yard.renaming import NameEdit
@@ -60,6 +70,7 @@ class YardHand(YardDrag):
         self._deeds = deeds
         self._press: QPointF | None = None
         self._press_cargo: Cargo | None = None
+        self._press_picks: UnderPointer | None = None
         self._panning: QPointF | None = None
         self._resizing: tuple[Pot, HandleKind, float] | None = None
         self._gestures = 0
@@ -115,7 +126,10 @@ class YardHand(YardDrag):
         if self.carrying.by_keys and spot.pot_id is not None:
             self.carrying.aim_at(spot.pot_id)
             return
-        self._select(spot)
+        if event.modifiers() & (CTRL | SHIFT):
+            self._press_picks = spot  # when let go: with Ctrl it may become a copy by dragging
+        else:
+            select_alone(self.document, spot)
         if spot.pot_id is None:
             self._start_panning(point)
             return
@@ -126,11 +140,6 @@ class YardHand(YardDrag):
             self._press_cargo = Cargo("layer", spot.layer_id)
         else:
             self._press_cargo = Cargo("pot", spot.pot_id)
-
-    def _select(self, spot: UnderPointer) -> None:
-        self.document.select(
-            pot_id=spot.pot_id, layer_id=spot.layer_id, companion_id=spot.companion_id
-        )
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         point = event.position()
@@ -146,11 +155,15 @@ class YardHand(YardDrag):
                 far >= QApplication.startDragDistance()
             ):
                 cargo, self._press, self._press_cargo = self._press_cargo, None, None
+                self._press_picks = None
                 self.begin_drag(cargo)
         else:
             self._show_cursor(point)
 
-    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if self._press_picks is not None:
+            pick(self.document, self._press_picks, event.modifiers())
+            self._press_picks = None
         if self._resizing is not None:
             self._resizing = None
             self.hold_still(False)
@@ -182,10 +195,9 @@ class YardHand(YardDrag):
             self.unsetCursor()
 
     def handle_at(self, point: QPointF) -> HandleKind | None:
-        """The handle of the selected pot at a point; it has none while a part is selected."""
-        pot_id = self.document.pot_id
-        part = self.document.layer_id or self.document.companion_id
-        placed = self.row.of(pot_id) if pot_id and part is None else None
+        """The handle of the one selected pot at a point; several, or a part, have none."""
+        pots = self.document.selection.pots
+        placed = self.row.of(pots[0]) if len(pots) == 1 else None
         if placed is None:
             return None
         x, y = self.on_row(point)
@@ -239,7 +251,10 @@ class YardHand(YardDrag):
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         if event.reason() is QContextMenuEvent.Reason.Mouse:
             spot = self.spot_at(QPointF(event.pos()))
-            self._select(spot)
+            selection = self.document.selection
+            is_one_of_many = selection.is_many and spot.pot_id in selection.pots
+            if name_of(spot) not in selection and not is_one_of_many:
+                select_alone(self.document, spot)
             place = event.globalPos()
         else:
             place = self.mapToGlobal(self._middle_of_selection())
@@ -278,8 +293,15 @@ class YardHand(YardDrag):
             Qt.KeyboardModifier.NoModifier,
             Qt.KeyboardModifier.KeypadModifier,
         )
+        keys = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
         if plain and key in arrows:
             self._step(*arrows[Qt.Key(key)])
+        elif keys == SHIFT and key in arrows and not self.carrying.by_keys:
+            self._reach(*arrows[Qt.Key(key)])
+        elif keys == CTRL | SHIFT and key in arrows:
+            self._look_beside(*arrows[Qt.Key(key)])
+        elif keys == CTRL and key == Qt.Key.Key_Space:
+            self._pick_at_cursor()
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             if self.carrying.by_keys:
                 self.carrying.drop()
@@ -301,6 +323,13 @@ class YardHand(YardDrag):
             self.carrying.leave()
             self.carrying.said.emit(tr("Put back"))
             return True
+        if self.key_at is not None:
+            self.key_at = None
+            self.update()
+            return True
+        if self.document.selection.is_many:
+            select_alone(self.document, self._here())
+            return True
         if self.document.layer_id is not None or self.document.companion_id is not None:
             self.document.select(pot_id=self.document.pot_id)
             return True
@@ -319,27 +348,44 @@ class YardHand(YardDrag):
             else:
                 self.carrying.deepen(down)
             return
-        pots = self.document.yard.pots
-        if not pots:
-            return
-        pot = self.document.selected_pot()
-        if pot is None:
-            self.document.select(pot_id=pots[0 if along >= 0 else -1].id)
-        elif along:
-            at = next(i for i, each in enumerate(pots) if each.id == pot.id)
-            self.document.select(pot_id=pots[min(max(at + along, 0), len(pots) - 1)].id)
-        elif pot.layers or pot.companions:
-            self._select(self._part_beside(pot, down))
+        spot = beside(self.document.yard, self._here(), along, down)
+        if spot is not None:
+            select_alone(self.document, spot)
 
-    def _part_beside(self, pot: Pot, down: int) -> UnderPointer:
-        """The part below or above the selected one: pot, companions, layers from the top."""
-        on_top = [UnderPointer(pot.id, companion_id=planting.id) for planting in pot.companions]
-        layers = [UnderPointer(pot.id, layer.id) for layer in reversed(pot.layers)]
-        parts = [UnderPointer(pot.id), *on_top, *layers]
+    def _here(self) -> UnderPointer:
+        """What is selected, or of several things the one chosen last."""
         document = self.document
-        here = UnderPointer(pot.id, document.layer_id, document.companion_id)
-        at = parts.index(here) if here in parts else 0
-        return parts[min(max(at + down, 0), len(parts) - 1)]
+        return UnderPointer(document.pot_id, document.layer_id, document.companion_id)
+
+    def _reach(self, along: int, down: int) -> None:
+        """Select on to the next pot, or to the next part down or up, besides what is selected."""
+        has_pots = not self.document.selection.parts
+        here = name_of(self._here())
+        order = order_of(self.document.yard, pots=has_pots)
+        if has_pots == bool(down):
+            return  # pots lie along, layers lie down
+        if here not in order:
+            self._step(along, down)
+            return
+        at = order.index(here) + along + down
+        self.document.select_up_to(order[min(max(at, 0), len(order) - 1)], order)
+
+    def _look_beside(self, along: int, down: int) -> None:
+        """Go on with the keyboard and leave what is selected as it is."""
+        here = spot_of(self.document, self.key_at) if self.key_at else self._here()
+        spot = beside(self.document.yard, here, along, down)
+        if spot is not None and spot.pot_id is not None:
+            self.key_at = name_of(spot)
+            self.reveal(spot.pot_id)
+            self._describe()
+            self.update()
+
+    def _pick_at_cursor(self) -> None:
+        name = self.key_at or name_of(self._here())
+        if name is not None:
+            self.document.select_too(name)
+            self.key_at = name
+            self.update()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

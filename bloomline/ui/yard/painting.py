@@ -16,6 +16,7 @@ from bloomline.draw.pot.picture import layer_path, outline_path
 from bloomline.draw.pot.plant_picture import PlantLook
 from bloomline.model.yard import Pot
 from bloomline.plan.forecast.growth import Growth
+from bloomline.ui.selection import Selection
 from bloomline.ui.theme import tone_of
 from bloomline.ui.yard.counts import counts_of, paint_counts
 from bloomline.ui.yard.scene import COUNTS_FROM_SCALE, PlacedPot, PotRow
@@ -41,9 +42,9 @@ class ShownYard:
     growths: Mapping[str, Growth]
     barren: frozenset[str]
     flawed_of: Callable[[Pot], frozenset[str]]
-    pot_id: str | None
-    layer_id: str | None
-    companion_id: str | None
+    selection: Selection
+    cursor: str | None
+    """What the keyboard is on without having selected it."""
     has_focus: bool
     tops_of: Callable[[Pot], tuple[Top, ...]]
     presence_of: Callable[[Pot], Presence]
@@ -125,7 +126,7 @@ class YardPainter:
                     presence=shown.presence_of(placed.pot),
                     flawed=shown.flawed_of(placed.pot),
                     barren=shown.barren,
-                    chosen=shown.layer_id,
+                    chosen=frozenset(shown.selection.layers),
                 )
                 paint_counts(
                     painter,
@@ -239,7 +240,9 @@ class YardPainter:
         size = round(0.72 * px)
         if room < 2.2 * px:
             return
-        is_chosen = placed.pot.id == shown.pot_id
+        pot = placed.pot
+        names = [each.id for each in pot.layers] + [each.id for each in pot.companions]
+        is_chosen = any(name in shown.selection for name in (pot.id, *names))
         name = self._ruler.fitted(placed.pot.name, size, room, bold=True)
         bold = QFont(font)
         bold.setPixelSize(size)
@@ -298,32 +301,55 @@ class YardPainter:
     def _paint_marks(
         self, painter: QPainter, row: PotRow, view: View, shown: ShownYard, *, theme: Theme
     ) -> None:
-        placed = row.of(shown.pot_id) if shown.pot_id else None
-        if placed is None:
+        chosen = frozenset(shown.selection.ids)
+        if not chosen and shown.cursor is None:
+            return
+        for placed in row.between(-view.origin_x, view.width - view.origin_x):
+            self._mark_pot(painter, placed, row, view, shown, chosen, theme=theme)
+        if len(shown.selection.pots) == 1:
+            only = row.of(shown.selection.pots[0])
+            if only is not None:
+                self._paint_handles(painter, only, row, view, theme=theme)
+
+    def _mark_pot(
+        self,
+        painter: QPainter,
+        placed: PlacedPot,
+        row: PotRow,
+        view: View,
+        shown: ShownYard,
+        selection: frozenset[str],
+        *,
+        theme: Theme,
+    ) -> None:
+        """Outline what of a pot is selected, with dashes what the keyboard alone is on."""
+        pot = placed.pot
+        names = {pot.id, *(each.id for each in pot.layers), *(each.id for each in pot.companions)}
+        if shown.cursor not in names and names.isdisjoint(selection):
             return
         tone = tone_of(theme)
-        cut = self._cut_of(placed.pot)
+        colour = QColor(tone.focus if shown.has_focus else tone.accent)
+        cut = self._cut_of(pot)
         painter.save()
         painter.translate(view.origin_x + placed.middle, view.ground_y + placed.rim)
-        layer = next((each for each in cut.layers if each.layer_id == shown.layer_id), None)
-        tops = shown.tops_of(placed.pot)
-        top = next((each for each in tops if each.planting_id == shown.companion_id), None)
-        colour = QColor(tone.focus if shown.has_focus else tone.accent)
-        if top is not None:
-            painter.translate(0.0, cut.dressing_cm * row.scale)
-            _halo(painter, tufts_path(top, scale=row.scale), colour)
-        elif layer is not None:
-            path = layer_path(layer, cut, scale=row.scale, margin_px=3.0)
-            _halo(painter, path, colour)
-            _pointers(painter, layer, placed.half, row.scale, colour)
-        else:
+        if pot.id in selection or shown.cursor == pot.id:
             grown = outline_path(cut, scale=row.scale).boundingRect().adjusted(-5, -5, 5, 4)
             path = QPainterPath()
             path.addRoundedRect(grown, 5.0, 5.0)
-            _halo(painter, path, colour)
+            _halo(painter, path, colour, dashed=pot.id not in selection)
+        for layer in cut.layers:
+            if layer.layer_id in selection or layer.layer_id == shown.cursor:
+                path = layer_path(layer, cut, scale=row.scale, margin_px=3.0)
+                _halo(painter, path, colour, dashed=layer.layer_id not in selection)
+                if layer.layer_id in selection:
+                    _pointers(painter, layer, placed.half, row.scale, colour)
+        if any(each.id in selection or each.id == shown.cursor for each in pot.companions):
+            painter.translate(0.0, cut.dressing_cm * row.scale)
+            for top in shown.tops_of(pot):
+                if top.planting_id in selection or top.planting_id == shown.cursor:
+                    dashed = top.planting_id not in selection
+                    _halo(painter, tufts_path(top, scale=row.scale), colour, dashed=dashed)
         painter.restore()
-        if layer is None and top is None:
-            self._paint_handles(painter, placed, row, view, theme=theme)
 
     def _paint_handles(
         self, painter: QPainter, placed: PlacedPot, row: PotRow, view: View, *, theme: Theme
@@ -340,13 +366,16 @@ def row_slack(px: float) -> float:
     return 0.8 * px
 
 
-def _halo(painter: QPainter, path: QPainterPath, colour: QColor) -> None:
+def _halo(painter: QPainter, path: QPainterPath, colour: QColor, *, dashed: bool = False) -> None:
     """An outline that can be seen on compost and on the ground: dark and light together."""
     painter.setBrush(QBrush(Qt.BrushStyle.NoBrush))
     under = QColor(0, 0, 0, 170) if colour.lightness() > 128 else QColor(255, 255, 255, 200)
     painter.setPen(QPen(under, 4.0))
     painter.drawPath(path)
-    painter.setPen(QPen(colour, 2.0))
+    pen = QPen(colour, 2.0)
+    if dashed:
+        pen.setStyle(Qt.PenStyle.DashLine)
+    painter.setPen(pen)
     painter.drawPath(path)
 
 

@@ -22,6 +22,7 @@ from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.commands import Commands
 from bloomline.ui.yard.deeds import Deeds
 from bloomline.ui.yard.hand import YardHand
+from bloomline.ui.yard.pasting import Pasting
 from bloomline.words import tr
 
 
@@ -42,10 +43,14 @@ class YardPanel(QWidget):
         self._deeds = Deeds(document, self)
         self._carrying = Carrying(document, self)
         self.canvas = YardHand(document, service, self._carrying, self._deeds, self)
-        self.commands = Commands(document, self.canvas, self._carrying, self._deeds, self)
+        self._pasting = Pasting(document, self)
+        self.commands = Commands(
+            document, self.canvas, self._carrying, self._deeds, self._pasting, self
+        )
         self.canvas.menu_actions = self.commands.menu()
         for action in self.commands.all():
             self.addAction(action)
+        self._offered: list[QAction] = []
         self._heading = QLabel(self)
         self._heading.setObjectName("heading")
         self._across = QScrollBar(Qt.Orientation.Horizontal, self)
@@ -64,8 +69,9 @@ class YardPanel(QWidget):
         return self.commands.all()
 
     def offer(self, action: QAction) -> None:
-        """Put another part's action into the context menu of pots and layers."""
-        self.canvas.menu_actions = [action, None, *self.commands.menu()]
+        """Put another part's action into the context menu of pots and layers, on top."""
+        self._offered.append(action)
+        self.canvas.menu_actions = [*self._offered, None, *self.commands.menu()]
 
     def stop(self) -> None:
         """Put down what is carried and end what is worked out of it beside the window."""
@@ -117,6 +123,7 @@ class YardPanel(QWidget):
         self.canvas.view_changed.connect(self._show_view)
         self._deeds.said.connect(self.said)
         self._carrying.said.connect(self.said)
+        self._pasting.said.connect(self.said)
         self._across.valueChanged.connect(self._scroll)
         self._up.valueChanged.connect(self._scroll)
         self._document.day_changed.connect(self._show_day)

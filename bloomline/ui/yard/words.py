@@ -10,6 +10,7 @@ from bloomline.plan.forecast.growth import Growth, Stage
 from bloomline.plan.forecast.report import Band, LayerForecast
 from bloomline.plan.pot.fitting import LayerFit, fit_pot, how_many
 from bloomline.ui.document import Document
+from bloomline.ui.selection import many_words
 from bloomline.ui.units import units_of
 from bloomline.ui.yard.top_words import companion_words, presence_words
 from bloomline.words import number_words, short_day_words, tr
@@ -153,6 +154,8 @@ def _escaped(text: str) -> str:
 
 def selection_words(document: Document, growths: dict[str, Growth], barren: frozenset[str]) -> str:
     """What is selected and how it stands, for those who don't see the picture."""
+    if document.selection.is_many:
+        return tr("{what} are selected", what=many_words(document.selection))
     pot, layer = document.selected_pot(), document.selected_layer()
     day = short_day_words(document.day)
     if pot is None:

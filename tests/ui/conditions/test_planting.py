@@ -23,7 +23,8 @@ HOBART = PlaceChoice(name="Hobart", latitude_deg=-42.88, longitude_deg=147.33)
 
 def _movable(document: Document, target: Target, yard: Yard | None = None) -> Movable:
     outlook = document.outlook if yard is None else document.outlook.with_(yard=yard)
-    return movable(outlook, target, pot=document.selected_pot(), layer=document.selected_layer())
+    pot, layer = document.selected_pot(), document.selected_layer()
+    return movable(outlook, target, pots=[pot] if pot else [], layers=[layer] if layer else [])
 
 
 def test_ranges_of_both_halves_of_the_earth() -> None:

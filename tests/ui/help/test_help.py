@@ -20,6 +20,7 @@ from bloomline.ui import theme
 from bloomline.ui.document import Document
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.help.about import LICENCES, AboutBox
+from bloomline.ui.help.content import KeyGroup, key_line
 from bloomline.ui.help.page import HelpPage
 
 
@@ -41,7 +42,7 @@ def actions(qapp: QApplication) -> list[QAction]:
 
 @pytest.fixture
 def page(actions: list[QAction], qtbot: QtBot) -> HelpPage:
-    shown = HelpPage(actions)
+    shown = HelpPage([KeyGroup("File", tuple(map(key_line, actions)))])
     qtbot.addWidget(shown)
     shown.show()
     return shown
@@ -62,7 +63,7 @@ def test_actions_of_the_file_desk_are_listed(
     window = QMainWindow()
     qtbot.addWidget(window)
     desk = FileDesk(document, window, state=tmp_path)
-    shown = HelpPage(desk.actions())
+    shown = HelpPage([KeyGroup("File", tuple(map(key_line, desk.actions())))])
     qtbot.addWidget(shown)
     text = shown.text.toPlainText()
     for action in desk.actions():

@@ -140,10 +140,10 @@ def test_a_new_yard_offers_a_first_yard(
     panel = SeasonPanel(empty_document, empty_service)
     qtbot.addWidget(panel)
     panel.show()
-    assert panel.empty_button.isVisible()
+    assert panel.empty.button.isVisible()
     assert not any(action.isEnabled() for action in panel.actions())
     with qtbot.waitSignal(panel.first_yard_requested):
-        QTest.keyClick(panel.empty_button, Qt.Key.Key_Space)
+        QTest.keyClick(panel.empty.button, Qt.Key.Key_Space)
 
 
 def test_a_yard_emptied_by_hand_offers_a_pot(
@@ -151,9 +151,9 @@ def test_a_yard_emptied_by_hand_offers_a_pot(
 ) -> None:
     for pot in document.yard.pots:
         document.edit("Remove", lambda yard, name=pot.id: edits.remove_pot(yard, name))
-    assert panel.empty_button.isVisible()
+    assert panel.empty.button.isVisible()
     with qtbot.waitSignal(panel.add_pot_requested):
-        QTest.mouseClick(panel.empty_button, Qt.MouseButton.LeftButton)
+        QTest.mouseClick(panel.empty.button, Qt.MouseButton.LeftButton)
     while document.undo_stack.canUndo():
         document.undo_stack.undo()
     assert panel.view.isVisible()

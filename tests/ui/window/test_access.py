@@ -30,7 +30,7 @@ EVERYWHERE = (Context.WindowShortcut, Context.ApplicationShortcut)
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support (raise|grabbing)")
 
 
-@pytest.fixture(params=["yard", "pot", "layer", "table"])
+@pytest.fixture(params=["yard", "pot", "layer", "layers", "table"])
 def state(request: pytest.FixtureRequest, window: MainWindow) -> str:
     """The window with one thing or another selected and shown."""
     pot = window.document.yard.pots[1]
@@ -38,6 +38,8 @@ def state(request: pytest.FixtureRequest, window: MainWindow) -> str:
         window.document.select(pot_id=pot.id)
     elif request.param == "layer":
         window.document.select(layer_id=pot.layers[0].id)
+    elif request.param == "layers":
+        window.document.select_all([layer.id for layer in pot.layers])
     elif request.param == "table":
         next(a for a in window.season.actions() if "table" in a.objectName()).trigger()
     QApplication.processEvents()

@@ -67,7 +67,7 @@ def names_in(window: MainWindow) -> str:
     return f"{report.place_label} {report.yard_name} hollyhock lane bloomline"
 
 
-@pytest.mark.parametrize("chosen", ["yard", "pot", "layer", "empty"])
+@pytest.mark.parametrize("chosen", ["yard", "pot", "layer", "pots", "layers", "empty"])
 def test_all_words_of_the_window_are_marked(
     pseudo_language: str, unmarked: Unmarked, open_window: Any, chosen: str
 ) -> None:
@@ -77,6 +77,10 @@ def test_all_words_of_the_window_are_marked(
         window.document.select(pot_id=yard.pots[1].id)
     elif chosen == "layer":
         window.document.select(layer_id=yard.pots[1].layers[1].id)
+    elif chosen == "pots":
+        window.document.select_all([pot.id for pot in yard.pots[:3]])
+    elif chosen == "layers":
+        window.document.select_all([layer.id for _, layer in yard.layers()])
     QApplication.processEvents()
     assert left_plain(window, unmarked, data=names_in(window)) == []
     assert len([words for words, _ in words_of(window) if not words.isascii()]) > 60

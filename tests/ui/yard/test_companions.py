@@ -131,7 +131,7 @@ def test_delete_and_duplicate_and_their_undo(panel, canvas, document) -> None:
 
 def test_cut_arrows_and_paste_move_them(panel, canvas, document) -> None:
     document.select(companion_id="companion-1")
-    panel.commands.cut.trigger()
+    panel.commands.carry.trigger()
     QTest.keyClick(canvas, Qt.Key.Key_Right)
     assert canvas.carrying.marker.verdict.words.startswith("Move 4 Viola")
     panel.commands.paste.trigger()
@@ -140,7 +140,7 @@ def test_cut_arrows_and_paste_move_them(panel, canvas, document) -> None:
     document.undo_stack.undo()
     assert document.yard.companion("companion-1")[0].id == "pot-2"
     assert document.pot_id == "pot-2"  # the selection goes back with them
-    panel.commands.copy.trigger()
+    panel.commands.carry_copy.trigger()
     QTest.keyClick(canvas, Qt.Key.Key_Right)
     QTest.keyClick(canvas, Qt.Key.Key_Return)
     assert len(list(document.yard.companions())) == 2 and document.companion_id == "companion-2"

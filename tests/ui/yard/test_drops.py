@@ -14,7 +14,7 @@ from bloomline.ui.cargo import MIME_TYPE, cargo_of, mime_of
 
 ACTIONS = Qt.DropAction.MoveAction | Qt.DropAction.CopyAction
 NONE = Qt.KeyboardModifier.NoModifier
-CTRL = Qt.KeyboardModifier.ControlModifier
+CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 LEFT = Qt.MouseButton.LeftButton
 
 
@@ -248,7 +248,7 @@ def test_carrying_by_keys_gives_the_same_yard_as_by_hand(canvas, document):
     assert document.yard == start
     canvas.setFocus()
     document.select(layer_id=layer.id)
-    QTest.keyClick(canvas, Qt.Key.Key_X, CTRL)
+    QTest.keyClick(canvas, Qt.Key.Key_M)
     assert canvas.carrying.by_keys
     QTest.keyClick(canvas, Qt.Key.Key_Right)
     QTest.keyClick(canvas, Qt.Key.Key_V, CTRL)
@@ -263,7 +263,7 @@ def test_copying_by_keys_and_choosing_the_depth(panel, canvas, document, qtbot):
     canvas.setFocus()
     said: list[str] = []
     panel.said.connect(said.append)
-    QTest.keyClick(canvas, Qt.Key.Key_C, CTRL)
+    QTest.keyClick(canvas, Qt.Key.Key_M, SHIFT)
     QTest.keyClick(canvas, Qt.Key.Key_Right)
     usual = canvas.carrying.marker.verdict.cover_cm
     QTest.keyClick(canvas, Qt.Key.Key_Up)
@@ -281,7 +281,7 @@ def test_escape_puts_back_what_was_carried(canvas, document):
     before = document.yard
     document.select(pot_id=before.pots[0].id)
     canvas.setFocus()
-    QTest.keyClick(canvas, Qt.Key.Key_X, CTRL)
+    QTest.keyClick(canvas, Qt.Key.Key_M)
     QTest.keyClick(canvas, Qt.Key.Key_Right)
     QTest.keyClick(canvas, Qt.Key.Key_Escape)
     assert canvas.carrying.marker is None
@@ -294,7 +294,7 @@ def test_a_pot_is_carried_by_keys(canvas, document):
     ids = pot_ids(document)
     document.select(pot_id=ids[0])
     canvas.setFocus()
-    QTest.keyClick(canvas, Qt.Key.Key_X, CTRL)
+    QTest.keyClick(canvas, Qt.Key.Key_M)
     QTest.keyClick(canvas, Qt.Key.Key_Right)
     QTest.keyClick(canvas, Qt.Key.Key_Right)
     QTest.keyClick(canvas, Qt.Key.Key_V, CTRL)
@@ -307,7 +307,7 @@ def test_an_undo_while_carrying_puts_down_what_it_took_away(canvas, document):
     new = document.yard.pots[1]
     document.select(layer_id=new.layers[0].id)
     canvas.setFocus()
-    QTest.keyClick(canvas, Qt.Key.Key_X, CTRL)
+    QTest.keyClick(canvas, Qt.Key.Key_M)
     document.undo_stack.undo()
     assert canvas.carrying.marker is None
     assert not canvas.carrying.by_keys

@@ -480,7 +480,7 @@ def test_actions_follow_what_is_selected(panel, document):
     assert not names["action_paste"].isEnabled()
     document.select(layer_id=document.yard.pots[0].layers[0].id)
     assert names["action_layer_deeper"].isEnabled()
-    names["action_cut"].trigger()
+    names["action_carry"].trigger()
     assert names["action_paste"].isEnabled()
 
 
@@ -539,7 +539,7 @@ def test_a_kind_that_is_not_known_leaves_the_rest_to_be_seen(canvas, document):
     document.select(layer_id=layer.id)
     assert "lost-kind" in canvas.accessibleDescription()
     QTest.keyClick(canvas, Qt.Key.Key_Down, CTRL)
-    QTest.keyClick(canvas, Qt.Key.Key_X, CTRL)
+    QTest.keyClick(canvas, Qt.Key.Key_M)
     QTest.keyClick(canvas, Qt.Key.Key_Right)
     assert "lost-kind" in canvas.carrying.marker.verdict.words
     QTest.keyClick(canvas, Qt.Key.Key_Escape)
