@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bloomline.cli.forecast_output import Failure, put_answers
+from bloomline.cli.forecast_output import put_answer
 from bloomline.cli.options import (
     MATERIALS,
     SITES,
@@ -23,20 +21,11 @@ from bloomline.cli.options import (
     today_of,
     weather_of,
 )
-from bloomline.cli.output import say
 from bloomline.cli.where import add_country, garden_meant
 from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
-    from bloomline.errors import BloomlineError
-    from bloomline.files.requests_csv import BadRow, RequestRow
-    from bloomline.model.cultivar import Cultivar
-    from bloomline.plan.climate.garden import Garden
-    from bloomline.plan.climate.surroundings import Standing
-    from bloomline.plan.climate.weather import RecordedWeather
-    from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.forecast.one_planting import Forecast, Request
-    from bloomline.reference.catalogue import Catalogue
+    from bloomline.plan.forecast.one_planting import Forecast
 
 _EPILOG = marked("""\
 examples:
@@ -129,29 +118,28 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Answer, and return 1 when some rows could not be answered."""
-    from bloomline.plan.forecast.forecaster import Forecaster
-
-    forecaster = Forecaster()
-    recorded = weather_of(args)
-    catalogue = catalogue_of(args)
-    answers: Sequence[Forecast | Failure]
-    if args.requests is None:
-        answers = [_single(args, catalogue, forecaster, recorded)]
-    else:
-        answers = _many(args, catalogue, forecaster, recorded)
-    put_answers(answers, form=args.format, bulk=args.requests is not None)
-    return 1 if any(isinstance(each, Failure) for each in answers) else 0
-
-
-def _single(
-    args: argparse.Namespace,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None,
-) -> Forecast:
+    from bloomline.cli.forecast_table import answer_table
     from bloomline.errors import UsageError
+
+    if args.requests is None:
+        put_answer(_single(args), form=args.format)
+        return 0
+    given = [name for name in _SINGLE_ONLY if getattr(args, name) is not None]
+    if given:
+        option = given[0].replace("_", "-")
+        raise UsageError(
+            tr("--{option} is for a single forecast; with --requests it is a column", option=option)
+        )
+    return answer_table(args)
+
+
+def _single(args: argparse.Namespace) -> Forecast:
+    from bloomline.cli.forecast_table import standing_of_options
+    from bloomline.errors import UsageError
+    from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.forecast.one_planting import Request, forecast
 
+    recorded, catalogue = weather_of(args), catalogue_of(args)
     if args.cultivar is None:
         raise UsageError(
             tr("no cultivar given; name one with --cultivar, or a table with --requests")
@@ -170,178 +158,9 @@ def _single(
         garden=garden,
         cultivar=catalogue.find(args.cultivar),
         planted=args.planted,
-        standing=_standing(args, args.where or "pot"),
+        standing=standing_of_options(args, args.where or "pot"),
         prechill_weeks=args.prechill_weeks or 0.0,
         established=args.established,
         cover_cm=args.cover_cm,
     )
-    return forecast(request, forecaster=forecaster, today=today_of(args), recorded=recorded)
-
-
-def _standing(args: argparse.Namespace, where: str) -> Standing:
-    from bloomline.errors import UsageError
-    from bloomline.plan.climate.surroundings import Standing
-
-    if not 4.0 <= args.pot_width_cm <= 500.0:
-        raise UsageError(
-            tr(
-                "a pot {pot_width_cm:g} cm wide; 4 to 500 cm are possible",
-                pot_width_cm=args.pot_width_cm,
-            )
-        )
-    if not 0.0 < args.wall_cm <= 30.0:
-        raise UsageError(
-            tr("a wall of {wall_cm:g} cm; up to 30 cm are possible", wall_cm=args.wall_cm)
-        )
-    if args.sheltered_until is not None and args.site in ("open", "warm-wall"):
-        raise UsageError(
-            tr("--sheltered-until needs --site shed, garage, cold-frame or cold-greenhouse")
-        )
-    return Standing(
-        where="ground" if where == "ground" else "pot",
-        radius_cm=args.pot_width_cm / 2.0,
-        wall_cm=args.wall_cm,
-        material=args.material,
-        site=args.site,
-        sheltered_until=args.sheltered_until,
-    )
-
-
-def _many(
-    args: argparse.Namespace,
-    catalogue: Catalogue,
-    forecaster: Forecaster,
-    recorded: RecordedWeather | None,
-) -> list[Forecast | Failure]:
-    from bloomline.errors import BloomlineError, UsageError
-    from bloomline.files.requests_csv import BadRow, read_requests
-
-    given = [name for name in _SINGLE_ONLY if getattr(args, name) is not None]
-    if given:
-        option = given[0].replace("_", "-")
-        raise UsageError(
-            tr("--{option} is for a single forecast; with --requests it is a column", option=option)
-        )
-    table = read_requests(args.requests)
-    for warning in table.warnings:
-        say(f"{args.requests}: {warning}")
-    maker = _RequestMaker(args, catalogue)
-    requests: list[Request | Failure] = []
-    for row in table.rows:
-        problem = row.problem if isinstance(row, BadRow) else None
-        if not isinstance(row, BadRow):
-            try:
-                requests.append(maker.request(row))
-                continue
-            except BloomlineError as error:
-                problem = str(error)
-        requests.append(_failed(args.requests, row, problem or ""))
-    good = [each for each in requests if not isinstance(each, Failure)]
-    answered = iter(_answered(good, forecaster, today_of(args), recorded))
-    answers: list[Forecast | Failure] = []
-    for row, each in zip(table.rows, requests, strict=True):
-        answer = each if isinstance(each, Failure) else next(answered)
-        if isinstance(answer, BloomlineError):
-            answers.append(_failed(args.requests, row, str(answer)))
-        else:
-            answers.append(answer)
-    failures = sum(isinstance(each, Failure) for each in answers)
-    if failures:
-        say(
-            tr(
-                "{failures} of {count} rows could not be answered",
-                failures=failures,
-                count=len(answers),
-            )
-        )
-    return answers
-
-
-def _failed(path: Path, row: RequestRow | BadRow, problem: str) -> Failure:
-    say(tr("{path}: row {line}: {problem}", path=path, line=row.line, problem=problem))
-    return Failure(row.id, problem)
-
-
-def _answered(
-    requests: Sequence[Request],
-    forecaster: Forecaster,
-    today: date,
-    recorded: RecordedWeather | None,
-) -> Sequence[Forecast | BloomlineError]:
-    """Answers to all, or row by row where one of them can't be had."""
-    from bloomline.errors import BloomlineError
-    from bloomline.plan.forecast.one_planting import forecast, forecast_many
-
-    try:
-        return forecast_many(requests, forecaster=forecaster, today=today, recorded=recorded)
-    except BloomlineError:
-        pass
-    answers: list[Forecast | BloomlineError] = []
-    for request in requests:
-        try:
-            answers.append(forecast(request, forecaster=forecaster, today=today, recorded=recorded))
-        except BloomlineError as error:
-            answers.append(error)
-    return answers
-
-
-class _RequestMaker:
-    """Makes requests of rows; a place or cultivar that comes again is not looked up again."""
-
-    def __init__(self, args: argparse.Namespace, catalogue: Catalogue) -> None:
-        self._catalogue = catalogue
-        self._standings = {where: _standing(args, where) for where in ("pot", "ground")}
-        self._established: bool = args.established
-        self._country: str | None = args.country
-        self._cover_cm: float | None = args.cover_cm
-        self._gardens: dict[tuple[object, ...], Garden | BloomlineError] = {}
-        self._cultivars: dict[str, Cultivar | BloomlineError] = {}
-
-    def request(self, row: RequestRow) -> Request:
-        """The request of a row. Raises BloomlineError."""
-        from bloomline.plan.forecast.one_planting import Request
-
-        return Request(
-            id=row.id,
-            garden=self._garden(row),
-            cultivar=self._cultivar(row.cultivar),
-            planted=row.planted,
-            standing=self._standings[row.where],
-            prechill_weeks=row.prechill_weeks,
-            established=self._established,
-            cover_cm=self._cover_cm,
-        )
-
-    def _garden(self, row: RequestRow) -> Garden:
-        from bloomline.errors import BloomlineError
-
-        key = (row.place, row.latitude_deg, row.longitude_deg, row.elevation_m)
-        if key not in self._gardens:
-            try:
-                garden = garden_meant(
-                    row.place,
-                    country=None if row.place is None else self._country,
-                    latitude_deg=row.latitude_deg,
-                    longitude_deg=row.longitude_deg,
-                    elevation_m=row.elevation_m,
-                )
-                self._gardens[key] = garden
-            except BloomlineError as error:
-                self._gardens[key] = error
-        found = self._gardens[key]
-        if isinstance(found, BloomlineError):
-            raise found
-        return found
-
-    def _cultivar(self, name: str) -> Cultivar:
-        from bloomline.errors import BloomlineError
-
-        if name not in self._cultivars:
-            try:
-                self._cultivars[name] = self._catalogue.find(name)
-            except BloomlineError as error:
-                self._cultivars[name] = error
-        found = self._cultivars[name]
-        if isinstance(found, BloomlineError):
-            raise found
-        return found
+    return forecast(request, forecaster=Forecaster(), today=today_of(args), recorded=recorded)

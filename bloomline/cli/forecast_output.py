@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Self
 
 from bloomline.cli.output import (
     advice_lines,
@@ -12,19 +14,20 @@ from bloomline.cli.output import (
     band_object,
     put,
     put_csv,
-    put_json,
     shorten,
     table,
     wrapped,
 )
+from bloomline.files.plain_text import csv_line, escaped
 from bloomline.words import short_day_words, tr
 
 if TYPE_CHECKING:
     from bloomline.plan.forecast.one_planting import Forecast
     from bloomline.plan.forecast.report import Band
 
-_BANDS = ("start", "full", "end")
-_POINTS = ("p10", "p50", "p90")
+_BAND_COLUMNS = tuple(
+    (band, (f"{band}_p10", f"{band}_p50", f"{band}_p90")) for band in ("start", "full", "end")
+)
 _CSV_COLUMNS = (
     "id",
     "station_id",
@@ -35,7 +38,7 @@ _CSV_COLUMNS = (
     "cultivar",
     "planted",
     "where",
-    *(f"{band}_{point}" for band in _BANDS for point in _POINTS),
+    *(column for _, columns in _BAND_COLUMNS for column in columns),
     "reason",
     "cold_weeks",
     "cold_weeks_needed",
@@ -54,20 +57,87 @@ class Failure:
     problem: str
 
 
-def put_answers(answers: Sequence[Forecast | Failure], *, form: str, bulk: bool) -> None:
-    """Write answers in the wanted form."""
-    if form == "json":
-        put_json([answer_object(each) for each in answers])
-    elif form == "csv":
-        put_csv(_CSV_COLUMNS, [_csv_row(each) for each in answers])
-    elif bulk:
-        for line in _many_lines(answers):
+def put_answer(answer: Forecast, *, form: str) -> None:
+    """Write the answer to a single question."""
+    if form == "table":
+        for line in _single_lines(answer):
             put(line)
-    else:
-        for each in answers:
-            if not isinstance(each, Failure):
-                for line in _single_lines(each):
-                    put(line)
+        return
+    with writer_of(form) as writer:
+        writer.put(0, answer)
+
+
+class Writer(AbstractContextManager["Writer"]):
+    """Writes answers in the order of their numbers, whatever the order they come in."""
+
+    def __enter__(self) -> Self:
+        from bloomline.cli.in_order import InOrder
+
+        self._in_order = InOrder(sys.stdout.write)
+        self._begin()
+        return self
+
+    def __exit__(self, kind: object, error: object, trace: object) -> None:
+        self._in_order.close()
+        if kind is None:
+            self._end()
+
+    def put(self, number: int, answer: Forecast | Failure) -> None:
+        """The answer of a number, from 0 on; each comes once."""
+        self._in_order.put(number, self._text(number, answer))
+
+    def _begin(self) -> None:
+        """What comes first."""
+
+    def _end(self) -> None:
+        """What comes last."""
+
+    def _text(self, number: int, answer: Forecast | Failure) -> str:
+        raise NotImplementedError
+
+
+class _Json(Writer):
+    """One list of objects."""
+
+    def _text(self, number: int, answer: Forecast | Failure) -> str:
+        from bloomline.files.json_text import json_text
+
+        begin = "," if number else "["
+        return f"{begin}\n  {escaped(json_text(answer_object(answer), indent='  '))}"
+
+    def _end(self) -> None:
+        sys.stdout.write("\n]\n")
+
+
+class _Csv(Writer):
+    """A line an answer, under the names of the columns."""
+
+    def _begin(self) -> None:
+        put_csv(_CSV_COLUMNS, [])
+
+    def _text(self, number: int, answer: Forecast | Failure) -> str:
+        return csv_line(_CSV_COLUMNS, _csv_row(answer))
+
+
+class _Table(Writer):
+    """Columns as wide as what stands in them, so all has to be there before any is written."""
+
+    def __enter__(self) -> Self:
+        self._answers: dict[int, Forecast | Failure] = {}
+        return self
+
+    def __exit__(self, kind: object, error: object, trace: object) -> None:
+        if kind is None:
+            for line in _many_lines([self._answers[number] for number in sorted(self._answers)]):
+                put(line)
+
+    def put(self, number: int, answer: Forecast | Failure) -> None:
+        self._answers[number] = answer
+
+
+def writer_of(form: str) -> Writer:
+    """What writes answers as JSON, CSV or a table."""
+    return {"json": _Json, "csv": _Csv, "table": _Table}[form]()
 
 
 def answer_object(answer: Forecast | Failure) -> dict[str, Any]:
@@ -125,10 +195,10 @@ def _csv_row(answer: Forecast | Failure) -> dict[str, Any]:
         "killed_share": round(answer.killed_share, 3),
         "advice": " | ".join(f"{each.severity}: {each.message}" for each in answer.advice),
     }
-    for name in _BANDS:
+    for name, columns in _BAND_COLUMNS:
         band: Band | None = getattr(answer, name)
-        for point in _POINTS:
-            row[f"{name}_{point}"] = getattr(band, point) if band else None
+        if band is not None:
+            row[columns[0]], row[columns[1]], row[columns[2]] = band.p10, band.p50, band.p90
     return row
 
 

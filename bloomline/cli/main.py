@@ -36,6 +36,7 @@ from bloomline.cli import (
     work,
 )
 from bloomline.cli.output import say
+from bloomline.collecting import collect_seldom
 from bloomline.errors import BloomlineError, UsageError
 from bloomline.words import marked, tr, use_language, wanted_language
 from bloomline.words.region import use_habits_of_environment
@@ -116,6 +117,8 @@ def build_parser() -> argparse.ArgumentParser:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     arguments = list(sys.argv[1:] if argv is None else argv)
+    if argv is None:  # a process of our own, not a caller's
+        collect_seldom()
     _open_closed_streams()
     _write_utf8()
     use_language(wanted_language())

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import islice
 from typing import Any
 
 from bloomline.files.plain_text import (
@@ -38,6 +38,9 @@ __all__ = [
 ]
 
 
+_PIECES = 64  # of JSON that are written at once
+
+
 def say(message: str) -> None:
     """A message for the person, on standard error."""
     print(plain(f"bloomline: {message}", keep="\n"), file=sys.stderr)
@@ -49,8 +52,13 @@ def put(text: str = "") -> None:
 
 
 def put_json(value: Any) -> None:
-    """The result as JSON."""
-    print(escaped(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)))
+    """The result as JSON, written as it comes; iterators in it stand for lists."""
+    from bloomline.files.json_text import json_pieces
+
+    pieces = json_pieces(value)
+    while some := list(islice(pieces, _PIECES)):
+        sys.stdout.write(escaped("".join(some)))
+    sys.stdout.write("\n")
 
 
 def put_csv(columns: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from bloomline.cli.options import add_command, add_format, add_today
@@ -210,11 +211,11 @@ def season_lines(report: SeasonReport) -> list[str]:
     ]
     if not report.layers:
         return [*lines, "", tr("No bulbs are planted in this yard yet.")]
-    header, rule, *body = _table(report)
-    lines += ["", header, rule]
+    body = iter(_table(report))
+    lines += ["", next(body), next(body)]
     for pot in report.pots:
         lines += ["", *wrapped(f"{pot.name} ({pot.summary})")]
-        lines += [body.pop(0) for _ in pot.layers] or [tr("  no bulbs")]
+        lines += islice(body, len(pot.layers)) if pot.layers else [tr("  no bulbs")]
         for each in pot.companions:
             season = tr("not in season")
             if each.first is not None and each.last is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from datetime import date
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from bloomline.cli.options import add_command, add_format
@@ -125,11 +126,11 @@ def _lines(
         mine = _rows(pot, cultivar_of)
         sizes.append((pot.name, len(mine)))
         rows += mine
-    header, rule, *body = table((tr("planted"), tr("what"), tr("in flower"), tr("free")), rows)
-    lines += ["", header, rule]
+    body = iter(table((tr("planted"), tr("what"), tr("in flower"), tr("free")), rows))
+    lines += ["", next(body), next(body)]
     for name, size in sizes:
         lines += ["", *wrapped(name)]
-        lines += [body.pop(0) for _ in range(size)] or [tr("  empty")]
+        lines += islice(body, size) if size else [tr("  empty")]
     for number, conflict in enumerate(conflicts, start=1):
         lines += ["", *wrapped(f"{number}. {conflict.pot_name}: {conflict.words}")]
         for way in conflict.choices:

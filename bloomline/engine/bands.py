@@ -20,6 +20,9 @@ NORMAL_NODES = NORMAL_NODES / np.sqrt(np.mean(NORMAL_NODES**2))
 NORMAL_NODES.setflags(write=False)
 
 
+_AT_ONCE = 256  # plantings whose samples take some megabytes
+
+
 def yearly_median(values: Floats) -> Floats:
     """Median over the weather years. values : shape (n, n_years), no NaN. Returns (n,).
 
@@ -80,10 +83,15 @@ def in_flower_chance(
     start, end : shape (n, n_years) in days of the axis; NaN counts as no flower that year.
     A planting is in flower on a day when it is so at noon.
     """
-    first = spread_days(start, sd_days=sd_days)
-    last = spread_days(end, sd_days=sd_days)
-    counts = flowering_counts(first, end=last, n_days=n_days)
-    chance: Floats = counts / first.shape[1]
+    opens, closes = np.asarray(start, dtype=np.float64), np.asarray(end, dtype=np.float64)
+    sd = np.asarray(sd_days, dtype=np.float64)
+    chance = np.empty((len(opens), n_days))
+    for at in range(0, len(opens), _AT_ONCE):
+        some = slice(at, at + _AT_ONCE)
+        first = spread_days(opens[some], sd_days=sd[some])
+        last = spread_days(closes[some], sd_days=sd[some])
+        counts = flowering_counts(first, end=last, n_days=n_days)
+        np.divide(counts, first.shape[1], out=chance[some])
     return chance
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 Shape = Literal["round", "square", "oval", "trough"]
@@ -195,11 +196,7 @@ class PotShape:
 
         Source: prismatoid rule, exact as the area is quadratic in height (common geometry).
         """
-        if high_cm < low_cm:
-            raise ValueError("The upper height must not lie below the lower one.")
-        middle = self.area_at_height((low_cm + high_cm) / 2.0)
-        ends = self.area_at_height(low_cm) + self.area_at_height(high_cm)
-        return (high_cm - low_cm) / 6.0 * (ends + 4.0 * middle) / CM3_PER_LITRE
+        return _volume_between(self, low_cm, high_cm)
 
     @property
     def volume_l(self) -> float:
@@ -213,6 +210,15 @@ class PotShape:
                 f"A height of {height_cm:g} cm lies outside the pot, "
                 f"which is {self.inside_height_cm:g} cm high inside."
             )
+
+
+@lru_cache(maxsize=4096)  # a yard has far fewer sizes than pots
+def _volume_between(pot: PotShape, low_cm: float, high_cm: float) -> float:
+    if high_cm < low_cm:
+        raise ValueError("The upper height must not lie below the lower one.")
+    middle = pot.area_at_height((low_cm + high_cm) / 2.0)
+    ends = pot.area_at_height(low_cm) + pot.area_at_height(high_cm)
+    return (high_cm - low_cm) / 6.0 * (ends + 4.0 * middle) / CM3_PER_LITRE
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,6 +287,7 @@ def fill_volumes(
     )
 
 
+@lru_cache(maxsize=4096)
 def compost_depth_cm(
     pot: PotShape, *, crocks_cm: float, top_dressing_cm: float, rim_gap_cm: float
 ) -> float:

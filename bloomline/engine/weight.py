@@ -9,11 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bloomline.engine.potshape import CM3_PER_LITRE, PotShape
 
 WALLS = "pot"
 """What the load of walls and base is called."""
+
+_KEPT = 4096  # sizes of pots; a yard has far fewer sizes than pots
 
 GRAVITY_M_PER_S2 = 9.80665
 """Standard gravity. Source: 3rd CGPM, 1901."""
@@ -100,6 +103,7 @@ def wall_volume_l(pot: PotShape, *, wall_cm: float, base_cm: float) -> float:
     return outer_shape(pot, wall_cm=wall_cm, base_cm=base_cm).volume_l - pot.volume_l
 
 
+@lru_cache(maxsize=_KEPT)
 def centroid_cm(pot: PotShape, *, low_cm: float, high_cm: float) -> float:
     """Height of the middle of the volume between two heights above the inner bottom. [cm]
 
@@ -121,6 +125,7 @@ def centroid_cm(pot: PotShape, *, low_cm: float, high_cm: float) -> float:
     return moment / volume
 
 
+@lru_cache(maxsize=_KEPT)
 def wall_load(
     pot: PotShape,
     *,

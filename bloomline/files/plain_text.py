@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import re
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
 from typing import Any, TextIO
 
 from bloomline.words import tr
@@ -22,7 +24,24 @@ def write_csv(out: TextIO, columns: Sequence[str], rows: Iterable[Mapping[str, A
     writer = csv.writer(out)
     writer.writerow(columns)
     for row in rows:
-        writer.writerow([cell(row.get(name)) for name in columns])
+        writer.writerow(_cells(columns, row))
+
+
+def csv_line(columns: Sequence[str], row: Mapping[str, Any]) -> str:
+    """A row as `write_csv` writes it."""
+    import csv
+
+    out = io.StringIO(newline="")
+    csv.writer(out).writerow(_cells(columns, row))
+    return out.getvalue()
+
+
+def _cells(columns: Sequence[str], row: Mapping[str, Any]) -> list[Any]:
+    values = map(row.get, columns)
+    return [each if type(each) in _AS_THEY_ARE else cell(each) for each in values]
+
+
+_AS_THEY_ARE = frozenset({type(None), int, float, date})
 
 
 def cell(value: Any) -> Any:
@@ -76,11 +95,15 @@ Source: Unicode Standard, annexes 9 (bidirectional controls) and 14; from memory
 
 def plain(text: str, *, keep: str = "") -> str:
     """Text whose odd characters are replaced by a visible sign; `keep` are let through."""
+    if text.isprintable():  # what is odd isn't
+        return text
     return _ODD.sub(lambda found: found[0] if found[0] in keep else "�", text)
 
 
 def escaped(json_text: str) -> str:
     """JSON that means the same, with its odd characters written as escapes."""
+    if json_text.replace("\n", "").isprintable():  # what is odd isn't
+        return json_text
     return _ODD.sub(
         lambda found: found[0] if found[0] == "\n" else f"\\u{ord(found[0]):04x}", json_text
     )
@@ -93,9 +116,12 @@ def shorten(text: str, width: int) -> str:
 
 def wrapped(text: str, *, indent: str = "", hang: str = "  ") -> list[str]:
     """A paragraph in lines that fit the page."""
-    return textwrap.wrap(
-        plain(text), WIDTH, initial_indent=indent, subsequent_indent=indent + hang
-    ) or [indent]
+    shown = plain(text)
+    if len(indent) + len(shown) <= WIDTH and shown.isprintable():
+        return [indent + shown.rstrip()] if shown.strip() else [indent]
+    return textwrap.wrap(shown, WIDTH, initial_indent=indent, subsequent_indent=indent + hang) or [
+        indent
+    ]
 
 
 def advice_lines(advice: Iterable[Any], *, indent: str = "") -> list[str]:

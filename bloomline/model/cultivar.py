@@ -6,6 +6,7 @@ import calendar
 import math
 import re
 from datetime import date
+from functools import lru_cache
 from typing import Annotated, Any, Literal, NamedTuple, Self
 
 from pydantic import (
@@ -60,10 +61,15 @@ class MonthDay(NamedTuple):
     @property
     def day_of_year(self) -> int:
         """1 to 365, counted in a year without a leap day."""
-        return self.in_year(2001).timetuple().tm_yday
+        return _day_of_year(self)
 
     def __str__(self) -> str:
         return f"{self.month:02d}-{self.day:02d}"
+
+
+@lru_cache(maxsize=366)
+def _day_of_year(day: MonthDay) -> int:
+    return day.in_year(2001).timetuple().tm_yday
 
 
 def _to_month_day(value: Any) -> MonthDay:

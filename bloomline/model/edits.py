@@ -169,6 +169,16 @@ def change_pot(yard: Yard, pot_id: str, **fields: object) -> Yard:
     return with_pot(yard, at, changed, links="display_place" in fields)
 
 
+def change_pots(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Yard:
+    """Change fields of many pots at once, as `change_pot` does one after the other."""
+    left = dict(changes)
+    pots = tuple(changed_pot(pot, left.pop(pot.id)) if pot.id in left else pot for pot in yard.pots)
+    if left:
+        yard.pot(next(iter(left)))  # raises, and names what comes near
+    links = any("display_place" in fields for fields in changes.values())
+    return revise(yard, {"pots": pots}, links=links)
+
+
 def changed_pot(pot: Pot, given: Mapping[str, object]) -> Pot:
     """A pot with other values, by the rules of `change_pot`."""
     fields = dict(given)
@@ -253,14 +263,31 @@ def remove_layer(yard: Yard, layer_id: str) -> Yard:
 
 def change_layer(yard: Yard, layer_id: str, **fields: object) -> Yard:
     """Change fields of a layer, all but its id; another depth may give it another slot."""
-    pot, layer = yard.layer(layer_id)
-    return with_pot(yard, pot_index(yard, pot.id), with_changed_layer(pot, layer, fields))
+    return change_layers(yard, {layer_id: fields})
 
 
-def with_changed_layer(pot: Pot, layer: Layer, fields: dict[str, object]) -> Pot:
+def change_layers(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Yard:
+    """Change fields of many layers at once, as `change_layer` does one after the other."""
+    left = set(changes)
+    pots = list(yard.pots)
+    for at, pot in enumerate(yard.pots):
+        if not left:
+            break
+        for layer in pot.layers:
+            if layer.id in left:
+                left.discard(layer.id)
+                pots[at] = with_changed_layer(pots[at], layer, changes[layer.id])
+    if left:
+        yard.layer(min(left))  # raises, and names what comes near
+    if all(new is old for new, old in zip(pots, yard.pots, strict=True)):
+        return yard
+    return revise(yard, {"pots": tuple(pots)}, links=False)
+
+
+def with_changed_layer(pot: Pot, layer: Layer, fields: Mapping[str, object]) -> Pot:
     """A pot in which one of its layers has other values, by the rules of `change_layer`."""
     refuse_fields(fields, "id")
-    changed = revise(layer, fields)
+    changed = revise(layer, dict(fields))
     slot = pot.layers.index(layer)
     rest = pot.layers[:slot] + pot.layers[slot + 1 :]
     below = rest[slot - 1].cover_cm if slot else changed.cover_cm
@@ -276,15 +303,23 @@ def set_planted(yard: Yard, layer_ids: Iterable[str], day: date) -> Yard:
     """Give layers another planting date."""
     wanted = set(layer_ids)
     pots = list(yard.pots)
+    good: date | None = None
+
+    def planted(layer: Layer) -> Layer:
+        nonlocal good
+        if good is None or layer.lifted_on is not None:
+            revised = revise(layer, {"planted": day})
+            good = revised.planted
+            return revised
+        # A day that is good for one layer is good for all that stay: a slider moves thousands.
+        return layer if layer.planted == good else layer.model_copy(update={"planted": good})
+
     for at, pot in enumerate(pots):
         mine = wanted.intersection(layer.id for layer in pot.layers)
         if mine:
             wanted -= mine
-            layers = tuple(
-                revise(layer, {"planted": day}) if layer.id in mine else layer
-                for layer in pot.layers
-            )
-            pots[at] = revise(pot, {"layers": layers})
+            layers = tuple(planted(each) if each.id in mine else each for each in pot.layers)
+            pots[at] = pot.model_copy(update={"layers": layers})
     if wanted:
         yard.layer(min(wanted))  # raises, and names what comes near
     return revise(yard, {"pots": tuple(pots)}, links=False)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
-from bloomline.model.edits import change_layer, change_pot
-from bloomline.model.store_edits import set_covers
-from bloomline.model.yard import Yard
+if TYPE_CHECKING:
+    from bloomline.model.yard import Yard
 
 Value = int | float | date
 
@@ -36,6 +36,10 @@ class Mending:
 
     def apply(self, yard: Yard) -> Yard:
         """The yard with the change made. Raises UnknownNameError, EditRefusedError."""
+        # Here, since advice alone needs no edits, and loading them takes its time.
+        from bloomline.model.edits import change_layer, change_pot
+        from bloomline.model.store_edits import set_covers
+
         if self.pot:
             yard = change_pot(yard, self.pot_id, **{each.field: each.value for each in self.pot})
         covers = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TypeVar
 
 from pydantic import ValidationError
@@ -63,7 +63,7 @@ def refuse_known_ids(yard: Yard, ids: Sequence[str]) -> None:
             raise EditRefusedError(f"the id {name!r} is taken already")
 
 
-def refuse_fields(fields: dict[str, object], *names: str) -> None:
+def refuse_fields(fields: Mapping[str, object], *names: str) -> None:
     """Raise EditRefusedError where an edit would change a field that isn't for it."""
     for name in names:
         if name in fields:

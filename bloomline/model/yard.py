@@ -35,7 +35,7 @@ from bloomline.model.weather import OwnWeather
 FORMAT = "bloomline-yard"
 VERSION = "1.0"
 
-MAX_POTS = 5_000
+MAX_POTS = 10_000
 MAX_LAYERS = 12
 MAX_BULBS = 5_000
 """In one layer."""

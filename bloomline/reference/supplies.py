@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from functools import lru_cache
+from types import MappingProxyType
 
 from bloomline.data import data_root
 from bloomline.errors import DataError, UnknownNameError
@@ -16,6 +18,12 @@ DEFAULT_RECIPE = "multipurpose-grit"
 USUAL_DRESSING = "grit"
 CURRENCY = "GBP"
 """The currency of all typical prices; they are never converted."""
+
+
+@lru_cache(maxsize=256)
+def _shares(parts: tuple[tuple[str, float], ...]) -> Mapping[str, float]:
+    total = sum(amount for _, amount in parts)
+    return MappingProxyType({material: amount / total for material, amount in parts})
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +38,9 @@ class Recipe:
     basis: str
 
     @property
-    def shares(self) -> dict[str, float]:
+    def shares(self) -> Mapping[str, float]:
         """Share of the volume by material; they add up to 1."""
-        total = sum(amount for _, amount in self.parts)
-        return {material: amount / total for material, amount in self.parts}
+        return _shares(self.parts)
 
     def drained_kg_per_l(self, rules: Rules) -> tuple[float, float]:
         """Least and most weight after watering and draining. [kg/L]"""

@@ -51,7 +51,9 @@ def marked(message: str, /) -> str:
 def _filled(message: str, values: dict[str, Any]) -> str:
     if not values:
         return message
-    return message.format(**{name: _shown(each) for name, each in values.items()})
+    return message.format(
+        **{name: each if type(each) is str else _shown(each) for name, each in values.items()}
+    )
 
 
 def _shown(value: Any) -> Any:

@@ -14,7 +14,8 @@ import time
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
+from large_yard import REGIONS, big_yard
+
 from bloomline.plan.climate.garden import garden_named
 from bloomline.plan.climate.surroundings import standing_of
 from bloomline.plan.forecast.forecaster import Forecaster
@@ -24,45 +25,6 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import solve_yard
 from bloomline.plan.season.yard import report_of
 from bloomline.reference.catalogue import load_catalogue
-
-REGIONS = ("Nottingham", "Heathrow", "De Bilt", "Church Lawford", "Rothamsted")
-
-
-def big_yard(n_pots: int = 1000) -> Yard:
-    """A yard as a trade grower might keep it."""
-    cultivars = [c for c in load_catalogue() if c.season_planted == "autumn"][::4][:60]
-    materials = ("fired-clay-once", "glazed", "plastic", "wood")
-    sites = ("open", "warm-wall", "cold-frame")
-    pots = []
-    for i in range(n_pots):
-        width = 24.0 + 4.0 * (i % 6)
-        pots.append(
-            Pot(
-                id=f"pot-{i}",
-                name=f"Pot {i}",
-                top_width_cm=width,
-                bottom_width_cm=width * 0.8,
-                inside_height_cm=40.0,
-                material=materials[(i // 6) % 4],
-                site=sites[(i // 24) % 3],
-                layers=tuple(
-                    Layer(
-                        id=f"layer-{i}-{k}",
-                        cultivar_id=cultivars[(i * 7 + k * 13) % len(cultivars)].id,
-                        count=20,
-                        cover_cm=20.0 - 5.0 * k,
-                        planted=date(2026, 10, 5) + timedelta(days=4 * ((i * 3 + k) % 8)),
-                    )
-                    for k in range(4)
-                ),
-            )
-        )
-    return Yard(
-        name="Benchmark yard",
-        place=PlaceChoice(name="Nottingham", latitude_deg=52.95, longitude_deg=-1.15),
-        season_year=2027,
-        pots=tuple(pots),
-    )
 
 
 def median_ms(action: Callable[[int], object], runs: int = 7) -> float:

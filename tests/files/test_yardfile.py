@@ -329,7 +329,10 @@ HOSTILE = {
     ),
     "broken new text": (encoded(version="1.9", x="\ud800"), "broken character"),
     "broken text": (encoded(name="\udfff"), "broken character"),
-    "many pots": (encoded(pots=[{}] * 5_001), "pots: at most 5000 entries are allowed, not 5001"),
+    "many pots": (
+        encoded(pots=[{}] * 10_001),
+        "pots: at most 10000 entries are allowed, not 10001",
+    ),
     "bad pots": (encoded(pots=[{"id": k} for k in range(5_000)]), "pots[0].id: text is wanted"),
     "many layers": (encoded(pots=[{"layers": [1] * 13}]), "pots[0].layers: at most 12"),
     "bad records": (encoded(records=[[]] * 50_000), "records[0]: an object is wanted"),

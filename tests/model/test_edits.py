@@ -290,3 +290,22 @@ def test_edits_alter_nothing_and_always_leave_a_sound_yard(data):
     # Undo is going back to the state that was kept: it is still what it was.
     for state, content in zip(reversed(states), reversed(written), strict=True):
         assert dump_yard(state) == content
+
+
+def test_many_layers_and_pots_are_changed_as_one_after_the_other():
+    yard = small_yard()
+    ids = [layer.id for _, layer in yard.layers()]
+    depths = {layer_id: {"cover_cm": 5.0 + 4.0 * at} for at, layer_id in enumerate(ids)}
+    at_once, in_turn = edits.change_layers(yard, depths), yard
+    for layer_id, fields in depths.items():
+        in_turn = edits.change_layer(in_turn, layer_id, **fields)
+    assert at_once == in_turn != yard
+    names = {pot.id: {"name": f"{pot.name}!"} for pot in yard.pots}
+    assert [pot.name for pot in edits.change_pots(yard, names).pots] == [
+        f"{pot.name}!" for pot in yard.pots
+    ]
+    assert edits.change_layers(yard, {}) is yard
+    with pytest.raises(UnknownNameError):
+        edits.change_layers(yard, {"no-such-layer": {"count": 3}})
+    with pytest.raises(UnknownNameError):
+        edits.change_pots(yard, {"no-such-pot": {"name": "x"}})

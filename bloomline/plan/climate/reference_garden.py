@@ -23,6 +23,7 @@ def reference_garden() -> Garden:
     return garden_named(REFERENCE_STATION_ID)
 
 
+@lru_cache(maxsize=4096)
 def axis_day(
     day: MonthDay, *, first_day: np.datetime64 = REFERENCE_FIRST_DAY, after: int = -1
 ) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -20,10 +20,12 @@ from bloomline.engine.rootzone import (
 )
 from bloomline.engine.sites import SiteEffect
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Material, Pot, Site
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
 from bloomline.words import tr
+
+if TYPE_CHECKING:
+    from bloomline.model.yard import Material, Pot, Site
 
 Where = Literal["pot", "ground"]
 

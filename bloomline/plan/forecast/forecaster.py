@@ -189,6 +189,8 @@ class Forecaster:
     def _prepared(
         self, weather: WeatherYears, surroundings: tuple[Surroundings, ...], *, summer: bool
     ) -> PreparedSums:
+        # What was prepared for summer kinds as well does for the others.
+        summer = summer or self._sums.known((weather, surroundings, True)) is not None
         return self._sums.get(
             (weather, surroundings, summer),
             lambda: prepare(

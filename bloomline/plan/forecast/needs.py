@@ -164,7 +164,8 @@ class NeedSolver:
         life = yearly_median(
             ageing_between(sums, zone=plantings.zone, first=first, last=np.array(ends))
         )
-        cooled = float(np.median(cooled_on(sums.site_mean_c[:1], year=0, law=self.autumn_law)))
+        cooled_by = cooled_on(sums.site_mean_c[:1], year=0, law=self.autumn_law)
+        cooled = float(yearly_median(cooled_by)[0])
         for i, want in enumerate(wanted):
             self._known[_key(*want)] = Need(
                 heat=float(heat[i]),

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
 from typing import Literal
@@ -26,7 +25,7 @@ from bloomline.plan.forecast.advice import (
     station_advice,
 )
 from bloomline.plan.forecast.cold import ColdPlan, cold_plans, is_short, weeks_beside_least
-from bloomline.plan.forecast.forecaster import STAGES, Forecaster, Solved
+from bloomline.plan.forecast.forecaster import STAGES, Floats, Forecaster, Solved
 from bloomline.plan.forecast.planting_day import (
     counts_from,
     usual_planting_day,
@@ -41,6 +40,7 @@ from bloomline.words import tr
 Cause = Literal["frost", "cold", "late"]
 _EARLIEST = date(1900, 1, 1)
 _LATEST = date(2199, 12, 31)
+_AT_ONCE = 1024  # plantings whose tables take some ten megabytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +83,9 @@ class Outcome:
     advice: tuple[Advice, ...]
 
 
+_OUTCOME = tuple(each.name for each in fields(Outcome))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Forecast(Outcome):
     """The answer to a request: its outcome, with what it was worked out for."""
@@ -105,72 +108,171 @@ def forecast(
 
     Raises UsageError for a planting day, pre-chilling or depth that makes no sense.
     """
+    (answer,) = forecast_many([request], forecaster=forecaster, today=today, recorded=recorded)
+    return answer
+
+
+def forecast_many(
+    requests: Sequence[Request],
+    *,
+    forecaster: Forecaster,
+    today: date,
+    recorded: RecordedWeather | None = None,
+    progress: Callable[[int], None] | None = None,
+) -> list[Forecast]:
+    """Answer many requests at once; order is kept. Raises UsageError as `forecast` does."""
+    answers: dict[int, Forecast] = {}
+    each = forecast_each(requests, forecaster=forecaster, today=today, recorded=recorded)
+    for done, (index, answer) in enumerate(each, start=1):
+        if isinstance(answer, UsageError):
+            raise answer
+        answers[index] = answer
+        if progress is not None:
+            progress(done)
+    return [answers[i] for i in range(len(requests))]
+
+
+def forecast_each(
+    requests: Sequence[Request],
+    *,
+    forecaster: Forecaster,
+    today: date,
+    recorded: RecordedWeather | None = None,
+) -> Iterator[tuple[int, Forecast | UsageError]]:
+    """The answers as they come, each with the number of its request, or why there is none.
+
+    Garden by garden, so that weather and sums are made once, and many plantings at a time.
+    """
+    numbers: dict[Garden, int] = {}
+    axes: dict[tuple[date, bool], np.datetime64] = {}
+    groups: dict[tuple[int, np.datetime64, Standing], list[int]] = {}
+    for index, request in enumerate(requests):
+        problem = _problem(request)
+        if problem is not None:
+            yield index, problem
+            continue
+        garden, planted = request.garden, request.planted or today
+        axis = (planted, garden.is_southern)
+        if axis not in axes:
+            axes[axis] = axis_start(planted, garden=garden)
+        number = numbers.setdefault(garden, len(numbers))
+        groups.setdefault((number, axes[axis], request.standing), []).append(index)
+    for key in sorted(groups, key=lambda key: key[:2]):
+        members = groups[key]
+        for at in range(0, len(members), _AT_ONCE):
+            some = members[at : at + _AT_ONCE]
+            answers = _answers(
+                [requests[index] for index in some],
+                forecaster=forecaster,
+                first_day=key[1],
+                recorded=recorded,
+            )
+            yield from zip(some, answers, strict=True)
+
+
+def _problem(request: Request) -> UsageError | None:
+    """What makes no sense about a request."""
     if not 0.0 <= request.prechill_weeks <= 40.0:
-        raise UsageError(
+        return UsageError(
             tr(
                 "{prechill_weeks:g} weeks of pre-chilling; 0 to 40 are possible",
                 prechill_weeks=request.prechill_weeks,
             )
         )
     if request.planted is not None and not _EARLIEST <= request.planted <= _LATEST:
-        raise UsageError(
+        return UsageError(
             tr("planting day {planted} is outside 1900 to 2199", planted=request.planted)
         )
     if request.cover_cm is not None and not 0.0 <= request.cover_cm <= 150.0:
-        raise UsageError(
+        return UsageError(
             tr("{cover_cm:g} cm over the bulb; 0 to 150 cm are possible", cover_cm=request.cover_cm)
         )
-    garden = request.garden
-    first_day = axis_start(request.planted or today, garden=garden)
-    usual = usual_planting_day(request.cultivar, garden=garden, first_day=first_day)
-    planted = request.planted or usual
-    solved = forecaster.solve(
-        [
-            Planting(
-                cultivar=request.cultivar,
-                rooted=counts_from(
-                    request.cultivar,
-                    planted=planted,
-                    established=request.established,
-                    usual=usual,
-                    first_day=first_day,
-                ),
-                standing=request.standing,
-                prechill_weeks=request.prechill_weeks,
-                established=request.established,
-                extra_cover_cm=(
-                    0.0
-                    if request.cover_cm is None
-                    else extra_cover_cm(request.cover_cm, request.cultivar)
-                ),
-            )
-        ],
-        garden=garden,
-        first_day=first_day,
-        recorded=recorded,
-    )
-    plans = cold_plans(solved, forecaster=forecaster, recorded=recorded)
-    outcome = outcomes(solved, plans=plans)[0]
-    advice = [
-        *(outcome.advice),
-        *planting_advice(
+    return None
+
+
+def _answers(
+    requests: Sequence[Request],
+    *,
+    forecaster: Forecaster,
+    first_day: np.datetime64,
+    recorded: RecordedWeather | None,
+) -> Iterator[Forecast]:
+    """Answers for one garden and one standing, on one axis; equal plantings share theirs."""
+    garden, standing = requests[0].garden, requests[0].standing
+    kinds: dict[int, _Kind] = {}
+    rows: dict[tuple[object, ...], int] = {}
+    plantings: list[Planting] = []
+    asked: list[tuple[_Kind, date, int]] = []
+    for request in requests:
+        cultivar = request.cultivar
+        kind = kinds.get(id(cultivar))
+        if kind is None:
+            kind = kinds[id(cultivar)] = _kind(cultivar, garden=garden, first_day=first_day)
+        planted = request.planted or kind.usual
+        rooted = counts_from(
+            cultivar,
             planted=planted,
-            usual=usual,
+            established=request.established,
+            usual=kind.usual,
+            first_day=first_day,
+        )
+        deeper = 0.0 if request.cover_cm is None else extra_cover_cm(request.cover_cm, cultivar)
+        weeks = request.prechill_weeks
+        row = rows.setdefault(
+            (id(cultivar), rooted, weeks, request.established, deeper), len(plantings)
+        )
+        if row == len(plantings):
+            plantings.append(
+                Planting(
+                    cultivar=cultivar,
+                    rooted=rooted,
+                    standing=standing,
+                    prechill_weeks=weeks,
+                    established=request.established,
+                    extra_cover_cm=deeper,
+                )
+            )
+        asked.append((kind, planted, row))
+    solved = forecaster.solve(plantings, garden=garden, first_day=first_day, recorded=recorded)
+    plans = cold_plans(solved, forecaster=forecaster, recorded=recorded)
+    found = outcomes(solved, plans=plans)
+    of_place = station_advice(garden)
+    for request, (kind, planted, row) in zip(requests, asked, strict=True):
+        outcome = found[row]
+        of_day = planting_advice(
+            planted=planted,
+            usual=kind.usual,
             established=request.established,
             prechilled=request.prechill_weeks > 0.0,
-            window=usual_planting_span(request.cultivar, usual=usual),
-        ),
-        *poison_advice(request.cultivar, pets=False),
-        *station_advice(garden),
-    ]
-    answer = {each.name: getattr(outcome, each.name) for each in fields(outcome)}
-    return Forecast(
-        **(answer | {"advice": tuple(advice)}),
-        id=request.id,
-        garden=garden,
-        cultivar=request.cultivar,
-        planted=planted,
-        standing=request.standing,
+            window=kind.window,
+        )
+        answer = {name: getattr(outcome, name) for name in _OUTCOME}
+        answer["advice"] = (*outcome.advice, *of_day, *kind.poison, *of_place)
+        yield Forecast(
+            **answer,
+            id=request.id,
+            garden=garden,
+            cultivar=request.cultivar,
+            planted=planted,
+            standing=standing,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """What is the same of a cultivar however it is asked about at a garden."""
+
+    usual: date
+    window: tuple[date, date]
+    poison: tuple[Advice, ...]
+
+
+def _kind(cultivar: Cultivar, *, garden: Garden, first_day: np.datetime64) -> _Kind:
+    usual = usual_planting_day(cultivar, garden=garden, first_day=first_day)
+    return _Kind(
+        usual=usual,
+        window=usual_planting_span(cultivar, usual=usual),
+        poison=tuple(poison_advice(cultivar, pets=False)),
     )
 
 
@@ -202,15 +304,14 @@ def outcomes(
     met = yearly_median(np.where(met_before, days.cold_met, np.inf))
     at_risk = [int(row) for row in np.flatnonzero(killed >= FROST_TOLD)]
     refuges = refuges_of(solved, at_risk)
+    dated = {name: dates_of(band, solved) for name, band in bands.items()}
     result = []
     for row, planting in enumerate(solved.plantings):
         opens = bool(flowers[row])
         help_words = ""
         if killed[row] >= FROST_TOLD:
             help_words = refuge_words(planting.standing, refuges.get(row))
-        shown = {
-            name: band_of(band, row, solved) if opens else None for name, band in bands.items()
-        }
+        shown = {name: each[row] if opens else None for name, each in dated.items()}
         cultivar = planting.cultivar
         plan = plans[row] if plans else None
         # Verdicts rest on the figure that is shown, so that the two can't contradict.
@@ -254,12 +355,21 @@ def outcomes(
     return result
 
 
-def band_of(band: BandDays, row: int, solved: Solved) -> Band | None:
-    """The dates of a row of bands; None where there are none."""
-    p10, p50, p90 = float(band.p10[row]), float(band.p50[row]), float(band.p90[row])
-    if not math.isfinite(p10 + p50 + p90):
-        return None
-    return Band(solved.date_of(p10), solved.date_of(p50), solved.date_of(p90))
+def dates_of(band: BandDays, solved: Solved) -> list[Band | None]:
+    """The dates of each row's band."""
+    known = np.isfinite(band.p10 + band.p50 + band.p90)
+
+    def ordinals(days: Floats) -> list[int]:
+        whole = np.floor(np.where(known, days, 0.0)).astype(np.int64)
+        return (whole + solved.first_ordinal).tolist()  # type: ignore[no-any-return]
+
+    day = date.fromordinal
+    return [
+        Band(day(p10), day(p50), day(p90)) if is_known else None
+        for is_known, p10, p50, p90 in zip(
+            known.tolist(), ordinals(band.p10), ordinals(band.p50), ordinals(band.p90), strict=True
+        )
+    ]
 
 
 def _cause(blind: float, killed: float, late: float) -> Cause:
@@ -304,31 +414,3 @@ def _cold_words(
         why = tr("too little cold in {blind}", blind=of_ten(blind, "year"))
     helps = plan.words() if plan is not None else tr("bulbs that were pre-chilled do better")
     return tr("no flower this season: {why}; {helps}", why=why, helps=helps)
-
-
-def forecast_many(
-    requests: Sequence[Request],
-    *,
-    forecaster: Forecaster,
-    today: date,
-    recorded: RecordedWeather | None = None,
-    progress: Callable[[int], None] | None = None,
-) -> list[Forecast]:
-    """Answer many requests, place by place so that weather is made once; order is kept."""
-    order = sorted(
-        range(len(requests)),
-        key=lambda i: (
-            requests[i].garden.station_id,
-            requests[i].garden.label,
-            requests[i].garden.latitude_deg,
-            str(requests[i].planted),
-        ),
-    )
-    answers: dict[int, Forecast] = {}
-    for done, index in enumerate(order, start=1):
-        answers[index] = forecast(
-            requests[index], forecaster=forecaster, today=today, recorded=recorded
-        )
-        if progress is not None:
-            progress(done)
-    return [answers[i] for i in range(len(requests))]

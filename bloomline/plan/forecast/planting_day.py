@@ -143,7 +143,7 @@ def usual_planting_span(cultivar: Cultivar, *, usual: date) -> tuple[date, date]
 
     Lilies are planted from autumn over the new year until spring.
     """
-    begin, length = _window_days(planting_rule(cultivar), cultivar)
+    _, begin, length = _rule(cultivar.genus, cultivar.group, cultivar.ref_planted)
     first = usual + timedelta(days=begin)
     return first, first + timedelta(days=length)
 
@@ -154,10 +154,7 @@ def planting_rule(cultivar: Cultivar) -> PlantingWindow:
     The latter for one that is planted at another season than its genus: dwarf gladioli go in in
     autumn, the tall ones in spring.
     """
-    rules = load_rules()
-    window = rules.planting_window(cultivar.genus, cultivar.group)
-    begin, length = _window_days(window, cultivar)
-    return window if begin <= 0 <= begin + length else rules.planting_window("")
+    return _rule(cultivar.genus, cultivar.group, cultivar.ref_planted)[0]
 
 
 def means_at_planting_c(
@@ -171,8 +168,20 @@ def means_at_planting_c(
     )
 
 
-def _window_days(window: PlantingWindow, cultivar: Cultivar) -> tuple[int, int]:
+@lru_cache(maxsize=1024)
+def _rule(genus: str, group: str, ref_planted: MonthDay) -> tuple[PlantingWindow, int, int]:
+    """A kind's window, days from its usual planting day to the first of it, and its length."""
+    rules = load_rules()
+    window = rules.planting_window(genus, group)
+    begin, length = _window_days(window, ref_planted)
+    if not begin <= 0 <= begin + length:
+        window = rules.planting_window("")
+        begin, length = _window_days(window, ref_planted)
+    return window, begin, length
+
+
+def _window_days(window: PlantingWindow, ref_planted: MonthDay) -> tuple[int, int]:
     """Days from a kind's usual planting day to its window's first, and the window's length."""
-    apart = window.from_md.day_of_year - cultivar.ref_planted.day_of_year
+    apart = window.from_md.day_of_year - ref_planted.day_of_year
     begin = (apart + 182) % 365 - 182  # the shorter way round
     return begin, (window.to_md.day_of_year - window.from_md.day_of_year) % 365

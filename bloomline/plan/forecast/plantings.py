@@ -66,10 +66,13 @@ def table_of(
 ) -> Plantings:
     """The engine's table of plantings. zone : of each in the prepared sums."""
     start = as_date(first_day).toordinal()
-    begins = [
-        growth_begins(p.cultivar, counted=p.rooted, garden=garden, law=growth_law)
-        for p in plantings
-    ]
+    known: dict[tuple[date, str], date] = {}  # it rests on nothing else of a planting
+    begins: list[date] = []
+    for p in plantings:
+        key = (p.rooted, p.cultivar.season_planted)
+        if key not in known:
+            known[key] = growth_begins(p.cultivar, counted=p.rooted, garden=garden, law=growth_law)
+        begins.append(known[key])
     rooted = np.array([p.rooted.toordinal() - start for p in plantings], dtype=np.int64)
     least = [0.0 if p.established else p.cultivar.least_days for p in plantings]
     opens = np.array(

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.model.advice import Advice
-from bloomline.model.yard import Site
 from bloomline.plan.forecast.cold import ColdPlan
+
+if TYPE_CHECKING:
+    from bloomline.model.yard import Site
 
 
 @dataclass(frozen=True, slots=True)

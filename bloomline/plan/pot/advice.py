@@ -11,7 +11,7 @@ from bloomline.model.advice import Advice, Severity
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.pot.fitting import LayerFit
 from bloomline.reference.rules import load_rules
-from bloomline.words import full_day_words, listed, plural, tr
+from bloomline.words import full_day_words, listed, marked, plural, tr
 
 _SLACK_CM = 0.5  # nobody plants more exactly
 
@@ -106,6 +106,35 @@ _FINDINGS: Mapping[str, tuple[Severity, str]] = {
 }
 
 
+_MESSAGES: Mapping[str, str] = {
+    "too_shallow": marked("{name} lies too shallow: {value} under the surface; at least {limit}."),
+    "shallower_than_usual": marked(
+        "{name} lies shallower than usual: {value} under the surface; "
+        "{limit} is usual. That does for one season in a layered pot."
+    ),
+    "too_deep": marked("{name} lies too deep: {value} under the surface; at most {limit}."),
+    "little_compost_under": marked(
+        "Little compost under {name}: {value}; about {limit} feed the roots."
+    ),
+    "in_crocks": marked(
+        "{name} would lie in the crocks: its base needs {value} of compost, the pot holds {limit}."
+    ),
+    "layers_collide": marked(
+        "{name} and {other} lie in one another, by {value}: one of the "
+        "layers must be higher or lower."
+    ),
+    "layers_close": marked(
+        "Only {value} of compost between {name} and {other}; about {limit} is good."
+    ),
+    "later_above_earlier": marked(
+        "{name} flowers later but lies above {other}: its shoots come "
+        "through the flowers that are over, and the earlier ones push past "
+        "its bulbs."
+    ),
+    "taller_above_shorter": marked("{name} grows taller but lies above {other}."),
+}
+
+
 def finding_advice(
     finding: LayerFinding,
     pot: Pot,
@@ -118,81 +147,16 @@ def finding_advice(
     rule = load_rules().figure(key)
     name = names[pot.layers[finding.index].id]
     other = "" if finding.other is None else names[pot.layers[finding.other].id]
-    value, limit = writing.length(abs(finding.value)), writing.length(finding.limit)
-    messages = {
-        "too_shallow": tr(
-            "{name} lies too shallow: {value} under the surface; at least {limit}.",
-            name=name,
-            value=value,
-            limit=limit,
-        ),
-        "shallower_than_usual": (
-            tr(
-                "{name} lies shallower than usual: {value} under the surface; "
-                "{limit} is usual. That does for one season in a layered pot.",
-                name=name,
-                value=value,
-                limit=limit,
-            )
-        ),
-        "too_deep": tr(
-            "{name} lies too deep: {value} under the surface; at most {limit}.",
-            name=name,
-            value=value,
-            limit=limit,
-        ),
-        "little_compost_under": (
-            tr(
-                "Little compost under {name}: {value}; about {limit} feed the roots.",
-                name=name,
-                value=value,
-                limit=limit,
-            )
-        ),
-        "in_crocks": (
-            tr(
-                "{name} would lie in the crocks: its base needs {value} of "
-                "compost, the pot holds {limit}.",
-                name=name,
-                value=value,
-                limit=limit,
-            )
-        ),
-        "layers_collide": (
-            tr(
-                "{name} and {other} lie in one another, by {value}: one of the "
-                "layers must be higher or lower.",
-                name=name,
-                other=other,
-                value=value,
-            )
-        ),
-        "layers_close": (
-            tr(
-                "Only {value} of compost between {name} and {other}; about {limit} is good.",
-                value=value,
-                name=name,
-                other=other,
-                limit=limit,
-            )
-        ),
-        "later_above_earlier": (
-            tr(
-                "{name} flowers later but lies above {other}: its shoots come "
-                "through the flowers that are over, and the earlier ones push past "
-                "its bulbs.",
-                name=name,
-                other=other,
-            )
-        ),
-        "taller_above_shorter": tr(
-            "{name} grows taller but lies above {other}.", name=name, other=other
-        ),
+    filled = {
+        "name": name,
+        "other": other,
+        "value": writing.length(abs(finding.value)),
+        "limit": writing.length(finding.limit),
     }
     return Advice(
         severity=severity,
         topic="depth" if finding.other is None or "layers_" in finding.code else "order",
-        message=messages[finding.code],
+        message=tr(_MESSAGES[finding.code], **filled),
         reason=f"{tr(rule.rule)}.",
         source=rule.source,
     )

@@ -89,19 +89,22 @@ def pot_findings(
     flowering_days: Mapping[str, float] | None = None,
     writing: Writing = PLAIN,
     with_mending: bool = True,
+    about_room: bool = False,
 ) -> tuple[PotFinding, ...]:
     """Everything amiss in a pot, the gravest first; bulbs that are lifted are left out of it.
 
     flowering_days : first flower of layers by id, as `date.toordinal`, for their order.
     with_mending : False spares the search for what mends it, for marks that only need to know.
+    about_room : only those about bulbs that have no room.
     Raises UnknownNameError for a cultivar.
     """
     finder = _Finder(pot, cultivar_of, flowering_days or {}, writing)
     found = list(finder.found())
+    wanted = [each for each in found if each.is_about_room or not about_room]
     if with_mending:
-        found = [finder.mended(each, found) for each in found]
+        wanted = [finder.mended(each, found) for each in wanted]
     rank = [Severity.WARNING, Severity.CAUTION, Severity.NOTE]
-    return tuple(sorted(found, key=lambda each: rank.index(each.severity)))
+    return tuple(sorted(wanted, key=lambda each: rank.index(each.severity)))
 
 
 class _Finder:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import permutations
 
 from bloomline.engine.layers import (
@@ -18,9 +19,11 @@ from bloomline.engine.layers import (
     LayerFinding,
     LayerInput,
     LayerProposal,
+    PotFill,
     planting_order,
     propose_layers,
 )
+from bloomline.engine.potshape import PotShape
 from bloomline.model.store_edits import set_covers
 from bloomline.model.yard import Pot, Yard
 from bloomline.plan.pot.advice import PLAIN, finding_advice
@@ -191,16 +194,29 @@ def _proposal(pot: Pot, *, cultivar_of: CultivarOf, days: Mapping[str, float]) -
     inputs: list[LayerInput] = []
     for layer in pot.layers:
         cultivar = cultivar_of(layer.cultivar_id)
-        liked = layer.model_copy(update={"cover_cm": cultivar.cover_cm})
+        liked = layer.model_copy(update={"cover_cm": cultivar.cover_cm, "count": 1})
         inputs.append(layer_input(liked, cultivar=cultivar, flowering_day=days.get(layer.id)))
+    return _best(shape_of(pot), fill_of(pot), tuple(inputs))
+
+
+@lru_cache(maxsize=4096)  # a large yard repeats its plantings
+def _best(shape: PotShape, fill: PotFill, inputs: tuple[LayerInput, ...]) -> LayerProposal:
+    """The order of layers that leaves the least amiss; the first among equals."""
     as_it_is = tuple(reversed(range(len(inputs))))
     usual = planting_order(inputs)
     orders = [as_it_is, usual]
     if len(inputs) <= _MOST_TRIED:
         orders += permutations(usual)
-    shape, fill = shape_of(pot), fill_of(pot)
-    proposals = [propose_layers(shape, fill=fill, layers=inputs, order=each) for each in orders]
-    return min(proposals, key=_faults)  # the first among equals: no needless change
+    best: tuple[tuple[int, ...], LayerProposal] | None = None
+    for order in dict.fromkeys(orders):
+        proposal = propose_layers(shape, fill=fill, layers=inputs, order=order)
+        faults = _faults(proposal)
+        if best is None or faults < best[0]:  # the first among equals: no needless change
+            best = faults, proposal
+        if not any(best[0]):
+            break
+    assert best is not None  # every pot has an order
+    return best[1]
 
 
 def _faults(proposal: LayerProposal) -> tuple[int, ...]:

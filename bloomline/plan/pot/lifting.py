@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from bloomline.model.advice import Advice, Severity
@@ -41,6 +42,7 @@ class _Guide:
     pair_high_kg: float
 
 
+@lru_cache(maxsize=1)
 def _guide() -> _Guide:
     rules = load_rules()
     best = max(rules.lifting, key=lambda box: box.women_close_kg)
@@ -83,40 +85,37 @@ def moving_words(weight: PotWeight, *, mass: Callable[[float], str] = _in_kg) ->
 
     The one sentence on weight of every view: advice on lifting and tasks that move a pot.
     """
+    handling = handling_of(weight)
+    if handling == "one":
+        return ""
     heavy = mass(weight.wet_kg.high)
     weighs = tr("It weighs {low} to {heavy} when watered", low=mass(weight.wet_kg.low), heavy=heavy)
-    caution = tr(load_rules().caution("two-people").message)
+    if handling == "one-close":
+        return tr("{weighs}: lift it close to the body, from the knees.", weighs=weighs)
+    if handling in ("two", "two-or-trolley"):
+        caution = tr(load_rules().caution("two-people").message)
+        if handling == "two":
+            return f"{caution} {weighs}."
+        return tr(
+            "{caution} {weighs}, near the guide figure for two: prefer the trolley.",
+            caution=caution,
+            weighs=weighs,
+        )
+    if handling == "fill-in-place":
+        return tr(
+            "{weighs}, more than the guide figure for two people: set the "
+            "empty pot in its place and fill it there, and move it only on a "
+            "trolley.",
+            weighs=weighs,
+        )
     empty = tr("{low} to {high}", low=mass(weight.empty_kg.low), high=mass(weight.empty_kg.high))
-    words: dict[Handling, str] = {
-        "one": "",
-        "one-close": tr("{weighs}: lift it close to the body, from the knees.", weighs=weighs),
-        "two": f"{caution} {weighs}.",
-        "two-or-trolley": (
-            tr(
-                "{caution} {weighs}, near the guide figure for two: prefer the trolley.",
-                caution=caution,
-                weighs=weighs,
-            )
-        ),
-        "fill-in-place": (
-            tr(
-                "{weighs}, more than the guide figure for two people: set the "
-                "empty pot in its place and fill it there, and move it only on a "
-                "trolley.",
-                weighs=weighs,
-            )
-        ),
-        "stays": (
-            tr(
-                "{weighs}, and even empty {empty}, more than the guide figure for "
-                "two people: it can't be carried. Fill it where it is to stay, and "
-                "protect it there.",
-                weighs=weighs,
-                empty=empty,
-            )
-        ),
-    }
-    return words[handling_of(weight)]
+    return tr(
+        "{weighs}, and even empty {empty}, more than the guide figure for "
+        "two people: it can't be carried. Fill it where it is to stay, and "
+        "protect it there.",
+        weighs=weighs,
+        empty=empty,
+    )
 
 
 def lifting_advice(

@@ -5,10 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
+from threading import Lock
 
 from bloomline.words import tr
 
 _MOST_STEPS = 2_000
+
+_Best = tuple[Decimal, int, int, int]
+_lock = Lock()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,15 +72,21 @@ def pack_costs(most: int, offers: Sequence[Offer]) -> list[Decimal] | None:
     return [sum((k * p for k, p in zip(row, prices, strict=True)), Decimal(0)) for row in counts]
 
 
-def _table(
-    need: int, offers: Sequence[Offer], prices: Sequence[Decimal]
-) -> list[tuple[Decimal, int, int, int]]:
+def _table(need: int, offers: Sequence[Offer], prices: Sequence[Decimal]) -> list[_Best]:
     """Cost, pieces and packs of the best way to cover n, and the pack it ends with, for every n."""
-    best: list[tuple[Decimal, int, int, int]] = [(Decimal(0), 0, 0, -1)]
-    for n in range(1, need + 1):
-        options = []
-        for i, offer in enumerate(offers):
-            cost, pieces, packs, _ = best[max(n - offer.size, 0)]
-            options.append((cost + prices[i], pieces + offer.size, packs + 1, i))
-        best.append(min(options))
-    return best
+    # As text, since amounts that are equal may be written with other decimals.
+    best = _begun(tuple((o.size, str(price)) for o, price in zip(offers, prices, strict=True)))
+    with _lock:
+        for n in range(len(best), need + 1):
+            options = []
+            for i, offer in enumerate(offers):
+                cost, pieces, packs, _ = best[max(n - offer.size, 0)]
+                options.append((cost + prices[i], pieces + offer.size, packs + 1, i))
+            best.append(min(options))
+        return best[: need + 1]
+
+
+@lru_cache(maxsize=256)
+def _begun(_offers: tuple[tuple[int, str], ...]) -> list[_Best]:
+    """The table of some offers as far as anybody has needed it; it only grows."""
+    return [(Decimal(0), 0, 0, -1)]

@@ -5,15 +5,17 @@ The one reckoning for tasks against frost and for who may stand outside in which
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.engine.climate import WeatherYears
+from bloomline.engine.flowering import Surroundings
 from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
-from bloomline.engine.sites import site_air
+from bloomline.engine.sites import SiteEffect, site_air
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Pot
 from bloomline.plan.climate.surroundings import Standing, standing_of, surroundings_of
@@ -30,7 +32,11 @@ _COLD_HALF_FIRST, _COLD_HALF_LAST = 31, 396  # axis days: July to June in the no
 _RARE_DAYS = 21  # nights too cold for roots that span less are told with their whole range
 _LILY_LIGHT = timedelta(days=7)  # lilies want light and air before they flower; judgement
 
+_AT_ONCE = 32  # places whose tables take some ten megabytes
+
 Floats = NDArray[np.float64]
+_Walked = tuple[Floats, Floats, Floats]
+"""Lowest air and root zone, and mean root zone of days, each (n_years, n_days). [°C]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +72,23 @@ class Nights:
         self._outlook = outlook
         start = yard_axis_start(outlook.yard.season_year, garden=outlook.garden)
         self.first_day = as_date(start)
-        self._known: dict[Standing, tuple[Floats, Floats, Floats]] = {}
+        self._places: dict[Standing, Surroundings] = {}
+        self._known: dict[Surroundings, _Walked] = {}
+        self._frosts: dict[tuple[Surroundings, float, date | None], Frosts] = {}
+        self._compost_c: dict[tuple[Surroundings, date], float] = {}
 
     def frosts(self, pot: Pot, *, root_limit_c: float, after: date | None = None) -> Frosts:
         """When frost comes to a pot: to its air (0 °C), and to its roots below a limit.
 
         after : count from this day on; otherwise over the cold half of the season.
         """
-        air, root, _ = self._of(pot)
+        question = (self._place(pot), root_limit_c, after)
+        if question not in self._frosts:
+            self._frosts[question] = self._frosts_at(*question)
+        return self._frosts[question]
+
+    def _frosts_at(self, place: Surroundings, root_limit_c: float, after: date | None) -> Frosts:
+        air, root, _ = self._at(place)
         first, last = _COLD_HALF_FIRST, _COLD_HALF_LAST
         if after is not None:
             first = max(0, min((after - self.first_day).days, air.shape[1] - 1))
@@ -102,9 +117,13 @@ class Nights:
 
     def compost_c(self, pot: Pot, day: date) -> float:
         """How warm the compost of a pot is on a day, its middle year over a week. [°C]"""
-        mean = self._of(pot)[2]
-        at = min(max((day - self.first_day).days, 0), mean.shape[1] - 1)
-        return float(np.median(mean[:, max(at - 3, 0) : at + 4].mean(axis=1)))
+        question = (self._place(pot), day)
+        if question not in self._compost_c:
+            mean = self._at(question[0])[2]
+            at = min(max((day - self.first_day).days, 0), mean.shape[1] - 1)
+            week = mean[:, max(at - 3, 0) : at + 4].mean(axis=1)
+            self._compost_c[question] = float(np.median(week))
+        return self._compost_c[question]
 
     def out_day(self, pot: Pot, lilies: Iterable[Band | None]) -> date | None:
         """The day on which a pot under cover goes out; None where none is planned.
@@ -123,18 +142,37 @@ class Nights:
     def _day(self, index: int | None, first: int) -> date | None:
         return None if index is None else self.first_day + timedelta(days=first + index)
 
-    def _of(self, pot: Pot) -> tuple[Floats, Floats, Floats]:
-        """Lowest air and root zone, and mean root zone of days, each (n_years, n_days). [°C]"""
+    def _place(self, pot: Pot) -> Surroundings:
         offset_c = self._outlook.yard.site_offsets.get(pot.site, 0.0)
         standing = standing_of(pot, site_offset_c=offset_c)
-        if standing not in self._known:
+        if standing not in self._places:
             law = self._outlook.forecaster.growth_law
-            place = surroundings_of(standing, first_day=as_day(self.first_day), law=law)
-            low, high = site_air(weather_of(self._outlook), effect=place.site)
-            root = daily_root_zone_c(0.5 * (low + high)[None], zones=(place.zone,))[0]
-            lowest = coldest_c(root, swing_c=high - low, zone=place.zone)
-            self._known[standing] = (low, lowest, root)
-        return self._known[standing]
+            first_day = as_day(self.first_day)
+            self._places[standing] = surroundings_of(standing, first_day=first_day, law=law)
+        return self._places[standing]
+
+    def _at(self, place: Surroundings) -> _Walked:
+        if place not in self._known:
+            # Days are walked once for all pots of the yard.
+            wanted = {self._place(pot) for pot in self._outlook.yard.pots} | {place}
+            new = [each for each in wanted if each not in self._known]
+            self._known.update(zip(new, _walked(weather_of(self._outlook), new), strict=True))
+        return self._known[place]
+
+
+def _walked(weather: WeatherYears, places: Sequence[Surroundings]) -> Iterator[_Walked]:
+    """The days of each place, in their order."""
+    airs: dict[SiteEffect, tuple[Floats, Floats]] = {}
+    for place in places:
+        if place.site not in airs:
+            airs[place.site] = site_air(weather, effect=place.site)
+    for at in range(0, len(places), _AT_ONCE):
+        some = places[at : at + _AT_ONCE]
+        means = np.stack([0.5 * (airs[each.site][0] + airs[each.site][1]) for each in some])
+        roots = daily_root_zone_c(means, zones=tuple(each.zone for each in some))
+        for place, root in zip(some, roots, strict=True):
+            low, high = airs[place.site]
+            yield low, coldest_c(root, swing_c=high - low, zone=place.zone), root
 
 
 @kept

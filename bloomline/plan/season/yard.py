@@ -15,7 +15,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.forecast.advice import planting_advice, poison_advice, station_advice
 from bloomline.plan.forecast.forecaster import Solved
 from bloomline.plan.forecast.mixed import MixedRow, part_bands, part_chances
-from bloomline.plan.forecast.one_planting import Outcome, band_of, bands_of, outcomes
+from bloomline.plan.forecast.one_planting import Outcome, bands_of, dates_of, outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_span
 from bloomline.plan.forecast.report import LayerForecast, PartForecast, SeasonReport, Stretch
 from bloomline.plan.season.colour import YardColour, in_flower, pot_forecasts
@@ -151,7 +151,8 @@ def _with_learned(label: str, worked: SolvedYard) -> str:
 
 def _part_forecasts(solved: Solved, mixed: MixedRow, chances: Floats) -> tuple[PartForecast, ...]:
     bands = {
-        stage: part_bands(solved, mixed, stage) for stage in ("nose", "start", "end", "leaves_over")
+        stage: dates_of(part_bands(solved, mixed, stage), solved)
+        for stage in ("nose", "start", "end", "leaves_over")
     }
     return tuple(
         PartForecast(
@@ -160,7 +161,7 @@ def _part_forecasts(solved: Solved, mixed: MixedRow, chances: Floats) -> tuple[P
             kind.second_colour_hex,
             float(mixed.shares[at]),
             chances[at],
-            **{stage: band_of(band, at, solved) for stage, band in bands.items()},
+            **{stage: dates[at] for stage, dates in bands.items()},
         )
         for at, kind in enumerate(mixed.kinds)
     )

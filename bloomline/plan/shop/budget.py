@@ -19,7 +19,7 @@ from bloomline.model.money import exact
 from bloomline.model.yard import Yard
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.shop import fillings
-from bloomline.plan.shop.buying import ShoppingList, shopping_list
+from bloomline.plan.shop.buying import Fills, ShoppingList, amounts_to_buy, shopping_list
 from bloomline.plan.shop.choices import Level, Line, lines_of
 from bloomline.plan.shop.colours import SetColours
 from bloomline.plan.shop.fillings import Filling, FillingKind, FillingReckoner
@@ -189,9 +189,10 @@ def _told(
     yard, scene = problem.yard, problem.as_wanted()
     weeks = problem.colours.weeks_of(scene)
     savings: list[Saving] = []
+    fills: Fills = {}
     for change in _changes(problem, found):
         changed = change.apply(yard)
-        after = shopping_list(outlook.what_if(yard=changed))
+        after = amounts_to_buy(outlook.what_if(yard=changed), fills)
         weeks_after = weeks
         if change.scene != scene:
             weeks_after = problem.colours.weeks_of(change.scene)
@@ -208,7 +209,7 @@ def _told(
             )
         )
         yard, shopping, scene, weeks = changed, after, change.scene, weeks_after
-    return tuple(savings), yard, shopping
+    return tuple(savings), yard, shopping_list(outlook.what_if(yard=yard))
 
 
 def _count(shopping: ShoppingList) -> int:
@@ -282,14 +283,15 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
 def _filling_changes(
     problem: Problem, filling: Filling, filled: tuple[str, ...]
 ) -> Iterator[tuple[Kind, str, Callable[[Yard], Yard]]]:
-    yard, rooms = problem.yard, problem.reckoner.rooms
+    rooms = problem.reckoner.rooms
+    called = {pot.id: pot.name for pot in problem.yard.pots}
     if not filled:
         return
     if "other bags" in filling.kinds:
         yield "other bags", tr("Buy compost in bags of the cheapest sizes"), fillings.other_bags
     bare = tuple(pot for pot in filled if rooms[pot].dressing is not None)
     if not filling.dressed and bare:
-        names = listed([yard.pot(pot).name for pot in bare])
+        names = listed([called[pot] for pot in bare])
         yield (
             "no dressing",
             tr("No top dressing on {names}", names=names),
@@ -298,7 +300,7 @@ def _filling_changes(
     changed = tuple(pot for pot in filled if pot in filling.changed)
     if changed:
         mix = filling.recipes[changed[0]]
-        names = listed([yard.pot(pot).name for pot in changed])
+        names = listed([called[pot] for pot in changed])
         yield (
             "other mix",
             tr("Fill {names} with {mix_label}", names=names, mix_label=mix.label),
@@ -324,12 +326,8 @@ def _without(yard: Yard, *, layer_id: str) -> Yard:
 
 
 def _with_counts(yard: Yard, *, counts: tuple[tuple[str, int], ...]) -> Yard:
-    for layer_id, count in counts:
-        yard = edits.change_layer(yard, layer_id, count=count)
-    return yard
+    return edits.change_layers(yard, {layer_id: {"count": count} for layer_id, count in counts})
 
 
 def _with_cultivar(yard: Yard, *, layer_ids: tuple[str, ...], cultivar_id: str) -> Yard:
-    for layer_id in layer_ids:
-        yard = edits.change_layer(yard, layer_id, cultivar_id=cultivar_id)
-    return yard
+    return edits.change_layers(yard, {key: {"cultivar_id": cultivar_id} for key in layer_ids})

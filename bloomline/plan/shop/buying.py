@@ -138,19 +138,33 @@ def planned_layers(yard: Yard, *, garden: Garden) -> Iterator[tuple[Pot, Layer]]
             yield pot, layer
 
 
+Fills = dict[tuple[int, str | None], tuple[Pot, PotCompost]]
+"""What fills pots that were looked at: by the pot as an object, and the yard's mix."""
+
+
 @kept
 def shopping_list(outlook: Outlook) -> ShoppingList:
     """What to buy for a yard's season, and what should have been ordered by `today`.
 
     Raises UnknownNameError for a cultivar or a mix that no table holds.
     """
+    found = amounts_to_buy(outlook, {})
+    planned = list(planned_layers(outlook.yard, garden=outlook.garden))
+    advice = (
+        *_without_room(planned, cultivar_of=outlook.cultivar_of),
+        *_advice(
+            outlook.yard, found.bulbs, found.bags, unpriced=found.unpriced, today=outlook.today
+        ),
+    )
+    return replace(found, advice=advice)
+
+
+def amounts_to_buy(outlook: Outlook, known: Fills) -> ShoppingList:
+    """The list without advice, for who only counts; `known` serves from one yard to the next."""
     yard, here = outlook.yard, outlook.garden
     planned = list(planned_layers(yard, garden=here))
     bulbs = _bulb_lines(outlook, planned)
-    fills = tuple(
-        pot_compost(pot, yard=yard, cultivar_of=outlook.cultivar_of)
-        for pot in pots_to_fill(yard, garden=here)
-    )
+    fills = tuple(_fill(outlook, pot, known) for pot in pots_to_fill(yard, garden=here))
     bags = bag_lines(fills, yard=yard)
     pots = _pot_lines(yard)
     start, last = _span(yard, garden=here)
@@ -179,11 +193,16 @@ def shopping_list(outlook: Outlook) -> ShoppingList:
         pots_total=totals[3],
         unpriced=tuple(unpriced),
         budget=None if yard.money.budget is None else exact(yard.money.budget),
-        advice=(
-            *_without_room(planned, cultivar_of=outlook.cultivar_of),
-            *_advice(yard, bulbs, bags, unpriced=unpriced, today=outlook.today),
-        ),
+        advice=(),
     )
+
+
+def _fill(outlook: Outlook, pot: Pot, known: Fills) -> PotCompost:
+    key = (id(pot), outlook.yard.supplies.recipe)  # the pot is kept with it, so its id stays its
+    if key not in known:
+        fill = pot_compost(pot, yard=outlook.yard, cultivar_of=outlook.cultivar_of)
+        known[key] = pot, fill
+    return known[key][1]
 
 
 def _sum(costs: Iterable[Decimal | None]) -> Decimal:
@@ -203,7 +222,7 @@ def pots_to_fill(yard: Yard, *, garden: Garden) -> tuple[Pot, ...]:
         if not planned:
             continue
         filled_on = min(layer.planted for layer in planned)
-        others = [layer for layer in pot.layers if layer not in planned]
+        others = (each for each in pot.layers if not _is_planned(each, start=start, last=last))
         if all(_is_away(layer, on=filled_on, last=last) for layer in others):
             found.append(pot)
     return tuple(found)
@@ -363,8 +382,8 @@ def _without_room(
     """Bulbs on the list that do not fit where they are to lie, and what mends it."""
     bought = {layer.id for _, layer in planned}
     for pot in {pot.id: pot for pot, _ in planned}.values():
-        for finding in pot_findings(pot, cultivar_of=cultivar_of):
-            if finding.is_about_room and bought.intersection(finding.layer_ids):
+        for finding in pot_findings(pot, cultivar_of=cultivar_of, about_room=True):
+            if bought.intersection(finding.layer_ids):
                 mend = "" if finding.mending is None else f" {finding.mending.words}."
                 yield replace(finding.advice, message=f"{pot.name}: {finding.advice.message}{mend}")
 

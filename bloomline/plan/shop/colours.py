@@ -34,10 +34,13 @@ class SetColours:
         worked: SolvedYard | None = None
         for number in range(most):
             here = outlook.yard
-            for line in lines:
-                if 0 < number < len(line.kinds):
-                    for layer_id in line.everything:
-                        here = edits.change_layer(here, layer_id, cultivar_id=line.kinds[number].id)
+            changes = {
+                layer_id: {"cultivar_id": line.kinds[number].id}
+                for line in lines
+                if 0 < number < len(line.kinds)
+                for layer_id in line.everything
+            }
+            here = edits.change_layers(here, changes)
             found = solve_yard(outlook.what_if(yard=here))
             worked = worked or found
             rows = {place.layer.id: place.row for place in found.places}

@@ -94,7 +94,8 @@ class FillingReckoner:
 
     def fillings(self) -> list[Filling]:
         """As wanted first; then every cheaper mix, with and without dressing, in other bags."""
-        wanted = {pot_id: recipe_of(self.yard, self.yard.pot(pot_id)) for pot_id in self.rooms}
+        pots = {pot.id: pot for pot in self.yard.pots}
+        wanted = {pot_id: recipe_of(self.yard, pots[pot_id]) for pot_id in self.rooms}
         bag_l = self.yard.supplies.bag_l
         dressings = [True]
         if any(room.dressing is not None for room in self.rooms.values()):
@@ -187,22 +188,21 @@ class FillingReckoner:
 
 def other_mix(yard: Yard, *, pot_ids: tuple[str, ...], recipe_id: str) -> Yard:
     """The same mix for some pots."""
-    for pot_id in pot_ids:
-        yard = edits.change_pot(yard, pot_id, compost_recipe=recipe_id)
-    return yard
+    return edits.change_pots(yard, {pot_id: {"compost_recipe": recipe_id} for pot_id in pot_ids})
 
 
 def no_dressing(yard: Yard, *, pot_ids: tuple[str, ...]) -> Yard:
     """No top dressing in some pots; the compost stays as high, so the rim gap grows."""
-    for pot_id in pot_ids:
-        pot = yard.pot(pot_id)
-        yard = edits.change_pot(
-            yard,
-            pot_id,
-            top_dressing_cm=0.0,
-            rim_gap_cm=round(pot.rim_gap_cm + pot.top_dressing_cm, 2),
-        )
-    return yard
+    bare = set(pot_ids)
+    changes = {
+        pot.id: {
+            "top_dressing_cm": 0.0,
+            "rim_gap_cm": round(pot.rim_gap_cm + pot.top_dressing_cm, 2),
+        }
+        for pot in yard.pots
+        if pot.id in bare
+    }
+    return edits.change_pots(yard, changes)
 
 
 def other_bags(yard: Yard) -> Yard:

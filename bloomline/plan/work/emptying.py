@@ -34,19 +34,27 @@ class Emptying:
         """Whether nothing else of the pot is in the way on a day."""
         return not any(first <= day <= last for first, last in self.busy)
 
+    def blocked_days(self) -> set[date]:
+        """Days of the week from its own on that something else of the pot is in the way."""
+        week = (self.day + timedelta(days=n) for n in range(_SAME_WEEK_DAYS + 1))
+        return {day for day in week if not self.suits(day)}
+
 
 def emptyings(scene: Scene) -> list[Emptying]:
     """Every emptying of the season; pots of one week are emptied on its last day."""
     single = [each for pot, plants in scene.pots.values() for each in _of(scene, pot, plants)]
     bunches: list[list[Emptying]] = []
+    blocked: set[date] = set()
     for each in sorted(single, key=lambda one: one.day):
         if bunches:
             bunch = bunches[-1]
             near = (each.day - bunch[0].day).days <= _SAME_WEEK_DAYS
-            if near and all(one.suits(each.day) for one in bunch):
+            if near and each.day not in blocked:
                 bunch.append(each)
+                blocked |= each.blocked_days()
                 continue
         bunches.append([each])
+        blocked = each.blocked_days()
     return [replace(each, day=bunch[-1].day) for bunch in bunches for each in bunch]
 
 

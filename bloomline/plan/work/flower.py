@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bloomline.model.yard import Record
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
@@ -40,6 +39,7 @@ def _look(scene: Scene) -> Iterator[Draft]:
     spans: list[Span] = []
     seen_on: dict[str, date] = {}
     told: dict[str, list[str]] = {}
+    seen, ticked = _seen(scene)
     for plant in scene.plants:
         for what, band in (("nose", _nose(plant)), ("first-flower", plant.forecast.start)):
             if band is None or plant.forecast.start is None:
@@ -48,7 +48,9 @@ def _look(scene: Scene) -> Iterator[Draft]:
             first = max(band.p10, plant.here_from + timedelta(days=1))
             last = max(band.p90, first + timedelta(days=6))
             spans.append(Span(key, plant.pot.id, (plant.layer.id,), first, last))
-            day = _seen_on(scene, plant, what)
+            # Recorded, or ticked when it was a task alone.
+            days = [*seen.get((plant.layer.id, what), ()), *ticked.get(key, ())]
+            day = min(days, default=None)
             if day is not None:
                 seen_on[key] = day
             name = tr("noses") if what == "nose" else tr("first flower")
@@ -57,7 +59,7 @@ def _look(scene: Scene) -> Iterator[Draft]:
         left = tuple(span for span in draft.spans if span.key not in seen_on)
         words = [told[span.key][0] for span in sorted(draft.spans, key=lambda s: (s.first, s.last))]
         done = None if left else max(seen_on[span.key] for span in draft.spans)
-        pots = [span.pot_id for span in left]
+        pots = {span.pot_id for span in left}
         yield replace(
             draft,
             key=f"look:{draft.key}",
@@ -77,18 +79,19 @@ def _nose(plant: Plant) -> Band | None:
     return nose
 
 
-def _seen_on(scene: Scene, plant: Plant, what: str) -> date | None:
-    """The day on which what is looked for was recorded, or ticked when it was a task alone."""
+def _seen(scene: Scene) -> tuple[dict[tuple[str, str], list[date]], dict[str, list[date]]]:
+    """Days on which what is looked for was recorded of a layer, and those of ticks by task."""
     report = scene.report
-
-    def counts(record: Record) -> bool:
-        here = record.layer_id == plant.layer.id and record.seen in _SEEN[what]
-        return here and report.first_day <= record.day <= report.last_day
-
-    days = [record.day for record in scene.yard.records if counts(record)]
-    key = scene.key(what, [plant.layer.id])
-    days += [tick.day for tick in scene.yard.done if tick.task_key == key]
-    return min(days, default=None)
+    seen: dict[tuple[str, str], list[date]] = {}
+    for record in scene.yard.records:
+        if report.first_day <= record.day <= report.last_day:
+            for what, stages in _SEEN.items():
+                if record.seen in stages:
+                    seen.setdefault((record.layer_id, what), []).append(record.day)
+    ticked: dict[str, list[date]] = {}
+    for tick in scene.yard.done:
+        ticked.setdefault(tick.task_key, []).append(tick.day)
+    return seen, ticked
 
 
 def _stake(scene: Scene, plant: Plant) -> Iterator[Draft]:

@@ -67,6 +67,7 @@ class Scene:
         self.nights = nights(outlook)
         self.stage = stage_plan(outlook)
         self._weights: dict[str, PotWeight] = {}
+        self._heavy: dict[str, str] = {}
 
     def draft(
         self,
@@ -150,10 +151,7 @@ class Scene:
                 saturday = first + timedelta(days=(5 - first.weekday()) % _WEEK_DAYS)
                 best = saturday if saturday <= last else first
             spread = {(s.first, s.last) for s in mine} != {(first, last)}
-            told = [
-                f"{names[s.pot_id]}: {span_words(s.first, s.last)}."
-                for s in sorted(mine, key=lambda span: (span.first, by_id(span.key)))
-            ]
+            told = [f"{names[s.pot_id]}: {span_words(s.first, s.last)}." for s in run]
             plants = [layers[each] for s in mine for each in s.layer_ids if each in layers]
             draft = self.draft(
                 kind,
@@ -243,7 +241,9 @@ class Scene:
 
     def heavy_words(self, pot: Pot) -> str:
         """The advice on lifting a pot, as card and shopping list give it; or nothing."""
-        return moving_words(self.weight(pot))
+        if pot.id not in self._heavy:
+            self._heavy[pot.id] = moving_words(self.weight(pot))
+        return self._heavy[pot.id]
 
     def frosts_outside(self, pot: Pot, *, after: date | None = None) -> Frosts:
         """When frost comes to a pot once it stands in the open, whatever its site is."""

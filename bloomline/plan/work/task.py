@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -135,12 +136,22 @@ class Task:
         """Ids of the pots that it calls at on any of some days."""
         if not self.spans:
             return self.pot_ids
-        wanted = {s.pot_id for s in self.spans if any(s.first <= day <= s.last for day in days)}
+        turns = sorted(days)
+        wanted = set()
+        for span in self.spans:
+            at = bisect_left(turns, span.first)
+            if at < len(turns) and turns[at] <= span.last:
+                wanted.add(span.pot_id)
         return tuple(pot_id for pot_id in self.pot_ids if pot_id in wanted)
 
     def names_on(self, *days: date) -> tuple[str, ...]:
         """Names of those pots."""
-        wanted = self.pots_on(*days)
+        if not self.spans:
+            return self.pot_names
+        return self._names(self.pots_on(*days))
+
+    def _names(self, pot_ids: tuple[str, ...]) -> tuple[str, ...]:
+        wanted = set(pot_ids)
         pairs = zip(self.pot_ids, self.pot_names, strict=True)
         return tuple(name for pot_id, name in pairs if pot_id in wanted)
 
@@ -148,7 +159,13 @@ class Task:
         """The title with the pots of some days only."""
         if not self.spans:
             return self.title
-        return self.head.replace("{what}", listed(self.names_on(*days)))
+        return self.title_with(self.pots_on(*days))
+
+    def title_with(self, pot_ids: tuple[str, ...]) -> str:
+        """The title with some of its pots only."""
+        if not self.spans:
+            return self.title
+        return self.head.replace("{what}", listed(self._names(pot_ids)))
 
     @property
     def overdue(self) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from bloomline.plan.work.task import Draft, Span, Window
@@ -31,6 +31,7 @@ def put_together(
         else:
             groups.setdefault((draft.kind, draft.title), []).append(draft)
     for (kind, _), mine in groups.items():
+        mine.sort(key=lambda draft: by_id(draft.key))
         rule = rule_of(kind)
         for near in _near(mine, days=rule.together_days or 0):
             found.append(_joined(near, last=rule.together == "last", name_of=name_of))
@@ -38,36 +39,58 @@ def put_together(
 
 
 def _near(drafts: list[Draft], *, days: int) -> list[list[Draft]]:
-    """Drafts in bunches whose best days span no more than some days and whose windows share one."""
+    """Drafts in bunches whose best days span no more than some days and whose windows share one.
+
+    drafts : in the order of their ids, as those of a bunch are again.
+    """
+    order = {id(draft): at for at, draft in enumerate(drafts)}
     bunches: list[list[Draft]] = []
-    for draft in sorted(drafts, key=lambda each: (each.window.best, by_id(each.key))):
+    shared = _Shared()
+    for draft in sorted(drafts, key=lambda each: each.window.best):
         if bunches:
             bunch = bunches[-1]
-            shared = _shared([each.window for each in (*bunch, draft)])
+            wider = shared.with_(draft.window)
             near = (draft.window.best - bunch[0].window.best).days <= days
-            if near and shared is not None:
+            if near and wider.is_enough:
                 bunch.append(draft)
+                shared = wider
                 continue
         bunches.append([draft])
-    return bunches
+        shared = _Shared().with_(draft.window)
+    return [sorted(bunch, key=lambda draft: order[id(draft)]) for bunch in bunches]
 
 
-def _shared(windows: list[Window]) -> tuple[date, date] | None:
-    first = max(window.earliest for window in windows)
-    last = min(window.latest for window in windows)
-    # A day that suits all, and some days' grace where each alone has it.
-    least = min(3, *((window.latest - window.earliest).days for window in windows), 3)
-    return (first, last) if (last - first).days >= least else None
+@dataclass(frozen=True, slots=True)
+class _Shared:
+    """The days that all of some windows have; grace: those that each alone has, 3 at most."""
+
+    first: date = date.min
+    last: date = date.max
+    grace: int = 3
+
+    def with_(self, window: Window) -> _Shared:
+        """The same with one window more."""
+        return _Shared(
+            max(self.first, window.earliest),
+            min(self.last, window.latest),
+            min(self.grace, (window.latest - window.earliest).days),
+        )
+
+    @property
+    def is_enough(self) -> bool:
+        """Whether there is a day that suits all, and some days' grace where each alone has it."""
+        return (self.last - self.first).days >= self.grace
 
 
-def _joined(drafts: list[Draft], *, last: bool, name_of: Callable[[str], str]) -> Draft:
-    parts = sorted(drafts, key=lambda each: by_id(each.key))
+def _joined(parts: list[Draft], *, last: bool, name_of: Callable[[str], str]) -> Draft:
     if len(parts) == 1:
         return _reasoned(parts[0])
-    first_day, last_day = _shared([each.window for each in parts]) or (
-        parts[0].window.earliest,
-        parts[0].window.latest,
-    )
+    shared = _Shared()
+    for each in parts:
+        shared = shared.with_(each.window)
+    first_day, last_day = shared.first, shared.last
+    if not shared.is_enough:
+        first_day, last_day = parts[0].window.earliest, parts[0].window.latest
     bests = [each.window.best for each in parts]
     best = min(max(max(bests) if last else min(bests), first_day), last_day)
     lapses = [each.lapses for each in parts]
@@ -130,11 +153,18 @@ def title_of(draft: Draft, *, name_of: Callable[[str], str]) -> str:
 
 
 def spells(spans: Iterable[Span]) -> list[list[Span]]:
-    """Spans in runs without a day between them, so that every turn of a run has its pot."""
+    """Spans in runs without a day between them, so that every turn of a run has its pot.
+
+    In each run they stand in the order of their first days, then of their ids.
+    """
     runs: list[list[Span]] = []
-    for span in sorted(spans, key=lambda each: (each.first, by_id(each.key))):
-        if runs and (span.first - max(each.last for each in runs[-1])).days <= 1:
+    last = date.min
+    by_key = sorted(spans, key=lambda each: by_id(each.key))
+    for span in sorted(by_key, key=lambda each: each.first):
+        if runs and (span.first - last).days <= 1:
             runs[-1].append(span)
+            last = max(last, span.last)
         else:
             runs.append([span])
+            last = span.last
     return runs

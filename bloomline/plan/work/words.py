@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 from typing import Any, Literal
 
 from bloomline.files.ical import CalendarEvent
@@ -287,11 +288,8 @@ def work_lines(
         return [*lines, "", tr("Nothing is to be done in that time.")]
     shown = list(first_shown(weeks))
     rows = [[_rows(entry) for entry in entries] for entries, _ in shown]
-    body = table(
-        ("",) * 5,
-        [row for week_rows in rows for task_rows in week_rows for row in task_rows],
-        right=(4,),
-    )[2:]
+    every = [row for week_rows in rows for task_rows in week_rows for row in task_rows]
+    body = iter(table(("",) * 5, every, right=(4,))[2:])
     for week, mine, (entries, again) in zip(weeks, rows, shown, strict=True):
         time = tr(", about {duration}", duration=_duration(week.minutes)) if week.minutes else ""
         span = tr(
@@ -301,7 +299,7 @@ def work_lines(
         )
         lines += ["", f"{week.label}, {span}{time}"]
         for entry, mine_of in zip(entries, mine, strict=True):
-            lines += [body.pop(0) for _ in mine_of]
+            lines += islice(body, len(mine_of))
             if why:
                 lines += _why_lines(entry.task)
         if again:
@@ -335,10 +333,10 @@ def first_shown(weeks: Iterable[Week]) -> Iterator[tuple[list[Shown], list[Shown
         for task, days in zip(week.tasks, week.days, strict=True):
             here = task.pots_on(*days)
             if task.key not in pots:
-                new.append(Shown(task, days, task.title_on(*days)))
+                new.append(Shown(task, days, task.title_with(here)))
             else:
                 same = pots[task.key] == here
-                again.append(Shown(task, days, bare_head(task) if same else task.title_on(*days)))
+                again.append(Shown(task, days, bare_head(task) if same else task.title_with(here)))
             pots[task.key] = here
         yield new, again
 

@@ -26,8 +26,15 @@ from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast import forecaster as forecaster_module
+from bloomline.plan.forecast import one_planting
 from bloomline.plan.forecast.forecaster import STAGES, Forecaster, Solved
-from bloomline.plan.forecast.one_planting import Request, forecast, forecast_many, outcomes
+from bloomline.plan.forecast.one_planting import (
+    Request,
+    forecast,
+    forecast_each,
+    forecast_many,
+    outcomes,
+)
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.reference.places import load_places
 
@@ -390,6 +397,21 @@ class TestManyAtOnce:
         for request, answer in list(zip(requests, answers, strict=True))[::5]:
             (alone,) = forecast_many([request], forecaster=Forecaster(), today=TODAY)
             assert alone == answer
+
+    def test_answers_do_not_hang_on_how_many_are_worked_out_at_once(self, monkeypatch):
+        requests = [each for each in self.requests()[:7] for _ in range(2)]
+        at_once = forecast_many(requests, forecaster=forecaster(), today=TODAY)
+        monkeypatch.setattr(one_planting, "_AT_ONCE", 2)
+        assert forecast_many(requests, forecaster=forecaster(), today=TODAY) == at_once
+
+    def test_what_makes_no_sense_spoils_no_other_answer(self):
+        good = self.requests()[0]
+        bad = replace(good, id="bad", prechill_weeks=99.0)
+        found = dict(forecast_each([bad, good], forecaster=forecaster(), today=TODAY))
+        assert isinstance(found[0], UsageError)
+        assert found[1] == forecast(good, forecaster=forecaster(), today=TODAY)
+        with pytest.raises(UsageError, match="99 weeks"):
+            forecast_many([good, bad], forecaster=forecaster(), today=TODAY)
 
     def test_equal_plantings_have_equal_answers(self):
         row = ("tulipa-shirley", date(2026, 11, 15), {})

@@ -1,0 +1,179 @@
+"""A whole table of forecast questions: read, asked garden by garden, written in its order."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bloomline.cli.forecast_output import Failure, writer_of
+from bloomline.cli.options import catalogue_of, today_of, weather_of
+from bloomline.cli.output import say
+from bloomline.cli.progress import Progress
+from bloomline.cli.where import garden_meant
+from bloomline.words import tr
+
+if TYPE_CHECKING:
+    from bloomline.errors import BloomlineError
+    from bloomline.files.requests_csv import BadRow, RequestRow
+    from bloomline.model.cultivar import Cultivar
+    from bloomline.plan.climate.garden import Garden
+    from bloomline.plan.climate.surroundings import Standing
+    from bloomline.plan.forecast.one_planting import Forecast, Request
+    from bloomline.reference.catalogue import Catalogue
+
+
+def answer_table(args: argparse.Namespace) -> int:
+    """Answer every row of a table, and return 1 when some could not be answered."""
+    from bloomline.files.requests_csv import read_requests
+
+    table = read_requests(args.requests)
+    for warning in table.warnings:
+        say(f"{args.requests}: {warning}")
+    rows, failures = list(table.rows), 0
+    del table
+    with writer_of(args.format) as writer:
+        for index, answer in _answers(args, rows):
+            failures += isinstance(answer, Failure)
+            writer.put(index, answer)
+    if failures:
+        say(
+            tr(
+                "{failures} of {count} rows could not be answered",
+                failures=failures,
+                count=len(rows),
+            )
+        )
+    return 1 if failures else 0
+
+
+def _answers(
+    args: argparse.Namespace, rows: list[RequestRow | BadRow]
+) -> Iterator[tuple[int, Forecast | Failure]]:
+    """The answers as they come, each with the number of its row."""
+    from bloomline.errors import BloomlineError, UsageError
+    from bloomline.files.requests_csv import BadRow
+    from bloomline.plan.forecast.forecaster import Forecaster
+    from bloomline.plan.forecast.one_planting import forecast_each
+
+    recorded = weather_of(args)
+    maker = _RequestMaker(args, catalogue_of(args))
+    requests: list[Request] = []
+    good: list[int] = []
+    for at, row in enumerate(rows):
+        try:
+            if isinstance(row, BadRow):
+                yield at, _failed(args.requests, row, row.problem)
+            else:
+                requests.append(maker.request(row))
+                good.append(at)
+        except BloomlineError as error:
+            yield at, _failed(args.requests, row, str(error))
+    progress = Progress(len(good))
+    for index, answer in forecast_each(
+        requests, forecaster=Forecaster(), today=today_of(args), recorded=recorded
+    ):
+        at = good[index]
+        progress.step()
+        if isinstance(answer, UsageError):
+            yield at, _failed(args.requests, rows[at], str(answer))
+        else:
+            yield at, answer
+
+
+def _failed(path: Path, row: RequestRow | BadRow, problem: str) -> Failure:
+    say(tr("{path}: row {line}: {problem}", path=path, line=row.line, problem=problem))
+    return Failure(row.id, problem)
+
+
+def standing_of_options(args: argparse.Namespace, where: str) -> Standing:
+    """Where bulbs grow as the options say it. Raises UsageError."""
+    from bloomline.errors import UsageError
+    from bloomline.plan.climate.surroundings import Standing
+
+    if not 4.0 <= args.pot_width_cm <= 500.0:
+        raise UsageError(
+            tr(
+                "a pot {pot_width_cm:g} cm wide; 4 to 500 cm are possible",
+                pot_width_cm=args.pot_width_cm,
+            )
+        )
+    if not 0.0 < args.wall_cm <= 30.0:
+        raise UsageError(
+            tr("a wall of {wall_cm:g} cm; up to 30 cm are possible", wall_cm=args.wall_cm)
+        )
+    if args.sheltered_until is not None and args.site in ("open", "warm-wall"):
+        raise UsageError(
+            tr("--sheltered-until needs --site shed, garage, cold-frame or cold-greenhouse")
+        )
+    return Standing(
+        where="ground" if where == "ground" else "pot",
+        radius_cm=args.pot_width_cm / 2.0,
+        wall_cm=args.wall_cm,
+        material=args.material,
+        site=args.site,
+        sheltered_until=args.sheltered_until,
+    )
+
+
+class _RequestMaker:
+    """Makes requests of rows; a place or cultivar that comes again is not looked up again."""
+
+    def __init__(self, args: argparse.Namespace, catalogue: Catalogue) -> None:
+        self._catalogue = catalogue
+        self._standings = {where: standing_of_options(args, where) for where in ("pot", "ground")}
+        self._established: bool = args.established
+        self._country: str | None = args.country
+        self._cover_cm: float | None = args.cover_cm
+        self._gardens: dict[tuple[object, ...], Garden | BloomlineError] = {}
+        self._cultivars: dict[str, Cultivar | BloomlineError] = {}
+
+    def request(self, row: RequestRow) -> Request:
+        """The request of a row. Raises BloomlineError."""
+        from bloomline.plan.forecast.one_planting import Request
+
+        return Request(
+            id=row.id,
+            garden=self._garden(row),
+            cultivar=self._cultivar(row.cultivar),
+            planted=row.planted,
+            standing=self._standings[row.where],
+            prechill_weeks=row.prechill_weeks,
+            established=self._established,
+            cover_cm=self._cover_cm,
+        )
+
+    def _garden(self, row: RequestRow) -> Garden:
+        from bloomline.errors import BloomlineError
+
+        key = (row.place, row.latitude_deg, row.longitude_deg, row.elevation_m)
+        if key not in self._gardens:
+            try:
+                garden = garden_meant(
+                    row.place,
+                    country=None if row.place is None else self._country,
+                    latitude_deg=row.latitude_deg,
+                    longitude_deg=row.longitude_deg,
+                    elevation_m=row.elevation_m,
+                )
+                self._gardens[key] = garden
+            except BloomlineError as error:
+                self._gardens[key] = error
+        found = self._gardens[key]
+        if isinstance(found, BloomlineError):
+            raise found
+        return found
+
+    def _cultivar(self, name: str) -> Cultivar:
+        from bloomline.errors import BloomlineError
+
+        if name not in self._cultivars:
+            try:
+                self._cultivars[name] = self._catalogue.find(name)
+            except BloomlineError as error:
+                self._cultivars[name] = error
+        found = self._cultivars[name]
+        if isinstance(found, BloomlineError):
+            raise found
+        return found

@@ -1,0 +1,161 @@
+"""What a step costs is counted, not timed: calls of the engine, reports made, growth with pots."""
+
+from __future__ import annotations
+
+import cProfile
+import importlib.util
+import math
+import pstats
+from collections import Counter
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from asking import catalogue
+
+from bloomline.model import edits
+from bloomline.plan.carry.succession import successions
+from bloomline.plan.climate.garden import garden_named
+from bloomline.plan.forecast import forecaster as forecaster_module
+from bloomline.plan.forecast import one_planting
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.pot.findings import pot_findings
+from bloomline.plan.season import colour, nights, yard
+from bloomline.plan.season.advice import flowering_days
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.weights import weights
+from bloomline.plan.season.yard import season_report
+from bloomline.plan.shop.budget import plan_budget
+from bloomline.plan.shop.buying import shopping_list
+from bloomline.plan.shop.words import shopping_lines
+from bloomline.plan.work.words import work_lines, work_object
+from bloomline.plan.work.year import work_plan
+
+TODAY = date(2026, 9, 1)
+LINEAR = 1.1
+"""The exponent of growth that is still taken for linear."""
+
+
+def load_generator():
+    path = Path(__file__).parents[1] / "benchmarks" / "large_yard.py"
+    spec = importlib.util.spec_from_file_location("large_yard", path)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+large_yard = load_generator()
+
+
+def outlook_of(a_yard, **fields):
+    return Outlook.of(a_yard, catalogue=catalogue(), forecaster=Forecaster(), today=TODAY, **fields)
+
+
+class Counted:
+    """Counts calls of functions and makings of objects by their names."""
+
+    def __init__(self, monkeypatch):
+        self.calls = Counter()
+        self._patch = monkeypatch
+
+    def watch(self, module, *names):
+        for name in names:
+            self._patch.setattr(module, name, self._counting(getattr(module, name), name))
+        return self
+
+    def _counting(self, real, name):
+        def call(*args, **kwargs):
+            self.calls[name] += 1
+            return real(*args, **kwargs)
+
+        return call
+
+    def of(self, act):
+        self.calls.clear()
+        act()
+        return dict(self.calls)
+
+
+@pytest.fixture
+def counted(monkeypatch):
+    found = Counted(monkeypatch)
+    found.watch(forecaster_module, "weather_for", "prepare", "flowering_days", "colder_than")
+    found.watch(one_planting, "Outcome", "Band")
+    found.watch(yard, "LayerForecast")
+    found.watch(colour, "PotForecast", "pot_summary")
+    found.watch(nights, "daily_root_zone_c")
+    return found
+
+
+ENGINE = ("weather_for", "prepare", "flowering_days", "colder_than")
+
+
+@pytest.mark.parametrize("n_pots", [20, 120])
+def test_a_region_step_asks_the_engine_as_often_for_a_nursery_as_for_a_yard(counted, n_pots):
+    here = outlook_of(large_yard.nursery(n_pots))
+    season_report(here)
+    there = here.with_(garden=garden_named("Rothamsted"))
+    calls = counted.of(lambda: season_report(there))
+    # The season itself, and what would help where the winter is too short.
+    assert calls["weather_for"] == 1
+    assert all(1 <= calls[name] <= 2 for name in ENGINE[1:]), calls
+    layers = sum(len(pot.layers) for pot in here.yard.pots)
+    different = len(yard.solve_yard(there).solved.plantings)
+    assert calls["LayerForecast"] == layers
+    assert calls["PotForecast"] == calls["pot_summary"] == n_pots
+    assert calls["Outcome"] == different <= layers
+    assert calls["Band"] <= 5 * different
+
+
+def test_one_edit_makes_no_weather_anew(counted):
+    here = outlook_of(large_yard.nursery(60))
+    season_report(here)
+    layer = here.yard.pots[7].layers[0]
+    edited = edits.set_planted(here.yard, [layer.id], layer.planted + timedelta(days=1))
+    calls = counted.of(lambda: season_report(here.with_(yard=edited)))
+    assert not calls.keys() & {"weather_for", "prepare"}
+    assert calls["flowering_days"] <= 2
+    # Asked again, nothing at all is made.
+    assert counted.of(lambda: season_report(here)) == {}
+
+
+def test_the_years_work_walks_the_days_for_all_pots_at_once(counted):
+    here = outlook_of(large_yard.nursery(120))
+    season_report(here)
+    calls = counted.of(lambda: work_plan(here))
+    assert calls["daily_root_zone_c"] <= 2
+    assert not calls.keys() & {"LayerForecast", "prepare", "flowering_days"}
+
+
+def season(here):
+    season_report(here)
+
+
+def work(here):
+    plan = work_plan(here)
+    work_lines(plan, list(plan.weeks))
+    work_object(plan, list(plan.weeks))
+
+
+def buy(here):
+    shopping_lines(shopping_list(here), plan_budget(here), list(weights(here).values()))
+
+
+def check(here):
+    days = flowering_days(season_report(here))
+    for pot in here.yard.pots:
+        pot_findings(pot, cultivar_of=here.cultivar_of, flowering_days=days)
+    successions(here)
+
+
+@pytest.mark.parametrize("act", [season, work, buy, check])
+def test_calls_grow_no_faster_than_pots(act):
+    def calls(n_pots):
+        here = outlook_of(large_yard.nursery(n_pots, budget_share=0.7))
+        profile = cProfile.Profile()
+        profile.runcall(act, here)
+        return pstats.Stats(profile).total_calls
+
+    calls(12)  # reads tables and fills what is kept
+    few, many = calls(80), calls(320)
+    assert math.log(many / few, 4) <= LINEAR, (few, many)
