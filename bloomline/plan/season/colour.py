@@ -40,7 +40,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-_HANDOVER_DAYS = 7.0
+HANDOVER_DAYS = 7.0
+"""Layers of one pot that follow one another may flower together for so long."""
 
 
 def _spread(by_year: Floats, order: Ints) -> Spread:
@@ -219,7 +220,7 @@ def _clashes(
             rows = (worked.places[a].row, worked.places[b].row)
             first = max(start[rows[0]], start[rows[1]])
             last = min(end[rows[0]], end[rows[1]])
-            if last - first > _HANDOVER_DAYS:
+            if last - first > HANDOVER_DAYS:
                 found.append(
                     Stretch(
                         first=worked.solved.date_of(first),

@@ -1,0 +1,91 @@
+"""Which sets of bulbs lie one above the other in the free depths of a pot, for many sets at once.
+
+Each lies as high as it may: under its least cover, below the layers over it, inside one of the
+free intervals. So a set has room exactly when this way of laying it has (bulbs may lie lower than
+that, never higher).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.layers import DepthRules
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """Free compost: tips lie at `top_cm` or deeper, bases at `bottom_cm` or higher. [cm]"""
+
+    top_cm: float
+    bottom_cm: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bulbs:
+    """Kinds as they lie. height_cm : of the bulbs; liked_cm : their usual cover; shape (n,)."""
+
+    height_cm: Floats
+    liked_cm: Floats
+
+
+def free_intervals(
+    *,
+    depth_cm: float,
+    fixed: list[tuple[float, float]],
+    rooted_top_cm: float | None = None,
+    rules: DepthRules | None = None,
+    between_cm: float,
+) -> list[Interval]:
+    """Free compost of a pot, from the top down.
+
+    fixed : tip and base of the layers that stay. rooted_top_cm : tip of the highest that is in
+    the ground; below it nothing can be laid. between_cm : compost left beside a fixed layer.
+    """
+    rules = rules or DepthRules()
+    floor = min(depth_cm - rules.under_cm, rules.max_base_cm)
+    found: list[Interval] = []
+    top = 0.0
+    for tip, base in sorted(fixed):
+        found.append(Interval(top, min(tip - between_cm, floor)))
+        top = max(top, base + between_cm)
+        if rooted_top_cm is not None and tip >= rooted_top_cm - 1e-9:
+            top = floor
+    found.append(Interval(top, floor))
+    return [each for each in found if each.bottom_cm - each.top_cm > 0.0]
+
+
+def covers_of(
+    sets: Ints,
+    *,
+    bulbs: Bulbs,
+    intervals: list[Interval],
+    rules: DepthRules | None = None,
+) -> Floats:
+    """The highest covers of sets, from the top down; NaN in a set that has no room. [cm]
+
+    sets : shape (n, size), the highest first. Returns the same shape.
+    """
+    rules = rules or DepthRules()
+    n, size = sets.shape
+    covers = np.full((n, size), np.nan)
+    pointer = np.zeros(n)
+    for column in range(size):
+        height = bulbs.height_cm[sets[:, column]]
+        least = np.maximum(rules.min_cover_cm, rules.min_cover_in_heights * height)
+        deepest = np.minimum(rules.max_cover_in_heights * height, rules.max_base_cm - height)
+        deepest = np.maximum(deepest, least)
+        tip = np.full(n, np.nan)
+        for interval in intervals:
+            here = np.maximum(np.maximum(pointer, interval.top_cm), least)
+            good = (here + height <= interval.bottom_cm + 1e-9) & (here <= deepest + 1e-9)
+            tip = np.where(np.isnan(tip) & good, here, tip)
+        covers[:, column] = tip
+        pointer = tip + height + rules.between_cm
+    covers[np.isnan(covers).any(axis=1)] = np.nan
+    return covers
