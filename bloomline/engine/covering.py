@@ -7,7 +7,7 @@ one sum over products, and thousands of sets are weighed by one product of matri
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,10 +61,11 @@ class Cover:
             dark = dark * self.dark[kind]
         return float(self.days(dark))
 
-    def with_one_more(self, dark: Singles) -> Floats:
+    def with_one_more(self, dark: Singles, *, at_most: bool = False) -> Floats:
         """Days of each of some tables with each kind added, shape (n, n_kinds).
 
-        dark : shape (n, n_days, n_years), the base among it.
+        dark : shape (n, n_days, n_years), the base among it. at_most : where days must be sure, a
+        figure that is never less and adds up as chances do: the share of the years that counts.
         """
         n = len(dark)
         if self.least_share is None:
@@ -73,9 +74,11 @@ class Cover:
             return np.asarray(self.most - left, dtype=np.float64)
         days = np.zeros((n, self.n_kinds))
         limit = (1.0 - self.least_share + _HAIR) * self.n_years
+        enough = self.least_share * self.n_years
         for day in np.flatnonzero(self.weight):
             dim = dark[:, day] @ self.dark[:, day].T
-            days += self.weight[day] * (dim <= limit)
+            counts = np.minimum((self.n_years - dim) / enough, 1.0) if at_most else dim <= limit
+            days += self.weight[day] * counts
         return days
 
     def table_of(self, sets: Ints) -> Singles:
@@ -90,12 +93,13 @@ class Cover:
 class Sets:
     """Sets of kinds and their days. kinds : shape (n, most), −1 behind the last; days : (n,).
 
-    The first is the empty one. complete : whether every set that is allowed is among them.
+    The first is the empty one. below : no set that is allowed and not among these has so many
+    days with its bonus; −inf where none is missing, inf where the search was ended.
     """
 
     kinds: Ints
     days: Floats
-    complete: bool = True
+    below: float = -np.inf
 
     def __len__(self) -> int:
         return len(self.days)
@@ -107,57 +111,103 @@ def all_sets(
     together: Bools,
     fits: Fits,
     most: int,
-    most_sets: int = 3_000_000,
+    bonus: Floats | None = None,
+    least_of_best: float = 0.85,
     go: Go | None = None,
 ) -> Sets:
-    """Every set of up to `most` kinds that are allowed together and have room.
+    """Sets of up to `most` kinds that are allowed together and fit.
 
-    together : shape (n_kinds, n_kinds), symmetric. fits : of a set that fits every part fits too.
-    Ends early, not complete, at `most_sets` or where `go` answers false.
+    All single kinds and pairs, and all larger ones but some that have surely less than
+    `least_of_best` of the best one's days: what a kind adds to a set is never more than what it
+    adds to any part of it. together : shape (n_kinds, n_kinds), symmetric. fits : of a set that
+    fits every part fits too. bonus : days that a kind is worth beside, shape (n_kinds,).
     """
     go = go or (lambda _share: True)
-    empty = np.full((1, most), -1, dtype=np.int64)
-    kinds, days = [empty], [np.array([cover.value([])])]
-    found, complete = 1, True
-    layer = np.zeros((1, 0), dtype=np.int64)
+    extra = np.zeros(cover.n_kinds) if bonus is None else bonus
+    nothing = cover.value([])
+    kinds, days = [np.full((1, most), -1, dtype=np.int64)], [np.array([nothing])]
+    layer, upper = np.zeros((1, 0), dtype=np.int64), np.array([nothing])
+    below, best = -np.inf, nothing
+    gains = _gains(cover) + extra if most > 2 and cover.n_kinds else None
     for size in range(1, most + 1):
-        longer: list[Ints] = []
-        for sets, values in _one_larger(cover, layer, together=together, fits=fits):
-            longer.append(sets)
-            padded = np.full((len(sets), most), -1, dtype=np.int64)
-            padded[:, :size] = sets
-            kinds.append(padded)
-            days.append(values)
-            found += len(sets)
-            if found > most_sets or not go(min(found / most_sets, 1.0)):
-                complete = False
+        longer: list[tuple[Ints, Floats, Floats]] = []
+        ends = np.full(len(layer), np.inf)
+        if size > 2 and gains is not None:
+            ends = upper + _still_to_gain(layer, gains, together, more=most - size + 1)
+        order = np.argsort(-ends, kind="stable")
+        for at in range(0, len(order), _AT_ONCE):
+            some = order[at : at + _AT_ONCE]
+            if ends[some[0]] < least_of_best * best:
+                below = max(below, float(ends[some[0]]))
                 break
-        if not longer or not complete:
+            sets, found, most_days = _one_larger(cover, layer[some], together=together, fits=fits)
+            if len(sets):
+                worth = extra[sets].sum(axis=1)
+                longer.append((sets, found, most_days + worth))
+                best = max(best, float((found + worth).max()))
+            if not go((size - 1 + at / len(order)) / most):
+                below = np.inf
+                break
+        if longer:
+            layer, found, upper = (np.concatenate(each) for each in zip(*longer, strict=True))
+            padded = np.full((len(layer), most), -1, dtype=np.int64)
+            padded[:, :size] = layer
+            kinds.append(padded)
+            days.append(found)
+        if not longer or below == np.inf:
             break
-        layer = np.concatenate(longer)
-    return Sets(np.concatenate(kinds), np.concatenate(days), complete)
+    return Sets(np.concatenate(kinds), np.concatenate(days), below)
+
+
+def _gains(cover: Cover) -> Floats:
+    """The most that kind k adds to any set with kind i, shape (n_kinds, n_kinds)."""
+    alone = cover.table_of(np.arange(cover.n_kinds)[:, None])
+    with_two = cover.with_one_more(alone, at_most=True)
+    with_one = cover.with_one_more(cover.base[None], at_most=True)[0]
+    return np.asarray(with_two - with_one[:, None])
+
+
+def _still_to_gain(layer: Ints, gains: Floats, together: Bools, *, more: int) -> Floats:
+    """The most that so many kinds more add to each set of a layer, shape (n,); −inf for none."""
+    found = np.empty(len(layer))
+    number = np.arange(len(gains))
+    more = min(more, len(gains))
+    for at in range(0, len(layer), _AT_ONCE):
+        some = layer[at : at + _AT_ONCE]
+        each = gains[some[:, 0]]
+        allowed = together[some[:, 0]] & (number[None, :] > some[:, -1:])
+        for column in range(1, some.shape[1]):
+            each = np.minimum(each, gains[some[:, column]])
+            allowed &= together[some[:, column]]
+        each = np.where(allowed, each, -np.inf)
+        largest = np.partition(each, len(gains) - more, axis=1)[:, len(gains) - more :]
+        first = largest.max(axis=1)
+        found[at : at + _AT_ONCE] = np.where(
+            first > -np.inf, first + np.maximum(largest, 0.0).sum(axis=1) - np.maximum(first, 0.0),
+            -np.inf,
+        )
+    return found
 
 
 def _one_larger(
-    cover: Cover, layer: Ints, *, together: Bools, fits: Fits
-) -> Iterator[tuple[Ints, Floats]]:
-    """Sets with one kind more than those of a layer, in parts, with their days."""
-    number = np.arange(cover.n_kinds)
-    for at in range(0, len(layer), _AT_ONCE):
-        some = layer[at : at + _AT_ONCE]
-        allowed = np.ones((len(some), cover.n_kinds), dtype=bool)
-        for column in range(some.shape[1]):
-            allowed &= together[some[:, column]]
-        if some.shape[1]:
-            allowed &= number[None, :] > some[:, -1:]
-        rows, added = np.nonzero(allowed)
-        if not len(rows):
-            continue
-        sets = np.concatenate([some[rows], added[:, None]], axis=1)
-        room = fits(sets)
-        if not room.any():
-            continue
-        live = np.unique(rows[room])
-        values = cover.with_one_more(cover.table_of(some[live]))
-        place = np.searchsorted(live, rows[room])
-        yield sets[room], values[place, added[room]]
+    cover: Cover, some: Ints, *, together: Bools, fits: Fits
+) -> tuple[Ints, Floats, Floats]:
+    """Sets with one kind more than some, their days, and what these are at most."""
+    allowed = np.ones((len(some), cover.n_kinds), dtype=bool)
+    for column in range(some.shape[1]):
+        allowed &= together[some[:, column]]
+    if some.shape[1]:
+        allowed &= np.arange(cover.n_kinds)[None, :] > some[:, -1:]
+    rows, added = np.nonzero(allowed)
+    sets = np.concatenate([some[rows], added[:, None]], axis=1)
+    room = fits(sets) if len(sets) else np.zeros(0, dtype=bool)
+    rows, added, sets = rows[room], added[room], sets[room]
+    if not len(sets):
+        return sets, np.zeros(0), np.zeros(0)
+    live = np.unique(rows)
+    dark = cover.table_of(some[live])
+    place = np.searchsorted(live, rows)
+    found = cover.with_one_more(dark)[place, added]
+    if cover.least_share is None:
+        return sets, found, found
+    return sets, found, cover.with_one_more(dark, at_most=True)[place, added]

@@ -17,6 +17,8 @@ from bloomline.engine.layers import DepthRules
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+_HAIR_CM = 1e-9
+
 
 @dataclass(frozen=True, slots=True)
 class Interval:
@@ -77,15 +79,39 @@ def covers_of(
     pointer = np.zeros(n)
     for column in range(size):
         height = bulbs.height_cm[sets[:, column]]
-        least = np.maximum(rules.min_cover_cm, rules.min_cover_in_heights * height)
-        deepest = np.minimum(rules.max_cover_in_heights * height, rules.max_base_cm - height)
-        deepest = np.maximum(deepest, least)
-        tip = np.full(n, np.nan)
-        for interval in intervals:
-            here = np.maximum(np.maximum(pointer, interval.top_cm), least)
-            good = (here + height <= interval.bottom_cm + 1e-9) & (here <= deepest + 1e-9)
-            tip = np.where(np.isnan(tip) & good, here, tip)
-        covers[:, column] = tip
-        pointer = tip + height + rules.between_cm
+        covers[:, column] = _highest(pointer, height, intervals, rules)
+        pointer = covers[:, column] + height + rules.between_cm
     covers[np.isnan(covers).any(axis=1)] = np.nan
     return covers
+
+
+def most_layers(
+    *, bulbs: Bulbs, intervals: list[Interval], rules: DepthRules | None = None
+) -> int:
+    """The most layers that lie one above the other, kinds in rising order from the top down."""
+    rules = rules or DepthRules()
+    n = len(bulbs.height_cm)
+    pointer, layers = np.zeros(n), 0  # where the next may begin, over what lies above each kind
+    while layers < n:
+        base = _highest(pointer, bulbs.height_cm, intervals, rules) + bulbs.height_cm
+        if np.isnan(base).all():
+            break
+        layers += 1
+        above = np.minimum.accumulate(np.where(np.isnan(base), np.inf, base + rules.between_cm))
+        pointer = np.append(np.inf, above[:-1])
+    return layers
+
+
+def _highest(
+    pointer: Floats, height: Floats, intervals: list[Interval], rules: DepthRules
+) -> Floats:
+    """The highest cover of bulbs at or below some depths, NaN where there is none. [cm]"""
+    least = np.maximum(rules.min_cover_cm, rules.min_cover_in_heights * height)
+    deepest = np.minimum(rules.max_cover_in_heights * height, rules.max_base_cm - height)
+    deepest = np.maximum(deepest, least)
+    tip = np.full(len(pointer), np.nan)
+    for interval in intervals:
+        here = np.maximum(np.maximum(pointer, interval.top_cm), least)
+        good = (here + height <= interval.bottom_cm + _HAIR_CM) & (here <= deepest + _HAIR_CM)
+        tip = np.where(np.isnan(tip) & good, here, tip)
+    return tip

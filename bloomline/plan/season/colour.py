@@ -97,6 +97,10 @@ class YardColour:
         """Weeks of colour."""
         return _spread(self._by_year.sum(axis=1) / 7.0, self._order)
 
+    def days(self, first: int, last: int) -> Spread:
+        """Days in colour from one day of the axis to another, both counted."""
+        return _spread(self._by_year[:, max(first, 0) : max(last + 1, 0)].sum(axis=1), self._order)
+
     def bare(self) -> tuple[Spread, Run | None]:
         """Bare days, and the usual season from first to last flower."""
         begun, goes_on = self._yearly.begun(), self._yearly.goes_on()
