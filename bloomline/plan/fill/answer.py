@@ -113,6 +113,21 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
+class Answers:
+    """Answers to a question, the best first.
+
+    wishes : as they were settled. nothing : why there is none, and which wish to give up.
+    seen : sets of kinds that were weighed. stopped : the search was ended before its proof.
+    """
+
+    answers: tuple[Answer, ...]
+    wishes: Wishes
+    nothing: str = ""
+    seen: int = 0
+    stopped: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Before:
     """The yard as it is: what answers are held against."""
 

@@ -75,6 +75,7 @@ class PotChoices:
     bags: float
     intervals: tuple[Interval, ...]
     scented: bool
+    priced: tuple[Amount, ...] = ()  # of all kinds that fit, those that can't be paid too
 
     def bulbs(self) -> Bulbs:
         """Sizes of the candidates."""
@@ -151,6 +152,7 @@ def choices_in(
     found = candidates(outlook, wishes, stand_of(outlook, pot), shift, planted)
     intervals = intervals_of(outlook, pot, on=planted)
     amounts = tuple(_amount(pot, kind, intervals, purse) for kind in found.kinds)
+    priced = tuple(each for each in amounts if each.room >= each.least)
     keep = [
         at
         for at, (kind, amount) in enumerate(zip(found.kinds, amounts, strict=True))
@@ -216,6 +218,7 @@ def choices_in(
         bags=bags,
         intervals=intervals,
         scented=scented,
+        priced=priced,
     )
 
 
