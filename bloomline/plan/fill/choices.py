@@ -61,6 +61,7 @@ class PotChoices:
     cover : colour (and scent, where it counts) of the days of the wish. sets : of all candidates
     that go together, days with tastes in `score`. cost : of the bulbs of each set, shape
     (n_sets,), NaN where no price is known; `bags` what filling the pot costs beside them.
+    scented : scent is wished for here. smells_already : a scented layer stays.
     """
 
     pot: Pot
@@ -75,6 +76,7 @@ class PotChoices:
     bags: float
     intervals: tuple[Interval, ...]
     scented: bool
+    smells_already: bool
     priced: tuple[Amount, ...] = ()  # of all kinds that fit, those that can't be paid too
 
     def bulbs(self) -> Bulbs:
@@ -218,6 +220,10 @@ def choices_in(
         bags=bags,
         intervals=intervals,
         scented=scented,
+        smells_already=any(
+            outlook.cultivar_of(layer.cultivar_id).scent > 0
+            for layer in staying(outlook, pot, on=planted)
+        ),
         priced=priced,
     )
 

@@ -61,7 +61,7 @@ def suggest_pot(
     stopped = any(each.sets.below == np.inf for each in found)
     best = pool.best()
     if best is None:
-        return Answers((), wishes, nothing_words(outlook, wishes, found), seen, stopped)
+        return Answers((), wishes, nothing_words(outlook, wishes, found, pot), seen, stopped)
     bound = None if stopped else pool.bound()
     answers = [pool.answer(best, tr("Most days in colour"), bound)]
     second = pool.cheapest(best) if wishes.budget is None else pool.fullest(best)
@@ -209,6 +209,9 @@ def _allowed(choices: PotChoices, wishes: Wishes) -> NDArray[np.bool_]:
     good = choices.score > choices.score[0] + _HAIR
     if wishes.budget is not None:
         good &= choices.cost + choices.bags <= float(wishes.budget) + _HAIR
+    if choices.scented and not choices.smells_already:
+        smells = np.array([each.scent > 0 for each in choices.found.kinds] + [False])
+        good &= smells[choices.sets.kinds].any(axis=1)
     if wishes.kinds_most is not None:
         good &= (choices.sets.kinds >= 0).sum(axis=1) <= wishes.kinds_most
     return np.asarray(good)

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 
 from bloomline.model.money import written
+from bloomline.model.yard import Pot
 from bloomline.plan.fill.answer import Answer, Before
-from bloomline.plan.fill.candidates import Reason
+from bloomline.plan.fill.candidates import Reason, candidates, stand_of
 from bloomline.plan.fill.choices import PotChoices
 from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.season.outlook import Outlook
-from bloomline.plan.season.solve import weather_of
+from bloomline.plan.season.solve import learned_of, weather_of
 from bloomline.plan.season.words import figure, rounded
 from bloomline.plan.shop.buying import offers_for
 from bloomline.words import listed, plural, tr
@@ -150,41 +151,56 @@ def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:
     return tr("Against the best of the others it gives up {parts}.", parts=listed(parts))
 
 
-def nothing_words(outlook: Outlook, wishes: Wishes, found: Sequence[PotChoices]) -> str:
-    """Why nothing can be planted, and which wish to give up."""
-    if not found:
+def nothing_words(
+    outlook: Outlook, wishes: Wishes, found: Sequence[PotChoices], pot: Pot
+) -> str:
+    """Why nothing can be planted in a pot, and which wish to give up."""
+    shift = learned_of(outlook).offset_at(pot.site)
+    at_best = candidates(outlook, wishes, stand_of(outlook, pot), shift)
+    left = dict(at_best.left_out)
+    if not len(at_best):
+        return _no_kind(outlook, left)
+    if found and not any(each.intervals for each in found):
         return tr(
-            "Nothing that is wished for can still be planted for the season of {year}: its time "
+            "There is no room left between the layers that stay in {pot_name}. Take one out, "
+            "or choose another pot.",
+            pot_name=pot.name,
+        )
+    least = _least_money(found)
+    if wishes.budget is not None and least is not None and least > float(wishes.budget):
+        return tr(
+            "The money does not reach: the least that brings a day of colour costs {least}. Allow "
+            "more, or have bulbs alone counted.",
+            least=_money(outlook, least),
+        )
+    if wishes.scent and any(len(each.sets) > 1 for each in found):
+        return tr("No scented kind does that here. Give up the wish for scent.")
+    return tr(
+        "No kind that fits there adds a day of colour. Wish for other days, or make room."
+    )
+
+
+def _no_kind(outlook: Outlook, left: Mapping[Reason, int]) -> str:
+    """Why no kind at all is left, by what leaves out most of them."""
+    grounds: dict[Reason, str] = {
+        "disliked": tr("No kind keeps all wishes; give up some that are not wanted first."),
+        "harmful": tr("No kind keeps all wishes; give up first that none may harm if eaten."),
+        "tall": tr("No kind keeps all wishes; allow taller plants first."),
+        "colour": tr("No kind keeps all wishes; allow more colours first."),
+        "not easy": tr("No kind keeps all wishes; allow kinds that are not easy first."),
+    }
+    wished = [(n, name) for name, n in left.items() if name in grounds]
+    late = left.get("too late", 0)
+    if wished and max(wished)[0] >= late:
+        return grounds[max(wished)[1]]
+    if late >= left.get("out of season", 0) + left.get("does badly", 0):
+        return tr(
+            "What is wished for can't be planted any more for the season of {year}: its time "
             "is past. Look at the season of {next_year}.",
             year=outlook.yard.season_year,
             next_year=outlook.yard.season_year + 1,
         )
-    if not any(each.intervals for each in found):
-        return tr("There is no room left between the layers that stay. Take one out, or add a pot.")
-    left: Counter[Reason] = Counter()
-    for each in found:
-        left.update(dict(each.found.left_out))
-    if wishes.budget is not None and any(len(each.found) or each.bags for each in found):
-        least = _least_money(found)
-        if least is not None and least > float(wishes.budget):
-            return tr(
-                "The money does not reach: the least that brings a day costs {least}. Allow more, "
-                "or have bulbs alone counted.",
-                least=_money(outlook, least),
-            )
-    grounds: dict[Reason, str] = {
-        "disliked": tr("allow a kind that you did not want"),
-        "harmful": tr("allow kinds that harm if eaten, out of reach"),
-        "tall": tr("allow taller plants"),
-        "colour": tr("allow more colours"),
-        "not easy": tr("allow kinds that are not easy"),
-    }
-    wish = next((grounds[name] for name, _ in left.most_common() if name in grounds), None)
-    if wish is not None and not any(len(each.found) for each in found):
-        return tr("No kind keeps all wishes here; the one that leaves out most: {wish}.", wish=wish)
-    return tr(
-        "No kind that fits there would add a day of colour. Wish for other days, or make room."
-    )
+    return tr("No kind that does well here flowers on those days. Wish for other days.")
 
 
 def _least_money(found: Sequence[PotChoices]) -> float | None:
@@ -194,7 +210,5 @@ def _least_money(found: Sequence[PotChoices]) -> float | None:
 
 
 def _money(outlook: Outlook, amount: float) -> str:
-    from decimal import Decimal
-
     currency = outlook.yard.money.currency
     return written(Decimal(str(round(amount, 2))), currency=currency)

@@ -30,8 +30,9 @@ COLOUR_RULES: tuple[ColourRule, ...] = ("any", "near", "contrast", "single", "wh
 Go = Callable[[float], bool]
 """Told how far a search is, 0 to 1; false ends it, with the best so far."""
 
-SCENT_WORTH = 0.5
-"""What a day with scent counts beside a day in colour, where scent is wished for."""
+SCENT_WORTH = 0.1
+"""What a day with scent counts beside a day in colour, where scent is wished for; so little that
+it decides between kinds that are in colour alike, since a scented kind is asked for anyway."""
 LIKED_DAYS = 3.0
 """Days that a kind is worth for being liked."""
 CUPBOARD_DAYS = 5.0
@@ -47,7 +48,7 @@ class Wishes:
     """What is wished for.
 
     first, last : the days that count; None for February to May (August to November in the
-    southern half). scent : days with scent count too, in `scent_pots` or anywhere without any.
+    southern half). scent : every pot that is filled has a scented kind, or those of `scent_pots`.
     colours : which colours go together in a pot; `colour` names the one of "single" and "white".
     height_most_cm : of the plants. harmless : nothing that harms pets or children if eaten.
     budget : money for what is to be bought in addition; None for what the yard's budget leaves,
