@@ -147,9 +147,10 @@ def choices_in(
     purse: Purse,
     *,
     planted: date,
+    most: int = MAX_LAYERS,
     go: Go | None = None,
 ) -> PotChoices:
-    """Everything that could be laid into a pot on a day. wishes : settled."""
+    """Everything that could be laid into a pot on a day, up to `most` layers. wishes : settled."""
     shift = learned_of(outlook).offset_at(pot.site)
     found = candidates(outlook, wishes, stand_of(outlook, pot), shift, planted)
     intervals = intervals_of(outlook, pot, on=planted)
@@ -203,7 +204,7 @@ def choices_in(
         cover,
         together=_together(outlook, wishes, pot, found, planted=planted),
         fits=fits,
-        most=max(min(most_layers(bulbs=bulbs, intervals=list(intervals)), free), 0),
+        most=max(min(most_layers(bulbs=bulbs, intervals=list(intervals)), free, most), 0),
         bonus=taste,
         go=go,
     )

@@ -81,9 +81,10 @@ class Wishes:
         }
 
 
-def settled(outlook: Outlook, wishes: Wishes) -> Wishes:
+def settled(outlook: Outlook, wishes: Wishes, *, yards_budget: bool = True) -> Wishes:
     """The wishes with what the yard settles: days of its season, money its budget leaves.
 
+    yards_budget : False where the yard's own budget does not count.
     Raises UsageError for days that are none of the season or no stretch.
     """
     start = as_date(yard_axis_start(outlook.yard.season_year, garden=outlook.garden))
@@ -105,7 +106,7 @@ def settled(outlook: Outlook, wishes: Wishes) -> Wishes:
             )
         )
     budget = wishes.budget
-    if budget is None and outlook.yard.money.budget is not None:
+    if yards_budget and budget is None and outlook.yard.money.budget is not None:
         left = exact(outlook.yard.money.budget) - shopping_list(outlook.usual).total
         budget = max(left, Decimal(0))
     return replace(wishes, first=first, last=last, budget=budget)
