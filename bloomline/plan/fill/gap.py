@@ -118,11 +118,11 @@ def fill_gap(
             found += [(choices, each) for each in _singles(outlook, choices, purse)]
     if not found:
         bare = DaysWith(solve_yard(outlook), _rows(outlook), first=first, last=last)
-        why = nothing_words(outlook, wishes, seen, pots[0]) if pots else tr("There is no pot yet.")
+        why = nothing_words(outlook, wishes, seen, pots) if pots else tr("There is no pot yet.")
         return GapAnswer(first, last, (last - first).days + 1 - bare.before, (), why)
     bare_days, fillers = _worked_out(outlook, wishes, purse, found)
     fillers.sort(key=lambda each: (-(each.days_per_money or 0.0), -each.days_gained, each.name))
-    why = "" if fillers else nothing_words(outlook, wishes, seen, pots[0])
+    why = "" if fillers else nothing_words(outlook, wishes, seen, pots)
     return GapAnswer(first, last, bare_days, tuple(fillers), why)
 
 

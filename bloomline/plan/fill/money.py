@@ -7,9 +7,13 @@ from decimal import Decimal
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import MAX_BULBS, Pot, Yard
+from bloomline.plan.pot.compost import COMPOSTS, bags_for, pot_compost
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import ShoppingList, planned_layers, shopping_list
 from bloomline.plan.shop.choices import costs_of
+
+_MANY_L = 5_000.0
+_LEAST_SHARE = 0.85  # of a need that is paid for: some may be missing, bulbs take room
 
 
 @dataclass(slots=True)
@@ -45,10 +49,35 @@ class Purse:
 
     def spare(self, kind: Cultivar) -> int:
         """Bulbs that lie in the cupboard and no layer takes."""
-        stock = next(
-            (i.count for i in self.outlook.yard.cupboard if i.cultivar_id == kind.id), 0
-        )
+        stock = next((i.count for i in self.outlook.yard.cupboard if i.cultivar_id == kind.id), 0)
         return max(stock - self._needed.get(kind.id, 0), 0)
+
+    def free(self, kind: Cultivar) -> int:
+        """Bulbs that cost nothing: from the cupboard, or spare in packs that are bought anyway."""
+        needed = self._needed.get(kind.id, 0)
+        bought = next((b.spare for b in self.before.bulbs if b.cultivar_id == kind.id), None)
+        if not needed or bought is None:
+            return self.spare(kind)
+        return max(bought, self.spare(kind))
+
+    def least_filling(self, pot: Pot) -> float:
+        """No less than this is paid for compost to fill a pot, whatever else is filled with it.
+
+        The composts of its mix, by the litre at the lowest price, less what may be missing of a
+        need and what is at hand; materials that are bought by the handful don't count.
+        """
+        yard = self.outlook.yard
+        fill = pot_compost(
+            pot.model_copy(update={"layers": ()}), yard=yard, cultivar_of=self.outlook.cultivar_of
+        )
+        if yard.supplies.at_hand_l:
+            return 0.0
+        total = 0.0
+        for material, litres in fill.parts_l:
+            (line,) = bags_for({material: _MANY_L}, yard=yard)
+            if material in COMPOSTS and line.cost is not None and line.bought_l > 0.0:
+                total += _LEAST_SHARE * litres * float(line.cost) / line.bought_l
+        return total
 
     def filling(self, yard: Yard, *, bulbs_only: bool) -> tuple[Decimal, ShoppingList]:
         """What a yard costs more than the one as it is, and its list."""

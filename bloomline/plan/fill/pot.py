@@ -61,7 +61,7 @@ def suggest_pot(
     stopped = any(each.sets.below == np.inf for each in found)
     best = pool.best()
     if best is None:
-        return Answers((), wishes, nothing_words(outlook, wishes, found, pot), seen, stopped)
+        return Answers((), wishes, nothing_words(outlook, wishes, found, [pot]), seen, stopped)
     bound = None if stopped else pool.bound()
     answers = [pool.answer(best, tr("Most days in colour"), bound)]
     second = pool.cheapest(best) if wishes.budget is None else pool.fullest(best)
@@ -89,7 +89,7 @@ class _Pool:
         self.number = np.concatenate([np.arange(n) for n in sizes] or [np.zeros(0, np.int64)])
         self.score = np.concatenate([each.score for each in found] or [np.zeros(0)])
         self.cost = np.concatenate([each.cost + each.bags for each in found] or [np.zeros(0)])
-        good = np.concatenate([_allowed(each, before.wishes) for each in found] or [np.zeros(0, bool)])
+        good = np.concatenate([allowed_sets(each, before.wishes) for each in found] or [np.zeros(0, bool)])
         at = np.flatnonzero(good)
         self.order: Ints = at[
             np.lexsort((np.nan_to_num(self.cost[at]), -np.round(self.score[at], 4)))
@@ -204,7 +204,7 @@ class _Pool:
         return Decimal(0) if costs is None else costs[layer.least]
 
 
-def _allowed(choices: PotChoices, wishes: Wishes) -> NDArray[np.bool_]:
+def allowed_sets(choices: PotChoices, wishes: Wishes) -> NDArray[np.bool_]:
     """Which sets can be paid, are of few enough kinds and gain something."""
     good = choices.score > choices.score[0] + _HAIR
     if wishes.budget is not None:

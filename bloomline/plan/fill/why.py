@@ -19,6 +19,7 @@ from bloomline.plan.season.words import figure, rounded
 from bloomline.plan.shop.buying import offers_for
 from bloomline.words import listed, plural, tr
 
+_MOST_NAMES = 4
 _SAME_DAYS = 0.05  # less is not seen in a figure of one decimal
 
 
@@ -152,19 +153,20 @@ def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:
 
 
 def nothing_words(
-    outlook: Outlook, wishes: Wishes, found: Sequence[PotChoices], pot: Pot
+    outlook: Outlook, wishes: Wishes, found: Sequence[PotChoices], pots: Sequence[Pot]
 ) -> str:
-    """Why nothing can be planted in a pot, and which wish to give up."""
+    """Why nothing can be planted in some pots, and which wish to give up."""
+    pot = pots[0]
     shift = learned_of(outlook).offset_at(pot.site)
     at_best = candidates(outlook, wishes, stand_of(outlook, pot), shift)
     left = dict(at_best.left_out)
     if not len(at_best):
         return _no_kind(outlook, left)
-    if found and not any(each.intervals for each in found):
+    if not any(each.priced for each in found):
         return tr(
-            "There is no room left between the layers that stay in {pot_name}. Take one out, "
-            "or choose another pot.",
-            pot_name=pot.name,
+            "There is no room left beside the layers that stay in {pot_names}. Take one out, "
+            "or add a pot.",
+            pot_names=listed([each.name for each in pots[:_MOST_NAMES]]),
         )
     least = _least_money(found)
     if wishes.budget is not None and least is not None and least > float(wishes.budget):
