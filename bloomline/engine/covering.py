@@ -93,16 +93,74 @@ class Cover:
 class Sets:
     """Sets of kinds and their days. kinds : shape (n, most), −1 behind the last; days : (n,).
 
-    The first is the empty one. below : no set that is allowed and not among these has so many
-    days with its bonus; −inf where none is missing, inf where the search was ended.
+    The first is the empty one. unseen : sets that were left out, and could be grown.
     """
 
     kinds: Ints
     days: Floats
-    below: float = -np.inf
+    unseen: Unseen
 
     def __len__(self) -> int:
         return len(self.days)
+
+    @property
+    def below(self) -> float:
+        """No set that is missing has so many days with its bonus; −inf where none is missing."""
+        return float(self.unseen.ends.max(initial=-np.inf))
+
+
+class Unseen:
+    """Sets out of which larger ones could grow that were not looked at.
+
+    rows : shape (n, most), −1 behind the last. ends : the most days, with bonus, that any larger
+    set has which grows out of each, shape (n,); infinite where that wasn't worked out.
+    """
+
+    def __init__(self, growth: _Growth) -> None:
+        self._growth = growth
+        self.rows = np.zeros((0, growth.most), dtype=np.int64)
+        self.ends = np.zeros(0)
+
+    def leave(self, rows: Ints, ends: Floats) -> None:
+        """Note sets that are left out. rows : shape (n, size)."""
+        padded = np.full((len(rows), self._growth.most), -1, dtype=np.int64)
+        padded[:, : rows.shape[1]] = rows
+        some = ends > -np.inf
+        self.rows = np.concatenate([self.rows, padded[some]])
+        self.ends = np.concatenate([self.ends, ends[some]])
+
+    def most_beyond(self, prices: Floats) -> Floats:
+        """The most that larger sets have beyond the prices of their kinds, shape (n,).
+
+        prices : what each kind costs, in days; below nothing for one that brings more.
+        """
+        cost = np.append(prices, 0.0)[self.rows].sum(axis=1)
+        gifts = np.sort(np.minimum(prices, 0.0))
+        free = self._growth.most - (self.rows >= 0).sum(axis=1)
+        gained = np.concatenate([[0.0], gifts[: self._growth.most].cumsum()])
+        return np.asarray(self.ends - cost - gained[np.minimum(free, len(gained) - 1)])
+
+    def grow(self, which: Ints) -> tuple[Ints, Floats]:
+        """Look at what grows out of some; they are not unseen any more. Sets as in `Sets`."""
+        rows = self.rows[which]
+        keep = np.ones(len(self.rows), dtype=bool)
+        keep[which] = False
+        self.rows, self.ends = self.rows[keep], self.ends[keep]
+        sizes = (rows >= 0).sum(axis=1)
+        kinds, days = [np.zeros((0, self._growth.most), dtype=np.int64)], [np.zeros(0)]
+        for size in np.unique(sizes):
+            layer = rows[sizes == size][:, :size]
+            while layer.shape[1] < self._growth.most and len(layer):
+                found = [
+                    self._growth.one_larger(layer[at : at + _AT_ONCE])
+                    for at in range(0, len(layer), _AT_ONCE)
+                ]
+                layer = np.concatenate([sets for sets, _, _ in found])
+                padded = np.full((len(layer), self._growth.most), -1, dtype=np.int64)
+                padded[:, : layer.shape[1]] = layer
+                kinds.append(padded)
+                days.append(np.concatenate([values for _, values, _ in found]))
+        return np.concatenate(kinds), np.concatenate(days)
 
 
 def all_sets(
@@ -120,14 +178,17 @@ def all_sets(
     All single kinds and pairs, and all larger ones but some that have surely less than
     `least_of_best` of the best one's days: what a kind adds to a set is never more than what it
     adds to any part of it. together : shape (n_kinds, n_kinds), symmetric. fits : of a set that
-    fits every part fits too. bonus : days that a kind is worth beside, shape (n_kinds,).
+    fits every part fits too. bonus : days that a kind is worth beside, shape (n_kinds,). go :
+    where it answers false, what was not looked at is unseen without a bound.
     """
     go = go or (lambda _share: True)
     extra = np.zeros(cover.n_kinds) if bonus is None else bonus
+    growth = _Growth(cover, together, fits, most)
+    unseen = Unseen(growth)
     nothing = cover.value([])
     kinds, days = [np.full((1, most), -1, dtype=np.int64)], [np.array([nothing])]
     layer, upper = np.zeros((1, 0), dtype=np.int64), np.array([nothing])
-    below, best = -np.inf, nothing
+    best, goes_on = nothing, True
     gains = _gains(cover) + extra if most > 2 and cover.n_kinds else None
     for size in range(1, most + 1):
         longer: list[tuple[Ints, Floats, Floats]] = []
@@ -137,26 +198,23 @@ def all_sets(
         order = np.argsort(-ends, kind="stable")
         for at in range(0, len(order), _AT_ONCE):
             some = order[at : at + _AT_ONCE]
-            if ends[some[0]] < least_of_best * best:
-                below = max(below, float(ends[some[0]]))
+            goes_on = goes_on and go((size - 1 + at / len(order)) / most)
+            if not goes_on or ends[some[0]] < least_of_best * best:
+                unseen.leave(layer[order[at:]], ends[order[at:]])
                 break
-            sets, found, most_days = _one_larger(cover, layer[some], together=together, fits=fits)
+            sets, found, most_days = growth.one_larger(layer[some])
             if len(sets):
                 worth = extra[sets].sum(axis=1)
                 longer.append((sets, found, most_days + worth))
                 best = max(best, float((found + worth).max()))
-            if not go((size - 1 + at / len(order)) / most):
-                below = np.inf
-                break
-        if longer:
-            layer, found, upper = (np.concatenate(each) for each in zip(*longer, strict=True))
-            padded = np.full((len(layer), most), -1, dtype=np.int64)
-            padded[:, :size] = layer
-            kinds.append(padded)
-            days.append(found)
-        if not longer or below == np.inf:
+        if not longer:
             break
-    return Sets(np.concatenate(kinds), np.concatenate(days), below)
+        layer, found, upper = (np.concatenate(each) for each in zip(*longer, strict=True))
+        padded = np.full((len(layer), most), -1, dtype=np.int64)
+        padded[:, :size] = layer
+        kinds.append(padded)
+        days.append(found)
+    return Sets(np.concatenate(kinds), np.concatenate(days), unseen)
 
 
 def _gains(cover: Cover) -> Floats:
@@ -189,25 +247,33 @@ def _still_to_gain(layer: Ints, gains: Floats, together: Bools, *, more: int) ->
     return found
 
 
-def _one_larger(
-    cover: Cover, some: Ints, *, together: Bools, fits: Fits
-) -> tuple[Ints, Floats, Floats]:
-    """Sets with one kind more than some, their days, and what these are at most."""
-    allowed = np.ones((len(some), cover.n_kinds), dtype=bool)
-    for column in range(some.shape[1]):
-        allowed &= together[some[:, column]]
-    if some.shape[1]:
-        allowed &= np.arange(cover.n_kinds)[None, :] > some[:, -1:]
-    rows, added = np.nonzero(allowed)
-    sets = np.concatenate([some[rows], added[:, None]], axis=1)
-    room = fits(sets) if len(sets) else np.zeros(0, dtype=bool)
-    rows, added, sets = rows[room], added[room], sets[room]
-    if not len(sets):
-        return sets, np.zeros(0), np.zeros(0)
-    live = np.unique(rows)
-    dark = cover.table_of(some[live])
-    place = np.searchsorted(live, rows)
-    found = cover.with_one_more(dark)[place, added]
-    if cover.least_share is None:
-        return sets, found, found
-    return sets, found, cover.with_one_more(dark, at_most=True)[place, added]
+@dataclass(frozen=True, slots=True, eq=False)
+class _Growth:
+    """How sets grow."""
+
+    cover: Cover
+    together: Bools
+    fits: Fits
+    most: int
+
+    def one_larger(self, some: Ints) -> tuple[Ints, Floats, Floats]:
+        """Sets with one kind more than some, their days, and what these are at most."""
+        cover = self.cover
+        allowed = np.ones((len(some), cover.n_kinds), dtype=bool)
+        for column in range(some.shape[1]):
+            allowed &= self.together[some[:, column]]
+        if some.shape[1]:
+            allowed &= np.arange(cover.n_kinds)[None, :] > some[:, -1:]
+        rows, added = np.nonzero(allowed)
+        sets = np.concatenate([some[rows], added[:, None]], axis=1)
+        room = self.fits(sets) if len(sets) else np.zeros(0, dtype=bool)
+        rows, added, sets = rows[room], added[room], sets[room]
+        if not len(sets):
+            return sets, np.zeros(0), np.zeros(0)
+        live = np.unique(rows)
+        dark = cover.table_of(some[live])
+        place = np.searchsorted(live, rows)
+        found = cover.with_one_more(dark)[place, added]
+        if cover.least_share is None:
+            return sets, found, found
+        return sets, found, cover.with_one_more(dark, at_most=True)[place, added]

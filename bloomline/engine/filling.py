@@ -21,37 +21,108 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.engine.covering import Unseen
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 Go = Callable[[float], bool]
 """Told how far a search is, 0 to 1; false ends it."""
 
-_TANGENTS = (0.25, 0.7, 1.3, 2.2)
+_TANGENTS = (0.25, 0.7, 1.3, 2.2, 3.2, 4.5)
 _LARGEST_S = 6.0  # a kind that is surely in flower counts as one that fails once in 400 times
-_YEAR_GROUPS = 3
-_DAY_GROUPS = 48
+_FINE, _COARSE = 160, 60  # groups of days and years, to bound and to choose with
+_MOST_STEPS = 100
+_KEPT_SHARE = 0.7
+_NEAR = 1e-4
+_GROWN_AT_ONCE = 4_000
 _FIRST_COLUMNS = 12
 _MORE_COLUMNS = 24
+_FORBIDDEN = 1e6
 _HAIR = 1e-7
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class PotClass:
-    """Pots that are alike, and the sets that could be laid into one of them.
+class Part:
+    """Sets of a table that were not looked at.
+
+    kinds : the yard's numbers of its own kinds. bonus : what each is worth beside its days.
+    nothing : worth of the empty set. wanted : which sets may be taken, given in its own kinds.
+    """
+
+    unseen: Unseen
+    kinds: Ints
+    bonus: Floats
+    nothing: float
+    wanted: Callable[[Ints], NDArray[np.bool_]]
+
+    def beyond(self, prices: Floats, *, share: float) -> Floats:
+        """The most that grows out of each has beyond the prices of the kinds."""
+        days = self.unseen.most_beyond(prices[self.kinds] / share)
+        return np.asarray(share * (days - self.nothing))
+
+
+@dataclass(slots=True, eq=False)
+class Table:
+    """Sets that could be laid into a pot, which may grow.
 
     kinds : numbers of kinds of each set, −1 behind the last, shape (n_sets, most); the first set
-    is the empty one. worth : of each set in its pot, shape (n_sets,). bulbs : the least of each
-    kind that makes a show in such a pot, shape (n_kinds,). filling : what filling one costs at
-    least, beside its bulbs. below : no set that is missing is worth so much; −inf for none.
+    is the empty one. worth : of each set in its pot, shape (n_sets,). part : which of `parts` it
+    belongs to, shape (n_sets,).
+    """
+
+    kinds: Ints
+    worth: Floats
+    part: Ints
+    parts: tuple[Part, ...] = ()
+
+    def missing(self, prices: Floats, *, share: float) -> float:
+        """The most that a set which is not in the table has beyond the prices of its kinds."""
+        beyond = [each.beyond(prices, share=share) for each in self.parts]
+        return max((float(each.max(initial=-np.inf)) for each in beyond), default=-np.inf)
+
+    def grow(self, prices: Floats, *, share: float, above: float) -> int:
+        """Look at unseen sets that may have more than `above`, some thousands at once."""
+        added = 0
+        for at, each in enumerate(self.parts):
+            beyond = each.beyond(prices, share=share)
+            which = np.flatnonzero(beyond > above)
+            which = which[np.argsort(-beyond[which], kind="stable")][:_GROWN_AT_ONCE]
+            if not len(which):
+                continue
+            sets, days = each.unseen.grow(which)
+            good = each.wanted(sets)
+            sets, days = sets[good], days[good]
+            rows = np.full((len(sets), self.kinds.shape[1]), -1, dtype=np.int64)
+            rows[:, : sets.shape[1]] = np.append(each.kinds, -1)[sets]
+            worth = days + np.append(each.bonus, 0.0)[sets].sum(axis=1) - each.nothing
+            self.kinds = np.concatenate([self.kinds, rows])
+            self.worth = np.concatenate([self.worth, worth])
+            self.part = np.concatenate([self.part, np.full(len(sets), at)])
+            added += len(sets)
+        return added
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PotClass:
+    """Pots that are alike. bulbs : the least of each kind that makes a show in such a pot, shape
+    (n_kinds,). filling : what filling one costs at least, beside its bulbs.
     """
 
     n_pots: int
-    kinds: Ints
-    worth: Floats
+    table: Table
     bulbs: Ints
     filling: float = 0.0
-    below: float = -np.inf
+
+    @property
+    def kinds(self) -> Ints:
+        """Kinds of the sets of its table."""
+        return self.table.kinds
+
+    @property
+    def worth(self) -> Floats:
+        """Worth of the sets of its table."""
+        return self.table.worth
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,26 +162,29 @@ class YardColour:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Yard:
-    """All that is decided together. budget : inf without one; kinds_most : None for any number."""
+    """All that is decided together.
+
+    budget : inf without one. kinds_most : None for any number. barred : numbers of kinds that
+    are not to be used.
+    """
 
     classes: tuple[PotClass, ...]
     market: Market
     colour: YardColour
     budget: float = np.inf
     kinds_most: int | None = None
+    barred: frozenset[int] = frozenset()
 
     @property
     def n_kinds(self) -> int:
         """Kinds in all."""
         return len(self.market.packs)
 
-
-@dataclass(frozen=True, slots=True)
-class Filled:
-    """A filling: for each class the set of every pot, by number. bound : none is worth more."""
-
-    sets: tuple[tuple[int, ...], ...]
-    bound: float
+    def barred_sets(self, each: PotClass) -> NDArray[np.bool_]:
+        """Which sets of a class hold a kind that is not to be used, shape (n_sets,)."""
+        flags = np.zeros(self.n_kinds + 1, dtype=bool)
+        flags[list(self.barred)] = True
+        return np.asarray(flags[each.kinds].any(axis=1))
 
 
 @dataclass(slots=True)
@@ -126,59 +200,123 @@ class _Columns:
         return len(new)
 
 
+class Groups:
+    """Days of weather years at one stage of the season, put together.
+
+    dim : what is dark in each group, shape (n_groups,). plain, steep : what each kind brings of
+    it, and by how much it adds to s, shape (n_groups, n_kinds).
+    """
+
+    def __init__(self, colour: YardColour, *, most: int) -> None:
+        """Put days together by how much of all flowering has been in their year by then."""
+        n_days, n_years = colour.base.shape
+        lit = 1.0 - colour.dark
+        so_far = lit.cumsum(axis=1).sum(axis=0)
+        stage = so_far / np.maximum(so_far[-1:], _HAIR) + np.arange(n_days)[:, None] * _HAIR
+        rank = np.empty(n_days * n_years, dtype=np.int64)
+        rank[np.argsort(stage.ravel(), kind="stable")] = np.arange(len(rank))
+        n = min(most, len(rank))
+        group = rank * n // len(rank)
+        share = colour.weight / n_years
+        base = colour.base.ravel()
+        self.dim = share * np.bincount(group, base, minlength=n)
+        n_kinds = len(lit)
+        self.plain, self.steep = np.zeros((n, n_kinds)), np.zeros((n, n_kinds))
+        for kind in range(n_kinds):
+            dark = colour.dark[kind].ravel()
+            logs = -np.log(np.maximum(dark, np.exp(-_LARGEST_S)))
+            self.plain[:, kind] = share * np.bincount(group, base * (1.0 - dark), minlength=n)
+            self.steep[:, kind] = share * np.bincount(group, base * logs, minlength=n)
+
+
 class Master:
     """The programme of a yard: grow its columns, bound it, take whole pots."""
 
     def __init__(self, yard: Yard) -> None:
         """Put the parts together that do not change."""
         self.yard = yard
-        self._groups()
+        self.start = yard.colour.days([])
+        self.fine = Groups(yard.colour, most=_FINE)
+        self.coarse = Groups(yard.colour, most=_COARSE)
         self.columns = _Columns([[0] for _ in yard.classes])
         for at, each in enumerate(yard.classes):
-            order = np.argsort(-each.worth, kind="stable")
-            self.columns.add(at, order[:_FIRST_COLUMNS].tolist())
+            worth = np.where(yard.barred_sets(each), -np.inf, each.worth)
+            order = np.argsort(-worth, kind="stable")
+            some = order[worth[order] > -np.inf]
+            single = some[each.kinds[some, 1] < 0] if each.kinds.shape[1] > 1 else some
+            self.columns.add(at, [*some[:_FIRST_COLUMNS], *single])
         self.bound = np.inf
+        self.best: tuple[float, _Prices] | None = None
 
-    def _groups(self) -> None:
-        """Groups of days and years: what is dark in them, and what each kind brings."""
-        colour = self.yard.colour
-        n_days, n_years = colour.base.shape
-        day = np.arange(n_days) * min(_DAY_GROUPS, n_days) // max(n_days, 1)
-        year = np.arange(n_years) * min(_YEAR_GROUPS, n_years) // n_years
-        group = day[:, None] * (int(year.max(initial=0)) + 1) + year[None, :]
-        n = int(group.max(initial=-1)) + 1
-        flat = group.ravel()
-        share = colour.weight / n_years
-        self.dim = share * np.bincount(flat, colour.base.ravel(), minlength=n)
-        self.plain = np.zeros((n, self.yard.n_kinds))
-        self.steep = np.zeros((n, self.yard.n_kinds))
-        for kind in range(self.yard.n_kinds):
-            dark = colour.dark[kind]
-            logs = -np.log(np.maximum(dark, np.exp(-_LARGEST_S)))
-            self.plain[:, kind] = share * np.bincount(
-                flat, (colour.base * (1.0 - dark)).ravel(), minlength=n
-            )
-            self.steep[:, kind] = share * np.bincount(flat, (colour.base * logs).ravel(), minlength=n)
-        self.start = colour.days([])
+    def grow(self, *, seconds: float, go: Go, enough: float = -np.inf) -> float:
+        """Grow columns until none is worth more; the bound, which holds whenever it ends.
 
-    def grow(self, *, seconds: float, go: Go) -> float:
-        """Grow columns until none is worth more; the bound, which holds at any time it ends."""
+        Prices jump about from step to step. So sets are sought at prices between those of now and
+        those that gave the best bound: each of them bounds every filling. enough : a bound that
+        needs not be bettered.
+        """
         end = time.monotonic() + seconds
-        for step in range(200):
+        best: tuple[float, _Prices] | None = None  # what the programme is worth at its prices
+        for step in range(_MOST_STEPS):
             answer = self._relaxed()
             if answer is None:
                 break
             value, prices = answer
-            added, over = 0, 0.0
-            for at, each in enumerate(self.yard.classes):
-                gain = prices.gains(at, each)
-                best = np.argsort(-gain)[:_MORE_COLUMNS]
-                over += each.n_pots * max(float(gain[best[0]]), prices.missing(at, each), 0.0)
-                added += self.columns.add(at, [n for n in best if gain[n] > _HAIR])
-            self.bound = min(self.bound, value + over)
-            if added == 0 or time.monotonic() > end or not go(min(step / 20.0, 0.9)):
+            added = 0
+            for share in (_KEPT_SHARE, 0.0) if best is not None else (0.0,):
+                here, at = value, prices
+                if best is not None and share:
+                    here, at = share * best[0] + (1.0 - share) * value, best[1].mixed(prices, share)
+                more, over = self._priced(at)
+                added += more
+                if here + over < self.bound - _HAIR:
+                    self.bound, best = here + over, (here, at)
+                elif best is None:
+                    best = (here, at)
+                if added:
+                    break
+            if added == 0:
+                added = self._grown(prices)
+            over_enough = self.bound - enough > _HAIR and self.bound - value > _NEAR * abs(value)
+            if added == 0 or not over_enough or time.monotonic() > end:
                 break
+            if not go(min(step / 20.0, 0.9)):
+                break
+        self.best = best
         return self.bound
+
+    def _priced(self, prices: _Prices) -> tuple[int, float]:
+        """Take in sets worth more than their prices; how many, and the most that all are over."""
+        added, over = 0, 0.0
+        for at, each in enumerate(self.yard.classes):
+            kinds, floor = self._of(prices, at, each)
+            gain = prices.gains(at, each)
+            gain[self.yard.barred_sets(each)] = -np.inf
+            missing = each.table.missing(kinds, share=prices.share) - floor
+            over += each.n_pots * max(float(gain.max()), missing, 0.0)
+            best = np.argpartition(-gain, min(_MORE_COLUMNS, len(gain) - 1))[:_MORE_COLUMNS]
+            # Beside the best, the best of each kind, so that none is thought to be missing.
+            of_kind = np.full(self.yard.n_kinds + 1, -1, dtype=np.int64)
+            rising = np.flatnonzero(gain > _HAIR)
+            rising = rising[np.argsort(gain[rising], kind="stable")]
+            for column in range(each.kinds.shape[1]):
+                of_kind[each.kinds[rising, column]] = rising
+            wanted = [*best[gain[best] > _HAIR], *of_kind[:-1][of_kind[:-1] >= 0]]
+            added += self.columns.add(at, wanted)
+        return added, over
+
+    def _grown(self, prices: _Prices) -> int:
+        """Look at sets that were left out and may be worth more than their prices."""
+        grown = 0
+        for at, each in enumerate(self.yard.classes):
+            kinds, floor = self._of(prices, at, each)
+            grown += each.table.grow(kinds, share=prices.share, above=floor + _HAIR)
+        return grown
+
+    def _of(self, prices: _Prices, at: int, each: PotClass) -> tuple[Floats, float]:
+        kinds = prices.of_kinds(each)
+        kinds[list(self.yard.barred)] = _FORBIDDEN
+        return kinds, prices.of_pot(at, each)
 
     # The linear programme
 
@@ -240,6 +378,18 @@ class _Prices:
     kind: Floats
     share: float
 
+    def mixed(self, other: _Prices, share: float) -> _Prices:
+        """So much of these prices and the rest of others."""
+        rest = 1.0 - share
+        return _Prices(
+            pot=share * self.pot + rest * other.pot,
+            bulb=share * self.bulb + rest * other.bulb,
+            money=share * self.money + rest * other.money,
+            shown=share * self.shown + rest * other.shown,
+            kind=share * self.kind + rest * other.kind,
+            share=self.share,
+        )
+
     def of_kinds(self, each: PotClass) -> Floats:
         """What a kind in a pot of a class costs at these prices, less what it brings the yard."""
         return np.asarray(self.bulb * each.bulbs - self.shown + self.kind / each.n_pots)
@@ -250,13 +400,9 @@ class _Prices:
         filling = np.where(each.kinds[:, 0] >= 0, each.filling * self.money, 0.0)
         return np.asarray(self.share * each.worth - price - filling - self.pot[at])
 
-    def missing(self, at: int, each: PotClass) -> float:
-        """The most that a set which the table lacks is worth beyond its prices."""
-        if each.below == -np.inf:
-            return 0.0
-        best = np.sort(self.of_kinds(each))[: each.kinds.shape[1]]
-        free = float(np.minimum(best, 0.0).sum())
-        return self.share * each.below - free - each.filling * self.money - float(self.pot[at])
+    def of_pot(self, at: int, each: PotClass) -> float:
+        """What a pot of a class costs at these prices, with what it takes to fill it."""
+        return float(self.pot[at]) + each.filling * self.money
 
 
 class _Parts:
@@ -270,6 +416,7 @@ class _Parts:
         from scipy.sparse import coo_array
 
         yard = master.yard
+        ground = master.coarse if whole else master.fine
         self.yard, self.whole = yard, whole
         self.budget = yard.budget if budget is None else budget
         self.share = 1.0 / max(sum(each.n_pots for each in yard.classes), 1)
@@ -280,7 +427,7 @@ class _Parts:
         worth: list[float] = []
         bounds: list[tuple[float, float]] = []
         integral: list[int] = []
-        n, k, groups = yard.n_kinds, range(yard.n_kinds), len(master.dim)
+        n, k, groups = yard.n_kinds, range(yard.n_kinds), len(ground.dim)
         n_columns = sum(len(each) for each in master.columns.chosen)
         priced = np.isfinite(self.budget)
         packs = [(kind, size, price) for kind in k for size, price in yard.market.packs[kind]]
@@ -318,7 +465,7 @@ class _Parts:
                     if yard.kinds_most is not None:
                         self._put(self.used_at + kind, column, 1.0 / each.n_pots)
                 worth.append(self.share * float(each.worth[number]))
-                bounds.append((0.0, float(each.n_pots)))
+                bounds.append((0.0, float(each.n_pots) if whole else np.inf))
                 integral.append(1)
                 column += 1
         if priced and whole:
@@ -347,11 +494,16 @@ class _Parts:
             worth += [0.0] * n
             bounds += [(0.0, 1.0)] * n
             integral += [1] * n
+        self.packs_at = total
+        if priced:
+            for kind in k:
+                self._whole_pack(master, kind, whole, money, shown, packs)
+            total = len(self.limit)
         worth += [1.0] * groups
-        bounds += [(0.0, float(dim)) for dim in master.dim]
+        bounds += [(0.0, float(dim)) for dim in ground.dim]
         integral += [0] * groups
         for group in range(groups):
-            total = self._colour_rows(master, group, total, shown, colour)
+            total = self._colour_rows(ground, group, total, shown, colour)
         self.worth = np.array(worth)
         self.bounds = bounds
         self.integral = np.array(integral)
@@ -364,15 +516,40 @@ class _Parts:
         self._cols.append(column)
         self._values.append(value)
 
+    def _whole_pack(
+        self,
+        master: Master,
+        kind: int,
+        whole: bool,
+        money: int,
+        shown: int,
+        packs: list[tuple[int, int, float]],
+    ) -> None:
+        """A kind that shows in the yard costs a pack at least, unless enough of it is had."""
+        yard = master.yard
+        least = min((int(each.bulbs[kind]) for each in yard.classes if each.bulbs[kind]), default=0)
+        if not yard.market.packs[kind] or yard.market.free[kind] >= least:
+            return
+        row = len(self.limit)
+        self.limit.append(0.0)
+        if whole:
+            self._put(row, shown + kind, 1.0)
+            for at, (other, _, _) in enumerate(packs):
+                if other == kind:
+                    self._put(row, money + at, -1.0)
+        else:
+            self._put(row, shown + kind, min(price for _, price in yard.market.packs[kind]))
+            self._put(row, money + kind, -1.0)
+
     def _colour_rows(
-        self, master: Master, group: int, row: int, shown: int, colour: int
+        self, ground: Groups, group: int, row: int, shown: int, colour: int
     ) -> int:
         """Colour of a group under its chord and its tangents; the next free row."""
-        dim = float(master.dim[group])
-        lines = [(0.0, master.plain[group])]
+        dim = float(ground.dim[group])
+        lines = [(0.0, ground.plain[group])]
         for at in _TANGENTS:
             over = dim * (1.0 - np.exp(-at) * (1.0 + at)) + dim * np.exp(-_LARGEST_S)
-            lines.append((over, np.exp(-at) * master.steep[group]))
+            lines.append((over, np.exp(-at) * ground.steep[group]))
         for limit, slope in lines:
             kinds = np.flatnonzero(slope > 1e-9)
             self._rows += [row] * len(kinds)

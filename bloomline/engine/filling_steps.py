@@ -15,8 +15,10 @@ Ints = NDArray[np.int64]
 Taken = tuple[tuple[int, ...], ...]
 """For each class the set of every pot, by number."""
 
-_TRIED = 200
-_HAIR = 1e-9
+_TRIED = 64
+_RATES = 7
+_HAIR = 1e-6
+_MONEY_HAIR = 1e-6
 
 
 def worth_of(yard: Yard, taken: Taken) -> float:
@@ -80,6 +82,8 @@ def greedy(yard: Yard) -> Taken:
     taken = [[0] * each.n_pots for each in yard.classes]
     bulbs = np.zeros(yard.n_kinds, dtype=np.int64)
     used = np.zeros(yard.n_kinds, dtype=bool)
+    barred = np.zeros(yard.n_kinds, dtype=bool)
+    barred[list(yard.barred)] = True
     spent = 0.0
     dark = yard.colour.base.copy()
     flat = yard.colour.dark.reshape(yard.n_kinds, -1)
@@ -97,6 +101,7 @@ def greedy(yard: Yard) -> Taken:
                 if yard.kinds_most is not None and used.sum() >= yard.kinds_most:
                     kinds, sets = kinds[used[kinds]], sets[used[kinds]]
                 gains = (each.worth[sets] - each.worth[number]) / n + brings[kinds]
+                gains[barred[kinds]] = -np.inf
                 order = np.argsort(-gains)[:_TRIED]
                 for at in order:
                     if gains[at] <= 1e-6:
@@ -125,44 +130,162 @@ def greedy(yard: Yard) -> Taken:
             dark = dark * yard.colour.dark[kind]
 
 
-def improved(yard: Yard, taken: Taken, *, go: Callable[[], bool], rounds: int = 3) -> Taken:
-    """A filling in which no pot is better off with another of its best sets, money allowing."""
-    now = [list(mine) for mine in taken]
-    n = max(sum(each.n_pots for each in yard.classes), 1)
-    n_years = yard.colour.base.shape[1]
-    worth = worth_of(yard, taken)
+def ascended(
+    yard: Yard, taken: Taken, *, rate: float, within: bool, go: Callable[[], bool], rounds: int
+) -> Taken:
+    """A filling in which no pot is better off with another set, the others as they are.
+
+    rate : worth that a unit of money is held against. within : whether the budget is kept (it
+    must be by `taken`). Each pot in turn is emptied and given the set that adds most: whole packs,
+    colour of the yard and all.
+    """
+    state = _State(yard, taken)
     for _ in range(rounds):
-        before = worth
-        for c, each in enumerate(yard.classes):
-            for number in sorted(set(now[c])):
+        changed = False
+        for c, mine in enumerate(state.taken):
+            for pot in range(len(mine)):
                 if not go():
-                    return tuple(tuple(mine) for mine in now)
-                pot = now[c].index(number)
-                rest = [list(mine) for mine in now]
-                rest[c][pot] = 0
-                others = tuple(tuple(mine) for mine in rest)
-                elsewhere = kinds_used(yard, others)
-                dark = yard.colour.base.copy()
-                for kind in elsewhere:
-                    dark = dark * yard.colour.dark[kind]
-                alone = yard.colour.weight * (
-                    dark.sum() - yard.colour.dark.reshape(yard.n_kinds, -1) @ dark.ravel()
-                ) / n_years
-                alone[elsewhere] = 0.0
-                hope = each.worth / n + np.append(alone, 0.0)[each.kinds].sum(axis=1)
-                base = worth_of(yard, others) - each.worth[0] / n
-                for candidate in np.argsort(-hope)[:_TRIED]:
-                    if base + hope[candidate] <= worth + 1e-6:
-                        break
-                    rest[c][pot] = int(candidate)
-                    tried = tuple(tuple(mine) for mine in rest)
-                    value = worth_of(yard, tried)
-                    if value > worth + 1e-6 and allowed(yard, tried):
-                        now, worth = [list(mine) for mine in tried], value
-                        break
-        if worth <= before + 1e-6:
+                    return state.frozen()
+                old = mine[pot]
+                state.put(c, pot, 0)
+                new = state.best(c, old, rate=rate, within=within)
+                state.put(c, pot, new)
+                changed |= new != old
+        if not changed:
             break
-    return tuple(tuple(mine) for mine in now)
+    return state.frozen()
+
+
+def sought(yard: Yard, start: Taken, *, go: Callable[[], bool]) -> Taken:
+    """The best filling that climbing finds within the budget: at several rates of money.
+
+    Without a budget it is one climb. With one, each rate gives a filling that may cost too much
+    or leave money over; the rates close in on the budget, and what money is over is then spent.
+    """
+    rounds = 3
+    best = ascended(yard, start, rate=0.0, within=True, go=go, rounds=rounds)
+    if not np.isfinite(yard.budget):
+        return best
+    worth = worth_of(yard, best)
+    low, high = 0.0, 4.0 * max(worth, 1.0) / max(yard.budget, 1.0)
+    now = best
+    for _ in range(_RATES):
+        if not go():
+            break
+        rate = high / 2.0 if low == 0.0 else (low * high) ** 0.5
+        now = ascended(yard, now, rate=rate, within=False, go=go, rounds=rounds)
+        if not allowed(yard, now):
+            low = rate
+            continue
+        high = rate
+        full = ascended(yard, now, rate=0.0, within=True, go=go, rounds=rounds)
+        if worth_of(yard, full) > worth + 1e-9:
+            best, worth = full, worth_of(yard, full)
+    return best
+
+
+class _State:
+    """A filling that changes pot by pot, with what it uses and spends."""
+
+    def __init__(self, yard: Yard, taken: Taken) -> None:
+        self.yard = yard
+        self.taken = [list(mine) for mine in taken]
+        self.n = max(sum(each.n_pots for each in yard.classes), 1)
+        self.bulbs = bulbs_used(yard, taken)
+        self.filled = sum(
+            each.filling * sum(each.kinds[k, 0] >= 0 for k in mine)
+            for each, mine in zip(yard.classes, taken, strict=True)
+        )
+        self.uses = np.zeros(yard.n_kinds, dtype=np.int64)
+        for each, mine in zip(yard.classes, taken, strict=True):
+            for number in mine:
+                self.uses[_members(each, number)] += 1
+        dark = np.concatenate([yard.colour.dark, np.ones((1, *yard.colour.base.shape))])
+        self.flat = dark.reshape(len(dark), -1).astype(np.float32)
+        self.barred = [yard.barred_sets(each) for each in yard.classes]
+        self.prices = _PackPrices(yard)
+
+    def put(self, c: int, pot: int, number: int) -> None:
+        """Give a pot another set."""
+        each = self.yard.classes[c]
+        for old, sign in ((self.taken[c][pot], -1), (number, 1)):
+            members = _members(each, old)
+            self.bulbs[members] += sign * each.bulbs[members]
+            self.uses[members] += sign
+            self.filled += sign * each.filling * bool(len(members))
+        self.taken[c][pot] = number
+
+    def best(self, c: int, old: int, *, rate: float, within: bool) -> int:
+        """The set that adds most to the others in a pot that is empty now."""
+        yard, each = self.yard, self.yard.classes[c]
+        years = yard.colour.base.shape[1]
+        used = np.flatnonzero(self.uses)
+        dark = yard.colour.base.ravel().astype(np.float32)
+        for kind in used:
+            dark = dark * self.flat[kind]
+        scale = yard.colour.weight / years
+        alone = scale * (float(dark.sum(dtype=np.float64)) - (self.flat @ dark).astype(np.float64))
+        alone[used] = 0.0
+        more = self.prices.of(self.bulbs, each.bulbs)
+        price = np.append(more, 0.0)[each.kinds].sum(axis=1)
+        price += np.where(each.kinds[:, 0] >= 0, each.filling, 0.0)
+        hope = each.worth / self.n + alone[each.kinds].sum(axis=1) - rate * price
+        hope[self.barred[c]] = -np.inf
+        if within and np.isfinite(yard.budget):
+            spent = self.prices.total(self.bulbs) + self.filled
+            hope[spent + price > yard.budget + _MONEY_HAIR] = -np.inf
+        if yard.kinds_most is not None:
+            new = np.append(self.uses == 0, False)[each.kinds].sum(axis=1)
+            hope[new > yard.kinds_most - len(used)] = -np.inf
+        n_tried = min(_TRIED, len(hope))
+        order = np.argpartition(-hope, n_tried - 1)[:n_tried]
+        order = np.append(order[hope[order] > -np.inf], old)
+        # Several kinds bring less together than each alone: worked out for the best.
+        dim = np.broadcast_to(dark, (len(order), len(dark))).copy()
+        for column in range(each.kinds.shape[1]):
+            kinds = each.kinds[order, column]
+            dim *= self.flat[np.where(np.append(self.uses > 0, True)[kinds], -1, kinds)]
+        brings = scale * (float(dark.sum(dtype=np.float64)) - dim.sum(axis=1, dtype=np.float64))
+        value = each.worth[order] / self.n + brings - rate * price[order]
+        at = int(np.argmax(value))
+        return int(order[at]) if value[at] > value[-1] + _HAIR else old
+
+    def frozen(self) -> Taken:
+        """The filling as it is."""
+        return tuple(tuple(mine) for mine in self.taken)
+
+
+class _PackPrices:
+    """What whole packs cost, for all kinds at once."""
+
+    def __init__(self, yard: Yard) -> None:
+        self.yard = yard
+        packs = yard.market.packs
+        self.one = np.array([len(each) == 1 for each in packs], dtype=bool)
+        self.several = [kind for kind, each in enumerate(packs) if len(each) > 1]
+        self.size = np.array([each[0][0] if each else 1 for each in packs], dtype=np.float64)
+        self.price = np.array([each[0][1] if each else 0.0 for each in packs], dtype=np.float64)
+
+    def costs(self, bulbs: Ints) -> Floats:
+        """Of so many bulbs of each kind, shape (n_kinds,)."""
+        need = np.maximum(bulbs - self.yard.market.free, 0)
+        found = np.where(self.one, np.ceil(need / self.size) * self.price, 0.0)
+        for kind in self.several:
+            found[kind] = pack_cost(self.yard, kind, int(bulbs[kind]))
+        return np.asarray(found)
+
+    def of(self, bulbs: Ints, more: Ints) -> Floats:
+        """What more bulbs of each kind cost on top of some."""
+        return self.costs(bulbs + more) - self.costs(bulbs)
+
+    def total(self, bulbs: Ints) -> float:
+        """What all of them cost."""
+        return float(self.costs(bulbs).sum())
+
+
+def _members(each: PotClass, number: int) -> Ints:
+    members = each.kinds[number]
+    return np.asarray(members[members >= 0])
 
 
 def allowed(yard: Yard, taken: Taken) -> bool:

@@ -205,13 +205,18 @@ class _Pool:
 
 
 def allowed_sets(choices: PotChoices, wishes: Wishes) -> NDArray[np.bool_]:
-    """Which sets can be paid, are of few enough kinds and gain something."""
+    """Which sets can be paid, smell where that is wished, are of few kinds and gain something."""
     good = choices.score > choices.score[0] + _HAIR
     if wishes.budget is not None:
         good &= choices.cost + choices.bags <= float(wishes.budget) + _HAIR
-    if choices.scented and not choices.smells_already:
-        smells = np.array([each.scent > 0 for each in choices.found.kinds] + [False])
-        good &= smells[choices.sets.kinds].any(axis=1)
     if wishes.kinds_most is not None:
         good &= (choices.sets.kinds >= 0).sum(axis=1) <= wishes.kinds_most
-    return np.asarray(good)
+    return np.asarray(good & smell_as_wished(choices, choices.sets.kinds))
+
+
+def smell_as_wished(choices: PotChoices, sets: Ints) -> NDArray[np.bool_]:
+    """Which sets have a scented kind, where the pot is to have one. sets : −1 behind the last."""
+    if not choices.scented or choices.smells_already:
+        return np.ones(len(sets), dtype=bool)
+    smells = np.array([each.scent > 0 for each in choices.found.kinds] + [False], dtype=bool)
+    return np.asarray(smells[sets].any(axis=1))

@@ -6,17 +6,19 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.filling import Market, Master, PotClass, YardColour
+from bloomline.engine.filling import Market, Master, Part, PotClass, Table, YardColour
 from bloomline.engine.filling import Yard as Programme
 from bloomline.engine.filling_steps import (
     Taken,
     allowed,
+    ascended,
     greedy,
-    improved,
+    sought,
     worth_of,
 )
 from bloomline.model.cultivar import Cultivar
@@ -26,7 +28,7 @@ from bloomline.plan.fill.answer import Answer, Answers, Before, answer_of
 from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant, standing_dark
 from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
-from bloomline.plan.fill.pot import allowed_sets
+from bloomline.plan.fill.pot import allowed_sets, smell_as_wished
 from bloomline.plan.fill.why import explained, nothing_words
 from bloomline.plan.fill.wishes import Go, Wishes, settled
 from bloomline.plan.season.outlook import Outlook
@@ -43,16 +45,15 @@ _GOOD_ENOUGH = 0.002
 
 @dataclass(frozen=True, slots=True)
 class _Class:
-    """Pots that are alike, and where the sets of their table come from.
+    """Pots that are alike. parts : what could be laid into one, by day of planting.
 
-    parts : one for each day of planting. part, number : of each set of the table.
+    members : numbers of each part's candidates by those that the programme knows them by.
     """
 
     pot_ids: tuple[str, ...]
     parts: tuple[PotChoices, ...]
-    part: NDArray[np.int64]
-    number: NDArray[np.int64]
-    table: PotClass
+    members: tuple[dict[int, int], ...]
+    pots: PotClass
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,7 @@ def fill_yard(
         return Answers((), wishes, tr("There is no pot yet that could be filled. Add one first."))
     classes, seen, numbers = _classes(outlook, wishes, pots, purse, go=go)
     count = sum(len(part.sets) for part in seen)
-    if not any((each.table.worth > 1e-6).any() for each in classes):
+    if not any((each.pots.worth > 1e-6).any() for each in classes):
         return Answers((), wishes, nothing_words(outlook, wishes, seen, pots), count)
     before = Before.of(outlook, wishes, [pot.id for pot in pots], purse)
     yard = _Filling(before, classes, seen, numbers)
@@ -164,35 +165,44 @@ def _class_of(
     purse: Purse,
 ) -> _Class:
     widest = max(part.sets.kinds.shape[1] for part in parts)
-    kinds, worth, which, number = [], [], [], []
+    kinds, worth, which, unseen, members = [], [], [], [], []
     bulbs = np.zeros(len(numbers), dtype=np.int64)
-    below = -np.inf
     for at, part in enumerate(parts):
         good = allowed_sets(part, wishes)
         if at == 0:
             good[0] = True  # a pot may stay as it is
         some = np.flatnonzero(good)
-        mine = np.array([numbers[kind.id] for kind in part.found.kinds] + [-1], dtype=np.int64)
+        mine = np.array([numbers[kind.id] for kind in part.found.kinds], dtype=np.int64)
         rows = np.full((len(some), widest), -1, dtype=np.int64)
-        rows[:, : part.sets.kinds.shape[1]] = mine[part.sets.kinds[some]]
+        rows[:, : part.sets.kinds.shape[1]] = np.append(mine, -1)[part.sets.kinds[some]]
         kinds.append(rows)
         worth.append(part.score[some] - part.score[0])
         which.append(np.full(len(some), at))
-        number.append(some)
-        bulbs[mine[:-1]] = [amount.least for amount in part.amounts]
-        below = max(below, part.sets.below - float(part.score[0]))
+        bulbs[mine] = [amount.least for amount in part.amounts]
+        members.append({int(number): k for k, number in enumerate(mine)})
+        unseen.append(
+            Part(
+                unseen=part.sets.unseen,
+                kinds=mine,
+                bonus=part.taste,
+                nothing=float(part.score[0]),
+                wanted=partial(smell_as_wished, part),
+            )
+        )
     return _Class(
         tuple(pot.id for pot in pots),
         tuple(parts),
-        np.concatenate(which),
-        np.concatenate(number),
+        tuple(members),
         PotClass(
             n_pots=len(pots),
-            kinds=np.concatenate(kinds),
-            worth=np.concatenate(worth),
+            table=Table(
+                kinds=np.concatenate(kinds),
+                worth=np.concatenate(worth),
+                part=np.concatenate(which),
+                parts=tuple(unseen),
+            ),
             bulbs=bulbs,
             filling=purse.least_filling(pots[0]) if parts[0].bags else 0.0,
-            below=below,
         ),
     )
 
@@ -218,7 +228,7 @@ class _Filling:
                 dark[kind.id] = np.minimum(dark[kind.id], mine) if kind.id in dark else mine
         self.ids = list(numbers)
         self.programme = Programme(
-            classes=tuple(each.table for each in classes),
+            classes=tuple(each.pots for each in classes),
             market=self._market([kinds[name] for name in self.ids]),
             colour=YardColour(
                 np.stack([dark[name] for name in self.ids]),
@@ -251,7 +261,11 @@ class _Filling:
         allowed_money = budget
         bound: float | None = None
         for at in range(_TRIES):
-            programme = _narrowed(self.programme, allowed_money, without, self.ids)
+            programme = replace(
+                self.programme,
+                budget=allowed_money,
+                barred=frozenset(at for at, name in enumerate(self.ids) if name in without),
+            )
             solution = solve(programme, seconds=seconds / (at + 1), go=go)
             if at == 0:
                 bound = solution.bound
@@ -305,8 +319,10 @@ class _Filling:
         key = (c, number)
         if key not in self._laid:
             each = self.classes[c]
-            part = each.parts[each.part[number]]
-            self._laid[key] = laid(self.outlook, part, part.members(int(each.number[number])))
+            at = int(each.pots.table.part[number])
+            kinds = [int(kind) for kind in each.pots.kinds[number] if kind >= 0]
+            members = sorted(each.members[at][kind] for kind in kinds)
+            self._laid[key] = laid(self.outlook, each.parts[at], members)
         return self._laid[key]
 
 
@@ -315,42 +331,27 @@ def solve(programme: Programme, *, seconds: float, go: Go) -> Solution:
     end = time.monotonic() + seconds
     start = greedy(programme)
     greedy_worth = worth_of(programme, start)
-    best = improved(programme, start, go=lambda: go(0.3) and time.monotonic() < end)
+    best = sought(programme, start, go=lambda: go(0.3) and time.monotonic() < end - seconds / 2)
     worth = worth_of(programme, best)
     master = Master(programme)
     bound: float | None = None
-    budget = programme.budget
     if go(0.4):
-        bound = master.grow(seconds=0.6 * seconds, go=lambda share: go(0.4 + 0.3 * share))
-    for part in (0.1, 0.2, 0.4):
-        if bound is None or bound - worth <= _GOOD_ENOUGH * abs(bound) or not go(0.7 + part / 2):
-            break
-        left = end - time.monotonic()
-        found = master.whole(seconds=min(part * seconds, max(left, 0.2)), budget=budget)
-        if found is None:
-            break
-        taken = improved(programme, found[0], go=lambda: go(0.9) and time.monotonic() < end)
-        if allowed(programme, taken) and worth_of(programme, taken) > worth:
-            best, worth = taken, worth_of(programme, taken)
-        if left <= 0.0:
-            break
+        bound = master.grow(
+            seconds=0.8 * max(end - time.monotonic(), 0.0),
+            enough=worth * (1.0 + _GOOD_ENOUGH),
+            go=lambda share: go(0.4 + 0.4 * share),
+        )
+    left = end - time.monotonic()
+    if bound is not None and bound - worth > _GOOD_ENOUGH * worth and left > 0.0 and go(0.8):
+        found = master.whole(seconds=left, budget=programme.budget)
+        if found is not None and allowed(programme, found[0]):
+            taken = ascended(
+                programme, found[0], rate=0.0, within=True, go=lambda: go(0.9), rounds=2
+            )
+            if worth_of(programme, taken) > worth:
+                best, worth = taken, worth_of(programme, taken)
     return Solution(best, worth, None if bound is None else max(bound, worth), greedy_worth)
 
 
 def _nothing(programme: Programme) -> Taken:
     return tuple((0,) * each.n_pots for each in programme.classes)
-
-
-def _narrowed(
-    programme: Programme, budget: float, without: frozenset[str], ids: Sequence[str]
-) -> Programme:
-    """The same with other money, and without sets that hold some kinds."""
-    if not without:
-        return replace(programme, budget=budget)
-    barred = np.array([name in without for name in ids] + [False], dtype=bool)
-    classes = []
-    for each in programme.classes:
-        # Sets keep their numbers: those that are barred are worth nothing.
-        held = barred[each.kinds].any(axis=1)
-        classes.append(replace(each, worth=np.where(held, -1e3, each.worth)))
-    return replace(programme, classes=tuple(classes), budget=budget)
