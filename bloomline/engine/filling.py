@@ -31,10 +31,10 @@ Go = Callable[[float], bool]
 
 _TANGENTS = (0.25, 0.7, 1.3, 2.2, 3.2, 4.5)
 _LARGEST_S = 6.0  # a kind that is surely in flower counts as one that fails once in 400 times
-_FINE, _COARSE = 160, 60  # groups of days and years, to bound and to choose with
+_FINE, _SPLIT, _MOST_GROUPS = 120, 60, 700  # groups of days and years to bound with
+_FAR, _NEAR = 0.03, 2e-4  # shares of a bound that is worth refining, and of one that is done
 _MOST_STEPS = 100
-_KEPT_SHARE = 0.7
-_NEAR = 1e-4
+_WHOLE_COLUMNS = 120  # of a class, that whole pots are chosen from
 _GROWN_AT_ONCE = 4_000
 _FIRST_COLUMNS = 12
 _MORE_COLUMNS = 24
@@ -201,7 +201,7 @@ class _Columns:
 
 
 class Groups:
-    """Days of weather years at one stage of the season, put together.
+    """Days of weather years put together, finer where that matters.
 
     dim : what is dark in each group, shape (n_groups,). plain, steep : what each kind brings of
     it, and by how much it adds to s, shape (n_groups, n_kinds).
@@ -210,23 +210,47 @@ class Groups:
     def __init__(self, colour: YardColour, *, most: int) -> None:
         """Put days together by how much of all flowering has been in their year by then."""
         n_days, n_years = colour.base.shape
+        share = colour.weight / n_years
         lit = 1.0 - colour.dark
         so_far = lit.cumsum(axis=1).sum(axis=0)
         stage = so_far / np.maximum(so_far[-1:], _HAIR) + np.arange(n_days)[:, None] * _HAIR
         rank = np.empty(n_days * n_years, dtype=np.int64)
         rank[np.argsort(stage.ravel(), kind="stable")] = np.arange(len(rank))
-        n = min(most, len(rank))
-        group = rank * n // len(rank)
-        share = colour.weight / n_years
-        base = colour.base.ravel()
-        self.dim = share * np.bincount(group, base, minlength=n)
-        n_kinds = len(lit)
+        self.group = rank * min(most, len(rank)) // max(len(rank), 1)
+        self._base = share * colour.base.ravel()
+        self._lit = lit.reshape(len(lit), -1)
+        self._logs = -np.log(np.maximum(colour.dark, np.exp(-_LARGEST_S))).reshape(len(lit), -1)
+        self._sum()
+
+    def _sum(self) -> None:
+        n, n_kinds = int(self.group.max(initial=-1)) + 1, len(self._lit)
+        self.dim = np.bincount(self.group, self._base, minlength=n)
         self.plain, self.steep = np.zeros((n, n_kinds)), np.zeros((n, n_kinds))
         for kind in range(n_kinds):
-            dark = colour.dark[kind].ravel()
-            logs = -np.log(np.maximum(dark, np.exp(-_LARGEST_S)))
-            self.plain[:, kind] = share * np.bincount(group, base * (1.0 - dark), minlength=n)
-            self.steep[:, kind] = share * np.bincount(group, base * logs, minlength=n)
+            self.plain[:, kind] = np.bincount(self.group, self._base * self._lit[kind], minlength=n)
+            self.steep[:, kind] = np.bincount(self.group, self._base * self._logs[kind], minlength=n)
+
+    def split(self, shown: Floats, *, most: int) -> float:
+        """Split the groups that are thought brightest for too much, with kinds shown so far.
+
+        shown : of each kind, 0 to 1. Returns by how much all of them were.
+        """
+        s = shown @ self._logs
+        cell = self._base * np.minimum(1.0 - np.exp(-s), shown @ self._lit)
+        n = len(self.dim)
+        mean = self.steep @ shown / np.maximum(self.dim, _HAIR)
+        whole = np.minimum(self.dim * (1.0 - np.exp(-mean)), self.plain @ shown)
+        over = whole - np.bincount(self.group, cell, minlength=n)
+        worst = np.argsort(-over)[: max(min(most, n // 2), 1)]
+        worst = worst[over[worst] > _HAIR]
+        # Each in two, between the days that lie above the mean and the others.
+        halves = np.full(n, -1, dtype=np.int64)
+        halves[worst] = n + np.arange(len(worst))
+        above = (halves[self.group] >= 0) & (s > mean[self.group])
+        self.group = np.where(above, halves[self.group], self.group)
+        _, self.group = np.unique(self.group, return_inverse=True)
+        self._sum()
+        return float(over.sum())
 
 
 class Master:
@@ -237,7 +261,6 @@ class Master:
         self.yard = yard
         self.start = yard.colour.days([])
         self.fine = Groups(yard.colour, most=_FINE)
-        self.coarse = Groups(yard.colour, most=_COARSE)
         self.columns = _Columns([[0] for _ in yard.classes])
         for at, each in enumerate(yard.classes):
             worth = np.where(yard.barred_sets(each), -np.inf, each.worth)
@@ -246,43 +269,32 @@ class Master:
             single = some[each.kinds[some, 1] < 0] if each.kinds.shape[1] > 1 else some
             self.columns.add(at, [*some[:_FIRST_COLUMNS], *single])
         self.bound = np.inf
-        self.best: tuple[float, _Prices] | None = None
+        self.prices: _Prices | None = None
 
     def grow(self, *, seconds: float, go: Go, enough: float = -np.inf) -> float:
         """Grow columns until none is worth more; the bound, which holds whenever it ends.
 
-        Prices jump about from step to step. So sets are sought at prices between those of now and
-        those that gave the best bound: each of them bounds every filling. enough : a bound that
-        needs not be bettered.
+        enough : a bound that needs not be bettered.
         """
         end = time.monotonic() + seconds
-        best: tuple[float, _Prices] | None = None  # what the programme is worth at its prices
         for step in range(_MOST_STEPS):
             answer = self._relaxed()
             if answer is None:
                 break
-            value, prices = answer
-            added = 0
-            for share in (_KEPT_SHARE, 0.0) if best is not None else (0.0,):
-                here, at = value, prices
-                if best is not None and share:
-                    here, at = share * best[0] + (1.0 - share) * value, best[1].mixed(prices, share)
-                more, over = self._priced(at)
-                added += more
-                if here + over < self.bound - _HAIR:
-                    self.bound, best = here + over, (here, at)
-                elif best is None:
-                    best = (here, at)
-                if added:
-                    break
-            if added == 0:
-                added = self._grown(prices)
-            over_enough = self.bound - enough > _HAIR and self.bound - value > _NEAR * abs(value)
-            if added == 0 or not over_enough or time.monotonic() > end:
+            value, prices, shown = answer
+            self.prices = prices
+            added, over = self._priced(prices)
+            self.bound = min(self.bound, value + over)
+            if self.bound <= enough or time.monotonic() > end:
+                break
+            bright = 0.0
+            if len(self.fine.dim) < _MOST_GROUPS and over <= _FAR * abs(value):
+                bright = self.fine.split(shown, most=_SPLIT)
+            near = over + bright <= _NEAR * abs(value)
+            if near or (added == 0 and self._grown(prices) == 0 and bright <= _NEAR * abs(value)):
                 break
             if not go(min(step / 20.0, 0.9)):
                 break
-        self.best = best
         return self.bound
 
     def _priced(self, prices: _Prices) -> tuple[int, float]:
@@ -320,7 +332,7 @@ class Master:
 
     # The linear programme
 
-    def _relaxed(self) -> tuple[float, _Prices] | None:
+    def _relaxed(self) -> tuple[float, _Prices, Floats] | None:
         from scipy.optimize import linprog
 
         parts = _Parts(self, whole=False)
@@ -330,21 +342,22 @@ class Master:
         if not answer.success:
             return None
         dual = -np.asarray(answer.ineqlin.marginals)
-        return float(-answer.fun) + self.start, parts.prices(dual)
+        upper = -np.asarray(answer.upper.marginals)
+        shown = answer.x[parts.shown : parts.shown + self.yard.n_kinds]
+        return float(-answer.fun) + self.start, parts.prices(dual, upper), shown
 
     def whole(
-        self, *, seconds: float, budget: float, more_than: float | None = None
-    ) -> tuple[tuple[tuple[int, ...], ...], float] | None:
-        """Whole pots and packs of the columns that were grown, and their worth; None for none.
+        self, *, seconds: float, beside: Sequence[Sequence[int]] = ()
+    ) -> tuple[tuple[int, ...], ...] | None:
+        """Whole pots and packs of the columns that are dear least; None where none is found.
 
-        more_than : only what is worth more.
+        beside : sets of each class that take part anyway.
         """
         from scipy.optimize import Bounds, LinearConstraint, milp
 
-        parts = _Parts(self, whole=True, budget=budget)
+        columns = self._dearest_left_out(beside)
+        parts = _Parts(self, whole=True, columns=columns)
         limits = [LinearConstraint(parts.matrix, -np.inf, parts.limit)]
-        if more_than is not None:
-            limits.append(LinearConstraint(parts.worth[None, :], more_than - self.start, np.inf))
         low, high = (np.array(each) for each in zip(*parts.bounds, strict=True))
         answer = milp(
             -parts.worth,
@@ -357,14 +370,28 @@ class Master:
             return None
         taken: list[tuple[int, ...]] = []
         at = 0
-        for numbers, each in zip(self.columns.chosen, self.yard.classes, strict=True):
+        for numbers, each in zip(columns, self.yard.classes, strict=True):
             pots: list[int] = []
             for number in numbers:
                 pots += [number] * round(float(answer.x[at]))
                 at += 1
             pots += [0] * (each.n_pots - len(pots))
             taken.append(tuple(pots[: each.n_pots]))
-        return tuple(taken), float(-answer.fun) + self.start
+        return tuple(taken)
+
+    def _dearest_left_out(self, beside: Sequence[Sequence[int]]) -> list[list[int]]:
+        """The columns of each class that come nearest to being worth their prices."""
+        found: list[list[int]] = []
+        for at, (each, numbers) in enumerate(
+            zip(self.yard.classes, self.columns.chosen, strict=True)
+        ):
+            some = np.array(numbers)
+            if self.prices is not None:
+                gain = self.prices.gains(at, each)[some]
+                some = some[np.argsort(-gain, kind="stable")][:_WHOLE_COLUMNS]
+            mine = [0, *beside[at]] if beside else [0]
+            found.append(list(dict.fromkeys([*mine, *some.tolist()])))
+        return found
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -377,18 +404,6 @@ class _Prices:
     shown: Floats
     kind: Floats
     share: float
-
-    def mixed(self, other: _Prices, share: float) -> _Prices:
-        """So much of these prices and the rest of others."""
-        rest = 1.0 - share
-        return _Prices(
-            pot=share * self.pot + rest * other.pot,
-            bulb=share * self.bulb + rest * other.bulb,
-            money=share * self.money + rest * other.money,
-            shown=share * self.shown + rest * other.shown,
-            kind=share * self.kind + rest * other.kind,
-            share=self.share,
-        )
 
     def of_kinds(self, each: PotClass) -> Floats:
         """What a kind in a pot of a class costs at these prices, less what it brings the yard."""
@@ -412,13 +427,17 @@ class _Parts:
     used (where their number is limited); colour of each group.
     """
 
-    def __init__(self, master: Master, *, whole: bool, budget: float | None = None) -> None:
+    def __init__(
+        self, master: Master, *, whole: bool, columns: list[list[int]] | None = None
+    ) -> None:
+        """Write the rows down. columns : sets of each class, those that were grown unless told."""
         from scipy.sparse import coo_array
 
         yard = master.yard
-        ground = master.coarse if whole else master.fine
+        ground = master.fine
         self.yard, self.whole = yard, whole
-        self.budget = yard.budget if budget is None else budget
+        self.budget = yard.budget
+        columns = master.columns.chosen if columns is None else columns
         self.share = 1.0 / max(sum(each.n_pots for each in yard.classes), 1)
         self._rows: list[int] = []
         self._cols: list[int] = []
@@ -428,7 +447,7 @@ class _Parts:
         bounds: list[tuple[float, float]] = []
         integral: list[int] = []
         n, k, groups = yard.n_kinds, range(yard.n_kinds), len(ground.dim)
-        n_columns = sum(len(each) for each in master.columns.chosen)
+        n_columns = sum(len(each) for each in columns)
         priced = np.isfinite(self.budget)
         packs = [(kind, size, price) for kind in k for size, price in yard.market.packs[kind]]
         n_money = (len(packs) if whole else n) if priced else 0
@@ -451,7 +470,7 @@ class _Parts:
             self.limit += [0.0] * n + [float(yard.kinds_most)]
         column = 0
         for at, (each, numbers) in enumerate(
-            zip(yard.classes, master.columns.chosen, strict=True)
+            zip(yard.classes, columns, strict=True)
         ):
             for number in numbers:
                 self._put(at, column, 1.0)
@@ -494,11 +513,13 @@ class _Parts:
             worth += [0.0] * n
             bounds += [(0.0, 1.0)] * n
             integral += [1] * n
-        self.packs_at = total
+        self.packs_at, self.shown, self.used = total, shown, used
+        self.packed: list[int] = []
         if priced:
             for kind in k:
                 self._whole_pack(master, kind, whole, money, shown, packs)
             total = len(self.limit)
+        self.colour_at = total
         worth += [1.0] * groups
         bounds += [(0.0, float(dim)) for dim in ground.dim]
         integral += [0] * groups
@@ -531,6 +552,7 @@ class _Parts:
         if not yard.market.packs[kind] or yard.market.free[kind] >= least:
             return
         row = len(self.limit)
+        self.packed.append(kind)
         self.limit.append(0.0)
         if whole:
             self._put(row, shown + kind, 1.0)
@@ -560,19 +582,42 @@ class _Parts:
             row += 1
         return row
 
-    def prices(self, dual: Floats) -> _Prices:
-        """What the rows cost."""
-        n = self.yard.n_kinds
+    def prices(self, dual: Floats, upper: Floats) -> _Prices:
+        """What the rows cost, where the programme leaves that open as dear as can be.
+
+        dual : of the rows. upper : of the variables' upper ends. A kind that no column uses may
+        have any price in a range; the highest one, which keeps the programme's worth, spares
+        sets that only seem to be cheap.
+        """
+        n, market = self.yard.n_kinds, self.yard.market
         priced = np.isfinite(self.budget)
-        some = np.array([bool(each) for each in self.yard.market.packs])
+        money = float(dual[self.money_at]) if priced else 0.0
+        # What a kind adds to the yard's colour, beyond what its being shown at most once is worth.
+        gain = np.zeros(n)
+        rows = self.matrix[self.colour_at :, self.shown : self.shown + n]
+        gain -= rows.T @ dual[self.colour_at :]
+        gain = np.maximum(gain - upper[self.shown : self.shown + n], 0.0)
+        bulb, pack = np.zeros(n), np.zeros(n)
+        if priced:
+            lowest = market.lowest()
+            bulb = dual[self.bulbs_at : self.money_at].copy()
+            pack[self.packed] = dual[self.packs_at : self.packs_at + len(self.packed)]
+            whole = np.array([min((p for _, p in each), default=0.0) for each in market.packs])
+            idle = np.zeros(n, dtype=bool)
+            idle[self.packed] = (pack[self.packed] <= _HAIR) & (bulb[self.packed] <= _HAIR)
+            pack[idle] = np.minimum(money, gain[idle] / np.maximum(whole[idle], _HAIR))
+            bought = market.free == 0
+            bulb[bought] = (lowest * np.maximum(money - pack, 0.0))[bought]
+            gain = np.maximum(gain - pack * whole, 0.0)
+        kind = np.zeros(n)
+        if self.yard.kinds_most is not None:
+            most = float(dual[self.used_at + n])
+            kind = (most + upper[self.used : self.used + n]) / len(self.yard.classes)
         return _Prices(
             pot=dual[: self.bulbs_at],
-            bulb=np.where(some, dual[self.bulbs_at : self.money_at], 0.0) if priced else np.zeros(n),
-            money=float(dual[self.money_at]) if priced else 0.0,
-            shown=dual[self.shown_at : self.used_at],
-            kind=(
-                dual[self.used_at : self.used_at + n] if self.yard.kinds_most is not None
-                else np.zeros(n)
-            ),
+            bulb=bulb,
+            money=money,
+            shown=gain,
+            kind=kind,
             share=self.share,
         )

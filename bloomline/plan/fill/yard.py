@@ -39,8 +39,8 @@ Floats = NDArray[np.float64]
 
 _SECONDS = 20.0  # of search for the first answer
 _CHEAPER = 0.6  # of the first answer's money that the second may cost
-_TRIES = 5
-_GOOD_ENOUGH = 0.002
+_TRIES = 4
+_GOOD_ENOUGH = 0.004
 
 
 @dataclass(frozen=True, slots=True)
@@ -337,16 +337,16 @@ def solve(programme: Programme, *, seconds: float, go: Go) -> Solution:
     bound: float | None = None
     if go(0.4):
         bound = master.grow(
-            seconds=0.8 * max(end - time.monotonic(), 0.0),
+            seconds=0.7 * max(end - time.monotonic(), 0.0),
             enough=worth * (1.0 + _GOOD_ENOUGH),
             go=lambda share: go(0.4 + 0.4 * share),
         )
     left = end - time.monotonic()
     if bound is not None and bound - worth > _GOOD_ENOUGH * worth and left > 0.0 and go(0.8):
-        found = master.whole(seconds=left, budget=programme.budget)
-        if found is not None and allowed(programme, found[0]):
+        found = master.whole(seconds=left, beside=[sorted(set(mine)) for mine in best])
+        if found is not None and allowed(programme, found):
             taken = ascended(
-                programme, found[0], rate=0.0, within=True, go=lambda: go(0.9), rounds=2
+                programme, found, rate=0.0, within=True, go=lambda: go(0.9), rounds=2
             )
             if worth_of(programme, taken) > worth:
                 best, worth = taken, worth_of(programme, taken)
