@@ -24,7 +24,8 @@ from bloomline.plan.season.stretch import DaysWith
 from bloomline.plan.season.words import figure
 from bloomline.words import tr
 
-_LEAST_DAYS = 0.5
+LEAST_DAYS = 0.5
+"""Days that a kind must add to be listed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,12 +95,13 @@ def fill_gap(
     *,
     wishes: Wishes | None = None,
     pot_ids: Sequence[str] | None = None,
+    least: float = LEAST_DAYS,
     go: Go | None = None,
 ) -> GapAnswer:
     """What would fill the days from `first` to `last`, one kind in one pot each.
 
     wishes : further ones; their own days don't count. pot_ids : pots that may be filled, all
-    unless told. Of empty pots that are alike only the first is listed. Raises UsageError for days
+    unless told. least : days that a kind must add to the yard's. Of empty pots that are alike only the first is listed. Raises UsageError for days
     that are none of the season.
     """
     outlook = outlook.usual
@@ -120,7 +122,7 @@ def fill_gap(
         bare = DaysWith(solve_yard(outlook), _rows(outlook), first=first, last=last)
         why = nothing_words(outlook, wishes, seen, pots) if pots else tr("There is no pot yet.")
         return GapAnswer(first, last, (last - first).days + 1 - bare.before, (), why)
-    bare_days, fillers = _worked_out(outlook, wishes, purse, found)
+    bare_days, fillers = _worked_out(outlook, wishes, purse, found, least=least)
     fillers.sort(key=lambda each: (-(each.days_per_money or 0.0), -each.days_gained, each.name))
     why = "" if fillers else nothing_words(outlook, wishes, seen, pots)
     return GapAnswer(first, last, bare_days, tuple(fillers), why)
@@ -158,7 +160,12 @@ def _rows(outlook: Outlook) -> list[int]:
 
 
 def _worked_out(
-    outlook: Outlook, wishes: Wishes, purse: Purse, found: list[tuple[PotChoices, Laid]]
+    outlook: Outlook,
+    wishes: Wishes,
+    purse: Purse,
+    found: list[tuple[PotChoices, Laid]],
+    *,
+    least: float,
 ) -> tuple[float, list[Filler]]:
     """Bare days of the gap as it is, and every layer with what the season makes of it."""
     assert wishes.first is not None and wishes.last is not None
@@ -192,7 +199,7 @@ def _worked_out(
             continue
         gained = days.after(place.row) - days.before
         span = spans[place.layer.id]
-        if gained < _LEAST_DAYS or not _goes_with(outlook, choices, each, span, spans):
+        if gained < least or not _goes_with(outlook, choices, each, span, spans):
             continue
         fillers.append(_filler(outlook, purse, choices, each, gained, worked.solved, span))
     bare = (wishes.last - wishes.first).days + 1 - days.before
