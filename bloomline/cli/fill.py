@@ -64,8 +64,12 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         metavar="NAME",
         help=tr("only the pot of this name or id; several may be given"),
     )
-    parser.add_argument("--from", dest="first", type=day, metavar="DAY", help=tr("first day wished for"))
-    parser.add_argument("--to", dest="last", type=day, metavar="DAY", help=tr("last day wished for"))
+    parser.add_argument(
+        "--from", dest="first", type=day, metavar="DAY", help=tr("first day wished for")
+    )
+    parser.add_argument(
+        "--to", dest="last", type=day, metavar="DAY", help=tr("last day wished for")
+    )
     parser.add_argument("--scent", action="store_true", help=tr("a scented kind in every pot"))
     parser.add_argument(
         "--scent-in",

@@ -241,7 +241,8 @@ def _still_to_gain(layer: Ints, gains: Floats, together: Bools, *, more: int) ->
         largest = np.partition(each, len(gains) - more, axis=1)[:, len(gains) - more :]
         first = largest.max(axis=1)
         found[at : at + _AT_ONCE] = np.where(
-            first > -np.inf, first + np.maximum(largest, 0.0).sum(axis=1) - np.maximum(first, 0.0),
+            first > -np.inf,
+            first + np.maximum(largest, 0.0).sum(axis=1) - np.maximum(first, 0.0),
             -np.inf,
         )
     return found

@@ -228,7 +228,9 @@ class Groups:
         self.plain, self.steep = np.zeros((n, n_kinds)), np.zeros((n, n_kinds))
         for kind in range(n_kinds):
             self.plain[:, kind] = np.bincount(self.group, self._base * self._lit[kind], minlength=n)
-            self.steep[:, kind] = np.bincount(self.group, self._base * self._logs[kind], minlength=n)
+            self.steep[:, kind] = np.bincount(
+                self.group, self._base * self._logs[kind], minlength=n
+            )
 
     def split(self, shown: Floats, *, most: int) -> float:
         """Split the groups that are thought brightest for too much, with kinds shown so far.
@@ -469,9 +471,7 @@ class _Parts:
         if yard.kinds_most is not None:
             self.limit += [0.0] * n + [float(yard.kinds_most)]
         column = 0
-        for at, (each, numbers) in enumerate(
-            zip(yard.classes, columns, strict=True)
-        ):
+        for at, (each, numbers) in enumerate(zip(yard.classes, columns, strict=True)):
             for number in numbers:
                 self._put(at, column, 1.0)
                 members = [int(kind) for kind in each.kinds[number] if kind >= 0]
@@ -563,9 +563,7 @@ class _Parts:
             self._put(row, shown + kind, min(price for _, price in yard.market.packs[kind]))
             self._put(row, money + kind, -1.0)
 
-    def _colour_rows(
-        self, ground: Groups, group: int, row: int, shown: int, colour: int
-    ) -> int:
+    def _colour_rows(self, ground: Groups, group: int, row: int, shown: int, colour: int) -> int:
         """Colour of a group under its chord and its tangents; the next free row."""
         dim = float(ground.dim[group])
         lines = [(0.0, ground.plain[group])]

@@ -52,10 +52,11 @@ def bulbs_used(yard: Yard, taken: Taken) -> Ints:
 def cost_of(yard: Yard, taken: Taken) -> float:
     """What a filling costs at least: whole packs, and filling the pots."""
     bulbs = bulbs_used(yard, taken)
-    total = sum(pack_cost(yard, kind, int(bulbs[kind])) for kind in np.flatnonzero(bulbs))
+    used = np.flatnonzero(bulbs).tolist()
+    total = float(sum(pack_cost(yard, kind, int(bulbs[kind])) for kind in used))
     for each, mine in zip(yard.classes, taken, strict=True):
-        total += each.filling * sum(each.kinds[number, 0] >= 0 for number in mine)
-    return float(total)
+        total += each.filling * int((each.kinds[list(mine), 0] >= 0).sum())
+    return total
 
 
 def pack_cost(yard: Yard, kind: int, bulbs: int) -> float:

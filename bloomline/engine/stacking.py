@@ -85,9 +85,7 @@ def covers_of(
     return covers
 
 
-def most_layers(
-    *, bulbs: Bulbs, intervals: list[Interval], rules: DepthRules | None = None
-) -> int:
+def most_layers(*, bulbs: Bulbs, intervals: list[Interval], rules: DepthRules | None = None) -> int:
     """The most layers that lie one above the other, kinds in rising order from the top down."""
     rules = rules or DepthRules()
     n = len(bulbs.height_cm)

@@ -139,9 +139,7 @@ class Before:
     purse: Purse
 
     @classmethod
-    def of(
-        cls, outlook: Outlook, wishes: Wishes, pot_ids: Sequence[str], purse: Purse
-    ) -> Before:
+    def of(cls, outlook: Outlook, wishes: Wishes, pot_ids: Sequence[str], purse: Purse) -> Before:
         """Reckon it. wishes : settled."""
         return cls(
             outlook,

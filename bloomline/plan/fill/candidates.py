@@ -84,8 +84,11 @@ def planting_days(
     """
     start = as_date(yard_axis_start(outlook.yard.season_year, garden=outlook.garden))
     spans = _spans(outlook)
-    ready = [(kind, max(usual, outlook.today, start)) for kind, usual, _, last in spans
-             if last >= max(outlook.today, start) and _wanted(kind, wishes, outlook) is None]
+    ready = [
+        (kind, max(usual, outlook.today, start))
+        for kind, usual, _, last in spans
+        if last >= max(outlook.today, start) and _wanted(kind, wishes, outlook) is None
+    ]
     if not ready:
         return ()
     dark = _dark(_solve(outlook, ready, standing, shift_days), wishes)
@@ -243,9 +246,7 @@ def _solve(
             garden=garden,
             first_day=first_day,
             recorded=outlook.recorded,
-            garden_sd_days=learned_of(outlook).garden_sd_days(
-                forecaster.growth_law.garden_sd_days
-            ),
+            garden_sd_days=learned_of(outlook).garden_sd_days(forecaster.growth_law.garden_sd_days),
         ),
         year,
     )
@@ -262,9 +263,7 @@ def _dark(solved: Solved, wishes: Wishes) -> Floats:
     return darkness(flowers.bits[:-1], begin=flowers.begin, solved=solved, wishes=wishes)
 
 
-def darkness(
-    bits: NDArray[np.uint8], *, begin: int, solved: Solved, wishes: Wishes
-) -> Floats:
+def darkness(bits: NDArray[np.uint8], *, begin: int, solved: Solved, wishes: Wishes) -> Floats:
     """The same of bits of an `InFlower`, shape (n, n_some_days, n_years), from day `begin` on."""
     assert wishes.first is not None
     n_days = _n_days(wishes)

@@ -101,8 +101,7 @@ def staying(outlook: Outlook, pot: Pot, *, on: date) -> tuple[Layer, ...]:
     return tuple(
         layer
         for layer in pot.layers
-        if layer.state != "lifted"
-        and not _gone(outlook, layer, on=on)
+        if layer.state != "lifted" and not _gone(outlook, layer, on=on)
     )
 
 
@@ -193,8 +192,7 @@ def choices_in(
         free = min(free, int(rules.figure("layers_small_pot").middle) - here)
     taste = np.array(
         [
-            LIKED_DAYS
-            * wishes.names(wishes.liked, cultivar_id=k.id, common_type=k.common_type)
+            LIKED_DAYS * wishes.names(wishes.liked, cultivar_id=k.id, common_type=k.common_type)
             + CUPBOARD_DAYS * (wishes.cupboard_first and purse.spare(k) > 0)
             for k in found.kinds
         ],
@@ -246,9 +244,7 @@ def summed(sets: Ints, each: Floats) -> Floats:
     return np.asarray(np.append(each, 0.0)[sets].sum(axis=1))
 
 
-def _amount(
-    pot: Pot, kind: Cultivar, intervals: tuple[Interval, ...], purse: Purse
-) -> Amount:
+def _amount(pot: Pot, kind: Cultivar, intervals: tuple[Interval, ...], purse: Purse) -> Amount:
     single = covers_of(
         np.zeros((1, 1), dtype=np.int64), bulbs=bulbs_of([kind]), intervals=list(intervals)
     )[0, 0]
@@ -265,9 +261,7 @@ def _amount(
     while count < room and costs[count + 1] == costs[least]:
         count += 1
     free = next((n for n, cost in enumerate(costs) if cost > 0), room + 1) - 1
-    cheapest = min(
-        (float(costs[n]) / n for n in range(max(free, 1), room + 1) if n), default=0.0
-    )
+    cheapest = min((float(costs[n]) / n for n in range(max(free, 1), room + 1) if n), default=0.0)
     return Amount(room, least, count, float(costs[count]), min(cheapest, float(costs[least])))
 
 
@@ -333,9 +327,7 @@ def _cover(
         dark = np.concatenate([dark, np.where(smells[:, None, None], dark, 1.0)], axis=1)
         base = np.concatenate([base, scent])
         weight = np.concatenate([weight, np.full(n_days, SCENT_WORTH)])
-    return Cover(
-        dark, base=base, weight=weight, least_share=SURE_YEARS if wishes.robust else None
-    )
+    return Cover(dark, base=base, weight=weight, least_share=SURE_YEARS if wishes.robust else None)
 
 
 def standing_dark(
@@ -398,12 +390,8 @@ def _bags(
     """What compost for a pot costs that is not filled yet; nothing where bulbs alone count."""
     if wishes.bulbs_only or not len(found) or staying(outlook, pot, on=planted):
         return 0.0
-    trial = Layer(
-        id="trial", cultivar_id=found.kinds[0].id, count=1, cover_cm=0.0, planted=planted
-    )
+    trial = Layer(id="trial", cultivar_id=found.kinds[0].id, count=1, cover_cm=0.0, planted=planted)
     filled = pot.model_copy(update={"layers": (*pot.layers, trial)})
     pots = tuple(filled if each.id == pot.id else each for each in outlook.yard.pots)
-    after = purse.filling(
-        outlook.yard.model_copy(update={"pots": pots}), bulbs_only=False
-    )[1]
+    after = purse.filling(outlook.yard.model_copy(update={"pots": pots}), bulbs_only=False)[1]
     return float(after.bags_total - purse.before.bags_total)

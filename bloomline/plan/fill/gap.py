@@ -101,7 +101,8 @@ def fill_gap(
     """What would fill the days from `first` to `last`, one kind in one pot each.
 
     wishes : further ones; their own days don't count. pot_ids : pots that may be filled, all
-    unless told. least : days that a kind must add to the yard's. Of empty pots that are alike only the first is listed. Raises UsageError for days
+    unless told. least : days that a kind must add to the yard's. Of empty pots that are alike
+    only the first is listed. The yard's own budget doesn't count. Raises UsageError for days
     that are none of the season.
     """
     outlook = outlook.usual
@@ -226,9 +227,10 @@ def _goes_with(
             if not lower and layer.planted < choices.planted:
                 return False
         theirs = spans.get(layer.id)
-        if choices.pot.successive and theirs is not None:
-            if min(span[1], theirs[1]) - max(span[0], theirs[0]) > HANDOVER_DAYS:
-                return False
+        if theirs is None or not choices.pot.successive:
+            continue
+        if min(span[1], theirs[1]) - max(span[0], theirs[0]) > HANDOVER_DAYS:
+            return False
     return True
 
 

@@ -73,9 +73,7 @@ def laid(outlook: Outlook, choices: PotChoices, members: Sequence[int]) -> list[
         room = max(room_in(pot, kind, layer.cover_cm), 1)
         least = min(least_count(room), room)
         count = {"count": least}
-        done.append(
-            Laid(pot.id, kind, layer.cover_cm, room, least, layer.model_copy(update=count))
-        )
+        done.append(Laid(pot.id, kind, layer.cover_cm, room, least, layer.model_copy(update=count)))
     return done
 
 
@@ -129,22 +127,22 @@ def filled_up(
     if money is not None and (unknown or spent > money):
         return [], None
     for name, mine in kinds.items():
-        each = costs[name]
-        if each is None or money is None:
+        prices = costs[name]
+        if prices is None or money is None:
             counts = _spread(layers, counts, mine, sum(layers[at].room for at in mine))
-            if each is not None:
-                spent += each[-1] - each[_total([x.layer.count for x in layers], mine)]
+            if prices is not None:
+                spent += prices[-1] - prices[_total([x.layer.count for x in layers], mine)]
         else:
-            counts = _spread(layers, counts, mine, _free(each, _total(counts, mine)))
+            counts = _spread(layers, counts, mine, _free(prices, _total(counts, mine)))
     for _ in range(_MOST_STEPS if money is not None else 0):
         best: tuple[float, str, int, Decimal] | None = None
         for name, mine in kinds.items():
-            each = costs[name]
+            prices = costs[name]
             now = _total(counts, mine)
-            if each is None or now + 1 >= len(each):
+            if prices is None or now + 1 >= len(prices):
                 continue
-            then = _free(each, now + 1)
-            price = each[then] - each[now]
+            then = _free(prices, now + 1)
+            price = prices[then] - prices[now]
             if money is None or spent + price > money:
                 continue
             more = _show(layers, _spread(layers, counts, mine, then)) - _show(layers, counts)

@@ -37,9 +37,7 @@ class _Way:
     cost: Decimal
 
 
-def suggest_pot(
-    outlook: Outlook, pot_id: str, wishes: Wishes, *, go: Go | None = None
-) -> Answers:
+def suggest_pot(outlook: Outlook, pot_id: str, wishes: Wishes, *, go: Go | None = None) -> Answers:
     """Up to three different ways to fill a pot; layers that lie in it stay.
 
     The first has the most days in colour (with scent and likings, as the wishes count them) of
@@ -89,8 +87,8 @@ class _Pool:
         self.number = np.concatenate([np.arange(n) for n in sizes] or [np.zeros(0, np.int64)])
         self.score = np.concatenate([each.score for each in found] or [np.zeros(0)])
         self.cost = np.concatenate([each.cost + each.bags for each in found] or [np.zeros(0)])
-        good = np.concatenate([allowed_sets(each, before.wishes) for each in found] or [np.zeros(0, bool)])
-        at = np.flatnonzero(good)
+        good = [allowed_sets(each, before.wishes) for each in found]
+        at = np.flatnonzero(np.concatenate(good or [np.zeros(0, dtype=bool)]))
         self.order: Ints = at[
             np.lexsort((np.nan_to_num(self.cost[at]), -np.round(self.score[at], 4)))
         ]
@@ -168,7 +166,7 @@ class _Pool:
     def _price_when_full(self, at: int) -> float:
         choices = self.found[self.which[at]]
         amounts = [choices.amounts[k] for k in choices.members(self.number[at])]
-        return sum(each.bulb_cost * each.room for each in amounts)
+        return float(sum(each.bulb_cost * each.room for each in amounts))
 
     def _payable(self, some: Iterable[int]) -> Iterator[_Way]:
         for at in some:
@@ -186,9 +184,7 @@ class _Pool:
         bags = Decimal(str(round(choices.bags, 4)))
         money = None if self.budget is None else self.budget - bags
         if least:
-            money = sum(
-                (self._least_cost(each) for each in layers), Decimal(0)
-            )
+            money = sum((self._least_cost(each) for each in layers), Decimal(0))
         full, _ = filled_up(layers, self.before.purse, money=money)
         if not full:
             return None

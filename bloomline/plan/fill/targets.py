@@ -132,9 +132,7 @@ def days_of_wish(outlook: Outlook, wish: SeasonWish) -> tuple[date, date]:
     return first, last if last >= first else wish.last.in_year(first.year + 1)
 
 
-def _target(
-    outlook: Outlook, wish: SeasonWish, worked: SolvedYard, flowers: InFlower
-) -> Target:
+def _target(outlook: Outlook, wish: SeasonWish, worked: SolvedYard, flowers: InFlower) -> Target:
     first, last = days_of_wish(outlook, wish)
     holds = _holds(outlook, wish, worked, flowers, first, last)
     share = holds.mean(axis=0)
@@ -211,7 +209,9 @@ def cheapest_change(
             for each in fill_gap(here, first, last, wishes=asked, pot_ids=pots, least=0.0).fillers
             if each.cost is not None and (wish.what == "colour" or each.scent > 0)
         ]
-        tried = [(each, _judged(here.what_if(yard=each.apply(yard)), wish)) for each in _best(found)]
+        tried = [
+            (each, _judged(here.what_if(yard=each.apply(yard)), wish)) for each in _best(found)
+        ]
         enough = [pair for pair in tried if pair[1].is_kept]
         if enough:
             chosen, now = min(enough, key=lambda pair: (pair[0].cost, -pair[1].chance))

@@ -63,7 +63,8 @@ def _brings(before: Before, answer: Answer) -> str:
 def _in_turn(answer: Answer) -> list[str]:
     """Who flowers when, each kind once, by its first flower."""
     seen: dict[str, str] = {}
-    for each in sorted(answer.layers, key=lambda layer: layer.opens.p50 if layer.opens else date.max):
+    in_turn = sorted(answer.layers, key=lambda e: e.opens.p50 if e.opens else date.max)
+    for each in in_turn:
         if each.name not in seen and each.opens is not None and each.over is not None:
             seen[each.name] = tr(
                 "{name} from about {opens} to {over}",
@@ -73,7 +74,7 @@ def _in_turn(answer: Answer) -> list[str]:
             )
     if not seen or len(seen) > 6:
         return []
-    return [tr("They follow one another: {kinds}.", kinds="; ".join(seen.values()))]
+    return [tr("In flower: {kinds}.", kinds="; ".join(seen.values()))]
 
 
 def _not_the_next(other: NextBest) -> str:
@@ -177,9 +178,7 @@ def nothing_words(
         )
     if wishes.scent and any(len(each.sets) > 1 for each in found):
         return tr("No scented kind does that here. Give up the wish for scent.")
-    return tr(
-        "No kind that fits there adds a day of colour. Wish for other days, or make room."
-    )
+    return tr("No kind that fits there adds a day of colour. Wish for other days, or make room.")
 
 
 def _no_kind(outlook: Outlook, left: Mapping[Reason, int]) -> str:

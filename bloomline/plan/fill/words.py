@@ -215,8 +215,14 @@ def gap_object(found: GapAnswer, yard: Yard) -> dict[str, Any]:
         "bare_days": rounded(found.bare, 1),
         "nothing": found.nothing or None,
         "fillers": [
-            {**row, "planted": _iso(row["planted"]), "opens": _iso(row["opens"]),
-             "over": _iso(row["over"]), "colour": each.colour, "why": each.why}
+            {
+                **row,
+                "planted": _iso(row["planted"]),
+                "opens": _iso(row["opens"]),
+                "over": _iso(row["over"]),
+                "colour": each.colour,
+                "why": each.why,
+            }
             for row, each in zip(gap_rows(found, yard), found.fillers, strict=True)
         ],
     }
@@ -305,8 +311,8 @@ def _filler_row(each: Filler, yard: Yard) -> tuple[object, ...]:
 
 def _caution() -> str:
     return tr(
-        "Harm is what eating or handling does. Poisonous or irritant bulbs: wear gloves, wash hands, and keep them from children and "
-        "animals."
+        "Harm is what eating or handling does. Poisonous or irritant bulbs: wear gloves, wash "
+        "hands, and keep them from children and animals."
     )
 
 

@@ -116,9 +116,7 @@ def fill_yard(
         if other is not None:
             answers.append(replace(other[1], title=tr("Other kinds"), bound=best.bound))
     stopped = solution.bound is None
-    return Answers(
-        explained(before, answers, next_best=None), wishes, "", count, stopped
-    )
+    return Answers(explained(before, answers, next_best=None), wishes, "", count, stopped)
 
 
 def _always(_share: float) -> bool:
@@ -286,9 +284,7 @@ class _Filling:
         layers: list[Laid] = []
         for c, mine in enumerate(solution.taken):
             for pot_id, number in zip(self.classes[c].pot_ids, mine, strict=True):
-                layers += [
-                    replace(each, pot_id=pot_id) for each in self._layers(c, number)
-                ]
+                layers += [replace(each, pot_id=pot_id) for each in self._layers(c, number)]
         if not np.isfinite(budget):
             full, _ = filled_up(layers, self.purse, money=None)
         else:
@@ -310,9 +306,7 @@ class _Filling:
         return answer, 0.0
 
     def _filled(self, layers: Sequence[Laid]) -> tuple[Decimal, ShoppingList]:
-        planted = plant_layers(
-            self.outlook.yard, [(each.pot_id, each.layer) for each in layers]
-        )
+        planted = plant_layers(self.outlook.yard, [(each.pot_id, each.layer) for each in layers])
         return self.purse.filling(planted, bulbs_only=self.wishes.bulbs_only)
 
     def _layers(self, c: int, number: int) -> list[Laid]:
@@ -345,9 +339,7 @@ def solve(programme: Programme, *, seconds: float, go: Go) -> Solution:
     if bound is not None and bound - worth > _GOOD_ENOUGH * worth and left > 0.0 and go(0.8):
         found = master.whole(seconds=left, beside=[sorted(set(mine)) for mine in best])
         if found is not None and allowed(programme, found):
-            taken = ascended(
-                programme, found, rate=0.0, within=True, go=lambda: go(0.9), rounds=2
-            )
+            taken = ascended(programme, found, rate=0.0, within=True, go=lambda: go(0.9), rounds=2)
             if worth_of(programme, taken) > worth:
                 best, worth = taken, worth_of(programme, taken)
     return Solution(best, worth, None if bound is None else max(bound, worth), greedy_worth)
