@@ -114,7 +114,7 @@ def _check_wishes(yard: _LinkedYard) -> None:
     ids = [wish.id for wish in yard.wishes]
     if len(set(ids)) != len(ids):
         twice = next(name for name in ids if ids.count(name) > 1)
-        raise PydanticCustomError("same_id", "two wishes have the id {name!r}", {"name": twice})
+        raise PydanticCustomError("same_id", "two wishes have the id '{name}'", {"name": twice})
     pots = {pot.id for pot in yard.pots}
     for index, wish in enumerate(yard.wishes):
         for pot_id in wish.pot_ids:
