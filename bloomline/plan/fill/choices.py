@@ -23,7 +23,7 @@ from bloomline.plan.fill.colours import go_together
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.wishes import CUPBOARD_DAYS, LIKED_DAYS, SCENT_WORTH, SURE_YEARS, Wishes
 from bloomline.plan.pot.fitting import fill_of, room_at, shape_of
-from bloomline.plan.pot.residence import is_out_before
+from bloomline.plan.pot.residence import TOGETHER_DAYS, is_out_before
 from bloomline.plan.season.colour import HANDOVER_DAYS, in_flower
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.solve import learned_of, solve_yard
@@ -129,14 +129,25 @@ def intervals_of(outlook: Outlook, pot: Pot, *, on: date) -> tuple[Interval, ...
         fixed.append((layer.cover_cm, layer.cover_cm + height))
         if layer.state != "planned" or layer.planted < on:
             rooted.append(layer.cover_cm)
-    return tuple(
-        free_intervals(
-            depth_cm=pot.compost_depth_cm,
-            fixed=fixed,
-            rooted_top_cm=min(rooted, default=None),
-            between_cm=_BESIDE_FIXED_CM,
-        )
+    free = free_intervals(
+        depth_cm=pot.compost_depth_cm,
+        fixed=fixed,
+        rooted_top_cm=min(rooted, default=None),
+        between_cm=_BESIDE_FIXED_CM,
     )
+    return tuple(each for each in free if _in_turn(outlook, pot, each, on=on))
+
+
+def _in_turn(outlook: Outlook, pot: Pot, interval: Interval, *, on: date) -> bool:
+    """Whether what is planted there on a day comes after all below it, and before all above."""
+    for layer in staying(outlook, pot, on=on):
+        apart = (layer.planted - on).days
+        lower = layer.cover_cm >= interval.bottom_cm
+        if layer.state == "planned" and (
+            0 < apart <= TOGETHER_DAYS if lower else -TOGETHER_DAYS <= apart < 0
+        ):
+            return False
+    return True
 
 
 def choices_in(

@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 from math import inf
 
+from bloomline.model.advice import Severity
 from bloomline.model.planting_edits import plant_layers
 from bloomline.model.yard import MAX_LAYERS, Layer, Pot, Yard
 from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant, staying
@@ -17,6 +18,7 @@ from bloomline.plan.fill.why import nothing_words
 from bloomline.plan.fill.wishes import Go, Wishes, settled
 from bloomline.plan.forecast.forecaster import Solved
 from bloomline.plan.forecast.one_planting import bands_of
+from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.season.colour import HANDOVER_DAYS
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import solve_yard
@@ -200,32 +202,48 @@ def _worked_out(
             continue
         gained = days.after(place.row) - days.before
         span = spans[place.layer.id]
-        if gained < least or not _goes_with(outlook, choices, each, span, spans):
+        if gained < least or not _follows(outlook, choices, span, spans):
             continue
         fillers.append(_filler(outlook, purse, choices, each, gained, worked.solved, span))
     bare = (wishes.last - wishes.first).days + 1 - days.before
-    return bare, [each for each in fillers if _payable(each, wishes)]
+    faults = _Faults(outlook)
+    good = [each for each in fillers if _payable(each, wishes) and not faults.new(each)]
+    return bare, good
+
+
+class _Faults:
+    """What is amiss in the pots, to tell what a filler would add to it."""
+
+    def __init__(self, outlook: Outlook) -> None:
+        self._outlook = outlook
+        self._known: dict[str, set[tuple[object, ...]]] = {}
+
+    def new(self, filler: Filler) -> bool:
+        """Whether a filler brings a caution or a warning."""
+        pot = self._outlook.yard.pot(filler.pot_id)
+        if not pot.layers:
+            return False
+        if pot.id not in self._known:
+            self._known[pot.id] = self._of(pot)
+        return bool(self._of(filler.apply(self._outlook.yard).pot(pot.id)) - self._known[pot.id])
+
+    def _of(self, pot: Pot) -> set[tuple[object, ...]]:
+        found = pot_findings(pot, cultivar_of=self._outlook.cultivar_of, with_mending=False)
+        return {each.key for each in found if each.severity is not Severity.NOTE}
 
 
 def _payable(filler: Filler, wishes: Wishes) -> bool:
     return wishes.budget is None or (filler.cost is not None and filler.cost <= wishes.budget)
 
 
-def _goes_with(
+def _follows(
     outlook: Outlook,
     choices: PotChoices,
-    new: Laid,
     span: tuple[float, float],
     spans: dict[str, tuple[float, float]],
 ) -> bool:
-    """Whether a layer can be planted with those that stay, and follows them as the pot's do."""
+    """Whether a layer follows those that stay, where the layers of its pot do."""
     for layer in staying(outlook, choices.pot, on=choices.planted):
-        lower = layer.cover_cm > new.cover_cm
-        if layer.state == "planned":
-            if lower and layer.planted > choices.planted:
-                return False
-            if not lower and layer.planted < choices.planted:
-                return False
         theirs = spans.get(layer.id)
         if theirs is None or not choices.pot.successive:
             continue

@@ -15,7 +15,7 @@ from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant
 from bloomline.plan.fill.laying import Laid, filled_up, laid, show_of
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.why import NextBest, explained, nothing_words
-from bloomline.plan.fill.wishes import Go, Wishes, settled
+from bloomline.plan.fill.wishes import Go, Watched, Wishes, settled
 from bloomline.plan.season.outlook import Outlook
 from bloomline.words import tr
 
@@ -50,17 +50,18 @@ def suggest_pot(outlook: Outlook, pot_id: str, wishes: Wishes, *, go: Go | None 
     wishes = settled(outlook, wishes)
     pot = outlook.yard.pot(pot_id)
     purse = Purse(outlook)
+    watched = Watched(go)
     found = [
-        choices_in(outlook, wishes, pot, purse, planted=day, go=go)
+        choices_in(outlook, wishes, pot, purse, planted=day, go=watched)
         for day in days_to_plant(outlook, wishes, pot)
     ]
     pool = _Pool(Before.of(outlook, wishes, [pot_id], purse), found)
     seen = sum(len(each.sets) for each in found)
-    stopped = any(each.sets.below == np.inf for each in found)
+    stopped = watched.ended
     best = pool.best()
     if best is None:
         return Answers((), wishes, nothing_words(outlook, wishes, found, [pot]), seen, stopped)
-    bound = None if stopped else pool.bound()
+    bound = pool.bound()
     answers = [pool.answer(best, tr("Most days in colour"), bound)]
     second = pool.cheapest(best) if wishes.budget is None else pool.fullest(best)
     if second is not None:
@@ -93,10 +94,10 @@ class _Pool:
             np.lexsort((np.nan_to_num(self.cost[at]), -np.round(self.score[at], 4)))
         ]
 
-    def bound(self) -> float:
-        """No set has a higher score."""
+    def bound(self) -> float | None:
+        """No set has a higher score; None where the search was ended before that was known."""
         below = max(each.sets.below for each in self.found)
-        return max(float(self.score[self.order[0]]), below)
+        return None if below == np.inf else max(float(self.score[self.order[0]]), below)
 
     def ids(self, at: int) -> frozenset[str]:
         """Ids of the kinds of a set."""

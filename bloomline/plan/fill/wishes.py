@@ -81,6 +81,20 @@ class Wishes:
         }
 
 
+class Watched:
+    """A `go` that remembers whether the search was ended."""
+
+    def __init__(self, go: Go | None) -> None:
+        self._go = go
+        self.ended = False
+
+    def __call__(self, share: float) -> bool:
+        """Pass it on; once ended it stays so."""
+        if not self.ended and self._go is not None and not self._go(share):
+            self.ended = True
+        return not self.ended
+
+
 def settled(outlook: Outlook, wishes: Wishes, *, yards_budget: bool = True) -> Wishes:
     """The wishes with what the yard settles: days of its season, money its budget leaves.
 

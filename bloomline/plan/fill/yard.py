@@ -30,7 +30,7 @@ from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
 from bloomline.plan.fill.pot import allowed_sets, smell_as_wished
 from bloomline.plan.fill.why import explained, nothing_words
-from bloomline.plan.fill.wishes import Go, Wishes, settled
+from bloomline.plan.fill.wishes import Go, Watched, Wishes, settled
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import ShoppingList, offers_for
 from bloomline.words import tr
@@ -85,7 +85,7 @@ def fill_yard(
     """
     outlook = outlook.usual
     wishes = settled(outlook, wishes)
-    go = go or _always
+    go = watched = Watched(go)
     purse = Purse(outlook)
     names = [pot.id for pot in outlook.yard.pots] if pot_ids is None else list(pot_ids)
     pots = [outlook.yard.pot(name) for name in dict.fromkeys(names)]
@@ -101,7 +101,7 @@ def fill_yard(
     first = yard.best(float("inf"), frozenset(), seconds=seconds, go=go)
     if first is None:
         return Answers((), wishes, nothing_words(outlook, wishes, seen, pots), count)
-    solution, best = first
+    _, best = first
     answers.append(replace(best, title=tr("Most colour")))
     if most_answers > 1 and best.counted_cost > 0 and go(0.7):
         cheaper = yard.best(
@@ -115,12 +115,8 @@ def fill_yard(
         other = yard.best(float("inf"), used, seconds=seconds / 3, go=go)
         if other is not None:
             answers.append(replace(other[1], title=tr("Other kinds"), bound=best.bound))
-    stopped = solution.bound is None
-    return Answers(explained(before, answers, next_best=None), wishes, "", count, stopped)
-
-
-def _always(_share: float) -> bool:
-    return True
+    in_words = explained(before, answers, next_best=None)
+    return Answers(in_words, wishes, "", count, watched.ended)
 
 
 def _classes(

@@ -42,8 +42,8 @@ def test_a_pot_for_15_pounds_of_bulbs_is_in_colour_for_eight_of_ten_weeks_with_s
 
 def test_what_is_promised_is_what_the_season_and_the_list_say():
     here = ask(EMPTY)
-    start = date(2026, 6, 1)
-    wishes = Wishes(first=start, last=date(2027, 5, 31), budget=money(60))
+    start = date(2026, 9, 1)
+    wishes = Wishes(first=start, last=date(2027, 8, 31), budget=money(60))
     for answer in suggest_pot(here, "pot-1", wishes).answers:
         planted = answer.apply(EMPTY)
         after = ask(planted)
@@ -220,7 +220,8 @@ def test_it_says_why():
 def test_a_search_that_is_ended_early_gives_the_best_so_far_without_a_proof():
     found = suggest_pot(ask(EMPTY), "pot-1", WISHES, go=lambda share: share < 0.4)
     assert found.stopped
-    assert found.answers[0].bound_gap_percent is None
+    gap = found.answers[0].bound_gap_percent
+    assert gap is None or gap > 0.0
 
 
 def test_a_robust_answer_is_sure_of_its_days():
