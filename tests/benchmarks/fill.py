@@ -4,7 +4,7 @@ Pots of five sizes at Bath, February to May, all kinds of the catalogue, 21 weat
 pot every set is weighed; of more the programme of a yard is solved. `rows` are sets that were
 weighed, `cpu` seconds of one processor (the clock of the wall beside it), `worth` and `greedy`
 days of colour of the yard and their mean over the pots, `gap` the most by which any filling can
-be better. A number of copies of the catalogue beside it stands for a larger one.
+be better.
 """
 
 from __future__ import annotations
@@ -98,7 +98,8 @@ def main() -> None:
         greedy = f"{solved[0].greedy_worth:7.1f}" if solved else "      –"
         print(
             f"{n_pots:4d} {money or '–':>6} {found.seen:7d} {cpu:7.1f} {wall:7.1f} "
-            f"{best.score:7.1f} {best.bound or 0.0:7.1f} {best.bound_gap_percent or 0.0:6.2f} {greedy}"
+            f"{best.score:7.1f} {best.bound or 0.0:7.1f} "
+            f"{best.bound_gap_percent or 0.0:6.2f} {greedy}"
         )
 
 

@@ -270,16 +270,15 @@ def gap_lines(found: GapAnswer, yard: Yard, *, most: int = 30) -> Iterator[str]:
     columns = (
         tr("days"),
         tr("cost"),
-        tr("days/{currency}", currency=sign),
+        tr("per {currency}", currency=sign),
         tr("bulbs"),
-        tr("cultivar"),
         tr("pot"),
         tr("cover"),
-        tr("flowers"),
+        tr("opens"),
         tr("scent"),
         tr("harm"),
     )
-    yield from table(columns, rows, right=(0, 1, 2, 3))
+    yield from table(columns, rows, right=(0, 1, 2))
     if len(found.fillers) > most:
         yield plural("and {n} more", "and {n} more", len(found.fillers) - most)
     if any(each.harm for each in found.fillers):
@@ -299,11 +298,10 @@ def _filler_row(each: Filler, yard: Yard) -> tuple[object, ...]:
         figure(each.days_gained, 1),
         cost,
         shown,
-        each.layer.count,
-        shorten(each.name, 30),
-        shorten(each.pot_name, 14),
+        shorten(f"{each.layer.count} {each.name}", 28),
+        shorten(each.pot_name, 12),
         units_of(yard).length(each.layer.cover_cm, decimals=1),
-        _days(each.opens, each.over),
+        tr("no flower") if each.opens is None else short_day_words(each.opens),
         tr("yes") if each.scent else "",
         tr(HARM[each.harm]) if each.harm else "",
     )
