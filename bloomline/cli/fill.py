@@ -131,7 +131,7 @@ def run(args: argparse.Namespace) -> int:
     if args.gap is not None and (args.first or args.last):
         raise UsageError(tr("--gap has its own days; leave out --from and --to"))
     outlook = outlook_for(args)
-    wishes = _wishes(args, outlook.yard)
+    wishes = _wishes(args, outlook)
     pot_ids = None if args.pot is None else [_pot_id(outlook.yard, name) for name in args.pot]
     if args.gap is not None:
         return _gap(args, outlook, wishes, pot_ids)
@@ -192,13 +192,14 @@ def _answers(
         _end_progress()
 
 
-def _wishes(args: argparse.Namespace, yard: Yard) -> Wishes:
+def _wishes(args: argparse.Namespace, outlook: Outlook) -> Wishes:
     from bloomline.errors import UsageError
     from bloomline.model.colours import Family
     from bloomline.plan.fill.wishes import Wishes
 
     if args.budget is not None and args.budget < 0:
         raise UsageError(tr("--budget can't be below nothing"))
+    yard = outlook.yard
     budget = None if args.budget is None else Decimal(str(round(args.budget, 4)))
     return Wishes(
         first=args.first,
@@ -214,10 +215,25 @@ def _wishes(args: argparse.Namespace, yard: Yard) -> Wishes:
         budget=budget,
         bulbs_only=args.bulbs_only,
         kinds_most=args.kinds,
-        liked=tuple(args.like),
-        not_liked=tuple(args.dislike),
+        liked=tuple(_kind(outlook, text) for text in args.like),
+        not_liked=tuple(_kind(outlook, text) for text in args.dislike),
         robust=args.robust,
     )
+
+
+def _kind(outlook: Outlook, text: str) -> str:
+    """The id of a cultivar, or a type as it is. Raises UnknownNameError."""
+    from bloomline.model.yard import unknown
+
+    wanted = text.strip().casefold()
+    names = {kind.name.casefold(): kind.id for kind in outlook.kinds}
+    known = {kind.id for kind in outlook.kinds}
+    types = {kind.common_type.casefold() for kind in outlook.kinds}
+    if wanted in known or wanted in types:
+        return wanted
+    if wanted in names:
+        return names[wanted]
+    raise unknown("cultivar or type", text, [*names, *types])
 
 
 def _pot_id(yard: Yard, text: str) -> str:

@@ -89,6 +89,7 @@ def test_a_gap_is_listed_as_a_table(capsys, yard_file: Path) -> None:
         (["--from", "2027-04-01", "--to", "2027-03-01"], 2, "lies before"),
         (["--pot", "Pot 1", "--height", "2"], 1, ""),
         (["--budget", "-4"], 2, "below nothing"),
+        (["--dislike", "turnip"], 2, "turnip"),
         (["--colours", "loud"], 2, "invalid choice"),
     ],
 )

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bloomline.engine.covering import Cover, all_sets
-from bloomline.engine.filling import Market, Master, Part, PotClass, Table, Yard, YardColour
+from bloomline.engine.filling import Market, Part, PotClass, Table, Yard, YardColour
+from bloomline.engine.filling_programme import Master
 from bloomline.engine.filling_steps import (
     allowed,
     cost_of,

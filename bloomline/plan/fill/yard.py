@@ -11,8 +11,9 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.filling import Market, Master, Part, PotClass, Table, YardColour
+from bloomline.engine.filling import Market, Part, PotClass, Table, YardColour
 from bloomline.engine.filling import Yard as Programme
+from bloomline.engine.filling_programme import Master
 from bloomline.engine.filling_steps import (
     Taken,
     allowed,
