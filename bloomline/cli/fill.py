@@ -14,11 +14,11 @@ from bloomline.cli.yard import add_yard, outlook_for
 from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from bloomline.model.yard import Yard
-    from bloomline.plan.fill.answer import Answers
-    from bloomline.plan.fill.gap import GapAnswer
+    from bloomline.plan.fill.answer import Answer, Answers
+    from bloomline.plan.fill.gap import Filler, GapAnswer
     from bloomline.plan.fill.wishes import Wishes
     from bloomline.plan.season.outlook import Outlook
 
@@ -139,23 +139,13 @@ def run(args: argparse.Namespace) -> int:
     _show(args, found, outlook.yard)
     if not found.answers:
         return 1
-    if args.apply is not None:
-        if args.apply > len(found.answers):
-            raise UsageError(
-                tr(
-                    "there is no answer {n}: they go from 1 to {count}",
-                    n=args.apply,
-                    count=len(found.answers),
-                )
-            )
-        _write(args.out, found.answers[args.apply - 1].apply(outlook.yard))
+    _apply(args, found.answers, outlook.yard)
     return 0
 
 
 def _gap(
     args: argparse.Namespace, outlook: Outlook, wishes: Wishes, pot_ids: list[str] | None
 ) -> int:
-    from bloomline.errors import UsageError
     from bloomline.plan.fill.gap import fill_gap
 
     first, last = args.gap
@@ -164,16 +154,7 @@ def _gap(
     _show_gap(args.format, found, outlook.yard)
     if not found.fillers:
         return 1
-    if args.apply is not None:
-        if args.apply > len(found.fillers):
-            raise UsageError(
-                tr(
-                    "there is no answer {n}: they go from 1 to {count}",
-                    n=args.apply,
-                    count=len(found.fillers),
-                )
-            )
-        _write(args.out, found.fillers[args.apply - 1].apply(outlook.yard))
+    _apply(args, found.fillers, outlook.yard)
     return 0
 
 
@@ -271,11 +252,19 @@ def _show_gap(form: str, found: GapAnswer, yard: Yard) -> None:
             put(line)
 
 
-def _write(path: Path, yard: Yard) -> None:
+def _apply(args: argparse.Namespace, found: Sequence[Answer | Filler], yard: Yard) -> None:
+    """Plant the answer that is asked for and write the yard."""
+    from bloomline.errors import UsageError
     from bloomline.files.yardfile import save_yard
 
-    save_yard(path, yard, seen=None)
-    say(tr("{path} written", path=path))
+    if args.apply is None:
+        return
+    if args.apply > len(found):
+        raise UsageError(
+            tr("there is no answer {n}: they go from 1 to {count}", n=args.apply, count=len(found))
+        )
+    save_yard(args.out, found[args.apply - 1].apply(yard), seen=None)
+    say(tr("{path} written", path=args.out))
 
 
 def _progress() -> Callable[[float], bool]:
