@@ -36,6 +36,8 @@ Bools = NDArray[np.bool_]
 
 _BESIDE_FIXED_CM = 2.0  # compost beside a layer that stays; less than is proper is told as a note
 _HAIR = 1e-6
+_NEAR = 0.85  # of the best one's days that any set which is looked at may have
+_NEAR_SURE = 0.97  # the same of days that must be sure, which take long to weigh
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +217,7 @@ def choices_in(
         fits=fits,
         most=max(min(most_layers(bulbs=bulbs, intervals=list(intervals)), free, most), 0),
         bonus=taste,
+        least_of_best=_NEAR_SURE if wishes.robust else _NEAR,
         go=go,
     )
     return PotChoices(
