@@ -44,7 +44,7 @@ def test_a_pot_is_answered_and_planted(capsys, yard_file: Path, tmp_path: Path) 
     told = json.loads(capsys.readouterr().out)
     answer = told["answers"][0]
     assert answer["cost"] <= 40
-    assert answer["bound_gap_percent"] == 0
+    assert answer["bound_gap_percent"] < 2
     assert answer["days_gained"] > 60
     after = load_yard(out).yard
     lying = {(each.cultivar_id, each.count) for each in after.pots[0].layers}

@@ -22,6 +22,7 @@ from bloomline.plan.fill.candidates import Candidates, candidates, darkness, pla
 from bloomline.plan.fill.colours import go_together
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.wishes import CUPBOARD_DAYS, LIKED_DAYS, SCENT_WORTH, SURE_YEARS, Wishes
+from bloomline.plan.forecast.one_planting import bands_of
 from bloomline.plan.pot.fitting import fill_of, room_at, shape_of
 from bloomline.plan.pot.residence import TOGETHER_DAYS, is_out_before
 from bloomline.plan.season.colour import HANDOVER_DAYS, in_flower
@@ -175,6 +176,7 @@ def choices_in(
         and (amount.cost is not None or wishes.budget is None)
         and (amount.cost is None or wishes.budget is None or amount.cost <= wishes.budget)
         and kind.id not in {layer.cultivar_id for layer in staying(outlook, pot, on=planted)}
+        and _follows_what_stays(outlook, pot, found.opens[at], found.over[at], on=planted)
     ]
     keep = _one_of_equals(found, amounts, keep, wishes)
     found = Candidates(
@@ -302,10 +304,34 @@ def _one_of_equals(
     return sorted(chosen.values())
 
 
+def _follows_what_stays(outlook: Outlook, pot: Pot, opens: float, over: float, *, on: date) -> bool:
+    """Whether what flowers then follows the layers that stay, where the layers of a pot do."""
+    if not pot.successive:
+        return True
+    spans = _standing_spans(outlook)
+    theirs = [spans[each.id] for each in staying(outlook, pot, on=on) if each.id in spans]
+    return all(min(over, end) - max(opens, start) <= HANDOVER_DAYS for start, end in theirs)
+
+
+@kept
+def _standing_spans(outlook: Outlook) -> dict[str, tuple[float, float]]:
+    """Axis days of the median first and last flower of the layers that mostly flower, by id."""
+    worked = solve_yard(outlook.usual)
+    bands, flowers = bands_of(worked.solved), worked.solved.flowers()
+    return {
+        place.layer.id: (
+            float(bands["start"].p50[place.row]),
+            float(bands["end"].p50[place.row]),
+        )
+        for place in worked.places
+        if place.row >= 0 and flowers[place.row]
+    }
+
+
 def _together(
     outlook: Outlook, wishes: Wishes, pot: Pot, found: Candidates, *, planted: date
 ) -> Bools:
-    """Which candidates may stand in the pot together; on the diagonal, which with what stays."""
+    """Which candidates may stand in the pot together."""
     n = len(found)
     allowed = np.ones((n, n), dtype=bool)
     if wishes.colours != "any":

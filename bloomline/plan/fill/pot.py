@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import islice
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,13 +16,15 @@ from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant
 from bloomline.plan.fill.laying import Laid, filled_up, laid, show_of
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.why import NextBest, explained, nothing_words
-from bloomline.plan.fill.wishes import Go, Watched, Wishes, settled
+from bloomline.plan.fill.wishes import SCENT_WORTH, Go, Watched, Wishes, settled
 from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.stretch import stretch_colour
 from bloomline.words import tr
 
 Ints = NDArray[np.int64]
 
 _MOST_TRIED = 1_000
+_FORECAST, _CLEARLY_DAYS = 24, 0.2  # ways that are forecast as they lie; what makes one better
 _MOST_FULL = 200  # sets of which the fullest is sought
 _GOOD_SHARE = 0.9  # of the best one's score that another answer keeps
 _HAIR = 1e-6
@@ -105,8 +108,30 @@ class _Pool:
         return frozenset(choices.found.kinds[k].id for k in choices.members(self.number[at]))
 
     def best(self) -> _Way | None:
-        """The best set that can be paid with everything."""
-        return next(self._payable(self.order[:_MOST_TRIED]), None)
+        """The best set that can be paid with everything, of the first ones as they will lie.
+
+        Bulbs that lie deeper than usual open later, by a day or two; so the first few sets are
+        forecast at their depths, and the first of them stands unless another is clearly better.
+        """
+        ways = list(islice(self._payable(self.order[:_MOST_TRIED]), _FORECAST))
+        if not ways or self.before.wishes.robust:
+            return ways[0] if ways else None
+        days = [self._as_they_lie(way) for way in ways]
+        at = int(np.argmax(days))
+        return ways[at] if days[at] > days[0] + _CLEARLY_DAYS else ways[0]
+
+    def _as_they_lie(self, way: _Way) -> float:
+        """Score of a way with its layers at their depths."""
+        before, wishes = self.before, self.before.wishes
+        assert wishes.first is not None and wishes.last is not None
+        (pot_id,) = before.pot_ids
+        yard = plant_layers(before.outlook.yard, [(each.pot_id, each.layer) for each in way.layers])
+        after = before.outlook.what_if(yard=yard)
+        found = stretch_colour(after, wishes.first, wishes.last, pot_ids=[pot_id])
+        choices = self.found[self.which[way.at]]
+        taste = float(choices.taste[choices.members(self.number[way.at])].sum())
+        scent = SCENT_WORTH * found.pot_scent[pot_id].expected * choices.scented
+        return found.pots[pot_id].expected + scent + taste
 
     def cheapest(self, best: _Way) -> _Way | None:
         """The cheapest way that keeps most of the best one's score; None if that is none."""

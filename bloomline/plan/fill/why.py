@@ -80,7 +80,9 @@ def _in_turn(answer: Answer) -> list[str]:
 def _not_the_next(other: NextBest) -> str:
     names = listed(list(other.names))
     if other.less < _SAME_DAYS:
-        return tr("The next best, {names}, is as long in colour; this costs no more.", names=names)
+        return tr(
+            "The next best, {names}, is as good to within a day at these depths.", names=names
+        )
     return tr(
         "The next best, {names}, counts {less} days less.", names=names, less=figure(other.less, 1)
     )

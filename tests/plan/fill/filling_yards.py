@@ -14,7 +14,7 @@ from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.yard import season_report
 
 TODAY = date(2026, 9, 1)
-FIRST, LAST = date(2027, 2, 24), date(2027, 5, 4)  # ten weeks
+FIRST, LAST = date(2027, 2, 22), date(2027, 5, 2)  # ten weeks
 BATH = PlaceChoice(name="Bath", latitude_deg=51.381, longitude_deg=-2.359, elevation_m=40)
 SIZES = ((30, 30, 40), (40, 30, 36), (30, 22, 28), (36, 26, 18), (60, 50, 38))
 
