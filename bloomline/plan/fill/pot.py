@@ -131,7 +131,7 @@ class _Pool:
         choices = self.found[self.which[way.at]]
         taste = float(choices.taste[choices.members(self.number[way.at])].sum())
         scent = SCENT_WORTH * found.pot_scent[pot_id].expected * choices.scented
-        return found.pots[pot_id].expected + scent + taste
+        return float(found.pots[pot_id].expected + scent + taste)
 
     def cheapest(self, best: _Way) -> _Way | None:
         """The cheapest way that keeps most of the best one's score; None if that is none."""
