@@ -74,7 +74,12 @@ def run(args: argparse.Namespace) -> int:
 
     outlook = outlook_for(args)
     report = season_report(outlook)
-    found = [*_findings(outlook.yard, report), *_in_pots(outlook, report), *_succession(outlook)]
+    found = [
+        *_findings(outlook.yard, report),
+        *_wishes(outlook),
+        *_in_pots(outlook, report),
+        *_succession(outlook),
+    ]
     findings = sorted(found, key=lambda each: _RANK.index(each.severity))
     rows = [{name: getattr(each, name) for name in _COLUMNS} for each in findings]
     if args.format == "json":
@@ -164,6 +169,15 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
             )
         )
     return found
+
+
+def _wishes(outlook: Outlook) -> Iterator[_Finding]:
+    """What is wished of every season, kept or missed."""
+    from bloomline.plan.fill.targets import targets
+
+    for each in targets(outlook):
+        severity = "note" if each.is_kept else "caution"
+        yield _Finding(severity, "wish", f"{each.words()}.")
 
 
 def _in_pots(outlook: Outlook, report: SeasonReport) -> Iterator[_Finding]:

@@ -60,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
         after, layouts = lay_out_yard(yard, cultivar_of=cultivar_of, flowering_days=days)
     else:
         one = lay_out_pot(
-            yard, _pot_named(yard, args.pot).id, cultivar_of=cultivar_of, flowering_days=days
+            yard, pot_named(yard, args.pot).id, cultivar_of=cultivar_of, flowering_days=days
         )
         after, layouts = one.yard, (one,)
     changed = any(layout.moves for layout in layouts)
@@ -75,7 +75,7 @@ def run(args: argparse.Namespace) -> int:
     return 1 if changed and not written else 0
 
 
-def _pot_named(yard: Yard, text: str) -> Pot:
+def pot_named(yard: Yard, text: str) -> Pot:
     """The pot of that id or name. Raises UnknownNameError, UsageError for a name twice."""
     from bloomline.errors import UsageError
     from bloomline.model.yard import unknown

@@ -78,16 +78,21 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Show the season of a yard."""
+    from bloomline.plan.fill.targets import target_object, targets
     from bloomline.plan.season.yard import season_report
 
-    report = season_report(outlook_for(args))
+    outlook = outlook_for(args)
+    report = season_report(outlook)
     if args.format == "json":
-        put_json(season_object(report))
+        put_json({**season_object(report), "wishes": [target_object(e) for e in targets(outlook)]})
     elif args.format == "csv":
         put_csv(_CSV_COLUMNS, [_csv_row(pot, layer) for pot in report.pots for layer in pot.layers])
     else:
         for line in season_lines(report):
             put(line)
+        for each in targets(outlook):
+            for line in wrapped(tr("Wished for: {words}.", words=each.words())):
+                put(line)
     return 0
 
 

@@ -57,6 +57,11 @@ def _oklch(colour_hex: str) -> tuple[float, float, float]:
     return lightness, hypot(a, b), degrees(atan2(b, a)) % 360.0
 
 
+def hue_deg(colour_hex: str) -> float:
+    """Hue of a colour in Oklch [degrees]; of little meaning for greys."""
+    return _oklch(colour_hex)[2]
+
+
 @lru_cache(maxsize=4096)
 def family_of(colour_hex: str) -> Family:
     """Return the colour family of a petal colour. The limits are our own judgement by eye."""

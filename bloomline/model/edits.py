@@ -144,12 +144,23 @@ def copied_layer(layer: Layer, layer_id: str) -> Layer:
 
 
 def remove_pot(yard: Yard, pot_id: str) -> Yard:
-    """Take a pot away, with its layers, what was recorded about them, and its fixed stands."""
+    """Take a pot away, with its layers, what was recorded about them, and its fixed stands.
+
+    A wish for it alone goes with it, since without a pot it would be one for the whole yard.
+    """
     at = pot_index(yard, pot_id)
     gone = {layer.id for layer in yard.pots[at].layers}
-    pots = yard.pots[:at] + yard.pots[at + 1 :]
-    stands = tuple(stand for stand in yard.fixed_stands if stand.pot_id != pot_id)
-    changes = {"pots": pots, "fixed_stands": stands, **_without_records(yard, gone)}
+    changes: dict[str, object] = {
+        "pots": yard.pots[:at] + yard.pots[at + 1 :],
+        "fixed_stands": tuple(each for each in yard.fixed_stands if each.pot_id != pot_id),
+        **_without_records(yard, gone),
+    }
+    if any(pot_id in wish.pot_ids for wish in yard.wishes):
+        changes["wishes"] = tuple(
+            revise(wish, {"pot_ids": tuple(each for each in wish.pot_ids if each != pot_id)})
+            for wish in yard.wishes
+            if wish.pot_ids != (pot_id,)
+        )
     return revise(yard, changes, links=False)
 
 

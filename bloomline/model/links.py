@@ -43,6 +43,11 @@ class _LinkedStand(Protocol):
     def place(self) -> str | None: ...
 
 
+class _LinkedWish(_WithId, Protocol):
+    @property
+    def pot_ids(self) -> Sequence[str]: ...
+
+
 class _LinkedYard(Protocol):
     """What of a yard is checked here; the yard imports these checks, so they can't import it."""
 
@@ -60,6 +65,8 @@ class _LinkedYard(Protocol):
     def cupboard(self) -> Sequence[InStock]: ...
     @property
     def prices(self) -> Sequence[Price]: ...
+    @property
+    def wishes(self) -> Sequence[_LinkedWish]: ...
 
 
 def check_links(yard: _LinkedYard) -> None:
@@ -98,7 +105,21 @@ def check_links(yard: _LinkedYard) -> None:
         raise PydanticCustomError(
             "same_id", "two own_cultivars have the id {name!r}", {"name": twice}
         )
+    _check_wishes(yard)
     _check_store(yard)
+
+
+def _check_wishes(yard: _LinkedYard) -> None:
+    """Check that wishes have ids of their own, and point at pots that are there."""
+    ids = [wish.id for wish in yard.wishes]
+    if len(set(ids)) != len(ids):
+        twice = next(name for name in ids if ids.count(name) > 1)
+        raise PydanticCustomError("same_id", "two wishes have the id '{name}'", {"name": twice})
+    pots = {pot.id for pot in yard.pots}
+    for index, wish in enumerate(yard.wishes):
+        for pot_id in wish.pot_ids:
+            if pot_id not in pots:
+                raise _dangling(f"wishes[{index}].pot_ids", "pot", pot_id, pots)
 
 
 def _check_store(yard: _LinkedYard) -> None:

@@ -31,6 +31,7 @@ from bloomline.model.store import (
     Supplies,
 )
 from bloomline.model.weather import OwnWeather
+from bloomline.model.wish import MAX_WISHES, SeasonWish
 
 FORMAT = "bloomline-yard"
 VERSION = "1.0"
@@ -309,6 +310,7 @@ class Yard(Part):
     seen_tasks: Annotated[tuple[SeenTask, ...], Field(max_length=MAX_SEEN_TASKS)] = ()
     calendar_id: Slug | None = None
     weather: OwnWeather | None = None
+    wishes: Annotated[tuple[SeasonWish, ...], Field(max_length=MAX_WISHES)] = ()
     notes: Text = ""
 
     def display_place(self, name: str) -> DisplayPlace:

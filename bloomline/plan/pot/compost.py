@@ -158,7 +158,7 @@ def bags_for(needs: Mapping[str, float], *, yard: Yard) -> tuple[BagLine, ...]:
     allowance for settling may be off by. And no bag is bought for a handful or two of what only
     opens a mix (common practice, no source).
     """
-    whole = sum(litres for material, litres in needs.items() if material in _COMPOSTS)
+    whole = sum(litres for material, litres in needs.items() if material in COMPOSTS)
     return tuple(
         _bag_line(material, litres, yard=yard, beside_l=whole) for material, litres in needs.items()
     )
@@ -175,7 +175,8 @@ class _Choice:
     source: str
 
 
-_COMPOSTS = frozenset({"multipurpose", "loam-based"})
+COMPOSTS = frozenset({"multipurpose", "loam-based"})
+"""Materials that are sold as compost; the others only open a mix."""
 
 
 def _bag_line(material: str, need_l: float, *, yard: Yard, beside_l: float) -> BagLine:
@@ -184,7 +185,7 @@ def _bag_line(material: str, need_l: float, *, yard: Yard, beside_l: float) -> B
         choices = [choice for choice in choices if choice.basis == "own"]
     at_hand_l = min(yard.supplies.at_hand_l.get(material, 0.0), need_l)
     missing_l = need_l - at_hand_l
-    handful = material not in _COMPOSTS and beside_l > 0.0 and missing_l <= _HANDFUL_L
+    handful = material not in COMPOSTS and beside_l > 0.0 and missing_l <= _HANDFUL_L
     enough_l = 0.0 if handful else max(missing_l - _SPARE_SHARE * need_l, 0.0)
     # A hair of slack: a need of exactly two bags is two bags.
     wanted = max(-int(-(enough_l * _TENTHS - 1e-6) // 1), 0)
@@ -221,7 +222,7 @@ def _choices(material: str, *, yard: Yard) -> list[_Choice]:
     own = yard.supplies.bag_prices
     bags = load_supplies().bags_of(material)
     size = yard.supplies.bag_l
-    if size is not None and material in _COMPOSTS:
+    if size is not None and material in COMPOSTS:
         price = own.get(material)
         same = [bag for bag in bags if bag.volume_l == size]
         if not same or price is not None:

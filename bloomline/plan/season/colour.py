@@ -41,7 +41,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-_HANDOVER_DAYS = 7.0
+HANDOVER_DAYS = 7.0
+"""Layers of one pot that follow one another may flower together for so long."""
 
 
 def _spread(by_year: Floats, order: Ints) -> Spread:
@@ -111,6 +112,10 @@ class YardColour:
     def weeks(self) -> Spread:
         """Weeks of colour."""
         return _spread(self._by_year.sum(axis=1) / 7.0, self._order)
+
+    def days(self, first: int, last: int) -> Spread:
+        """Days in colour from one day of the axis to another, both counted."""
+        return _spread(self._by_year[:, max(first, 0) : max(last + 1, 0)].sum(axis=1), self._order)
 
     def bare(self) -> tuple[Spread, Run | None]:
         """Bare days, and the usual season from first to last flower."""
@@ -235,7 +240,7 @@ def _clashes(
             rows = (worked.places[a].row, worked.places[b].row)
             first = max(start[rows[0]], start[rows[1]])
             last = min(end[rows[0]], end[rows[1]])
-            if last - first > _HANDOVER_DAYS:
+            if last - first > HANDOVER_DAYS:
                 found.append(
                     Stretch(
                         first=worked.solved.date_of(first),

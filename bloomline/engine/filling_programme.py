@@ -1,0 +1,194 @@
+"""Which set of kinds goes into which pot of a yard: a mixed-integer programme, and its bound.
+
+Pots that are alike form a class with one table of sets (`covering.all_sets`). The programme takes
+for every class as many pots of each set as there are pots; it buys whole packs within a budget,
+holds the number of kinds, and counts what each set is worth in its pot and how long any pot of
+the yard is in colour. Sets are columns: the linear programme is grown by those whose worth at
+its prices is above nothing, which is looked up in the whole table, so its end bounds every
+filling; HiGHS then takes whole pots and packs of the columns that were grown.
+
+Colour of the yard is concave in the kinds that are used: 1 − exp(−s) of s = −Σ log(dark) over
+them. It is held under its chords (the capped sum) and tangents, on groups of days and years; a
+mean of concave figures is at most the figure of the mean, so that groups bound it too.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.filling import PotClass, Yard
+from bloomline.engine.filling_groups import Groups
+from bloomline.engine.filling_rows import Prices, Rows
+
+Floats = NDArray[np.float64]
+
+Go = Callable[[float], bool]
+"""Told how far a search is, 0 to 1; false ends it."""
+
+_FINE, _SPLIT, _MOST_GROUPS = 120, 60, 700  # groups of days and years to bound with
+_FAR, _NEAR = 0.03, 2e-4  # shares of a bound that is worth refining, and of one that is done
+_MOST_STEPS = 100
+_WHOLE_COLUMNS = 120  # of a class, that whole pots are chosen from
+_FIRST_COLUMNS = 12
+_MORE_COLUMNS = 24
+_FORBIDDEN = 1e6
+_HAIR = 1e-7
+
+
+@dataclass(slots=True)
+class _Columns:
+    """Sets that take part, by class."""
+
+    chosen: list[list[int]]
+
+    def add(self, at: int, numbers: Sequence[int]) -> int:
+        known = set(self.chosen[at])
+        new = [int(n) for n in numbers if int(n) not in known]
+        self.chosen[at] += new
+        return len(new)
+
+
+class Master:
+    """The programme of a yard: grow its columns, bound it, take whole pots."""
+
+    def __init__(self, yard: Yard) -> None:
+        """Put the parts together that do not change."""
+        self.yard = yard
+        self.start = yard.colour.days([])
+        self.fine = Groups(yard.colour, most=_FINE)
+        self.columns = _Columns([[0] for _ in yard.classes])
+        for at, each in enumerate(yard.classes):
+            worth = np.where(yard.barred_sets(each), -np.inf, each.worth)
+            order = np.argsort(-worth, kind="stable")
+            some = order[worth[order] > -np.inf]
+            single = some[each.kinds[some, 1] < 0] if each.kinds.shape[1] > 1 else some
+            self.columns.add(at, [*some[:_FIRST_COLUMNS], *single])
+        self.bound = np.inf
+        self.prices: Prices | None = None
+
+    def grow(self, *, seconds: float, go: Go, enough: float = -np.inf) -> float:
+        """Grow columns until none is worth more; the bound, which holds whenever it ends.
+
+        enough : a bound that needs not be bettered.
+        """
+        end = time.monotonic() + seconds
+        for step in range(_MOST_STEPS):
+            answer = self._relaxed()
+            if answer is None:
+                break
+            value, prices, shown = answer
+            self.prices = prices
+            added, over = self._priced(prices)
+            self.bound = min(self.bound, value + over)
+            if self.bound <= enough or time.monotonic() > end:
+                break
+            bright = 0.0
+            if len(self.fine.dim) < _MOST_GROUPS and over <= _FAR * abs(value):
+                bright = self.fine.split(shown, most=_SPLIT)
+            near = over + bright <= _NEAR * abs(value)
+            if near or (added == 0 and self._grown(prices) == 0 and bright <= _NEAR * abs(value)):
+                break
+            if not go(min(step / 20.0, 0.9)):
+                break
+        return self.bound
+
+    def _priced(self, prices: Prices) -> tuple[int, float]:
+        """Take in sets worth more than their prices; how many, and the most that all are over."""
+        added, over = 0, 0.0
+        for at, each in enumerate(self.yard.classes):
+            kinds, floor = self._of(prices, at, each)
+            gain = prices.gains(at, each)
+            gain[self.yard.barred_sets(each)] = -np.inf
+            missing = each.table.missing(kinds, share=prices.share) - floor
+            over += each.n_pots * max(float(gain.max()), missing, 0.0)
+            best = np.argpartition(-gain, min(_MORE_COLUMNS, len(gain) - 1))[:_MORE_COLUMNS]
+            # Beside the best, the best of each kind, so that none is thought to be missing.
+            of_kind = np.full(self.yard.n_kinds + 1, -1, dtype=np.int64)
+            rising = np.flatnonzero(gain > _HAIR)
+            rising = rising[np.argsort(gain[rising], kind="stable")]
+            for column in range(each.kinds.shape[1]):
+                of_kind[each.kinds[rising, column]] = rising
+            wanted = [*best[gain[best] > _HAIR], *of_kind[:-1][of_kind[:-1] >= 0]]
+            added += self.columns.add(at, wanted)
+        return added, over
+
+    def _grown(self, prices: Prices) -> int:
+        """Look at sets that were left out and may be worth more than their prices."""
+        grown = 0
+        for at, each in enumerate(self.yard.classes):
+            kinds, floor = self._of(prices, at, each)
+            grown += each.table.grow(kinds, share=prices.share, above=floor + _HAIR)
+        return grown
+
+    def _of(self, prices: Prices, at: int, each: PotClass) -> tuple[Floats, float]:
+        kinds = prices.of_kinds(each)
+        kinds[list(self.yard.barred)] = _FORBIDDEN
+        return kinds, prices.of_pot(at, each)
+
+    # The linear programme
+
+    def _relaxed(self) -> tuple[float, Prices, Floats] | None:
+        from scipy.optimize import linprog
+
+        parts = Rows(self.yard, self.fine, self.columns.chosen, whole=False)
+        answer = linprog(
+            -parts.worth, A_ub=parts.matrix, b_ub=parts.limit, bounds=parts.bounds, method="highs"
+        )
+        if not answer.success:
+            return None
+        dual = -np.asarray(answer.ineqlin.marginals)
+        upper = -np.asarray(answer.upper.marginals)
+        shown = answer.x[parts.shown : parts.shown + self.yard.n_kinds]
+        return float(-answer.fun) + self.start, parts.prices(dual, upper), shown
+
+    def whole(
+        self, *, seconds: float, beside: Sequence[Sequence[int]] = ()
+    ) -> tuple[tuple[int, ...], ...] | None:
+        """Whole pots and packs of the columns that are dear least; None where none is found.
+
+        beside : sets of each class that take part anyway.
+        """
+        from scipy.optimize import Bounds, LinearConstraint, milp
+
+        columns = self._dearest_left_out(beside)
+        parts = Rows(self.yard, self.fine, columns, whole=True)
+        limits = [LinearConstraint(parts.matrix, -np.inf, parts.limit)]
+        low, high = (np.array(each) for each in zip(*parts.bounds, strict=True))
+        answer = milp(
+            -parts.worth,
+            constraints=limits,
+            bounds=Bounds(low, high),
+            integrality=parts.integral,
+            options={"time_limit": max(seconds, 0.1), "mip_rel_gap": 1e-4},
+        )
+        if answer.x is None:
+            return None
+        taken: list[tuple[int, ...]] = []
+        at = 0
+        for numbers, each in zip(columns, self.yard.classes, strict=True):
+            pots: list[int] = []
+            for number in numbers:
+                pots += [number] * round(float(answer.x[at]))
+                at += 1
+            pots += [0] * (each.n_pots - len(pots))
+            taken.append(tuple(pots[: each.n_pots]))
+        return tuple(taken)
+
+    def _dearest_left_out(self, beside: Sequence[Sequence[int]]) -> list[list[int]]:
+        """The columns of each class that come nearest to being worth their prices."""
+        found: list[list[int]] = []
+        for at, (each, numbers) in enumerate(
+            zip(self.yard.classes, self.columns.chosen, strict=True)
+        ):
+            some = np.array(numbers)
+            if self.prices is not None:
+                gain = self.prices.gains(at, each)[some]
+                some = some[np.argsort(-gain, kind="stable")][:_WHOLE_COLUMNS]
+            mine = [0, *beside[at]] if beside else [0]
+            found.append(list(dict.fromkeys([*mine, *some.tolist()])))
+        return found

@@ -1,0 +1,237 @@
+"""The rows and columns of a yard's programme, and the prices that its rows come to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.filling import PotClass, Yard
+from bloomline.engine.filling_groups import LARGEST_S, Groups
+
+Floats = NDArray[np.float64]
+
+_TANGENTS = (0.25, 0.7, 1.3, 2.2, 3.2, 4.5)
+_HAIR = 1e-7
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prices:
+    """Duals of the linear programme: of a pot of each class, of a bulb of each kind, of money."""
+
+    pot: Floats
+    bulb: Floats
+    money: float
+    shown: Floats
+    kind: Floats
+    share: float
+
+    def of_kinds(self, each: PotClass) -> Floats:
+        """What a kind in a pot of a class costs at these prices, less what it brings the yard."""
+        return np.asarray(self.bulb * each.bulbs - self.shown + self.kind / each.n_pots)
+
+    def gains(self, at: int, each: PotClass) -> Floats:
+        """What each set of a class is worth beyond its prices, shape (n_sets,)."""
+        price = np.append(self.of_kinds(each), 0.0)[each.kinds].sum(axis=1)
+        filling = np.where(each.kinds[:, 0] >= 0, each.filling * self.money, 0.0)
+        return np.asarray(self.share * each.worth - price - filling - self.pot[at])
+
+    def of_pot(self, at: int, each: PotClass) -> float:
+        """What a pot of a class costs at these prices, with what it takes to fill it."""
+        return float(self.pot[at]) + each.filling * self.money
+
+
+class Rows:
+    """Matrix, limits and worth of a programme with the columns of now.
+
+    Variables in order: pots of each column; money for each kind (or packs); kinds shown; kinds
+    used (where their number is limited); colour of each group.
+    """
+
+    def __init__(
+        self, yard: Yard, ground: Groups, columns: list[list[int]], *, whole: bool
+    ) -> None:
+        """Write the rows down. columns : numbers of the sets of each class that take part."""
+        from scipy.sparse import coo_array
+
+        self.yard = yard
+        self.budget = yard.budget
+        self.share = 1.0 / max(sum(each.n_pots for each in yard.classes), 1)
+        self._rows: list[int] = []
+        self._cols: list[int] = []
+        self._values: list[float] = []
+        self.limit: list[float] = []
+        worth: list[float] = []
+        bounds: list[tuple[float, float]] = []
+        integral: list[int] = []
+        n, k, groups = yard.n_kinds, range(yard.n_kinds), len(ground.dim)
+        n_columns = sum(len(each) for each in columns)
+        priced = np.isfinite(self.budget)
+        packs = [(kind, size, price) for kind in k for size, price in yard.market.packs[kind]]
+        n_money = (len(packs) if whole else n) if priced else 0
+        money, shown = n_columns, n_columns + n_money
+        used = shown + n
+        colour = used + (n if yard.kinds_most is not None else 0)
+        # Rows: pots of a class, bulbs of a kind, money, kinds shown, kinds used, colour.
+        self.pots_at = 0
+        self.bulbs_at = len(yard.classes)
+        self.money_at = self.bulbs_at + (n if priced else 0)
+        self.shown_at = self.money_at + (1 if priced else 0)
+        self.used_at = self.shown_at + n
+        total = self.used_at + (n + 1 if yard.kinds_most is not None else 0)
+        self.limit = [float(each.n_pots) for each in yard.classes]
+        lowest = yard.market.lowest()
+        if priced:
+            self.limit += [float(free) for free in yard.market.free] + [self.budget]
+        self.limit += [0.0] * n
+        if yard.kinds_most is not None:
+            self.limit += [0.0] * n + [float(yard.kinds_most)]
+        column = 0
+        for at, (each, numbers) in enumerate(zip(yard.classes, columns, strict=True)):
+            for number in numbers:
+                self._put(at, column, 1.0)
+                members = [int(kind) for kind in each.kinds[number] if kind >= 0]
+                if priced and members and each.filling:
+                    self._put(self.money_at, column, each.filling)
+                for kind in members:
+                    if priced and yard.market.packs[kind]:
+                        self._put(self.bulbs_at + kind, column, float(each.bulbs[kind]))
+                    self._put(self.shown_at + kind, column, -1.0)
+                    if yard.kinds_most is not None:
+                        self._put(self.used_at + kind, column, 1.0 / each.n_pots)
+                worth.append(self.share * float(each.worth[number]))
+                bounds.append((0.0, float(each.n_pots) if whole else np.inf))
+                integral.append(1)
+                column += 1
+        if priced and whole:
+            for at, (kind, size, price) in enumerate(packs):
+                self._put(self.bulbs_at + kind, money + at, -float(size))
+                self._put(self.money_at, money + at, price)
+        elif priced:
+            for kind in k:
+                if lowest[kind] > 0.0:
+                    self._put(self.bulbs_at + kind, money + kind, -1.0 / lowest[kind])
+                    self._put(self.money_at, money + kind, 1.0)
+                else:
+                    self._put(self.bulbs_at + kind, money + kind, -1.0)
+        worth += [0.0] * n_money
+        bounds += [(0.0, np.inf)] * n_money
+        integral += [1 if whole else 0] * n_money
+        for kind in k:
+            self._put(self.shown_at + kind, shown + kind, 1.0)
+        worth += [0.0] * n
+        bounds += [(0.0, 1.0)] * n
+        integral += [0] * n
+        if yard.kinds_most is not None:
+            for kind in k:
+                self._put(self.used_at + kind, used + kind, -float(len(yard.classes)))
+                self._put(self.used_at + n, used + kind, 1.0)
+            worth += [0.0] * n
+            bounds += [(0.0, 1.0)] * n
+            integral += [1] * n
+        self.packs_at, self.shown, self.used = total, shown, used
+        self.packed: list[int] = []
+        if priced:
+            for kind in k:
+                self._whole_pack(kind, whole, money, shown, packs)
+            total = len(self.limit)
+        self.colour_at = total
+        worth += [1.0] * groups
+        bounds += [(0.0, float(dim)) for dim in ground.dim]
+        integral += [0] * groups
+        for group in range(groups):
+            total = self._colour_rows(ground, group, total, shown, colour)
+        self.worth = np.array(worth)
+        self.bounds = bounds
+        self.integral = np.array(integral)
+        self.matrix = coo_array(
+            (self._values, (self._rows, self._cols)), shape=(len(self.limit), len(worth))
+        ).tocsr()
+
+    def _put(self, row: int, column: int, value: float) -> None:
+        self._rows.append(row)
+        self._cols.append(column)
+        self._values.append(value)
+
+    def _whole_pack(
+        self,
+        kind: int,
+        whole: bool,
+        money: int,
+        shown: int,
+        packs: list[tuple[int, int, float]],
+    ) -> None:
+        """A kind that shows in the yard costs a pack at least, unless enough of it is had."""
+        yard = self.yard
+        least = min((int(each.bulbs[kind]) for each in yard.classes if each.bulbs[kind]), default=0)
+        if not yard.market.packs[kind] or yard.market.free[kind] >= least:
+            return
+        row = len(self.limit)
+        self.packed.append(kind)
+        self.limit.append(0.0)
+        if whole:
+            self._put(row, shown + kind, 1.0)
+            for at, (other, _, _) in enumerate(packs):
+                if other == kind:
+                    self._put(row, money + at, -1.0)
+        else:
+            self._put(row, shown + kind, min(price for _, price in yard.market.packs[kind]))
+            self._put(row, money + kind, -1.0)
+
+    def _colour_rows(self, ground: Groups, group: int, row: int, shown: int, colour: int) -> int:
+        """Colour of a group under its chord and its tangents; the next free row."""
+        dim = float(ground.dim[group])
+        lines = [(0.0, ground.plain[group])]
+        for at in _TANGENTS:
+            over = dim * (1.0 - np.exp(-at) * (1.0 + at)) + dim * np.exp(-LARGEST_S)
+            lines.append((over, np.exp(-at) * ground.steep[group]))
+        for limit, slope in lines:
+            kinds = np.flatnonzero(slope > 1e-9)
+            self._rows += [row] * len(kinds)
+            self._cols += (shown + kinds).tolist()
+            self._values += (-slope[kinds]).tolist()
+            self._put(row, colour + group, 1.0)
+            self.limit.append(limit)
+            row += 1
+        return row
+
+    def prices(self, dual: Floats, upper: Floats) -> Prices:
+        """What the rows cost, where the programme leaves that open as dear as can be.
+
+        dual : of the rows. upper : of the variables' upper ends. A kind that no column uses may
+        have any price in a range; the highest one, which keeps the programme's worth, spares
+        sets that only seem to be cheap.
+        """
+        n, market = self.yard.n_kinds, self.yard.market
+        priced = np.isfinite(self.budget)
+        money = float(dual[self.money_at]) if priced else 0.0
+        # What a kind adds to the yard's colour, beyond what its being shown at most once is worth.
+        gain = np.zeros(n)
+        rows = self.matrix[self.colour_at :, self.shown : self.shown + n]
+        gain -= rows.T @ dual[self.colour_at :]
+        gain = np.maximum(gain - upper[self.shown : self.shown + n], 0.0)
+        bulb, pack = np.zeros(n), np.zeros(n)
+        if priced:
+            lowest = market.lowest()
+            bulb = dual[self.bulbs_at : self.money_at].copy()
+            pack[self.packed] = dual[self.packs_at : self.packs_at + len(self.packed)]
+            whole = np.array([min((p for _, p in each), default=0.0) for each in market.packs])
+            idle = np.zeros(n, dtype=bool)
+            idle[self.packed] = (pack[self.packed] <= _HAIR) & (bulb[self.packed] <= _HAIR)
+            pack[idle] = np.minimum(money, gain[idle] / np.maximum(whole[idle], _HAIR))
+            bought = market.free == 0
+            bulb[bought] = (lowest * np.maximum(money - pack, 0.0))[bought]
+            gain = np.maximum(gain - pack * whole, 0.0)
+        kind = np.zeros(n)
+        if self.yard.kinds_most is not None:
+            most = float(dual[self.used_at + n])
+            kind = (most + upper[self.used : self.used + n]) / len(self.yard.classes)
+        return Prices(
+            pot=dual[: self.bulbs_at],
+            bulb=bulb,
+            money=money,
+            shown=gain,
+            kind=kind,
+            share=self.share,
+        )

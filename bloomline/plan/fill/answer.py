@@ -1,0 +1,252 @@
+"""What could be done: layers to plant, what they cost and bring, why these, and the edit itself.
+
+An answer's days are those that the season says of the yard with it: it is worked out anew with
+every layer at its depth, and never told from a table of the search.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bloomline.model.advice import Severity
+from bloomline.model.planting_edits import plant_layers
+from bloomline.model.yard import Layer, Yard
+from bloomline.plan.fill.money import Purse
+from bloomline.plan.fill.wishes import Wishes
+from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
+from bloomline.plan.pot.findings import pot_findings
+from bloomline.plan.season.advice import flowering_days
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.stretch import StretchColour, stretch_colour
+from bloomline.plan.season.yard import season_report
+
+
+@dataclass(frozen=True, slots=True)
+class NewLayer:
+    """A layer to plant, and what is expected of it.
+
+    harm : 0 harmless, 1 irritant or mild, 2 poisonous to pets. opens, over : None where it does
+    not flower. to_buy : bulbs of it that are not in the cupboard.
+    """
+
+    pot_id: str
+    pot_name: str
+    layer: Layer
+    name: str
+    common_type: str
+    colour: str
+    colour_hex: str
+    height_cm: float
+    scent: int
+    harm: int
+    opens: Band | None
+    over: Band | None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer.
+
+    title : what is best about it. cost : what the shopping list grows by (bulbs and compost);
+    `counted_cost` the part that a budget is held against; `unpriced` names what has no price.
+    days : in colour within the wished stretch, expected, of the whole yard afterwards;
+    days_gained : more than before; pot_days, pot_days_gained : the same of the pots that are
+    filled, their mean. scent_days : with scent. kinds : names. bound : no set of kinds
+    has a higher score; score : of this one by the same measure; None without a proof.
+    why : why these, why not the next best, and what it rests on. gives_up : against the others.
+    warnings : what to watch.
+    """
+
+    title: str
+    layers: tuple[NewLayer, ...]
+    yard: Yard
+    cost: Decimal
+    bulbs_cost: Decimal
+    bags_cost: Decimal
+    counted_cost: Decimal
+    unpriced: tuple[str, ...]
+    days: float
+    days_gained: float
+    pot_days: float
+    pot_days_gained: float
+    scent_days: float
+    scent_days_gained: float
+    weeks_of_colour: float
+    bare_days: float
+    score: float
+    bound: float | None
+    why: tuple[str, ...] = ()
+    gives_up: str = ""
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """Names of its kinds, the earliest first."""
+        return tuple(dict.fromkeys(each.name for each in self.layers))
+
+    @property
+    def bulbs(self) -> int:
+        """Bulbs in all."""
+        return sum(each.layer.count for each in self.layers)
+
+    @property
+    def bound_gap_percent(self) -> float | None:
+        """How far it may be from the best at most. [%]"""
+        if self.bound is None:
+            return None
+        if self.bound <= 0.0:
+            return 0.0
+        return max(100.0 * (self.bound - self.score) / self.bound, 0.0)
+
+    @property
+    def days_per_money(self) -> float | None:
+        """Days gained for each unit of money; None where it costs nothing or nobody knows."""
+        if self.unpriced or self.cost <= 0:
+            return None
+        return self.days_gained / float(self.cost)
+
+    def apply(self, yard: Yard) -> Yard:
+        """The yard with these layers planted: one edit. Raises EditRefusedError."""
+        return plant_layers(yard, [(each.pot_id, each.layer) for each in self.layers])
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """Answers to a question, the best first.
+
+    wishes : as they were settled. nothing : why there is none, and which wish to give up.
+    seen : sets of kinds that were weighed. stopped : the search was ended before its proof.
+    """
+
+    answers: tuple[Answer, ...]
+    wishes: Wishes
+    nothing: str = ""
+    seen: int = 0
+    stopped: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """The yard as it is: what answers are held against."""
+
+    outlook: Outlook
+    wishes: Wishes
+    pot_ids: tuple[str, ...]
+    colour: StretchColour
+    report: SeasonReport
+    purse: Purse
+
+    @classmethod
+    def of(cls, outlook: Outlook, wishes: Wishes, pot_ids: Sequence[str], purse: Purse) -> Before:
+        """Reckon it. wishes : settled."""
+        return cls(
+            outlook,
+            wishes,
+            tuple(pot_ids),
+            _colour(outlook, wishes, pot_ids),
+            season_report(outlook),
+            purse,
+        )
+
+
+def _colour(outlook: Outlook, wishes: Wishes, pot_ids: Sequence[str]) -> StretchColour:
+    assert wishes.first is not None and wishes.last is not None
+    return stretch_colour(outlook, wishes.first, wishes.last, pot_ids=pot_ids)
+
+
+def answer_of(
+    before: Before,
+    layers: Sequence[tuple[str, Layer]],
+    *,
+    title: str,
+    score: float,
+    bound: float | None,
+) -> Answer:
+    """What comes of planting some layers, by the season and the shopping list of the yard then."""
+    outlook, wishes = before.outlook, before.wishes
+    yard = plant_layers(outlook.yard, layers)
+    after = outlook.what_if(yard=yard)
+    report, colour = season_report(after), _colour(after, wishes, before.pot_ids)
+    cost, shopping = before.purse.filling(yard, bulbs_only=False)
+    bulbs = shopping.bulbs_total - before.purse.before.bulbs_total
+    known = {layer.id for _, layer in outlook.yard.layers()}
+    forecasts = {each.layer_id: each for each in report.layers}
+    pots = len(before.pot_ids) or 1
+
+    def pot_days(of: StretchColour) -> float:
+        return sum(each.expected for each in of.pots.values()) / pots
+
+    return Answer(
+        title=title,
+        layers=tuple(
+            _new_layer(after, pot.id, pot.name, layer, forecasts[layer.id])
+            for pot, layer in yard.layers()
+            if layer.id not in known
+        ),
+        yard=yard,
+        cost=cost,
+        bulbs_cost=bulbs,
+        bags_cost=shopping.bags_total - before.purse.before.bags_total,
+        counted_cost=bulbs if wishes.bulbs_only else cost,
+        unpriced=before.purse.unpriced(shopping),
+        days=colour.colour.expected,
+        days_gained=colour.colour.expected - before.colour.colour.expected,
+        pot_days=pot_days(colour),
+        pot_days_gained=pot_days(colour) - pot_days(before.colour),
+        scent_days=colour.scent.expected,
+        scent_days_gained=colour.scent.expected - before.colour.scent.expected,
+        weeks_of_colour=report.weeks_of_colour.expected,
+        bare_days=report.bare_days.expected,
+        score=score,
+        bound=bound,
+        warnings=_warnings(before, after, report),
+    )
+
+
+def _new_layer(
+    after: Outlook, pot_id: str, pot_name: str, layer: Layer, forecast: LayerForecast
+) -> NewLayer:
+    kind = after.cultivar_of(layer.cultivar_id)
+    return NewLayer(
+        pot_id=pot_id,
+        pot_name=pot_name,
+        layer=layer,
+        name=kind.name,
+        common_type=kind.common_type,
+        colour=kind.colour,
+        colour_hex=kind.colour_hex,
+        height_cm=kind.height_cm,
+        scent=kind.scent,
+        harm=kind.toxic_pets,
+        opens=forecast.start,
+        over=forecast.end,
+    )
+
+
+def _warnings(before: Before, after: Outlook, report: SeasonReport) -> tuple[str, ...]:
+    """Cautions that the yard has not had before: in its pots, and of its new layers."""
+    days = flowering_days(report)
+    told: list[str] = []
+    for pot in after.yard.pots:
+        was = before.outlook.yard.pot(pot.id)
+        if was.layers == pot.layers:
+            continue
+        found = pot_findings(
+            pot, cultivar_of=after.cultivar_of, flowering_days=days, with_mending=False
+        )
+        told += [
+            f"{pot.name}: {each.advice.message}"
+            for each in found
+            if each.severity is not Severity.NOTE
+        ]
+    known = {layer.id for _, layer in before.outlook.yard.layers()}
+    for layer in report.layers:
+        if layer.layer_id not in known:
+            told += [
+                f"{layer.name}: {each.message}"
+                for each in layer.advice
+                if each.severity is not Severity.NOTE and each.topic != "poison"
+            ]
+    return tuple(dict.fromkeys(told))

@@ -1,0 +1,217 @@
+"""Why an answer: what it brings, why not the next best, what it rests on, and what it gives up."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+
+from bloomline.model.money import written
+from bloomline.model.yard import Pot
+from bloomline.plan.fill.answer import Answer, Before
+from bloomline.plan.fill.candidates import Reason, candidates, stand_of
+from bloomline.plan.fill.choices import PotChoices
+from bloomline.plan.fill.wishes import Wishes
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import learned_of, weather_of
+from bloomline.plan.season.words import figure, rounded
+from bloomline.plan.shop.buying import offers_for
+from bloomline.words import listed, plural, tr
+
+_MOST_NAMES = 4
+_SAME_DAYS = 0.05  # less is not seen in a figure of one decimal
+
+
+@dataclass(frozen=True, slots=True)
+class NextBest:
+    """What could have been taken instead: its kinds, and how much less it scores. [days]"""
+
+    names: tuple[str, ...]
+    less: float
+
+
+def explained(
+    before: Before, answers: Sequence[Answer], *, next_best: NextBest | None
+) -> tuple[Answer, ...]:
+    """Answers with the words that belong to them."""
+    told = []
+    for at, answer in enumerate(answers):
+        why = [_brings(before, answer), *_in_turn(answer)]
+        if at == 0 and next_best is not None:
+            why.append(_not_the_next(next_best))
+        why.append(_proof(answer, first=at == 0))
+        why.append(_rests_on(before, answer))
+        told.append(replace(answer, why=tuple(why), gives_up=_gives_up(before, answers, at)))
+    return tuple(told)
+
+
+def _brings(before: Before, answer: Answer) -> str:
+    wishes = before.wishes
+    assert wishes.first is not None and wishes.last is not None
+    return tr(
+        "In colour on {days} of the {all_days} days from {first} to {last} in the mean, "
+        "{more} more than without.",
+        days=figure(answer.days, 1),
+        all_days=(wishes.last - wishes.first).days + 1,
+        first=wishes.first,
+        last=wishes.last,
+        more=figure(answer.days_gained, 1),
+    )
+
+
+def _in_turn(answer: Answer) -> list[str]:
+    """Who flowers when, each kind once, by its first flower."""
+    seen: dict[str, str] = {}
+    in_turn = sorted(answer.layers, key=lambda e: e.opens.p50 if e.opens else date.max)
+    for each in in_turn:
+        if each.name not in seen and each.opens is not None and each.over is not None:
+            seen[each.name] = tr(
+                "{name} from about {opens} to {over}",
+                name=each.name,
+                opens=each.opens.p50,
+                over=each.over.p50,
+            )
+    if not seen or len(seen) > 6:
+        return []
+    return [tr("In flower: {kinds}.", kinds="; ".join(seen.values()))]
+
+
+def _not_the_next(other: NextBest) -> str:
+    names = listed(list(other.names))
+    if other.less < _SAME_DAYS:
+        return tr(
+            "The next best, {names}, is as good to within a day at these depths.", names=names
+        )
+    return tr(
+        "The next best, {names}, counts {less} days less.", names=names, less=figure(other.less, 1)
+    )
+
+
+def _proof(answer: Answer, *, first: bool) -> str:
+    gap = answer.bound_gap_percent
+    if gap is None:
+        return tr("The search was ended early: better answers may be left.")
+    if gap < 0.05:
+        return tr(
+            "Proven: of all kinds that do well here and go together, none does better by "
+            "this measure."
+        )
+    if first:
+        return tr("No answer can be better by more than {gap} %.", gap=figure(gap, 1))
+    return tr("The most that is possible is {gap} % better.", gap=figure(gap, 1))
+
+
+def _rests_on(before: Before, answer: Answer) -> str:
+    outlook = before.outlook
+    years = weather_of(outlook).n_years
+    vague = [
+        each.name
+        for each in {each.layer.cultivar_id: each for each in answer.layers}.values()
+        if outlook.cultivar_of(each.layer.cultivar_id).date_basis == "memory"
+    ]
+    words = tr(
+        "It rests on {years} weather years of {place} and on what is not known of each date.",
+        years=years,
+        place=outlook.garden.label,
+    )
+    if vague:
+        words += " " + tr("From memory are the dates of {names}.", names=listed(vague))
+    bases = {
+        offers_for(outlook.cultivar_of(each.layer.cultivar_id), outlook.yard)[1]
+        for each in answer.layers
+    }
+    if "typical" in bases:
+        words += " " + tr("Prices that you have not entered are typical ones, from memory.")
+    return words
+
+
+def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:
+    """What an answer has less of than another one."""
+    mine = answers[at]
+    others = [each for n, each in enumerate(answers) if n != at]
+    if not others:
+        return ""
+    currency = before.outlook.yard.money.currency
+    parts = []
+    days = max(each.pot_days for each in others) - mine.pot_days
+    if rounded(days, 1) >= 0.1:
+        parts.append(
+            plural("{some} day of colour", "{some} days of colour", days, some=figure(days, 1))
+        )
+    scent = max(each.scent_days for each in others) - mine.scent_days
+    if before.wishes.scent and rounded(scent, 1) >= 0.1:
+        parts.append(
+            plural("{some} day with scent", "{some} days with scent", scent, some=figure(scent, 1))
+        )
+    bulbs = max(each.bulbs for each in others) - mine.bulbs
+    if bulbs > 0:
+        parts.append(plural("{n} bulb", "{n} bulbs", bulbs))
+    dearer = mine.cost - min(each.cost for each in others)
+    if dearer > 0:
+        parts.append(tr("{money} of money", money=written(dearer, currency=currency)))
+    if not parts:
+        return tr("It gives up nothing against the others.")
+    return tr("Against the best of the others it gives up {parts}.", parts=listed(parts))
+
+
+def nothing_words(
+    outlook: Outlook, wishes: Wishes, found: Sequence[PotChoices], pots: Sequence[Pot]
+) -> str:
+    """Why nothing can be planted in some pots, and which wish to give up."""
+    pot = pots[0]
+    shift = learned_of(outlook).offset_at(pot.site)
+    at_best = candidates(outlook, wishes, stand_of(outlook, pot), shift)
+    left = dict(at_best.left_out)
+    if not len(at_best):
+        return _no_kind(outlook, left)
+    if not any(each.priced for each in found):
+        return tr(
+            "There is no room left beside the layers that stay in {pot_names}. Take one out, "
+            "or add a pot.",
+            pot_names=listed([each.name for each in pots[:_MOST_NAMES]]),
+        )
+    least = _least_money(found)
+    if wishes.budget is not None and least is not None and least > float(wishes.budget):
+        return tr(
+            "The money does not reach: the least that brings a day of colour costs {least}. Allow "
+            "more, or have bulbs alone counted.",
+            least=_money(outlook, least),
+        )
+    if wishes.scent and any(len(each.sets) > 1 for each in found):
+        return tr("No scented kind does that here. Give up the wish for scent.")
+    return tr("No kind that fits there adds a day of colour. Wish for other days, or make room.")
+
+
+def _no_kind(outlook: Outlook, left: Mapping[Reason, int]) -> str:
+    """Why no kind at all is left, by what leaves out most of them."""
+    grounds: dict[Reason, str] = {
+        "disliked": tr("No kind keeps all wishes; give up some that are not wanted first."),
+        "harmful": tr("No kind keeps all wishes; give up first that none may harm if eaten."),
+        "tall": tr("No kind keeps all wishes; allow taller plants first."),
+        "colour": tr("No kind keeps all wishes; allow more colours first."),
+        "not easy": tr("No kind keeps all wishes; allow kinds that are not easy first."),
+    }
+    wished = [(n, name) for name, n in left.items() if name in grounds]
+    late = left.get("too late", 0)
+    if wished and max(wished)[0] >= late:
+        return grounds[max(wished)[1]]
+    if late >= left.get("out of season", 0) + left.get("does badly", 0):
+        return tr(
+            "What is wished for can't be planted any more for the season of {year}: its time "
+            "is past. Look at the season of {next_year}.",
+            year=outlook.yard.season_year,
+            next_year=outlook.yard.season_year + 1,
+        )
+    return tr("No kind that does well here flowers on those days. Wish for other days.")
+
+
+def _least_money(found: Sequence[PotChoices]) -> float | None:
+    """The least that a single kind costs, with what filling the pot costs."""
+    costs = [each.bags + a.cost for each in found for a in each.priced if a.cost is not None]
+    return min(costs, default=None)
+
+
+def _money(outlook: Outlook, amount: float) -> str:
+    currency = outlook.yard.money.currency
+    return written(Decimal(str(round(amount, 2))), currency=currency)

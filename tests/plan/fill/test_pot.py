@@ -1,0 +1,231 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from itertools import combinations
+
+import pytest
+from asking import catalogue
+from filling_yards import FIRST, LAST, ask, faults, money, pot, yard
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bloomline.model.colours import Family, family_of
+from bloomline.model.planting_edits import plant_layers
+from bloomline.model.store import InStock, Price
+from bloomline.model.yard import Layer
+from bloomline.plan.fill.choices import choices_in, days_to_plant
+from bloomline.plan.fill.money import Purse
+from bloomline.plan.fill.pot import suggest_pot
+from bloomline.plan.fill.wishes import Wishes, settled
+from bloomline.plan.pot.fitting import fit_pot
+from bloomline.plan.season.stretch import stretch_colour
+from bloomline.plan.season.yard import season_report
+from bloomline.plan.shop.buying import shopping_list
+
+WISHES = Wishes(first=FIRST, last=LAST)
+EMPTY = yard(pot())
+
+
+def test_a_pot_for_15_pounds_of_bulbs_is_in_colour_for_eight_of_ten_weeks_with_scent():
+    # The known case: a pot 30 × 40 cm, late February to early May, at Bath, typical prices.
+    wishes = replace(WISHES, scent=True, budget=money(15), bulbs_only=True)
+    found = suggest_pot(ask(EMPTY), "pot-1", wishes)
+    best = found.answers[0]
+    assert best.days >= 8 * 7
+    assert any(each.scent for each in best.layers)
+    assert best.bulbs_cost <= 15
+    assert best.bound_gap_percent < 2.0
+    assert faults(best.yard) == []
+    assert len(found.answers) == 3
+
+
+def test_what_is_promised_is_what_the_season_and_the_list_say():
+    here = ask(EMPTY)
+    start = date(2026, 9, 1)
+    wishes = Wishes(first=start, last=date(2027, 8, 31), budget=money(60))
+    for answer in suggest_pot(here, "pot-1", wishes).answers:
+        planted = answer.apply(EMPTY)
+        after = ask(planted)
+        report = season_report(after)
+        weeks = report.weeks_of_colour.expected
+        assert answer.days == pytest.approx(7 * weeks, abs=0.05)
+        assert answer.weeks_of_colour == pytest.approx(weeks)
+        assert answer.days_gained == pytest.approx(7 * weeks, abs=0.05)
+        assert answer.bare_days == pytest.approx(report.bare_days.expected)
+        assert answer.cost == shopping_list(after).total - shopping_list(here).total
+        assert answer.cost <= 60
+        shown = {each.layer.cultivar_id: each for each in answer.layers}
+        for layer in report.layers:
+            assert shown[layer.cultivar_id].opens == layer.start
+
+
+def test_no_set_of_a_small_catalogue_is_in_colour_longer():
+    # Every set of these kinds, laid out and forecast one by one.
+    names = [
+        "crocus-vernus-pickwick",
+        "narcissus-tete-a-tete",
+        "narcissus-geranium",
+        "tulipa-west-point",
+        "muscari-armeniacum",
+    ]
+    known = {each.id for each in catalogue()}
+    names = [name for name in names if name in known]
+    others = tuple(each.id for each in catalogue() if each.id not in names)
+    wishes = replace(WISHES, not_liked=others)
+    here = ask(EMPTY)
+    best = suggest_pot(here, "pot-1", wishes).answers[0]
+    asked = settled(here, wishes)
+    (day,) = days_to_plant(here, asked, EMPTY.pots[0])
+    choices = choices_in(here, asked, EMPTY.pots[0], Purse(here), planted=day)
+    kinds = choices.found.kinds
+    allowed = {
+        tuple(k for k in row if k >= 0): days
+        for row, days in zip(choices.sets.kinds.tolist(), choices.sets.days, strict=True)
+    }
+    most = 0.0
+    for size in range(1, 4):
+        for some in combinations(range(len(kinds)), size):
+            layers = [
+                Layer(
+                    id=f"l{k}",
+                    cultivar_id=kinds[k].id,
+                    count=5,
+                    cover_cm=kinds[k].cover_cm,
+                    planted=day,
+                )
+                for k in some
+            ]
+            planted = plant_layers(EMPTY, [("pot-1", each) for each in layers])
+            days = stretch_colour(ask(planted), FIRST, LAST).colour.expected
+            if some in allowed:
+                assert allowed[some] == pytest.approx(days, abs=1e-3)
+                most = max(most, days)
+    assert best.score >= 0.97 * most
+    assert best.bound == pytest.approx(most, abs=1e-3)
+
+
+@settings(max_examples=12)
+@given(
+    st.floats(8.0, 80.0),
+    st.booleans(),
+    st.sampled_from(["any", "near", "contrast", "white"]),
+    st.booleans(),
+    st.sampled_from([None, 1, 2]),
+)
+def test_money_room_and_wishes_are_never_broken(budget, bulbs_only, colours, harmless, most):
+    here = ask(EMPTY)
+    wishes = replace(
+        WISHES,
+        budget=money(round(budget, 2)),
+        bulbs_only=bulbs_only,
+        colours=colours,
+        harmless=harmless,
+        kinds_most=most,
+        height_most_cm=45.0,
+    )
+    found = suggest_pot(here, "pot-1", wishes)
+    assert found.answers or found.nothing
+    for answer in found.answers:
+        after = shopping_list(ask(answer.apply(EMPTY)))
+        before = shopping_list(here)
+        spent = after.bulbs_total if bulbs_only else after.total
+        had = before.bulbs_total if bulbs_only else before.total
+        assert spent - had <= wishes.budget
+        fit = fit_pot(answer.yard.pots[0], cultivar_of=here.cultivar_of)
+        assert all(each.count <= each.room.usual for each in fit.layers)
+        assert faults(answer.yard) == []
+        assert most is None or len(answer.kinds) <= most
+        assert all(each.height_cm <= 45.0 for each in answer.layers)
+        assert not harmless or all(each.harm == 0 for each in answer.layers)
+        assert all(each.layer.planted >= here.today for each in answer.layers)
+        if colours == "white":
+            families = {family_of(each.colour_hex) for each in answer.layers} - {Family.WHITE}
+            assert len(families) <= 1
+
+
+def test_layers_that_lie_there_stay():
+    lying = Layer(
+        id="layer-1",
+        cultivar_id="tulipa-west-point",
+        count=12,
+        cover_cm=18.0,
+        planted=date(2026, 10, 20),
+    )
+    before = yard(pot(1, lying))
+    answer = suggest_pot(ask(before), "pot-1", WISHES).answers[0]
+    after = answer.apply(before)
+    assert lying in after.pots[0].layers
+    assert len(after.pots[0].layers) > 1
+    assert answer.days_gained > 5
+    assert faults(after) == []
+
+
+def test_nothing_is_laid_under_bulbs_in_the_ground():
+    rooted = Layer(
+        id="layer-1",
+        cultivar_id="tulipa-west-point",
+        count=12,
+        cover_cm=18.0,
+        planted=date(2026, 8, 20),
+        state="planted",
+    )
+    before = yard(pot(1, rooted))
+    for answer in suggest_pot(ask(before), "pot-1", WISHES).answers:
+        assert all(each.layer.cover_cm < 18.0 for each in answer.layers)
+
+
+def test_the_cupboard_is_used_first():
+    stock = yard(pot(), cupboard=(InStock(cultivar_id="tulipa-west-point", count=40),))
+    wishes = replace(WISHES, cupboard_first=True, budget=money(12), bulbs_only=True)
+    answer = suggest_pot(ask(stock), "pot-1", wishes).answers[0]
+    assert "tulipa-west-point" in {each.layer.cultivar_id for each in answer.layers}
+
+
+def test_ones_own_price_counts():
+    dear = suggest_pot(ask(EMPTY), "pot-1", replace(WISHES, budget=money(15), bulbs_only=True))
+    first = dear.answers[0].layers[0].layer.cultivar_id
+    mine = yard(pot(), prices=(Price(cultivar_id=first, pack=5, price=40.0),))
+    found = suggest_pot(ask(mine), "pot-1", replace(WISHES, budget=money(15), bulbs_only=True))
+    assert all(first not in {x.layer.cultivar_id for x in each.layers} for each in found.answers)
+
+
+@pytest.mark.parametrize(
+    ("wishes", "words"),
+    [
+        (replace(WISHES, height_most_cm=3.0), "allow taller plants"),
+        (replace(WISHES, budget=money(1)), "The money does not reach"),
+        (replace(WISHES, not_liked=("tulip",), harmless=True, height_most_cm=4.0), "give up"),
+    ],
+)
+def test_wishes_that_can_not_be_kept_say_which_to_give_up(wishes, words):
+    found = suggest_pot(ask(EMPTY), "pot-1", wishes)
+    assert found.answers == ()
+    assert words in found.nothing
+
+
+def test_a_season_whose_planting_time_is_past_says_so():
+    found = suggest_pot(ask(EMPTY, today=date(2027, 3, 1)), "pot-1", WISHES)
+    assert found.answers == ()
+    assert "2028" in found.nothing
+
+
+def test_it_says_why():
+    why = suggest_pot(ask(EMPTY), "pot-1", WISHES).answers[0].why
+    text = " ".join(why)
+    for part in ("of the 70 days", "The next best", "21 weather years"):
+        assert part in text
+
+
+def test_a_search_that_is_ended_early_gives_the_best_so_far_without_a_proof():
+    found = suggest_pot(ask(EMPTY), "pot-1", WISHES, go=lambda share: share < 0.4)
+    assert found.stopped
+    gap = found.answers[0].bound_gap_percent
+    assert gap is None or gap > 0.0
+
+
+def test_a_robust_answer_is_sure_of_its_days():
+    here = ask(EMPTY)
+    sure = suggest_pot(here, "pot-1", replace(WISHES, robust=True, budget=money(20)))
+    assert sure.answers
+    assert sure.answers[0].score == int(sure.answers[0].score)

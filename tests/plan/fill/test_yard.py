@@ -1,0 +1,96 @@
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from filling_yards import SIZES, ask, faults, money, pot, yard
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bloomline.plan.fill.wishes import Wishes
+from bloomline.plan.fill.yard import fill_yard
+from bloomline.plan.pot.fitting import fit_pot
+from bloomline.plan.season.stretch import stretch_colour
+from bloomline.plan.season.yard import season_report
+from bloomline.plan.shop.buying import shopping_list
+
+FIRST, LAST = date(2027, 2, 15), date(2027, 5, 15)
+FOUR = yard(*(pot(n, size=SIZES[n % 3]) for n in range(1, 5)))
+
+
+@pytest.fixture(scope="module")
+def found():
+    wishes = Wishes(first=FIRST, last=LAST, budget=money(60), bulbs_only=True)
+    return fill_yard(ask(FOUR), wishes, seconds=6.0)
+
+
+def test_three_answers_that_keep_the_money_and_differ(found):
+    assert [each.title for each in found.answers] == [
+        "Most colour",
+        "For less money",
+        "Other kinds",
+    ]
+    first, cheap, other = found.answers
+    assert first.bulbs_cost <= 60
+    assert cheap.bulbs_cost <= money(0.6) * first.bulbs_cost
+    assert not set(first.kinds) & set(other.kinds)
+
+
+def test_days_are_those_that_the_season_says(found):
+    for answer in found.answers:
+        after = ask(answer.apply(FOUR))
+        colour = stretch_colour(after, FIRST, LAST, pot_ids=[each.id for each in FOUR.pots])
+        assert answer.days == pytest.approx(colour.colour.expected)
+        pots = [each.expected for each in colour.pots.values()]
+        assert answer.pot_days == pytest.approx(sum(pots) / len(pots))
+        assert answer.weeks_of_colour == pytest.approx(
+            season_report(after).weeks_of_colour.expected
+        )
+        assert faults(answer.yard) == []
+
+
+def test_the_bound_is_told_and_lies_above(found):
+    for answer in found.answers:
+        assert answer.bound is not None
+        assert answer.bound >= answer.score - 1e-6
+        assert 0.0 <= answer.bound_gap_percent < 100.0
+
+
+@settings(max_examples=4)
+@given(st.floats(20.0, 90.0), st.booleans(), st.sampled_from([None, 3]), st.booleans())
+def test_money_room_and_kinds_are_never_broken(budget, bulbs_only, most, harmless):
+    two = yard(pot(1), pot(2, size=SIZES[2]))
+    here = ask(two)
+    wishes = Wishes(
+        first=FIRST,
+        last=LAST,
+        budget=money(round(budget, 2)),
+        bulbs_only=bulbs_only,
+        kinds_most=most,
+        harmless=harmless,
+    )
+    for answer in fill_yard(here, wishes, seconds=1.5, most_answers=2).answers:
+        after = shopping_list(ask(answer.apply(two)))
+        assert (after.bulbs_total if bulbs_only else after.total) <= wishes.budget
+        assert most is None or len(answer.kinds) <= most
+        for each in answer.yard.pots:
+            fit = fit_pot(each, cultivar_of=here.cultivar_of)
+            assert all(layer.count <= layer.room.usual for layer in fit.layers)
+
+
+def test_a_search_that_is_ended_keeps_the_best_so_far():
+    wishes = Wishes(first=FIRST, last=LAST)
+    found = fill_yard(ask(FOUR), wishes, seconds=5.0, go=lambda share: share < 0.25)
+    assert found.stopped
+    assert len(found.answers) == 1
+    assert found.answers[0].days_gained > 0
+
+
+def test_only_the_pots_that_may_be_filled_are():
+    wishes = Wishes(first=FIRST, last=LAST)
+    found = fill_yard(ask(FOUR), wishes, pot_ids=["pot-2"], seconds=2.0, most_answers=1)
+    assert {each.pot_id for each in found.answers[0].layers} == {"pot-2"}
+
+
+def test_without_pots_it_says_what_to_do():
+    assert "Add one first" in fill_yard(ask(yard()), Wishes()).nothing
