@@ -1,0 +1,36 @@
+"""What the suggestions need from the planner, worked out beside the window."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bloomline.plan.fill.answer import Answer, Answers
+from bloomline.plan.fill.pot import suggest_pot
+from bloomline.plan.fill.wishes import Go, Wishes
+from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.yard import season_report
+
+
+@dataclass(frozen=True, slots=True)
+class Suggested:
+    """Answers, and the season of the yard with each of them."""
+
+    outlook: Outlook
+    wishes: Wishes
+    answers: Answers
+    reports: tuple[SeasonReport, ...]
+
+    def after(self, answer: Answer) -> Outlook:
+        """The outlook with an answer planted."""
+        return self.outlook.what_if(yard=answer.yard)
+
+
+def suggested(
+    outlook: Outlook, wishes: Wishes, pot_ids: Sequence[str], *, go: Go | None = None
+) -> Suggested:
+    """Ways to fill some pots of a yard. Raises UsageError for wishes that make no sense."""
+    answers = suggest_pot(outlook, pot_ids[0], wishes, go=go)
+    reports = tuple(season_report(outlook.what_if(yard=each.yard)) for each in answers.answers)
+    return Suggested(outlook, wishes, answers, reports)

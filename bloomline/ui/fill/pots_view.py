@@ -1,0 +1,117 @@
+"""Some pots on a day, cut open and in flower: the yard's own painter on a small picture."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from PySide6.QtCore import QEvent, QSize
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from bloomline.model.yard import Pot, Yard
+from bloomline.plan.forecast.growth import Growth, growth_on
+from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.outlook import Outlook
+from bloomline.ui.theme import current_theme, em
+from bloomline.ui.yard.camera import LABEL_LINES, Camera
+from bloomline.ui.yard.painting import ShownYard, View, YardPainter
+from bloomline.ui.yard.scene import Cuts, PotRow, tallest_cm
+from bloomline.ui.yard.tops import ALL_THERE
+from bloomline.ui.yard.words import bulbs_in, contents
+from bloomline.words import day_words, tr
+
+_SMALLER = 0.93
+
+
+class PotsView(QWidget):
+    """Shows pots as they are expected to look on a day."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self._yard: Yard | None = None
+        self._cuts: Cuts | None = None
+        self._painter: YardPainter | None = None
+        self._growths: dict[str, Growth] = {}
+
+    def show_pots(
+        self, outlook: Outlook, report: SeasonReport, pot_ids: Sequence[str], day: date
+    ) -> None:
+        """Show some pots of a yard on a day."""
+        wanted = set(pot_ids)
+        pots = tuple(pot for pot in outlook.yard.pots if pot.id in wanted)
+        self._yard = outlook.yard.model_copy(update={"pots": pots})
+        self._cuts = cuts = Cuts(outlook.cultivar_of)
+        self._painter = YardPainter(cuts.of, cuts.look, self.font().family())
+        self._growths = {each.layer_id: growth_on(each, day) for each in report.layers}
+        names = ", ".join(pot.name for pot in pots)
+        self.setAccessibleName(tr("{names} on {day}", names=names, day=day_words(day)))
+        self.setToolTip(self.accessibleName())
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(round(18 * em()), round(15 * em()))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(round(8 * em()), round(15 * em()))
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and self._painter is not None:
+            self._painter.clear()
+
+    def _row(self, camera: Camera, yard: Yard, tall_cm: float) -> PotRow:
+        """The pots at the largest scale at which all of them are seen."""
+        camera.fit_height(height=self.height(), em=em(), tallest_cm=tall_cm)
+        row = PotRow(yard, scale=camera.scale, em=em())
+        while row.width > self.width() and camera.scale > 0.4:
+            camera.scale *= _SMALLER
+            row = PotRow(yard, scale=camera.scale, em=em())
+        return row
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        if self._yard is None or self._painter is None or self._cuts is None:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        camera = Camera(label_lines=LABEL_LINES)
+        row = self._row(camera, self._yard, tallest_cm(self._yard, self._cuts.cultivar_of))
+        view = View(
+            camera.origin_x(self.width(), row.width),
+            camera.ground_y(self.height(), em()),
+            self.width(),
+            self.height(),
+        )
+        self._painter.paint(
+            painter,
+            row,
+            view,
+            self._shown(),
+            theme=current_theme(),
+            ratio=self.devicePixelRatioF(),
+            font=self.font(),
+            budget_s=1.0,
+        )
+        painter.end()
+
+    def _shown(self) -> ShownYard:
+        return ShownYard(
+            growths=self._growths,
+            barren=frozenset(),
+            flawed_of=_no_flaws,
+            pot_id=None,
+            layer_id=None,
+            companion_id=None,
+            has_focus=False,
+            tops_of=lambda _: (),
+            presence_of=lambda _: ALL_THERE,
+            line_of=contents,
+            short_line_of=bulbs_in,
+            site_of=lambda _: "",
+        )
+
+
+def _no_flaws(_pot: Pot) -> frozenset[str]:
+    return frozenset()
