@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from pathlib import Path
+from typing import Literal
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
@@ -106,6 +107,7 @@ class Document(QObject):
         self._selection = NOTHING
         self._anchor: str | None = None
         self._day = date(yard.season_year, 4, 15)
+        self._day_from: Literal["opening", "offer", "hand"] = "opening"
         self._weather_year: int | None = None
         self._use_records = True
         self._place_looked_at: PlaceChoice | None = None
@@ -190,6 +192,7 @@ class Document(QObject):
         self._pot_id = self._layer_id = self._companion_id = None
         self._selection, self._anchor = NOTHING, None
         self._day = date(yard.season_year, 4, 15)
+        self._day_from = "opening"
         self.look_at_place(None)
         self._show(yard, weather_year=None)
         self.file_changed.emit()
@@ -334,8 +337,20 @@ class Document(QObject):
         """The day on which the yard is shown."""
         return self._day
 
+    @property
+    def day_is_chosen(self) -> bool:
+        """Whether someone has chosen the day looked at since the yard was opened."""
+        return self._day_from == "hand"
+
+    def offer_day(self, day: date | None) -> None:
+        """Show the yard on a day worth seeing, unless one has been chosen since it was opened."""
+        if day is not None and self._day_from == "opening":
+            self.look_at(day)
+            self._day_from = "offer"
+
     def look_at(self, day: date) -> None:
         """Show the yard on another day."""
+        self._day_from = "hand"
         if day != self._day:
             self._day = day
             self.day_changed.emit(day)

@@ -1,8 +1,8 @@
-"""Guides through a first yard in under a minute: place, pots, three kinds in a row."""
+"""Guides to a first yard of layered pots: place, pots, wishes, and whole pots to choose from."""
 
 from __future__ import annotations
 
-from functools import partial
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Slot
@@ -17,73 +17,83 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from bloomline.errors import UsageError
 from bloomline.model.kind_edits import put_kind, with_kinds_used
-from bloomline.model.yard import OwnCultivar, PlaceChoice, Pot, Yard
-from bloomline.plan.carry.first_yard import Suggestion, build_yard, suggest
-from bloomline.plan.forecast.report import SeasonReport
+from bloomline.model.yard import Money, OwnCultivar, PlaceChoice, Settings, Yard
+from bloomline.plan.carry.new_yard import shelter_words
+from bloomline.plan.fill.answer import Answer
+from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.kinds.prices import with_pack
 from bloomline.plan.season.outlook import Outlook
-from bloomline.plan.season.words import figure
-from bloomline.plan.season.yard import season_report
 from bloomline.ui import theme
-from bloomline.ui.files.guide_pages import KindsPage, PlacePage, PotsPage
-from bloomline.ui.season_service import Beside
-from bloomline.words import day_words, tr
+from bloomline.ui.details.cards import wrapping
+from bloomline.ui.files.guide_place import PlacePage
+from bloomline.ui.files.guide_pots import PotsPage
+from bloomline.ui.fill.answers_view import AnswersView
+from bloomline.ui.fill.jobs import suggested_for_new
+from bloomline.ui.fill.wishes_form import WishesForm
+from bloomline.ui.units import units_of
+from bloomline.words import listed, tr
 
 if TYPE_CHECKING:
     from bloomline.ui.kinds.packet_dialog import Made, PacketDialog
 
+_PLACE, _POTS, _WISHES, _ANSWERS = range(4)
+
 
 class FirstYardGuide(QDialog):
-    """Three short steps; Enter goes on, Alt+Left back. `yard()` is what was made."""
+    """Four short steps; Enter goes on, Alt+Left back. `yard()` is what was made."""
 
-    def __init__(
-        self,
-        outlook: Outlook,
-        *,
-        parent: QWidget | None = None,
-    ) -> None:
+    def __init__(self, outlook: Outlook, *, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("guide")
         self.setWindowTitle(tr("A new yard"))
         self._outlook = outlook.usual
         self._yard: Yard | None = None
-        self._asked_for: tuple[object, ...] | None = None
-        self._asked_pots: list[Pot] = []
-        self.place_page = PlacePage(today=outlook.today, home=outlook.yard.place, parent=self)
-        self.pots_page = PotsPage(self)
-        self.kinds_page = KindsPage(self)
-        self.place_page.changed.connect(self._refresh)
-        self.pots_page.changed.connect(self._refresh)
-        self.kinds_page.changed.connect(self._kinds_changed)
-        self.kinds_page.packet_requested.connect(self._ask_packet)
+        self._asked: tuple[Yard, Wishes] | None = None
+        self._shown_for: tuple[PlaceChoice, int] | None = None
         self.packet: PacketDialog | None = None
         self._packets: list[Made] = []
-        self._wanted: str | None = None
-        self._lost = ""
+        self.place_page = PlacePage(today=outlook.today, home=outlook.yard.place, parent=self)
+        self.pots_page = PotsPage(units_of(outlook.yard), self)
+        self.wishes_form = WishesForm(self)
+        self.answers = AnswersView(tr("Plant this"), self, find=suggested_for_new)
+        self.place_page.changed.connect(self._refresh)
+        self.pots_page.changed.connect(self._refresh)
+        self.wishes_form.changed.connect(self._refresh)
+        self.answers.wanted.connect(self._take)
+        self.answers.found_changed.connect(self._found)
         self.place_page.list.activated.connect(self._next)
+        self._lay_out()
+        self._go(_PLACE)
+
+    def _lay_out(self) -> None:
         self.stack = QStackedWidget(self)
-        for page in (self.place_page, self.pots_page, self.kinds_page):
+        wishes = QWidget(self)
+        column = QVBoxLayout(wishes)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.wishes_form)
+        self.missing = self._button("guide_missing", tr("&Not in the list…"), self._ask_packet)
+        self.missing.setToolTip(tr("Make a kind from what stands on its packet"))
+        column.addWidget(self.missing, 0, Qt.AlignmentFlag.AlignLeft)
+        self.made = wrapping("", "muted", wishes)
+        self.made.hide()
+        column.addWidget(self.made)
+        column.addStretch(1)
+        for page in (self.place_page, self.pots_page, wishes, self.answers):
             self.stack.addWidget(page)
         self.step = QLabel(self)
         self.step.setObjectName("muted")
         self.head = QLabel(self)
         self.head.setObjectName("heading")
-        self.back_button = QPushButton(tr("&Back"), self)
-        self.back_button.setObjectName("guide_back")
-        self.back_button.setAutoDefault(False)
+        self.problem = wrapping("", "warning", self)
+        self.problem.hide()
+        self.back_button = self._button("guide_back", tr("&Back"), self._back)
         QShortcut(QKeySequence("Alt+Left"), self, self._back)
-        self.back_button.clicked.connect(self._back)
-        self.next_button = QPushButton(self)
-        self.next_button.setObjectName("guide_next")
+        self.next_button = self._button("guide_next", "", self._next)
         self.next_button.setDefault(True)
-        self.next_button.clicked.connect(self._next)
-        cancel = QPushButton(tr("Cancel"), self)
-        cancel.setObjectName("guide_cancel")
-        cancel.setAutoDefault(False)
-        cancel.clicked.connect(self.reject)
         buttons = QHBoxLayout()
-        buttons.addWidget(cancel)
+        buttons.addWidget(self._button("guide_cancel", tr("Cancel"), self.reject))
         buttons.addStretch(1)
         buttons.addWidget(self.back_button)
         buttons.addWidget(self.next_button)
@@ -93,15 +103,18 @@ class FirstYardGuide(QDialog):
         layout.setSpacing(round(em * 0.5))
         layout.addWidget(self.step)
         layout.addWidget(self.head)
+        layout.addWidget(self.problem)
         layout.addWidget(self.stack, 1)
         layout.addLayout(buttons)
-        wanted = QSize(round(30 * em), round(22 * em))
-        self.resize(wanted.boundedTo(self.screen().availableSize() * 0.95))
-        self._suggesting = Beside(self)
-        self._suggesting.answered.connect(self._suggested)
-        self._judging = Beside(self)
-        self._judging.answered.connect(self._judged)
-        self._go(0)
+        wanted = QSize(round(58 * em), round(40 * em))
+        self.resize(wanted.boundedTo(self.screen().availableSize() * 0.92))
+
+    def _button(self, name: str, words: str, what: object) -> QPushButton:
+        button = QPushButton(words, self)
+        button.setObjectName(name)
+        button.setAutoDefault(False)
+        button.clicked.connect(what)
+        return button
 
     def yard(self) -> Yard | None:
         """The yard that was put together, None before the last step is done."""
@@ -110,33 +123,33 @@ class FirstYardGuide(QDialog):
     # Steps
 
     def _go(self, step: int) -> None:
-        self.stack.setCurrentIndex(step)
         heads = (
             tr("Where is your yard?"),
             tr("Which pots do you have?"),
-            tr("Three kinds that follow one another"),
+            tr("What do you wish for?"),
+            tr("Whole pots to choose from"),
         )
+        self.problem.hide()
+        if step == _WISHES:
+            self._show_wishes()
+        if step == _ANSWERS and not self._ask():
+            return
+        self.stack.setCurrentIndex(step)
         self.step.setText(tr("Step {n} of {all}", n=step + 1, all=len(heads)))
         self.head.setText(heads[step])
         self.back_button.setVisible(step > 0)
-        last = step == len(heads) - 1
-        self.next_button.setText(tr("&Make the yard") if last else tr("&Next"))
-        (self.place_page.search, self.pots_page.list, self.kinds_page.boxes[0])[step].setFocus(
-            Qt.FocusReason.OtherFocusReason
-        )
-        if last:
-            self._ask()
+        last = step == _ANSWERS
+        self.next_button.setText(tr("Begin with &empty pots") if last else tr("&Next"))
+        # Enter plants the suggestion that has the keyboard, never empty pots by a slip.
+        self.next_button.setDefault(not last)
+        focus = (self.place_page.search, self.pots_page.list, self.wishes_form.first, self.answers)
+        focus[step].setFocus(Qt.FocusReason.OtherFocusReason)
         self._refresh()
 
     @Slot()
     def _refresh(self) -> None:
-        step = self.stack.currentIndex()
         self.next_button.setEnabled(
-            (
-                self.place_page.choice() is not None,
-                True,
-                self._yard is not None,
-            )[step]
+            self.stack.currentIndex() != _PLACE or self.place_page.choice() is not None
         )
 
     @Slot()
@@ -145,82 +158,79 @@ class FirstYardGuide(QDialog):
 
     @Slot()
     def _next(self) -> None:
-        step = self.stack.currentIndex()
         if not self.next_button.isEnabled():
             return
-        if step < self.stack.count() - 1:
+        step = self.stack.currentIndex()
+        if step < _ANSWERS:
             self._go(step + 1)
         else:
+            self._yard = self._asked[0] if self._asked else None
             self.accept()
 
-    # Kinds
+    # Wishes and answers
 
-    def _place(self) -> PlaceChoice:
+    def _empty_yard(self, wishes: Wishes | None = None) -> Yard:
+        """A yard of the pots, which keeps what of the wishes holds for all that follows."""
         place = self.place_page.choice()
         assert place is not None  # Next is off without one
-        return place
-
-    def _ask(self) -> None:
-        place, pots, year = self._place(), self.pots_page.pots(), self.place_page.year.value()
-        asked = (place, tuple(pots), year)
-        if asked == self._asked_for:
-            return
-        self._asked_for, self._asked_pots = asked, pots
-        self._yard = None
-        self.kinds_page.show_waiting()
-        self._suggesting.ask(partial(_suggested, self._outlook, asked))
-
-    @Slot(object)
-    def _suggested(self, answer: object) -> None:
-        if isinstance(answer, tuple) and answer[0] == self._asked_for:
-            self._asked_pots = list(answer[1].pots)
-            self.kinds_page.show_suggestion(answer[1])
-            wanted, self._wanted = self._wanted, None
-            if wanted is not None and not self.kinds_page.choose(wanted):
-                self._lost = tr(
-                    "It hardly flowers in these pots here, so it only stands on the shelf."
-                )
-        elif isinstance(answer, Exception):
-            self.kinds_page.why.setText(str(answer))
-
-    @Slot()
-    def _kinds_changed(self) -> None:
-        place, year = self._place(), self.place_page.year.value()
-        planted = self.kinds_page.chosen()
-        if not planted:
-            self.kinds_page.why.setText(
-                tr(
-                    "No three kinds are sure to flower in these pots here. The yard begins with "
-                    "empty pots; look through the shelf for what does."
-                )
-            )
-        else:
-            self.kinds_page.why.setText(tr("Working the season out…"))
-        yard = build_yard(
+        budget = None if wishes is None else wishes.budget
+        pots = self.pots_page.pots()
+        yard = Yard(
             name=tr("Yard in {place}", place=place.name.split(",")[0])[:120],
             place=place,
-            pots=self._asked_pots,
-            season_year=year,
-            planted=planted,
-            catalogue=self._outlook.catalogue,
+            season_year=self.place_page.year.value(),
+            money=Money(budget=None if budget is None else float(budget)),
+            settings=Settings(pets=wishes is not None and wishes.harmless),
+            pots=tuple(pots),
         )
         for made in self._packets:
             yard = with_pack(
                 put_kind(yard, made.kind), made.kind.id, pack=made.pack, price=made.price
             )
-        # Kinds that the gardener keeps for all yards stand in the catalogue of the window.
-        kept = [kind for kind in self._outlook.catalogue if isinstance(kind, OwnCultivar)]
-        self._yard = with_kinds_used(yard, kept)
-        self._refresh()
-        if planted:
-            outlook = self._outlook.with_(yard=self._yard, use_records=False)
-            self._judging.ask(partial(season_report, outlook))
+        return yard
+
+    def _show_wishes(self) -> None:
+        """Days of the season at the place; wishes that were changed for it are kept."""
+        yard = self._empty_yard()
+        shown_for = (yard.place, yard.season_year)
+        if shown_for != self._shown_for:
+            self._shown_for = shown_for
+            self.wishes_form.show_outlook(self._outlook.with_(yard=yard, use_records=False))
+
+    def _ask(self) -> bool:
+        """Look for answers, unless nothing has changed; False for wishes that make no sense."""
+        liked = tuple(each.kind.id for each in self._packets)
+        wishes = replace(self.wishes_form.wishes(), liked=liked)
+        yard = self._empty_yard(wishes)
+        if self._asked == (yard, wishes):
+            return True
+        outlook = self._outlook.with_(yard=yard, use_records=False)
+        try:
+            self.wishes_form.check(outlook)
+        except UsageError as error:
+            self.problem.setText(str(error))
+            self.problem.show()
+            return False
+        self._asked = (yard, wishes)
+        self.answers.ask(outlook, wishes, [pot.id for pot in yard.pots])
+        return True
+
+    @Slot()
+    def _found(self) -> None:
+        found = self.answers.found
+        if found is not None:
+            words = shelter_words(found.outlook.yard)
+            self.problem.setText(words)
+            self.problem.setVisible(bool(words))
+            if self.stack.currentIndex() == _ANSWERS:
+                self.answers.focus_first()
 
     @Slot(object)
-    def _judged(self, answer: object) -> None:
-        if isinstance(answer, SeasonReport):
-            words = f"{self._lost} {self.words_of(answer)}".strip()
-            self.kinds_page.why.setText(words)
+    def _take(self, answer: Answer) -> None:
+        # Kinds that the gardener keeps for all yards stand in the catalogue of the window.
+        kept = [kind for kind in self._outlook.catalogue if isinstance(kind, OwnCultivar)]
+        self._yard = with_kinds_used(answer.yard, kept)
+        self.accept()
 
     # A kind that is in no list
 
@@ -230,9 +240,8 @@ class FirstYardGuide(QDialog):
 
         if self.packet is not None:
             return
-        place, year = self._place(), self.place_page.year.value()
-        yard = Yard(name=place.name[:120], place=place, season_year=year)
-        dialog = PacketDialog(self._outlook.with_(yard=yard, use_records=False), parent=self)
+        outlook = self._outlook.with_(yard=self._empty_yard(), use_records=False)
+        dialog = PacketDialog(outlook, parent=self)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.accepted.connect(self._take_packet)
         dialog.finished.connect(self._packet_closed)
@@ -242,70 +251,17 @@ class FirstYardGuide(QDialog):
     @Slot()
     def _take_packet(self) -> None:
         made = None if self.packet is None else self.packet.made
-        if made is None:
-            return
-        self._packets.append(made)
-        kinds = [each.kind for each in self._packets]
-        self._outlook = self._outlook.with_(catalogue=self._outlook.catalogue.with_own(kinds))
-        self._wanted, self._asked_for, self._lost = made.kind.id, None, ""
-        self._ask()
+        if made is not None:
+            self._packets.append(made)
+            names = listed([each.kind.name for each in self._packets])
+            self.made.setText(tr("Liked above others, and on the shelf: {names}", names=names))
+            self.made.show()
 
     @Slot(int)
     def _packet_closed(self, _result: int) -> None:
         self.packet = None
 
-    def words_of(self, report: SeasonReport) -> str:
-        """Why these three: how long the colour lasts and where it is missing."""
-        season = report.usual_season
-        if season is None or not any(layer.start for layer in report.layers):
-            return tr("None of these is likely to flower here this season.")
-        first, last = (day_words(day) for day in (season.first, season.last))
-        words = tr(
-            "Colour is expected from {first} to {last}, about {weeks} weeks in all",
-            first=first,
-            last=last,
-            weeks=figure(report.weeks_of_colour.expected),
-        )
-        longest = max((stretch.days for stretch in report.bare), default=0)
-        bare = report.bare_days
-        gap = tr(
-            "bare days in between: {n} ({low}–{high} in eight years of ten)",
-            n=figure(bare.expected),
-            low=figure(bare.p10),
-            high=figure(bare.p90),
-        )
-        if longest:
-            gap += tr(", longest bare stretch: {n}", n=longest)
-        words = f"{words}; {gap}."
-        sites = {pot.site for pot in self._asked_pots}
-        if "shed" in sites:
-            words += " " + tr(
-                "Frost would kill bulbs in open pots here: keep the pots in a shed until spring."
-            )
-        elif "garage" in sites:
-            words += " " + tr(
-                "Frost would kill bulbs in open pots and sheds here: keep the pots in a garage "
-                "against the house or in a cellar until spring."
-            )
-        elif "cold-greenhouse" in sites:
-            words += " " + tr(
-                "Frost would kill bulbs in open pots here: keep the pots in an unheated "
-                "greenhouse until spring."
-            )
-        return words
-
     def stop(self) -> None:
         """End what runs beside; safe to call twice."""
-        if self.packet is not None:
-            self.packet.reject()
         self.place_page.stop()
-        self._suggesting.stop()
-        self._judging.stop()
-
-
-def _suggested(
-    outlook: Outlook, asked: tuple[PlaceChoice, tuple[Pot, ...], int]
-) -> tuple[tuple[object, ...], Suggestion]:
-    place, pots, year = asked
-    empty = Yard(name=place.name[:120], place=place, season_year=year, pots=pots)
-    return asked, suggest(outlook.with_(yard=empty, use_records=False))
+        self.answers.stop()

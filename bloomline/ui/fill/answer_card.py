@@ -13,6 +13,7 @@ from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.fill.bars import LayerBars
 from bloomline.ui.fill.jobs import Suggested
 from bloomline.ui.fill.pots_view import PotsView
+from bloomline.ui.units import units_of
 from bloomline.words import day_words, plural, tr
 
 
@@ -65,14 +66,17 @@ class AnswerCard(Card):
         pots = dict.fromkeys(each.pot_id for each in answer.layers)
         after = found.after(answer)
         day = best_day(report)
-        self.view.show_pots(after, report, tuple(pots), day)
-        self.day.setText(tr("As expected on {day}", day=day_words(day)))
+        if day is not None:
+            self.view.show_pots(after, report, tuple(pots), day)
+            self.day.setText(tr("As expected on {day}", day=day_words(day)))
         wishes = found.answers.wishes
         assert wishes.first is not None and wishes.last is not None  # settled
         ids = [each.layer.id for each in answer.layers]
         self.bars.show_layers(report, ids, wishes.first, wishes.last)
-        many = len(pots) > 1
-        self.layers.setText("\n".join(layer_words(each, with_pot=many) for each in answer.layers))
+        many, units = len(pots) > 1, units_of(found.outlook.yard)
+        self.layers.setText(
+            "\n".join(layer_words(each, units=units, with_pot=many) for each in answer.layers)
+        )
         _put(self.why, "\n".join(answer.why))
         _put(self.gives_up, answer.gives_up)
         _put(self.warnings, "\n".join(f"▲ {words}" for words in answer.warnings))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal, Slot
@@ -20,6 +20,8 @@ from bloomline.words import plural, tr
 
 _MOST = 3
 
+Find = Callable[..., Suggested]
+
 
 class AnswersView(QWidget):
     """Asks the planner and shows what it answers; tells which answer is wanted."""
@@ -28,9 +30,13 @@ class AnswersView(QWidget):
     """An Answer."""
     found_changed = Signal()
 
-    def __init__(self, button: str, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, button: str, parent: QWidget | None = None, *, find: Find = suggested
+    ) -> None:
+        """button : what plants an answer. find : looks for answers."""
         super().__init__(parent)
         self.setObjectName("answers")
+        self._find = find
         self.found: Suggested | None = None
         self.state = wrapping("", "", self)
         self.working = WorkingRow(
@@ -49,16 +55,16 @@ class AnswersView(QWidget):
             card.setMinimumWidth(round(17 * em()))
             row.addWidget(card, 1)
             card.hide()
-        self.scroll = QScrollArea(self)
-        self.scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self.scroll.setAccessibleName(tr("Suggestions side by side"))
-        self.scroll.setWidgetResizable(True)
-        self.scroll.setWidget(holder)
+        self.area = QScrollArea(self)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setAccessibleName(tr("Suggestions side by side"))
+        self.area.setWidgetResizable(True)
+        self.area.setWidget(holder)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.state)
         column.addWidget(self.working)
-        column.addWidget(self.scroll, 1)
+        column.addWidget(self.area, 1)
         self._beside = Beside(self)
         self._beside.answered.connect(self._take)
 
@@ -67,7 +73,7 @@ class AnswersView(QWidget):
         self._clear(tr("Looking what does best here…"))
         progress = self.working.begin()
         self._beside.drop()
-        self._beside.ask(partial(suggested, outlook, wishes, tuple(pot_ids), go=progress.go))
+        self._beside.ask(partial(self._find, outlook, wishes, tuple(pot_ids), go=progress.go))
 
     def _clear(self, words: str) -> None:
         self.found = None
@@ -89,7 +95,7 @@ class AnswersView(QWidget):
             if number < count:
                 card.show_answer(answer, number)
             card.setVisible(number < count)
-        self.scroll.verticalScrollBar().setValue(0)
+        self.area.verticalScrollBar().setValue(0)
         self.state.setText(
             answer.answers.nothing
             or plural("{n} way to fill it.", "{n} ways to fill it, different in kinds.", count)

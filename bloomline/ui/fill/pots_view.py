@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from bloomline.model.yard import Pot, Yard
 from bloomline.plan.forecast.growth import Growth, growth_on
 from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.theme import current_theme, em
 from bloomline.ui.yard.camera import LABEL_LINES, Camera
@@ -31,7 +32,7 @@ class PotsView(QWidget):
         super().__init__(parent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._yard: Yard | None = None
-        self._cuts: Cuts | None = None
+        self._cultivar_of: CultivarOf | None = None
         self._painter: YardPainter | None = None
         self._growths: dict[str, Growth] = {}
 
@@ -42,7 +43,8 @@ class PotsView(QWidget):
         wanted = set(pot_ids)
         pots = tuple(pot for pot in outlook.yard.pots if pot.id in wanted)
         self._yard = outlook.yard.model_copy(update={"pots": pots})
-        self._cuts = cuts = Cuts(outlook.cultivar_of)
+        self._cultivar_of = outlook.cultivar_of
+        cuts = Cuts(outlook.cultivar_of)
         self._painter = YardPainter(cuts.of, cuts.look, self.font().family())
         self._growths = {each.layer_id: growth_on(each, day) for each in report.layers}
         names = ", ".join(pot.name for pot in pots)
@@ -71,13 +73,13 @@ class PotsView(QWidget):
         return row
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        if self._yard is None or self._painter is None or self._cuts is None:
+        if self._yard is None or self._painter is None or self._cultivar_of is None:
             return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         camera = Camera(label_lines=LABEL_LINES)
-        row = self._row(camera, self._yard, tallest_cm(self._yard, self._cuts.cultivar_of))
+        row = self._row(camera, self._yard, tallest_cm(self._yard, self._cultivar_of))
         view = View(
             camera.origin_x(self.width(), row.width),
             camera.ground_y(self.height(), em()),

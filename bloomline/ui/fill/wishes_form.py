@@ -13,6 +13,7 @@ from bloomline.model.colours import Family
 from bloomline.model.money import digits_of, sign_of
 from bloomline.plan.fill.wishes import COLOUR_RULES, ColourRule, Wishes, settled
 from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.words.colours import colour_words
 from bloomline.ui.details.fields import QuietDateEdit
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.units import LengthSpinBox, QuietDoubleSpinBox, units_of
@@ -50,6 +51,7 @@ class WishesForm(QWidget):
         self.budget.setRange(0.0, _MOST_MONEY)
         self.budget.setSingleStep(5.0)
         self.budget.setSpecialValueText(tr("no limit"))
+        self.bulbs_only = self._box("wish_bulbs_only", tr("for &bulbs alone, compost comes extra"))
         self.scent = self._box("wish_scent", tr("&Scent in every pot"))
         self.rule = QuietComboBox(self)
         self.rule.setObjectName("wish_rule")
@@ -60,10 +62,10 @@ class WishesForm(QWidget):
         self.colour.setAccessibleName(tr("Which colour"))
         self.colour.addItem(tr("whichever is best"), None)
         for family in Family:
-            self.colour.addItem(tr(family.value), family)
-        self.height = LengthSpinBox(self, most_cm=300.0)
-        self.height.setObjectName("wish_height")
-        self.height.setSpecialValueText(tr("any height"))
+            self.colour.addItem(colour_words(family), family.value)  # as a plain word for Qt
+        self.tallest = LengthSpinBox(self, most_cm=300.0)
+        self.tallest.setObjectName("wish_height")
+        self.tallest.setSpecialValueText(tr("any height"))
         self.kinds = QSpinBox(self)
         self.kinds.setObjectName("wish_kinds")
         self.kinds.setRange(0, _MOST_KINDS)
@@ -76,7 +78,7 @@ class WishesForm(QWidget):
         self.robust = self._box("wish_robust", tr("&Only days that are sure"))
         self.robust.setToolTip(tr("A day counts only where it is in colour in eight years of ten."))
         self._lay_out()
-        for box in (self.budget, self.height):
+        for box in (self.budget, self.tallest):
             box.valueChanged.connect(self._tell)
         self.kinds.valueChanged.connect(self._tell)
         self.rule.currentIndexChanged.connect(self._rule_chosen)
@@ -103,17 +105,22 @@ class WishesForm(QWidget):
         days.addWidget(QLabel(tr("to"), self))
         days.addWidget(self.last)
         days.addStretch(1)
+        money = QHBoxLayout()
+        money.addWidget(self.budget)
+        money.addWidget(self.bulbs_only)
+        money.addStretch(1)
         colours = QHBoxLayout()
         colours.addWidget(self.rule)
         colours.addWidget(self.colour)
         colours.addStretch(1)
         self.form = QFormLayout(self)
         self.form.setContentsMargins(0, 0, 0, 0)
+        self.form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.FieldsStayAtSizeHint)
         for words, what, buddy in (
             (tr("In colour &from"), days, self.first),
-            (tr("&Money for it"), self.budget, self.budget),
+            (tr("&Money for it"), money, self.budget),
             (tr("&Colours"), colours, self.rule),
-            (tr("No taller t&han"), self.height, self.height),
+            (tr("No taller t&han"), self.tallest, self.tallest),
             (tr("&Kinds at most"), self.kinds, self.kinds),
         ):
             label = QLabel(words, self)
@@ -133,7 +140,7 @@ class WishesForm(QWidget):
         self.budget.setDecimals(digits_of(currency))
         self.budget.setPrefix(f"{sign_of(currency)} ")
         self.budget.setValue(float(wishes.budget or 0))
-        self.height.set_units(units_of(outlook.yard))
+        self.tallest.set_units(units_of(outlook.yard))
         self.harmless.setChecked(outlook.yard.settings.pets)
         self.cupboard.setVisible(bool(outlook.yard.cupboard))
         self._showing = False
@@ -147,17 +154,23 @@ class WishesForm(QWidget):
             last=_as_date(self.last.date()),
             scent=self.scent.isChecked(),
             colours=rule,
-            height_most_cm=self.height.length_cm or None,
+            height_most_cm=self.tallest.length_cm or None,
             harmless=self.harmless.isChecked(),
             cupboard_first=self.cupboard.isChecked(),
             easy=self.easy.isChecked(),
             budget=amount if amount > 0 else None,
+            bulbs_only=self.bulbs_only.isChecked(),
             kinds_most=self.kinds.value() or None,
             robust=self.robust.isChecked(),
         )
         if rule in _WITH_COLOUR:
-            return replace(wishes, colour=self.colour.currentData())
+            word = self.colour.currentData()
+            return replace(wishes, colour=None if word is None else Family(word))
         return wishes
+
+    def check(self, outlook: Outlook) -> None:
+        """Raises UsageError for days that are none of the season, in words for the gardener."""
+        settled(outlook, self.wishes())
 
     @Slot()
     def _rule_chosen(self, *_: object) -> None:

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.colours import Family
 from bloomline.model.yard import Yard
 from bloomline.plan.paper.finder import Candidate
+from bloomline.plan.words.colours import colour_words
 from bloomline.ui.units import LengthSpinBox, units_of
 from bloomline.words import tr
 
@@ -67,8 +68,10 @@ class FinderBox(QWidget):
         self.colour = QComboBox(self)
         self.colour.setObjectName("finder_colour")
         self.colour.addItem(tr("Any"), None)
-        for family, words in self._colours():
-            self.colour.addItem(words, family.value)  # Qt would turn it into a plain word
+        for family in Family:
+            self.colour.addItem(
+                colour_words(family), family.value
+            )  # Qt would turn it into a plain word
         self.scent = QComboBox(self)
         self.scent.setObjectName("finder_scent")
         self.scent.addItem(tr("Not noticed"), None)
@@ -125,19 +128,6 @@ class FinderBox(QWidget):
         self.height_box.length_changed.connect(self._ask)
         self.results.itemActivated.connect(self._choose)
         self.results.itemClicked.connect(self._choose)
-
-    def _colours(self) -> tuple[tuple[Family, str], ...]:
-        return (
-            (Family.WHITE, tr("White and cream")),
-            (Family.YELLOW, tr("Yellow")),
-            (Family.ORANGE, tr("Orange and apricot")),
-            (Family.PINK, tr("Pink")),
-            (Family.RED, tr("Red")),
-            (Family.PURPLE, tr("Lilac and purple")),
-            (Family.BLUE, tr("Blue")),
-            (Family.DARK, tr("Nearly black")),
-            (Family.GREEN, tr("Green")),
-        )
 
     def show_yard(self, yard: Yard, day: date) -> None:
         """Offer the yard's pots; the day starts at the one that is looked at."""

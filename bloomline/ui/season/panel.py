@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.best_day import best_day, days_of_colour
 from bloomline.ui.document import Document
 from bloomline.ui.files.memory import ProgramSettings
 from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
@@ -184,6 +185,7 @@ class SeasonPanel(QWidget):
         self._choose_page()
         self.view.renew()
         self._select_in_table()
+        self._document.offer_day(best_day(report))
         self._describe()
 
     def _fill_table(self, report: SeasonReport) -> None:
@@ -350,8 +352,10 @@ class SeasonPanel(QWidget):
         if self.player.is_playing or report is None:
             self.player.stop()
             return
-        first, last = growing_days(report)
-        self.player.play(first, last, start=self._document.day)
+        first, last = days_of_colour(report) or growing_days(report)
+        # From the day chosen, if someone chose one: the one that is offered is the season's best.
+        start = self._document.day if self._document.day_is_chosen else first
+        self.player.play(first, last, start=start)
 
     @Slot(bool)
     def _playing_changed(self, is_playing: bool) -> None:

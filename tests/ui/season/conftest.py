@@ -37,6 +37,7 @@ def panel(
     dress(qapp, LIGHT)
     before = QLocale()
     QLocale.setDefault(QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom))
+    document.look_at(date(2027, 4, 15))
     made = show(document, service, qtbot)
     yield made
     made.stop()

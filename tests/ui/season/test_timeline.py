@@ -15,6 +15,7 @@ from bloomline.draw.season.days import bar_days
 from bloomline.model import edits
 from bloomline.model.yard import Record, Yard
 from bloomline.plan.forecast.report import LayerForecast
+from bloomline.plan.season.best_day import best_day, days_of_colour
 from bloomline.ui.document import Document
 from bloomline.ui.season.day_line import pieces
 from bloomline.ui.season.hits import hit_at, tip_at
@@ -247,6 +248,33 @@ def test_space_plays_and_hiding_stops(panel: SeasonPanel, qtbot: QtBot) -> None:
     QTest.keyClick(panel.view, Qt.Key.Key_Space)
     panel.hide()
     assert not panel.player.is_playing
+
+
+def test_a_yard_opens_on_its_best_day_and_plays_from_its_first_colour(
+    document: Document, service: SeasonService, qtbot: QtBot
+) -> None:
+    fresh = SeasonPanel(document, service, today=lambda: date(2026, 11, 25))
+    qtbot.addWidget(fresh)
+    fresh.show()
+    qtbot.waitUntil(lambda: fresh._shown.report is not None, timeout=10_000)
+    report = fresh._shown.report
+    assert report is not None
+    assert document.day == best_day(report)
+    season = days_of_colour(report)
+    assert season is not None
+    asked: list[date] = []
+    fresh.player.day_asked.connect(asked.append)
+    fresh.play_or_stop()
+    assert asked[0] == season[0]
+    fresh.player.advance(100.0)
+    assert asked[-1] == season[1]
+    document.look_at(date(2027, 3, 3))  # a day chosen by hand is where the film goes on
+    fresh.play_or_stop()
+    assert asked[-1] == date(2027, 3, 3)
+    fresh.player.stop()
+    service.refresh()
+    assert document.day == date(2027, 3, 3)
+    fresh.stop()
 
 
 # Planting days
