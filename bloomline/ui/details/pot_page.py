@@ -59,6 +59,11 @@ class PotPage(Page):
             self.layers_card,
         )
         self.layers_card.column.addWidget(self.no_layers)
+        self.suggest = QPushButton(tr("Suggest layers…"), self.layers_card)
+        self.suggest.setObjectName("details_suggest")
+        self.suggest.setToolTip(tr("Whole fillings of this pot that do well here, to choose from"))
+        self.suggest.clicked.connect(self.suggest_layers)
+        self.layers_card.column.addWidget(self.suggest, 0, Qt.AlignmentFlag.AlignLeft)
         self.lay_out = QPushButton(tr("Lay out the layers properly"), self.layers_card)
         self.lay_out.setObjectName("details_lay_out")
         self.lay_out.setToolTip(
@@ -82,6 +87,14 @@ class PotPage(Page):
         for widget in (self.conflicts, self.layers_card, self.companions, card, self.advice):
             self.column.addWidget(widget)
         self.column.addStretch(1)
+
+    @Slot()
+    def suggest_layers(self) -> None:
+        """Ask which of some fillings to plant in this pot."""
+        from bloomline.ui.fill.dialog import suggest_layers  # only when it is asked for
+
+        if self._pot_id is not None:
+            suggest_layers(self.document, self._pot_id, self.window())
 
     def _build_form(self) -> None:
         self.form.line(

@@ -75,6 +75,13 @@ class AnswersView(QWidget):
         self._beside.drop()
         self._beside.ask(partial(self._find, outlook, wishes, tuple(pot_ids), go=progress.go))
 
+    def forget(self, words: str) -> None:
+        """Offer no longer what was found or is looked for, if anything; words : say why."""
+        if self.found is not None or self._beside.is_busy:
+            self.working.drop()
+            self._beside.drop()
+            self._clear(words)
+
     def _clear(self, words: str) -> None:
         self.found = None
         for card in self.cards:

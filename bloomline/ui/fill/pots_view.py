@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from PySide6.QtCore import QEvent, QSize
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.model.yard import Pot, Yard
@@ -15,7 +15,7 @@ from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.theme import current_theme, em
-from bloomline.ui.yard.camera import LABEL_LINES, Camera
+from bloomline.ui.yard.camera import LABEL_LINES, LEAST_SCALE, Camera
 from bloomline.ui.yard.painting import ShownYard, View, YardPainter
 from bloomline.ui.yard.scene import Cuts, PotRow, tallest_cm
 from bloomline.ui.yard.tops import ALL_THERE
@@ -23,6 +23,7 @@ from bloomline.ui.yard.words import bulbs_in, contents
 from bloomline.words import day_words, tr
 
 _SMALLER = 0.93
+_TALL_EM = 15.0
 
 
 class PotsView(QWidget):
@@ -35,6 +36,8 @@ class PotsView(QWidget):
         self._cultivar_of: CultivarOf | None = None
         self._painter: YardPainter | None = None
         self._growths: dict[str, Growth] = {}
+        self._camera = Camera(label_lines=LABEL_LINES)
+        self._row: PotRow | None = None
 
     def show_pots(
         self, outlook: Outlook, report: SeasonReport, pot_ids: Sequence[str], day: date
@@ -50,36 +53,44 @@ class PotsView(QWidget):
         names = ", ".join(pot.name for pot in pots)
         self.setAccessibleName(tr("{names} on {day}", names=names, day=day_words(day)))
         self.setToolTip(self.accessibleName())
-        self.update()
+        self._fit()
 
     def sizeHint(self) -> QSize:
-        return QSize(round(18 * em()), round(15 * em()))
+        return QSize(round(18 * em()), round(_TALL_EM * em()))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(round(8 * em()), round(15 * em()))
+        return QSize(round(8 * em()), 0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Take the largest scale at which all pots are seen, and no more height than they need."""
+        if self._yard is None or self._cultivar_of is None:
+            return
+        tall_cm = tallest_cm(self._yard, self._cultivar_of)
+        camera = self._camera
+        camera.fit_height(height=_TALL_EM * em(), em=em(), tallest_cm=tall_cm)
+        self._row = PotRow(self._yard, scale=camera.scale, em=em())
+        while self._row.width > self.width() and camera.scale > LEAST_SCALE:
+            camera.scale *= _SMALLER
+            self._row = PotRow(self._yard, scale=camera.scale, em=em())
+        self.setFixedHeight(round(tall_cm * camera.scale + (LABEL_LINES + 0.5) * em()))
+        self.update()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange and self._painter is not None:
             self._painter.clear()
 
-    def _row(self, camera: Camera, yard: Yard, tall_cm: float) -> PotRow:
-        """The pots at the largest scale at which all of them are seen."""
-        camera.fit_height(height=self.height(), em=em(), tallest_cm=tall_cm)
-        row = PotRow(yard, scale=camera.scale, em=em())
-        while row.width > self.width() and camera.scale > 0.4:
-            camera.scale *= _SMALLER
-            row = PotRow(yard, scale=camera.scale, em=em())
-        return row
-
     def paintEvent(self, _event: QPaintEvent) -> None:
-        if self._yard is None or self._painter is None or self._cultivar_of is None:
+        if self._row is None or self._painter is None:
             return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        camera = Camera(label_lines=LABEL_LINES)
-        row = self._row(camera, self._yard, tallest_cm(self._yard, self._cultivar_of))
+        camera, row = self._camera, self._row
         view = View(
             camera.origin_x(self.width(), row.width),
             camera.ground_y(self.height(), em()),
