@@ -29,6 +29,7 @@ class Command:
 
 
 PAGE_COMMANDS: dict[str, tuple[Command, ...]] = {
+    "fill": (Command("action_fill_look", marked("Look for plans"), "Ctrl+Return", "search"),),
     "work": (
         Command("action_work_calendar", marked("Export a calendar…"), EXPORT, "export"),
         Command("action_work_copy", marked("Copy the tasks as text"), COPY, "copy"),

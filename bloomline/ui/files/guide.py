@@ -20,8 +20,8 @@ from PySide6.QtWidgets import (
 from bloomline.errors import UsageError
 from bloomline.model.kind_edits import put_kind, with_kinds_used
 from bloomline.model.yard import Money, OwnCultivar, PlaceChoice, Settings, Yard
-from bloomline.plan.carry.new_yard import shelter_words
 from bloomline.plan.fill.answer import Answer
+from bloomline.plan.fill.new_yard import shelter_words
 from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.kinds.prices import with_pack
 from bloomline.plan.season.outlook import Outlook

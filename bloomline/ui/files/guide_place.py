@@ -14,9 +14,9 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import PlaceChoice
-from bloomline.plan.carry.new_yard import default_season_year
 from bloomline.plan.climate.garden import garden_of
-from bloomline.ui.conditions.search import PlaceChooser
+from bloomline.plan.fill.new_yard import default_season_year
+from bloomline.ui.conditions.chooser import PlaceChooser
 from bloomline.ui.conditions.words import place_words
 from bloomline.ui.units import Units
 from bloomline.words import tr

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import Material, Pot
-from bloomline.plan.carry.ready_pots import POT_FORMS, PotForm, ready_pot
+from bloomline.plan.pot.ready_pots import POT_FORMS, PotForm, ready_pot
 from bloomline.reference.rules import load_rules
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.units import Units

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.names import fit_name
-from bloomline.draw.base.petals import petal
+from bloomline.draw.base.petals import petal_of
 from bloomline.draw.season.axis import crisp, month_ticks, paint_grid
-from bloomline.draw.season.bars import BarPainter, bar_of
+from bloomline.draw.season.bars import BarPainter, bars_of
 from bloomline.draw.season.days import DayScale
 from bloomline.plan.forecast.report import LayerForecast, SeasonReport
 from bloomline.ui.season.look import current_look
@@ -96,14 +96,13 @@ class LayerBars(QWidget):
                 layer.name, room=self.width() - em() * 0.6, measure=lambda text: ink.width(text, px)
             )
             ink.name(em() * 0.3, y + px * 1.05, name, px, theme.ink)
-            look_of = petal(layer.colour_hex, theme=theme, second_hex=layer.second_colour_hex)
-            found = bar_of(self._report, layer, look_of, y + row - em() * 0.5)
-            if found is None:
+            found = bars_of(self._report, layer, petal_of(layer, theme=theme), y + row - em() * 0.5)
+            if not found:
                 ink.text(em() * 0.3, y + row - em() * 0.3, tr("no flower"), small, theme.muted)
-            bars.append(found)
+            bars += found
         self._painter.paint(
             ink,
-            filter(None, bars),
+            bars,
             scale=scale,
             height=em() * 0.62,
             seen=QRectF(event.rect()),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bloomline.plan.carry.new_yard import sheltered
 from bloomline.plan.fill.answer import Answer, Answers
+from bloomline.plan.fill.new_yard import sheltered
 from bloomline.plan.fill.pot import suggest_pot
 from bloomline.plan.fill.wishes import Go, Wishes
 from bloomline.plan.fill.yard import fill_yard

@@ -46,7 +46,7 @@ class FillPage(PageFrame):
         self.chosen.setObjectName("muted")
         self.problem = wrapping("", "warning", self)
         self.problem.hide()
-        self._action("action_fill_look", tr("&Look for plans"), self.ask, "search")
+        self._action("action_fill_look", self.ask)
         self.look = self._button(self._actions[0])
         self.answers = AnswersView(tr("Plant this"), self)
         self.answers.wanted.connect(self._plant)

@@ -14,6 +14,7 @@ from bloomline.plan.forecast.growth import Growth, growth_on
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.season.outlook import Outlook
+from bloomline.ui.selection import Selection
 from bloomline.ui.theme import current_theme, em
 from bloomline.ui.yard.camera import LABEL_LINES, LEAST_SCALE, Camera
 from bloomline.ui.yard.painting import ShownYard, View, YardPainter
@@ -114,9 +115,8 @@ class PotsView(QWidget):
             growths=self._growths,
             barren=frozenset(),
             flawed_of=_no_flaws,
-            pot_id=None,
-            layer_id=None,
-            companion_id=None,
+            selection=Selection(),
+            cursor=None,
             has_focus=False,
             tops_of=lambda _: (),
             presence_of=lambda _: ALL_THERE,

@@ -14,7 +14,7 @@ from bloomline.model.money import digits_of, sign_of
 from bloomline.plan.fill.wishes import COLOUR_RULES, ColourRule, Wishes, settled
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.colours import colour_words
-from bloomline.ui.details.fields import QuietDateEdit
+from bloomline.ui.details.spin_fields import QuietDateEdit
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.units import LengthSpinBox, QuietDoubleSpinBox, units_of
 from bloomline.words import tr

@@ -8,12 +8,12 @@ import asking
 import pytest
 
 from bloomline.model.yard import PlaceChoice, Pot, Yard
-from bloomline.plan.carry.new_yard import default_season_year, shelter_words, sheltered
-from bloomline.plan.carry.ready_pots import POT_FORMS, PotForm, ready_pot
 from bloomline.plan.fill.answer import Answers
+from bloomline.plan.fill.new_yard import default_season_year, shelter_words, sheltered
 from bloomline.plan.fill.pot import suggest_pot
 from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.pot.fitting import shape_of
+from bloomline.plan.pot.ready_pots import POT_FORMS, PotForm, ready_pot
 from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.places import load_places
 
