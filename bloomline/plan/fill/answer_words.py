@@ -1,4 +1,4 @@
-"""An answer's layers and money in words, for cards of the window and lists of the command."""
+"""An answer's layers and money in words, for the cards of the window."""
 
 from __future__ import annotations
 
