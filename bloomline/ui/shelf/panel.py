@@ -149,23 +149,32 @@ class ShelfPanel(QWidget):
         head.addWidget(self.search, 1)
         head.addWidget(self.filters.more)
         column.addLayout(head)
-        for widget in (self.filters, self.summary, self.months, self.hint):
-            column.addWidget(widget)
-        before: QWidget = self.search
-        for after in (*self.filters.tab_chain(), self.view, self.cupboard.count):
-            QWidget.setTabOrder(before, after)
-            before = after
-        column.addWidget(self._pages, 1)
-        column.addWidget(self.cupboard)
         self.missing = QPushButton(tr("Not in the list…"), self)
         self.missing.setObjectName("shelf_missing")
         self.missing.setToolTip(tr("Make a kind from what stands on its packet"))
         self.missing.setAutoDefault(False)
-        # Low, or it would take a row of the list away.
+        # Low and beside the words, or it would take a row of the list away.
         self.missing.setFixedHeight(round(em() * 1.2))
-        self.missing.setStyleSheet("padding: 0;")
+        self.missing.setStyleSheet("padding: 0 4px;")
         self.missing.clicked.connect(self._ask_packet)
-        column.addWidget(self.missing)
+        about = QHBoxLayout()
+        about.addWidget(self.summary, 1)
+        about.addWidget(self.missing)
+        column.addWidget(self.filters)
+        column.addLayout(about)
+        for widget in (self.months, self.hint):
+            column.addWidget(widget)
+        before: QWidget = self.search
+        for after in (
+            *self.filters.tab_chain(),
+            self.missing,
+            self.view,
+            self.cupboard.count,
+        ):
+            QWidget.setTabOrder(before, after)
+            before = after
+        column.addWidget(self._pages, 1)
+        column.addWidget(self.cupboard)
         column.setSpacing(round(gap * 0.8))
 
         self._plant_action = QAction(tr("&Plant in the selected pot"), self)

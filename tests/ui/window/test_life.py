@@ -188,7 +188,7 @@ def test_nothing_of_a_closed_window_stays(open_window: Any, hands: Any, qtbot: Q
     qtbot.waitUntil(lambda: len(QApplication.allWidgets()) <= widgets_before, timeout=5000)
 
 
-def test_geometry_is_remembered(open_window: Any) -> None:
+def test_geometry_is_remembered(open_window: Any, qtbot: QtBot) -> None:
     # Within the offscreen screen of 800 × 800, into which a remembered window is put back.
     first = open_window(width=790, height=650)
     size = first.size()
@@ -199,6 +199,8 @@ def test_geometry_is_remembered(open_window: Any) -> None:
     again = open_window.made()
     again.show()
     assert again.size() == size
+    # The splitters are laid out a moment after the window is shown.
+    qtbot.waitUntil(lambda: sum(again._middle.sizes()) == sum(first._middle.sizes()), timeout=2000)
     now = [_shares(again._across), _shares(again._middle)]
     assert now[0] == pytest.approx(shares[0], abs=0.03)
     assert now[1] == pytest.approx(shares[1], abs=0.03)
