@@ -1,0 +1,114 @@
+"""Carrying pots by hand, from whichever view: each edit is judged, done, told and can be undone."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import partial
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtWidgets import QMenu, QWidget
+
+from bloomline.errors import BloomlineError
+from bloomline.plan.stage.drops import StandVerdict, judge_freeing, judge_stand
+from bloomline.plan.stage.rota import StagePlan, Stay
+from bloomline.plan.stage.words import place_words
+from bloomline.ui.document import Document
+from bloomline.ui.stage.watch import StageWatch
+from bloomline.words import tr
+
+
+class StageDesk(QObject):
+    """Asks `plan` what a drop would do, and does it."""
+
+    said = Signal(str)
+
+    def __init__(
+        self, document: Document, watch: StageWatch, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._document, self._watch = document, watch
+        self._wish: tuple[str, str | None, date] | None = None
+        watch.changed.connect(self._look_back)
+
+    @property
+    def plan(self) -> StagePlan | None:
+        """The rota that is seen."""
+        return self._watch.plan
+
+    def judge(self, pot_id: str, place: str | None, day: date) -> StandVerdict:
+        """What carrying a pot to a place on a day would do."""
+        plan = self.plan
+        if plan is None:
+            return StandVerdict(tr("Who stands where is still being worked out"))
+        try:
+            return judge_stand(self._document.outlook.usual, plan, pot_id, place, day)
+        except BloomlineError as error:  # the rota may lag behind the yard
+            return StandVerdict(str(error))
+
+    def carry(self, pot_id: str, place: str | None, day: date) -> bool:
+        """Carry a pot to a place on a day, or say why not."""
+        verdict = self.judge(pot_id, place, day)
+        if verdict.apply is not None:
+            self.wish(pot_id, place, day)
+        return self._do(verdict)
+
+    def wish(self, pot_id: str, place: str | None, day: date) -> None:
+        """Look, when the next rota comes, whether a pot stands where it was put."""
+        self._wish = (pot_id, place, day)
+
+    def free(self, stay: Stay) -> bool:
+        """Leave a stay to the rota again."""
+        plan = self.plan
+        return plan is not None and self._do(judge_freeing(plan, stay))
+
+    def _do(self, verdict: StandVerdict) -> bool:
+        done = verdict.apply is not None and self._document.edit(verdict.name, verdict.apply)
+        self.said.emit(verdict.words)
+        return done
+
+    def _look_back(self) -> None:
+        """Say why a pot stands elsewhere than where it was put."""
+        plan, wish = self.plan, self._wish
+        if plan is None or wish is None or not self._watch.is_up_to_date:
+            return
+        self._wish = None
+        pot_id, place, day = wish
+        stay = plan.stay_of(pot_id, day)
+        if stay is not None and stay.place != place:
+            told = [words for words in plan.conflicts if words.startswith(f"{stay.pot_name}:")]
+            if told:
+                self.said.emit(told[-1])
+
+    def menu(self, pot_id: str, day: date, parent: QWidget) -> QMenu:
+        """Where a pot may stand from a day on, and freeing it; it goes when closed."""
+        menu = QMenu(parent)
+        menu.setObjectName("stand_menu")
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.setToolTipsVisible(True)
+        plan = self.plan
+        stay = None if plan is None else plan.stay_of(pot_id, day)
+        head = menu.addAction(tr("From {day} on, stand at", day=day))
+        head.setEnabled(False)
+        names = [*(each.name for each in self._document.yard.display_places), None]
+        for name in names:
+            self._offer(menu, pot_id, name, day, is_here=stay is not None and stay.place == name)
+        if stay is not None and stay.by_hand:
+            menu.addSeparator()
+            free = menu.addAction(tr("&Leave it to the rota"))
+            free.setObjectName("action_free_stand")
+            free.triggered.connect(partial(self.free, stay))
+        return menu
+
+    def _offer(
+        self, menu: QMenu, pot_id: str, name: str | None, day: date, *, is_here: bool
+    ) -> None:
+        verdict = self.judge(pot_id, name, day)
+        words = place_words(name).replace("&", "&&")
+        if is_here:
+            words = tr("{place} (keep it here)", place=words)
+        action = menu.addAction(words)
+        action.setObjectName("action_stand_at")
+        action.setData(name)
+        action.setToolTip(verdict.words)
+        action.setEnabled(verdict.apply is not None)
+        action.triggered.connect(partial(self.carry, pot_id, name, day))
