@@ -84,7 +84,9 @@ def paint_lanes(ink: Ink, scene: LaneScene, bars: BarPainter) -> None:
             _paint_words(ink, scene, placed)
         if not lane.stays:
             y = lane.top + lane.head - scene.top + look.small_px * 1.1
-            ink.text(days.left() + PAD, y, tr("nobody stands here"), look.small_px, look.theme.muted)
+            ink.text(
+                days.left() + PAD, y, tr("nobody stands here"), look.small_px, look.theme.muted
+            )
         painter.restore()
     painter.setPen(QPen(QColor(look.theme.month_line), 1.0))
     painter.drawLine(QLineF(scene.names - 0.5, 0.0, scene.names - 0.5, scene.height))

@@ -14,6 +14,7 @@ from bloomline.draw.season.axis import paint_axis, paint_grid
 from bloomline.draw.season.bars import BarPainter
 from bloomline.draw.season.days import DayScale
 from bloomline.plan.stage.rota import StagePlan
+from bloomline.ui.season.day_line import pieces
 from bloomline.ui.season.geometry import Range, kept_within, panned, zoomed
 from bloomline.ui.season.look import current_look
 from bloomline.ui.season.parts import PAD, PartInk
@@ -21,6 +22,8 @@ from bloomline.ui.stage.lane_painting import LaneScene, box_of, paint_lanes, siz
 from bloomline.ui.stage.rows import PlacedLane, PlacedStay, StageRows
 from bloomline.ui.theme import em
 from bloomline.words import number_words, short_day_words
+
+_CLEAR = 4.0  # between the day's line and words beside it
 
 
 class LanePlot(QAbstractScrollArea):
@@ -201,6 +204,7 @@ class LanePlot(QAbstractScrollArea):
         painter = QPainter(self.viewport())
         painter.fillRect(event.rect(), QColor(self.look.theme.ground))
         if self.rows.plan is not None:
+            self._ink.begin()
             with self._ink.on(painter):
                 self._draw(painter)
         if self.hasFocus():
@@ -263,11 +267,16 @@ class LanePlot(QAbstractScrollArea):
         x = scale.middle_of(self.day)
         if not scale.left - 1.0 <= x <= scale.right + 1.0:
             return
-        line = QLineF(x, look.flag_height - 1 if self.has_axis else 0.0, x, self.viewport().height())
+        begin = look.flag_height - 1 if self.has_axis else 0.0
+        words = self._ink.words_at(x, margin=_CLEAR)
+        lines = [
+            QLineF(x, top, x, bottom)
+            for top, bottom in pieces(begin, self.viewport().height(), around=words)
+        ]
         flat = Qt.PenCapStyle.FlatCap
         for width, colour in ((4.0, look.theme.ground), (2.0, look.tone.accent)):
             painter.setPen(QPen(QColor(colour), width, Qt.PenStyle.SolidLine, flat))
-            painter.drawLine(line)
+            painter.drawLines(lines)
         if not self.has_axis:
             return
         label = short_day_words(self.day, weekday=True)

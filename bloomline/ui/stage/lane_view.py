@@ -6,8 +6,14 @@ from collections.abc import Callable
 from datetime import date
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal, Slot
-from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QFocusEvent,
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QApplication, QMenu, QToolTip, QWidget
 
 from bloomline.plan.stage.rota import StagePlan
@@ -119,8 +125,7 @@ class LaneView(LanePlot):
         lane = self.aim[0] if self.aim is not None else None
         self._put_down()
         if carrying and press is not None and lane is not None:
-            day = self._day_of_drop(event.position(), press)
-            self._desk.carry(press[1].stay.pot_id, lane.name, day)
+            self._desk.carry(press[1].stay.pot_id, lane.name, self.day_at(event.position().x()))
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if self.stay_at(event.position()) is not None:
@@ -134,15 +139,11 @@ class LaneView(LanePlot):
         if lane is None:
             self.aim = self.carried_words = None
         else:
-            day = self._day_of_drop(at, self._press)
-            verdict = self._desk.judge(self._press[1].stay.pot_id, lane.name, day)
+            pot_id = self._press[1].stay.pot_id
+            verdict = self._desk.judge(pot_id, lane.name, self.day_at(at.x()))
             self.aim = (lane, verdict.apply is not None)
             self.carried_words = (at, verdict.words)
         self.viewport().update()
-
-    def _day_of_drop(self, at: QPointF, press: tuple[QPointF, PlacedStay]) -> date:
-        """The day under the pointer."""
-        return self.day_at(at.x())
 
     def _put_down(self) -> None:
         self.aim = self.carried_words = None
