@@ -34,7 +34,8 @@ class LaneScene:
     """What is to be painted, and how.
 
     names : width of the column of names. top : how far the lanes are scrolled. current : the stay
-    that the keyboard is on. aim : the lane over which a pot is carried, and whether it may go there.
+    that the keyboard is on. aim : the lane over which a pot is carried, and whether it may go
+    there.
     """
 
     rows: StageRows

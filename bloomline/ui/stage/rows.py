@@ -56,15 +56,14 @@ class StageRows:
 
     def __init__(self, plan: StagePlan | None, sizes: Sizes) -> None:
         self.plan = plan
-        self.lanes: tuple[PlacedLane, ...] = ()
-        self.height = 0.0
-        if plan is not None:
-            self._place(plan, sizes)
+        self.lanes: tuple[PlacedLane, ...] = () if plan is None else self._placed(plan, sizes)
+        self.height = self.lanes[-1].bottom + sizes.gap if self.lanes else 0.0
         self._tops = [lane.top for lane in self.lanes]
         self.stays = tuple(placed for lane in self.lanes for placed in lane.stays)
         """Lane by lane, in order of their days."""
 
-    def _place(self, plan: StagePlan, sizes: Sizes) -> None:
+    @staticmethod
+    def _placed(plan: StagePlan, sizes: Sizes) -> tuple[PlacedLane, ...]:
         came = {id(move.stay): move for move in plan.moves}
         lanes: list[PlacedLane] = []
         top = 0.0
@@ -89,7 +88,7 @@ class StageRows:
             placed.sort(key=lambda each: (each.stay.first, each.top))
             lanes.append(PlacedLane(lane, top, sizes.head, y, tuple(placed)))
             top = y + sizes.gap
-        self.lanes, self.height = tuple(lanes), top
+        return tuple(lanes)
 
     def visible(self, top: float, bottom: float) -> Iterator[PlacedLane]:
         """The lanes that are seen between two heights."""

@@ -99,8 +99,7 @@ class StageTable(QWidget):
         found = next(iter([*on, *mine]), -1)
         self._filling = True
         if found < 0:
-            self.table.setCurrentItem(None)
-            self.table.clearSelection()
+            self.table.setCurrentCell(-1, -1)
         else:
             self.table.setCurrentCell(found, max(self.table.currentColumn(), 0))
         self._filling = False

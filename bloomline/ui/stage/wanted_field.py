@@ -33,7 +33,7 @@ _NEW = WantedWeeks(first=MonthDay(5, 1), last=MonthDay(5, 31))
 
 
 class WantedRow(QWidget):
-    """Some weeks: round a feast, or from one day of the year to another; and how much they count."""
+    """Some weeks, round a feast or from one day of the year to another, and how much they count."""
 
     changed = Signal()
     removed = Signal(object)
@@ -64,11 +64,13 @@ class WantedRow(QWidget):
         self._days = QWidget(self)
         days = QHBoxLayout(self._days)
         days.setContentsMargins(0, 0, 0, 0)
-        for widget, stretch in ((self.first, 1), (dash, 0), (self.last, 1)):
-            days.addWidget(widget, stretch)
+        days.addWidget(self.first, 1)
+        days.addWidget(dash)
+        days.addWidget(self.last, 1)
         top = QHBoxLayout()
-        for widget, stretch in ((self.kind, 1), (self.times, 0), (self.remove, 0)):
-            top.addWidget(widget, stretch)
+        top.addWidget(self.kind, 1)
+        top.addWidget(self.times)
+        top.addWidget(self.remove)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(round(0.15 * em()))
