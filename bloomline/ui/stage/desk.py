@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtWidgets import QMenu, QWidget
 
 from bloomline.errors import BloomlineError
@@ -27,8 +27,8 @@ class StageDesk(QObject):
     ) -> None:
         super().__init__(parent)
         self._document, self._watch = document, watch
-        self._wish: tuple[str, str | None, date] | None = None
-        watch.changed.connect(self._look_back)
+        self._conflicts: tuple[str, ...] | None = None
+        watch.changed.connect(self._tell_conflicts)
 
     @property
     def plan(self) -> StagePlan | None:
@@ -47,14 +47,7 @@ class StageDesk(QObject):
 
     def carry(self, pot_id: str, place: str | None, day: date) -> bool:
         """Carry a pot to a place on a day, or say why not."""
-        verdict = self.judge(pot_id, place, day)
-        if verdict.apply is not None:
-            self.wish(pot_id, place, day)
-        return self._do(verdict)
-
-    def wish(self, pot_id: str, place: str | None, day: date) -> None:
-        """Look, when the next rota comes, whether a pot stands where it was put."""
-        self._wish = (pot_id, place, day)
+        return self._do(self.judge(pot_id, place, day))
 
     def free(self, stay: Stay) -> bool:
         """Leave a stay to the rota again."""
@@ -66,18 +59,15 @@ class StageDesk(QObject):
         self.said.emit(verdict.words)
         return done
 
-    def _look_back(self) -> None:
-        """Say why a pot stands elsewhere than where it was put."""
-        plan, wish = self.plan, self._wish
-        if plan is None or wish is None or not self._watch.is_up_to_date:
-            return
-        self._wish = None
-        pot_id, place, day = wish
-        stay = plan.stay_of(pot_id, day)
-        if stay is not None and stay.place != place:
-            told = [words for words in plan.conflicts if words.startswith(f"{stay.pot_name}:")]
-            if told:
-                self.said.emit(told[-1])
+    @Slot()
+    def _tell_conflicts(self) -> None:
+        """Say what can't be as it is wished since the last edit, when the next rota comes."""
+        plan = self.plan
+        conflicts = () if plan is None else plan.conflicts
+        old, self._conflicts = self._conflicts, conflicts
+        new = [words for words in conflicts if old is not None and words not in old]
+        if new:
+            self.said.emit(new[-1])
 
     def menu(self, pot_id: str, day: date, parent: QWidget) -> QMenu:
         """Where a pot may stand from a day on, and freeing it; it goes when closed."""
