@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction, QCloseEvent, QHideEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
+    QSplitter,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -103,6 +104,11 @@ class SeasonPanel(QWidget):
             *(self._actions[name] for name in ("season_fit", "season_zoom_in", "season_zoom_out")),
         ]
 
+    def put_under(self, lanes: QWidget) -> None:
+        """Let lanes lie under the rows; the handle between them parts the height."""
+        self._plot_page.addWidget(lanes)
+        self._plot_page.setStretchFactor(0, 1)
+
     def _deeds(self) -> dict[str, Callable[..., object]]:
         """What each action does, by its name."""
         planting = self._planting
@@ -129,8 +135,11 @@ class SeasonPanel(QWidget):
         column.setSpacing(0)
         column.addWidget(self.head)
         self.pages = QStackedWidget(self)
-        self._plot_page = QWidget()
-        row = QHBoxLayout(self._plot_page)
+        self._plot_page = QSplitter(Qt.Orientation.Vertical)
+        self._plot_page.setChildrenCollapsible(False)
+        plot = QWidget()
+        self._plot_page.addWidget(plot)
+        row = QHBoxLayout(plot)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
         row.addWidget(self.view, 1)

@@ -77,6 +77,6 @@ class GroupedRow(PotRow):
                 return number
         return len(self.spans) - 1
 
-    def group_of(self, pot_id: str) -> int:
-        """The group of a pot, by number."""
-        return next((at for at, span in enumerate(self.spans) if pot_id in span.group.pot_ids), 0)
+    def place_x(self, number: int) -> float:
+        span = self.spans[number]
+        return 0.5 * (span.left + span.right)

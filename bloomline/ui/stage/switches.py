@@ -96,15 +96,20 @@ class StageSwitches(QObject):
         if wanted and self._grouping is None:
             self._grouping = StageGrouping(self._document, self)
             self._grouping.said.connect(self.said)
+            self._grouping.changed.connect(self._follow_grouping)
         if self._grouping is not None:
             self._grouping.watch.wake(wanted)
             self._yard.arrange(self._grouping if wanted else None)
+
+    @Slot()
+    def _follow_grouping(self) -> None:
+        if self._yard.canvas.grouping is not None:
+            self._yard.canvas.regroup()
 
     def _show_lanes(self, wanted: bool) -> None:
         if wanted and self._lanes is None:
             self._lanes = SeasonLanes(self._document, self._season.view, self._season)
             self._lanes.desk.said.connect(self.said)
-            self._lanes.details_asked.connect(self._season.ask_details)
             self._season.put_under(self._lanes)
         if self._lanes is not None:
             self._lanes.setVisible(wanted)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, QTimer, Signal, Slot
-from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QFont, QHideEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from bloomline.draw.base.petals import Theme
@@ -16,7 +18,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import current_theme, em
 from bloomline.ui.yard.camera import LABEL_LINES, TAG_LINES, ZOOM_STEP, Camera, clamped
-from bloomline.ui.yard.carrying import Carrying
+from bloomline.ui.yard.carrying import Carrying, Places
 from bloomline.ui.yard.flaws import Flaws
 from bloomline.ui.yard.ghost_card import GhostCard, regions_of
 from bloomline.ui.yard.marking import aim_of, paint_marker
@@ -28,6 +30,34 @@ from bloomline.ui.yard.words import bulbs_in, contents, selection_words, site_ta
 _PAINT_BUDGET_S = 0.022
 _REST_OF_PAINT_MS = 1
 _LIFTED = Growth(Stage.GONE, 0.0, 0.0, 1.0)
+
+
+class Grouping(Places, Protocol):
+    """Arranges the pots by place and paints the headings over them."""
+
+    @property
+    def key(self) -> object:
+        """What the row follows from, besides the pots."""
+
+    def row(self, yard: Yard, *, scale: float, em: float) -> PotRow:
+        """The pots at a scale, place by place."""
+
+    def head_px(self) -> float:
+        """Height of the headings. [px]"""
+
+    def paint(
+        self,
+        painter: QPainter,
+        view: View,
+        *,
+        theme: Theme,
+        font: QFont,
+        aim: tuple[int, bool] | None,
+    ) -> None:
+        """Paint the headings, and mark the place that a pot is carried to."""
+
+    def told(self) -> str:
+        """Who stands where, in words."""
 
 
 class YardCanvas(QWidget):
@@ -53,6 +83,8 @@ class YardCanvas(QWidget):
         self.cuts = Cuts(document.cultivar)
         self.flaws = Flaws(document)
         self._painter = YardPainter(self.cuts.of, self.cuts.look, painting_font())
+        self.grouping: Grouping | None = None
+        """What arranges the pots by place, while they are; `arrange` sets it."""
         self._row: PotRow | None = None
         self._row_of: tuple[object, ...] = ()
         self._tallest: tuple[object, float] | None = None
@@ -86,10 +118,13 @@ class YardCanvas(QWidget):
     def row(self) -> PotRow:
         """The pots at the present scale."""
         yard, scale = self.document.yard, self.camera.scale
-        key = (yard.pots, yard.own_cultivars, scale, em())
+        grouping = self.grouping
+        by = None if grouping is None else grouping.key
+        key = (yard.pots, yard.own_cultivars, scale, em(), by)
         if self._row is None or self._row_of != key:
             self.cuts.begin(yard)
-            self._row = PotRow(yard, scale=scale, em=em())
+            make = PotRow if grouping is None else grouping.row
+            self._row = make(yard, scale=scale, em=em())
             self._row_of = key
         return self._row
 
@@ -244,7 +279,7 @@ class YardCanvas(QWidget):
     def fit_all(self) -> None:
         """Show the whole row at once."""
         self.camera.follows_size = False
-        self.camera.fit_height(height=self.height(), em=em(), tallest_cm=self.tallest_cm)
+        self._fit_height()
         for _ in range(12):  # names give way as the scale falls, so step down to it
             if self.row.width <= self.width() or self.camera.scale <= clamped(0.0):
                 break
@@ -276,7 +311,29 @@ class YardCanvas(QWidget):
         tagged = any(pot.site != "open" for pot in self.document.yard.pots)
         self.camera.label_lines = LABEL_LINES + (TAG_LINES if tagged else 0.0)
         if self.camera.follows_size and not self._held_still:
-            self.camera.fit_height(height=self.height(), em=em(), tallest_cm=self.tallest_cm)
+            self._fit_height()
+
+    def _fit_height(self) -> None:
+        head = 0.0 if self.grouping is None else self.grouping.head_px()
+        height = self.height() - head
+        self.camera.fit_height(height=height, em=em(), tallest_cm=self.tallest_cm)
+
+    def arrange(self, grouping: Grouping | None) -> None:
+        """Arrange the pots by place, or in the yard's order again."""
+        if grouping is self.grouping:
+            return
+        self.carrying.leave()
+        self.grouping = self.carrying.places = grouping
+        self._fit_if_following()
+        self.regroup()
+
+    @Slot()
+    def regroup(self) -> None:
+        """Follow who stands where, with what is selected in sight."""
+        self._settle()
+        if self.document.pot_id is not None and not self._held_still:
+            self.reveal(self.document.pot_id)
+        self._describe()
 
     def _settle(self) -> None:
         self.camera.clamp(
@@ -329,6 +386,8 @@ class YardCanvas(QWidget):
         pot = self.document.selected_pot()
         if pot is not None:
             words = " ".join([f"{words}.", *self.flaws.words_of(pot, self.document.layer_id)])
+        if self.grouping is not None:
+            words = f"{words} {self.grouping.told()}"
         self.setAccessibleDescription(words)
 
     # What is carried
@@ -394,8 +453,12 @@ class YardCanvas(QWidget):
             font=self.font(),
             budget_s=_PAINT_BUDGET_S,
         )
-        self.paint_over(painter, theme)
         marker = self.carrying.marker
+        place = None if marker is None else marker.target.place
+        if self.grouping is not None:
+            aim = None if marker is None or place is None else (place, marker.verdict.allowed)
+            self.grouping.paint(painter, self.view, theme=theme, font=self.font(), aim=aim)
+        self.paint_over(painter, theme)
         if marker is not None:
             paint_marker(painter, marker, self.row, self.view, theme=theme)
         painter.end()

@@ -139,6 +139,10 @@ class PotRow:
             return self.pots[-1].right + 0.5 * self.gap
         return self.pots[index].left - 0.5 * self.gap
 
+    def place_x(self, number: int) -> float:
+        """The middle of a place, by number, in a row that is arranged by place."""
+        return self.gap_x(number)
+
 
 def _sides(pot: Pot) -> tuple[float, float, float, float]:
     """Half the outside width, the height above ground, and the inside widths. [cm]"""

@@ -93,7 +93,7 @@ def test_a_stay_is_left_to_the_rota_again_all_of_it(yard):
     _, free = seen(yard)
     held = fix_stand(yard, "pot-1", "Step", date(2027, 1, 13), date(2027, 2, 17))
     for fixed in (held, fix_stand(yard, "pot-1", "Step", date(2027, 1, 13))):
-        outlook, plan = seen(fixed)
+        _, plan = seen(fixed)
         stay = plan.stay_of("pot-1", date(2027, 1, 20))
         assert stay.by_hand and stay.place == "Step"
         freed = judge_freeing(plan, stay).apply(fixed)
