@@ -38,7 +38,7 @@ PAGE_COMMANDS: dict[str, tuple[Command, ...]] = {
         Command("action_roll_over", marked("Make next year's yard…"), "Ctrl+Shift+N"),
     ),
     "stage": (
-        Command("action_add_place", marked("Add a place"), "Insert", "new"),
+        Command("action_add_place", marked("Add a place"), "Insert"),
         Command("action_rename_place", marked("Rename the place"), "F2", "rename"),
         Command("action_remove_place", marked("Remove the place"), "Ctrl+Shift+X", "delete"),
         Command("action_stage_table", marked("Table"), "Ctrl+T", "table"),

@@ -108,11 +108,8 @@ def _paint_head(ink: Ink, scene: LaneScene, lane: PlacedLane) -> None:
     name = tr("Own spots") if lane.lane is None else place_words(lane.name)
     room = scene.names - 1.6 * PAD
     ink.text(PAD, baseline, ink.fitted(name, px, room, bold=True), px, look.theme.ink, bold=True)
-    if lane.lane is None:
-        return
-    small, left = look.small_px, scene.scale.left + PAD
-    weeks = lane_words(lane.lane)
-    end = right - PAD
+    small, left, end = look.small_px, scene.scale.left + PAD, right - PAD
+    weeks = "" if lane.lane is None else lane_words(lane.lane)
     end -= ink.text(end, baseline, weeks, small, look.theme.ink, align="right") + 2 * PAD
     told = ink.fitted(about_words(lane), small, end - left)
     ink.text(left, baseline, told, small, look.theme.muted)

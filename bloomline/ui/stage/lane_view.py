@@ -33,6 +33,8 @@ class LaneView(LanePlot):
     """The lanes that answer; they follow the document's day and its selected pot."""
 
     details_asked = Signal()
+    current_changed = Signal()
+    """The keyboard is on another stay, or what it is on has changed."""
 
     def __init__(
         self,
@@ -73,6 +75,7 @@ class LaneView(LanePlot):
 
     def _describe(self) -> None:
         """Tell a screen reader which stay the keyboard is on, and who stands where."""
+        self.current_changed.emit()
         if not self.isVisible():
             return
         plan, current = self.rows.plan, self.current()

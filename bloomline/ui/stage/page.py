@@ -69,6 +69,8 @@ class StagePage(PageFrame):
         self.desk.said.connect(self.message)
         self.desk.said.connect(self._tell)
         self.places.said.connect(self.message)
+        self.lanes.current_changed.connect(self._offer_freeing)
+        self.table.current_changed.connect(self._offer_freeing)
         document.yard_changed.connect(self._choose_state)
         document.day_changed.connect(self._show_day)
         self._choose_state()
@@ -210,8 +212,17 @@ class StagePage(PageFrame):
         self.setFocusProxy(shown)
         if had_focus:
             shown.setFocus()
-        for action in (self._free, self._sheet, self._print, self._calendar):
+        for action in (self._sheet, self._print, self._calendar):
             action.setEnabled(plan is not None)
+        self._offer_freeing()
+
+    @Slot()
+    def _offer_freeing(self) -> None:
+        current = self.lanes.current()
+        stay = None if current is None else current.stay
+        if self._as_table.isChecked():
+            stay = self.table.current
+        self._free.setEnabled(stay is not None and stay.by_hand)
 
     @Slot()
     def _show_plan(self) -> None:

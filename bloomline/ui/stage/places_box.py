@@ -104,8 +104,8 @@ class PlacesBox(QWidget):
                 words = tr("{place} ({kind})", place=place.name, kind=kind_words(place))
             item.setText(words)
             item.setToolTip(words)
-        line = self.list.sizeHintForRow(0) if names else 0
-        high = min(max(len(names), 2), _ROWS_SEEN) * max(line, round(1.2 * em()))
+        line = self.list.sizeHintForRow(0) if names else round(1.2 * em())
+        high = min(max(len(names), 2), _ROWS_SEEN) * line
         self.list.setFixedHeight(high + 2 * self.list.frameWidth() + 2)
         row = min(max(row, 0), len(names) - 1)
         self.list.setCurrentRow(row)

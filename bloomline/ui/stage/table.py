@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from PySide6.QtCore import QPoint, Qt, Slot
+from PySide6.QtCore import QPoint, Qt, Signal, Slot
 from PySide6.QtGui import QContextMenuEvent, QKeyEvent
 from PySide6.QtWidgets import QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
@@ -20,6 +20,8 @@ _FLOWERS = 4
 
 class StageTable(QWidget):
     """A row for each stay, place by place; own spots last."""
+
+    current_changed = Signal()
 
     def __init__(self, document: Document, desk: StageDesk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -108,6 +110,7 @@ class StageTable(QWidget):
     def _choose(self, row: int, *_: int) -> None:
         if not self._filling and 0 <= row < len(self._stays):
             self._document.select(pot_id=self._stays[row].pot_id)
+        self.current_changed.emit()
 
     @property
     def current(self) -> Stay | None:

@@ -274,9 +274,11 @@ def test_the_menu_of_a_stay_carries_it_and_delete_frees_it(page, document, qtbot
     settle(page, qtbot)
     stay = placed(page, "Zinc tub", "Kitchen window")
     page.lanes.choose(stay)
+    assert page._free.isEnabled()
     QTest.keyClick(page.lanes, Qt.Key.Key_Delete)
     assert document.yard.fixed_stands == ()
     settle(page, qtbot)
+    assert not page._free.isEnabled()
     said: list[str] = []
     page.message.connect(said.append)
     page.free()
