@@ -67,7 +67,6 @@ class StagePage(PageFrame):
         self.watch.changed.connect(self._show_plan)
         self.watch.failed.connect(self._fail)
         self.desk.said.connect(self.message)
-        self.desk.said.connect(self._tell)
         self.places.said.connect(self.message)
         self.lanes.current_changed.connect(self._offer_freeing)
         self.table.current_changed.connect(self._offer_freeing)

@@ -8,14 +8,14 @@ from PySide6.QtCore import QPoint, Qt, Signal, Slot
 from PySide6.QtGui import QContextMenuEvent, QKeyEvent
 from PySide6.QtWidgets import QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
-from bloomline.plan.stage.rota import StagePlan, Stay
-from bloomline.plan.stage.words import carrying_words, place_words
+from bloomline.plan.stage.rota import StageMove, StagePlan, Stay
+from bloomline.plan.stage.words import carried_words, carrying_words, place_words
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.stage.desk import StageDesk
-from bloomline.words import listed, number_words, short_day_words, tr
+from bloomline.words import listed, number_words, short_day_words, short_span_words, tr
 
-_FLOWERS = 4
+_FLOWERS, _CARRIED = 3, 5
 
 
 class StageTable(QWidget):
@@ -33,8 +33,7 @@ class StageTable(QWidget):
         heads = (
             tr("Place"),
             tr("Pot"),
-            tr("From"),
-            tr("To"),
+            tr("Days"),
             tr("In flower"),
             tr("Weeks of colour"),
             tr("Carried there"),
@@ -75,17 +74,18 @@ class StageTable(QWidget):
             cells = (
                 place_words(stay.place),
                 stay.pot_name,
-                short_day_words(stay.first, year=True),
-                short_day_words(stay.last, year=True),
+                short_span_words(stay.first, stay.last, year=True),
                 listed(dict.fromkeys(flower.name for flower in stay.flowers)),
                 number_words(stay.weeks_of_colour, 1) if stay.flowers else "",
-                "" if move is None else carrying_words(move),
+                "" if move is None else _carried(move),
                 tr("by hand") if stay.by_hand else tr("by the rota"),
             )
             for at, words in enumerate(cells):
                 item = QTableWidgetItem(words)
                 item.setToolTip(words)
                 self.table.setItem(row, at, item)
+            if move is not None:
+                self.table.item(row, _CARRIED).setToolTip(carrying_words(move))
         self._filling = False
         self._follow_pot()
 
@@ -145,3 +145,8 @@ class StageTable(QWidget):
                 self._open_menu(self.table.viewport().mapToGlobal(at))
         else:
             super().keyPressEvent(event)
+
+
+def _carried(move: StageMove) -> str:
+    """When a pot is carried to where it stands, and how."""
+    return tr("{day}, {how}", day=short_day_words(move.day, weekday=True), how=carried_words(move))

@@ -328,15 +328,18 @@ def test_the_table_says_the_same_and_frees_too(page, document, qtbot):
         at for at, s in enumerate(stays) if (s.pot_name, s.place) == ("Zinc tub", "Front step")
     )
     cells = [table.item(row, at).text() for at in range(table.columnCount())]
-    assert cells[:4] == ["Front step", "Zinc tub", "5 Apr 2027", "16 May 2027"]
-    assert "Tulipa 'Negrita'" in cells[4] and "Behind the shed" in cells[6] + "Behind the shed"
+    assert cells[:3] == ["Front step", "Zinc tub", "5 Apr – 16 May 2027"]
+    assert "Tulipa 'Negrita'" in cells[3] and cells[5:] == [
+        "Sat 3 Apr, trolley only",
+        "by the rota",
+    ]
     table.setCurrentCell(row, 0)
     assert document.selected_pot().name == "Zinc tub"
     document.edit("fix", lambda yard: fix_stand(yard, document.pot_id, "Kitchen window", DAY, DAY))
     settle(page, qtbot)
     stay = page.watch.plan.stay_of(document.pot_id, DAY)
     row = list(page.watch.plan.stays()).index(stay)
-    assert table.item(row, 7).text() == "by hand"
+    assert table.item(row, 6).text() == "by hand"
     table.setCurrentCell(row, 0)
     QTest.keyClick(page.table, Qt.Key.Key_Delete)
     assert document.yard.fixed_stands == ()
