@@ -216,5 +216,5 @@ class YardPage(Page):
         self.advise()
 
     def stop(self) -> None:
-        """End the work beside the window."""
+        super().stop()
         self.scent.stop()

@@ -125,7 +125,7 @@ class StagePage(PageFrame):
 
     def _lay_out(self) -> None:
         gap = round(0.7 * em())
-        self.places.put_buttons([self._add, self._rename, self._remove])
+        self.places.put_buttons([self._button(a) for a in (self._add, self._rename, self._remove)])
         head = QHBoxLayout()
         self.heading = QLabel(self)
         self.heading.setObjectName("heading")
@@ -365,6 +365,7 @@ class StagePage(PageFrame):
     def stop(self) -> None:
         self.working_row.drop()
         self.watch.stop()
+        self.places.form.stop()
         super().stop()
 
 

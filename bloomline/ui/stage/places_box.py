@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QListWidget,
     QListWidgetItem,
-    QToolButton,
+    QPushButton,
     QVBoxLayout,
     QWidget,
 )
@@ -18,7 +19,6 @@ from bloomline.model.stage_edits import add_place, remove_place
 from bloomline.model.yard import Yard
 from bloomline.plan.stage.words import kind_words
 from bloomline.ui.document import Document
-from bloomline.ui.page_commands import with_keys
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.stage.place_page import PlacePage
 from bloomline.ui.theme import em
@@ -64,15 +64,12 @@ class PlacesBox(QWidget):
         document.yard_changed.connect(self._follow)
         self._follow(document.yard)
 
-    def put_buttons(self, actions: list[QAction]) -> None:
-        """Let actions stand over the list, small."""
-        for action in actions:
-            button = QToolButton(self)
-            button.setDefaultAction(action)
-            button.setObjectName(action.objectName().replace("action", "button"))
-            button.setAccessibleName(action.text())
-            button.setToolTip(with_keys(action))
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    def put_buttons(self, buttons: Sequence[QPushButton]) -> None:
+        """Let buttons stand over the list; those with a picture do without words."""
+        for button in buttons:
+            button.setAccessibleName(button.text())
+            if not button.icon().isNull():
+                button.setText("")
             self._buttons.addWidget(button)
 
     @property

@@ -82,10 +82,10 @@ class StageTable(QWidget):
             )
             for at, words in enumerate(cells):
                 item = QTableWidgetItem(words)
+                if at == _CARRIED and move is not None:
+                    words = carrying_words(move)
                 item.setToolTip(words)
                 self.table.setItem(row, at, item)
-            if move is not None:
-                self.table.item(row, _CARRIED).setToolTip(carrying_words(move))
         self._filling = False
         self._follow_pot()
 
