@@ -89,6 +89,7 @@ class SeasonHead(QWidget):
         button.setAccessibleDescription(action.statusTip())
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._row.addWidget(button)
+        QWidget.setTabOrder(self.buttons[_BUTTONS[-1]], button)
 
     def show_basis(self, words: str, *, is_failure: bool = False) -> None:
         """Say on what the forecast rests, or why there is none."""

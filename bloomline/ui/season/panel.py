@@ -106,8 +106,14 @@ class SeasonPanel(QWidget):
 
     def put_under(self, lanes: QWidget) -> None:
         """Let lanes lie under the rows; the handle between them parts the height."""
-        self._plot_page.addWidget(lanes)
-        self._plot_page.setStretchFactor(0, 1)
+        parted = QSplitter(Qt.Orientation.Vertical, self._plot_page)
+        parted.setChildrenCollapsible(False)
+        parted.addWidget(self._rows)
+        parted.addWidget(lanes)
+        parted.setStretchFactor(0, 1)
+        layout = self._plot_page.layout()
+        assert layout is not None
+        layout.addWidget(parted)
 
     def _deeds(self) -> dict[str, Callable[..., object]]:
         """What each action does, by its name."""
@@ -135,11 +141,12 @@ class SeasonPanel(QWidget):
         column.setSpacing(0)
         column.addWidget(self.head)
         self.pages = QStackedWidget(self)
-        self._plot_page = QSplitter(Qt.Orientation.Vertical)
-        self._plot_page.setChildrenCollapsible(False)
-        plot = QWidget()
-        self._plot_page.addWidget(plot)
-        row = QHBoxLayout(plot)
+        self._plot_page = QWidget()
+        self._rows = QWidget(self._plot_page)
+        whole = QVBoxLayout(self._plot_page)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self._rows)
+        row = QHBoxLayout(self._rows)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
         row.addWidget(self.view, 1)

@@ -82,7 +82,11 @@ class YardPanel(QWidget):
         button.setAccessibleName(action.text().replace("&", ""))
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         button.setMinimumHeight(round(1.6 * em()))
+        item = self._top.itemAt(1)
+        following = None if item is None else item.widget()
         self._top.insertWidget(1, button)
+        if following is not None:
+            QWidget.setTabOrder(following.previousInFocusChain(), button)
 
     def arrange(self, grouping: Grouping | None) -> None:
         """Arrange the picture by place, or in the yard's order again."""
