@@ -114,6 +114,7 @@ class SeasonPanel(QWidget):
         layout = self._plot_page.layout()
         assert layout is not None
         layout.addWidget(parted)
+        parted.show()
 
     def _deeds(self) -> dict[str, Callable[..., object]]:
         """What each action does, by its name."""

@@ -13,7 +13,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QMenu, QPushButton
 
 from bloomline.cli.main import main
+from bloomline.draw.base.petals import petal
 from bloomline.model.stage_edits import add_place, fix_stand, remove_place
+from bloomline.ui.stage.lane_painting import sizes_of
 from bloomline.ui.stage.page import StagePage
 
 LEFT, NONE = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
@@ -154,6 +156,22 @@ def test_lanes_say_who_stands_where_with_flowers_and_moves(page):
         "Tulipa 'Abu Hassan'",
     ]
     assert "No other rota" in page.told.text()
+
+
+def test_what_flowers_is_painted_in_its_colour_with_its_pattern(page):
+    lily = placed(page, "Lily pot", "Kitchen window", None)
+    (flower,) = lily.tiers[0]
+    look = petal(flower.colour_hex, theme=page.lanes.look.theme)
+    point(page, lily)  # into view
+    image = page.lanes.viewport().grab().toImage()
+    scale, box = page.lanes.days(), page.lanes.box(lily)
+    line, bar = sizes_of(page.lanes.look).line, sizes_of(page.lanes.look).bar
+    seen = {
+        image.pixelColor(x, y).name().upper()
+        for x in range(round(scale.x_of(flower.first)) + 3, round(scale.end_of(flower.last)) - 3)
+        for y in range(round(box.top() + line) + 1, round(box.top() + line + bar))
+    }
+    assert {look.fill.upper(), look.mark_ink.upper()} <= seen
 
 
 def test_boxes_of_a_lane_never_cover_each_other(page):
