@@ -309,9 +309,10 @@ def test_a_hand_fixed_stand_is_freed_under_the_season(stand, document):
     stand.settle()
     lanes = stand.switches._lanes
     held = next(each for each in lanes.rows.stays if each.stay.by_hand)
+    lanes.setFocus()
     lanes.choose(held)
     QTest.keyClick(lanes, Qt.Key.Key_Delete)
-    assert document.yard.fixed_stands == ()
+    assert document.yard.fixed_stands == () and pot_named(document, "Lily pot")
     assert "the rota chooses again" in stand.said[-1]
 
 
