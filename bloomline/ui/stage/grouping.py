@@ -39,12 +39,15 @@ class StageGrouping(QObject):
         self._ruler = Ruler(painting_font())
         self._row: GroupedRow | None = None
         self._kept: tuple[object, tuple[Group, ...]] | None = None
+        self._was_planned = False
         self.watch.changed.connect(self.changed)
         document.day_changed.connect(self._follow_day)
 
     @Slot(object)
     def _follow_day(self, _day: object) -> None:
-        self.changed.emit()
+        before = (self._kept[1], self._was_planned) if self._kept is not None else None
+        if before != (self.groups(), self.is_planned):
+            self.changed.emit()
 
     # Who stands where
 
@@ -68,7 +71,7 @@ class StageGrouping(QObject):
         there = {pot_id for group in found for pot_id in group.pot_ids}
         rest = tuple(pot.id for pot in yard.pots if pot.id not in there)
         groups = (*found, *([Group(None, rest)] if rest or not found else []))
-        self._kept = (key, groups)
+        self._kept, self._was_planned = (key, groups), self.is_planned
         return groups
 
     @property

@@ -85,8 +85,9 @@ class YardPanel(QWidget):
         item = self._top.itemAt(1)
         following = None if item is None else item.widget()
         self._top.insertWidget(1, button)
-        if following is not None:
-            QWidget.setTabOrder(following.previousInFocusChain(), button)
+        before = None if following is None else following.previousInFocusChain()
+        if before is not None:
+            QWidget.setTabOrder(before, button)
 
     def arrange(self, grouping: Grouping | None) -> None:
         """Arrange the picture by place, or in the yard's order again."""
