@@ -31,13 +31,19 @@ class StandVerdict:
 
 
 def judge_stand(
-    outlook: Outlook, plan: StagePlan, pot_id: str, place: str | None, day: date
+    outlook: Outlook,
+    plan: StagePlan,
+    pot_id: str,
+    place: str | None,
+    day: date,
+    *,
+    for_good: bool = False,
 ) -> StandVerdict:
     """Judge a stand from a day on, until the rota would carry the pot on in any case.
 
-    place : None for its own spot; where it stands already it is kept there. Weight, way and width
-    are held against it at once, what else stands there only by the next rota, which tells.
-    Raises UnknownNameError.
+    place : None for its own spot; where it stands already it is kept there. for_good : for the
+    rest of the season instead. Weight, way and width are held against it at once, what else
+    stands there only by the next rota, which tells. Raises UnknownNameError.
     """
     yard = outlook.yard
     pot = yard.pot(pot_id)
@@ -50,7 +56,7 @@ def judge_stand(
         return StandVerdict(tr("{pot}: {why}", pot=pot.name, why=why))
     here = stay.place == place
     first = stay.first if here else day
-    last = _last_of(plan, stay)
+    last = None if for_good else _last_of(plan, stay)
     values = {"pot": pot.name, "place": place_words(place)}
     if last is None:
         words = tr("{pot}: at {place} from {first} on", first=day_words(first), **values)

@@ -110,7 +110,7 @@ class LaneView(LanePlot):
             far = (at - self._press[0]).manhattanLength() >= QApplication.startDragDistance()
             if self._carrying or far:
                 self._carrying = True
-                self._carry_over(at)
+                self._carry_over(at, for_good=_for_good(event))
         else:
             near = abs(at.x() - self.days().middle_of(self.day)) <= _NEAR_LINE
             over = self.stay_at(at)
@@ -128,13 +128,14 @@ class LaneView(LanePlot):
         lane = self.aim[0] if self.aim is not None else None
         self._put_down()
         if carrying and press is not None and lane is not None:
-            self._desk.carry(press[1].stay.pot_id, lane.name, self.day_at(event.position().x()))
+            day, good = self.day_at(event.position().x()), _for_good(event)
+            self._desk.carry(press[1].stay.pot_id, lane.name, day, for_good=good)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if self.stay_at(event.position()) is not None:
             self.details_asked.emit()
 
-    def _carry_over(self, at: QPointF) -> None:
+    def _carry_over(self, at: QPointF, *, for_good: bool) -> None:
         """Show what letting go here would do."""
         assert self._press is not None
         self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
@@ -143,7 +144,8 @@ class LaneView(LanePlot):
             self.aim = self.carried_words = None
         else:
             pot_id = self._press[1].stay.pot_id
-            verdict = self._desk.judge(pot_id, lane.name, self.day_at(at.x()))
+            day = self.day_at(at.x())
+            verdict = self._desk.judge(pot_id, lane.name, day, for_good=for_good)
             self.aim = (lane, verdict.apply is not None)
             self.carried_words = (at, verdict.words)
         self.viewport().update()
@@ -302,3 +304,8 @@ class LaneView(LanePlot):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
         self.viewport().update()
+
+
+def _for_good(event: QMouseEvent) -> bool:
+    """Whether Shift is held: for the rest of the season, not only until the next move."""
+    return bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)

@@ -53,6 +53,17 @@ def test_a_pot_stays_until_the_rota_would_carry_it_on(yard):
     assert after.stay_of(stay.pot_id, day).by_hand
 
 
+def test_a_stand_may_be_for_the_rest_of_the_season(yard):
+    outlook, plan = seen(yard)
+    stay = next(s for s in plan.stays() if s.last < plan.last_day)
+    target = "Bench" if stay.place != "Bench" else "Step"
+    verdict = judge_stand(outlook, plan, stay.pot_id, target, stay.first, for_good=True)
+    (stand,) = verdict.apply(yard).fixed_stands
+    assert stand.last is None
+    _, after = seen(verdict.apply(yard))
+    assert after.place_of(stay.pot_id, after.last_day) == target
+
+
 def test_what_the_rota_never_carries_on_stays_for_good(yard):
     outlook, plan = seen(yard)
     stay = next(s for s in plan.stays() if s.last == plan.last_day)
