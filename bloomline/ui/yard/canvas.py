@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Protocol
-
 from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, QTimer, Signal, Slot
-from PySide6.QtGui import QFont, QHideEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from bloomline.draw.base.petals import Theme
@@ -17,8 +15,9 @@ from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import current_theme, em
+from bloomline.ui.yard.arranging import Grouping
 from bloomline.ui.yard.camera import LABEL_LINES, TAG_LINES, ZOOM_STEP, Camera, clamped
-from bloomline.ui.yard.carrying import Carrying, Places
+from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.flaws import Flaws
 from bloomline.ui.yard.ghost_card import GhostCard, regions_of
 from bloomline.ui.yard.marking import aim_of, paint_marker
@@ -30,34 +29,6 @@ from bloomline.ui.yard.words import bulbs_in, contents, selection_words, site_ta
 _PAINT_BUDGET_S = 0.022
 _REST_OF_PAINT_MS = 1
 _LIFTED = Growth(Stage.GONE, 0.0, 0.0, 1.0)
-
-
-class Grouping(Places, Protocol):
-    """Arranges the pots by place and paints the headings over them."""
-
-    @property
-    def key(self) -> object:
-        """What the row follows from, besides the pots."""
-
-    def row(self, yard: Yard, *, scale: float, em: float) -> PotRow:
-        """The pots at a scale, place by place."""
-
-    def head_px(self) -> float:
-        """Height of the headings. [px]"""
-
-    def paint(
-        self,
-        painter: QPainter,
-        view: View,
-        *,
-        theme: Theme,
-        font: QFont,
-        aim: tuple[int, bool] | None,
-    ) -> None:
-        """Paint the headings, and mark the place that a pot is carried to."""
-
-    def told(self) -> str:
-        """Who stands where, in words."""
 
 
 class YardCanvas(QWidget):

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Protocol
 
 from PySide6.QtCore import QObject, QPointF, Signal, Slot
 
@@ -21,6 +20,7 @@ from bloomline.plan.carry.telling import Drop, Told, drop_of
 from bloomline.plan.pot.fitting import fill_of
 from bloomline.ui.document import Document
 from bloomline.ui.shelf.planting import usual_day_at
+from bloomline.ui.yard.arranging import Places
 from bloomline.ui.yard.deeds import ids_of, select_new
 from bloomline.ui.yard.ghost_card import CardText, card_text
 from bloomline.ui.yard.scene import PotRow
@@ -44,23 +44,6 @@ class Target:
     depth_cm: float | None = None
     gap: int | None = None
     place: int | None = None
-
-
-class Places(Protocol):
-    """The places among which pots are carried while the yard is arranged by them."""
-
-    @property
-    def count(self) -> int:
-        """How many there are."""
-
-    def group_at(self, x: float) -> int:
-        """The place at an x of the row, by number."""
-
-    def group_of(self, pot_id: str) -> int:
-        """The place of a pot, by number."""
-
-    def judge(self, pot_id: str, number: int) -> Verdict:
-        """What setting a pot down at a place would do."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
-from bloomline.ui.yard.canvas import Grouping
+from bloomline.ui.yard.arranging import Grouping
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.commands import Commands
 from bloomline.ui.yard.deeds import Deeds

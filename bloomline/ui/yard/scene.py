@@ -95,6 +95,11 @@ class PotRow:
         self._lefts = [placed.left - 0.5 * self.gap for placed in self.pots]
         self._by_id = {placed.pot.id: placed for placed in self.pots}
 
+    @property
+    def order(self) -> tuple[Pot, ...]:
+        """The pots as they stand side by side."""
+        return tuple(placed.pot for placed in self.pots)
+
     def of(self, pot_id: str) -> PlacedPot | None:
         """The place of a pot."""
         return self._by_id.get(pot_id)

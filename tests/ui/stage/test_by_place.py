@@ -252,6 +252,31 @@ def test_keys_carry_a_pot_from_place_to_place(by_place, document):
     assert (stand.pot_id, stand.place) == (pot.id, "Kitchen window")
 
 
+def test_arrow_keys_go_along_the_pots_as_they_stand(by_place, document):
+    row = [placed.pot.id for placed in by_place.canvas.row.pots]
+    assert row != [pot.id for pot in document.yard.pots]
+    by_place.canvas.setFocus()
+    QTest.keyClick(by_place.canvas, Qt.Key.Key_Home)
+    walked = [document.pot_id]
+    for _ in row[1:]:
+        QTest.keyClick(by_place.canvas, Qt.Key.Key_Right)
+        walked.append(document.pot_id)
+    assert walked == row
+
+
+def test_a_place_out_of_sight_comes_into_sight_as_a_pot_is_carried_there(by_place, document):
+    canvas = by_place.canvas
+    canvas.zoom_by(3.0)
+    document.select(pot_id=by_place.canvas.row.pots[0].pot.id)
+    canvas.setFocus()
+    QTest.keyClick(canvas, Qt.Key.Key_M)
+    for number in range(1, len(canvas.row.spans)):
+        QTest.keyClick(canvas, Qt.Key.Key_Right)
+        assert 0.0 <= canvas.view.origin_x + canvas.row.place_x(number) <= canvas.width()
+    QTest.keyClick(canvas, Qt.Key.Key_Escape)
+    assert document.yard.fixed_stands == ()
+
+
 def test_what_is_dragged_is_the_pot_whatever_is_under_the_pointer(by_place, document):
     pot = pot_named(document, "Zinc tub")
     cargo = by_place.canvas._pot_of(Cargo("layer", pot.layers[0].id))
