@@ -90,8 +90,7 @@ class YardCanvas(QWidget):
         """The pots at the present scale."""
         yard, scale = self.document.yard, self.camera.scale
         grouping = self.grouping
-        by = None if grouping is None else grouping.key
-        key = (yard.pots, yard.own_cultivars, scale, em(), by)
+        key = (yard.pots, yard.own_cultivars, scale, em(), grouping and grouping.key)
         if self._row is None or self._row_of != key:
             self.cuts.begin(yard)
             make = PotRow if grouping is None else grouping.row
@@ -250,7 +249,7 @@ class YardCanvas(QWidget):
     def fit_all(self) -> None:
         """Show the whole row at once."""
         self.camera.follows_size = False
-        self._fit_height()
+        self.camera.fit_height(height=self.height(), em=em(), tallest_cm=self.tallest_cm)
         for _ in range(12):  # names give way as the scale falls, so step down to it
             if self.row.width <= self.width() or self.camera.scale <= clamped(0.0):
                 break
@@ -280,14 +279,10 @@ class YardCanvas(QWidget):
     def _fit_if_following(self) -> None:
         # Where no pot has a tag of its place, its line belongs to the pots.
         tagged = any(pot.site != "open" for pot in self.document.yard.pots)
+        self.camera.head = 0.0 if self.grouping is None else self.grouping.head_px()
         self.camera.label_lines = LABEL_LINES + (TAG_LINES if tagged else 0.0)
         if self.camera.follows_size and not self._held_still:
-            self._fit_height()
-
-    def _fit_height(self) -> None:
-        head = 0.0 if self.grouping is None else self.grouping.head_px()
-        height = self.height() - head
-        self.camera.fit_height(height=height, em=em(), tallest_cm=self.tallest_cm)
+            self.camera.fit_height(height=self.height(), em=em(), tallest_cm=self.tallest_cm)
 
     def arrange(self, grouping: Grouping | None) -> None:
         """Arrange the pots by place, or in the yard's order again."""

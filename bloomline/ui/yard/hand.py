@@ -43,8 +43,7 @@ from bloomline.ui.yard.renaming import NameEdit
 from bloomline.ui.yard.rule import paint_rule
 from bloomline.ui.yard.scene import HandleKind, UnderPointer
 from bloomline.ui.yard.size_tag import paint_size, size_words
-from bloomline.ui.yard.top_words import companion_tip
-from bloomline.ui.yard.words import layer_tip
+from bloomline.ui.yard.tips import tip_at
 from bloomline.words import tr
 
 _HANDLE_REACH_PX = 8.0
@@ -438,25 +437,4 @@ class YardHand(YardDrag):
 
     def tip_at(self, point: QPointF) -> str:
         """What a tooltip says at a point."""
-        spot = self.spot_at(point)
-        if spot.pot_id is None:
-            return ""
-        pot = self.document.yard.pot(spot.pot_id)
-        planting = next((each for each in pot.companions if each.id == spot.companion_id), None)
-        if planting is not None:
-            found = self.companion_forecast(planting.id)
-            return companion_tip(self.document, planting, found)
-        layer = next((each for each in pot.layers if each.id == spot.layer_id), None)
-        if layer is not None:
-            return layer_tip(
-                self.document,
-                pot,
-                layer,
-                self.forecast(layer.id),
-                self.growths().get(layer.id),
-                self.flaws.words_of(pot, layer.id),
-            )
-        report = self.service.report
-        pots = report.pots if report is not None else ()
-        told = [f"{each.name}: {each.summary}" for each in pots if each.pot_id == pot.id]
-        return "\n".join([*(told or [pot.name]), *self.flaws.words_of(pot)])
+        return tip_at(self, point)
