@@ -101,6 +101,7 @@ class MenuBar(QObject):
             tr("&View"),
             [
                 *(self.show_shelf, self.show_details, self.show_legend, None),
+                *(*window.stage.actions(), None),
                 *(self.colours.menuAction(), self.language.menuAction()),
             ],
         )

@@ -37,6 +37,16 @@ PAGE_COMMANDS: dict[str, tuple[Command, ...]] = {
         Command("action_remember_tasks", marked("Remember these days"), "Ctrl+Shift+D"),
         Command("action_roll_over", marked("Make next year's yard…"), "Ctrl+Shift+N"),
     ),
+    "stage": (
+        Command("action_add_place", marked("Add a place"), "Insert"),
+        Command("action_rename_place", marked("Rename the place"), "F2", "rename"),
+        Command("action_remove_place", marked("Remove the place"), "Ctrl+Shift+X", "delete"),
+        Command("action_stage_table", marked("Table"), "Ctrl+T", "table"),
+        Command("action_free_stand", marked("Leave it to the rota"), "Ctrl+Shift+L"),
+        Command("action_stage_sheet", marked("Save the sheet…"), "Ctrl+Shift+S", "save"),
+        Command("action_stage_print", marked("Print the sheet…"), PRINT, "print"),
+        Command("action_stage_calendar", marked("Export the moves…"), EXPORT, "export"),
+    ),
     "buy": (
         Command("action_buy_copy", marked("Copy the list as text"), COPY, "copy"),
         Command("action_buy_csv", marked("Save the list as CSV…"), EXPORT, "table"),

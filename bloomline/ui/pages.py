@@ -28,6 +28,7 @@ class PageSpec:
 PAGES: tuple[PageSpec, ...] = (
     PageSpec("fill", "bloomline.ui.fill.page", "FillPage", lambda: tr("Plan")),
     PageSpec("work", "bloomline.ui.work.page", "WorkPage", lambda: tr("Work")),
+    PageSpec("stage", "bloomline.ui.stage.page", "StagePage", lambda: tr("Stage")),
     PageSpec("buy", "bloomline.ui.buy.page", "BuyPage", lambda: tr("Buy")),
     PageSpec("records", "bloomline.ui.records.page", "RecordsPage", lambda: tr("Records")),
     PageSpec("labels", "bloomline.ui.labels.page", "LabelsPage", lambda: tr("Print")),

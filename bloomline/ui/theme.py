@@ -122,6 +122,8 @@ def style_sheet(theme: Theme) -> str:
     QTabBar#page_tabs::tab:selected {{ border-bottom-color: {tone.accent}; }}
     QTabBar#page_tabs::tab:hover {{ background: {tone.panel}; }}
     QTabBar#page_tabs:focus {{ border: 1px solid {tone.focus}; }}
+    QToolButton:checked {{ background: {mix(theme.panel, tone.accent, 0.3)}; color: {tone.ink};
+        border: 1px solid {tone.accent}; border-radius: 3px; padding: 1px 2px; }}
     QToolTip {{ background: {tone.raised}; color: {tone.ink};
         border: 1px solid {tone.line}; padding: 4px; }}
     """

@@ -48,6 +48,7 @@ from bloomline.ui.season.panel import SeasonPanel
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.panel import ShelfPanel
 from bloomline.ui.shelf.planting import plant_in_selected_pot, stock_words
+from bloomline.ui.stage.switches import StageSwitches
 from bloomline.ui.theme import dress, em
 from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
@@ -103,6 +104,9 @@ class MainWindow(QMainWindow):
         self.records = RecordsDesk(self.document, self.service, self)
         self.kinds = KindsDesk(self.document, self)
         self.records.join(season=self.season, yard=self.yard, details=self.details)
+        self.stage = StageSwitches(
+            self.document, yard=self.yard, season=self.season, settings=self.settings, parent=self
+        )
         self._help: HelpPage | None = None
         self._stopped = False
         self._lay_out()
@@ -223,6 +227,7 @@ class MainWindow(QMainWindow):
         self.season.add_pot_requested.connect(self._add_pot)
         self.yard.details_requested.connect(self._show_details)
         self.yard.said.connect(self.say)
+        self.stage.said.connect(self.say)
         self.pages.page_made.connect(self._take_page)
         self.pages.currentChanged.connect(self._turn_page)
         self.season.empty.open_requested.connect(self.files.open)
@@ -417,6 +422,7 @@ class MainWindow(QMainWindow):
         for part in (
             self.records,
             self.kinds,
+            self.stage,
             self.pages,
             self.conditions,
             self.shelf,

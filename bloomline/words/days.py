@@ -122,12 +122,16 @@ def month_letter(month: int) -> str:
     return _MONTHS[month - 1][0] if _is_english() else _cldr_month(month, "narrow")
 
 
-def day_pattern() -> str:
-    """How a day is put into a field, in the letters of the CLDR: "d MMM yyyy"."""
+def day_pattern(*, year: bool = True) -> str:
+    """How a day is put into a field, in the letters of the CLDR: "d MMM yyyy", or "d MMM"."""
     if not _is_english():
-        pattern = str(locale_of(language()).datetime_skeletons["yMMMd"].pattern)
+        skeleton = "yMMMd" if year else "MMMd"
+        pattern = str(locale_of(language()).datetime_skeletons[skeleton].pattern)
         return pattern.replace("LLL", "MMM").replace("y", "yyyy")
-    return "MMM d, yyyy" if is_month_first() else "d MMM yyyy"
+    day = "MMM d" if is_month_first() else "d MMM"
+    if not year:
+        return day
+    return f"{day}, yyyy" if is_month_first() else f"{day} yyyy"
 
 
 def _english(day: date, month: str) -> str:

@@ -6,6 +6,7 @@ carrying costs (`engine.rota`). What counts how much is judgement, and stands he
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -154,9 +155,26 @@ class StagePlan:
                 return lane.place.name
         return None
 
+    @property
+    def last_day(self) -> date:
+        """The last Sunday of the rota."""
+        return self.weeks[-1] + timedelta(days=6)
+
+    def stays(self) -> Iterator[Stay]:
+        """Every stay, lane by lane, those at own spots last."""
+        for lane in self.lanes:
+            yield from lane.stays
+        yield from self.own
+
+    def stay_of(self, pot_id: str, day: date) -> Stay | None:
+        """The stay of a pot on a day; None outside of the weeks, and for a pot that isn't here."""
+        return next(
+            (s for s in self.stays() if s.pot_id == pot_id and s.first <= day <= s.last), None
+        )
+
     def covers(self, day: date) -> bool:
         """Whether a day lies in the weeks of the rota."""
-        return bool(self.weeks) and self.weeks[0] <= day <= self.weeks[-1] + timedelta(days=6)
+        return bool(self.weeks) and self.weeks[0] <= day <= self.last_day
 
 
 @kept

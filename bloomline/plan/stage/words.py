@@ -203,17 +203,66 @@ def rota_lines(
 
 def _lane_head(lane: Lane) -> str:
     head = f"{lane.place.name} ({kind_words(lane.place)})"
+    weeks = lane_words(lane)
+    return tr("{head}: {weeks}", head=head, weeks=weeks) if weeks else head
+
+
+def lane_words(lane: Lane) -> str:
+    """How long a place shows colour and is smelt; nothing of a place that nobody looks at."""
     if lane.place.kind != "display":
-        return head
+        return ""
     colour = number_words(lane.weeks_of_colour, 1)
     if not lane.place.by_path:
-        return tr("{head}: {colour} weeks of colour", head=head, colour=colour)
+        return tr("{colour} weeks of colour", colour=colour)
     return tr(
-        "{head}: {colour} weeks of colour, {scent} of scent as one walks past",
-        head=head,
+        "{colour} weeks of colour, {scent} of scent as one walks past",
         colour=colour,
         scent=number_words(lane.weeks_of_scent, 1),
     )
+
+
+def room_words(place: DisplayPlace, standing: int) -> str:
+    """How many pots stand at a place, of those that it has room for."""
+    return tr("{standing} of {room}", standing=standing, room=place.capacity)
+
+
+def stay_words(stay: Stay) -> str:
+    """A stay in some lines: who, from when to when, what flowers, whose choice."""
+    return "\n".join(
+        [
+            stay.pot_name,
+            tr(
+                "{place}, {span}",
+                place=place_words(stay.place),
+                span=short_span_words(stay.first, stay.last, year=True),
+            ),
+            *(
+                tr(
+                    "{name}: {span}",
+                    name=each.name,
+                    span=short_span_words(each.first, each.last),
+                )
+                for each in stay.flowers
+            ),
+            *(
+                [tr("{weeks} weeks of colour", weeks=number_words(stay.weeks_of_colour, 1))]
+                if stay.flowers
+                else [tr("not in flower")]
+            ),
+            *([tr("fixed by hand")] if stay.by_hand else []),
+        ]
+    )
+
+
+def carrying_words(move: StageMove) -> str:
+    """A move in a line: when, who, from where to where, how, whose choice."""
+    words = tr(
+        "{day}: {move}; {how}",
+        day=short_day_words(move.day, year=True, weekday=True),
+        move=move_words(move),
+        how=carried_words(move),
+    )
+    return tr("{words}, your choice", words=words) if move.by_hand else words
 
 
 def _stay_rows(stay: Stay) -> list[tuple[str, ...]]:

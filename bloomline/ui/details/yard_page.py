@@ -18,6 +18,7 @@ from bloomline.ui.details.page import Page
 from bloomline.ui.details.spin_fields import NumberField
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
+from bloomline.ui.stage.scent_card import ScentCard
 from bloomline.ui.units import Units
 from bloomline.words import tr
 
@@ -40,6 +41,8 @@ class YardPage(Page):
         card.setAccessibleName(tr("Yard"))
         card.column.addWidget(self.form)
         self.column.addWidget(card)
+        self.scent = ScentCard(document, body)
+        self.column.addWidget(self.scent)
         self.column.addWidget(self.advice)
         self.column.addStretch(1)
 
@@ -209,4 +212,9 @@ class YardPage(Page):
                 place=report.place_label,
             )
         self.subtitle.setText(words)
+        self.scent.follow()
         self.advise()
+
+    def stop(self) -> None:
+        super().stop()
+        self.scent.stop()

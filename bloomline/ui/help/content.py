@@ -95,6 +95,13 @@ def _first_steps() -> Section:
                 "day, and the weather from the coldest to the warmest year.",
             ),
             tr(
+                "<b>Set the stage.</b> On the page Stage make the places where pots are seen, "
+                "rest or winter: the rota says which pot stands where in each week, and Work "
+                "which to carry when. Drag a pot to a place on a day and it stays there until its "
+                "next move (with Shift for the rest of the season); the rest follows. By place "
+                "(F7) arranges the yard so, Places (F6) shows it under the season.",
+            ),
+            tr(
                 "<b>Note what you see.</b> Ctrl+R notes a first flower, full flower or the end of "
                 "the selected layer, and holds the day against the forecast. From such records "
                 "the yard learns how many days it is earlier or later than the model; the page "
@@ -111,7 +118,7 @@ def _first_steps() -> Section:
 
 def _keys(groups: Sequence[KeyGroup]) -> Section:
     tables = []
-    for group in (*groups, _selecting()):
+    for group in (*groups, _selecting(), _places()):
         rows = "".join(
             "<tr><td width='40%'>{name}</td><td width='24%'><b>{keys}</b></td>"
             "<td width='36%'>{more}</td></tr>".format(
@@ -150,6 +157,23 @@ def _selecting() -> KeyGroup:
             ),
             KeyLine(tr("Select where the keyboard is, or no more"), tr("Ctrl+Space")),
             KeyLine(tr("Back to one, to its pot, to none"), tr("Esc")),
+        ),
+    )
+
+
+def _places() -> KeyGroup:
+    return KeyGroup(
+        tr("Places over the season"),
+        (
+            KeyLine(tr("Next stay, or the one before"), tr("Up / Down")),
+            KeyLine(tr("Next day, or the one before"), tr("Left / Right")),
+            KeyLine(
+                tr("Carry the pot elsewhere from the day on"),
+                tr("M / Enter"),
+                tr("In the yard by place: M, arrow keys, Enter"),
+            ),
+            KeyLine(tr("Leave it to the rota again"), tr("Delete")),
+            KeyLine(tr("Fewer days, more, the whole rota"), "+ / − / F"),
         ),
     )
 

@@ -44,7 +44,7 @@ class SeasonHead(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        row = QHBoxLayout(self)
+        row = self._row = QHBoxLayout(self)
         margin = round(em() * 0.5)
         row.setContentsMargins(margin, round(em() * 0.3), margin, round(em() * 0.2))
         row.setSpacing(round(em() * 0.25))
@@ -79,6 +79,17 @@ class SeasonHead(QWidget):
             self.buttons[name] = button
             if name == "play_season":
                 row.addWidget(self.speed)
+
+    def put_switch(self, action: QAction) -> None:
+        """Let another part's switch stand as a button after the others."""
+        button = QToolButton()
+        button.setDefaultAction(action)
+        button.setObjectName(action.objectName().replace("action", "button"))
+        button.setAccessibleName(action.text().replace("&", ""))
+        button.setAccessibleDescription(action.statusTip())
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._row.addWidget(button)
+        QWidget.setTabOrder(self.buttons[_BUTTONS[-1]], button)
 
     def show_basis(self, words: str, *, is_failure: bool = False) -> None:
         """Say on what the forecast rests, or why there is none."""

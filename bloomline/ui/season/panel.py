@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction, QCloseEvent, QHideEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
+    QSplitter,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -103,6 +104,18 @@ class SeasonPanel(QWidget):
             *(self._actions[name] for name in ("season_fit", "season_zoom_in", "season_zoom_out")),
         ]
 
+    def put_under(self, lanes: QWidget) -> None:
+        """Let lanes lie under the rows; the handle between them parts the height."""
+        parted = QSplitter(Qt.Orientation.Vertical, self._plot_page)
+        parted.setChildrenCollapsible(False)
+        parted.addWidget(self._rows)
+        parted.addWidget(lanes)
+        parted.setStretchFactor(0, 1)
+        layout = self._plot_page.layout()
+        assert layout is not None
+        layout.addWidget(parted)
+        parted.show()
+
     def _deeds(self) -> dict[str, Callable[..., object]]:
         """What each action does, by its name."""
         planting = self._planting
@@ -130,7 +143,11 @@ class SeasonPanel(QWidget):
         column.addWidget(self.head)
         self.pages = QStackedWidget(self)
         self._plot_page = QWidget()
-        row = QHBoxLayout(self._plot_page)
+        self._rows = QWidget(self._plot_page)
+        whole = QVBoxLayout(self._plot_page)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self._rows)
+        row = QHBoxLayout(self._rows)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
         row.addWidget(self.view, 1)

@@ -15,7 +15,7 @@ class Camera:
     """Scale in pixels to a centimetre, and how far the row is scrolled. [px]
 
     `lift` is how far the ground line is moved down to see the tops of tall plants, `label_lines`
-    how many lines of words stand under it.
+    how many lines of words stand under it, `head` the height of headings over the plants.
     """
 
     scale: float = 2.0
@@ -23,10 +23,11 @@ class Camera:
     lift: float = 0.0
     follows_size: bool = True
     label_lines: float = LABEL_LINES + TAG_LINES
+    head: float = 0.0
 
     def fit_height(self, *, height: float, em: float, tallest_cm: float) -> None:
         """Choose the scale at which the tallest plant and the names are seen."""
-        room = height - self.label_lines * em - _HEADROOM_PX
+        room = height - self.head - self.label_lines * em - _HEADROOM_PX
         self.scale = clamped(max(room, 40.0) / tallest_cm)
         self.lift = 0.0
 
@@ -43,7 +44,8 @@ class Camera:
 
     def most_lift(self, height: float, em: float, tall_cm: float) -> float:
         """How far the ground can be moved down."""
-        return max(tall_cm * self.scale + self.label_lines * em + _HEADROOM_PX - height, 0.0)
+        tall = tall_cm * self.scale + self.head + self.label_lines * em + _HEADROOM_PX
+        return max(tall - height, 0.0)
 
     def origin_x(self, width: float, row_width: float) -> float:
         """Where the row begins on the widget; a short row stands in the middle."""

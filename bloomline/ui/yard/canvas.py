@@ -15,6 +15,7 @@ from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import current_theme, em
+from bloomline.ui.yard.arranging import Grouping
 from bloomline.ui.yard.camera import LABEL_LINES, TAG_LINES, ZOOM_STEP, Camera, clamped
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.flaws import Flaws
@@ -53,6 +54,8 @@ class YardCanvas(QWidget):
         self.cuts = Cuts(document.cultivar)
         self.flaws = Flaws(document)
         self._painter = YardPainter(self.cuts.of, self.cuts.look, painting_font())
+        self.grouping: Grouping | None = None
+        """What arranges the pots by place, while they are; `arrange` sets it."""
         self._row: PotRow | None = None
         self._row_of: tuple[object, ...] = ()
         self._tallest: tuple[object, float] | None = None
@@ -86,10 +89,12 @@ class YardCanvas(QWidget):
     def row(self) -> PotRow:
         """The pots at the present scale."""
         yard, scale = self.document.yard, self.camera.scale
-        key = (yard.pots, yard.own_cultivars, scale, em())
+        grouping = self.grouping
+        key = (yard.pots, yard.own_cultivars, scale, em(), grouping and grouping.key)
         if self._row is None or self._row_of != key:
             self.cuts.begin(yard)
-            self._row = PotRow(yard, scale=scale, em=em())
+            make = PotRow if grouping is None else grouping.row
+            self._row = make(yard, scale=scale, em=em())
             self._row_of = key
         return self._row
 
@@ -274,9 +279,27 @@ class YardCanvas(QWidget):
     def _fit_if_following(self) -> None:
         # Where no pot has a tag of its place, its line belongs to the pots.
         tagged = any(pot.site != "open" for pot in self.document.yard.pots)
+        self.camera.head = 0.0 if self.grouping is None else self.grouping.head_px()
         self.camera.label_lines = LABEL_LINES + (TAG_LINES if tagged else 0.0)
         if self.camera.follows_size and not self._held_still:
             self.camera.fit_height(height=self.height(), em=em(), tallest_cm=self.tallest_cm)
+
+    def arrange(self, grouping: Grouping | None) -> None:
+        """Arrange the pots by place, or in the yard's order again."""
+        if grouping is self.grouping:
+            return
+        self.carrying.leave()
+        self.grouping = self.carrying.places = grouping
+        self._fit_if_following()
+        self.regroup()
+
+    @Slot()
+    def regroup(self) -> None:
+        """Follow who stands where, with what is selected in sight."""
+        self._settle()
+        if self.document.pot_id is not None and not self._held_still:
+            self.reveal(self.document.pot_id)
+        self._describe()
 
     def _settle(self) -> None:
         self.camera.clamp(
@@ -329,6 +352,8 @@ class YardCanvas(QWidget):
         pot = self.document.selected_pot()
         if pot is not None:
             words = " ".join([f"{words}.", *self.flaws.words_of(pot, self.document.layer_id)])
+        if self.grouping is not None:
+            words = f"{words} {self.grouping.told()}"
         self.setAccessibleDescription(words)
 
     # What is carried
@@ -394,8 +419,12 @@ class YardCanvas(QWidget):
             font=self.font(),
             budget_s=_PAINT_BUDGET_S,
         )
-        self.paint_over(painter, theme)
         marker = self.carrying.marker
+        place = None if marker is None else marker.target.place
+        if self.grouping is not None:
+            aim = None if marker is None or place is None else (place, marker.verdict.allowed)
+            self.grouping.paint(painter, self.view, theme=theme, font=self.font(), aim=aim)
+        self.paint_over(painter, theme)
         if marker is not None:
             paint_marker(painter, marker, self.row, self.view, theme=theme)
         painter.end()

@@ -20,6 +20,7 @@ from bloomline.plan.carry.telling import Drop, Told, drop_of
 from bloomline.plan.pot.fitting import fill_of
 from bloomline.ui.document import Document
 from bloomline.ui.shelf.planting import usual_day_at
+from bloomline.ui.yard.arranging import Places
 from bloomline.ui.yard.deeds import ids_of, select_new
 from bloomline.ui.yard.ghost_card import CardText, card_text
 from bloomline.ui.yard.scene import PotRow
@@ -34,11 +35,15 @@ _DEPTH_STEP_CM = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """Where a cargo would go: onto a pot at a depth below its rim, or into a gap of the row."""
+    """Where a cargo would go: onto a pot at a depth below its rim, or into a gap of the row.
+
+    place : in a yard that is arranged by place, the number of the place that a pot would go to.
+    """
 
     pot_id: str | None = None
     depth_cm: float | None = None
     gap: int | None = None
+    place: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +78,8 @@ class Carrying(QObject):
     def __init__(self, document: Document, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._document = document
+        self.places: Places | None = None
+        """Set while the yard is arranged by place."""
         self._cargo: Cargo | None = None
         self._copy = False
         self._by_keys = False
@@ -105,7 +112,11 @@ class Carrying(QObject):
     ) -> bool:
         """Judge a drop at a point of the row; returns whether it is allowed."""
         self._cargo, self._copy, self._by_keys = cargo, copy, False
-        self._judge(target_at(row, cargo, x=x, y=y), point)
+        if self.places is not None and cargo.kind == "pot" and not copy:
+            target = Target(place=self.places.group_at(x))
+        else:
+            target = target_at(row, cargo, x=x, y=y)
+        self._judge(target, point)
         return self._marker is not None and self._marker.verdict.allowed
 
     def leave(self) -> None:
@@ -146,7 +157,11 @@ class Carrying(QObject):
             return
         self._by_keys, self._copy = True, copy
         planting = self._document.selected_companion()
-        if planting is not None:
+        if self.places is not None and not copy:
+            self._cargo = Cargo("pot", pot_id)
+            name = self._document.yard.pot(pot_id).name
+            target = Target(place=self.places.group_of(pot_id))
+        elif planting is not None:
             self._cargo = Cargo("planting", planting.id)
             name = companion_name(planting.companion_id)
             target = Target(pot_id=pot_id)
@@ -173,7 +188,10 @@ class Carrying(QObject):
             return
         target = self._marker.target
         pots = self._document.yard.pots
-        if target.gap is not None:
+        if target.place is not None and self.places is not None:
+            place = min(max(target.place + along, 0), self.places.count - 1)
+            self._judge(Target(place=place), None)
+        elif target.gap is not None:
             gap = min(max(target.gap + along, 0), len(pots))
             self._judge(Target(gap=gap), None)
         elif target.pot_id is not None:
@@ -197,6 +215,9 @@ class Carrying(QObject):
     def aim_at(self, pot_id: str) -> None:
         """Carry to a pot chosen otherwise, as by a click."""
         if self._by_keys and self._cargo is not None:
+            if self._marker is not None and self._marker.target.place is not None and self.places:
+                self._judge(Target(place=self.places.group_of(pot_id)), None)
+                return
             is_pot = self._cargo.kind == "pot"
             target = Target(gap=self._index_of(pot_id)) if is_pot else Target(pot_id=pot_id)
             self._judge(target, None)
@@ -269,6 +290,8 @@ class Carrying(QObject):
 
     def _verdict(self, cargo: Cargo, target: Target) -> Verdict:
         yard = self._document.yard
+        if target.place is not None and self.places is not None:
+            return self.places.judge(cargo.id, target.place)
         if target.pot_id is None:
             return judge_beside(yard, cargo, index=target.gap or 0, copy=self._copy)
         return judge_on_pot(

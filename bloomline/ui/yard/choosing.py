@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt
 
-from bloomline.model.yard import Pot, Yard
+from bloomline.model.yard import Pot
 from bloomline.ui.document import Document
 from bloomline.ui.yard.scene import UnderPointer
 
@@ -23,14 +25,16 @@ def parts_of(pot: Pot) -> list[UnderPointer]:
     return [UnderPointer(pot.id), *on_top, *layers]
 
 
-def order_of(yard: Yard, *, pots: bool) -> list[str]:
+def order_of(seen: Sequence[Pot], *, pots: bool) -> list[str]:
     """The ids in the order of the picture: of the pots, or of what is planted in them."""
     if pots:
-        return [pot.id for pot in yard.pots]
-    return [name_of(spot) or "" for pot in yard.pots for spot in parts_of(pot)[1:]]
+        return [pot.id for pot in seen]
+    return [name_of(spot) or "" for pot in seen for spot in parts_of(pot)[1:]]
 
 
-def pick(document: Document, spot: UnderPointer, keys: Qt.KeyboardModifier) -> None:
+def pick(
+    document: Document, seen: Sequence[Pot], spot: UnderPointer, keys: Qt.KeyboardModifier
+) -> None:
     """Select what was clicked: alone, with Ctrl besides the others, with Shift all up to it.
 
     While pots are selected Ctrl and Shift go on with pots, wherever on one the click falls.
@@ -43,7 +47,7 @@ def pick(document: Document, spot: UnderPointer, keys: Qt.KeyboardModifier) -> N
         return  # beside the pots: keep what took pains to select
     elif keys & SHIFT:
         is_pot = name == spot.pot_id
-        document.select_up_to(name, order_of(document.yard, pots=is_pot))
+        document.select_up_to(name, order_of(seen, pots=is_pot))
     else:
         document.select_too(name)
 
@@ -62,9 +66,10 @@ def spot_of(document: Document, name: str | None) -> UnderPointer | None:
     return None
 
 
-def beside(yard: Yard, spot: UnderPointer | None, along: int, down: int) -> UnderPointer | None:
+def beside(
+    pots: Sequence[Pot], spot: UnderPointer | None, along: int, down: int
+) -> UnderPointer | None:
     """What lies a step along the row of pots, or up or down within a pot."""
-    pots = yard.pots
     if not pots:
         return None
     at = next((i for i, pot in enumerate(pots) if spot and pot.id == spot.pot_id), None)

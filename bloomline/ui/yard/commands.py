@@ -233,5 +233,5 @@ class Commands(QObject):
         parts = parts_of(pot)[1:] if pot is not None else []
         order = [name for name in map(name_of, parts) if name is not None]
         if in_rows or set(order) <= set(document.selection.parts):
-            order = order_of(document.yard, pots=False)
+            order = order_of(document.yard.pots, pots=False)
         document.select_all(order, current=document.layer_id or document.companion_id)

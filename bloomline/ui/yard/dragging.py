@@ -13,6 +13,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QWidget
 
+from bloomline.model.yard import Pot
 from bloomline.plan.carry.drops import Cargo
 from bloomline.ui.cargo import cargo_of, mime_of
 from bloomline.ui.document import Document
@@ -44,6 +45,8 @@ class YardDrag(YardCanvas):
 
     def begin_drag(self, cargo: Cargo) -> None:
         """Take a layer or a pot into the hand until the button is let go."""
+        if self.grouping is not None:
+            cargo = Cargo("pot", self._pot_of(cargo).id)  # here pots are carried, not bulbs
         drag = QDrag(self)
         drag.setMimeData(mime_of(cargo))
         picture, hot = self._drag_picture(cargo)
@@ -54,15 +57,18 @@ class YardDrag(YardCanvas):
         drag.exec(actions, Qt.DropAction.MoveAction)
         self._end_drag()
 
-    def _drag_picture(self, cargo: Cargo) -> tuple[QPixmap | None, QPoint]:
-        """What hangs on the pointer: the layer's band or the pot, as they are seen."""
+    def _pot_of(self, cargo: Cargo) -> Pot:
+        """The pot that is carried, or whose part is."""
         yard = self.document.yard
         if cargo.kind == "pot":
-            pot = yard.pot(cargo.id)
-        elif cargo.kind == "planting":
-            pot = yard.companion(cargo.id)[0]
-        else:
-            pot = yard.layer(cargo.id)[0]
+            return yard.pot(cargo.id)
+        if cargo.kind == "planting":
+            return yard.companion(cargo.id)[0]
+        return yard.layer(cargo.id)[0]
+
+    def _drag_picture(self, cargo: Cargo) -> tuple[QPixmap | None, QPoint]:
+        """What hangs on the pointer: the layer's band or the pot, as they are seen."""
+        pot = self._pot_of(cargo)
         placed = self.row.of(pot.id)
         if placed is None:
             return None, QPoint()

@@ -26,7 +26,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em, tone_of
 from bloomline.ui.units import units_of
-from bloomline.ui.yard.carrying import Carrying
+from bloomline.ui.yard.carrying import Carrying, Target
 from bloomline.ui.yard.choosing import (
     CTRL,
     SHIFT,
@@ -43,8 +43,7 @@ from bloomline.ui.yard.renaming import NameEdit
 from bloomline.ui.yard.rule import paint_rule
 from bloomline.ui.yard.scene import HandleKind, UnderPointer
 from bloomline.ui.yard.size_tag import paint_size, size_words
-from bloomline.ui.yard.top_words import companion_tip
-from bloomline.ui.yard.words import layer_tip
+from bloomline.ui.yard.tips import tip_at
 from bloomline.words import tr
 
 _HANDLE_REACH_PX = 8.0
@@ -162,7 +161,7 @@ class YardHand(YardDrag):
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         if self._press_picks is not None:
-            pick(self.document, self._press_picks, event.modifiers())
+            pick(self.document, self.row.order, self._press_picks, event.modifiers())
             self._press_picks = None
         if self._resizing is not None:
             self._resizing = None
@@ -311,7 +310,7 @@ class YardHand(YardDrag):
             pass
         elif key in (Qt.Key.Key_Home, Qt.Key.Key_End) and self.document.yard.pots:
             at = 0 if key == Qt.Key.Key_Home else -1
-            self.document.select(pot_id=self.document.yard.pots[at].id)
+            self.document.select(pot_id=self.row.order[at].id)
         elif key in (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown):
             ahead = 1.0 if key == Qt.Key.Key_PageDown else -1.0
             self.scroll_by(ahead * 0.8 * self.width())
@@ -342,15 +341,23 @@ class YardHand(YardDrag):
         if self.carrying.by_keys:
             if along:
                 self.carrying.step(along)
-                marker = self.carrying.marker
-                if marker is not None and marker.target.pot_id is not None:
-                    self.reveal(marker.target.pot_id)
+                self._reveal_target()
             else:
                 self.carrying.deepen(down)
             return
-        spot = beside(self.document.yard, self._here(), along, down)
+        spot = beside(self.row.order, self._here(), along, down)
         if spot is not None:
             select_alone(self.document, spot)
+
+    def _reveal_target(self) -> None:
+        """Scroll to where what is carried by keys would go."""
+        target = Target() if self.carrying.marker is None else self.carrying.marker.target
+        if target.pot_id is not None:
+            self.reveal(target.pot_id)
+        elif target.place is not None:
+            middle = self.row.place_x(target.place)
+            if not 0.0 <= middle + self.view.origin_x <= self.width():
+                self.scroll_to(middle - 0.5 * self.width())
 
     def _here(self) -> UnderPointer:
         """What is selected, or of several things the one chosen last."""
@@ -361,7 +368,7 @@ class YardHand(YardDrag):
         """Select on to the next pot, or to the next part down or up, besides what is selected."""
         has_pots = not self.document.selection.parts
         here = name_of(self._here())
-        order = order_of(self.document.yard, pots=has_pots)
+        order = order_of(self.row.order, pots=has_pots)
         if has_pots == bool(down):
             return  # pots lie along, layers lie down
         if here not in order:
@@ -373,7 +380,7 @@ class YardHand(YardDrag):
     def _look_beside(self, along: int, down: int) -> None:
         """Go on with the keyboard and leave what is selected as it is."""
         here = spot_of(self.document, self.key_at) if self.key_at else self._here()
-        spot = beside(self.document.yard, here, along, down)
+        spot = beside(self.row.order, here, along, down)
         if spot is not None and spot.pot_id is not None:
             self.key_at = name_of(spot)
             self.reveal(spot.pot_id)
@@ -430,25 +437,4 @@ class YardHand(YardDrag):
 
     def tip_at(self, point: QPointF) -> str:
         """What a tooltip says at a point."""
-        spot = self.spot_at(point)
-        if spot.pot_id is None:
-            return ""
-        pot = self.document.yard.pot(spot.pot_id)
-        planting = next((each for each in pot.companions if each.id == spot.companion_id), None)
-        if planting is not None:
-            found = self.companion_forecast(planting.id)
-            return companion_tip(self.document, planting, found)
-        layer = next((each for each in pot.layers if each.id == spot.layer_id), None)
-        if layer is not None:
-            return layer_tip(
-                self.document,
-                pot,
-                layer,
-                self.forecast(layer.id),
-                self.growths().get(layer.id),
-                self.flaws.words_of(pot, layer.id),
-            )
-        report = self.service.report
-        pots = report.pots if report is not None else ()
-        told = [f"{each.name}: {each.summary}" for each in pots if each.pot_id == pot.id]
-        return "\n".join([*(told or [pot.name]), *self.flaws.words_of(pot)])
+        return tip_at(self, point)

@@ -30,7 +30,7 @@ def aim_of(marker: Marker, row: PotRow, view: View) -> Aim:
     """Where a carried cargo would go."""
     placed = row.of(marker.target.pot_id) if marker.target.pot_id else None
     if placed is None:
-        x = view.origin_x + row.gap_x(marker.target.gap or 0)
+        x = _gap_x(marker, row, view)
         place = QRectF(x - 10.0, view.ground_y - 9.0 * row.em - 8.0, 20.0, 9.0 * row.em + 20.0)
         if marker.point is not None:
             place = place.united(_around(marker.point))
@@ -44,6 +44,13 @@ def aim_of(marker: Marker, row: PotRow, view: View) -> Aim:
     if marker.point is not None:
         place = place.united(_around(marker.point))
     return Aim(whole.united(place), place)
+
+
+def _gap_x(marker: Marker, row: PotRow, view: View) -> float:
+    """The x of a gap, or of the middle of a place where the row is arranged by place."""
+    target = marker.target
+    x = row.gap_x(target.gap or 0) if target.place is None else row.place_x(target.place)
+    return view.origin_x + x
 
 
 def _around(point: QPointF) -> QRectF:
@@ -119,9 +126,9 @@ def _paint_top(painter: QPainter, top: Top, foot: QPointF, scale: float) -> None
 
 def _in_gap(painter: QPainter, marker: Marker, row: PotRow, view: View, theme: Theme) -> None:
     tone = tone_of(theme)
-    x = view.origin_x + row.gap_x(marker.target.gap or 0)
+    x = _gap_x(marker, row, view)
     top = view.ground_y - 9.0 * row.em
-    if not marker.verdict.allowed:
+    if not marker.verdict.allowed or marker.target.place is not None:  # the place itself is marked
         return
     painter.setPen(QPen(QColor(tone.focus), 3.0))
     painter.drawLine(QPointF(x, top), QPointF(x, view.ground_y + 4.0))

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
+from bloomline.ui.yard.arranging import Grouping
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.commands import Commands
 from bloomline.ui.yard.deeds import Deeds
@@ -73,6 +74,26 @@ class YardPanel(QWidget):
         self._offered.append(action)
         self.canvas.menu_actions = [*self._offered, None, *self.commands.menu()]
 
+    def put_switch(self, action: QAction) -> None:
+        """Let a switch stand as a button before the others over the picture."""
+        button = QToolButton(self)
+        button.setDefaultAction(action)
+        button.setObjectName(action.objectName().replace("action", "button"))
+        button.setAccessibleName(action.text().replace("&", ""))
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.setMinimumHeight(round(1.6 * em()))
+        item = self._top.itemAt(1)
+        following = None if item is None else item.widget()
+        self._top.insertWidget(1, button)
+        before = None if following is None else following.previousInFocusChain()
+        if before is not None:
+            QWidget.setTabOrder(before, button)
+
+    def arrange(self, grouping: Grouping | None) -> None:
+        """Arrange the picture by place, or in the yard's order again."""
+        self.canvas.arrange(grouping)
+        self._show_day()
+
     def stop(self) -> None:
         """Put down what is carried and end what is worked out of it beside the window."""
         self._carrying.stop()
@@ -95,6 +116,7 @@ class YardPanel(QWidget):
         top = QHBoxLayout()
         top.setContentsMargins(round(0.6 * em()), round(0.2 * em()), round(0.4 * em()), 0)
         top.addWidget(self._heading, 1)
+        self._top = top
         for action in self.commands.buttons():
             button = QToolButton(self)
             button.setDefaultAction(action)
@@ -131,7 +153,11 @@ class YardPanel(QWidget):
 
     @Slot()
     def _show_day(self) -> None:
-        self._heading.setText(tr("Yard on {day}", day=self._document.day))
+        day = self._document.day
+        words = tr("Yard on {day}", day=day)
+        if self.canvas.grouping is not None:
+            words = tr("Yard by place on {day}", day=day)
+        self._heading.setText(words)
         self._heading.setToolTip(
             tr("The pots as they stand on the day of the line in the season; F8 explains the marks")
         )

@@ -95,6 +95,11 @@ class PotRow:
         self._lefts = [placed.left - 0.5 * self.gap for placed in self.pots]
         self._by_id = {placed.pot.id: placed for placed in self.pots}
 
+    @property
+    def order(self) -> tuple[Pot, ...]:
+        """The pots as they stand side by side."""
+        return tuple(placed.pot for placed in self.pots)
+
     def of(self, pot_id: str) -> PlacedPot | None:
         """The place of a pot."""
         return self._by_id.get(pot_id)
@@ -138,6 +143,10 @@ class PotRow:
         if index >= len(self.pots):
             return self.pots[-1].right + 0.5 * self.gap
         return self.pots[index].left - 0.5 * self.gap
+
+    def place_x(self, number: int) -> float:
+        """The middle of a place, by number, in a row that is arranged by place."""
+        return self.gap_x(number)
 
 
 def _sides(pot: Pot) -> tuple[float, float, float, float]:

@@ -1,0 +1,1 @@
+"""Which pot stands where, when: the page Stage, lanes of places, the yard by place."""
