@@ -140,7 +140,7 @@ def plan_budget(outlook: Outlook, *, go: Go | None = None) -> BudgetPlan:
         weeks_before=problem.colours.weeks_of(wanted),
         weeks_after=found.weeks,
         bulbs_before=_bulbs(lines, wanted),
-        bulbs_after=sum(sum(level.counts) for level in found.levels),
+        bulbs_after=_bulbs_left(lines, found),
         weeks_at_best=max(most, found.weeks),
         exact=found.exact,
     )
@@ -175,11 +175,19 @@ def _least(problem: Problem) -> Decimal:
 
 def _bulbs(lines: list[Line], scene: Scene) -> int:
     return sum(
-        layer.count
+        layer.count * pot.copies
         for line, (stay, _) in zip(lines, scene, strict=True)
-        for _, layer in line.places
+        for pot, layer in line.places
         if layer.id in stay
     )
+
+
+def _bulbs_left(lines: list[Line], found: Found) -> int:
+    total = 0
+    for line, (stay, _), level in zip(lines, found.scene, found.levels, strict=True):
+        pots = [pot for pot, layer in line.places if layer.id in stay]
+        total += sum(n * pot.copies for pot, n in zip(pots, level.counts, strict=True))
+    return total
 
 
 def _told(
