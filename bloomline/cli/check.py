@@ -276,7 +276,7 @@ def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
             "{yard_name}, season {season_year}: {pots}, {layers}",
             yard_name=report.yard_name,
             season_year=report.season_year,
-            pots=plural("{n} pot", "{n} pots", len(report.pots)),
+            pots=plural("{n} pot", "{n} pots", report.pot_count),
             layers=plural("{n} layer", "{n} layers", layers),
         )
     ]

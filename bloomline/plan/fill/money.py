@@ -23,7 +23,9 @@ class Purse:
     outlook: Outlook
     before: ShoppingList = field(init=False)
     _needed: dict[str, int] = field(init=False, default_factory=dict)
-    _costs: dict[tuple[str, int, int], list[Decimal] | None] = field(init=False, default_factory=dict)
+    _costs: dict[tuple[str, int, int], list[Decimal] | None] = field(
+        init=False, default_factory=dict
+    )
 
     def __post_init__(self) -> None:
         """Count what is on the list."""

@@ -34,6 +34,7 @@ from bloomline.plan.shop.search import (
     search_all,
 )
 from bloomline.plan.shop.wide import search_wide
+from bloomline.plan.words.benches import pot_words
 from bloomline.reference.rules import load_rules
 from bloomline.words import listed, tr
 
@@ -260,7 +261,7 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                     "{number} instead of {count} in {pot_name}",
                     number=n,
                     count=layer.count,
-                    pot_name=pot.name,
+                    pot_name=pot_words(pot),
                 )
                 for pot, layer, n in fewer
             ]
@@ -280,7 +281,7 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                     tr(
                         "Leave out {name} in {pot_name}",
                         name=line.kinds[number if stay else 0].name,
-                        pot_name=pot.name,
+                        pot_name=pot_words(pot),
                     ),
                     (layer.id,),
                     partial(_without, layer_id=layer.id),
@@ -292,7 +293,7 @@ def _filling_changes(
     problem: Problem, filling: Filling, filled: tuple[str, ...]
 ) -> Iterator[tuple[Kind, str, Callable[[Yard], Yard]]]:
     rooms = problem.reckoner.rooms
-    called = {pot.id: pot.name for pot in problem.yard.pots}
+    called = {pot.id: pot_words(pot) for pot in problem.yard.pots}
     if not filled:
         return
     if "other bags" in filling.kinds:

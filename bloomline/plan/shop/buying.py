@@ -33,6 +33,7 @@ from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.packs import Offer, best_packs
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.tops.plants_to_buy import PlantLine, plant_lines
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.days import as_date
 from bloomline.plan.words.shapes import shape_words
 from bloomline.reference.rules import PlantingWindow, load_rules
@@ -386,7 +387,9 @@ def _without_room(
         for finding in pot_findings(pot, cultivar_of=cultivar_of, about_room=True):
             if bought.intersection(finding.layer_ids):
                 mend = "" if finding.mending is None else f" {finding.mending.words}."
-                yield replace(finding.advice, message=f"{pot.name}: {finding.advice.message}{mend}")
+                yield replace(
+                    finding.advice, message=f"{pot_words(pot)}: {finding.advice.message}{mend}"
+                )
 
 
 def _advice(

@@ -3,9 +3,9 @@
 A choice says what it costs and how much of the show it keeps. The measure of the show is stated
 here and nowhere else; it is a taste, no source. A layer counts 1 with all its bulbs, and the root
 of their share with fewer: half the bulbs are seven tenths of the show, since the first ones show
-most. In a bench of equal pots it counts in each, and all of them are thinned alike. Another kind counts nine tenths. A pot filled with another mix than was wanted takes a
-quarter off, one without its top dressing a tenth. No layer is thinned below a quarter of its
-bulbs, nor below three.
+most. In a bench of equal pots it counts in each, and all of them are thinned alike. Another kind
+counts nine tenths. A pot filled with another mix than was wanted takes a quarter off, one without
+its top dressing a tenth. No layer is thinned below a quarter of its bulbs, nor below three.
 """
 
 from __future__ import annotations

@@ -153,9 +153,7 @@ class FillingReckoner:
             for material, share in filling.recipes[pot_id].shares.items():
                 needs[material] = needs.get(material, 0.0) + loose_l * share
             if filling.dressed and room.dressing is not None:
-                needs[room.dressing] = (
-                    needs.get(room.dressing, 0.0) + room.dressing_l * room.copies
-                )
+                needs[room.dressing] = needs.get(room.dressing, 0.0) + room.dressing_l * room.copies
         return {material: litres for material, litres in needs.items() if litres > 0.0}
 
     def kept_l(self, filling: Filling, pots: Iterable[str]) -> dict[str, int]:
