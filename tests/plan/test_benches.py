@@ -15,7 +15,8 @@ from benches import with_copies, written_out
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bloomline.files.yardfile import read_yard
+from bloomline.files.yardfile import load_yard
+from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import MonthDay
 from bloomline.model.store import InStock
 from bloomline.model.wish import SeasonWish
@@ -36,12 +37,20 @@ TODAY = date(2026, 9, 1)
 @lru_cache(maxsize=1)
 def demo():
     """The demo without places, where a bench stands together; planned anew, with some stock."""
-    yard = read_yard(DEMO)
+    yard = load_yard(DEMO).yard
     pots = tuple(
         pot.model_copy(
             update={
                 "display_place": None,
                 "to_buy": at % 2 == 0,
+                "companions": (
+                    CompanionPlanting(
+                        id=f"companion-{at + 100}",
+                        companion_id="winter-pansy",
+                        count=3 + at,
+                        planted=date(2026, 10, 20),
+                    ),
+                ),
                 "layers": tuple(
                     layer.model_copy(update={"state": "planned"}) for layer in pot.layers
                 ),
@@ -65,7 +74,10 @@ def demo():
             "cupboard": stock,
             "wishes": (wish,),
             "supplies": yard.supplies.model_copy(
-                update={"pot_prices": {pot.id: 12.5 for pot in pots}}
+                update={
+                    "pot_prices": {pot.id: 12.5 for pot in pots},
+                    "plant_prices": {"winter-pansy": 1.35},
+                }
             ),
         }
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -45,15 +46,19 @@ class Purse:
         most = min(most, MAX_BULBS)
         key = (kind.id, most, copies)
         if key not in self._costs:
-            needed = self._needed.get(kind.id, 0)
-            price = price_of(kind, self.outlook.yard)
-            now = None if price is None else price(needed)
+            price = self.price(kind)
             self._costs[key] = (
-                None
-                if price is None or now is None
-                else [price(needed + copies * n) - now for n in range(most + 1)]
+                None if price is None else [price(copies * n) for n in range(most + 1)]
             )
         return self._costs[key]
+
+    def price(self, kind: Cultivar) -> Callable[[int], Decimal] | None:
+        """What so many more bulbs cost, as `costs` has it."""
+        price, needed = price_of(kind, self.outlook.yard), self._needed.get(kind.id, 0)
+        if price is None:
+            return None
+        now = price(needed)
+        return lambda more: price(needed + more) - now
 
     def spare(self, kind: Cultivar) -> int:
         """Bulbs that lie in the cupboard and no layer takes."""
@@ -101,7 +106,10 @@ class Purse:
 
 
 def plain_pot(pot: Pot) -> tuple[object, ...]:
-    """What of a pot decides which bulbs fit and how they grow; equal for pots that are alike."""
+    """What of a pot decides which bulbs fit, how they grow, and what filling it costs.
+
+    Equal for pots that are alike.
+    """
     values = pot.model_dump(
         include={
             "shape",
@@ -120,6 +128,7 @@ def plain_pot(pot: Pot) -> tuple[object, ...]:
             "rim_gap_cm",
             "successive",
             "compost_recipe",
+            "copies",
         }
     )
     return tuple(values.values())
