@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from bloomline.model.yard import Pot
 from bloomline.words import number_words, tr
 
@@ -21,3 +23,20 @@ def times_words(name: str, copies: int) -> str:
 def each_words(words: str, copies: int) -> str:
     """What goes into a pot, and that it goes into each where there are several."""
     return words if copies == 1 else tr("{what} each", what=words)
+
+
+def fitted_times(
+    name: str,
+    copies: int,
+    *,
+    room: float,
+    fit: Callable[[str, float], str],
+    width: Callable[[str], float],
+) -> str:
+    """A name cut to some room, the number of pots behind it whole.
+
+    fit : a text cut to a room. width : of a text. Both in the unit of `room`.
+    """
+    if copies == 1:
+        return fit(name, room)
+    return times_words(fit(name, max(room - width(times_words("", copies)), 0.0)), copies)
