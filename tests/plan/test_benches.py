@@ -184,7 +184,8 @@ def test_the_work_takes_as_long(copies):
     turns = Counter()
     for task in theirs.tasks:
         turns[task.kind] += len(task.turns)
-    for kind in one:
+    # The bulbs of a bench go into the refrigerator together, those of rows one by one.
+    for kind in one.keys() - {"prechill"}:
         # Each task is told in whole minutes.
         assert abs(one[kind] - other[kind]) <= turns[kind], kind
     for kind in ("order", "buy"):

@@ -136,6 +136,7 @@ def _shopping(
             cautions=scene.cat_words(wanted),
             done=_done(plants),
             lapses=max(plant.layer.planted for plant in wanted),
+            times=kinds,
         )
 
 
@@ -194,6 +195,7 @@ def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
         words=words,
         done=_done([plant]),
         lapses=max(plant.layer.planted, start + timedelta(weeks=weeks)),
+        times=1,
     )
 
 

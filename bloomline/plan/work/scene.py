@@ -84,12 +84,14 @@ class Scene:
         done: date | None = None,
         lapses: date | None = None,
         spans: tuple[Span, ...] = (),
+        times: int | None = None,
     ) -> Draft:
         """Make a task about some plants.
 
         on : the ids its key is made of. words : what is filled into title and reason; pots come
         into a title later. thing : what of the pot it is about. more : what is said of it besides
-        the rule's reason.
+        the rule's reason. times : how often it is done; once in every pot, those of a bench each,
+        unless told, as of what is done before there is a pot to go to.
         """
         rule = self.tasks.rule(kind)
         about = tuple(plants)
@@ -108,7 +110,7 @@ class Scene:
             source=rule.source,
             pot_ids=pot_ids,
             layer_ids=tuple(plant.layer.id for plant in about),
-            minutes=rule.minutes * max(1, sum(pots.values()))
+            minutes=rule.minutes * (times or max(1, sum(pots.values())))
             + rule.seconds_per_bulb * bulbs / 60.0,
             thing=thing,
             more=more,
