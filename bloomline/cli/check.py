@@ -270,7 +270,7 @@ def _severity(advice: Advice, yard: Yard) -> str:
 
 
 def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
-    layers = len(report.layers)
+    layers = report.layer_count
     lines = [
         tr(
             "{yard_name}, season {season_year}: {pots}, {layers}",

@@ -218,6 +218,11 @@ class SeasonReport:
         return sum(pot.copies for pot in self.pots)
 
     @property
+    def layer_count(self) -> int:
+        """How many layers there are, each counted in every pot of a bench."""
+        return sum(len(pot.layers) * pot.copies for pot in self.pots)
+
+    @property
     def last_day(self) -> date:
         """The last day of the daily arrays."""
         return self.first_day + timedelta(days=len(self.coverage) - 1)

@@ -188,7 +188,7 @@ class YardPage(Page):
         yard, report = self.document.yard, self.service.report
         self.title.setText(escape(yard.name))
         bulbs = sum(layer.count * pot.copies for pot, layer in yard.layers())
-        layers = sum(1 for _ in yard.layers())
+        layers = sum(pot.copies for pot, _ in yard.layers())
         words = tr(
             "Pots: {pots} · layers: {layers} · bulbs: {bulbs}",
             pots=yard.pot_count,

@@ -211,7 +211,7 @@ class SeasonWords(QObject):
     ) -> str:
         """What the timeline shows, for a screen reader; `selected` is a layer or companions."""
         words = [
-            tr("Layers: {count}", count=self.number(len(report.layers))),
+            tr("Layers: {count}", count=self.number(report.layer_count)),
             self.strip_tip(report, day),
         ]
         chosen = tr("selected: {name}")
