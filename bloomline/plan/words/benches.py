@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from bloomline.model.yard import Pot
 from bloomline.words import number_words, tr
+
+if TYPE_CHECKING:  # the command line loads this for its help
+    from bloomline.model.yard import Pot
 
 
 def pot_words(pot: Pot) -> str:
