@@ -153,7 +153,7 @@ def _stay(stay: Stay, sheet: Sheet, typist: Typist) -> Block:
     days = _RIGHT * sheet.room - 30.0
     left = typist.text(short_span_words(stay.first, stay.last, year=True), room=days)
     right = typist.text(
-        (Piece(times_words(stay.pot_name, stay.copies), bold=True),),
+        (Piece(stay.called, bold=True),),
         room=sheet.room - days - 30.0,
         x=days + 30.0,
     )

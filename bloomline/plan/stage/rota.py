@@ -20,6 +20,7 @@ from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.stage.limits import AT_REST, OWN, Limits, limits_of
 from bloomline.plan.stage.shows import Shows, shows_of
 from bloomline.plan.stage.weeks import looked_at
+from bloomline.plan.words.benches import times_words
 
 Floats = NDArray[np.float64]
 
@@ -73,6 +74,11 @@ class Stay:
     weeks_of_colour: float
     by_hand: bool
     copies: int = 1
+
+    @property
+    def called(self) -> str:
+        """What its pot is called, a bench with its number."""
+        return times_words(self.pot_name, self.copies)
 
 
 @dataclass(frozen=True, slots=True)

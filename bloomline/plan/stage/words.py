@@ -271,7 +271,7 @@ def _stay_rows(stay: Stay) -> list[tuple[str, ...]]:
     """Days, pot and flowers, on as many lines as they need."""
     flowers = listed(dict.fromkeys(each.name for each in stay.flowers))
     span = short_span_words(stay.first, stay.last, year=True)
-    return _broken((span, times_words(stay.pot_name, stay.copies), flowers), _STAY_WIDTHS)
+    return _broken((span, stay.called, flowers), _STAY_WIDTHS)
 
 
 def _move_rows(move: StageMove) -> list[tuple[str, ...]]:
@@ -326,7 +326,7 @@ def _standing(stays: Iterable[Stay], day: date) -> list[str]:
         line
         for stay in stays
         for line in wrapped(
-            f"{times_words(stay.pot_name, stay.copies)}: {_in_flower(stay, day)}",
+            f"{stay.called}: {_in_flower(stay, day)}",
             indent="  ",
             hang="    ",
         )
