@@ -270,13 +270,13 @@ def _severity(advice: Advice, yard: Yard) -> str:
 
 
 def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
-    layers = len(report.layers)
+    layers = report.layer_count
     lines = [
         tr(
             "{yard_name}, season {season_year}: {pots}, {layers}",
             yard_name=report.yard_name,
             season_year=report.season_year,
-            pots=plural("{n} pot", "{n} pots", len(report.pots)),
+            pots=plural("{n} pot", "{n} pots", report.pot_count),
             layers=plural("{n} layer", "{n} layers", layers),
         )
     ]

@@ -60,6 +60,11 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         metavar="N",
         help=tr("labels of the first sheet already used"),
     )
+    parser.add_argument(
+        "--every-pot",
+        action="store_true",
+        help=tr("as many labels as a bench of equal pots has, not one that says × 60"),
+    )
     parser.add_argument("--cut-marks", action="store_true", help=tr("crosses at the corners"))
     parser.add_argument(
         "--overview", action="store_true", help=tr("what is in which pot, instead of labels")
@@ -79,8 +84,10 @@ def run(args: argparse.Namespace) -> int:
 
     if args.out.suffix.lower() not in (".pdf", ".png", ".svg"):
         raise UsageError(tr("{out}: a .pdf, .png or .svg file is wanted", out=args.out))
-    if args.overview and (args.skip or args.cut_marks):
-        raise UsageError(tr("--skip and --cut-marks are for labels, not for --overview"))
+    if args.overview and (args.skip or args.cut_marks or args.every_pot):
+        raise UsageError(
+            tr("--skip, --cut-marks and --every-pot are for labels, not for --overview")
+        )
     sheet = label_sheet(args.sheet)
     outlook = outlook_for(args)
     yard, cultivar_of = outlook.yard, outlook.cultivar_of
@@ -93,7 +100,7 @@ def run(args: argparse.Namespace) -> int:
         contents = pot_contents(outlook, pot_ids=pots)
         pages = pots_pages(contents, title=yard.name, paper=sheet.paper, cultivar_of=cultivar_of)
     else:
-        labels = labels_for(outlook, pot_ids=pots)
+        labels = labels_for(outlook, pot_ids=pots, every_pot=args.every_pot)
         pages = label_pages(labels, sheet, skip=args.skip, cut_marks=args.cut_marks)
     for path in write_pages(pages, args.out, dpi=args.dpi):
         put(str(path))

@@ -20,6 +20,7 @@ from bloomline.cli.output import (
 )
 from bloomline.cli.succession import companion_objects
 from bloomline.cli.yard import add_yard, outlook_for
+from bloomline.plan.words.benches import times_words
 from bloomline.words import marked, plural, short_day_words, tr
 
 if TYPE_CHECKING:
@@ -54,6 +55,7 @@ _CSV_COLUMNS = (
     "too_little_cold_share",
     "killed_share",
     "advice",
+    "copies",
 )
 
 
@@ -118,6 +120,7 @@ def season_object(report: SeasonReport) -> dict[str, Any]:
             {
                 "id": pot.pot_id,
                 "name": pot.name,
+                "copies": pot.copies,
                 "summary": pot.summary,
                 "weeks_of_colour": _spread_object(pot.weeks_of_colour),
                 "weeks_of_scent": _spread_object(pot.weeks_of_scent),
@@ -133,7 +136,7 @@ def season_object(report: SeasonReport) -> dict[str, Any]:
 
 def _layer_object(pot: PotForecast, layer: LayerForecast) -> dict[str, Any]:
     return {
-        "pot": {"id": pot.pot_id, "name": pot.name},
+        "pot": {"id": pot.pot_id, "name": pot.name, "copies": pot.copies},
         "layer_id": layer.layer_id,
         "cultivar": {"id": layer.cultivar_id, "name": layer.name},
         "parts": [
@@ -177,6 +180,7 @@ def _csv_row(pot: PotForecast, layer: LayerForecast) -> dict[str, Any]:
         "too_little_cold_share": round(layer.too_little_cold_share, 3),
         "killed_share": round(layer.killed_share, 3),
         "advice": " | ".join(f"{each.severity}: {each.message}" for each in layer.advice),
+        "copies": pot.copies,
     }
     for name in ("start", "full", "end"):
         band = getattr(layer, name)
@@ -219,7 +223,7 @@ def season_lines(report: SeasonReport) -> list[str]:
     body = iter(_table(report))
     lines += ["", next(body), next(body)]
     for pot in report.pots:
-        lines += ["", *wrapped(f"{pot.name} ({pot.summary})")]
+        lines += ["", *wrapped(f"{times_words(pot.name, pot.copies)} ({pot.summary})")]
         lines += islice(body, len(pot.layers)) if pot.layers else [tr("  no bulbs")]
         for each in pot.companions:
             season = tr("not in season")

@@ -71,11 +71,12 @@ class _Search:
         rooms = np.where(tight[0], problem.room, 0.0), np.where(tight[1], problem.room_width, 0.0)
         # Widths are priced as shares of a place, so that both prices are of one size.
         share = problem.width[:, None] / np.where(tight[1], np.maximum(rooms[1], SAME), np.inf)
+        size = problem.sizes[:, None]
         price = np.zeros((2, weeks, places))
         kept = price.copy()
         since, pace = 0, 1.0
         for step in range(_STEPS):
-            priced = self.worth - price[0][:, None, :] - price[1][:, None, :] * share
+            priced = self.worth - price[0][:, None, :] * size - price[1][:, None, :] * share
             walk, sums = best_walks(priced, problem.come, problem.leave)
             bound = float(sums.sum() + (price[0] * rooms[0]).sum() + price[1][:, tight[1]].sum())
             if bound < self.bound - SAME:
@@ -171,7 +172,8 @@ class _Search:
     def _settle(self, price: Floats, share: Floats) -> None:
         """Ask the mixed-integer programme about the cells that a better rota could use."""
         problem = self.problem
-        priced = self.worth - price[0][:, None, :] - price[1][:, None, :] * share
+        size = problem.sizes[:, None]
+        priced = self.worth - price[0][:, None, :] * size - price[1][:, None, :] * share
         through = worth_through(priced, problem.come, problem.leave)
         best_walk = through.max(axis=2)[0]
         floor = self.best.worth if self.best is not None else -np.inf

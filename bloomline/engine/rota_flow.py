@@ -61,7 +61,10 @@ def by_programme(problem: RotaProblem, free: Bools) -> tuple[Ints | None, float]
     low.append(np.full(len(arrives), -np.inf))
     high.append(np.zeros(len(arrives)))
     count += len(arrives)
-    for room, each in ((problem.room, np.ones(n)), (problem.room_width, problem.width[who])):
+    for room, each in (
+        (problem.room, problem.sizes[who]),
+        (problem.room_width, problem.width[who]),
+    ):
         tight = np.isfinite(room)[where]
         add((week * places + where)[tight], np.flatnonzero(tight), each[tight])
         low.append(np.full(weeks * places, -np.inf))

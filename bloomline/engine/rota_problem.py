@@ -24,7 +24,8 @@ class RotaProblem:
     holds, shape (n_places,). width, room_width : of things and places, shapes (n_things,) and
     (n_places,), infinite where there is room enough. come, leave : what it costs to bring a thing
     to a place and to take it away, shape (n_things, n_places), zero or more; the first week's
-    place costs nothing.
+    place costs nothing. size : of how many single things each consists, which stand together,
+    shape (n_things,); one of each unless told.
     """
 
     worth: Floats
@@ -34,6 +35,12 @@ class RotaProblem:
     room_width: Floats
     come: Floats
     leave: Floats
+    size: Floats | None = None
+
+    @property
+    def sizes(self) -> Floats:
+        """Room that each thing takes, shape (n_things,)."""
+        return np.ones(len(self.width)) if self.size is None else self.size
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,7 +97,7 @@ def room_used(problem: RotaProblem, place: Ints) -> tuple[Floats, Floats]:
     _, places, weeks = problem.worth.shape
     cells = (place * weeks + np.arange(weeks)).reshape(-1)
     width = np.repeat(problem.width, weeks)
-    used = np.bincount(cells, minlength=places * weeks).astype(np.float64)
+    used = np.bincount(cells, weights=np.repeat(problem.sizes, weeks), minlength=places * weeks)
     wide = np.bincount(cells, weights=width, minlength=places * weeks)
     return np.reshape(used, (places, weeks)), np.reshape(wide, (places, weeks))
 
@@ -101,10 +108,19 @@ def tightened(problem: RotaProblem) -> RotaProblem:
     Nothing that can be done is lost, and the bound comes nearer.
     """
     fits = problem.width[:, None] <= problem.room_width + SAME
+    fits &= problem.sizes[:, None] <= problem.room + SAME
     allowed = problem.allowed & fits[:, :, None]
     room = problem.room.copy()
     for place in np.flatnonzero(np.isfinite(problem.room_width)):
         comes = allowed[:, place].any(axis=1)
-        most = np.cumsum(np.sort(problem.width[comes])) <= problem.room_width[place] + SAME
-        room[place] = min(room[place], most.sum())
+        # The narrowest first; a part of a thing can't come, but a bound may count it.
+        sizes, width = problem.sizes[comes], problem.width[comes]
+        order = np.argsort(width / sizes)
+        most = np.cumsum(width[order]) <= problem.room_width[place] + SAME
+        all_of = float(sizes[order][most].sum())
+        left = problem.room_width[place] - float(width[order][most].sum())
+        if not most.all() and problem.size is not None:
+            first = order[int(most.sum())]
+            all_of += np.floor(left / (width[first] / sizes[first]) + SAME)
+        room[place] = min(room[place], all_of)
     return replace(problem, allowed=allowed, room=room)

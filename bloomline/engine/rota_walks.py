@@ -68,6 +68,7 @@ class Ground:
         weeks = worth.shape[0]
         self._problem, self._table, self._forced = problem, worth, forced
         self._when = np.arange(weeks)
+        self._size = problem.sizes
         self._left = np.repeat(problem.room[:, None], weeks, axis=1)
         self._wide = np.repeat(problem.room_width[:, None], weeks, axis=1)
         self.place = np.full(forced.shape, -1, dtype=np.int64)
@@ -82,7 +83,7 @@ class Ground:
 
     def _take(self, who: int, walk: Ints, sign: float) -> None:
         there = walk >= 0
-        self._left[walk[there], self._when[there]] -= sign
+        self._left[walk[there], self._when[there]] -= sign * self._size[who]
         self._wide[walk[there], self._when[there]] -= sign * self._problem.width[who]
 
     def take_up(self, who: int) -> None:
@@ -107,7 +108,9 @@ class Ground:
         """Lay the best walk by a table into the room that is left; False where there is none."""
         self.take_up(who)
         self._take(who, self._forced[who], -1.0)
-        fits = (self._left >= 1.0 - SAME) & (self._wide >= self._problem.width[who] - SAME)
+        fits = (self._left >= self._size[who] - SAME) & (
+            self._wide >= self._problem.width[who] - SAME
+        )
         self._take(who, self._forced[who], 1.0)
         one = np.where(fits.T, table[:, who], NEVER)
         walk, total = walk_of(one, self._problem.come[who], self._problem.leave[who])

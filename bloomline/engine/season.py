@@ -138,7 +138,8 @@ class YearlySeason:
         chance = np.zeros((steps, int(before[-1])))  # of 0, 1 … steps too few for a crowd
         chance[:1] = 1.0
         for at, here in counts:
-            open_here = np.ascontiguousarray(here[:, either[at]])
+            # More than a crowd is a crowd, however many equal pots a planting stands in.
+            open_here = np.minimum(here[:, either[at]], limit + 1)
             if not open_here.size:
                 continue
             some = slice(int(before[at.start]), int(before[at.stop]))

@@ -293,7 +293,10 @@ def _is_unicode(text: str) -> bool:
 
 
 def _plain(value: object) -> object:
-    """Turn a part into JSON values, without what is empty by default."""
+    """Turn a part into JSON values, without what is empty by default.
+
+    A pot that stands for itself alone doesn't say so: older programs know no benches.
+    """
     if value is None or isinstance(value, str | int):  # most values, so asked first
         return value
     if isinstance(value, float):
@@ -302,7 +305,8 @@ def _plain(value: object) -> object:
         out: dict[str, object] = {}
         for name, field in type(value).model_fields.items():
             plain = _plain(value.__dict__[name])
-            if plain or plain in (0, False) or field.is_required():
+            is_told = plain or plain in (0, False) or field.is_required()
+            if is_told and not (name == "copies" and plain == 1):
                 out[name] = plain
         out.update(value.model_extra or {})
         return out

@@ -37,6 +37,9 @@ FORMAT = "bloomline-yard"
 VERSION = "1.0"
 
 MAX_POTS = 10_000
+"""Rows of a yard; each may stand for many pots."""
+MAX_COPIES = 100_000
+"""Pots that one row stands for."""
 MAX_LAYERS = 12
 MAX_BULBS = 5_000
 """In one layer."""
@@ -157,10 +160,14 @@ class Pot(Part):
     which a pot wintered in a shed, garage, cold frame or cold greenhouse goes out into the open.
     `display_place` is where it is usually shown. `compost_recipe` is the id of its mix, None for
     the yard's; `to_buy` is true for a pot that still has to be bought.
+
+    `copies` is how many equal pots it stands for, as a bench of them does: every other field,
+    its layers and their bulbs are of one of them, and whatever is summed counts each.
     """
 
     id: Slug
     name: Name
+    copies: Annotated[Whole, Field(ge=1, le=MAX_COPIES)] = 1
     shape: Shape = "round"
     top_width_cm: Annotated[Number, Field(ge=4, le=500)]
     bottom_width_cm: Annotated[Number, Field(ge=2, le=500)]
@@ -224,6 +231,7 @@ class Pot(Part):
 class Record(Part):
     """What was seen of a layer on a day.
 
+    Of a bench of equal pots each may have its own; `note` then says which pot it was.
     `confirmed` is true once the gardener has said that an odd day is right. `seen_at` is where
     the yard was then, None where that is where it is now.
     """
@@ -319,6 +327,11 @@ class Yard(Part):
             if place.name == name:
                 return place
         raise unknown("display place", name, [place.name for place in self.display_places])
+
+    @property
+    def pot_count(self) -> int:
+        """How many pots stand in the yard, every copy counted."""
+        return sum(pot.copies for pot in self.pots)
 
     def layers(self) -> Iterator[tuple[Pot, Layer]]:
         """Yield every layer with its pot, pot by pot, from the deepest up."""

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import itertools
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -168,3 +169,14 @@ def test_200_things_at_20_places_over_52_weeks_are_quick():
 def test_a_rota_is_the_same_each_time():
     problem = full_yard(5, 30, 6, 30)
     assert (best_rota(problem).place == best_rota(problem).place).all()
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_things_of_several_take_the_room_of_each(seed):
+    problem = made(seed, *[(3, 2, 3), (2, 3, 3), (3, 3, 2)][seed % 3])
+    sizes = np.random.default_rng(seed).integers(1, 3, len(problem.width)).astype(float)
+    problem = replace(problem, size=sizes, width=problem.width * sizes)
+    found = best_rota(problem)
+    assert not breaks(problem, found.place)
+    assert found.worth == pytest.approx(brute_force(problem), abs=1e-6)
+    assert found.is_proven

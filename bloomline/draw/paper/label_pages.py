@@ -20,6 +20,7 @@ from bloomline.draw.pot.picture import paint_pot
 from bloomline.errors import UsageError
 from bloomline.plan.paper.labels import Label, PotContents
 from bloomline.plan.pot.fitting import CultivarOf
+from bloomline.plan.words.benches import fitted_times
 from bloomline.reference.label_sheets import PAPER_MM, LabelSheet, Paper
 from bloomline.words import tr
 
@@ -185,7 +186,13 @@ def _paint_pot(ink: Ink, page: PotsPage, each: PotContents, top: float, right: f
     paint_pot(painter, cut, pot=each.pot, scale=scale, theme=LIGHT)
     painter.restore()
     left = _MARGIN + _PICTURE
-    name = ink.fitted(each.pot.name, 40, (right - left) * 0.55, bold=True)
+    name = fitted_times(
+        each.pot.name,
+        each.pot.copies,
+        room=(right - left) * 0.55,
+        fit=lambda text, room: ink.fitted(text, 40, room, bold=True),
+        width=lambda text: ink.width(text, 40, bold=True),
+    )
     wide = ink.text(left, top + 46, name, 40, INK, bold=True)
     summary = ink.fitted(each.summary, 28, right - left - wide - 24)
     ink.text(left + wide + 24, top + 46, summary, 28, MUTED)

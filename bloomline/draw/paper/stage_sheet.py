@@ -20,6 +20,7 @@ from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.lifting import LIMITS
 from bloomline.plan.stage.rota import StageMove, StagePlan, Stay
 from bloomline.plan.stage.words import carried_words, place_words
+from bloomline.plan.words.benches import times_words
 from bloomline.reference.rules import load_rules
 from bloomline.words import long_day_words, short_span_words, tr
 
@@ -113,7 +114,10 @@ def _move(move: StageMove, sheet: Sheet, typist: Typist) -> Block:
     right = _RIGHT * sheet.room
     where = f"{place_words(move.source)} → {place_words(move.target)}"
     name = typist.text(
-        (Piece(move.pot_name, bold=True),), room=right - _INSET - 40.0, px=_POT_PX, x=_INSET
+        (Piece(times_words(move.pot_name, move.copies), bold=True),),
+        room=right - _INSET - 40.0,
+        px=_POT_PX,
+        x=_INSET,
     )
     way = stacked(
         [
@@ -149,6 +153,8 @@ def _stay(stay: Stay, sheet: Sheet, typist: Typist) -> Block:
     days = _RIGHT * sheet.room - 30.0
     left = typist.text(short_span_words(stay.first, stay.last, year=True), room=days)
     right = typist.text(
-        (Piece(stay.pot_name, bold=True),), room=sheet.room - days - 30.0, x=days + 30.0
+        (Piece(stay.called, bold=True),),
+        room=sheet.room - days - 30.0,
+        x=days + 30.0,
     )
     return Block((*left.items, *right.items), max(left.height, right.height) + 8.0)

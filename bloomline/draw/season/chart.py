@@ -54,6 +54,7 @@ from bloomline.draw.season.stretches import (
 from bloomline.draw.season.strip import StripPainter, paint_strip_side, plan_strip
 from bloomline.errors import UsageError
 from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, SeasonReport
+from bloomline.plan.words.benches import fitted_times
 from bloomline.words import plural, short_day_words, tr
 
 __all__ = ["ChartOptions", "ChartPlan", "paint_plan", "plan_season"]
@@ -263,7 +264,13 @@ def _paint_heading(ink: Ink, plan: ChartPlan, block: Block, style: Style) -> Non
     ink.painter.drawRoundedRect(band, 5, 5)
     baseline = band.center().y() + px * 0.34
     right = page.width - PAD
-    name = ink.fitted(block.pot.name, px, (right - PAD) * 0.5, bold=True)
+    name = fitted_times(
+        block.pot.name,
+        block.pot.copies,
+        room=(right - PAD) * 0.5,
+        fit=lambda text, room: ink.fitted(text, px, room, bold=True),
+        width=lambda text: ink.width(text, px, bold=True),
+    )
     left = PAD + ink.text(PAD, baseline, name, px, theme.ink, bold=True) + 14
     weeks = tr("{expected:.1f} weeks of colour", expected=block.pot.weeks_of_colour.expected)
     paint_pot_words(

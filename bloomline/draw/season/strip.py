@@ -77,16 +77,21 @@ def plan_strip(
     first: date,
     last: date,
 ) -> Strip:
-    """Stack the daily chances: one colour family over the other, the earliest at the bottom."""
+    """Stack the daily chances: one colour family over the other, the earliest at the bottom.
+
+    A layer of a bench of equal pots is as high as it is often there.
+    """
     flowering = {one.layer_id: one.start.p50 for one in layers if one.start is not None}
     if not flowering:
         return Strip(first)
     is_single = len(flowering) <= MOST_SINGLE
     groups: dict[object, list[_Share]] = defaultdict(list)
     first_of: dict[Family, date] = {}
+    copies = {pot.pot_id: pot.copies for pot in report.pots}
     for layer in layers:
         if layer.layer_id in flowering:
-            for at, one in enumerate(_shares_of(layer, looks[layer.layer_id])):
+            shares = _shares_of(layer, looks[layer.layer_id], times=copies.get(layer.pot_id, 1))
+            for at, one in enumerate(shares):
                 groups[(layer.layer_id, at) if is_single else one.look].append(one)
                 family = one.look.family
                 first_of[family] = min(first_of.get(family, date.max), one.opens)
@@ -122,13 +127,20 @@ def plan_strip(
     return Strip(first, bands, tuple(families), middles, peak, is_single)
 
 
-def _shares_of(layer: LayerForecast, look: Petal) -> list[_Share]:
-    """What of the strip's height a layer's petals take: of a mixture those of each kind."""
+def _shares_of(layer: LayerForecast, look: Petal, *, times: int) -> list[_Share]:
+    """What of the strip's height a layer's petals take: of a mixture those of each kind.
+
+    times : in how many equal pots it lies.
+    """
     opens = layer.start.p50 if layer.start is not None else date.max
     if not look.parts:
-        return [_Share(look, opens, layer.chance)]
+        return [_Share(look, opens, layer.chance if times == 1 else layer.chance * times)]
     return [
-        _Share(petal, opens if part.start is None else part.start.p50, part.chance * part.share)
+        _Share(
+            petal,
+            opens if part.start is None else part.start.p50,
+            part.chance * (part.share * times),
+        )
         for part, (petal, _, _) in zip(layer.parts, look.shares, strict=True)
     ]
 

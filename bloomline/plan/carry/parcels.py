@@ -11,6 +11,7 @@ from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.season.colour import pot_summary
 from bloomline.plan.tops.companions import companion_of
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.units import Units, units_of
 from bloomline.words import full_day_words, listed, plural, tr
 
@@ -105,7 +106,7 @@ def parcel_text(parcel: Parcel, *, cultivar_of: CultivarOf, units: Units) -> str
     """What a parcel holds as plain text, for a letter or a note."""
     lines: list[str] = []
     for pot in parcel.pots:
-        lines.append(f"{pot.name}: {pot_summary(pot, units)}")
+        lines.append(f"{pot_words(pot)}: {pot_summary(pot, units)}")
         lines += [f"  {_layer_line(layer, cultivar_of, units)}" for layer in pot.layers[::-1]]
     lines += [_layer_line(layer, cultivar_of, units) for layer in parcel.layers]
     for planting in parcel.companions:

@@ -102,7 +102,7 @@ def _carry(pot: Pot, resident: Resident, fate: Fate, *, next_day: date, begins: 
     def told(action: Action, planted: date, words: str) -> Carried:
         return Carried(pot.id, layer.id, cultivar.name, action, planted, words)
 
-    bulbs = plural("{n} bulb", "{n} bulbs", layer.count)
+    bulbs = plural("{n} bulb", "{n} bulbs", layer.count * pot.copies)
     if layer.planted >= begins:
         return told(
             "as planned",

@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from bloomline.model.advice import Severity
 from bloomline.model.planting_edits import plant_layers
-from bloomline.model.yard import Layer, Yard
+from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
@@ -27,7 +27,8 @@ from bloomline.plan.season.yard import season_report
 class NewLayer:
     """A layer to plant, and what is expected of it.
 
-    harm : 0 harmless, 1 irritant or mild, 2 poisonous to pets. opens, over : None where it does
+    copies : equal pots that it goes into each. harm : 0 harmless, 1 irritant or mild, 2
+    poisonous to pets. opens, over : None where it does
     not flower. to_buy : bulbs of it that are not in the cupboard.
     """
 
@@ -43,6 +44,7 @@ class NewLayer:
     harm: int
     opens: Band | None
     over: Band | None
+    copies: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +91,7 @@ class Answer:
     @property
     def bulbs(self) -> int:
         """Bulbs in all."""
-        return sum(each.layer.count for each in self.layers)
+        return sum(each.layer.count * each.copies for each in self.layers)
 
     @property
     def bound_gap_percent(self) -> float | None:
@@ -181,7 +183,7 @@ def answer_of(
     return Answer(
         title=title,
         layers=tuple(
-            _new_layer(after, pot.id, pot.name, layer, forecasts[layer.id])
+            _new_layer(after, pot, layer, forecasts[layer.id])
             for pot, layer in yard.layers()
             if layer.id not in known
         ),
@@ -205,13 +207,12 @@ def answer_of(
     )
 
 
-def _new_layer(
-    after: Outlook, pot_id: str, pot_name: str, layer: Layer, forecast: LayerForecast
-) -> NewLayer:
+def _new_layer(after: Outlook, pot: Pot, layer: Layer, forecast: LayerForecast) -> NewLayer:
     kind = after.cultivar_of(layer.cultivar_id)
     return NewLayer(
-        pot_id=pot_id,
-        pot_name=pot_name,
+        pot_id=pot.id,
+        pot_name=pot.name,
+        copies=pot.copies,
         layer=layer,
         name=kind.name,
         common_type=kind.common_type,

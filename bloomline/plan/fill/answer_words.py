@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bloomline.model.money import written
 from bloomline.plan.fill.answer import Answer, NewLayer
+from bloomline.plan.words.benches import times_words
 from bloomline.plan.words.units import Units
 from bloomline.words import day_words, listed, short_day_words, tr
 
@@ -33,4 +34,8 @@ def layer_words(new: NewLayer, *, units: Units, with_pot: bool) -> str:
             first=short_day_words(new.opens.p50),
             last=short_day_words(new.over.p50),
         )
-    return tr("{words}; in {pot}", words=words, pot=new.pot_name) if with_pot else words
+    return (
+        tr("{words}; in {pot}", words=words, pot=times_words(new.pot_name, new.copies))
+        if with_pot
+        else words
+    )

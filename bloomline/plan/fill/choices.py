@@ -45,9 +45,9 @@ _NEAR_SURE = 0.97  # the same of days that must be sure, which take long to weig
 class Amount:
     """How many bulbs of a kind go into a pot. [bulbs]
 
-    room : lie well. least : make a show. count : are bought for the money of the least, since
-    packs are whole. cost : of `count`; None where no price is known. bulb_cost : the least that
-    one of them costs.
+    In one pot; costs are for all of a bench of equal ones. room : lie well. least : make a
+    show. count : are bought for the money of the least, since packs are whole. cost : of
+    `count`; None where no price is known. bulb_cost : the least that one of them costs.
     """
 
     room: int
@@ -270,7 +270,7 @@ def _amount(pot: Pot, kind: Cultivar, intervals: tuple[Interval, ...], purse: Pu
     if room < 1:
         return Amount(0, 1, 0, None, 0.0)
     least = least_count(room)
-    costs = purse.costs(kind, room)
+    costs = purse.costs(kind, room, copies=pot.copies)
     if costs is None:
         return Amount(room, least, room, None, 0.0)
     count = least

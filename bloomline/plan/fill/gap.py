@@ -37,7 +37,8 @@ class Filler:
     least, room : the fewest bulbs that make a show there, and the most that lie well.
     days_gained : days of the gap that come into colour in the mean. cost : what the shopping list
     grows by; None where a price is unknown. harm : 0 harmless, 1 irritant or mild, 2 poisonous to
-    pets. opens, over : None for a kind that mostly doesn't flower. why : in words.
+    pets. opens, over : None for a kind that mostly doesn't flower. why : in words. copies : equal
+    pots that it goes into each.
     """
 
     pot_id: str
@@ -57,6 +58,7 @@ class Filler:
     opens: date | None
     over: date | None
     why: str = ""
+    copies: int = 1
 
     @property
     def days_per_money(self) -> float | None:
@@ -150,7 +152,7 @@ def _singles(outlook: Outlook, choices: PotChoices, purse: Purse) -> Iterator[La
     """Every kind alone in a pot, with the bulbs that come for the money of the fewest."""
     for number in range(1, len(choices.sets)):
         (layer,) = laid(outlook, choices, choices.members(number))
-        costs = purse.costs(layer.kind, layer.room)
+        costs = purse.costs(layer.kind, layer.room, copies=layer.copies)
         if costs is None:
             yield layer.with_count(layer.room)
             continue
@@ -262,7 +264,7 @@ def _filler(
     span: tuple[float, float],
 ) -> Filler:
     kind, pot = new.kind, choices.pot
-    costs = purse.costs(kind, new.room)
+    costs = purse.costs(kind, new.room, copies=new.copies)
     cost = None if costs is None else costs[new.layer.count]
     if cost is not None and choices.bags:
         # Compost as the list reckons it, the room that the bulbs take off it.
@@ -272,6 +274,7 @@ def _filler(
     return Filler(
         pot_id=pot.id,
         pot_name=pot.name,
+        copies=pot.copies,
         layer=new.layer,
         name=kind.name,
         common_type=kind.common_type,

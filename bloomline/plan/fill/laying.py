@@ -23,7 +23,10 @@ _MOST_STEPS = 2_000
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """A layer that is to be planted. room : bulbs that lie well there; least : make a show."""
+    """A layer that is to be planted. room : bulbs that lie well there; least : make a show.
+
+    copies : equal pots that it goes into each.
+    """
 
     pot_id: str
     kind: Cultivar
@@ -31,6 +34,7 @@ class Laid:
     room: int
     least: int
     layer: Layer
+    copies: int = 1
 
     def with_count(self, count: int) -> Laid:
         """The same with another number of bulbs."""
@@ -72,8 +76,8 @@ def laid(outlook: Outlook, choices: PotChoices, members: Sequence[int]) -> list[
     for kind, layer in zip(kinds, layers, strict=True):
         room = max(room_in(pot, kind, layer.cover_cm), 1)
         least = min(least_count(room), room)
-        count = {"count": least}
-        done.append(Laid(pot.id, kind, layer.cover_cm, room, least, layer.model_copy(update=count)))
+        new = layer.model_copy(update={"count": least})
+        done.append(Laid(pot.id, kind, layer.cover_cm, room, least, new, pot.copies))
     return done
 
 
@@ -116,8 +120,7 @@ def filled_up(
     for at, each in enumerate(layers):
         kinds.setdefault(each.kind.id, []).append(at)
     costs: dict[str, list[Decimal] | None] = {
-        name: purse.costs(layers[mine[0]].kind, sum(layers[at].room for at in mine))
-        for name, mine in kinds.items()
+        name: _costs_of(layers, counts, mine, purse) for name, mine in kinds.items()
     }
     unknown = any(each is None for each in costs.values())
     spent = sum(
@@ -155,6 +158,27 @@ def filled_up(
         spent += best[3]
     done = [each.with_count(count) for each, count in zip(layers, counts, strict=True)]
     return done, None if unknown else spent
+
+
+def _costs_of(
+    layers: Sequence[Laid], counts: Sequence[int], mine: Sequence[int], purse: Purse
+) -> list[Decimal] | None:
+    """What layers of one kind cost by their bulbs, those of one pot of each bench counted.
+
+    From the number they have on, filled up as `_spread` does; below it nothing is asked.
+    """
+    kind, most = layers[mine[0]].kind, sum(layers[at].room for at in mine)
+    copies = {layers[at].copies for at in mine}
+    if len(copies) == 1:
+        return purse.costs(kind, most, copies=copies.pop())
+    price = purse.price(kind)
+    if price is None:
+        return None
+    now, full = list(counts), [Decimal(0)] * _total(counts, mine)
+    for total in range(len(full), most + 1):
+        now = _spread(layers, now, mine, total)
+        full.append(price(sum(now[at] * layers[at].copies for at in mine)))
+    return full
 
 
 def show_of(layers: Sequence[Laid]) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -10,7 +11,7 @@ from bloomline.model.yard import MAX_BULBS, Pot, Yard
 from bloomline.plan.pot.compost import COMPOSTS, bags_for, pot_compost
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import ShoppingList, planned_layers, shopping_list
-from bloomline.plan.shop.choices import costs_of
+from bloomline.plan.shop.choices import price_of
 
 _MANY_L = 5_000.0
 _LEAST_SHARE = 0.85  # of a need that is paid for: some may be missing, bulbs take room
@@ -23,29 +24,41 @@ class Purse:
     outlook: Outlook
     before: ShoppingList = field(init=False)
     _needed: dict[str, int] = field(init=False, default_factory=dict)
-    _costs: dict[tuple[str, int], list[Decimal] | None] = field(init=False, default_factory=dict)
+    _costs: dict[tuple[str, int, int], list[Decimal] | None] = field(
+        init=False, default_factory=dict
+    )
 
     def __post_init__(self) -> None:
         """Count what is on the list."""
         self.outlook = self.outlook.usual
         self.before = shopping_list(self.outlook)
-        for _, layer in planned_layers(self.outlook.yard, garden=self.outlook.garden):
-            self._needed[layer.cultivar_id] = self._needed.get(layer.cultivar_id, 0) + layer.count
+        for pot, layer in planned_layers(self.outlook.yard, garden=self.outlook.garden):
+            known = self._needed.get(layer.cultivar_id, 0)
+            self._needed[layer.cultivar_id] = known + layer.count * pot.copies
 
-    def costs(self, kind: Cultivar, most: int) -> list[Decimal] | None:
+    def costs(self, kind: Cultivar, most: int, *, copies: int = 1) -> list[Decimal] | None:
         """What 0, 1, … `most` more bulbs cost, whole packs; None where the price is unknown.
+
+        copies : equal pots that so many go into each.
 
         Bulbs that lie in the cupboard, or are spare in packs that are bought anyway, cost nothing.
         """
         most = min(most, MAX_BULBS)
-        key = (kind.id, most)
+        key = (kind.id, most, copies)
         if key not in self._costs:
-            needed = self._needed.get(kind.id, 0)
-            found = costs_of(kind, needed + most, self.outlook.yard)
+            price = self.price(kind)
             self._costs[key] = (
-                None if found is None else [each - found[needed] for each in found[needed:]]
+                None if price is None else [price(copies * n) for n in range(most + 1)]
             )
         return self._costs[key]
+
+    def price(self, kind: Cultivar) -> Callable[[int], Decimal] | None:
+        """What so many more bulbs cost, as `costs` has it."""
+        price, needed = price_of(kind, self.outlook.yard), self._needed.get(kind.id, 0)
+        if price is None:
+            return None
+        now = price(needed)
+        return lambda more: price(needed + more) - now
 
     def spare(self, kind: Cultivar) -> int:
         """Bulbs that lie in the cupboard and no layer takes."""
@@ -61,7 +74,7 @@ class Purse:
         return max(bought, self.spare(kind))
 
     def least_filling(self, pot: Pot) -> float:
-        """No less than this is paid for compost to fill a pot, whatever else is filled with it.
+        """No less than this is paid for compost to fill a pot, or all of a bench, whatever else is.
 
         The composts of its mix, by the litre at the lowest price, less what may be missing of a
         need and what is at hand; materials that are bought by the handful don't count.
@@ -76,7 +89,8 @@ class Purse:
         for material, litres in fill.parts_l:
             (line,) = bags_for({material: _MANY_L}, yard=yard)
             if material in COMPOSTS and line.cost is not None and line.bought_l > 0.0:
-                total += _LEAST_SHARE * litres * float(line.cost) / line.bought_l
+                paid = litres * fill.copies * float(line.cost) / line.bought_l
+                total += _LEAST_SHARE * paid
         return total
 
     def filling(self, yard: Yard, *, bulbs_only: bool) -> tuple[Decimal, ShoppingList]:
@@ -92,7 +106,10 @@ class Purse:
 
 
 def plain_pot(pot: Pot) -> tuple[object, ...]:
-    """What of a pot decides which bulbs fit and how they grow; equal for pots that are alike."""
+    """What of a pot decides which bulbs fit, how they grow, and what filling it costs.
+
+    Equal for pots that are alike.
+    """
     values = pot.model_dump(
         include={
             "shape",
@@ -111,6 +128,7 @@ def plain_pot(pot: Pot) -> tuple[object, ...]:
             "rim_gap_cm",
             "successive",
             "compost_recipe",
+            "copies",
         }
     )
     return tuple(values.values())

@@ -222,7 +222,7 @@ class _Pool:
         return _Way(at, tuple(full), float(self.score[at]), cost)
 
     def _least_cost(self, layer: Laid) -> Decimal:
-        costs = self.before.purse.costs(layer.kind, layer.room)
+        costs = self.before.purse.costs(layer.kind, layer.room, copies=layer.copies)
         return Decimal(0) if costs is None else costs[layer.least]
 
 

@@ -157,11 +157,12 @@ def _holds(
     """On which days a wish holds, shape (n_days, n_years, n_draws)."""
     at = first.toordinal() - worked.solved.first_ordinal - flowers.begin
     n_days = (last - first).days + 1
-    count = np.zeros((n_days, flowers.n_years, _DRAWS), dtype=np.int16)
+    count = np.zeros((n_days, flowers.n_years, _DRAWS), dtype=np.int32)
     low, high = max(at, 0), min(at + n_days, flowers.bits.shape[1])
     if low >= high:
         return np.asarray(count >= wish.pots_at_least)
     rows: dict[str, set[int]] = {}
+    copies = {pot.id: pot.copies for pot in outlook.yard.pots}
     for place in worked.places:
         counts = not wish.pot_ids or place.pot.id in wish.pot_ids
         smells = wish.what == "colour" or place.cultivar.scent > 0
@@ -169,12 +170,13 @@ def _holds(
             rows.setdefault(place.pot.id, set()).add(place.row)
     ids = {row: worked.solved.plantings[row].cultivar.id for mine in rows.values() for row in mine}
     nodes = {name: _nodes_of(name) for name in set(ids.values())}
-    for mine in rows.values():
+    for pot_id, mine in rows.items():
         lit = np.zeros((high - low, flowers.n_years, _DRAWS), dtype=bool)
         for row in mine:
             bits = flowers.bits[row, low:high]
             lit |= ((bits[:, :, None] >> nodes[ids[row]]) & 1).astype(bool)
-        count[low - at : high - at] += lit
+        # Pots of a bench are in flower together, and each is a pot; more than any wish never count.
+        count[low - at : high - at] += lit * np.int32(min(copies[pot_id], wish.pots_at_least))
     return np.asarray(count >= wish.pots_at_least)
 
 

@@ -2,7 +2,8 @@
 
 The measure is stated here and nowhere else. A day counts by its chance of colour, as the season
 counts it; of a yard once for any pot in colour and once more by the share of its pots that are,
-so that one pot doesn't make a yard. A layer counts only with a quarter of the bulbs that fit well
+so that one pot doesn't make a yard (a bench of equal pots is one row and counts as one pot there,
+but is paid for with all of them). A layer counts only with a quarter of the bulbs that fit well
 at its depth, three at least (`shop.choices.least_count`), so that one bloom makes no day. What
 scent, likings and the cupboard count beside a day of colour is a taste, no source.
 """

@@ -12,6 +12,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.fill.answer import Answer, Answers, NewLayer
 from bloomline.plan.fill.gap import Filler, GapAnswer
 from bloomline.plan.season.words import figure, rounded
+from bloomline.plan.words.benches import times_words
 from bloomline.plan.words.units import units_of
 from bloomline.words import marked, plural, short_day_words, tr
 
@@ -99,7 +100,7 @@ def _answer_object(answer: Answer, yard: Yard) -> dict[str, Any]:
 def _layer_object(each: NewLayer) -> dict[str, Any]:
     layer = each.layer
     return {
-        "pot": {"id": each.pot_id, "name": each.pot_name},
+        "pot": {"id": each.pot_id, "name": each.pot_name, "copies": each.copies},
         "cultivar": {"id": layer.cultivar_id, "name": each.name},
         "count": layer.count,
         "cover_cm": layer.cover_cm,
@@ -135,6 +136,7 @@ def answers_rows(found: Answers, yard: Yard) -> Iterator[dict[str, Any]]:
                 "over": each.over.p50 if each.over else None,
                 "scent": each.scent,
                 "harm": each.harm,
+                "copies": each.copies,
             }
 
 
@@ -157,7 +159,7 @@ def answers_lines(found: Answers, yard: Yard) -> Iterator[str]:
             (
                 each.layer.count,
                 shorten(each.name, 34),
-                shorten(each.pot_name, 16),
+                shorten(times_words(each.pot_name, each.copies), 16),
                 units_of(yard).length(each.layer.cover_cm, decimals=1),
                 short_day_words(each.layer.planted),
                 _span(each),
@@ -247,6 +249,7 @@ def gap_rows(found: GapAnswer, yard: Yard) -> Iterator[dict[str, Any]]:
             "over": each.over,
             "scent": each.scent,
             "harm": each.harm,
+            "copies": each.copies,
         }
 
 
@@ -299,7 +302,7 @@ def _filler_row(each: Filler, yard: Yard) -> tuple[object, ...]:
         cost,
         shown,
         shorten(f"{each.layer.count} {each.name}", 28),
-        shorten(each.pot_name, 12),
+        shorten(times_words(each.pot_name, each.copies), 12),
         units_of(yard).length(each.layer.cover_cm, decimals=1),
         tr("no flower") if each.opens is None else short_day_words(each.opens),
         tr("yes") if each.scent else "",

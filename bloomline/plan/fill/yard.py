@@ -173,7 +173,7 @@ def _class_of(
         kinds.append(rows)
         worth.append(part.score[some] - part.score[0])
         which.append(np.full(len(some), at))
-        bulbs[mine] = [amount.least for amount in part.amounts]
+        bulbs[mine] = [amount.least * pots[0].copies for amount in part.amounts]
         members.append({int(number): k for k, number in enumerate(mine)})
         unseen.append(
             Part(

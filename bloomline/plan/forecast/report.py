@@ -160,11 +160,15 @@ class PotForecast:
     weeks_of_scent: Spread
     clashes: tuple[Stretch, ...] = ()  # layers meant to follow that flower together
     companions: tuple[CompanionForecast, ...] = ()  # in order of their season
+    copies: int = 1  # equal pots that it stands for
 
 
 @dataclass(frozen=True, slots=True)
 class SeasonReport:
-    """The whole yard's season. Day i of every daily array is `first_day + i` days."""
+    """The whole yard's season. Day i of every daily array is `first_day + i` days.
+
+    Of a bench of equal pots every layer counts in each of them.
+    """
 
     yard_name: str
     place_label: str  # e.g. "Cambridge Niab, United Kingdom, 26 m"
@@ -207,6 +211,16 @@ class SeasonReport:
     def companions(self) -> tuple[CompanionForecast, ...]:
         """Every companion planting of the yard, pot by pot."""
         return tuple(each for pot in self.pots for each in pot.companions)
+
+    @property
+    def pot_count(self) -> int:
+        """How many pots there are, every one of a bench counted."""
+        return sum(pot.copies for pot in self.pots)
+
+    @property
+    def layer_count(self) -> int:
+        """How many layers there are, each counted in every pot of a bench."""
+        return sum(len(pot.layers) * pot.copies for pot in self.pots)
 
     @property
     def last_day(self) -> date:

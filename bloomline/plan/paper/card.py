@@ -18,6 +18,7 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import winter_lows_c
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.companions import companion_of
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.units import Units, units_of
 from bloomline.reference.rules import load_rules
 from bloomline.words import listed
@@ -138,7 +139,8 @@ def _card(outlook: Outlook, pot: Pot, forecast: PotForecast, *, units: Units) ->
         update={"layers": tuple(each for each in pot.layers if each.state != "lifted")}
     )
     surface_cm = pot.rim_gap_cm + pot.top_dressing_cm
-    title, measures = pot.name, words.measures(pot, units=units)
+    title = pot_words(pot)
+    measures = words.measures(pot, units=units)
     about = words.about(yard.name, outlook.garden.label, yard.season_year)
     if not here.layers and not here.companions:
         missing = words.missing(was_planted=bool(pot.layers))

@@ -18,7 +18,7 @@ from bloomline.plan.words.shapes import shape_words
 from bloomline.plan.words.units import Units
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
-from bloomline.words import day_words, full_day_words, listed, plural, span_words, tr
+from bloomline.words import day_words, full_day_words, listed, number_words, plural, span_words, tr
 
 _LEAST_L = 0.05
 _HEIGHT = re.compile(r", -?\d+ m$")
@@ -55,18 +55,25 @@ def about(yard_name: str, place_label: str, season_year: int) -> str:
 
 
 def measures(pot: Pot, *, units: Units) -> str:
-    """What the pot is made of, its shape and its inside measures."""
+    """What the pot is made of, its shape and its inside measures; how many a bench has."""
     material = tr(load_rules().material(pot.material).label)
     wide = tr("{top_width} wide", top_width=units.tape(pot.top_width_cm))
     if pot.top_length_cm is not None:
         wide = tr("{top_length} long, {wide}", top_length=units.tape(pot.top_length_cm), wide=wide)
-    return tr(
+    told = tr(
         "{material}{material2}; {shape}, inside {wide} and {inside_height} deep",
         material=material[0].upper(),
         material2=material[1:],
         shape=shape_words(pot.shape),
         wide=wide,
         inside_height=units.tape(pot.inside_height_cm),
+    )
+    if pot.copies == 1:
+        return told
+    return tr(
+        "{n} pots alike, what follows is for each. {measures}",
+        n=number_words(pot.copies),
+        measures=told,
     )
 
 

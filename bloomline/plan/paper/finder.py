@@ -12,6 +12,7 @@ from bloomline.model.colours import Family, family_of
 from bloomline.plan.forecast.report import Band, LayerForecast
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
+from bloomline.plan.words.benches import pot_words
 from bloomline.words import plural, short_day_words, tr
 
 _Z90 = 1.2815515655446004  # nine tenths of a normal distribution lie below it
@@ -112,7 +113,7 @@ def find_unknown(
                 last_day=report.last_day,
             )
         )
-    names = {pot.id: pot.name for pot in yard.pots}
+    names = {pot.id: pot_words(pot) for pot in yard.pots}
     found: list[tuple[float, LayerForecast, list[str]]] = []
     for layer in report.layers:
         if (pots is not None and layer.pot_id not in pots) or layer.pot_id not in names:

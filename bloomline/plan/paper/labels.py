@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from bloomline.model.cultivar import Cultivar
@@ -12,6 +12,7 @@ from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.units import Units, units_of
 from bloomline.words import full_day_words, plural, short_day_words, tr
 
@@ -21,7 +22,7 @@ class Label:
     """One layer's label; `window` is the expected flowering in words, whole with its year.
 
     shares : the kinds of a mixture. depth : compost over the tips, in words.
-    is_planted : whether `planted` is past or planned.
+    is_planted : whether `planted` is past or planned. copies : equal pots that it is for.
     """
 
     layer_id: str
@@ -36,6 +37,7 @@ class Label:
     pot_name: str
     count: int
     planted: date
+    copies: int = 1
     is_planted: bool = True
     shares: tuple[tuple[Cultivar, float], ...] = ()
 
@@ -74,12 +76,24 @@ class PotContents:
     tops: tuple[str, ...] = ()
 
 
-def labels_for(outlook: Outlook, *, pot_ids: Collection[str] | None = None) -> tuple[Label, ...]:
+def labels_for(
+    outlook: Outlook, *, pot_ids: Collection[str] | None = None, every_pot: bool = False
+) -> tuple[Label, ...]:
     """Return a label for each layer that is not lifted, pot by pot from the top layer down.
 
-    Raises UnknownNameError for a pot that isn't there or a cultivar no table holds.
+    every_pot : for a bench of equal pots as many labels as it has pots, one after the other; else
+    one that says for how many it is. Raises UnknownNameError for a pot that isn't there or a
+    cultivar no table holds.
     """
-    return tuple(label for each in pot_contents(outlook, pot_ids=pot_ids) for label in each.labels)
+    contents = pot_contents(outlook, pot_ids=pot_ids)
+    if not every_pot:
+        return tuple(label for each in contents for label in each.labels)
+    return tuple(
+        replace(label, pot_name=each.pot.name, copies=1)
+        for each in contents
+        for _ in range(each.pot.copies)
+        for label in each.labels
+    )
 
 
 def pot_contents(
@@ -131,9 +145,10 @@ def _label(
         second_colour_hex=cultivar.second_colour_hex,
         depth=units.over_tips(layer.cover_cm, count=layer.count),
         window=window_words(forecast),
-        pot_name=pot.name,
+        pot_name=pot_words(pot),
         count=layer.count,
         planted=layer.planted,
+        copies=pot.copies,
         is_planted=layer.state != "planned",
         shares=cultivar.shares,
     )

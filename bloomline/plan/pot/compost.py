@@ -29,9 +29,9 @@ _HANDFUL_L = 2.0  # of grit or perlite that is not worth a bag
 
 @dataclass(frozen=True, slots=True)
 class PotCompost:
-    """What fills a pot.
+    """What fills a pot; of a bench of equal ones, what fills one of them.
 
-    volumes : of the pot as it stands, settled. [L]
+    copies : how many equal pots are filled so. volumes : of the pot as it stands, settled. [L]
     loose_l : compost to have at hand, with the allowance for settling. [L]
     parts_l : that compost by material. [L]
     dressing : material of the top dressing, None without one.
@@ -46,6 +46,7 @@ class PotCompost:
     parts_l: tuple[tuple[str, float], ...]
     dressing: str | None
     dressing_kg: Range
+    copies: int = 1
 
     @property
     def dressing_l(self) -> float:
@@ -128,17 +129,18 @@ def pot_compost(pot: Pot, *, yard: Yard, cultivar_of: CultivarOf) -> PotCompost:
         parts_l=tuple((material, loose_l * share) for material, share in recipe.shares.items()),
         dressing=dressing,
         dressing_kg=dressing_kg,
+        copies=pot.copies,
     )
 
 
 def material_needs(pots: Iterable[PotCompost]) -> dict[str, float]:
-    """Litres of every material that pots need, compost and top dressing together."""
+    """Litres of every material that pots need, every copy filled, top dressing with compost."""
     needs: dict[str, float] = {}
     for pot in pots:
         for material, litres in pot.parts_l:
-            needs[material] = needs.get(material, 0.0) + litres
+            needs[material] = needs.get(material, 0.0) + litres * pot.copies
         if pot.dressing is not None:
-            needs[pot.dressing] = needs.get(pot.dressing, 0.0) + pot.dressing_l
+            needs[pot.dressing] = needs.get(pot.dressing, 0.0) + pot.dressing_l * pot.copies
     return {material: litres for material, litres in needs.items() if litres > 0.0}
 
 

@@ -13,6 +13,7 @@ from typing import Literal
 
 from bloomline.model.advice import Advice, Severity
 from bloomline.plan.pot.weight import PotWeight
+from bloomline.plan.words.benches import times_words
 from bloomline.reference.rules import LiftingBox, load_rules
 from bloomline.reference.tasks import load_task_rules
 from bloomline.words import marked, tr
@@ -171,7 +172,7 @@ def load_advice(
         Advice(
             severity=each.severity,
             topic=each.topic,
-            message=f"{heaviest.pot_name}: {each.message}",
+            message=f"{times_words(heaviest.pot_name, heaviest.copies)}: {each.message}",
             reason=each.reason,
             source=each.source,
         )
@@ -187,7 +188,7 @@ def floor_advice(
     if not weights:
         return ()
     caution = load_rules().caution("balcony-load")
-    total = sum(weight.wet_kg.high for weight in weights)
+    total = sum(weight.wet_kg.high * weight.copies for weight in weights)
     worst = max(weights, key=lambda weight: weight.press_kg_per_m2)
     return (
         Advice(
@@ -200,7 +201,7 @@ def floor_advice(
                     "square metre of its foot.",
                     message_words=tr(caution.message),
                     total=mass(total),
-                    pot_name=worst.pot_name,
+                    pot_name=times_words(worst.pot_name, worst.copies),
                     press_kg_per_m2=mass(worst.press_kg_per_m2),
                 )
             ),

@@ -54,26 +54,29 @@ def best_packs(need: int, offers: Sequence[Offer]) -> tuple[int, ...]:
     return tuple(counts)
 
 
-def pack_costs(most: int, offers: Sequence[Offer]) -> list[Decimal] | None:
-    """What it costs to cover 0, 1, … `most` pieces, as `best_packs` would; None without a price.
+def cost_of_pieces(need: int, offers: Sequence[Offer]) -> Decimal:
+    """What it costs to cover so many pieces, as `best_packs` would; every offer has a price.
 
-    Raises: ValueError without offers or with a pack of nothing.
+    Raises: ValueError without offers, with a pack of nothing, or without a price.
     """
     if not offers or any(offer.size < 1 for offer in offers):
         raise ValueError(tr("Packs of at least one piece are wanted."))
     prices = [offer.price for offer in offers if offer.price is not None]
     if len(prices) < len(offers):
-        return None
+        raise ValueError(tr("Packs with a price are wanted."))
     if len(offers) == 1:
-        return [-(-n // offers[0].size) * prices[0] for n in range(most + 1)]
-    if most <= _MOST_STEPS:
-        return [row[0] for row in _table(most, offers, prices)]
-    counts = [best_packs(n, offers) for n in range(most + 1)]
-    return [sum((k * p for k, p in zip(row, prices, strict=True)), Decimal(0)) for row in counts]
+        return -(-max(need, 0) // offers[0].size) * prices[0]
+    if need <= _MOST_STEPS:
+        return _table(need, offers, prices)[max(need, 0)][0]
+    counts = best_packs(need, offers)
+    return sum((k * price for k, price in zip(counts, prices, strict=True)), Decimal(0))
 
 
 def _table(need: int, offers: Sequence[Offer], prices: Sequence[Decimal]) -> list[_Best]:
-    """Cost, pieces and packs of the best way to cover n, and the pack it ends with, for every n."""
+    """Cost, pieces and packs of the best way to cover n, and the pack it ends with, for every n.
+
+    It goes up to the need at least, and is shared: read it only.
+    """
     # As text, since amounts that are equal may be written with other decimals.
     best = _begun(tuple((o.size, str(price)) for o, price in zip(offers, prices, strict=True)))
     with _lock:
@@ -83,7 +86,7 @@ def _table(need: int, offers: Sequence[Offer], prices: Sequence[Decimal]) -> lis
                 cost, pieces, packs, _ = best[max(n - offer.size, 0)]
                 options.append((cost + prices[i], pieces + offer.size, packs + 1, i))
             best.append(min(options))
-        return best[: need + 1]
+    return best
 
 
 @lru_cache(maxsize=256)

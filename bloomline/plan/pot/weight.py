@@ -34,7 +34,7 @@ _POROUS = frozenset({"fired-clay-once", "fired-clay-twice"})
 
 @dataclass(frozen=True, slots=True)
 class PotWeight:
-    """What a pot weighs, how it stands, and what it takes to tip it.
+    """What a pot weighs, how it stands, and what it takes to tip it; one of a bench of equal ones.
 
     foot_cm : its smallest outer width on the ground. height_cm : outer height.
     tipping_angle_deg : how far it can lean. tipping_wind_m_per_s : for the pot when dry, with
@@ -50,6 +50,11 @@ class PotWeight:
     footprint_m2: float
     tipping_angle_deg: float
     tipping_wind_m_per_s: float
+
+    @property
+    def copies(self) -> int:
+        """How many equal pots weigh so much each."""
+        return self.compost.copies
 
     @property
     def dry_kg(self) -> Range:

@@ -20,10 +20,13 @@ def out_of_order(facts: Iterable[Fact]) -> dict[str, str]:
 
     The record at odds with most others is questioned, so that one wrong day doesn't put the
     right ones in doubt; of those that contradict one another alike the one clearly further from
-    its forecast, and all where that doesn't tell.
+    its forecast, and all where that doesn't tell. Of a bench each may be of another pot, so that
+    its records contradict nothing.
     """
     by_layer: dict[tuple[str, int], list[Fact]] = {}
     for fact in facts:
+        if fact.pot.copies > 1:
+            continue
         by_layer.setdefault((fact.record.layer_id, fact.season_year), []).append(fact)
     told: dict[str, str] = {}
     for some in by_layer.values():

@@ -15,6 +15,7 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.words import bare_words
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.tops.advice import companions_advice
+from bloomline.plan.words.benches import pot_words
 from bloomline.reference.rules import load_rules
 from bloomline.words import marked, plural, tr
 
@@ -207,7 +208,8 @@ def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) 
     """What fails, one piece of advice a cause, with the layers it concerns."""
     if report is None:
         return
-    pot_names = {pot.id: pot.name for pot in yard.pots}
+    pots = {pot.id: pot for pot in yard.pots}
+    counts = dict.fromkeys(_FAILING, 0)
     first: dict[str, Advice] = {}
     concerned: dict[str, list[str]] = {topic: [] for topic in _FAILING}
     for layer in report.layers:
@@ -215,8 +217,11 @@ def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) 
             if advice.severity is Severity.WARNING and advice.topic in _FAILING:
                 first.setdefault(advice.topic, advice)
                 name = names.get(layer.layer_id, layer.name)
+                pot = pots.get(layer.pot_id)
+                called = "" if pot is None else pot_words(pot)
+                counts[advice.topic] += 1 if pot is None else pot.copies
                 concerned[advice.topic].append(
-                    tr("{name} in {pot_name}", name=name, pot_name=pot_names.get(layer.pot_id, ""))
+                    tr("{name} in {pot_name}", name=name, pot_name=called)
                 )
     for topic, advice in first.items():
         layers = concerned[topic]
@@ -232,7 +237,7 @@ def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) 
             message=tr(
                 "{failing} for {count} layers: {told}. Each says what helps.",
                 failing=tr(_FAILING[topic]),
-                count=len(layers),
+                count=counts[topic],
                 told=told,
             ),
             reason=advice.reason,

@@ -93,13 +93,17 @@ def in_flower(solved: Solved) -> InFlower:
 class YardColour:
     """Colour of some layers of a yard, by weather year and day."""
 
-    def __init__(self, worked: SolvedYard, rows: Ints, *, flowers: InFlower) -> None:
+    def __init__(
+        self, worked: SolvedYard, rows: Ints, *, flowers: InFlower, copies: Ints | None = None
+    ) -> None:
         """Read the rows of the solved table that answer the layers, one of each layer.
 
-        flowers : of the solved table (`in_flower`).
+        flowers : of the solved table (`in_flower`). copies : how many equal pots each layer lies
+        in, one unless told; they flower together, so only a crowd counts them.
         """
         self._worked = worked
-        self._rows, self._layers = np.unique(rows, return_counts=True)
+        self._rows, which = np.unique(rows, return_inverse=True)
+        self._layers = np.bincount(which, weights=copies).astype(np.int64)
         self._garden_sd = worked.solved.uncertainty.garden
         self._order = warmth_order(worked.solved)
         self._yearly = YearlySeason(flowers, self._rows, layers=self._layers)
@@ -197,6 +201,7 @@ def pot_forecasts(
             weeks_of_scent=scent[p],
             clashes=_clashes(pot, members[pot.id], worked, middle),
             companions=_companions(pot, worked),
+            copies=pot.copies,
         )
         for p, pot in enumerate(worked.yard.pots)
     )

@@ -25,6 +25,7 @@ from bloomline.plan.words.days import as_date
 from bloomline.words import tr
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 _LIKELY = 0.5
 
@@ -75,8 +76,10 @@ def report_of(worked: SolvedYard) -> SeasonReport:
     layer_chance = chance[rows]
     scented = np.array([place.cultivar.scent > 0 for place in worked.places], dtype=bool)
     flowers = in_flower(solved)
-    everything = YardColour(worked, rows[rows >= 0], flowers=flowers)
-    scent = YardColour(worked, rows[(rows >= 0) & scented], flowers=flowers)
+    copies = np.array([place.pot.copies for place in worked.places], dtype=np.int64)
+    everything = YardColour(worked, rows[rows >= 0], copies=copies[rows >= 0], flowers=flowers)
+    smelt = (rows >= 0) & scented
+    scent = YardColour(worked, rows[smelt], copies=copies[smelt], flowers=flowers)
     coverage = everything.spread()
     bare, season = everything.bare()
     notes = _Notes(yard, worked)
@@ -105,7 +108,9 @@ def report_of(worked: SolvedYard) -> SeasonReport:
     def crowd_of(run: Run) -> tuple[str, ...]:
         """The layers that are likely to be in flower, and never fewer than make a crowd."""
         best = layer_chance[:, run.first : run.last + 1].max(axis=1)
-        enough = np.sort(best)[::-1][settings.crowd_limit]
+        order = np.argsort(best)[::-1]
+        more = np.cumsum(copies[order]) > settings.crowd_limit
+        enough = best[order[np.argmax(more)]]
         who = np.flatnonzero(best >= min(_LIKELY, enough))
         return tuple(worked.places[i].layer.id for i in who)
 
@@ -120,7 +125,7 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         first_day=first_day,
         pots=pots,
         coverage=coverage,
-        expected_layers=layer_chance.sum(axis=0),
+        expected_layers=_counted(layer_chance, copies),
         bare=tuple(
             stretch(run)
             for run in bare_runs(coverage, season=season, threshold=settings.bare_threshold)
@@ -142,6 +147,13 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         learned_from=worked.learned.n_records,
         learned_words=worked.learned.words(),
     )
+
+
+def _counted(chance: Floats, copies: Ints) -> Floats:
+    """Expected number of layers in flower by day, each counted in every copy of its pot."""
+    if (copies > 1).any():
+        chance = chance * copies[:, None]
+    return np.asarray(chance.sum(axis=0))
 
 
 def _with_learned(label: str, worked: SolvedYard) -> str:

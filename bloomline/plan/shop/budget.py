@@ -34,6 +34,7 @@ from bloomline.plan.shop.search import (
     search_all,
 )
 from bloomline.plan.shop.wide import search_wide
+from bloomline.plan.words.benches import pot_words
 from bloomline.reference.rules import load_rules
 from bloomline.words import listed, tr
 
@@ -140,7 +141,7 @@ def plan_budget(outlook: Outlook, *, go: Go | None = None) -> BudgetPlan:
         weeks_before=problem.colours.weeks_of(wanted),
         weeks_after=found.weeks,
         bulbs_before=_bulbs(lines, wanted),
-        bulbs_after=sum(sum(level.counts) for level in found.levels),
+        bulbs_after=_bulbs_left(lines, found),
         weeks_at_best=max(most, found.weeks),
         exact=found.exact,
     )
@@ -175,11 +176,19 @@ def _least(problem: Problem) -> Decimal:
 
 def _bulbs(lines: list[Line], scene: Scene) -> int:
     return sum(
-        layer.count
+        layer.count * pot.copies
         for line, (stay, _) in zip(lines, scene, strict=True)
-        for _, layer in line.places
+        for pot, layer in line.places
         if layer.id in stay
     )
+
+
+def _bulbs_left(lines: list[Line], found: Found) -> int:
+    total = 0
+    for line, (stay, _), level in zip(lines, found.scene, found.levels, strict=True):
+        pots = [pot for pot, layer in line.places if layer.id in stay]
+        total += sum(n * pot.copies for pot, n in zip(pots, level.counts, strict=True))
+    return total
 
 
 def _told(
@@ -252,7 +261,7 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                     "{number} instead of {count} in {pot_name}",
                     number=n,
                     count=layer.count,
-                    pot_name=pot.name,
+                    pot_name=pot_words(pot),
                 )
                 for pot, layer, n in fewer
             ]
@@ -272,7 +281,7 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                     tr(
                         "Leave out {name} in {pot_name}",
                         name=line.kinds[number if stay else 0].name,
-                        pot_name=pot.name,
+                        pot_name=pot_words(pot),
                     ),
                     (layer.id,),
                     partial(_without, layer_id=layer.id),
@@ -284,7 +293,7 @@ def _filling_changes(
     problem: Problem, filling: Filling, filled: tuple[str, ...]
 ) -> Iterator[tuple[Kind, str, Callable[[Yard], Yard]]]:
     rooms = problem.reckoner.rooms
-    called = {pot.id: pot.name for pot in problem.yard.pots}
+    called = {pot.id: pot_words(pot) for pot in problem.yard.pots}
     if not filled:
         return
     if "other bags" in filling.kinds:

@@ -33,6 +33,7 @@ from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.packs import Offer, best_packs
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.tops.plants_to_buy import PlantLine, plant_lines
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.days import as_date
 from bloomline.plan.words.shapes import shape_words
 from bloomline.reference.rules import PlantingWindow, load_rules
@@ -182,7 +183,7 @@ def amounts_to_buy(outlook: Outlook, known: Fills) -> ShoppingList:
         currency=yard.money.currency,
         bulbs=bulbs,
         bags=bags,
-        crocks_l=sum(fill.volumes.crocks_l for fill in fills),
+        crocks_l=sum(fill.volumes.crocks_l * fill.copies for fill in fills),
         plants=plants,
         pots=pots,
         fills=fills,
@@ -291,7 +292,7 @@ def _bulb_line(
     garden: Garden,
     first_day: np.datetime64,
 ) -> BulbLine:
-    needed = sum(layer.count for _, layer in places)
+    needed = sum(layer.count * pot.copies for pot, layer in places)
     to_buy = max(needed - in_cupboard, 0)
     offers, basis = offers_for(cultivar, yard)
     counts = best_packs(to_buy, offers)
@@ -353,7 +354,7 @@ def _window_days(window: PlantingWindow, *, near: int) -> tuple[int, int]:
 def _pot_lines(yard: Yard) -> tuple[PotLine, ...]:
     rules = load_rules()
     prices = yard.supplies.pot_prices
-    found: dict[tuple[str, Decimal | None], list[str]] = {}
+    found: dict[tuple[str, Decimal | None], list[Pot]] = {}
     for pot in yard.pots:
         if pot.to_buy:
             long = "" if pot.top_length_cm is None else f"{pot.top_length_cm:g} × "
@@ -370,9 +371,10 @@ def _pot_lines(yard: Yard) -> tuple[PotLine, ...]:
             price = None
             if told is not None:
                 price = rounded(exact(told), currency=yard.money.currency)
-            found.setdefault((label, price), []).append(pot.id)
+            found.setdefault((label, price), []).append(pot)
     return tuple(
-        PotLine(label, len(ids), tuple(ids), price) for (label, price), ids in found.items()
+        PotLine(label, sum(pot.copies for pot in pots), tuple(pot.id for pot in pots), price)
+        for (label, price), pots in found.items()
     )
 
 
@@ -385,7 +387,9 @@ def _without_room(
         for finding in pot_findings(pot, cultivar_of=cultivar_of, about_room=True):
             if bought.intersection(finding.layer_ids):
                 mend = "" if finding.mending is None else f" {finding.mending.words}."
-                yield replace(finding.advice, message=f"{pot.name}: {finding.advice.message}{mend}")
+                yield replace(
+                    finding.advice, message=f"{pot_words(pot)}: {finding.advice.message}{mend}"
+                )
 
 
 def _advice(

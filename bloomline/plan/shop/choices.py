@@ -3,14 +3,14 @@
 A choice says what it costs and how much of the show it keeps. The measure of the show is stated
 here and nowhere else; it is a taste, no source. A layer counts 1 with all its bulbs, and the root
 of their share with fewer: half the bulbs are seven tenths of the show, since the first ones show
-most. Another kind counts nine tenths. A pot filled with another mix than was wanted takes a
-quarter off, one without its top dressing a tenth. No layer is thinned below a quarter of its
-bulbs, nor below three.
+most. In a bench of equal pots it counts in each, and all of them are thinned alike. Another kind
+counts nine tenths. A pot filled with another mix than was wanted takes a quarter off, one without
+its top dressing a tenth. No layer is thinned below a quarter of its bulbs, nor below three.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
@@ -18,7 +18,7 @@ from itertools import combinations
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.pot.packs import pack_costs
+from bloomline.plan.pot.packs import cost_of_pieces
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import offers_for, planned_layers
 from bloomline.reference.rules import load_rules
@@ -34,7 +34,7 @@ _SAME_HEIGHT_SHARE = 1 / 3
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """Some bulbs of a kind. counts : of each layer kept. cost : of their packs."""
+    """Some bulbs of a kind. counts : of each layer kept, in one pot. cost : of their packs."""
 
     counts: tuple[int, ...]
     cost: Decimal
@@ -57,6 +57,10 @@ class Line:
         """Ids of all its layers."""
         return frozenset(layer.id for _, layer in self.places)
 
+    def layers_in(self, kept: frozenset[str]) -> int:
+        """How many layers some of its are, each counted in every copy of its pot."""
+        return sum(pot.copies for pot, layer in self.places if layer.id in kept)
+
     def kept_sets(self) -> list[frozenset[str]]:
         """Every set of layers that could be kept, all of them first and none of them last."""
         ids = [layer.id for _, layer in self.places]
@@ -74,7 +78,7 @@ def lines_of(outlook: Outlook) -> list[Line]:
     lines = []
     for cultivar_id, places in found.items():
         cultivar = outlook.cultivar_of(cultivar_id)
-        needed = sum(layer.count for _, layer in places)
+        needed = sum(layer.count * pot.copies for pot, layer in places)
         others = _other_kinds(cultivar, needed, outlook=outlook, taken=taken)
         taken.update(other.id for other in others)
         lines.append(Line(cultivar, tuple(places), (cultivar, *others)))
@@ -88,9 +92,10 @@ def _other_kinds(
     days = load_rules().figure("swap_within_days").middle
     yard = outlook.yard
     stock = {item.cultivar_id for item in yard.cupboard}
-    costs = costs_of(old, needed, yard)
-    if costs is None:
+    price = price_of(old, yard)
+    if price is None:
         return []
+    cost = price(needed)
     options: list[tuple[Decimal, str, Cultivar]] = []
     for other in outlook.kinds:
         if other.id in taken or other.common_type != old.common_type:
@@ -103,17 +108,19 @@ def _other_kinds(
         fits = other.bulb_diameter_cm <= old.bulb_diameter_cm
         if not (high and fits and min(apart, 365 - apart) <= days):
             continue
-        theirs = costs_of(other, needed, yard)
-        if theirs is not None and theirs[-1] < costs[-1]:
-            options.append((theirs[-1], other.id, other))
+        theirs = price_of(other, yard)
+        if theirs is not None and theirs(needed) < cost:
+            options.append((theirs(needed), other.id, other))
     return [other for _, _, other in sorted(options, key=lambda option: option[:2])[:_KINDS]]
 
 
-def costs_of(cultivar: Cultivar, most: int, yard: Yard) -> list[Decimal] | None:
-    """What 0, 1, … `most` bulbs in the ground cost, after those in the cupboard; None unpriced."""
+def price_of(cultivar: Cultivar, yard: Yard) -> Callable[[int], Decimal] | None:
+    """What so many bulbs in the ground cost, after those in the cupboard; None unpriced."""
     stock = next((i.count for i in yard.cupboard if i.cultivar_id == cultivar.id), 0)
-    costs = pack_costs(max(most - stock, 0), offers_for(cultivar, yard)[0])
-    return None if costs is None else [costs[max(n - stock, 0)] for n in range(most + 1)]
+    offers = offers_for(cultivar, yard)[0]
+    if any(offer.price is None for offer in offers):
+        return None
+    return lambda n: cost_of_pieces(max(n - stock, 0), offers)
 
 
 def least_count(count: int) -> int:
@@ -123,28 +130,39 @@ def least_count(count: int) -> int:
 
 def levels_of(line: Line, kept: frozenset[str], kind: Cultivar, yard: Yard) -> list[Level]:
     """Numbers of bulbs worth a look, the most first, each cheaper than the one before."""
-    wanted = [layer.count for _, layer in line.places if layer.id in kept]
-    if not wanted:
+    places = [(pot, layer) for pot, layer in line.places if layer.id in kept]
+    if not places:
         return [Level((), Decimal(0), 0.0)]
+    wanted = [layer.count for _, layer in places]
+    copies = [pot.copies for pot, _ in places]
     worth = 1.0 if kind.id == line.cultivar.id else OTHER_KIND_SHARE
-    costs = costs_of(kind, sum(wanted), yard)
-    if costs is None:  # fewer bulbs would save nothing that is known
-        return [Level(tuple(wanted), Decimal(0), worth * len(wanted))]
-    totals: list[int] = []
+    price = price_of(kind, yard)
+    if price is None:  # fewer bulbs would save nothing that is known
+        return [Level(tuple(wanted), Decimal(0), worth * sum(copies))]
+    alone = max(copies) == 1
+    found: list[tuple[int, Decimal]] = []
     for total in range(sum(wanted), sum(map(least_count, wanted)) - 1, -1):
-        if not totals or costs[total] < costs[totals[-1]]:
-            totals.append(total)
-    if len(totals) > _LEVELS:
-        step = (len(totals) - 1) / (_LEVELS - 1)
-        totals = [totals[round(k * step)] for k in range(_LEVELS)]
-    make = partial(_level, wanted, worth=worth)
-    return [make(total, costs[total]) for total in totals]
+        bulbs = total if alone else _times(shared_out(wanted, total), copies)
+        cost = price(bulbs)
+        if not found or cost < found[-1][1]:
+            found.append((total, cost))
+    if len(found) > _LEVELS:
+        step = (len(found) - 1) / (_LEVELS - 1)
+        found = [found[round(k * step)] for k in range(_LEVELS)]
+    make = partial(_level, wanted, copies, worth=worth)
+    return [make(total, cost) for total, cost in found]
 
 
-def _level(wanted: Sequence[int], total: int, cost: Decimal, *, worth: float) -> Level:
+def _times(counts: Sequence[int], copies: Sequence[int]) -> int:
+    return sum(count * n for count, n in zip(counts, copies, strict=True))
+
+
+def _level(
+    wanted: Sequence[int], copies: Sequence[int], total: int, cost: Decimal, *, worth: float
+) -> Level:
     counts = shared_out(wanted, total)
-    show = sum((n / most) ** 0.5 for n, most in zip(counts, wanted, strict=True))
-    return Level(counts, cost, worth * show)
+    each = zip(counts, wanted, copies, strict=True)
+    return Level(counts, cost, worth * sum(k * (n / most) ** 0.5 for n, most, k in each))
 
 
 def shared_out(wanted: Sequence[int], total: int) -> tuple[int, ...]:

@@ -31,8 +31,9 @@ class Stock:
 def cupboard_of(yard: Yard, *, garden: Garden) -> dict[str, Stock]:
     """What lies in the cupboard by cultivar id, as the shopping list counts it."""
     planned: dict[str, int] = {}
-    for _, layer in planned_layers(yard, garden=garden):
-        planned[layer.cultivar_id] = planned.get(layer.cultivar_id, 0) + layer.count
+    for pot, layer in planned_layers(yard, garden=garden):
+        wanted = layer.count * pot.copies
+        planned[layer.cultivar_id] = planned.get(layer.cultivar_id, 0) + wanted
     return {
         item.cultivar_id: Stock(item.count, planned.get(item.cultivar_id, 0))
         for item in yard.cupboard

@@ -37,11 +37,15 @@ def bulb_l(cultivar: Cultivar) -> float:
 
 @dataclass(frozen=True, slots=True)
 class _Room:
-    """A pot to be filled: room for compost and bulbs, and its top dressing. [L]"""
+    """A pot to be filled: room for compost and bulbs, and its top dressing. [L]
+
+    copies : how many equal pots are to be filled so.
+    """
 
     compost_l: float
     dressing: str | None
     dressing_l: float
+    copies: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +64,11 @@ class Filling:
         filled = list(pots)
         lost = _BAGS_WORTH if "other bags" in self.kinds and filled else 0.0
         for pot_id in filled:
+            room = rooms[pot_id]
             if pot_id in self.changed:
-                lost += _WORTH["other mix"]
-            if not self.dressed and rooms[pot_id].dressing is not None:
-                lost += _WORTH["no dressing"]
+                lost += _WORTH["other mix"] * room.copies
+            if not self.dressed and room.dressing is not None:
+                lost += _WORTH["no dressing"] * room.copies
         return lost
 
 
@@ -90,7 +95,9 @@ class FillingReckoner:
                 yard=self.yard,
                 cultivar_of=self.outlook.cultivar_of,
             )
-            self.rooms[pot.id] = _Room(fill.volumes.compost_l, fill.dressing, fill.dressing_l)
+            self.rooms[pot.id] = _Room(
+                fill.volumes.compost_l, fill.dressing, fill.dressing_l, fill.copies
+            )
 
     def fillings(self) -> list[Filling]:
         """As wanted first; then every cheaper mix, with and without dressing, in other bags."""
@@ -138,15 +145,15 @@ class FillingReckoner:
         return [recipe for _, _, recipe in sorted(options, key=lambda each: each[:2])[:_MIXES]]
 
     def needs(self, filling: Filling, bulbs_l: Mapping[str, float]) -> dict[str, float]:
-        """Litres by material. bulbs_l : of every pot that is filled, by its id."""
+        """Litres by material. bulbs_l : in one of every pot that is filled, by its id."""
         needs: dict[str, float] = {}
         for pot_id, taken_l in bulbs_l.items():
             room = self.rooms[pot_id]
-            loose_l = max(room.compost_l - taken_l, 0.0) * self._settling
+            loose_l = max(room.compost_l - taken_l, 0.0) * self._settling * room.copies
             for material, share in filling.recipes[pot_id].shares.items():
                 needs[material] = needs.get(material, 0.0) + loose_l * share
             if filling.dressed and room.dressing is not None:
-                needs[room.dressing] = needs.get(room.dressing, 0.0) + room.dressing_l
+                needs[room.dressing] = needs.get(room.dressing, 0.0) + room.dressing_l * room.copies
         return {material: litres for material, litres in needs.items() if litres > 0.0}
 
     def kept_l(self, filling: Filling, pots: Iterable[str]) -> dict[str, int]:
@@ -156,7 +163,8 @@ class FillingReckoner:
             for pot_id in pots:
                 shares = filling.recipes[pot_id].shares
                 most = max(shares, key=lambda material: shares[material])
-                litres = self.rooms[pot_id].compost_l * self._settling * _KEPT_SHARE
+                room = self.rooms[pot_id]
+                litres = room.compost_l * room.copies * self._settling * _KEPT_SHARE
                 kept[most] = kept.get(most, 0.0) + min(litres, litres * 3 * shares[most])
         return {material: int(litres) for material, litres in kept.items() if litres >= 1.0}
 

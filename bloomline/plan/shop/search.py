@@ -318,7 +318,9 @@ def ranked_scenes(
             stack.append(stack[-1] * colours.table(k, kept, kind))
         before = now
         scene = tuple(options[k][i] for k, i in enumerate(now))
-        kept_layers = sum(len(kept) for kept, _ in scene)
+        kept_layers = sum(
+            line.layers_in(kept) for line, (kept, _) in zip(problem.lines, scene, strict=True)
+        )
         if kept_layers:
             weeks = colours.weeks(stack[-1])
             groups.setdefault((round(min(weeks, wanted), 1), kept_layers), []).append(

@@ -125,8 +125,9 @@ def _thinned_out(
         levels = [problem.levels(at, kept, kind)[-1] for at, (kept, kind) in enumerate(scene)]
         bulbs = sum((level.cost for level in levels), problem.fixed)
         filled = problem.bulbs_l(scene, levels)
+        rooms = problem.reckoner.rooms
         litre = (cost - bulbs) / max(
-            sum(int(problem.reckoner.rooms[pot].compost_l) for pot in filled), 1
+            sum(int(rooms[pot].compost_l) * rooms[pot].copies for pot in filled), 1
         )
         crowd: dict[str, int] = {}
         for at, (kept, _) in enumerate(scene):
@@ -142,9 +143,9 @@ def _thinned_out(
                 new = problem.colours.table(at, rest, kind)
                 lost = weeks - problem.colours.weeks(_instead(dark, old, new))
                 saved = levels[at].cost - problem.levels(at, rest, kind)[-1].cost
-                room = problem.reckoner.rooms.get(pot.id)
+                room = rooms.get(pot.id)
                 if room is not None:
-                    saved += litre * int(room.compost_l) / crowd[pot.id]
+                    saved += litre * int(room.compost_l) * room.copies / crowd[pot.id]
                 if saved > 0:
                     ranked.append(((max(lost, 0.0) + 1e-6) / float(saved), at, layer.id))
         if not ranked:

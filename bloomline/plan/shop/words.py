@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from bloomline.files.plain_text import advice_lines, advice_object, shorten, table, wrapped
 from bloomline.plan.shop.budget_words import amount_words, plan_lines, plan_object
+from bloomline.plan.words.benches import times_words
 from bloomline.words import short_day_words, tr
 
 if TYPE_CHECKING:
@@ -136,6 +137,7 @@ def shopping_object(
         "fills": [
             {
                 "pot": {"id": fill.pot_id, "name": fill.pot_name},
+                "copies": fill.copies,
                 "mix": {"id": fill.recipe.id, "label": fill.recipe.label},
                 "compost_l": round(fill.volumes.compost_l, 1),
                 "loose_l": round(fill.loose_l, 1),
@@ -154,6 +156,7 @@ def shopping_object(
         "weights": [
             {
                 "pot": {"id": weight.pot_id, "name": weight.pot_name},
+                "copies": weight.copies,
                 "dry_kg": [round(weight.dry_kg.low, 1), round(weight.dry_kg.high, 1)],
                 "wet_kg": [round(weight.wet_kg.low, 1), round(weight.wet_kg.high, 1)],
                 "press_kg_per_m2": round(weight.press_kg_per_m2),
@@ -383,7 +386,7 @@ def _fill_lines(shopping: ShoppingList, weights: Sequence[PotWeight]) -> list[st
             if fill.dressing
             else "",
             f"{weight.wet_kg.low:.0f}–{weight.wet_kg.high:.0f}",
-            shorten(fill.pot_name, 26),
+            shorten(times_words(fill.pot_name, fill.copies), 26),
             shorten(tr(fill.recipe.label), 28),
         )
         for fill, weight in _weighed(shopping, weights)
@@ -397,6 +400,8 @@ def _fill_lines(shopping: ShoppingList, weights: Sequence[PotWeight]) -> list[st
         tr("mix by volume"),
     )
     lines = table(columns, rows, right=(0, 1, 2, 3))
+    if any(fill.copies > 1 for fill in shopping.fills):
+        lines += wrapped(tr("Of one pot each; the bags above are for all of a bench."))
     for advice in load_advice(weights):
         lines += wrapped(advice.message, hang="")
         lines += wrapped(advice.reason, hang="")

@@ -14,6 +14,7 @@ from bloomline.plan.season.weights import weights
 from bloomline.plan.stage.limits import why_never
 from bloomline.plan.stage.rota import StagePlan, Stay
 from bloomline.plan.stage.words import place_words
+from bloomline.plan.words.benches import pot_words
 from bloomline.words import day_words, span_words, tr
 
 
@@ -53,11 +54,11 @@ def judge_stand(
         return StandVerdict(_outside(plan))
     why = why_never(pot, weights(outlook)[pot_id], target)
     if why is not None:
-        return StandVerdict(tr("{pot}: {why}", pot=pot.name, why=why))
+        return StandVerdict(tr("{pot}: {why}", pot=pot_words(pot), why=why))
     here = stay.place == place
     first = stay.first if here else day
     last = None if for_good else _last_of(plan, stay)
-    values = {"pot": pot.name, "place": place_words(place)}
+    values = {"pot": pot_words(pot), "place": place_words(place)}
     if last is None:
         words = tr("{pot}: at {place} from {first} on", first=day_words(first), **values)
     else:
@@ -73,10 +74,10 @@ def judge_freeing(plan: StagePlan, stay: Stay) -> StandVerdict:
     """Judge leaving a stay to the rota again."""
     if not stay.by_hand:
         return StandVerdict(
-            tr("{pot}: the rota has chosen this, nothing is fixed by hand", pot=stay.pot_name)
+            tr("{pot}: the rota has chosen this, nothing is fixed by hand", pot=stay.called)
         )
     return StandVerdict(
-        tr("{pot}: the rota chooses again", pot=stay.pot_name),
+        tr("{pot}: the rota chooses again", pot=stay.called),
         tr("Leave a pot to the rota"),
         partial(free_stand, pot_id=stay.pot_id, first=stay.first, last=_last_of(plan, stay)),
     )

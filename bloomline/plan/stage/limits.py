@@ -28,6 +28,7 @@ from bloomline.plan.season.nights import (
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.stage.shows import Shows
 from bloomline.plan.stage.weeks import Weeks
+from bloomline.plan.words.benches import pot_words
 from bloomline.reference.tasks import load_task_rules
 from bloomline.words import day_words, tr
 
@@ -44,14 +45,16 @@ class Limits:
 
     allowed : (n_pots, n_places + 1, n_weeks). by : how each pot is carried. wants_cover : weeks
     in which roots of a pot at rest may freeze, and a shelter would take it, (n_pots, n_weeks).
-    width_cm : of each pot at its widest. conflicts : what can't be as it is wished, a sentence
-    each. by_hand : where a stand is fixed by hand, (n_pots, n_weeks).
+    width_cm : of each pot at its widest, of a bench all of them in a row. copies : how many pots
+    each is, which stand together or not at all. conflicts : what can't be as it is wished, a
+    sentence each. by_hand : where a stand is fixed by hand, (n_pots, n_weeks).
     """
 
     allowed: Bools
     by: tuple[CarriedBy, ...]
     wants_cover: Bools
     width_cm: NDArray[np.float64]
+    copies: NDArray[np.float64]
     room: NDArray[np.float64]
     room_cm: NDArray[np.float64]
     by_hand: Bools
@@ -68,6 +71,7 @@ def limits_of(outlook: Outlook, shows: Shows) -> Limits:
     indoors = cover.copy()
     conflicts: list[str] = []
     by = tuple(carried_by(weight) for weight in shows.weights)
+    copies = np.array([float(pot.copies) for pot in yard.pots])
     width = np.array([_width_cm(pot) for pot in yard.pots])
     night = nights(outlook)
     for at, pot in enumerate(yard.pots):
@@ -90,15 +94,15 @@ def limits_of(outlook: Outlook, shows: Shows) -> Limits:
     room = np.array([np.inf, *(float(place.capacity) for place in places)])
     room_cm = np.array([np.inf, *(place.width_cm or np.inf for place in places)])
     _stay_put(yard, allowed, by, cover)
-    hand = _by_hand(yard, weeks, allowed, shows.weights, width, room, room_cm, conflicts)
+    hand = _by_hand(yard, weeks, allowed, shows.weights, copies, width, room, room_cm, conflicts)
     _tell_frost(yard, weeks, allowed, hand & indoors, conflicts)
-    _make_room(yard, allowed, width, room, room_cm, conflicts)
-    return Limits(allowed, by, cover, width, room, room_cm, hand, tuple(conflicts))
+    _make_room(yard, allowed, copies, width, room, room_cm, conflicts)
+    return Limits(allowed, by, cover, width, copies, room, room_cm, hand, tuple(conflicts))
 
 
 def _width_cm(pot: Pot) -> float:
-    """How much room a pot takes in a row: its longest side, walls and all."""
-    return max(pot.top_width_cm, pot.top_length_cm or 0.0) + 2.0 * pot.wall_cm
+    """How much room a pot takes in a row: its longest side, walls and all, of every copy."""
+    return pot.copies * (max(pot.top_width_cm, pot.top_length_cm or 0.0) + 2.0 * pot.wall_cm)
 
 
 def _stay_put(yard: Yard, allowed: Bools, by: tuple[CarriedBy, ...], cover: Bools) -> None:
@@ -117,6 +121,7 @@ def _by_hand(
     weeks: Weeks,
     allowed: Bools,
     weights: tuple[PotWeight, ...],
+    copies: NDArray[np.float64],
     width: NDArray[np.float64],
     room: NDArray[np.float64],
     room_cm: NDArray[np.float64],
@@ -139,10 +144,14 @@ def _by_hand(
         number = OWN if stand.place is None else 1 + names.index(stand.place)
         place = yard.display_places[number - 1] if number else None
         why = why_never(pot, weights[at], place)
-        if why is None and place and _taken(at, number, mine, allowed, width, room, room_cm):
+        if (
+            why is None
+            and place
+            and _taken(at, number, mine, allowed, copies, width, room, room_cm)
+        ):
             why = tr("there is no room left at {place} in these weeks.", place=place.name)
         if why is not None:
-            conflicts.append(f"{pot.name}: {why}")
+            conflicts.append(f"{pot_words(pot)}: {why}")
             continue
         allowed[at][:, mine] = False
         allowed[at, number, mine] = True
@@ -162,7 +171,7 @@ def _tell_frost(
                     tr(
                         "{pot}: by your hand it stands outside from {day} on, while frost may "
                         "harm it: bring it in, or cover it, on cold nights.",
-                        pot=pot.name,
+                        pot=pot_words(pot),
                         day=day_words(weeks.first(int(week))),
                     )
                 )
@@ -184,6 +193,12 @@ def why_never(pot: Pot, weight: PotWeight, place: DisplayPlace | None) -> str | 
             "it is too heavy to be carried by hand, and no trolley gets to {place}.",
             place=place.name,
         )
+    if pot.copies > place.capacity:
+        return tr(
+            "its {copies} pots stand together, and there is no room for all at {place}.",
+            copies=pot.copies,
+            place=place.name,
+        )
     if place.width_cm is not None and _width_cm(pot) > place.width_cm:
         return tr("it is wider than the room at {place}.", place=place.name)
     return None
@@ -194,6 +209,7 @@ def _taken(
     number: int,
     mine: Bools,
     allowed: Bools,
+    copies: NDArray[np.float64],
     width: NDArray[np.float64],
     room: NDArray[np.float64],
     room_cm: NDArray[np.float64],
@@ -201,9 +217,11 @@ def _taken(
     """Whether what has to stand at a place leaves no room for a pot in some weeks."""
     alone = (allowed.sum(axis=1) == 1) & allowed[:, number]
     alone[at] = False
-    count = alone[:, mine].sum(axis=0)
+    count = (alone[:, mine] * copies[:, None]).sum(axis=0)
     wide = (alone[:, mine] * width[:, None]).sum(axis=0)
-    return bool((count + 1 > room[number]).any() or (wide + width[at] > room_cm[number]).any())
+    return bool(
+        (count + copies[at] > room[number]).any() or (wide + width[at] > room_cm[number]).any()
+    )
 
 
 def _weeks_of(stand: FixedStand, weeks: Weeks) -> Bools:
@@ -218,6 +236,7 @@ def _weeks_of(stand: FixedStand, weeks: Weeks) -> Bools:
 def _make_room(
     yard: Yard,
     allowed: Bools,
+    copies: NDArray[np.float64],
     width: NDArray[np.float64],
     room: NDArray[np.float64],
     room_cm: NDArray[np.float64],
@@ -226,7 +245,7 @@ def _make_room(
     """Where what stands for good needs more room than a place has, it has that much."""
     fixed = (allowed.sum(axis=1) == 1)[:, None, :] & allowed
     for number, place in enumerate(yard.display_places, start=1):
-        count = int(fixed[:, number].sum(axis=0).max(initial=0))
+        count = int((fixed[:, number] * copies[:, None]).sum(axis=0).max(initial=0))
         wide = float((fixed[:, number] * width[:, None]).sum(axis=0).max(initial=0.0))
         if count > room[number] or wide > room_cm[number]:
             conflicts.append(

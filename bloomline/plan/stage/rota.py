@@ -20,6 +20,7 @@ from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.stage.limits import AT_REST, OWN, Limits, limits_of
 from bloomline.plan.stage.shows import Shows, shows_of
 from bloomline.plan.stage.weeks import looked_at
+from bloomline.plan.words.benches import times_words
 
 Floats = NDArray[np.float64]
 
@@ -61,7 +62,7 @@ class Stay:
     """A pot at a place from one Monday to a Sunday, with what flowers there then.
 
     place : None for its own spot. weeks_of_colour : expected. by_hand : fixed by the gardener, in
-    part or whole.
+    part or whole. copies : equal pots that stand there together.
     """
 
     pot_id: str
@@ -72,6 +73,12 @@ class Stay:
     flowers: tuple[Flower, ...]
     weeks_of_colour: float
     by_hand: bool
+    copies: int = 1
+
+    @property
+    def called(self) -> str:
+        """What its pot is called, a bench with its number."""
+        return times_words(self.pot_name, self.copies)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +119,11 @@ class StageMove:
     handling: Handling
     by_hand: bool
     stay: Stay
+
+    @property
+    def copies(self) -> int:
+        """Equal pots that are carried."""
+        return self.stay.copies
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,15 +236,17 @@ def problem_of(outlook: Outlook, shows: Shows, limits: Limits) -> RotaProblem:
     worth[:, OWN] -= _COLD * limits.wants_cover
     carry = np.array([_CARRY[handling_of(weight)] for weight in shows.weights])
     steep = np.array([1.0, *(_STEPS if place.no_trolley else 1.0 for place in places)])
-    half = 0.5 * carry[:, None] * steep
+    # A bench of equal pots is worth what each of them is, and each of them is carried.
+    half = 0.5 * carry[:, None] * steep * limits.copies[:, None]
     return RotaProblem(
-        worth=worth,
+        worth=worth * limits.copies[:, None, None],
         allowed=limits.allowed,
         room=limits.room,
         width=limits.width_cm,
         room_width=limits.room_cm,
         come=half,
         leave=half,
+        size=limits.copies if (limits.copies > 1.0).any() else None,
     )
 
 
@@ -250,7 +264,7 @@ def _told(outlook: Outlook, shows: Shows, limits: Limits, found: Rota) -> StageP
         source: str | None = None
         for begin, end in zip(begins, ends, strict=True):
             here = int(walk[begin])
-            stay = _stay(shows, limits, at, begin, end, place=names[here])
+            stay = _stay(shows, limits, at, begin, end, place=names[here], copies=pot.copies)
             stays.append(stay)
             if begin > 0:
                 turns[here] = turns.get(here, 0) + 1
@@ -292,7 +306,14 @@ def _told(outlook: Outlook, shows: Shows, limits: Limits, found: Rota) -> StageP
 
 
 def _stay(
-    shows: Shows, limits: Limits, at: int, begin: int, end: int, *, place: str | None
+    shows: Shows,
+    limits: Limits,
+    at: int,
+    begin: int,
+    end: int,
+    *,
+    place: str | None,
+    copies: int,
 ) -> Stay:
     weeks, pot = shows.weeks, shows.pots[at]
     first, last = weeks.first(begin), weeks.last(end)
@@ -323,6 +344,7 @@ def _stay(
         flowers=tuple(sorted(flowers, key=lambda each: (each.first, each.name))),
         weeks_of_colour=float(shows.by_year[at, :, begin : end + 1].mean(axis=0).sum()),
         by_hand=bool(limits.by_hand[at, begin : end + 1].any()),
+        copies=copies,
     )
 
 

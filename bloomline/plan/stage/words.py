@@ -13,6 +13,7 @@ from bloomline.model.stage import DisplayPlace, WantedWeeks
 from bloomline.model.yard import Yard
 from bloomline.plan.pot.lifting import Handling
 from bloomline.plan.stage.rota import Lane, StageMove, StagePlan, Stay
+from bloomline.plan.words.benches import pot_words, times_words
 from bloomline.words import (
     context,
     day_words,
@@ -38,6 +39,7 @@ ROTA_COLUMNS = (
     "weeks_of_colour",
     "in_flower",
     "by_hand",
+    "copies",
 )
 _KINDS = {
     "display": marked("display"),
@@ -138,7 +140,7 @@ def fixed_lines(yard: Yard) -> list[str]:
         return []
     rows = [
         (
-            yard.pot(stand.pot_id).name,
+            pot_words(yard.pot(stand.pot_id)),
             place_words(stand.place),
             _span(stand.first, stand.last),
         )
@@ -167,7 +169,7 @@ def move_words(move: StageMove) -> str:
     """A move in a sentence without the day."""
     return tr(
         "{pot}: from {source} to {target}",
-        pot=move.pot_name,
+        pot=times_words(move.pot_name, move.copies),
         source=place_words(move.source),
         target=place_words(move.target),
     )
@@ -269,7 +271,7 @@ def _stay_rows(stay: Stay) -> list[tuple[str, ...]]:
     """Days, pot and flowers, on as many lines as they need."""
     flowers = listed(dict.fromkeys(each.name for each in stay.flowers))
     span = short_span_words(stay.first, stay.last, year=True)
-    return _broken((span, stay.pot_name, flowers), _STAY_WIDTHS)
+    return _broken((span, stay.called, flowers), _STAY_WIDTHS)
 
 
 def _move_rows(move: StageMove) -> list[tuple[str, ...]]:
@@ -277,7 +279,7 @@ def _move_rows(move: StageMove) -> list[tuple[str, ...]]:
     how = carried_words(move)
     cells = (
         short_day_words(move.day, year=True, weekday=True),
-        move.pot_name,
+        times_words(move.pot_name, move.copies),
         f"{place_words(move.source)} → {place_words(move.target)}",
         tr("{how}, your choice", how=how) if move.by_hand else how,
     )
@@ -323,7 +325,11 @@ def _standing(stays: Iterable[Stay], day: date) -> list[str]:
     return [
         line
         for stay in stays
-        for line in wrapped(f"{stay.pot_name}: {_in_flower(stay, day)}", indent="  ", hang="    ")
+        for line in wrapped(
+            f"{stay.called}: {_in_flower(stay, day)}",
+            indent="  ",
+            hang="    ",
+        )
     ]
 
 
@@ -359,6 +365,7 @@ def rota_rows(
                     "weeks_of_colour": round(stay.weeks_of_colour, 2),
                     "in_flower": "; ".join(dict.fromkeys(each.name for each in stay.flowers)),
                     "by_hand": int(stay.by_hand),
+                    "copies": stay.copies,
                 }
 
 
@@ -396,6 +403,7 @@ def rota_object(
                 "by": move.by,
                 "handling": move.handling,
                 "by_hand": move.by_hand,
+                "copies": move.copies,
             }
             for move in plan.moves
             if _within(move, first, last)
@@ -411,6 +419,7 @@ def _stay_object(stay: Stay) -> dict[str, Any]:
         "last": stay.last.isoformat(),
         "weeks_of_colour": round(stay.weeks_of_colour, 2),
         "by_hand": stay.by_hand,
+        "copies": stay.copies,
         "flowers": [
             {
                 "layer_id": each.layer_id,

@@ -50,7 +50,7 @@ def plant_lines(yard: Yard, *, first: date, last: date) -> tuple[PlantLine, ...]
         PlantLine(
             companion_id=companion_id,
             label=companion_of(companion_id).name,
-            count=sum(planting.count for _, planting in some),
+            count=sum(planting.count * pot.copies for pot, planting in some),
             set_out=min(planting.planted for _, planting in some),
             pot_ids=tuple(dict.fromkeys(pot.id for pot, _ in some)),
             price=prices.get(companion_id),

@@ -16,6 +16,7 @@ from bloomline.plan.forecast.planting_day import (
     usual_planting_span,
 )
 from bloomline.plan.pot.safety import wants_mesh
+from bloomline.plan.words.benches import each_words, pot_words
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
 from bloomline.plan.work.task import Draft, Window
@@ -78,15 +79,20 @@ def _done(plants: list[Plant]) -> date | None:
     return None
 
 
+def _bulbs(plant: Plant) -> int:
+    """Bulbs of a layer, those of every copy of its pot together."""
+    return plant.layer.count * plant.pot.copies
+
+
 def _missing(scene: Scene, plants: list[Plant]) -> dict[str, int]:
     """Bulbs that each planned layer still lacks: what lies in the cupboard goes in first."""
     stock = {item.cultivar_id: item.count for item in scene.yard.cupboard}
     found = {}
     for plant in sorted(plants, key=lambda each: each.layer.planted):
         if plant.layer.state == "planned":
-            taken = min(stock.get(plant.cultivar.id, 0), plant.layer.count)
+            taken = min(stock.get(plant.cultivar.id, 0), _bulbs(plant))
             stock[plant.cultivar.id] = stock.get(plant.cultivar.id, 0) - taken
-            found[plant.layer.id] = plant.layer.count - taken
+            found[plant.layer.id] = _bulbs(plant) - taken
     return found
 
 
@@ -105,7 +111,7 @@ def _shopping(
         if kinds <= 3
         else tr("{kinds} kinds", kinds=kinds),
         "season": season,
-        "count": sum(missing.get(plant.layer.id, plant.layer.count) for plant in wanted),
+        "count": sum(missing.get(plant.layer.id, _bulbs(plant)) for plant in wanted),
     }
     order = min(order_by(planned=plant.layer.planted, usual=plant.usual) for plant in wanted)
     use = min(plant.layer.planted for plant in wanted)
@@ -130,6 +136,7 @@ def _shopping(
             cautions=scene.cat_words(wanted),
             done=_done(plants),
             lapses=max(plant.layer.planted for plant in wanted),
+            times=kinds,
         )
 
 
@@ -179,7 +186,7 @@ def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
     if weeks == 0:
         return
     start = _chill_from(plant, weeks)
-    words = {"count": plant.layer.count, "what": plant.cultivar.name, "weeks": weeks, "why": why}
+    words = {"count": _bulbs(plant), "what": plant.cultivar.name, "weeks": weeks, "why": why}
     yield scene.draft(
         "prechill",
         [plant],
@@ -188,6 +195,7 @@ def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
         words=words,
         done=_done([plant]),
         lapses=max(plant.layer.planted, start + timedelta(weeks=weeks)),
+        times=1,
     )
 
 
@@ -305,13 +313,13 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
             tr("Set the pot on feet before it is filled: standing wet, it bursts in frost.")
         )
     if heavy := scene.heavy_words(plant.pot):
-        cautions.append(f"{plant.pot.name}: {heavy}")
+        cautions.append(f"{pot_words(plant.pot)}: {heavy}")
     return scene.draft(
         "plant",
         [plant],
         window,
         on=[plant.layer.id],
-        thing=f"{plant.layer.count} × {cultivar.name}",
+        thing=each_words(f"{plant.layer.count} × {cultivar.name}", plant.pot.copies),
         more=why,
         cautions=cautions,
         done=_done([plant]),

@@ -10,6 +10,7 @@ from bloomline.model.cultivar import Companion
 from bloomline.model.yard import Pot
 from bloomline.plan.forecast.report import CompanionForecast
 from bloomline.plan.tops.companions import companion_of, planting_span
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.shares import of_ten
 from bloomline.plan.work.parts import Tops
 from bloomline.plan.work.scene import Scene
@@ -60,9 +61,9 @@ def _plant(scene: Scene, top: Tops, forecast: CompanionForecast) -> Iterator[Dra
         top,
         Window.of(first, planting.planted, last),
         words={
-            "count": planting.count,
+            "count": planting.count * pot.copies,
             "what": forecast.name,
-            "where": pot.name,
+            "where": pot_words(pot),
             "why": why,
         },
     )
@@ -76,7 +77,7 @@ def _take_out(scene: Scene, top: Tops, forecast: CompanionForecast) -> Iterator[
         "companion-out",
         top,
         scene.from_day("companion-out", day),
-        words={"what": forecast.name, "where": top.pot.name, "why": why},
+        words={"what": forecast.name, "where": pot_words(top.pot), "why": why},
     )
 
 

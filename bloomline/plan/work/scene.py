@@ -20,6 +20,7 @@ from bloomline.plan.season.nights import Frosts, hard_frosts, nights, root_limit
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.stage.rota import stage_plan
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.days import as_day
 from bloomline.plan.work.parts import Plant, Stay, Tops
 from bloomline.plan.work.task import Draft, Span, Window
@@ -83,17 +84,20 @@ class Scene:
         done: date | None = None,
         lapses: date | None = None,
         spans: tuple[Span, ...] = (),
+        times: int | None = None,
     ) -> Draft:
         """Make a task about some plants.
 
         on : the ids its key is made of. words : what is filled into title and reason; pots come
         into a title later. thing : what of the pot it is about. more : what is said of it besides
-        the rule's reason.
+        the rule's reason. times : how often it is done; once in every pot, those of a bench each,
+        unless told, as of what is done before there is a pot to go to.
         """
         rule = self.tasks.rule(kind)
         about = tuple(plants)
-        pot_ids = tuple(dict.fromkeys(plant.pot.id for plant in about))
-        bulbs = sum(plant.layer.count for plant in about)
+        pots = {plant.pot.id: plant.pot.copies for plant in about}
+        pot_ids = tuple(pots)
+        bulbs = sum(plant.layer.count * plant.pot.copies for plant in about)
         filled = {"what": "{what}", **(words or {})}
         if kind not in _BEFORE_PLANTING and not spans:
             window = self._once_planted(pot_ids, window)
@@ -106,7 +110,8 @@ class Scene:
             source=rule.source,
             pot_ids=pot_ids,
             layer_ids=tuple(plant.layer.id for plant in about),
-            minutes=rule.minutes * max(1, len(pot_ids)) + rule.seconds_per_bulb * bulbs / 60.0,
+            minutes=rule.minutes * (times or max(1, sum(pots.values())))
+            + rule.seconds_per_bulb * bulbs / 60.0,
             thing=thing,
             more=more,
             cautions=tuple(words for words in cautions if words),
@@ -136,7 +141,8 @@ class Scene:
         part in the order of ids.
         """
         rule = self.tasks.rule(kind)
-        names = {pot.id: pot.name for pot in self.yard.pots}
+        names = {pot.id: pot_words(pot) for pot in self.yard.pots}
+        copies = {pot.id: pot.copies for pot in self.yard.pots}
         layers = {plant.layer.id: plant for plant in self.plants}
         turns: Counter[str] = Counter()
         for number, run in enumerate(spells(spans)):
@@ -162,7 +168,8 @@ class Scene:
                 spans=tuple(mine),
             )
             key = self.key(kind, [on]) if on and not number else called[0]
-            at_once = sum((s.last - s.first).days + 1 for s in mine) / ((last - first).days + 1)
+            called_at = sum(copies[s.pot_id] * ((s.last - s.first).days + 1) for s in mine)
+            at_once = called_at / ((last - first).days + 1)
             yield replace(
                 draft,
                 key=key,
@@ -186,7 +193,8 @@ class Scene:
             pot_ids=(top.pot.id,),
             layer_ids=(),
             companion_ids=(top.planting.id,),
-            minutes=rule.minutes + rule.seconds_per_bulb * top.planting.count / 60.0,
+            minutes=top.pot.copies
+            * (rule.minutes + rule.seconds_per_bulb * top.planting.count / 60.0),
         )
 
     def key(self, kind: str, on: Iterable[str]) -> str:

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from bloomline.model.yard import MAX_SEEN_TASKS
+from bloomline.plan.words.benches import times_words
 from bloomline.words import listed
 
 Status = Literal["done", "overdue", "due", "ahead", "past"]
@@ -95,7 +96,8 @@ class Task:
     key : the same from one reckoning to the next. keys : of the single tasks it is made of, in
     the order of their ids; the first is `key`, so that a pot that is added changes nothing. Of a
     round: what its parts are called should it part.
-    minutes : for one turn, all pots together; judgement. repeat_days : days between turns of a
+    pot_copies : equal pots that each stands for. minutes : for one turn, all pots together;
+    judgement. repeat_days : days between turns of a
     round that recurs from its best day to its latest. spans : which pot the round calls at when;
     empty where every pot has all days. done_on : the day it was done, or last done; it is
     finished when `done`. basis : in short what the best day rests on, to be remembered with it.
@@ -113,6 +115,7 @@ class Task:
     source: str
     pot_ids: tuple[str, ...]
     pot_names: tuple[str, ...]
+    pot_copies: tuple[int, ...]
     layer_ids: tuple[str, ...]
     minutes: int
     repeat_days: int | None
@@ -126,6 +129,11 @@ class Task:
     basis: str
     sequence: int
     spans: tuple[Span, ...] = ()
+
+    @property
+    def called(self) -> tuple[str, ...]:
+        """Its pots as they are called, a bench with its number."""
+        return self._names(self.pot_ids)
 
     @property
     def tick_keys(self) -> tuple[str, ...]:
@@ -146,14 +154,12 @@ class Task:
 
     def names_on(self, *days: date) -> tuple[str, ...]:
         """Names of those pots."""
-        if not self.spans:
-            return self.pot_names
         return self._names(self.pots_on(*days))
 
     def _names(self, pot_ids: tuple[str, ...]) -> tuple[str, ...]:
         wanted = set(pot_ids)
-        pairs = zip(self.pot_ids, self.pot_names, strict=True)
-        return tuple(name for pot_id, name in pairs if pot_id in wanted)
+        pots = zip(self.pot_ids, self.pot_names, self.pot_copies, strict=True)
+        return tuple(times_words(name, n) for pot_id, name, n in pots if pot_id in wanted)
 
     def title_on(self, *days: date) -> str:
         """The title with the pots of some days only."""

@@ -84,7 +84,7 @@ def _calendar_event(task: Task, *, remind: str | None) -> CalendarEvent:
             )
         )
     if task.pot_names:
-        lines.append(tr("Pots: {pot_names}.", pot_names=", ".join(task.pot_names)))
+        lines.append(tr("Pots: {pot_names}.", pot_names=", ".join(task.called)))
     lines += [
         tr("About {minutes} min.", minutes=task.minutes),
         tr("Source: {source}.", source=task.source),
@@ -207,8 +207,10 @@ def _task_object(task: Task) -> dict[str, Any]:
         else None,
         "minutes": task.minutes,
         "pots": [
-            {"id": pot_id, "name": name}
-            for pot_id, name in zip(task.pot_ids, task.pot_names, strict=True)
+            {"id": pot_id, "name": name, "copies": copies}
+            for pot_id, name, copies in zip(
+                task.pot_ids, task.pot_names, task.pot_copies, strict=True
+            )
         ],
         "layer_ids": list(task.layer_ids),
         "reason": task.reason,
@@ -352,7 +354,7 @@ def day_list(days: Iterable[date]) -> str:
 
 
 def _why_lines(task: Task) -> list[str]:
-    pots = tr(" Pots: {pot_names}.", pot_names=", ".join(task.pot_names)) if task.pot_names else ""
+    pots = tr(" Pots: {pot_names}.", pot_names=", ".join(task.called)) if task.pot_names else ""
     words = tr("{reason}{pots} Key: {key}", reason=task.reason, pots=pots, key=task.key)
     return wrapped(words, indent=_WHY_INDENT, hang="")
 

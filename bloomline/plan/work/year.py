@@ -10,6 +10,7 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, SeenTask, Yard
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.yard import season_report
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.work.after import tasks_after
 from bloomline.plan.work.before import tasks_before
 from bloomline.plan.work.companions import tasks_of_companions
@@ -47,7 +48,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
     usual = outlook.usual
     yard, report = usual.yard, season_report(usual)
     scene = Scene(usual, plants=_plants(usual))
-    names = {pot.id: pot.name for pot in yard.pots}
+    names = {pot.id: pot_words(pot) for pot in yard.pots}
     found = emptyings(scene)
     # A pot that is emptied in part goes on; its own tasks see to what is left.
     emptied = {each.pot.id: each.day for each in found if not each.left}
@@ -123,7 +124,8 @@ class _Finish:
         yard, report = scene.yard, scene.report
         self._today = today
         self._rules: TaskRules = scene.tasks
-        self._names = {pot.id: pot.name for pot in yard.pots}
+        self._names = {pot.id: pot_words(pot) for pot in yard.pots}
+        self._pots = {pot.id: pot for pot in yard.pots}
         self._seen = {each.task_key: each for each in yard.seen_tasks}
         self._ticks: dict[str, list[tuple[date, str]]] = {}
         for each in yard.done:
@@ -179,7 +181,7 @@ class _Finish:
             reason=draft.reason,
             source=draft.source,
             pot_ids=draft.pot_ids,
-            pot_names=tuple(self._names[pot_id] for pot_id in draft.pot_ids),
+            pot_names=tuple(self._pots[pot_id].name for pot_id in draft.pot_ids),
             layer_ids=draft.layer_ids,
             minutes=max(1, round(draft.minutes)),
             repeat_days=draft.repeat_days,
@@ -193,6 +195,7 @@ class _Finish:
             basis=basis,
             sequence=sequence,
             spans=draft.spans,
+            pot_copies=tuple(self._pots[pot_id].copies for pot_id in draft.pot_ids),
         )
 
     def _done(self, draft: Draft) -> tuple[date | None, str, list[date]]:

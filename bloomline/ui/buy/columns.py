@@ -12,6 +12,7 @@ from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.shop.buying import BulbLine, PotLine
 from bloomline.plan.shop.words import bags_words, left_words
 from bloomline.plan.tops.plants_to_buy import PlantLine
+from bloomline.plan.words.benches import pot_words, times_words
 from bloomline.reference.catalogue import Catalogue
 from bloomline.ui.buy.changes import offer_of
 from bloomline.ui.buy.jobs import ListedNeeds
@@ -75,7 +76,7 @@ def bulb_columns(listed: ListedNeeds, *, catalogue: Catalogue) -> tuple[Column, 
     def plant(line: BulbLine) -> str:
         return short_span_words(*line.window)
 
-    names = {pot.id: pot.name for pot in yard.pots}
+    names = {pot.id: pot_words(pot) for pot in yard.pots}
 
     def where(line: BulbLine) -> str:
         return f"{line.name}: {', '.join(names[pot_id] for pot_id in line.pot_ids)}"
@@ -263,7 +264,7 @@ def weight_columns(listed: ListedNeeds) -> tuple[Column, ...]:
         return _litres(volume) if volume else "–"
 
     return (
-        Column("pot", tr("Pot"), lambda weight: weight.pot_name),
+        Column("pot", tr("Pot"), lambda weight: times_words(weight.pot_name, weight.copies)),
         Column(
             "compost",
             tr("Compost, L"),

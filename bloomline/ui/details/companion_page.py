@@ -16,6 +16,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import CompanionForecast
 from bloomline.plan.tops.companions import companion_of, planting_span, season_on
 from bloomline.plan.tops.stand import days_in_pot, share_of_one
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.shares import of_ten
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.details.cards import Card, wrapping
@@ -150,7 +151,7 @@ class CompanionPage(Page):
             return
         pot, planting = self.document.yard.companion(self._planting_id)
         self.title.setText(rich_name(companion_name(planting.companion_id)))
-        self.to_pot.setText(tr("Pot: {pot}", pot=pot.name.replace("&", "&&")))
+        self.to_pot.setText(tr("Pot: {pot}", pot=pot_words(pot).replace("&", "&&")))
         self.form.set_visible("taken_out", planting.taken_out is not None)
         report = self.service.report
         found = next(

@@ -14,6 +14,7 @@ from bloomline.plan.carry.collision import free_band
 from bloomline.plan.kinds.mixtures import parts_words
 from bloomline.plan.pot.fitting import LayerFit, fit_pot, how_many
 from bloomline.plan.season.advice import flowering_days
+from bloomline.plan.words.benches import pot_words
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.conflicts_card import ConflictsCard
 from bloomline.ui.details.forecast_card import ForecastCard
@@ -159,7 +160,7 @@ class LayerPage(Page):
         self.parts.setText(tr("Mixed: {parts}", parts=parts_words(cultivar)))
         self.parts.setVisible(bool(cultivar.parts))
         self.mix.setText(tr("Change the mixture…") if cultivar.parts else tr("Make it a mixture…"))
-        self.to_pot.setText(tr("Pot: {pot}", pot=pot.name.replace("&", "&&")))
+        self.to_pot.setText(tr("Pot: {pot}", pot=pot_words(pot).replace("&", "&&")))
         self.form.set_visible("prechill_temperature_c", layer.prechill_weeks > 0)
         self.form.set_visible("lifted_on", layer.lifted_on is not None)
         self.conflicts.show_conflicts(self.conflicts_of(pot.id, layer.id))

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.many_edits import change_parts, change_pots
 from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan.words.benches import pot_words
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.fields import Several
 from bloomline.ui.details.layer_form import (
@@ -159,7 +160,7 @@ class PotsPage(ManyPage):
         return shown_of(thing, key)
 
     def name_of(self, thing: Pot) -> str:
-        return thing.name
+        return pot_words(thing)
 
     def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
         ids, fields = self._selection.pots, pot_fields(key, value, self.document.yard)
@@ -202,7 +203,7 @@ class PartsPage(ManyPage):
         yard = self.document.yard
         find = yard.layer if isinstance(thing, Layer) else yard.companion
         pot = find(thing.id)[0]
-        return tr("{name}, {pot}", name=self._kind_of(thing), pot=pot.name)
+        return tr("{name}, {pot}", name=self._kind_of(thing), pot=pot_words(pot))
 
     def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
         ids = self._selection.parts

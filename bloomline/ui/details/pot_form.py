@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from bloomline.model.yard import LONG_SHAPES, SHELTERED_SITES, Pot, Yard
+from bloomline.model.yard import LONG_SHAPES, MAX_COPIES, SHELTERED_SITES, Pot, Yard
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.fields import ChoiceField
@@ -17,6 +17,16 @@ SHELTERED = "is_sheltered_until"
 
 def fill_pot_form(form: Form) -> dict[str, str]:
     """Put all fields but the name into a form; what each is called in the undo menu."""
+    form.count(
+        "copies",
+        tr("Copies"),
+        low=1,
+        high=MAX_COPIES,
+        about=tr(
+            "How many equal pots it stands for, as on a bench; what is said of it and of its "
+            "layers is of one of them"
+        ),
+    )
     form.choice(
         "shape",
         tr("Shape"),
@@ -81,6 +91,7 @@ def fill_pot_form(form: Form) -> dict[str, str]:
     )
     form.notes("notes", tr("Notes"))
     return {
+        "copies": tr("number of equal pots"),
         "shape": tr("shape"),
         "top_width_cm": tr("width at top"),
         "bottom_width_cm": tr("width at bottom"),

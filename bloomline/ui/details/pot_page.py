@@ -15,6 +15,7 @@ from bloomline.model.yard import Pot, Yard
 from bloomline.plan.pot.layout import lay_out_pot
 from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.colour import pot_summary
+from bloomline.plan.words.benches import pot_words
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.details.companions_card import CompanionsCard
 from bloomline.ui.details.conflicts_card import ConflictsCard
@@ -138,7 +139,7 @@ class PotPage(Page):
         if self._pot_id is None:
             return
         pot = self.document.yard.pot(self._pot_id)
-        self.title.setText(escape(shown(pot.name)))
+        self.title.setText(escape(shown(pot_words(pot))))
         self.subtitle.setText(self._summary(pot))
         show_rows(self.form, [pot], self.document.yard)
         self.form.note(

@@ -187,11 +187,11 @@ class YardPage(Page):
     def show_rest(self) -> None:
         yard, report = self.document.yard, self.service.report
         self.title.setText(escape(yard.name))
-        bulbs = sum(layer.count for _, layer in yard.layers())
-        layers = sum(1 for _ in yard.layers())
+        bulbs = sum(layer.count * pot.copies for pot, layer in yard.layers())
+        layers = sum(pot.copies for pot, _ in yard.layers())
         words = tr(
             "Pots: {pots} · layers: {layers} · bulbs: {bulbs}",
-            pots=len(yard.pots),
+            pots=yard.pot_count,
             layers=layers,
             bulbs=bulbs,
         )

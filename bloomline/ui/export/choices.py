@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.draw.base.petals import ThemeName
 from bloomline.model.yard import Yard
+from bloomline.plan.words.benches import pot_words
 from bloomline.ui.export.jobs import ChartWish, Format
 from bloomline.ui.files.memory import ProgramSettings
 from bloomline.words import tr
@@ -92,7 +93,7 @@ class ChoicesPanel(QWidget):
         self.pots.setObjectName("export_pots")
         self.pots.setAccessibleName(tr("Pots in the chart"))
         for pot in yard.pots:
-            item = QListWidgetItem(pot.name)
+            item = QListWidgetItem(pot_words(pot))
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
             item.setCheckState(Qt.CheckState.Checked)
             item.setData(Qt.ItemDataRole.UserRole, pot.id)

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.errors import UsageError
 from bloomline.plan.fill.answer import Answer
+from bloomline.plan.words.benches import pot_words
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.document import Document
 from bloomline.ui.fill.answers_view import AnswersView
@@ -110,7 +111,7 @@ class FillPage(PageFrame):
         self.pots.blockSignals(True)
         self.pots.clear()
         for pot in outlook.yard.pots:
-            item = QListWidgetItem(pot.name, self.pots)
+            item = QListWidgetItem(pot_words(pot), self.pots)
             item.setData(_POT, pot.id)
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
             item.setCheckState(Qt.CheckState.Unchecked if pot.id in off else Qt.CheckState.Checked)

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.model.yard import Yard
+from bloomline.plan.words.benches import pot_words
 from bloomline.reference.label_sheets import DEFAULT_SHEET, label_sheet, load_label_sheets
 from bloomline.ui.labels.jobs import CARD_PAPERS, PrintWish
 from bloomline.words import tr
@@ -56,6 +57,9 @@ class LabelChoices(QWidget):
         self.skip.setToolTip(tr("How many labels of the first sheet are used already"))
         self.cut_marks = QCheckBox(tr("&Cut marks"), self)
         self.cut_marks.setObjectName("label_cut_marks")
+        self.every_pot = QCheckBox(tr("One for e&very pot of a bench"), self)
+        self.every_pot.setObjectName("label_every_pot")
+        self.every_pot.setToolTip(tr("When off, one label says for how many equal pots it is"))
         self.pots = QListWidget(self)
         self.pots.setObjectName("label_pots")
         self.pots.setAccessibleName(tr("Pots to print for"))
@@ -73,6 +77,7 @@ class LabelChoices(QWidget):
         form.addRow(tr("Sheet"), self.sheet)
         form.addRow(tr("Used labels"), self.skip)
         form.addRow("", self.cut_marks)
+        form.addRow("", self.every_pot)
         buttons = QHBoxLayout()
         buttons.addWidget(QLabel(tr("Pots"), self), 1)
         buttons.addWidget(all_pots)
@@ -86,6 +91,7 @@ class LabelChoices(QWidget):
         self.sheet.currentIndexChanged.connect(self._adapt)
         self.skip.valueChanged.connect(self._tell)
         self.cut_marks.toggled.connect(self._tell)
+        self.every_pot.toggled.connect(self._tell)
         self.pots.itemChanged.connect(self._tell)
         self._adapt()
 
@@ -100,7 +106,7 @@ class LabelChoices(QWidget):
         current = self.pots.currentRow()
         self.pots.clear()
         for pot in yard.pots:
-            item = QListWidgetItem(pot.name)
+            item = QListWidgetItem(pot_words(pot))
             item.setData(Qt.ItemDataRole.UserRole, pot.id)
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
             ticked = pot.id not in left_out
@@ -128,6 +134,7 @@ class LabelChoices(QWidget):
             pot_ids=None if len(ticked) == self.pots.count() else ticked,
             skip=self.skip.value() if labels else 0,
             cut_marks=self.cut_marks.isChecked() and labels,
+            every_pot=self.every_pot.isChecked() and labels,
         )
 
     def _items(self) -> list[QListWidgetItem]:
@@ -155,6 +162,7 @@ class LabelChoices(QWidget):
         self.sheet.setEnabled(self.what.currentData() not in CARD_PAPERS)
         self.skip.setEnabled(labels)
         self.cut_marks.setEnabled(labels)
+        self.every_pot.setEnabled(labels)
         self.skip.setRange(0, label_sheet(str(self.sheet.currentData())).count - 1)
         self._filling = was_filling
         self._tell()

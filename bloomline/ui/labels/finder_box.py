@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.colours import Family
 from bloomline.model.yard import Yard
 from bloomline.plan.paper.finder import Candidate
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.colours import colour_words
 from bloomline.ui.units import LengthSpinBox, units_of
 from bloomline.words import tr
@@ -136,7 +137,7 @@ class FinderBox(QWidget):
         self.pot.clear()
         self.pot.addItem(tr("Any"), None)
         for pot in yard.pots:
-            self.pot.addItem(pot.name, pot.id)
+            self.pot.addItem(pot_words(pot), pot.id)
         self.pot.setCurrentIndex(max(0, self.pot.findData(kept)))
         self.height_box.set_units(units_of(yard))
         if not self.has_day.isChecked():

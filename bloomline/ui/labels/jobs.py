@@ -40,6 +40,7 @@ class PrintWish:
     pot_ids: tuple[str, ...] | None = None
     skip: int = 0
     cut_marks: bool = False
+    every_pot: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ def pages_of(outlook: Outlook, wish: PrintWish) -> tuple[Page, ...]:
     if wish.what == "overview":
         contents = pot_contents(outlook, pot_ids=wish.pot_ids)
         return pots_pages(contents, title=yard.name, paper=sheet.paper, cultivar_of=cultivar_of)
-    labels = labels_for(outlook, pot_ids=wish.pot_ids)
+    labels = labels_for(outlook, pot_ids=wish.pot_ids, every_pot=wish.every_pot)
     return label_pages(labels, sheet, skip=wish.skip, cut_marks=wish.cut_marks)
 
 

@@ -28,6 +28,7 @@ from bloomline.model.problems import describe
 from bloomline.model.yard import Record, Seen
 from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.plan.season.lesson import EntryVerdict, judge
+from bloomline.plan.words.benches import pot_words
 from bloomline.ui.document import Document
 from bloomline.ui.page_kit import start_folder
 from bloomline.ui.records.entry_parts import DayEdit, LayerBox, NoteEdit, StageButtons
@@ -86,7 +87,7 @@ class EntryDialog(QDialog):
         self.layer.setAccessibleName(tr("Layer"))
         for pot, layer in self._document.yard.layers():
             name = self._document.cultivar(layer.cultivar_id).name
-            self.layer.addItem(f"{name}, {pot.name}", layer.id)
+            self.layer.addItem(f"{name}, {pot_words(pot)}", layer.id)
         self.stages = StageButtons(self)
         self.day = DayEdit(self)
         self.day.setAccessibleName(tr("Day"))

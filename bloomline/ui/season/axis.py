@@ -14,6 +14,7 @@ from bloomline.draw.season.axis import paint_axis, paint_grid, shows_days
 from bloomline.draw.season.days import DayScale
 from bloomline.draw.season.rows import name_room, paint_name
 from bloomline.draw.season.strip import paint_strip_side
+from bloomline.plan.words.benches import fitted_times, times_words
 from bloomline.ui.season.geometry import SeasonRow
 from bloomline.ui.season.parts import PAD, PartInk, StripPart, paint_selection
 from bloomline.ui.season.shown import Shown
@@ -100,7 +101,8 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
             for row in self._shown.rows.rows:
                 plant = row.plant
                 if plant is None:
-                    heading = ink.width(row.pot.name, look.text_px, bold=True)
+                    name = times_words(row.pot.name, row.pot.copies)
+                    heading = ink.width(name, look.text_px, bold=True)
                     most = max(most, heading + 1.5 * PAD)
                 else:
                     beside = PAD + INDENT + PAD + name_room(ink, plant, look.small_px)
@@ -135,7 +137,13 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
         ink, look = self._ink, self._shown.look
         ink.painter.fillRect(rect.adjusted(0, 3, 0, -1), QColor(look.theme.panel))
         baseline = rect.center().y() + 1 + look.text_px * 0.35
-        name = ink.fitted(row.pot.name, look.text_px, rect.width() - 1.5 * PAD, bold=True)
+        name = fitted_times(
+            row.pot.name,
+            row.pot.copies,
+            room=rect.width() - 1.5 * PAD,
+            fit=lambda text, room: ink.fitted(text, look.text_px, room, bold=True),
+            width=lambda text: ink.width(text, look.text_px, bold=True),
+        )
         ink.text(PAD, baseline, name, look.text_px, look.theme.ink, bold=True)
 
 

@@ -19,6 +19,7 @@ from PySide6.QtCore import (
 from bloomline.draw.season.days import Plant
 from bloomline.plan.carry.collision import Conflict
 from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
+from bloomline.plan.words.benches import times_words
 from bloomline.ui.season.geometry import SeasonRow, plan_rows
 from bloomline.ui.season.words import SeasonWords, qdate
 from bloomline.words import tr
@@ -102,7 +103,7 @@ class SeasonTable(QAbstractTableModel):
             _Column(
                 tr("Pot"),
                 tr("The pot that holds the plants"),
-                lambda line: line.pot.name,
+                lambda line: times_words(line.pot.name, line.pot.copies),
                 lambda line: line.pot.name.casefold(),
             ),
             _Column(

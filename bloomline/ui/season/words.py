@@ -18,6 +18,7 @@ from bloomline.plan.forecast.report import (
     SeasonReport,
     Stretch,
 )
+from bloomline.plan.words.benches import times_words
 from bloomline.words import long_day_words, number_words, plural, short_day_words, tr
 
 
@@ -124,7 +125,13 @@ class SeasonWords(QObject):
         """Why a layer's bar lies where it does, as rich text."""
         lines = [
             f"<b>{escape(layer.name)}</b>",
-            escape(tr("{count} bulbs in {pot}", count=self.number(layer.count), pot=pot.name)),
+            escape(
+                tr(
+                    "{count} bulbs in {pot}",
+                    count=self.number(layer.count),
+                    pot=times_words(pot.name, pot.copies),
+                )
+            ),
         ]
         if layer.start is not None and layer.end is not None:
             lines.append(tr("Opens {band}", band=self.band(layer.start)))
@@ -204,7 +211,7 @@ class SeasonWords(QObject):
     ) -> str:
         """What the timeline shows, for a screen reader; `selected` is a layer or companions."""
         words = [
-            tr("Layers: {count}", count=self.number(len(report.layers))),
+            tr("Layers: {count}", count=self.number(report.layer_count)),
             self.strip_tip(report, day),
         ]
         chosen = tr("selected: {name}")
@@ -242,7 +249,7 @@ class SeasonWords(QObject):
                 tr(
                     "{count} plants on top of {pot}, season by date",
                     count=self.number(companion.count),
-                    pot=pot.name,
+                    pot=times_words(pot.name, pot.copies),
                 )
             ),
             escape(tr("Planted on {day}", day=self.long_day(planted))),
@@ -299,7 +306,7 @@ class SeasonWords(QObject):
                 low=self.number(colour.p10, 1),
                 high=self.number(colour.p90, 1),
             )
-        return f"{pot.name}\n{summary}\n{weeks}"
+        return f"{times_words(pot.name, pot.copies)}\n{summary}\n{weeks}"
 
     def bare_tip(self, stretch: Stretch, report: SeasonReport) -> str:
         """What a bare stretch means, and how many days are bare in all."""

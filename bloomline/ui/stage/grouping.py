@@ -13,6 +13,7 @@ from bloomline.draw.base.qt import painting_font
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.verdicts import Verdict
 from bloomline.plan.stage.words import room_words
+from bloomline.plan.words.benches import pot_words
 from bloomline.ui.document import Document
 from bloomline.ui.stage.desk import StageDesk
 from bloomline.ui.stage.grouped_row import Group, GroupedRow
@@ -237,7 +238,7 @@ class StageGrouping(QObject):
 
     def told(self) -> str:
         """Who stands where, in words."""
-        pots = {pot.id: pot.name for pot in self._document.yard.pots}
+        pots = {pot.id: pot_words(pot) for pot in self._document.yard.pots}
         return " ".join(
             tr(
                 "{place}: {pots}.",

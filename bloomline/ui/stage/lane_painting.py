@@ -15,6 +15,7 @@ from bloomline.draw.season.axis import crisp, paint_grid
 from bloomline.draw.season.bars import Bar, BarPainter
 from bloomline.draw.season.days import BarDays, DayScale
 from bloomline.plan.stage.words import kind_words, lane_words, place_words
+from bloomline.plan.words.benches import fitted_times
 from bloomline.ui.season.look import Look
 from bloomline.ui.season.parts import PAD, faint
 from bloomline.ui.stage.rows import PlacedLane, PlacedStay, Sizes, StageRows
@@ -209,7 +210,13 @@ def _paint_words(ink: Ink, scene: LaneScene, placed: PlacedStay) -> None:
         paint_pin(ink, QPointF(x + 0.3 * look.small_px, middle), look.small_px, look.tone.focus)
         x += 0.9 * look.small_px
     free = scene.scale.right if placed.free_until is None else scene.scale.x_of(placed.free_until)
-    words = ink.fitted(placed.stay.pot_name, look.small_px, min(free, scene.scale.right) - x - 8.0)
+    words = fitted_times(
+        placed.stay.pot_name,
+        placed.stay.copies,
+        room=min(free, scene.scale.right) - x - 8.0,
+        fit=lambda text, room: ink.fitted(text, look.small_px, room),
+        width=lambda text: ink.width(text, look.small_px),
+    )
     bold = placed.stay.pot_id == scene.pot_id
     ink.text(x, middle + 0.35 * look.small_px, words, look.small_px, look.theme.ink, bold=bold)
 

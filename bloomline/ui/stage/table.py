@@ -73,7 +73,7 @@ class StageTable(QWidget):
             move = came.get(id(stay))
             cells = (
                 place_words(stay.place),
-                stay.pot_name,
+                stay.called,
                 short_span_words(stay.first, stay.last, year=True),
                 listed(dict.fromkeys(flower.name for flower in stay.flowers)),
                 number_words(stay.weeks_of_colour, 1) if stay.flowers else "",

@@ -191,7 +191,7 @@ class WorkModel(QAbstractItemModel):
             return self._colour(entry.task, column)
         if role == Role.ToolTipRole:
             if column == POTS:
-                return ", ".join(entry.task.pot_names)
+                return ", ".join(entry.task.called)
             return entry.task.title if column == TASK else None
         if role == Role.AccessibleTextRole:
             words = self._words(entry, column)

@@ -77,7 +77,7 @@ class TaskCard(QScrollArea):
                 day=short_day_words(task.moved.was, year=True),
                 why=task.moved.why,
             )
-        where = tr("Pots: {names}", names=", ".join(task.pot_names))
+        where = tr("Pots: {names}", names=", ".join(task.called))
         time = tr("About {time}, a judgement", time=minutes_words(task.minutes))
         return [
             f"{state}. {days}",

@@ -114,7 +114,7 @@ def _short(entry: GroupedTask) -> str:
 
 def _round(task: Task) -> tuple[str, ...]:
     """A round with its span, and each pot with its own where it is another."""
-    names = dict(zip(task.pot_ids, task.pot_names, strict=True))
+    names = dict(zip(task.pot_ids, task.called, strict=True))
     whole: dict[str, tuple[date, date]] = {}
     for span in task.spans:
         first, last = whole.get(span.pot_id, (span.first, span.last))

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from bloomline.ui.clipboard import has_parcel
 from bloomline.ui.document import Document
 from bloomline.ui.hands.typing import to_text
+from bloomline.ui.yard.benches import Benches
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.choosing import name_of, order_of, parts_of
 from bloomline.ui.yard.deeds import Deeds
@@ -43,6 +44,10 @@ class Commands(QObject):
         self._deeds = deeds
         self.add = self._make("add_pot", tr("&Add pot"), deeds.add_pot, "Insert")
         self.duplicate = self._make("duplicate", tr("Dupl&icate"), self._duplicate, "Ctrl+D")
+        self.benches = Benches(document, panel)
+        self.bench = self._make("make_bench", tr("Make a &bench of…"), self.benches.make, "Ctrl+B")
+        self.split = self._make("split_bench", tr("Split &off a bench…"), self.benches.split, "")
+        self.join = self._make("join_pots", tr("&Join equal pots"), self.benches.join, "")
         self.rename = self._make("rename_pot", tr("Re&name pot"), self._rename, "F2")
         self.delete = self._make("delete", tr("&Delete"), self._delete, "Delete")
         self.left = self._make("pot_left", tr("Move pot &left"), self._left, "Ctrl+Left")
@@ -92,7 +97,7 @@ class Commands(QObject):
     def all(self) -> list[QAction]:
         """Every action, in the order of a menu."""
         return [
-            self.add, self.duplicate, self.rename, self.delete,
+            self.add, self.duplicate, self.bench, self.split, self.join, self.rename, self.delete,
             self.left, self.right, self.shallower, self.deeper,
             self.cut, self.copy, self.paste, self.select_all,
             self.carry, self.carry_copy, self.details,
@@ -104,6 +109,7 @@ class Commands(QObject):
         return [
             self.details, self.rename, None,
             self.cut, self.copy, self.paste, self.duplicate, self.delete, self.select_all, None,
+            self.bench, self.split, self.join, None,
             self.shallower, self.deeper, self.left, self.right,
             self.carry, self.carry_copy, None,
             self.add, self.fit, self.fit_all,
@@ -112,8 +118,13 @@ class Commands(QObject):
     def editing(self) -> list[QAction | None]:
         """What the Edit menu has, and what the season's rows can do as well."""
         return [
-            self.cut, self.copy, self.paste, self.duplicate, self.delete, None, self.select_all,
+            self.cut, self.copy, self.paste, self.duplicate, self.delete, None,
+            self.select_all, None, *self.of_benches(),
         ]  # fmt: skip
+
+    def of_benches(self) -> list[QAction]:
+        """What makes one row of many equal pots, and several again."""
+        return [self.bench, self.split, self.join]
 
     def share_with(self, *views: QWidget) -> None:
         """Let views of layers in rows have the keys of the Edit menu as well."""
@@ -137,6 +148,9 @@ class Commands(QObject):
         seen, many = self._is_in_sight, document.selection.is_many
         for action in (self.duplicate, self.delete, self.cut, self.copy):
             action.setEnabled(seen and pot is not None)
+        self.bench.setEnabled(seen and bool(self.benches.pots))
+        self.split.setEnabled(seen and self.benches.can_split)
+        self.join.setEnabled(seen and bool(self.benches.pots))
         self.details.setEnabled(pot is not None)
         for action in (self.rename, self.carry, self.carry_copy):
             action.setEnabled(pot is not None and not many)

@@ -17,6 +17,7 @@ from bloomline.draw.pot.plant_picture import PlantLook
 from bloomline.draw.pot.plant_picture import look_of as look_of_kind
 from bloomline.model.yard import Pot
 from bloomline.plan.forecast.growth import Growth
+from bloomline.plan.words.benches import fitted_times
 from bloomline.ui.selection import Selection
 from bloomline.ui.theme import tone_of
 from bloomline.ui.yard.counts import counts_of, paint_counts
@@ -247,7 +248,13 @@ class YardPainter:
         pot = placed.pot
         names = [each.id for each in pot.layers] + [each.id for each in pot.companions]
         is_chosen = any(name in shown.selection for name in (pot.id, *names))
-        name = self._ruler.fitted(placed.pot.name, size, room, bold=True)
+        name = fitted_times(
+            pot.name,
+            pot.copies,
+            room=room,
+            fit=lambda text, left: self._ruler.fitted(text, size, left, bold=True),
+            width=lambda text: self._ruler.width(text, size, bold=True),
+        )
         bold = QFont(font)
         bold.setPixelSize(size)
         bold.setWeight(QFont.Weight.DemiBold)

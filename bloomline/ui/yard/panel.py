@@ -144,6 +144,7 @@ class YardPanel(QWidget):
         self.canvas.details_requested.connect(self.details_requested)
         self.canvas.view_changed.connect(self._show_view)
         self._deeds.said.connect(self.said)
+        self.commands.benches.said.connect(self.said)
         self._carrying.said.connect(self.said)
         self._pasting.said.connect(self.said)
         self._across.valueChanged.connect(self._scroll)

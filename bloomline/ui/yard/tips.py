@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QPointF
 
+from bloomline.plan.words.benches import pot_words, times_words
 from bloomline.ui.yard.canvas import YardCanvas
 from bloomline.ui.yard.top_words import companion_tip
 from bloomline.ui.yard.words import layer_tip
@@ -30,5 +31,9 @@ def tip_at(canvas: YardCanvas, point: QPointF) -> str:
         )
     report = canvas.service.report
     pots = report.pots if report is not None else ()
-    told = [f"{each.name}: {each.summary}" for each in pots if each.pot_id == pot.id]
-    return "\n".join([*(told or [pot.name]), *canvas.flaws.words_of(pot)])
+    told = [
+        f"{times_words(each.name, each.copies)}: {each.summary}"
+        for each in pots
+        if each.pot_id == pot.id
+    ]
+    return "\n".join([*(told or [pot_words(pot)]), *canvas.flaws.words_of(pot)])

@@ -9,6 +9,7 @@ from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.growth import Growth, Stage
 from bloomline.plan.forecast.report import Band, LayerForecast
 from bloomline.plan.pot.fitting import LayerFit, fit_pot, how_many
+from bloomline.plan.words.benches import pot_words
 from bloomline.ui.document import Document
 from bloomline.ui.selection import many_words
 from bloomline.ui.units import units_of
@@ -159,7 +160,7 @@ def selection_words(document: Document, growths: dict[str, Growth], barren: froz
     pot, layer = document.selected_pot(), document.selected_layer()
     day = short_day_words(document.day)
     if pot is None:
-        count = len(document.yard.pots)
+        count = document.yard.pot_count
         return tr("{count} pots on {day}; none is selected", count=count, day=day)
     number = 1 + next(i for i, each in enumerate(document.yard.pots) if each.id == pot.id)
     planting = document.selected_companion()
@@ -168,7 +169,7 @@ def selection_words(document: Document, growths: dict[str, Growth], barren: froz
     if layer is None:
         return tr(
             "{pot_name}, pot {number} of {count}: {contents}",
-            pot_name=pot.name,
+            pot_name=pot_words(pot),
             number=number,
             count=len(document.yard.pots),
             contents=contents(pot),
@@ -183,7 +184,7 @@ def selection_words(document: Document, growths: dict[str, Growth], barren: froz
         kind_name=kind_name(document, layer.cultivar_id),
         place=place,
         count=len(pot.layers),
-        pot_name=pot.name,
+        pot_name=pot_words(pot),
         count2=layer.count,
         cover=units_of(document.yard).length(layer.cover_cm),
         stage=stage,

@@ -13,7 +13,7 @@ from odd_yards import records_of, told, with_slips
 
 from bloomline.engine.bands import band_days
 from bloomline.files.yardfile import dump_yard, load_yard, parse_yard
-from bloomline.model.edits import add_record, change_layer, change_record, set_place
+from bloomline.model.edits import add_record, change_layer, change_pot, change_record, set_place
 from bloomline.model.record_edits import remove_records
 from bloomline.model.yard import PlaceChoice, Record
 from bloomline.plan.climate.garden import garden_named, garden_of
@@ -412,6 +412,10 @@ def test_of_stages_out_of_order_the_one_against_most_is_questioned(demo, forecas
     wrong = change_record(yard, "record-3", day=date(2026, 4, 21))  # over before it opened
     told = out_of_order(facts_in(wrong, wrong.records, forecaster))
     assert told == {"record-3": "over lies before first flower, seen on 22 April 2026"}
+    # In a bench of equal pots each may be of another.
+    pot = wrong.layer(layer.id)[0]
+    bench = change_pot(wrong, pot.id, copies=60)
+    assert not out_of_order(facts_in(bench, bench.records, forecaster))
     # Of two that contradict one another, the one that the forecast speaks against.
     two = wrong.model_copy(update={"records": wrong.records[1:2] + wrong.records[3:]})
     two = change_record(two, "record-3", day=date(2026, 4, 2))

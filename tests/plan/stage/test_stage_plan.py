@@ -347,3 +347,32 @@ def test_the_south_has_its_own_year():
     plan = stage_plan(asking.outlook(yard, today=asking.TODAY, garden=south))
     (stay,) = at(plan, "Step").stays
     assert 8 <= stay.first.month <= 11
+
+
+def standing_at(yard, name):
+    return {stay.pot_id for stay in at(plan_of(yard), name).stays}
+
+
+def test_a_bench_stands_together_or_not_at_all():
+    made = small_yard("tulipa-shirley", "narcissus-ice-follies", to_buy=None)
+    bench = made.pots[0].id
+    roomy = add_place(change_pot(made, bench, copies=5), "Terrace", capacity=6, view_weight=2.0)
+    assert bench in standing_at(roomy, "Terrace")
+    tight = change_stage_place(roomy, "Terrace", capacity=4)
+    assert bench not in standing_at(tight, "Terrace")
+    narrow = change_stage_place(roomy, "Terrace", width_cm=120.0)
+    assert bench not in standing_at(narrow, "Terrace")
+    fixed = fix_stand(tight, bench, "Terrace", first=date(2027, 4, 5), last=date(2027, 5, 2))
+    assert any("5 pots" in words for words in plan_of(fixed).conflicts)
+
+
+@pytest.mark.parametrize("copies", [2, 3, 5])
+def test_a_bench_takes_the_room_of_all_its_pots(copies):
+    kinds = ("tulipa-shirley", "tulipa-queen-of-night", "narcissus-ice-follies")
+    made = small_yard(*kinds, copies=copies)
+    yard = add_place(made, "Terrace", capacity=copies + 1, width_cm=5000.0, view_weight=2.0)
+    plan = plan_of(yard)
+    for monday in plan.weeks:
+        stays = at(plan, "Terrace").on(monday)
+        assert sum(stay.copies for stay in stays) <= copies + 1
+    assert any(stay.copies == copies for stay in at(plan, "Terrace").stays)
