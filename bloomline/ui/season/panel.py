@@ -96,10 +96,11 @@ class SeasonPanel(QWidget):
         """Put other parts' actions into the context menu of rows, before those of the panel."""
         self._offered += [*actions, None]
         own = [self._actions[name] for name in self._actions if name.startswith("plant_")]
-        self.table_view.menu_actions = [*self._offered, *own]
+        self.table_view.menu_actions = [*self._offered, *own, self._actions["fill_gap"]]
         self.view.menu_actions = [
             *self._offered,
             *own,
+            self._actions["fill_gap"],
             None,
             *(self._actions[name] for name in ("season_fit", "season_zoom_in", "season_zoom_out")),
         ]
@@ -129,6 +130,9 @@ class SeasonPanel(QWidget):
             "season_zoom_out": lambda: self.view.zoom(1 / _ZOOM_STEP),
             "season_by_first_flower": self.order,
             "season_as_table": self.show_table,
+            "bare_after": lambda: self.view.step_bare(1),
+            "bare_before": lambda: self.view.step_bare(-1),
+            "fill_gap": self.view.ask_gap,
             "plant_day_before": planting.day_before,
             "plant_day_after": planting.day_after,
             "plant_week_before": planting.week_before,
@@ -271,7 +275,7 @@ class SeasonPanel(QWidget):
                 document = self._document
                 is_right = (document.layer_id or document.companion_id) is not None
             elif name in PLOT_ONLY:
-                is_right = is_plot
+                is_right = is_plot and (name[:4] != "bare" or self._shown.has_bare)
             action.setEnabled(has_report and is_right)
         self.head.speed.setEnabled(has_report)
 
@@ -282,7 +286,8 @@ class SeasonPanel(QWidget):
             name = document.layer_id or document.companion_id
             conflict = self._shown.conflicts.get(name or "")
             told = self._words.told(report, document.day, selected=name, conflict=conflict)
-            self.view.setAccessibleDescription(told)
+            gap = self._words.gap_told(self._shown.gap)
+            self.view.setAccessibleDescription(f"{told}; {gap}" if gap else told)
 
     def _choose_page(self) -> None:
         yard = self._document.yard

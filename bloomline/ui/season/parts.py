@@ -212,6 +212,19 @@ class StripPart(BoxPart):
         paint_bare_words(ink, theme, bare, top=lane + 0.5, line_height=height - lane + 1, px=px)
         crowded, line = self.stretches(is_bare=False), look.line
         paint_crowded(ink, theme, crowded, base=line - 1, line_height=line, px=px)
+        self._frame_gap(days, height)
+
+    def _frame_gap(self, days: DayScale, height: float) -> None:
+        """Frame the days that are marked to be filled."""
+        gap = self._shown.gap
+        span = None if gap is None else days.span(*gap)
+        if span is not None:
+            tone = self._shown.look.tone
+            box = QRectF(span[0], 1.5, span[1] - span[0], height - 3)
+            self._ink.painter.fillRect(box, faint(tone.focus, 0.10))
+            self._ink.painter.setPen(QPen(QColor(tone.focus), 2.0))
+            self._ink.painter.setBrush(Qt.BrushStyle.NoBrush)
+            self._ink.painter.drawRect(box)
 
 
 class RowsPart(BoxPart):

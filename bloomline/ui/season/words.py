@@ -317,6 +317,7 @@ class SeasonWords(QObject):
             last=self.day(stretch.last),
             share=self.number(100 * report.bare_threshold),
         )
+        words = "\n".join([words, tr("Click to see what would fill it.")])
         days = report.bare_days
         if report.weather_year is not None:
             return words
@@ -327,6 +328,16 @@ class SeasonWords(QObject):
             high=self.number(days.p90),
         )
         return f"{words}\n{counted}"
+
+    def gap_told(self, gap: tuple[date, date] | None) -> str:
+        """Which days are marked to be filled; "" without any."""
+        if gap is None:
+            return ""
+        return tr(
+            "marked to be filled: {first} – {last}; Enter shows what would fill it",
+            first=self.day(gap[0]),
+            last=self.day(gap[1]),
+        )
 
     def crowded_tip(self, stretch: Stretch, report: SeasonReport) -> str:
         """What a crowded stretch means, and who crowds."""
