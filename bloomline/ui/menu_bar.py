@@ -88,7 +88,10 @@ class MenuBar(QObject):
         window = self._window
         self.show_shelf = self._action("show_shelf", tr("Show the &shelf"), None, "F9")
         self.show_details = self._action("show_details", tr("Show the &details"), None, "F10")
-        for action, panel in ((self.show_shelf, window.shelf_column), (self.show_details, window.details)):
+        for action, panel in (
+            (self.show_shelf, window.shelf_column),
+            (self.show_details, window.details),
+        ):
             action.setCheckable(True)
             action.setChecked(True)
             action.toggled.connect(panel.setVisible)

@@ -11,9 +11,9 @@ from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QRes
 from PySide6.QtWidgets import QScrollBar, QWidget
 
 from bloomline.draw.season.days import DayScale
+from bloomline.plan.forecast.report import Stretch
 from bloomline.ui.season.axis import Corner, DayAxis, RowNames
 from bloomline.ui.season.day_line import DayLine
-from bloomline.plan.forecast.report import Stretch
 from bloomline.ui.season.geometry import (
     Range,
     brought_into,
