@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSize, Qt, Slot
@@ -54,8 +55,6 @@ _MESSAGE_MS = 8000
 
 def blank_yard() -> Yard:
     """A yard without pots at the reference garden, in the coming season."""
-    from datetime import date
-
     today = date.today()
     year = today.year + (1 if today.month >= 6 else 0)
     return Yard(
@@ -362,7 +361,7 @@ class MainWindow(QMainWindow):
             button.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     @Slot(object, object)
-    def fill_gap(self, first: object, last: object) -> None:
+    def fill_gap(self, first: date, last: date) -> None:
         """Show in the place of the shelf what would fill some days."""
         self.menus.show_shelf.setChecked(True)
         self.shelf_column.open_gap(first, last)

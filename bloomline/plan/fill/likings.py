@@ -25,4 +25,4 @@ def liking_of(outlook: Outlook, text: str) -> str:
     for words, liking in known.items():
         if words.casefold() == wanted:
             return liking
-    raise unknown("cultivar or type", text, known)
+    raise unknown("cultivar or type", text, list(known))

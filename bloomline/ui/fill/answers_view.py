@@ -17,7 +17,7 @@ from bloomline.ui.fill.jobs import Suggested, suggested
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside
 from bloomline.ui.theme import em
-from bloomline.words import tr
+from bloomline.words import plural, tr
 
 _MOST = 3
 
@@ -74,12 +74,11 @@ class AnswersView(QWidget):
         """Look for ways to fill some pots; what was looked for before is dropped."""
         self._many_pots = len(pot_ids) > 1
         self._clear(
-            tr(
+            plural(
+                "Weighing kinds and depths for the pot; Stop shows the best so far.",
                 "Weighing kinds and depths for {n} pots; Stop shows the best so far.",
-                n=len(pot_ids),
+                len(pot_ids),
             )
-            if self._many_pots
-            else tr("Weighing kinds and depths for the pot; Stop shows the best so far.")
         )
         progress = self.working.begin()
         self._beside.drop()
@@ -116,7 +115,7 @@ class AnswersView(QWidget):
         words = answer.answers.nothing
         if count:
             words = differ_words(answer.answers.answers, many_pots=self._many_pots)
-        if answer.answers.stopped:
+        if answer.answers.stopped or self.working.is_cancelled:
             words = f"{words} {tr('The search was stopped: these are the best so far.')}"
         self.state.setText(words)
         self.found_changed.emit()

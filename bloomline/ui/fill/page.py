@@ -96,9 +96,8 @@ class FillPage(PageFrame):
         column.addStretch(1)
         area = _scrolled(side, tr("Wishes and pots"))
         # As wide as its parts: what is left is for the answers.
-        area.setFixedWidth(
-            side.minimumSizeHint().width() + area.verticalScrollBar().sizeHint().width() + 2
-        )
+        bar = area.verticalScrollBar().sizeHint().width()
+        area.setFixedWidth(side.minimumSizeHint().width() + bar + 2)
         left = QVBoxLayout()
         left.addWidget(area, 1)
         left.addWidget(self.problem)

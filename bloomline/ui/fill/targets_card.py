@@ -253,9 +253,9 @@ class TargetsCard(Card):
             self.message.emit(str(answer))
             return
         name = answer.target.wish.id
-        row = self.rows.get(name)
-        if row is None or answer.outlook is not self._outlook:
+        if name not in self.rows or answer.outlook is not self._outlook:
             return
+        row = self.rows[name]
         if row.working.is_cancelled and answer.remedy is None:
             row.show_cure(tr("Stopped before a change was found."), can_plant=False)
             return
