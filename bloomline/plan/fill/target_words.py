@@ -28,15 +28,20 @@ def short_words(target: Target) -> str:
     return plural("{n} pot in colour", "{n} pots in colour", target.wish.pots_at_least)
 
 
+def wish_of(target: Target, yard: Yard) -> str:
+    """A wish and the pots that count, as a sentence's beginning with a capital."""
+    words = wish_words(target.wish, target.first, target.last)
+    pots = pots_words(target.wish, yard)
+    words = tr("{wish}, of {pots}", wish=words, pots=pots) if pots else words
+    return words[:1].upper() + words[1:]
+
+
 def target_line(target: Target, yard: Yard) -> str:
     """A wish, the pots that count, and whether it is kept, with its sign."""
-    wish = wish_words(target.wish, target.first, target.last)
-    pots = pots_words(target.wish, yard)
-    wish = tr("{wish}, of {pots}", wish=wish, pots=pots) if pots else wish
     return tr(
         "{sign} {wish}: {verdict}",
         sign=target_sign(target),
-        wish=wish,
+        wish=wish_of(target, yard),
         verdict=target.verdict(),
     )
 

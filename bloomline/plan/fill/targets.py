@@ -82,7 +82,7 @@ class Target:
                 "kept, in {years}; it holds on {days} of {all_days} days in the mean", **figures
             )
         return tr(
-            "missed, kept only in {years}; it holds on {days} of {all_days} days in the mean",
+            "missed, kept in {years}; it holds on {days} of {all_days} days in the mean",
             **figures,
         )
 

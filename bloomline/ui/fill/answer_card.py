@@ -40,9 +40,9 @@ class AnswerCard(Card):
         self.button.setAutoDefault(False)
         self.button.clicked.connect(self._choose)
         self.column.addWidget(self.figures)
-        self.column.addWidget(self.proof)
         self.column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
         for widget in (
+            self.proof,
             self.view,
             self.day,
             self.bars,

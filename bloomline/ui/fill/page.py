@@ -66,6 +66,7 @@ class FillPage(PageFrame):
         self.tabs = QTabWidget(self)
         self.tabs.setObjectName("fill_tabs")
         self.tabs.setDocumentMode(True)
+        self.tabs.tabBar().setDrawBase(False)
         self._lay_out()
         self.setFocusProxy(self.form.first)
         self._follow_document()

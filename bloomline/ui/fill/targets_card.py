@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLay
 
 from bloomline.model.wish import SeasonWish
 from bloomline.model.wish_edits import add_wish, change_wish, remove_wish
-from bloomline.plan.fill.target_words import pots_words, remedy_words, target_sign
-from bloomline.plan.fill.targets import Remedy, Target, cheapest_change, targets, wish_words
+from bloomline.plan.fill.target_words import remedy_words, target_sign, wish_of
+from bloomline.plan.fill.targets import Remedy, Target, cheapest_change, targets
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.document import Document
@@ -42,6 +42,7 @@ class TargetRow(QFrame):
         super().__init__(parent)
         self.setObjectName("card")
         self.sign = QLabel(self)
+        self.sign.setObjectName("heading")
         self.words = wrapping("", "heading", self)
         self.verdict = wrapping("", "", self)
         self.change = self._button("wish_change", tr("Change…"))
@@ -84,10 +85,8 @@ class TargetRow(QFrame):
             self.words.setText(tr("Working out whether it is kept…"))
             self.verdict.setText("")
         else:
-            words = wish_words(wish, target.first, target.last)
-            pots = pots_words(wish, outlook.yard)
             self.sign.setText(target_sign(target))
-            self.words.setText(tr("{wish}, of {pots}", wish=words, pots=pots) if pots else words)
+            self.words.setText(wish_of(target, outlook.yard))
             self.verdict.setText(target.verdict())
         self.verdict.setObjectName("caution" if target and not target.is_kept else "")
         self.verdict.style().unpolish(self.verdict)
