@@ -65,9 +65,11 @@ def paint_wishes(
     """Paint wishes from a height down: kept ones with a whole line, missed ones with dashes."""
     lanes = lanes_of(spans)
     for span in spans:
-        box = lane_box(span, lanes[span.key], scale=scale, top=top, line=line) if (
-            span.key in lanes
-        ) else QRectF()
+        box = (
+            lane_box(span, lanes[span.key], scale=scale, top=top, line=line)
+            if (span.key in lanes)
+            else QRectF()
+        )
         if box.isEmpty():
             continue
         colour = QColor(theme.ink if span.is_kept else theme.bare_text)

@@ -7,14 +7,7 @@ from datetime import date, timedelta
 
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QHideEvent
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLabel,
-    QSplitter,
-    QStackedWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import SeasonReport
@@ -26,11 +19,13 @@ from bloomline.ui.season.empty import EmptyPage
 from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of
 from bloomline.ui.season.head import SeasonHead
 from bloomline.ui.season.look import current_look
+from bloomline.ui.season.notes import SeasonNotes
 from bloomline.ui.season.planting import PlantingDays
 from bloomline.ui.season.player import Player
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.table import SeasonTable
 from bloomline.ui.season.table_view import SeasonTableView
+from bloomline.ui.season.targets import SeasonTargets
 from bloomline.ui.season.view import SeasonView
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.season_service import SeasonService
@@ -71,6 +66,9 @@ class SeasonPanel(QWidget):
         self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
         self._planting = PlantingDays(document, self._shown, self)
         self.player = Player(self)
+        self.targets = SeasonTargets(document, self._shown, self)
+        self.targets.changed.connect(self._show_targets)
+        self.notes = SeasonNotes(self._words, self)
         self.view = SeasonView(self._shown, self._words, self)
         self.table = SeasonTable(self._words, self)
         self.table_view = SeasonTableView(self.table, self)
@@ -163,6 +161,7 @@ class SeasonPanel(QWidget):
         for page in (self._plot_page, self.table_view, self.empty, self._waiting_page):
             self.pages.addWidget(page)
         column.addWidget(self.pages, 1)
+        column.addWidget(self.notes)
 
     def _connect(self) -> None:
         document, service, view = self._document, self._service, self.view
@@ -176,6 +175,7 @@ class SeasonPanel(QWidget):
         view.planting_asked.connect(self._planting.plant)
         view.planting_let_go.connect(self._planting_let_go)
         view.details_asked.connect(self._ask_details)
+        self.notes.gap_asked.connect(view.gap_asked)
         self.empty.fill_requested.connect(self._fill_empty)
         self.table_view.parts_chosen.connect(self._choose_parts)
         self.table_view.details_asked.connect(self._ask_details)
@@ -203,11 +203,17 @@ class SeasonPanel(QWidget):
             )
         )
         self.head.show_basis(report.weather_label)  # the place stands above
+        self.targets.follow()
         self._choose_page()
         self.view.renew()
         self._select_in_table()
         self._document.offer_day(best_day(report))
         self._describe()
+
+    @Slot()
+    def _show_targets(self) -> None:
+        self.view.renew()
+        self._choose_page()
 
     def _fill_table(self, report: SeasonReport) -> None:
         shown = self._shown
@@ -303,6 +309,8 @@ class SeasonPanel(QWidget):
             page = self._plot_page
         if self.pages.currentWidget() is not page:
             self.pages.setCurrentWidget(page)
+        is_table = page is self.table_view
+        self.notes.show_season(self._shown, yard, is_table=is_table)
         self.setFocusProxy(self._answering(page))
         self._enable()
 
@@ -453,3 +461,4 @@ class SeasonPanel(QWidget):
     def stop(self) -> None:
         """End what runs by itself; safe to call twice."""
         self.player.stop()
+        self.targets.stop()

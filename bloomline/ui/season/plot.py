@@ -50,6 +50,7 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
         self.shown, self.words = shown, words
         self._ink = PartInk(shown.look.family)
         self.is_fitted = True
+        self._lanes_height = 0.0
         self.is_line_held = False
         """Whether the hand holds the day line."""
         self.scroll_bar = QScrollBar(Qt.Orientation.Vertical)
@@ -98,7 +99,8 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
 
     def renew(self) -> None:
         """Paint anew what the report or the selection changed."""
-        if self._names_width() != round(self.names.width()):
+        lanes_height = self.strip.lanes_height()
+        if self._names_width() != round(self.names.width()) or lanes_height != self._lanes_height:
             self._lay_out()
         self._set_scroll_range()
         for part in (self.axis, self.names, self.corner, self.strip, self.rows):
@@ -272,7 +274,8 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
         height = self.viewport().height()
         names_width = self._names_width()
         strip = min(max(height * 0.17, look.text_px * 2.6), look.text_px * 7.0)
-        strip_height = floor(strip + 2 * look.line + 12)
+        self._lanes_height = self.strip.lanes_height()
+        strip_height = floor(strip + 2 * look.line + 12 + self._lanes_height)
         self.names.setWidth(names_width)
         self.axis.setHeight(look.axis_height)
         grid = self._layout.layout
