@@ -15,6 +15,8 @@ from bloomline.draw.base.petals import Theme
 from bloomline.draw.season.days import DayScale
 
 MOST_LANES = 3
+_PAD = 4.0
+_LEAST_LETTERS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,33 +64,54 @@ def paint_wishes(
     line: float,
     px: int,
 ) -> None:
-    """Paint wishes from a height down: kept ones with a whole line, missed ones with dashes."""
+    """Paint wishes from a height down: kept ones with a whole line, missed ones with dashes.
+
+    Words stand in their span, or behind it where there is more room; the sign is never left out.
+    """
     lanes = lanes_of(spans)
+    boxes = {
+        span.key: lane_box(span, lanes[span.key], scale=scale, top=top, line=line)
+        for span in spans
+        if span.key in lanes
+    }
     for span in spans:
-        box = (
-            lane_box(span, lanes[span.key], scale=scale, top=top, line=line)
-            if (span.key in lanes)
-            else QRectF()
-        )
+        box = boxes.get(span.key, QRectF())
         if box.isEmpty():
             continue
-        colour = QColor(theme.ink if span.is_kept else theme.bare_text)
-        pen = QPen(colour, 1.2)
-        if not span.is_kept:
-            pen.setStyle(Qt.PenStyle.DashLine)
-        sign = "✓" if span.is_kept else "✗"
-        room = max(box.width() - 10, 0.0)
-        words = elide(f"{sign} {span.words}", room=room, measure=lambda t: ink.width(t, px))
-        if len(words) < 3:
-            words = sign
-        width = ink.width(words, px)
-        middle, y = box.center().x(), box.center().y()
-        ink.painter.setPen(pen)
-        for x in (box.left() + 0.6, box.right() - 0.6):
-            ink.painter.drawLine(QLineF(x, box.top() + 2, x, box.bottom() - 1))
-        spare = (box.width() - width) / 2 - 4
-        if spare > 2:
-            ink.painter.drawLine(QLineF(box.left(), y, box.left() + spare, y))
-            ink.painter.drawLine(QLineF(box.right() - spare, y, box.right(), y))
-        text = theme.ink if span.is_kept else theme.bare_text
-        ink.text(middle, y + px * 0.35, words, px, text, bold=not span.is_kept, align="centre")
+        others = [
+            other.left()
+            for key, other in boxes.items()
+            if lanes[key] == lanes[span.key] and other.left() >= box.right()
+        ]
+        _paint_wish(ink, theme, span, box, limit=min([scale.right, *others]), px=px)
+
+
+def _paint_wish(
+    ink: Ink, theme: Theme, span: WishSpan, box: QRectF, *, limit: float, px: int
+) -> None:
+    colour, is_bold = (theme.ink, False) if span.is_kept else (theme.bare_text, True)
+
+    def measure(text: str) -> float:
+        return ink.width(text, px, bold=is_bold)
+
+    sign = "✓" if span.is_kept else "✗"
+    inside, behind = f"{sign} {span.words}", ""
+    if measure(inside) > box.width() - 2 * _PAD:
+        room = limit - box.right() - 2 * _PAD
+        inside, behind = sign, elide(span.words, room=max(room, 0.0), measure=measure)
+        behind = behind if len(behind) > _LEAST_LETTERS else ""
+    pen = QPen(QColor(colour), 1.2)
+    if not span.is_kept:
+        pen.setStyle(Qt.PenStyle.DashLine)
+    ink.painter.setPen(pen)
+    middle, y = box.center().x(), box.center().y()
+    for x in (box.left() + 0.6, box.right() - 0.6):
+        ink.painter.drawLine(QLineF(x, box.top() + 2, x, box.bottom() - 1))
+    spare = (box.width() - measure(inside)) / 2 - _PAD
+    if spare > 2:
+        ink.painter.drawLine(QLineF(box.left(), y, box.left() + spare, y))
+        ink.painter.drawLine(QLineF(box.right() - spare, y, box.right(), y))
+    baseline = y + px * 0.35
+    ink.text(middle, baseline, inside, px, colour, bold=is_bold, align="centre")
+    if behind:
+        ink.text(box.right() + _PAD, baseline, behind, px, colour, bold=is_bold)
