@@ -215,9 +215,12 @@ class GapPanel(QWidget):
     def plant(self, filler: Filler) -> None:
         """Plant a row as one step; the list is worked out anew."""
         name = tr("Plant {name} in {pot}", name=filler.name, pot=filler.pot_name)
+        known = {layer.id for _, layer in self._document.yard.layers()}
         if not self._document.edit(name, filler.apply):
             return
-        self._document.select(layer_id=filler.layer.id)
+        for _, layer in self._document.yard.layers():
+            if layer.id not in known:
+                self._document.select(layer_id=layer.id)
         self.message.emit(
             tr(
                 "{count} × {name} planted in {pot}; undo takes it back.",
