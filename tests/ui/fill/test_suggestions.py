@@ -155,7 +155,7 @@ def test_likings_and_scent_in_chosen_pots_reach_the_planner(
     page: FillPage, document: Document, qtbot: QtBot
 ) -> None:
     form = page.form
-    QTest.keyClicks(form.not_liked.line, "tulip")
+    form.not_liked.line.setText("tulip")  # typed, a list opens that no test can grab keys for
     QTest.keyClick(form.not_liked.line, Qt.Key.Key_Return)
     assert form.not_liked.values == ("tulip",)
     assert not form.not_liked.line.text()
