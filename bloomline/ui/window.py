@@ -208,7 +208,6 @@ class MainWindow(QMainWindow):
         self.document.refused.connect(self.say)
         self.service.failed.connect(self.say)
         self.shelf.plant_requested.connect(self._plant)
-        self.shelf.message.connect(self.say)
         self.shelf_column.message.connect(self.say)
         self.shelf_column.marked.connect(self.season.view.mark_gap)
         self.season.view.gap_asked.connect(self.fill_gap)
@@ -371,8 +370,7 @@ class MainWindow(QMainWindow):
         """Put the keyboard into the shelf's search, wherever it is now."""
         self.pages.go_to("yard")
         self.menus.show_shelf.setChecked(True)
-        self.shelf_column.show_shelf()
-        self.shelf.focus_search()
+        self.shelf_column.search()
 
     @Slot()
     def show_help(self) -> None:
@@ -432,7 +430,6 @@ class MainWindow(QMainWindow):
             self.stage,
             self.pages,
             self.conditions,
-            self.shelf,
             self.shelf_column,
             self.season,
             self.yard,

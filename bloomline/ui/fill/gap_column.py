@@ -19,6 +19,7 @@ class GapColumn(QStackedWidget):
     """Shows the shelf until a gap is to be filled; its panel is made when first asked for."""
 
     message = Signal(str)
+    """Something to be told in passing, of the shelf or of a gap."""
     marked = Signal(object)
     """The days that are to be filled now (first and last), or None when the shelf is back."""
 
@@ -30,6 +31,7 @@ class GapColumn(QStackedWidget):
         self._gap: GapPanel | None = None
         self._came_from: QWidget | None = None
         self.addWidget(shelf)
+        shelf.message.connect(self.message)
 
     @property
     def gap(self) -> GapPanel:
@@ -66,7 +68,13 @@ class GapColumn(QStackedWidget):
         self.setCurrentWidget(self._shelf)
         self.marked.emit(None)
 
+    def search(self) -> None:
+        """Show the shelf, with the keyboard in its search."""
+        self.show_shelf()
+        self._shelf.focus_search()
+
     def stop(self) -> None:
-        """End the search."""
+        """End the search, and the work of the shelf."""
+        self._shelf.stop()
         if self._gap is not None:
             self._gap.stop()

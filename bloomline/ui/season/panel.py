@@ -16,7 +16,7 @@ from bloomline.ui.document import Document
 from bloomline.ui.files.memory import ProgramSettings
 from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
 from bloomline.ui.season.empty import EmptyPage
-from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of
+from bloomline.ui.season.geometry import growing_days
 from bloomline.ui.season.head import SeasonHead
 from bloomline.ui.season.look import current_look
 from bloomline.ui.season.notes import SeasonNotes
@@ -63,7 +63,6 @@ class SeasonPanel(QWidget):
         if settings is not None:
             self._shown.by_first_flower = settings.value(_ORDER_KEY) is True
         self._offered: list[QAction | None] = []
-        self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
         self._planting = PlantingDays(document, self._shown, self)
         self.player = Player(self)
         self.targets = SeasonTargets(document, self._shown, self)
@@ -192,7 +191,7 @@ class SeasonPanel(QWidget):
         self._shown.take_report(report, hold_order=hold)
         self._shown.take_conflicts(conflicts_now(self._document))
         self._fill_table(report)
-        self._keep_window(report)
+        self.view.keep_window(report)
         self.head.heading.setText(tr("Season {year}", year=str(report.season_year)))
         self.head.heading.setToolTip(
             tr(
@@ -223,22 +222,6 @@ class SeasonPanel(QWidget):
             conflicts=shown.conflicts,
             by_first_flower=shown.by_first_flower,
         )
-
-    def _keep_window(self, report: SeasonReport) -> None:
-        """Keep the days shown while the same yard changes; fit when it is another one."""
-        limits = limits_of(report)
-        layers = frozenset(layer.layer_id for layer in report.layers)
-        layers |= {companion.planting_id for companion in report.companions}
-        old_limits, old_layers = self._known
-        self._known = (limits, layers)
-        is_other = limits != old_limits or not (layers & old_layers)
-        # A whole season that gains or loses a layer is still to be a whole season.
-        if is_other or (self.view.is_fitted and layers != old_layers):
-            self.view.fit()
-        else:
-            window = kept_within(self.view.window, limits)
-            if window != self.view.window:
-                self.view.show_window(window)
 
     @Slot(str)
     def _tell_failure(self, words: str) -> None:
