@@ -39,10 +39,11 @@ def in_order(fillers: Sequence[Filler], order: GapOrder) -> tuple[Filler, ...]:
 class FillerWords:
     """A row of the list: how many in which pot how deep, what it brings for what, and when.
 
-    signs : scent and harm; "" without any.
+    row : the place in short, whose end may be cut. signs : scent and harm; "" without any.
     """
 
     place: str
+    row: str
     worth: str
     flowers: str
     signs: str
@@ -63,6 +64,13 @@ def filler_words(each: Filler, *, units: Units, currency: str) -> FillerWords:
             count=each.layer.count,
             pot=each.pot_name,
             deep=units.length(each.layer.cover_cm, decimals=0),
+        ),
+        row=tr(
+            "{count} planted {day}, {deep} deep, in {pot}",
+            count=each.layer.count,
+            day=short_day_words(each.layer.planted),
+            deep=units.length(each.layer.cover_cm, decimals=0),
+            pot=each.pot_name,
         ),
         worth=" · ".join((_days(each), _cost(each, currency), *_rate(each, currency))),
         flowers=flowers,

@@ -162,7 +162,7 @@ class GapDelegate(QStyledItemDelegate):
         painter.setFont(small)
         metrics = QFontMetricsF(small)
         words = filler_words(each, units=self._model.units, currency=self._model.currency)
-        rows = ((words.worth, tone.ink), (words.place, tone.muted))
+        rows = ((words.worth, tone.ink), (words.row, tone.muted))
         for number, (text, colour) in enumerate(rows, start=1):
             painter.setPen(QColor(colour))
             shown = elide(text, room=right - left, measure=metrics.horizontalAdvance)

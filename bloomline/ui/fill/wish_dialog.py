@@ -88,6 +88,7 @@ class WishDialog(QDialog):
         days.addWidget(self.last)
         days.addStretch(1)
         form = QFormLayout()
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.FieldsStayAtSizeHint)
         for words, what, buddy in (
             (tr("&Pots at least"), self.count, self.count),
             (tr("&What"), self.what, self.what),

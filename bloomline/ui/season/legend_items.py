@@ -72,10 +72,8 @@ def _of_timeline(theme: Theme) -> tuple[Item, ...]:
         paint_wishes(ink, theme, [span], scale=scale, top=middle - 9, line=18.0, px=12)
 
     return (
-        Item(
-            28, tr("a wish for the season kept, in eight years of ten"), partial(wish, is_kept=True)
-        ),
-        Item(28, tr("a wish for the season missed"), partial(wish, is_kept=False)),
+        Item(28, tr("a wish for the season that is kept"), partial(wish, is_kept=True)),
+        Item(28, tr("a wish for the season that is missed"), partial(wish, is_kept=False)),
         Item(26, tr("planting day of bulbs, of plants on top"), planted),
         Item(10, tr("something was seen on that day"), seen),
         Item(10, tr("the day looked at"), day),
