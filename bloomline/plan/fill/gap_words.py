@@ -12,6 +12,7 @@ from bloomline.model.money import sign_of, written
 from bloomline.plan.fill.gap import Filler, GapAnswer
 from bloomline.plan.fill.words import HARM
 from bloomline.plan.season.words import figure
+from bloomline.plan.words.benches import times_words
 from bloomline.plan.words.units import Units
 from bloomline.words import day_words, plural, short_day_words, tr
 
@@ -62,7 +63,7 @@ def filler_words(each: Filler, *, units: Units, currency: str) -> FillerWords:
         place=tr(
             "{count} in {pot}, {deep} over the tips",
             count=each.layer.count,
-            pot=each.pot_name,
+            pot=times_words(each.pot_name, each.copies),
             deep=units.length(each.layer.cover_cm, decimals=0),
         ),
         row=tr(
@@ -70,7 +71,7 @@ def filler_words(each: Filler, *, units: Units, currency: str) -> FillerWords:
             count=each.layer.count,
             day=short_day_words(each.layer.planted),
             deep=units.length(each.layer.cover_cm, decimals=0),
-            pot=each.pot_name,
+            pot=times_words(each.pot_name, each.copies),
         ),
         worth=" · ".join((_days(each), _cost(each, currency), *_rate(each, currency))),
         flowers=flowers,

@@ -9,6 +9,7 @@ from bloomline.model.wish import SeasonWish
 from bloomline.model.yard import Yard
 from bloomline.plan.fill.targets import Remedy, Target, wish_words
 from bloomline.plan.season.words import figure
+from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.shares import of_ten
 from bloomline.plan.words.units import Units
 from bloomline.words import listed, plural, short_day_words, tr
@@ -48,7 +49,7 @@ def target_line(target: Target, yard: Yard) -> str:
 
 def pots_words(wish: SeasonWish, yard: Yard) -> str:
     """The pots that count by name; "" where all do."""
-    names = [pot.name for pot in yard.pots if pot.id in wish.pot_ids]
+    names = [pot_words(pot) for pot in yard.pots if pot.id in wish.pot_ids]
     if len(names) <= _MOST_NAMES:
         return listed(names) if names else ""
     return plural("{n} chosen pot", "{n} chosen pots", len(names))
@@ -74,7 +75,7 @@ def remedy_words(remedy: Remedy | None, target: Target, yard: Yard, units: Units
 
 
 def _layers(remedy: Remedy, yard: Yard, units: Units) -> Sequence[str]:
-    names = {pot.id: pot.name for pot in yard.pots}
+    names = {pot.id: pot_words(pot) for pot in yard.pots}
     return [
         tr(
             "{count} × {name} in {pot} ({deep} over the tips, planted {day})",
