@@ -136,7 +136,8 @@ class WishDialog(QDialog):
         is_some = bool(self.where.currentData())
         self.pots.setVisible(is_some)
         words = ""
-        pots = len(self.pots.pot_ids()) if is_some else len(self._outlook.yard.pots)
+        chosen = self.pots.pot_ids()
+        pots = sum(pot.copies for pot in self._outlook.yard.pots if pot.id in chosen or not is_some)
         if is_some and not pots:
             words = tr("Choose the pots that count.")
         elif self.count.value() > pots:
