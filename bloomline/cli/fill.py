@@ -176,6 +176,7 @@ def _answers(
 def _wishes(args: argparse.Namespace, outlook: Outlook) -> Wishes:
     from bloomline.errors import UsageError
     from bloomline.model.colours import Family
+    from bloomline.plan.fill.likings import liking_of
     from bloomline.plan.fill.wishes import Wishes
 
     if args.budget is not None and args.budget < 0:
@@ -196,25 +197,10 @@ def _wishes(args: argparse.Namespace, outlook: Outlook) -> Wishes:
         budget=budget,
         bulbs_only=args.bulbs_only,
         kinds_most=args.kinds,
-        liked=tuple(_kind(outlook, text) for text in args.like),
-        not_liked=tuple(_kind(outlook, text) for text in args.dislike),
+        liked=tuple(liking_of(outlook, text) for text in args.like),
+        not_liked=tuple(liking_of(outlook, text) for text in args.dislike),
         robust=args.robust,
     )
-
-
-def _kind(outlook: Outlook, text: str) -> str:
-    """The id of a cultivar, or a type as it is. Raises UnknownNameError."""
-    from bloomline.model.yard import unknown
-
-    wanted = text.strip().casefold()
-    names = {kind.name.casefold(): kind.id for kind in outlook.kinds}
-    known = {kind.id for kind in outlook.kinds}
-    types = {kind.common_type.casefold() for kind in outlook.kinds}
-    if wanted in known or wanted in types:
-        return wanted
-    if wanted in names:
-        return names[wanted]
-    raise unknown("cultivar or type", text, [*names, *types])
 
 
 def _pot_id(yard: Yard, text: str) -> str:

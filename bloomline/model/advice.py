@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from bloomline.model.mending import Mending
@@ -22,7 +23,8 @@ class Advice:
 
     `topic` is a stable word for programs (cold, frost, poison, depth, crowding, date …);
     `message` says what and what helps, `reason` why, `source` on whose word; `mending` is the
-    one change that mends it, where there is one.
+    one change that mends it, where there is one; `gap` the first and last of the bare days that
+    it tells of.
     """
 
     severity: Severity
@@ -31,3 +33,4 @@ class Advice:
     reason: str = ""
     source: str = ""
     mending: Mending | None = None
+    gap: tuple[date, date] | None = None

@@ -21,6 +21,13 @@ def add_wish(yard: Yard, wish: SeasonWish) -> Yard:
     return set_wishes(yard, [*yard.wishes, wish])
 
 
+def change_wish(yard: Yard, wish: SeasonWish) -> Yard:
+    """Put a wish in place of that with its id. Raises UnknownNameError, EditRefusedError."""
+    if all(each.id != wish.id for each in yard.wishes):
+        raise unknown("wish", wish.id, [each.id for each in yard.wishes])
+    return set_wishes(yard, [wish if each.id == wish.id else each for each in yard.wishes])
+
+
 def remove_wish(yard: Yard, wish_id: str) -> Yard:
     """Take a wish away. Raises UnknownNameError."""
     left = [wish for wish in yard.wishes if wish.id != wish_id]

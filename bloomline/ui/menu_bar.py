@@ -88,7 +88,8 @@ class MenuBar(QObject):
         window = self._window
         self.show_shelf = self._action("show_shelf", tr("Show the &shelf"), None, "F9")
         self.show_details = self._action("show_details", tr("Show the &details"), None, "F10")
-        for action, panel in ((self.show_shelf, window.shelf), (self.show_details, window.details)):
+        column, details = window.shelf_column, window.details
+        for action, panel in ((self.show_shelf, column), (self.show_details, details)):
             action.setCheckable(True)
             action.setChecked(True)
             action.toggled.connect(panel.setVisible)

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSize, Qt, Slot
-from PySide6.QtGui import (
-    QAction,
-    QCloseEvent,
-    QDragEnterEvent,
-    QDropEvent,
-)
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import (
     QApplication,
     QMainWindow,
@@ -33,6 +29,7 @@ from bloomline.ui.export.dialog import ExportDialog
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.dropping import handle_file_drop
 from bloomline.ui.files.memory import Memory, ProgramSettings
+from bloomline.ui.fill.gap_column import GapColumn
 from bloomline.ui.hands.filter import Hands
 from bloomline.ui.hands.plain import shown
 from bloomline.ui.hands.typing import commit_pending
@@ -58,8 +55,6 @@ _MESSAGE_MS = 8000
 
 def blank_yard() -> Yard:
     """A yard without pots at the reference garden, in the coming season."""
-    from datetime import date
-
     today = date.today()
     year = today.year + (1 if today.month >= 6 else 0)
     return Yard(
@@ -97,6 +92,7 @@ class MainWindow(QMainWindow):
         self.files = FileDesk(self.document, self, settings=self.settings, state=state, parent=self)
         self.conditions = ConditionsStrip(self.document, self.service, self)
         self.shelf = ShelfPanel(self.document, self.service, self)
+        self.shelf_column = GapColumn(self.document, self.shelf, self)
         self.season = SeasonPanel(self.document, self.service, self, settings=self.settings)
         self.yard = YardPanel(self.document, self.service, self)
         self.details = DetailsPanel(self.document, self.service, self)
@@ -124,7 +120,7 @@ class MainWindow(QMainWindow):
         self._middle.setStretchFactor(0, 3)
         self._middle.setStretchFactor(1, 2)
         self._across = self._splitter(
-            Qt.Orientation.Horizontal, "across", [self.shelf, self._middle, self.details]
+            Qt.Orientation.Horizontal, "across", [self.shelf_column, self._middle, self.details]
         )
         for place, stretch in enumerate((0, 1, 0)):
             self._across.setStretchFactor(place, stretch)
@@ -212,7 +208,10 @@ class MainWindow(QMainWindow):
         self.document.refused.connect(self.say)
         self.service.failed.connect(self.say)
         self.shelf.plant_requested.connect(self._plant)
-        self.shelf.message.connect(self.say)
+        self.shelf_column.message.connect(self.say)
+        self.shelf_column.marked.connect(self.season.view.mark_gap)
+        self.season.view.gap_asked.connect(self.fill_gap)
+        self.details.gap_asked.connect(self.fill_gap)
         self.shelf.packet_requested.connect(self.kinds.open_packet)
         self.kinds.told.connect(self.say)
         self.kinds.made.connect(self.shelf.show_cultivar)
@@ -360,12 +359,18 @@ class MainWindow(QMainWindow):
         if isinstance(button, QPushButton):
             button.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
+    @Slot(object, object)
+    def fill_gap(self, first: date, last: date) -> None:
+        """Show in the place of the shelf what would fill some days."""
+        self.menus.show_shelf.setChecked(True)
+        self.shelf_column.open_gap(first, last)
+
     @Slot()
     def search_shelf(self) -> None:
         """Put the keyboard into the shelf's search, wherever it is now."""
         self.pages.go_to("yard")
         self.menus.show_shelf.setChecked(True)
-        self.shelf.focus_search()
+        self.shelf_column.search()
 
     @Slot()
     def show_help(self) -> None:
@@ -425,7 +430,7 @@ class MainWindow(QMainWindow):
             self.stage,
             self.pages,
             self.conditions,
-            self.shelf,
+            self.shelf_column,
             self.season,
             self.yard,
             self.details,

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bloomline.model.money import written
 from bloomline.plan.fill.answer import Answer, NewLayer
+from bloomline.plan.season.words import figure, rounded
 from bloomline.plan.words.benches import times_words
 from bloomline.plan.words.units import Units
-from bloomline.words import day_words, listed, short_day_words, tr
+from bloomline.words import day_words, listed, plural, short_day_words, tr
+
+_FAR = 50.0
+"""From here on a bound says nothing that helps. [%]"""
 
 
 def cost_words(answer: Answer, *, currency: str) -> str:
@@ -15,6 +21,42 @@ def cost_words(answer: Answer, *, currency: str) -> str:
     if answer.unpriced:
         return tr("{cost} without {names}", cost=cost, names=listed(answer.unpriced))
     return cost
+
+
+def proof_words(answer: Answer) -> str:
+    """How far it may be from the best, in a sentence."""
+    gap = answer.bound_gap_percent
+    if gap is None:
+        return tr("The search was ended early: better answers may be left.")
+    if gap < 0.05:
+        return tr(
+            "Proven: of all kinds that do well here and go together, none does better by "
+            "this measure."
+        )
+    if gap >= _FAR:
+        return tr("How much better another plan could be is not known.")
+    # The gap is a share of the bound; what another plan may bring more is one of this plan.
+    return tr("No plan can be better by more than {gap} %.", gap=figure(gap / (1 - gap / 100), 1))
+
+
+def differ_words(answers: Sequence[Answer], *, many_pots: bool) -> str:
+    """How many answers there are, and in what they differ."""
+    count = len(answers)
+    if many_pots:
+        words = plural("{n} plan for these pots", "{n} plans for these pots", count)
+    else:
+        words = plural("{n} way to fill it", "{n} ways to fill it", count)
+    measures = (
+        (tr("days of colour"), lambda each: rounded(each.days_gained, 1)),
+        (tr("money"), lambda each: each.cost),
+        (tr("kinds"), lambda each: frozenset(each.kinds)),
+        (tr("bulbs"), lambda each: each.bulbs),
+        (tr("days with scent"), lambda each: rounded(each.scent_days, 1)),
+    )
+    parts = [name for name, of in measures if len({of(each) for each in answers}) > 1]
+    if not parts:
+        return f"{words}."
+    return tr("{words}; they differ in {parts}.", words=words, parts=listed(parts))
 
 
 def layer_words(new: NewLayer, *, units: Units, with_pot: bool) -> str:

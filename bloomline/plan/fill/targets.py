@@ -67,14 +67,23 @@ class Target:
 
     def words(self) -> str:
         """The wish, whether it is kept, and how surely."""
-        verdict = tr("kept") if self.is_kept else tr("missed")
+        wish = wish_words(self.wish, self.first, self.last)
+        return tr("{wish}: {verdict}", wish=wish, verdict=self.verdict())
+
+    def verdict(self) -> str:
+        """Whether it is kept, in how many years, and on how many of its days."""
+        figures = {
+            "years": of_ten(self.chance, "year", never=tr("no year of ten")),
+            "days": figure(self.days, 1),
+            "all_days": self.all_days,
+        }
+        if self.is_kept:
+            return tr(
+                "kept, in {years}; it holds on {days} of {all_days} days in the mean", **figures
+            )
         return tr(
-            "{wish}: {verdict}, kept in {years}; it holds on {days} of {all_days} days in the mean",
-            wish=wish_words(self.wish, self.first, self.last),
-            verdict=verdict,
-            years=of_ten(self.chance, "year", never=tr("no year of ten")),
-            days=figure(self.days, 1),
-            all_days=self.all_days,
+            "missed, kept in {years}; it holds on {days} of {all_days} days in the mean",
+            **figures,
         )
 
 

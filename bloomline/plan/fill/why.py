@@ -40,7 +40,6 @@ def explained(
         why = [_brings(before, answer), *_in_turn(answer)]
         if at == 0 and next_best is not None:
             why.append(_not_the_next(next_best))
-        why.append(_proof(answer, first=at == 0))
         why.append(_rests_on(before, answer))
         told.append(replace(answer, why=tuple(why), gives_up=_gives_up(before, answers, at)))
     return tuple(told)
@@ -86,20 +85,6 @@ def _not_the_next(other: NextBest) -> str:
     return tr(
         "The next best, {names}, counts {less} days less.", names=names, less=figure(other.less, 1)
     )
-
-
-def _proof(answer: Answer, *, first: bool) -> str:
-    gap = answer.bound_gap_percent
-    if gap is None:
-        return tr("The search was ended early: better answers may be left.")
-    if gap < 0.05:
-        return tr(
-            "Proven: of all kinds that do well here and go together, none does better by "
-            "this measure."
-        )
-    if first:
-        return tr("No answer can be better by more than {gap} %.", gap=figure(gap, 1))
-    return tr("The most that is possible is {gap} % better.", gap=figure(gap, 1))
 
 
 def _rests_on(before: Before, answer: Answer) -> str:

@@ -10,6 +10,7 @@ from bloomline.files.plain_text import shorten, table, wrapped
 from bloomline.model.money import plain, written
 from bloomline.model.yard import Yard
 from bloomline.plan.fill.answer import Answer, Answers, NewLayer
+from bloomline.plan.fill.answer_words import proof_words
 from bloomline.plan.fill.gap import Filler, GapAnswer
 from bloomline.plan.season.words import figure, rounded
 from bloomline.plan.words.benches import times_words
@@ -90,7 +91,7 @@ def _answer_object(answer: Answer, yard: Yard) -> dict[str, Any]:
         "bound_gap_percent": None if gap is None else rounded(gap, 2),
         "kinds": list(answer.kinds),
         "bulbs": answer.bulbs,
-        "why": list(answer.why),
+        "why": [*answer.why, proof_words(answer)],
         "gives_up": answer.gives_up,
         "warnings": list(answer.warnings),
         "layers": [_layer_object(each) for each in answer.layers],
@@ -179,7 +180,7 @@ def answers_lines(found: Answers, yard: Yard) -> Iterator[str]:
             tr("harm"),
         )
         yield from table(columns, rows, right=(0,))
-        for words in answer.why:
+        for words in (*answer.why, proof_words(answer)):
             yield from wrapped(words)
         if len(found.answers) > 1:
             yield from wrapped(answer.gives_up)

@@ -152,6 +152,7 @@ def _on_yard(
                     )
                 ),
                 source=tr("this forecast, {weather_label}", weather_label=report.weather_label),
+                gap=(stretch.first, stretch.last),
             )
         for crowd in report.crowded[:_MOST_STRETCHES]:
             yield _on_crowd(crowd, report, writing)

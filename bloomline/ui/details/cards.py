@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.mending import Mending
@@ -76,6 +85,8 @@ class AdviceCard(QFrame):
 
     mended = Signal(object)
     """The change that mends it was chosen (Mending)."""
+    gap_asked = Signal(object, object)
+    """First and last of the bare days that it tells of: what would fill them is wanted."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -100,7 +111,12 @@ class AdviceCard(QFrame):
         self.mend.setObjectName("mend")
         self.mend.clicked.connect(self._choose)
         self._mending: Mending | None = None
-        for widget in (self.message, self.mend, self.reason, self.source):
+        self.fill = QPushButton(tr("Fill this gap…"), self)
+        self.fill.setObjectName("fill_gap")
+        self.fill.setAutoDefault(False)
+        self.fill.clicked.connect(self._ask_gap)
+        self._gap: tuple[date, date] | None = None
+        for widget in (self.message, self.fill, self.mend, self.reason, self.source):
             column.addWidget(widget)
 
     def show_advice(self, advice: Advice) -> None:
@@ -129,6 +145,9 @@ class AdviceCard(QFrame):
             self.mend.set_words(advice.mending.words)
             self.mend.setAccessibleName(advice.mending.words)
             self.mend.setAccessibleDescription(advice.message)
+        self._gap = advice.gap
+        self.fill.setVisible(advice.gap is not None)
+        self.fill.setAccessibleDescription(advice.message)
         self.setAccessibleName(f"{words}: {advice.message}")
         self.setAccessibleDescription(f"{advice.reason} {advice.source}".strip())
 
@@ -136,6 +155,11 @@ class AdviceCard(QFrame):
     def _choose(self) -> None:
         if self._mending is not None:
             self.mended.emit(self._mending)
+
+    @Slot()
+    def _ask_gap(self) -> None:
+        if self._gap is not None:
+            self.gap_asked.emit(*self._gap)
 
     def _topic(self, topic: str) -> str:
         names = {
@@ -166,6 +190,8 @@ class AdviceList(QWidget):
 
     mended = Signal(object)
     """The change that mends one of them was chosen (Mending)."""
+    gap_asked = Signal(object, object)
+    """What would fill bare days is wanted, from the first to the last."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -189,6 +215,7 @@ class AdviceList(QWidget):
         while len(self._cards) < len(self._shown):
             card = AdviceCard(self)
             card.mended.connect(self.mended)
+            card.gap_asked.connect(self.gap_asked)
             self._cards.append(card)
             self._column.addWidget(card)
         for i, card in enumerate(self._cards):

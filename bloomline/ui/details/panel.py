@@ -23,6 +23,8 @@ class DetailsPanel(QWidget):
     """Everything about what is selected: layer, companions or pot; else about the yard."""
 
     message = Signal(str)
+    gap_asked = Signal(object, object)
+    """What would fill bare days is wanted, from the first to the last."""
     """Something to be told in passing, such as why a value is refused."""
 
     def __init__(
@@ -46,6 +48,7 @@ class DetailsPanel(QWidget):
         ):
             self._pages.addWidget(page)
             page.refused.connect(self.message)
+            page.advice.gap_asked.connect(self.gap_asked)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._pages)

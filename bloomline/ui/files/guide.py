@@ -200,7 +200,8 @@ class FirstYardGuide(QDialog):
     def _ask(self) -> bool:
         """Look for answers, unless nothing has changed; False for wishes that make no sense."""
         liked = tuple(each.kind.id for each in self._packets)
-        wishes = replace(self.wishes_form.wishes(), liked=liked)
+        wishes = self.wishes_form.wishes()
+        wishes = replace(wishes, liked=(*wishes.liked, *liked))
         yard = self._empty_yard(wishes)
         if self._asked == (yard, wishes):
             return True

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from bloomline.plan.fill.answer import Answer
-from bloomline.plan.fill.answer_words import cost_words, layer_words
+from bloomline.plan.fill.answer_words import cost_words, layer_words, proof_words
 from bloomline.plan.season.best_day import best_day
 from bloomline.plan.season.words import figure
 from bloomline.ui.details.cards import Card, wrapping
@@ -31,6 +31,7 @@ class AnswerCard(Card):
         self.day = wrapping("", "muted", self)
         self.bars = LayerBars(self)
         self.layers = wrapping("", "", self)
+        self.proof = wrapping("", "", self)
         self.why = wrapping("", "muted", self)
         self.gives_up = wrapping("", "muted", self)
         self.warnings = wrapping("", "caution", self)
@@ -41,6 +42,7 @@ class AnswerCard(Card):
         self.column.addWidget(self.figures)
         self.column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
         for widget in (
+            self.proof,
             self.view,
             self.day,
             self.bars,
@@ -63,6 +65,7 @@ class AnswerCard(Card):
         cost = cost_words(answer, currency=currency)
         bulbs = plural("{n} bulb", "{n} bulbs", answer.bulbs)
         self.figures.setText(f"{weeks} · {cost} · {bulbs}")
+        self.proof.setText(proof_words(answer))
         pots = dict.fromkeys(each.pot_id for each in answer.layers)
         after = found.after(answer)
         day = best_day(report)

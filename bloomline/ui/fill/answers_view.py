@@ -8,6 +8,7 @@ from functools import partial
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
+from bloomline.plan.fill.answer_words import differ_words
 from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.details.cards import wrapping
@@ -38,6 +39,7 @@ class AnswersView(QWidget):
         self.setObjectName("answers")
         self._find = find
         self.found: Suggested | None = None
+        self._many_pots = False
         self.state = wrapping("", "", self)
         self.working = WorkingRow(
             self,
@@ -52,7 +54,7 @@ class AnswersView(QWidget):
         row.setSpacing(round(em() * 0.6))
         for card in self.cards:
             card.wanted.connect(self.wanted)
-            card.setMinimumWidth(round(17 * em()))
+            card.setMinimumWidth(round(14.2 * em()))
             row.addWidget(card, 1)
             card.hide()
         self.area = QScrollArea(self)
@@ -70,7 +72,14 @@ class AnswersView(QWidget):
 
     def ask(self, outlook: Outlook, wishes: Wishes, pot_ids: Sequence[str]) -> None:
         """Look for ways to fill some pots; what was looked for before is dropped."""
-        self._clear(tr("Looking what does best here…"))
+        self._many_pots = len(pot_ids) > 1
+        self._clear(
+            plural(
+                "Weighing kinds and depths for the pot; Stop shows the best so far.",
+                "Weighing kinds and depths for {n} pots; Stop shows the best so far.",
+                len(pot_ids),
+            )
+        )
         progress = self.working.begin()
         self._beside.drop()
         self._beside.ask(partial(self._find, outlook, wishes, tuple(pot_ids), go=progress.go))
@@ -103,10 +112,12 @@ class AnswersView(QWidget):
                 card.show_answer(answer, number)
             card.setVisible(number < count)
         self.area.verticalScrollBar().setValue(0)
-        self.state.setText(
-            answer.answers.nothing
-            or plural("{n} way to fill it.", "{n} ways to fill it, different in kinds.", count)
-        )
+        words = answer.answers.nothing
+        if count:
+            words = differ_words(answer.answers.answers, many_pots=self._many_pots)
+        if answer.answers.stopped or self.working.is_cancelled:
+            words = f"{words} {tr('The search was stopped: these are the best so far.')}"
+        self.state.setText(words)
         self.found_changed.emit()
 
     def focus_first(self) -> None:

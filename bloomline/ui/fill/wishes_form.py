@@ -9,12 +9,16 @@ from decimal import Decimal
 from PySide6.QtCore import QDate, Signal, Slot
 from PySide6.QtWidgets import QCheckBox, QFormLayout, QHBoxLayout, QLabel, QSpinBox, QWidget
 
+from bloomline.errors import UsageError
 from bloomline.model.colours import Family
 from bloomline.model.money import digits_of, sign_of
+from bloomline.plan.fill.likings import likings
 from bloomline.plan.fill.wishes import COLOUR_RULES, ColourRule, Wishes, settled
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.colours import colour_words
 from bloomline.ui.details.spin_fields import QuietDateEdit
+from bloomline.ui.fill.kinds_field import KindsField
+from bloomline.ui.fill.pots_list import PotsList
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.units import LengthSpinBox, QuietDoubleSpinBox, units_of
 from bloomline.words import tr
@@ -40,7 +44,8 @@ class WishesForm(QWidget):
 
     changed = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None, *, of_pots: bool = False) -> None:
+        """of_pots : scent may be wished for in some pots alone."""
         super().__init__(parent)
         self.setObjectName("wishes")
         self.first, self.last = (self._day(name) for name in ("wish_first", "wish_last"))
@@ -52,7 +57,19 @@ class WishesForm(QWidget):
         self.budget.setSingleStep(5.0)
         self.budget.setSpecialValueText(tr("no limit"))
         self.bulbs_only = self._box("wish_bulbs_only", tr("for &bulbs alone, compost comes extra"))
-        self.scent = self._box("wish_scent", tr("&Scent in every pot"))
+        words = tr("&Scent in") if of_pots else tr("&Scent in every pot")
+        self.scent = self._box("wish_scent", words)
+        self.where = QuietComboBox(self)
+        self.where.setObjectName("wish_scent_where")
+        self.where.setAccessibleName(tr("Where scent is wished for"))
+        self.where.addItem(tr("every pot"), False)
+        self.where.addItem(tr("these pots only"), True)
+        self.where.setVisible(of_pots)
+        self.scent_pots = PotsList(self)
+        self.scent_pots.setObjectName("wish_scent_pots")
+        self.scent_pots.setAccessibleName(tr("Pots with scent"))
+        self.liked = KindsField(tr("Kinds that are liked"), self, name="wish_liked")
+        self.not_liked = KindsField(tr("Kinds that are not liked"), self, name="wish_not_liked")
         self.rule = QuietComboBox(self)
         self.rule.setObjectName("wish_rule")
         for rule in COLOUR_RULES:
@@ -83,8 +100,14 @@ class WishesForm(QWidget):
         self.kinds.valueChanged.connect(self._tell)
         self.rule.currentIndexChanged.connect(self._rule_chosen)
         self.colour.currentIndexChanged.connect(self._tell)
+        self.scent_pots.changed.connect(self._tell)
+        for field in (self.liked, self.not_liked):
+            field.changed.connect(self._tell)
+        for chosen in (self.scent.toggled, self.where.currentIndexChanged):
+            chosen.connect(self._scent_chosen)
         self._showing = False
         self._rule_chosen()
+        self._scent_chosen()
 
     def _day(self, name: str) -> QuietDateEdit:
         edit = QuietDateEdit(self)
@@ -105,10 +128,10 @@ class WishesForm(QWidget):
         days.addWidget(QLabel(tr("to"), self))
         days.addWidget(self.last)
         days.addStretch(1)
-        money = QHBoxLayout()
-        money.addWidget(self.budget)
-        money.addWidget(self.bulbs_only)
-        money.addStretch(1)
+        scent = QHBoxLayout()
+        scent.addWidget(self.scent)
+        scent.addWidget(self.where)
+        scent.addStretch(1)
         colours = QHBoxLayout()
         colours.addWidget(self.rule)
         colours.addWidget(self.colour)
@@ -118,15 +141,21 @@ class WishesForm(QWidget):
         self.form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.FieldsStayAtSizeHint)
         for words, what, buddy in (
             (tr("In colour &from"), days, self.first),
-            (tr("&Money for it"), money, self.budget),
+            (tr("&Money for it"), self.budget, self.budget),
+            ("", self.bulbs_only, None),
             (tr("&Colours"), colours, self.rule),
             (tr("No taller t&han"), self.tallest, self.tallest),
             (tr("&Kinds at most"), self.kinds, self.kinds),
+            (tr("&Liked kinds"), self.liked, self.liked.line),
+            (tr("Not like&d"), self.not_liked, self.not_liked.line),
         ):
             label = QLabel(words, self)
-            label.setBuddy(buddy)
+            if buddy is not None:
+                label.setBuddy(buddy)
             self.form.addRow(label, what)
-        for box in (self.scent, self.harmless, self.easy, self.cupboard, self.robust):
+        self.form.addRow("", scent)
+        self.form.addRow("", self.scent_pots)
+        for box in (self.harmless, self.easy, self.cupboard, self.robust):
             self.form.addRow("", box)
 
     def show_outlook(self, outlook: Outlook) -> None:
@@ -143,7 +172,15 @@ class WishesForm(QWidget):
         self.tallest.set_units(units_of(outlook.yard))
         self.harmless.setChecked(outlook.yard.settings.pets)
         self.cupboard.setVisible(bool(outlook.yard.cupboard))
+        self.follow(outlook)
         self._showing = False
+
+    def follow(self, outlook: Outlook) -> None:
+        """Show the pots and kinds that there are now; what was wished for stays so."""
+        self.scent_pots.show_pots(outlook.yard.pots, checked=False)
+        known = likings(outlook)
+        self.liked.show_known(known)
+        self.not_liked.show_known(known)
 
     def wishes(self) -> Wishes:
         """What is wished for."""
@@ -153,6 +190,9 @@ class WishesForm(QWidget):
             first=_as_date(self.first.date()),
             last=_as_date(self.last.date()),
             scent=self.scent.isChecked(),
+            scent_pots=self.scent_pots.pot_ids() if self._scent_is_somewhere else (),
+            liked=self.liked.values,
+            not_liked=self.not_liked.values,
             colours=rule,
             height_most_cm=self.tallest.length_cm or None,
             harmless=self.harmless.isChecked(),
@@ -170,7 +210,19 @@ class WishesForm(QWidget):
 
     def check(self, outlook: Outlook) -> None:
         """Raises UsageError for days that are none of the season, in words for the gardener."""
+        if self._scent_is_somewhere and not self.scent_pots.pot_ids():
+            raise UsageError(tr("Choose the pots that are to have scent, or wish for no scent."))
         settled(outlook, self.wishes())
+
+    @property
+    def _scent_is_somewhere(self) -> bool:
+        return self.scent.isChecked() and bool(self.where.currentData())
+
+    @Slot()
+    def _scent_chosen(self, *_: object) -> None:
+        self.where.setEnabled(self.scent.isChecked())
+        self.scent_pots.setVisible(self._scent_is_somewhere)
+        self._tell()
 
     @Slot()
     def _rule_chosen(self, *_: object) -> None:

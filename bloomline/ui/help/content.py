@@ -83,6 +83,12 @@ def _first_steps() -> Section:
                 "grow and fade with it.",
             ),
             tr(
+                "<b>Fill a gap.</b> Click a bare stretch under the strip, drag over days of the "
+                "axis with Shift held, or press B and Enter: the shelf lists what would fill those "
+                "days, in which pot, for how much. Enter plants it. The page Plan chooses for many "
+                "pots at once, and keeps what every season should keep.",
+            ),
+            tr(
                 "<b>Use a pot twice.</b> The filter Companions on the shelf shows plants that are "
                 "set on top of the bulbs, such as winter pansies: their season goes by date, and "
                 "how many fit by the surface. Bulbs that leave the pot get a day of lifting in "

@@ -10,9 +10,11 @@ from PySide6.QtWidgets import QWidget
 
 from bloomline.words import tr
 
-PLOT_ONLY = frozenset({"season_fit", "season_zoom_in", "season_zoom_out"})
+PLOT_ONLY = frozenset(
+    {"season_fit", "season_zoom_in", "season_zoom_out", "bare_after", "bare_before"}
+)
 """What has no sense in the table."""
-_IN_TABLE = ("season_as_table", "season_by_first_flower")
+_IN_TABLE = ("season_as_table", "season_by_first_flower", "fill_gap")
 
 
 class SeasonActions(QObject):
@@ -101,6 +103,24 @@ class SeasonActions(QObject):
             "Ctrl+T",
             short=tr("Table"),
             is_toggle=True,
+        )
+        add(
+            "bare_after",
+            tr("Ne&xt bare stretch"),
+            tr("Mark the next bare stretch; Enter shows what would fill it"),
+            "B",
+        )
+        add(
+            "bare_before",
+            tr("Bare stretch &before"),
+            tr("Mark the bare stretch before; Enter shows what would fill it"),
+            "Shift+B",
+        )
+        add(
+            "fill_gap",
+            tr("Fill this &gap…"),
+            tr("Show on the shelf what would fill the days marked, or those round the day line"),
+            "G",
         )
         add(
             "plant_day_before",

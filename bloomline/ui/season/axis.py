@@ -194,3 +194,7 @@ class Corner(QGraphicsObject):
             small_px=px,
             number=self._words.number,
         )
+        lanes = self._strip.lanes_height()
+        if lanes:
+            y = self._rect.bottom() - lanes + look.line * 0.72
+            ink.text(right, y, self._words.wishes_title(), px, look.theme.muted, align="right")

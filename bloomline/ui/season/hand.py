@@ -25,6 +25,7 @@ _SHAPES = {
     "bar": Qt.CursorShape.PointingHandCursor,
     "record": Qt.CursorShape.PointingHandCursor,
     "conflict": Qt.CursorShape.PointingHandCursor,
+    "bare": Qt.CursorShape.PointingHandCursor,
 }
 
 
@@ -32,7 +33,7 @@ _SHAPES = {
 class _Hold:
     """What the pressed mouse holds."""
 
-    kind: Literal["day", "planting", "pan"]
+    kind: Literal["day", "planting", "pan", "gap"]
     at: QPointF
     window: Range
     scroll: int
@@ -68,9 +69,12 @@ class Hand:
         hit, days = hit_at(view, at), view.days()
         hold = _Hold("pan", at, view.window, view.scroll_bar.value(), hit)
         self._hold = hold
+        view.mark_gap(None)
         if hit.kind == "day line":
             hold.kind = "day"
             hold.days_off = view.shown.day.toordinal() + 0.5 - days.number_at(at.x())
+        elif event.modifiers() & _SHIFT and hit.kind in ("axis", "strip", "bare", "crowded"):
+            hold.kind = "gap"
         elif hit.kind in ("axis", "strip"):
             hold.kind = "day"
             view.ask_day(days.day_at(at.x()))
@@ -99,6 +103,11 @@ class Hand:
             return
         if hold.kind == "pan":
             self._pan(hold, at)
+            return
+        if hold.kind == "gap":
+            days = view.days()
+            ends = sorted(view.within(days.day_at(x)) for x in (hold.at.x(), at.x()))
+            view.mark_gap((ends[0], ends[1]))
             return
         day = date.fromordinal(max(1, floor(view.days().number_at(at.x()) + hold.days_off)))
         if hold.kind == "day":
@@ -133,11 +142,25 @@ class Hand:
                 view.record_asked.emit(hold.hit.record.id)
         if hold.kind == "planting":
             view.planting_let_go.emit()
+        self._ask_gap(hold)
         self._point(hit_at(view, event.position()))
 
+    def _ask_gap(self, hold: _Hold) -> None:
+        """Days that were dragged over are to be filled, and a bare stretch that was clicked."""
+        view, stretch = self._view, hold.hit.stretch
+        if hold.kind == "gap" and hold.has_moved and view.shown.gap is not None:
+            view.gap_asked.emit(*view.shown.gap)
+        elif hold.hit.kind == "bare" and stretch is not None and not hold.has_moved:
+            view.mark_gap((stretch.first, stretch.last))
+            view.gap_asked.emit(stretch.first, stretch.last)
+
     def drop(self) -> bool:
-        """Put back a planting marker that is held, as if it had not been moved."""
+        """Put back what is held, as if it had not been moved: a planting marker, days marked."""
         hold = self._hold
+        if self._view.shown.gap is not None and (hold is None or hold.kind == "gap"):
+            self._release()
+            self._view.mark_gap(None)
+            return True
         if hold is None or hold.kind != "planting" or hold.hit.part_id is None:
             return False
         self._release()
@@ -208,6 +231,8 @@ class Hand:
         elif key in (Qt.Key.Key_Home, Qt.Key.Key_End):
             first_day, last_day = growing_days(shown.report)
             view.ask_day(first_day if key == Qt.Key.Key_Home else last_day)
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and shown.gap is not None:
+            view.gap_asked.emit(*shown.gap)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and (chosen := shown.current):
             view.details_asked.emit(chosen)
         else:

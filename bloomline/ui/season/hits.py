@@ -12,6 +12,7 @@ from bloomline.draw.season.rows import bar_across
 from bloomline.draw.season.signs import conflict_box, marker_size
 from bloomline.model.yard import Record
 from bloomline.plan.carry.collision import Conflict
+from bloomline.plan.fill.targets import Target
 from bloomline.plan.forecast.report import LayerForecast, Stretch
 from bloomline.ui.season.plot import SeasonPlot
 
@@ -20,7 +21,7 @@ GRAB = 5.0
 
 HitKind = Literal[
     "day line", "planting", "record", "conflict", "bar", "row", "heading", "bare", "crowded",
-    "strip", "axis", "corner", "nothing",
+    "wish", "strip", "axis", "corner", "nothing",
 ]  # fmt: skip
 
 
@@ -34,6 +35,7 @@ class Hit:
     record: Record | None = None
     conflict: Conflict | None = None
     stretch: Stretch | None = None
+    target: Target | None = None
 
     @property
     def part_id(self) -> str | None:
@@ -103,6 +105,9 @@ def _hit_strip(view: SeasonPlot, at: QPointF) -> Hit:
         for stretch in report.crowded:
             if stretch.first <= day <= stretch.last:
                 return Hit("crowded", stretch=stretch)
+    if y > view.strip.boundingRect().height() - view.strip.lanes_height():
+        target = view.strip.target_at(at.x() - view.plot_rect().left(), y)
+        return Hit("strip") if target is None else Hit("wish", target=target)
     if y > base:
         for stretch in report.bare:
             if stretch.first <= day <= stretch.last:
@@ -121,6 +126,8 @@ def tip_at(view: SeasonPlot, at: QPointF) -> str:
         return words.corner_tip(report)
     if hit.kind in ("axis", "strip"):
         return words.strip_tip(report, view.days().day_at(at.x()))
+    if hit.target is not None:
+        return words.wish_tip(hit.target)
     if hit.stretch is not None:
         tell = words.crowded_tip if hit.kind == "crowded" else words.bare_tip
         return tell(hit.stretch, report)

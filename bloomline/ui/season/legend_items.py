@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import date
+from functools import partial
+
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QPen
 
 from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.petals import Family, Theme
+from bloomline.draw.season.days import DayScale
 from bloomline.draw.season.legend import Item, PaintSign, legend_items
 from bloomline.draw.season.rows import looks_of
 from bloomline.draw.season.signs import paint_planted, paint_records
+from bloomline.draw.season.wish_lane import WishSpan, paint_wishes
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.theme import tone_of
 from bloomline.words import tr
@@ -60,7 +65,15 @@ def _of_timeline(theme: Theme) -> tuple[Item, ...]:
         ink.painter.setPen(QPen(QColor(theme.muted), 1.2, Qt.PenStyle.DotLine))
         ink.painter.drawLine(QLineF(x + 5, middle - 8, x + 5, middle + 8))
 
+    def wish(ink: Ink, x: float, middle: float, *, is_kept: bool) -> None:
+        first = date(2001, 1, 1)
+        span = WishSpan("", first, first, "", is_kept=is_kept)
+        scale = DayScale.of(first, first, x, 28.0)
+        paint_wishes(ink, theme, [span], scale=scale, top=middle - 9, line=18.0, px=12)
+
     return (
+        Item(28, tr("a wish for the season that is kept"), partial(wish, is_kept=True)),
+        Item(28, tr("a wish for the season that is missed"), partial(wish, is_kept=False)),
         Item(26, tr("planting day of bulbs, of plants on top"), planted),
         Item(10, tr("something was seen on that day"), seen),
         Item(10, tr("the day looked at"), day),

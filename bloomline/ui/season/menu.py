@@ -24,6 +24,8 @@ def open_menu(
             _choose(view, hit.part_id)
         elif hit.pot_id is not None:
             _choose(view, hit.pot_id)
+        elif hit.kind == "bare" and hit.stretch is not None:
+            view.mark_gap((hit.stretch.first, hit.stretch.last))
         place = event.globalPos()
     else:
         index = view.shown.chosen_row()

@@ -7,14 +7,7 @@ from datetime import date, timedelta
 
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QHideEvent
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLabel,
-    QSplitter,
-    QStackedWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import SeasonReport
@@ -23,14 +16,16 @@ from bloomline.ui.document import Document
 from bloomline.ui.files.memory import ProgramSettings
 from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
 from bloomline.ui.season.empty import EmptyPage
-from bloomline.ui.season.geometry import Range, growing_days, kept_within, limits_of
+from bloomline.ui.season.geometry import growing_days
 from bloomline.ui.season.head import SeasonHead
 from bloomline.ui.season.look import current_look
+from bloomline.ui.season.notes import SeasonNotes
 from bloomline.ui.season.planting import PlantingDays
 from bloomline.ui.season.player import Player
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.table import SeasonTable
 from bloomline.ui.season.table_view import SeasonTableView
+from bloomline.ui.season.targets import SeasonTargets
 from bloomline.ui.season.view import SeasonView
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.season_service import SeasonService
@@ -68,9 +63,11 @@ class SeasonPanel(QWidget):
         if settings is not None:
             self._shown.by_first_flower = settings.value(_ORDER_KEY) is True
         self._offered: list[QAction | None] = []
-        self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
         self._planting = PlantingDays(document, self._shown, self)
         self.player = Player(self)
+        self.targets = SeasonTargets(document, self._shown, self)
+        self.targets.changed.connect(self._show_targets)
+        self.notes = SeasonNotes(self._words, self)
         self.view = SeasonView(self._shown, self._words, self)
         self.table = SeasonTable(self._words, self)
         self.table_view = SeasonTableView(self.table, self)
@@ -96,10 +93,11 @@ class SeasonPanel(QWidget):
         """Put other parts' actions into the context menu of rows, before those of the panel."""
         self._offered += [*actions, None]
         own = [self._actions[name] for name in self._actions if name.startswith("plant_")]
-        self.table_view.menu_actions = [*self._offered, *own]
+        self.table_view.menu_actions = [*self._offered, *own, self._actions["fill_gap"]]
         self.view.menu_actions = [
             *self._offered,
             *own,
+            self._actions["fill_gap"],
             None,
             *(self._actions[name] for name in ("season_fit", "season_zoom_in", "season_zoom_out")),
         ]
@@ -129,6 +127,9 @@ class SeasonPanel(QWidget):
             "season_zoom_out": lambda: self.view.zoom(1 / _ZOOM_STEP),
             "season_by_first_flower": self.order,
             "season_as_table": self.show_table,
+            "bare_after": lambda: self.view.step_bare(1),
+            "bare_before": lambda: self.view.step_bare(-1),
+            "fill_gap": self.view.ask_gap,
             "plant_day_before": planting.day_before,
             "plant_day_after": planting.day_after,
             "plant_week_before": planting.week_before,
@@ -159,6 +160,7 @@ class SeasonPanel(QWidget):
         for page in (self._plot_page, self.table_view, self.empty, self._waiting_page):
             self.pages.addWidget(page)
         column.addWidget(self.pages, 1)
+        column.addWidget(self.notes)
 
     def _connect(self) -> None:
         document, service, view = self._document, self._service, self.view
@@ -172,6 +174,7 @@ class SeasonPanel(QWidget):
         view.planting_asked.connect(self._planting.plant)
         view.planting_let_go.connect(self._planting_let_go)
         view.details_asked.connect(self._ask_details)
+        self.notes.gap_asked.connect(view.gap_asked)
         self.empty.fill_requested.connect(self._fill_empty)
         self.table_view.parts_chosen.connect(self._choose_parts)
         self.table_view.details_asked.connect(self._ask_details)
@@ -188,7 +191,7 @@ class SeasonPanel(QWidget):
         self._shown.take_report(report, hold_order=hold)
         self._shown.take_conflicts(conflicts_now(self._document))
         self._fill_table(report)
-        self._keep_window(report)
+        self.view.keep_window(report)
         self.head.heading.setText(tr("Season {year}", year=str(report.season_year)))
         self.head.heading.setToolTip(
             tr(
@@ -199,11 +202,17 @@ class SeasonPanel(QWidget):
             )
         )
         self.head.show_basis(report.weather_label)  # the place stands above
+        self.targets.follow()
         self._choose_page()
         self.view.renew()
         self._select_in_table()
         self._document.offer_day(best_day(report))
         self._describe()
+
+    @Slot()
+    def _show_targets(self) -> None:
+        self.view.renew()
+        self._choose_page()
 
     def _fill_table(self, report: SeasonReport) -> None:
         shown = self._shown
@@ -213,22 +222,6 @@ class SeasonPanel(QWidget):
             conflicts=shown.conflicts,
             by_first_flower=shown.by_first_flower,
         )
-
-    def _keep_window(self, report: SeasonReport) -> None:
-        """Keep the days shown while the same yard changes; fit when it is another one."""
-        limits = limits_of(report)
-        layers = frozenset(layer.layer_id for layer in report.layers)
-        layers |= {companion.planting_id for companion in report.companions}
-        old_limits, old_layers = self._known
-        self._known = (limits, layers)
-        is_other = limits != old_limits or not (layers & old_layers)
-        # A whole season that gains or loses a layer is still to be a whole season.
-        if is_other or (self.view.is_fitted and layers != old_layers):
-            self.view.fit()
-        else:
-            window = kept_within(self.view.window, limits)
-            if window != self.view.window:
-                self.view.show_window(window)
 
     @Slot(str)
     def _tell_failure(self, words: str) -> None:
@@ -271,7 +264,7 @@ class SeasonPanel(QWidget):
                 document = self._document
                 is_right = (document.layer_id or document.companion_id) is not None
             elif name in PLOT_ONLY:
-                is_right = is_plot
+                is_right = is_plot and (name[:4] != "bare" or self._shown.has_bare)
             action.setEnabled(has_report and is_right)
         self.head.speed.setEnabled(has_report)
 
@@ -282,7 +275,8 @@ class SeasonPanel(QWidget):
             name = document.layer_id or document.companion_id
             conflict = self._shown.conflicts.get(name or "")
             told = self._words.told(report, document.day, selected=name, conflict=conflict)
-            self.view.setAccessibleDescription(told)
+            gap = self._words.gap_told(self._shown.gap)
+            self.view.setAccessibleDescription(f"{told}; {gap}" if gap else told)
 
     def _choose_page(self) -> None:
         yard = self._document.yard
@@ -298,6 +292,8 @@ class SeasonPanel(QWidget):
             page = self._plot_page
         if self.pages.currentWidget() is not page:
             self.pages.setCurrentWidget(page)
+        is_table = page is self.table_view
+        self.notes.show_season(self._shown, yard, is_table=is_table)
         self.setFocusProxy(self._answering(page))
         self._enable()
 
@@ -448,3 +444,4 @@ class SeasonPanel(QWidget):
     def stop(self) -> None:
         """End what runs by itself; safe to call twice."""
         self.player.stop()
+        self.targets.stop()

@@ -28,8 +28,11 @@ from bloomline.draw.season.stretches import (
     place_stretches,
 )
 from bloomline.draw.season.strip import Strip, StripPainter, plan_strip
+from bloomline.draw.season.wish_lane import lane_box, lanes_of, paint_wishes
+from bloomline.plan.fill.targets import Target
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.season.shown import Shown
+from bloomline.ui.season.targets import wish_spans
 from bloomline.ui.season.words import SeasonWords
 
 PAD = 10.0
@@ -184,7 +187,25 @@ class StripPart(BoxPart):
     def field(self) -> tuple[float, float]:
         """Top and bottom of the stacked colours, between brackets and lane. [px]"""
         look = self._shown.look
-        return look.line + 7, self._box.height() - look.line - 5
+        return look.line + 7, self._box.height() - look.line - 5 - self.lanes_height()
+
+    def lanes_height(self) -> float:
+        """Height of the lanes of wishes under the bare stretches. [px]"""
+        lanes = lanes_of(wish_spans(self._shown)).values()
+        return (max(lanes) + 1) * self._shown.look.line if lanes else 0.0
+
+    def target_at(self, x: float, y: float) -> Target | None:
+        """The wish that lies at a point of the box. [px]"""
+        line = self._shown.look.line
+        top, spans = self._box.height() - self.lanes_height(), wish_spans(self._shown)
+        lanes = lanes_of(spans)
+        for span, target in zip(spans, self._shown.targets, strict=True):
+            lane = lanes.get(span.key)
+            if lane is not None:
+                box = lane_box(span, lane, scale=self.days(), top=top, line=line)
+                if box.contains(x, y):
+                    return target
+        return None
 
     def strip(self) -> Strip:
         """The strip of the report that is shown."""
@@ -208,10 +229,26 @@ class StripPart(BoxPart):
         if not strip.bands:
             ink.text(PAD, base - 6, self._words.no_flowers(report), px, theme.muted)
         bare, lane = self.stretches(is_bare=True), base + 2
-        paint_bare(ink, theme, bare, top=lane, bottom=height, is_lane=True)
-        paint_bare_words(ink, theme, bare, top=lane + 0.5, line_height=height - lane + 1, px=px)
+        under = height - self.lanes_height()
+        paint_bare(ink, theme, bare, top=lane, bottom=under, is_lane=True)
+        paint_bare_words(ink, theme, bare, top=lane + 0.5, line_height=under - lane + 1, px=px)
+        wishes = wish_spans(self._shown)
+        paint_wishes(ink, theme, wishes, scale=days, top=under, line=look.line, px=px)
         crowded, line = self.stretches(is_bare=False), look.line
         paint_crowded(ink, theme, crowded, base=line - 1, line_height=line, px=px)
+        self._frame_gap(days, height)
+
+    def _frame_gap(self, days: DayScale, height: float) -> None:
+        """Frame the days that are marked to be filled."""
+        gap = self._shown.gap
+        span = None if gap is None else days.span(*gap)
+        if span is not None:
+            tone = self._shown.look.tone
+            box = QRectF(span[0], 1.5, span[1] - span[0], height - 3)
+            self._ink.painter.fillRect(box, faint(tone.focus, 0.10))
+            self._ink.painter.setPen(QPen(QColor(tone.focus), 2.0))
+            self._ink.painter.setBrush(Qt.BrushStyle.NoBrush)
+            self._ink.painter.drawRect(box)
 
 
 class RowsPart(BoxPart):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from math import floor
 
 import pyqtgraph as pg
@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QRes
 from PySide6.QtWidgets import QScrollBar, QWidget
 
 from bloomline.draw.season.days import DayScale
+from bloomline.plan.forecast.report import Stretch
 from bloomline.ui.season.axis import Corner, DayAxis, RowNames
 from bloomline.ui.season.day_line import DayLine
 from bloomline.ui.season.geometry import (
@@ -40,6 +41,8 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
     """Id of a layer or of companions."""
     record_asked = Signal(str)
     """Id of a record that was clicked."""
+    gap_asked = Signal(object, object)
+    """First and last day of a gap that is to be filled."""
 
     def __init__(self, shown: Shown, words: SeasonWords, parent: QWidget | None = None) -> None:
         super().__init__(parent, useOpenGL=False, background=None)
@@ -47,6 +50,7 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
         self.shown, self.words = shown, words
         self._ink = PartInk(shown.look.family)
         self.is_fitted = True
+        self._lanes_height = 0.0
         self.is_line_held = False
         """Whether the hand holds the day line."""
         self.scroll_bar = QScrollBar(Qt.Orientation.Vertical)
@@ -95,7 +99,8 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
 
     def renew(self) -> None:
         """Paint anew what the report or the selection changed."""
-        if self._names_width() != round(self.names.width()):
+        lanes_height = self.strip.lanes_height()
+        if self._names_width() != round(self.names.width()) or lanes_height != self._lanes_height:
             self._lay_out()
         self._set_scroll_range()
         for part in (self.axis, self.names, self.corner, self.strip, self.rows):
@@ -174,6 +179,7 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
         With Ctrl only the keyboard goes there, and `pick_row` selects it.
         """
         row = self.shown.rows.next_part(self.shown.chosen_row(), step)
+        self.mark_gap(None)
         if row is None:
             return
         if keys == Qt.KeyboardModifier.ControlModifier:
@@ -203,6 +209,50 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
             return True
         return False
 
+    def mark_gap(self, gap: tuple[date, date] | None) -> None:
+        """Mark days that may be filled; None marks none."""
+        if gap != self.shown.gap:
+            self.shown.gap = gap
+            self.strip.update()
+
+    def step_bare(self, step: int) -> Stretch | None:
+        """Mark the next bare stretch after the day looked at, or the one before, and go there."""
+        report, marked = self.shown.report, self.shown.gap
+        if report is None:
+            return None
+        stretches = sorted(report.bare, key=lambda each: each.first)
+        here = self.shown.day if marked is None else marked[0]
+        if step > 0:
+            beyond = [each for each in stretches if each.first > here]
+            if marked is None:
+                beyond = [each for each in stretches if each.last >= here]
+        else:
+            beyond = [each for each in reversed(stretches) if each.first < here]
+        if not beyond and stretches:  # round to the other end
+            beyond = [stretches[0] if step > 0 else stretches[-1]]
+        if not beyond:
+            return None
+        self.mark_gap((beyond[0].first, beyond[0].last))
+        self.ask_day(beyond[0].first)
+        return beyond[0]
+
+    def ask_gap(self) -> None:
+        """Ask to fill the days that are marked, else the bare stretch that the day line is in.
+
+        Where it is in none, the three weeks round it.
+        """
+        report, day, gap = self.shown.report, self.shown.day, self.shown.gap
+        if report is None:
+            return
+        for each in report.bare:
+            if gap is None and each.first <= day <= each.last:
+                gap = (each.first, each.last)
+        if gap is None:
+            round_it = timedelta(days=10)
+            gap = (self.within(day - round_it), self.within(day + round_it))
+        self.mark_gap(gap)
+        self.gap_asked.emit(*gap)
+
     def within(self, day: date) -> date:
         """The day, kept to those of the report."""
         report = self.shown.report
@@ -224,7 +274,8 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
         height = self.viewport().height()
         names_width = self._names_width()
         strip = min(max(height * 0.17, look.text_px * 2.6), look.text_px * 7.0)
-        strip_height = floor(strip + 2 * look.line + 12)
+        self._lanes_height = self.strip.lanes_height()
+        strip_height = floor(strip + 2 * look.line + 12 + self._lanes_height)
         self.names.setWidth(names_width)
         self.axis.setHeight(look.axis_height)
         grid = self._layout.layout

@@ -12,6 +12,7 @@ from bloomline.draw.season.page import planted_on
 from bloomline.draw.season.rows import Place, looks_of
 from bloomline.model.yard import Pot, Record, Yard
 from bloomline.plan.carry.collision import Conflict
+from bloomline.plan.fill.targets import Target
 from bloomline.plan.forecast.report import LayerForecast, PotForecast, SeasonReport
 from bloomline.plan.season.colour import pot_summary
 from bloomline.ui.season.geometry import RowTable, plan_rows
@@ -45,6 +46,10 @@ class Shown:
     """The pot that is selected, or that holds what was chosen last."""
     day: date = date(2000, 1, 1)
     today: date = date(2000, 1, 1)
+    targets: tuple[Target, ...] = ()
+    """What is wished of the season, and whether it is kept."""
+    gap: tuple[date, date] | None = None
+    """Days that are marked to be filled: a bare stretch by keys, or what is being dragged over."""
     by_first_flower: bool = False
     units: Units = field(default_factory=Units)
     version: int = 0
@@ -68,6 +73,11 @@ class Shown:
     def take_conflicts(self, conflicts: Sequence[Conflict]) -> None:
         """Note which plantings are due while their pot isn't free."""
         self.conflicts = {name: each for each in conflicts for name in each.new_ids}
+
+    @property
+    def has_bare(self) -> bool:
+        """Whether any stretch of the season is bare."""
+        return self.report is not None and bool(self.report.bare)
 
     def chosen_row(self) -> int | None:
         """The row that the keyboard is on: of what is selected the one chosen last."""

@@ -13,6 +13,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QToolTip, QWidget
 
+from bloomline.plan.forecast.report import SeasonReport
+from bloomline.ui.season.geometry import Range, kept_within, limits_of
 from bloomline.ui.season.hand import Hand
 from bloomline.ui.season.hits import tip_at
 from bloomline.ui.season.menu import open_menu
@@ -31,6 +33,7 @@ class SeasonView(SeasonPlot):
         self.setMouseTracking(True)
         self.hand = Hand(self)
         self.menu_actions: list[QAction | None] = []
+        self._known: tuple[Range, frozenset[str]] = ((0.0, 0.0), frozenset())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() is not Qt.MouseButton.LeftButton:
@@ -70,3 +73,19 @@ class SeasonView(SeasonPlot):
             QToolTip.showText(event.globalPos(), tip, self.viewport(), here)
             return True
         return bool(super().viewportEvent(event))
+
+    def keep_window(self, report: SeasonReport) -> None:
+        """Keep the days shown while the same yard changes; fit when it is another one."""
+        limits = limits_of(report)
+        layers = frozenset(layer.layer_id for layer in report.layers)
+        layers |= {companion.planting_id for companion in report.companions}
+        old_limits, old_layers = self._known
+        self._known = (limits, layers)
+        is_other = limits != old_limits or not (layers & old_layers)
+        # A whole season that gains or loses a layer is still to be a whole season.
+        if is_other or (self.is_fitted and layers != old_layers):
+            self.fit()
+        else:
+            window = kept_within(self.window, limits)
+            if window != self.window:
+                self.show_window(window)

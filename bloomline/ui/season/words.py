@@ -9,6 +9,8 @@ from PySide6.QtCore import QDate, QObject
 
 from bloomline.model.yard import Record
 from bloomline.plan.carry.collision import Conflict
+from bloomline.plan.fill.target_words import target_sign
+from bloomline.plan.fill.targets import Target
 from bloomline.plan.forecast.cold import is_short
 from bloomline.plan.forecast.report import (
     Band,
@@ -103,6 +105,10 @@ class SeasonWords(QObject):
     def strip_title(self) -> tuple[str, str]:
         """What the coverage strip shows, in two lines."""
         return tr("Layers in flower"), tr("expected each day")
+
+    def wishes_title(self) -> str:
+        """What the lanes under the strip show."""
+        return tr("wishes")
 
     def weeks_of_colour(self, pot: PotForecast) -> str:
         """How long a pot shows colour; that it is empty where nothing can."""
@@ -308,6 +314,23 @@ class SeasonWords(QObject):
             )
         return f"{times_words(pot.name, pot.copies)}\n{summary}\n{weeks}"
 
+    def wish_tip(self, target: Target) -> str:
+        """A wish, whether it is kept, and where to read what would keep it."""
+        words = f"{target_sign(target)} {target.words()}"
+        if target.is_kept:
+            return words
+        more = tr("The page Plan tells what would keep it.")
+        return f"{words}\n{more}"
+
+    def bare_line(self, stretch: Stretch) -> str:
+        """A bare stretch and its days in a line."""
+        return tr(
+            "{words}, {first} – {last}: Enter shows what would fill it",
+            words=self.bare(stretch)[0],
+            first=self.day(stretch.first),
+            last=self.day(stretch.last),
+        )
+
     def bare_tip(self, stretch: Stretch, report: SeasonReport) -> str:
         """What a bare stretch means, and how many days are bare in all."""
         words = tr(
@@ -317,6 +340,7 @@ class SeasonWords(QObject):
             last=self.day(stretch.last),
             share=self.number(100 * report.bare_threshold),
         )
+        words = "\n".join([words, tr("Click to see what would fill it.")])
         days = report.bare_days
         if report.weather_year is not None:
             return words
@@ -327,6 +351,16 @@ class SeasonWords(QObject):
             high=self.number(days.p90),
         )
         return f"{words}\n{counted}"
+
+    def gap_told(self, gap: tuple[date, date] | None) -> str:
+        """Which days are marked to be filled; "" without any."""
+        if gap is None:
+            return ""
+        return tr(
+            "marked to be filled: {first} – {last}; Enter shows what would fill it",
+            first=self.day(gap[0]),
+            last=self.day(gap[1]),
+        )
 
     def crowded_tip(self, stretch: Stretch, report: SeasonReport) -> str:
         """What a crowded stretch means, and who crowds."""

@@ -21,6 +21,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 
 from bloomline.draw.base.petals import petal_of
+from bloomline.model.cultivar import Companion, Cultivar
 from bloomline.plan.carry.drops import Cargo
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
@@ -154,10 +155,15 @@ class ShelfView(QListView):
 
 def drag_picture(entry: Item, *, ratio: float, font: QFont) -> QPixmap:
     """What hangs on the pointer: the petal and the name, as sharp as the screen."""
+    plant = entry.cultivar if isinstance(entry, Entry) else entry.companion
+    return plant_picture(plant, ratio=ratio, font=font)
+
+
+def plant_picture(plant: Cultivar | Companion, *, ratio: float, font: QFont) -> QPixmap:
+    """The same for a plant that is carried from elsewhere."""
     tone = tone_of(current_theme())
     line = em()
     metrics = QFontMetrics(font)
-    plant = entry.cultivar if isinstance(entry, Entry) else entry.companion
     name = metrics.elidedText(plant.name, Qt.TextElideMode.ElideRight, round(line * 16))
     size = QSize(metrics.horizontalAdvance(name) + round(line * 2.4), round(line * 1.7))
     pixmap = QPixmap(size * ratio)

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import date
+from decimal import Decimal
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from bloomline.model.edits import add_pot
 from bloomline.model.yard import Pot
+from bloomline.plan.fill.answer import Answer
+from bloomline.plan.fill.answer_words import differ_words
 from bloomline.plan.pot.ready_pots import POT_FORMS, ready_pot
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.shop.buying import shopping_list
@@ -143,3 +149,79 @@ def test_a_search_that_is_stopped_shows_the_best_so_far(page: FillPage, qtbot: Q
     qtbot.waitUntil(lambda: page.answers.found is not None, timeout=_LONG)
     assert page.answers.working.isHidden()
     assert page.answers.state.text()
+
+
+def test_likings_and_scent_in_chosen_pots_reach_the_planner(
+    page: FillPage, document: Document, qtbot: QtBot
+) -> None:
+    form = page.form
+    form.not_liked.line.setText("tulip")  # typed, a list opens that no test can grab keys for
+    QTest.keyClick(form.not_liked.line, Qt.Key.Key_Return)
+    assert form.not_liked.values == ("tulip",)
+    assert not form.not_liked.line.text()
+    assert form.liked.add("Crocus tommasinianus 'Ruby Giant'")
+    assert form.liked.values == ("crocus-tommasinianus-ruby-giant",)
+    assert not form.liked.add("no such kind")
+    assert "No type" in form.liked.problem.text()
+    form.scent.setChecked(True)
+    form.where.setCurrentIndex(1)
+    page.look.click()
+    assert "Choose the pots" in page.problem.text()
+    form.scent_pots.choose(["pot-2"])
+    wishes = form.wishes()
+    assert (wishes.scent, wishes.scent_pots) == (True, ("pot-2",))
+    page.look.click()
+    qtbot.waitUntil(lambda: page.answers.found is not None, timeout=_LONG)
+    found = page.answers.found
+    assert found is not None and found.answers.answers
+    for answer in found.answers.answers:
+        assert all(layer.common_type != "tulip" for layer in answer.layers)
+        assert any(layer.scent for layer in answer.layers if layer.pot_id == "pot-2")
+    form.not_liked.findChildren(QPushButton)[0].click()
+    assert form.wishes().not_liked == ()
+
+
+def test_every_card_says_how_far_it_may_be_from_the_best(dialog: SuggestDialog) -> None:
+    found = dialog.answers.found
+    assert found is not None
+    for card, answer in zip(dialog.answers.cards, found.answers.answers, strict=False):
+        gap = answer.bound_gap_percent
+        words = card.proof.text()
+        assert gap is not None
+        if gap < 0.05:
+            assert words.startswith("Proven")
+        else:
+            more = 100.0 * (answer.bound - answer.score) / answer.score
+            assert f"{more:.1f} %" in words
+
+
+def test_it_says_in_what_answers_differ() -> None:
+    def answer(**fields: object) -> Answer:
+        return cast(
+            "Answer",
+            SimpleNamespace(
+                **{
+                    "days_gained": 10.0,
+                    "cost": Decimal(3),
+                    "kinds": ("a",),
+                    "bulbs": 5,
+                    "scent_days": 0.0,
+                    **fields,
+                }
+            ),
+        )
+
+    one, same = answer(), answer(days_gained=10.01)
+    dear = answer(cost=Decimal(9), bulbs=20)
+    assert differ_words([one], many_pots=False) == "1 way to fill it."
+    assert differ_words([one, same], many_pots=True) == "2 plans for these pots."
+    words = differ_words([one, dear], many_pots=True)
+    assert words == "2 plans for these pots; they differ in money and bulbs."
+
+
+def test_three_cards_stand_side_by_side_in_a_small_window(page: FillPage, qtbot: QtBot) -> None:
+    page.resize(1280, 560)
+    for card in page.answers.cards:
+        card.show()
+    qtbot.wait(50)
+    assert page.answers.area.horizontalScrollBar().maximum() == 0
