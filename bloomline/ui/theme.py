@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QGuiApplication, QPalette
+from PySide6.QtGui import QColor, QFont, QFontInfo, QFontMetricsF, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication
 
 from bloomline.draw.base.petals import DARK, LIGHT, Theme, mix
@@ -66,6 +66,13 @@ def current_theme() -> Theme:
 def em() -> float:
     """Height of a line of the application's font, in device-independent pixels."""
     return QFontMetricsF(QGuiApplication.font()).height()
+
+
+def least_px() -> int:
+    """The size of the smallest words that are shown: nine points. [px]"""
+    font = QFont(QGuiApplication.font())
+    font.setPointSizeF(9.0)
+    return QFontInfo(font).pixelSize()
 
 
 def palette_of(theme: Theme) -> QPalette:

@@ -176,6 +176,8 @@ def _ask_plan(window: MainWindow) -> None:
 
 def _dialog_states(window: MainWindow) -> _States:
     """Names, what opens them, and what is done in them before each look."""
+    from PySide6.QtTest import QTest
+
     from bloomline.model import edits
     from bloomline.ui.files import questions
     from bloomline.ui.fill.dialog import suggest_layers
@@ -188,7 +190,7 @@ def _dialog_states(window: MainWindow) -> _States:
         yield ""
 
     def guide(dialog: Any) -> Iterator[str]:
-        dialog.place_page.search.setText("rothamsted")
+        QTest.keyClicks(dialog.place_page.search, "rothamsted")
         until(dialog.next_button.isEnabled, rest_s=0.5)
         yield "-1-place"
         dialog.next_button.click()

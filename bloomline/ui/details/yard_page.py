@@ -18,6 +18,7 @@ from bloomline.ui.details.page import Page
 from bloomline.ui.details.spin_fields import NumberField
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
+from bloomline.ui.hands.plain import unbroken
 from bloomline.ui.stage.scent_card import ScentCard
 from bloomline.ui.units import Units
 from bloomline.words import tr
@@ -211,7 +212,7 @@ class YardPage(Page):
                 bare=days,
                 place=report.place_label,
             )
-        self.subtitle.setText(words)
+        self.subtitle.setText(unbroken(words))
         self.scent.follow()
         self.advise()
 
