@@ -11,6 +11,7 @@ stack of steps whose undoing does not lead back to the yard that was opened.
 from __future__ import annotations
 
 import argparse
+import faulthandler
 import os
 import random
 import sys
@@ -81,6 +82,9 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
     app = application()
 
     def message(kind: QtMsgType, _where: object, words: str) -> None:
+        if kind == QtMsgType.QtFatalMsg:
+            print(f"Qt: {words}", file=sys.stderr, flush=True)
+            faulthandler.dump_traceback()
         if kind != QtMsgType.QtDebugMsg and not words.startswith(_EXPECTED):
             monkey.faults.append(f"Qt: {words}")
 
@@ -137,7 +141,7 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
             )
         elif way < 0.75:
             focus = app.focusWidget() or widget
-            QTest.keyClicks(focus, rng.choice(("7", "2.5", "thalia", "tulip", "-3", "Süd")))
+            QTest.keyClicks(focus, rng.choice(("7", "2.5", "thalia", "tulip", "-3", "0")))
         else:
             focus = app.focusWidget() or widget
             QTest.keyClick(focus, rng.choice(keys), rng.choice(modifiers[:2]))
@@ -297,6 +301,7 @@ def main() -> None:
     parser.add_argument("--seconds", type=float, default=300.0)
     parser.add_argument("--seed", type=int, default=1)
     args = parser.parse_args()
+    faulthandler.enable()
     monkey = run(args.seconds, seed=args.seed)
     print(monkey.line())
     print(dict(monkey.dialogs))

@@ -22,6 +22,7 @@ from bloomline.words import tr
 
 _WIDTHS_EM = (25.0, 32.0, 20.0, 40.0, 16.0, 60.0)
 """Widths that are tried, the one that reads best first."""
+_NARROWEST_EM = 12.0
 _GAP_EM = 0.7
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft)
 
@@ -212,7 +213,7 @@ def placed(
     for free in (pot, aim):
         for region in regions:
             room = QRectF(region)
-            for width in (min(each * em(), most, room.width()) for each in _WIDTHS_EM):
+            for width in _widths(free, room, most, gap):
                 for found in _beside(free, width, height(width), room, gap):
                     if room.contains(found) and not found.intersects(free):
                         return found
@@ -223,6 +224,14 @@ def placed(
     x = room.left() if at_left else room.right() - width
     y = room.top() if aim.center().y() > room.center().y() else room.bottom() - high
     return QRectF(x, y, width, high)
+
+
+def _widths(free: QRectF, room: QRectF, most: float, gap: float) -> list[float]:
+    """Widths to try: those that read well, then all there is at either side and above."""
+    usual = [each * em() for each in _WIDTHS_EM]
+    sides = [room.right() - free.right() - gap, free.left() - gap - room.left()]
+    rest = [each for each in sides if each >= _NARROWEST_EM * em()]
+    return [min(each, most, room.width()) for each in (*usual, *rest, room.width())]
 
 
 def _beside(
