@@ -14,6 +14,7 @@ import os
 import re
 import sys
 import tempfile
+import threading
 import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -22,7 +23,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from PySide6.QtWidgets import QWidget
+    from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
     from bloomline.ui.window import MainWindow
 
@@ -93,8 +94,13 @@ def calm(window: MainWindow, rest_s: float = 0.4) -> None:
 # States
 
 
-def walk(window: MainWindow, look: Look, *, wanted: Callable[[str], bool] = bool) -> None:
-    """Bring the window into each state and have it looked at; leaves the yard as it was."""
+def walk(
+    window: MainWindow, look: Look, *, wanted: Callable[[str], bool] = bool, rest_s: float = 0.5
+) -> None:
+    """Bring the window into each state and have it looked at; leaves the yard as it was.
+
+    rest_s : how long each state is let alone before, for what is worked out beside the window.
+    """
     for states in (_yard_states, _page_states, _dialog_states):
         for name, bring in states(window):
             if not wanted(name):
@@ -102,10 +108,10 @@ def walk(window: MainWindow, look: Look, *, wanted: Callable[[str], bool] = bool
             window.pages.go_to("yard")
             window.document.select()
             if isinstance(bring, tuple):
-                _look_at_dialog(window, name, bring[0], bring[1], look)
+                _look_at_dialog(window, name, *bring, look=look, rest_s=rest_s)
                 continue
             bring()
-            calm(window, 0.7 if name.startswith("page") else 0.3)
+            calm(window, rest_s)
             look(name, window)
     while window.document.undo_stack.canUndo():
         window.document.undo_stack.undo()
@@ -251,7 +257,9 @@ def _look_at_dialog(
     name: str,
     opens: Callable[[], object],
     steps: Callable[[Any], Iterable[str]],
+    *,
     look: Look,
+    rest_s: float,
 ) -> None:
     """Open a dialog, which may wait until it is closed, look at it, and close it."""
     from PySide6.QtCore import QTimer
@@ -268,7 +276,7 @@ def _look_at_dialog(
         seen.append(dialog)
         try:
             for step in steps(dialog):
-                until(lambda: True, rest_s=0.4)
+                until(lambda: True, rest_s=rest_s)
                 look(f"{name}{step}", dialog)
         except BaseException as error:
             failed.append(error)
@@ -292,8 +300,9 @@ def _look_at_dialog(
 
 def faults_of(root: QWidget) -> list[str]:
     """What of a window's visible words is cut, lies over another or is too small to read."""
-    from PySide6.QtWidgets import QWidget
+    from PySide6.QtWidgets import QApplication, QWidget
 
+    QApplication.sendPostedEvents()  # what was said last has its room
     shown = [each for each in (root, *root.findChildren(QWidget)) if _is_shown(each, root)]
     told = []
     for each in shown:
@@ -340,48 +349,68 @@ def _cut(widget: QWidget) -> str:
     from PySide6.QtWidgets import (
         QAbstractButton,
         QAbstractSpinBox,
+        QCheckBox,
         QComboBox,
         QLabel,
         QLineEdit,
+        QRadioButton,
         QTabBar,
     )
 
     wide, high = widget.width() + 1, widget.height() + 1
+    advance = widget.fontMetrics().horizontalAdvance
     if isinstance(widget, QTabBar):
         last = widget.tabRect(widget.count() - 1)
         return "tabs cut" if widget.count() and last.right() > wide else ""
     if isinstance(widget, QLabel):
-        if not widget.text():
-            return ""
-        if widget.wordWrap():
-            return "low" if widget.heightForWidth(widget.width()) > high else ""
-        hint = widget.sizeHint()
-        return "cut" if hint.width() > wide or hint.height() > high else ""
+        return _label_cut(widget)
+    if isinstance(widget, QCheckBox | QRadioButton):
+        return "cut" if advance(widget.text().replace("&", "")) + 18 > wide else ""
     if isinstance(widget, QAbstractButton):
-        if not widget.text() or type(widget).sizeHint is None:
+        if not widget.text():
             return ""
         if widget.hasHeightForWidth():
             return "low" if widget.heightForWidth(widget.width()) > high else ""
-        hint = widget.minimumSizeHint().expandedTo(widget.sizeHint())
+        hint = widget.sizeHint()
         return "cut" if hint.width() > wide or hint.height() > high + 2 else ""
     if isinstance(widget, QComboBox) and not widget.isEditable():
-        need = widget.fontMetrics().horizontalAdvance(widget.currentText())
-        return "cut" if need > wide - 28 else ""
+        return "cut" if advance(widget.currentText()) > _field_width(widget) else ""
     if isinstance(widget, QAbstractSpinBox):
         edit = widget.findChild(QLineEdit)
-        if edit is None:
-            return ""
-        need = widget.fontMetrics().horizontalAdvance(widget.text()) + 4
-        return "cut" if need > edit.width() + 1 else ""
-    if isinstance(widget, QLineEdit) and not widget.text():
-        need = widget.fontMetrics().horizontalAdvance(widget.placeholderText()) + 8
-        return f"placeholder {widget.placeholderText()!r} cut" if need > wide else ""
+        return "cut" if edit is not None and advance(widget.text()) > edit.width() else ""
     return ""
+
+
+def _field_width(box: QComboBox) -> int:
+    """What a list's style leaves its words, as wide as they are painted. [px]"""
+    from PySide6.QtWidgets import QStyle, QStyleOptionComboBox
+
+    option = QStyleOptionComboBox()
+    box.initStyleOption(option)
+    complex_, part = QStyle.ComplexControl.CC_ComboBox, QStyle.SubControl.SC_ComboBoxEditField
+    icon = 0 if option.currentIcon.isNull() else option.iconSize.width() + 4
+    return box.style().subControlRect(complex_, option, part, box).width() - icon
+
+
+def _label_cut(label: QLabel) -> str:
+    """Words that end in … stand whole in the tooltip, or it is a fault."""
+    shown = getattr(label, "shown_text", None)
+    if shown is not None:
+        whole = shown() == label.text() or label.text() in label.toolTip()
+        return "" if whole or shown() == label.shorter else "cut without a tooltip"
+    if not label.text() or "<" in label.text():
+        return ""
+    if label.wordWrap():
+        low = label.heightForWidth(label.width()) > label.height() + 1
+        return "low" if low else ""
+    lines = label.text().replace("&", "").split("\n")
+    need = max(map(label.fontMetrics().horizontalAdvance, lines))
+    return "cut" if need > label.width() + 1 else ""
 
 
 def _out_of_sight(widget: QWidget, root: QWidget) -> str:
     """Whether a widget with words reaches out of one that it stands in and that doesn't scroll."""
-    from PySide6.QtCore import QRect
+    from PySide6.QtCore import QRect, Qt
     from PySide6.QtWidgets import QAbstractScrollArea, QScrollArea
 
     if not words_on(widget):
@@ -395,8 +424,9 @@ def _out_of_sight(widget: QWidget, root: QWidget) -> str:
         above = outer.parentWidget()
         if isinstance(above, QAbstractScrollArea) and above.viewport() is outer:
             if isinstance(above, QScrollArea):
-                sideways = above.horizontalScrollBar().maximum() == 0
-                if sideways and (rect.left() < -1 or rect.right() > outer.width()):
+                policy = above.horizontalScrollBarPolicy()
+                stiff = policy == Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+                if stiff and (rect.left() < -1 or rect.right() > outer.width()):
                     return "reaches out of what scrolls"
             return ""
         if not outer.rect().adjusted(-1, -1, 1, 1).contains(rect):
@@ -424,7 +454,7 @@ def watching_paint(found: set[str]) -> Iterator[None]:
     """Note all words that our own painters write smaller than LEAST_PT while this lasts."""
     from PySide6.QtGui import QPainter
 
-    before = QPainter.drawText
+    before, here = QPainter.drawText, threading.get_ident()
 
     def draw(painter: Any, *args: Any) -> Any:
         grown = abs(painter.combinedTransform().determinant()) ** 0.5
@@ -433,7 +463,8 @@ def watching_paint(found: set[str]) -> Iterator[None]:
         font = painter.font()
         size_pt = font.pointSizeF() if font.pixelSize() < 0 else font.pixelSize() * 72 / 96
         size_pt *= grown / ratio
-        if size_pt < LEAST_PT - 0.05:
+        # Sheets of paper are painted in threads of their own, smaller than they are.
+        if size_pt < LEAST_PT - 0.05 and threading.get_ident() == here:
             words = next((each for each in reversed(args) if isinstance(each, str)), "")
             found.add(f"{size_pt:.1f} pt painted: {words[:40]!r}")
         return before(painter, *args)
@@ -447,7 +478,6 @@ def watching_paint(found: set[str]) -> Iterator[None]:
 
 def mnemonic_faults(root: QWidget) -> list[str]:
     """Letters that two buttons, fields or entries of one window, or of one menu, claim."""
-    from PySide6.QtGui import QKeySequence
     from PySide6.QtWidgets import QAbstractButton, QLabel, QMenu, QMenuBar, QWidget
 
     told = []
@@ -464,7 +494,6 @@ def mnemonic_faults(root: QWidget) -> list[str]:
         if bar.isVisible():
             words += [each.text() for each in bar.actions()]
     told += _claimed_twice(words, f"window {root.objectName()}")
-    del QKeySequence
     return told
 
 

@@ -38,6 +38,7 @@ class Monkey:
     steps: int = 0
     longest_s: float = 0.0
     longest_what: str = ""
+    named: str = ""
     faults: list[str] = field(default_factory=list)
 
     def line(self) -> str:
@@ -232,6 +233,7 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
             # Those end the program, start another one or hand something to the system.
             if action.objectName() not in ("action_close", "action_help"):
                 action.trigger()
+                monkey.named = action.objectName()
             return "actions"
         QTest.keyClick(focus, rng.choice(keys), rng.choice(modifiers[:2]))
         return "keys"
@@ -251,6 +253,7 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
         closer.start()
         end = time.monotonic() + seconds
         while time.monotonic() < end:
+            monkey.named = ""
             begin, inner = time.perf_counter(), monkey.done["deeds in dialogs"]
             what = deed(window)
             app.processEvents()
@@ -259,9 +262,9 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
                 took = 0.0  # a dialog was open for as long as it was worked in
             monkey.done[what] += 1
             if took > monkey.longest_s:
-                monkey.longest_s, monkey.longest_what = took, what
+                monkey.longest_s, monkey.longest_what = took, monkey.named or what
             if took > STALL_S:
-                monkey.faults.append(f"{what} took {took:.1f} s")
+                monkey.faults.append(f"{monkey.named or what} took {took:.1f} s")
             if window.document.path != file:
                 same[0] = False  # a new yard
         close_what_opened()
