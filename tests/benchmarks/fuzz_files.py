@@ -1,9 +1,9 @@
 """Spoils yard files, tables and parcels in every way and counts what the readers say.
 
 Run by hand: `python tests/benchmarks/fuzz_files.py --yards 6000 --tables 3000`. A spoilt file is
-read (and then must be written and read back equal) or refused in words; anything else is a fault. The yard is the demo
-yard with places, wishes, own kinds, a mixture, companions, cupboard, prices, own weather and a
-task that is done; parcels are what copying of its pots puts on the clipboard.
+read (and then must be written and read back equal) or refused in words; anything else is a fault.
+The yard is the demo yard, with its places for pots, and wishes, own kinds, a mixture, companions,
+cupboard, prices and a task that is done; parcels are what copying pots puts on the clipboard.
 """
 
 from __future__ import annotations
@@ -176,7 +176,13 @@ def full_yard() -> bytes:
         {"id": "top", "companion_id": "winter-pansy", "count": 6, "planted": "2026-10-10"}
     ]
     document["wishes"] = [
-        {"id": "door", "what": "scent", "first": "03-01", "last": "04-15", "pot_ids": [pots[0]["id"]]}
+        {
+            "id": "door",
+            "what": "scent",
+            "first": "03-01",
+            "last": "04-15",
+            "pot_ids": [pots[0]["id"]],
+        }
     ]
     document["cupboard"] = [{"cultivar_id": some[0].id, "count": 20, "note": "in the shed"}]
     document["prices"] = [{"cultivar_id": some[0].id, "pack": 10, "price": 4.5}]

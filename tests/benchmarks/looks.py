@@ -537,7 +537,9 @@ def _surround(home: Path, width: int, height: int, scale: float) -> None:
     screen = {"name": "one", "x": 0, "y": 0, "logicalDpi": 96, "dpr": 1}
     screen |= {"width": round(width * scale), "height": round(height * scale)}
     (home / "screens.json").write_text(json.dumps({"screens": [screen]}))
-    os.environ.update(dict.fromkeys(("XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_DATA_HOME"), str(home)))
+    os.environ.update(
+        dict.fromkeys(("XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_DATA_HOME"), str(home))
+    )
     os.environ["QT_QPA_PLATFORM"] = f"offscreen:configfile={home / 'screens.json'}"
     os.environ["QT_SCALE_FACTOR"] = str(scale)
 

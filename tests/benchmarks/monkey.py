@@ -114,9 +114,7 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
 
     def close_what_opened() -> None:
         popup = app.activePopupWidget()
-        if isinstance(popup, QMenu) and rng.random() < 0.9:
-            popup.close()
-        elif popup is not None and rng.random() < 0.5:
+        if popup is not None and rng.random() < (0.9 if isinstance(popup, QMenu) else 0.5):
             popup.close()
         dialog = app.activeModalWidget()
         if not isinstance(dialog, QDialog):

@@ -17,8 +17,8 @@ from bloomline.ui.details.form import Form
 from bloomline.ui.details.page import Page
 from bloomline.ui.details.spin_fields import NumberField
 from bloomline.ui.document import Document
-from bloomline.ui.season_service import SeasonService
 from bloomline.ui.hands.plain import unbroken
+from bloomline.ui.season_service import SeasonService
 from bloomline.ui.stage.scent_card import ScentCard
 from bloomline.ui.units import Units
 from bloomline.words import tr

@@ -15,10 +15,10 @@ from bloomline.plan.forecast.climate_report import ClimateMonth, ClimateReport, 
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.days import as_date
 from bloomline.ui.conditions.words import climate_lines, place_words
+from bloomline.ui.hands.plain import unbroken
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.theme import em
-from bloomline.ui.hands.plain import unbroken
 from bloomline.ui.units import units_of
 from bloomline.ui.weather.climate_plots import MonthPlot, Series
 from bloomline.words import month_words, tr

@@ -124,7 +124,14 @@ def test_each_fault_would_be_seen(looks: ModuleType, qtbot: Any) -> None:
     small.setGeometry(QRect(100, 30, 60, 20))
     root.show()
     faults = " ".join(looks.faults_of(root))
-    for word in ("cut: QLabel", "lies over", "low: QLabel", "reaches out", "cut: QCheckBox", "7 pt"):
+    for word in (
+        "cut: QLabel",
+        "lies over",
+        "low: QLabel",
+        "reaches out",
+        "cut: QCheckBox",
+        "7 pt",
+    ):
         assert word in faults, word
     assert looks.mnemonic_faults(root) != []
     found: set[str] = set()
