@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
@@ -91,6 +92,7 @@ class GhostCard(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.text = CardText("", (), True)
+        self._is_tight = False
         self.hide()
 
     def tell(self, text: CardText, *, regions: Sequence[QRect], pot: QRectF, aim: QRectF) -> None:
@@ -99,7 +101,9 @@ class GhostCard(QWidget):
         regions : where the card may lie, the best first; all in the parent's coordinates.
         """
         self.text = text
-        place = placed(self._height, most=self._widest(), regions=regions, pot=pot, aim=aim)
+        heights = (self._height, self._tight_height)
+        place = placed(*heights, most=self._widest(), regions=regions, pot=pot, aim=aim)
+        self._is_tight = self._height(place.width()) > place.height()
         self.setGeometry(place.toAlignedRect())
         self.setAccessibleName(text.spoken)
         self.show()
@@ -129,11 +133,15 @@ class GhostCard(QWidget):
 
     def _height(self, width: float) -> float:
         """How high the card is at a width. [px]"""
-        return self._lay(width, None)
+        return self._lay(width, None, is_tight=False)
 
-    def _lay(self, width: float, painter: QPainter | None) -> float:
+    def _tight_height(self, width: float) -> float:
+        """How high it is with its lines close together. [px]"""
+        return self._lay(width, None, is_tight=True)
+
+    def _lay(self, width: float, painter: QPainter | None, *, is_tight: bool) -> float:
         plain, bold = self._fonts()
-        pad, gap = 0.5 * em(), 0.18 * em()
+        pad, gap = (0.3 * em(), 0.0) if is_tight else (0.5 * em(), 0.18 * em())
         tone = tone_of(current_theme())
         sign = 0.0 if self.text.allowed else 1.2 * em()
         y = pad
@@ -179,7 +187,7 @@ class GhostCard(QWidget):
         painter.setPen(QPen(QColor(tone.focus if self.text.allowed else tone.warning), 1.5))
         painter.setBrush(QColor(tone.raised))
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 5.0, 5.0)
-        self._lay(float(self.width()), painter)
+        self._lay(float(self.width()), painter, is_tight=self._is_tight)
         painter.end()
 
 
@@ -197,8 +205,7 @@ def _paint_no(painter: QPainter, box: QRectF, tone: Tone) -> None:
 
 
 def placed(
-    height: Callable[[float], float],
-    *,
+    *heights: Callable[[float], float],
     most: float,
     regions: Sequence[QRect],
     pot: QRectF,
@@ -206,20 +213,20 @@ def placed(
 ) -> QRectF:
     """Where a card goes whose height follows from its width, and that needs `most` of it.
 
+    heights : how high it is at a width, and how high with less air, for where room is scarce.
     Beside the pot, else above or below it; where no region leaves the pot free, so that the place
     aimed at stays free; and always within the last region.
     """
     gap = _GAP_EM * em()
-    for free in (pot, aim):
-        for region in regions:
-            room = QRectF(region)
-            for width in _widths(free, room, most, gap):
-                for found in _beside(free, width, height(width), room, gap):
-                    if room.contains(found) and not found.intersects(free):
-                        return found
+    for free, height, region in product((pot, aim), heights, regions):
+        room = QRectF(region)
+        for width in _widths(free, room, most, gap):
+            for found in _beside(free, width, height(width), room, gap):
+                if room.contains(found) and not found.intersects(free):
+                    return found
     room = QRectF(regions[-1])
     width = min(_WIDTHS_EM[1] * em(), most, room.width())
-    high = min(height(width), room.height())
+    high = min(heights[-1](width), room.height())
     at_left = aim.center().x() > room.center().x()
     x = room.left() if at_left else room.right() - width
     y = room.top() if aim.center().y() > room.center().y() else room.bottom() - high

@@ -11,11 +11,9 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QRect
-from PySide6.QtGui import QFont, QImage, QPainter, QPalette
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QPushButton, QWidget
 
-from bloomline.draw.base.petals import LIGHT
-from bloomline.ui.theme import dress
 from bloomline.words import use_language
 
 DEMO = Path(__file__).parents[3] / "demo" / "hollyhock-lane.bloomline"
@@ -36,17 +34,6 @@ def looks() -> ModuleType:
     sys.modules["looks"] = module
     spec.loader.exec_module(module)
     return module
-
-
-@pytest.fixture
-def dressed(qapp: QApplication) -> Iterator[None]:
-    """The program's own font and sheet, as `ui.app` puts them on."""
-    font, palette = QFont(qapp.font()), QPalette(qapp.palette())
-    dress(qapp, LIGHT)
-    yield
-    qapp.setStyleSheet("")
-    qapp.setPalette(palette)
-    qapp.setFont(font)
 
 
 @pytest.fixture
