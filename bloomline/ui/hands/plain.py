@@ -27,7 +27,7 @@ def unbroken(text: str) -> str:
     return _UNIT.sub("\N{NO-BREAK SPACE}", text)
 
 
-_UNIT = re.compile(r"(?<=\d) (?=(?:m|cm|mm|ft|in|kg|lb|L|°C|°F)\b)")
+_UNIT = re.compile(r"(?<=\d) (?=(?:m|cm|mm|ft|kg|lb|L|°C|°F)\b)")
 _TURNING = frozenset(
     "\N{ARABIC LETTER MARK}\N{LEFT-TO-RIGHT MARK}\N{RIGHT-TO-LEFT MARK}"
     "\N{LEFT-TO-RIGHT EMBEDDING}\N{RIGHT-TO-LEFT EMBEDDING}\N{POP DIRECTIONAL FORMATTING}"
