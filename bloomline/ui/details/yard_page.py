@@ -87,7 +87,7 @@ class YardPage(Page):
             "units",
             tr("Units"),
             (
-                (tr("as the system has them"), None),
+                (tr("the system's"), None),
                 (tr("cm, kg, °C"), "metric"),
                 (tr("inches, pounds, °F"), "imperial"),
             ),
@@ -196,7 +196,9 @@ class YardPage(Page):
             layers=layers,
             bulbs=bulbs,
         )
-        if report is not None:
+        if report is not None and not report.layers:
+            words += f"\n{report.place_label}"
+        elif report is not None:
             bare = report.bare_days
             days = tr("{n} bare days", n=figure(bare.expected))
             if report.weather_year is None:

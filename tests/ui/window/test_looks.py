@@ -79,6 +79,12 @@ def test_every_state_at_the_size_of_a_small_screen(
     assert not faults, "\n".join(faults)
 
 
+def test_an_empty_yard(looks: ModuleType, dressed: None, open_window: Any) -> None:
+    window = open_window(width=1280, height=720)
+    assert looks.faults_of(window) == [] and looks.mnemonic_faults(window) == []
+    assert "bare" not in window.details.yard_page.subtitle.text()
+
+
 @pytest.mark.slow
 def test_every_state_with_words_two_fifths_longer(
     looks: ModuleType, dressed: None, long_words: None, open_window: Any
