@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from itertools import pairwise
-from math import floor
+from math import ceil, floor
 from typing import Any
 
 import pyqtgraph as pg
@@ -93,6 +93,9 @@ class DayPlot(pg.PlotWidget):  # type: ignore[misc]
             axis.setTickPen(QColor(theme.month_line))
             axis.setTextPen(QColor(tone.muted))
             axis.setTickFont(self.font())
+            if side != "left":  # pyqtgraph's own height cuts the feet of letters off
+                axis.setStyle(tickTextHeight=ceil(QFontMetricsF(self.font()).height()))
+                axis.setHeight(None)
             axis.setZValue(-10)
         self.clear()
         self.fill()

@@ -9,11 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QGuiApplication, QPalette
+from PySide6.QtGui import QColor, QFont, QFontInfo, QFontMetricsF, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication
 
 from bloomline.draw.base.petals import DARK, LIGHT, Theme, mix
 from bloomline.draw.base.qt import painting_font
+
+_STYLED = "bloomline_styled"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,13 @@ def current_theme() -> Theme:
 def em() -> float:
     """Height of a line of the application's font, in device-independent pixels."""
     return QFontMetricsF(QGuiApplication.font()).height()
+
+
+def least_px() -> int:
+    """The size of the smallest words that are shown: nine points. [px]"""
+    font = QFont(QGuiApplication.font())
+    font.setPointSizeF(9.0)
+    return QFontInfo(font).pixelSize()
 
 
 def palette_of(theme: Theme) -> QPalette:
@@ -130,14 +139,22 @@ def style_sheet(theme: Theme) -> str:
 
 
 def dress(app: QApplication, theme: Theme | None = None) -> None:
-    """Give the application its style, font and colours."""
-    app.setStyle("Fusion")
-    family = painting_font()
+    """Give the application its style, font and colours.
+
+    Each of them goes through every widget there is, which takes long once all pages are made:
+    what is so already is not set again.
+    """
+    if not app.property(_STYLED):
+        app.setStyle("Fusion")
+        app.setProperty(_STYLED, True)
     font = QFont(app.font())
-    font.setFamily(family)
+    font.setFamily(painting_font())
     if font.pointSizeF() > 0:
         font.setPointSizeF(max(font.pointSizeF(), 10.0))
-    app.setFont(font)
+    if font != app.font():
+        app.setFont(font)
     chosen = theme or system_theme()
-    app.setPalette(palette_of(chosen))
-    app.setStyleSheet(style_sheet(chosen))
+    sheet = style_sheet(chosen)
+    if current_theme().name != chosen.name or app.styleSheet() != sheet:
+        app.setPalette(palette_of(chosen))
+        app.setStyleSheet(sheet)

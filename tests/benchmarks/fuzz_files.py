@@ -1,7 +1,9 @@
-"""Spoils yard files and tables in every way and counts what the readers say.
+"""Spoils yard files, tables and parcels in every way and counts what the readers say.
 
 Run by hand: `python tests/benchmarks/fuzz_files.py --yards 6000 --tables 3000`. A spoilt file is
 read (and then must be written and read back equal) or refused in words; anything else is a fault.
+The yard is the demo yard, with its places for pots, and wishes, own kinds, a mixture, companions,
+cupboard, prices and a task that is done; parcels are what copying pots puts on the clipboard.
 """
 
 from __future__ import annotations
@@ -20,13 +22,20 @@ from typing import Any
 from bloomline.errors import BloomlineError
 from bloomline.files.epw import read_epw
 from bloomline.files.journal import JournalEntry, find_recoverable
+from bloomline.files.parcels import dump_parcel, parse_parcel
 from bloomline.files.prices_csv import read_prices
 from bloomline.files.records_csv import read_records, write_records
 from bloomline.files.requests_csv import read_requests
 from bloomline.files.weather_csv import read_weather
 from bloomline.files.weather_text import read_table
 from bloomline.files.yardfile import dump_yard, load_yard, parse_yard
-from bloomline.model.yard import Yard
+from bloomline.model.mixing import plain
+from bloomline.model.parcel import parcel_of
+from bloomline.model.yard import OwnCultivar, Yard
+from bloomline.plan.carry.parcels import pasted
+from bloomline.plan.kinds.mixtures import mixture_from
+from bloomline.plan.kinds.table import read_kinds, take_kinds, write_kinds
+from bloomline.reference.catalogue import load_catalogue
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 DEMO = ROOT / "demo" / "hollyhock-lane.bloomline"
@@ -151,10 +160,41 @@ def spoil_object(document: dict[str, Any], rng: random.Random) -> bytes:
     return json.dumps(document).encode("utf-8", "surrogatepass")
 
 
+def full_yard() -> bytes:
+    """The demo yard with something of all that a yard can hold."""
+    document = json.loads(DEMO.read_bytes())
+    some = [kind for kind in load_catalogue() if kind.genus == "Tulipa"][:3]
+    own = [
+        OwnCultivar.model_validate({**dict(plain(kind)), "id": f"own-{kind.id}"}) for kind in some
+    ]
+    own.append(mixture_from("Evening", [(kind, 1.0) for kind in some], taken=[k.id for k in own]))
+    document["own_cultivars"] = [json.loads(kind.model_dump_json()) for kind in own]
+    pots = document["pots"]
+    for kind, layer in zip(own, pots[0]["layers"], strict=False):
+        layer["cultivar_id"] = kind.id
+    pots[1]["companions"] = [
+        {"id": "top", "companion_id": "winter-pansy", "count": 6, "planted": "2026-10-10"}
+    ]
+    document["wishes"] = [
+        {
+            "id": "door",
+            "what": "scent",
+            "first": "03-01",
+            "last": "04-15",
+            "pot_ids": [pots[0]["id"]],
+        }
+    ]
+    document["cupboard"] = [{"cultivar_id": some[0].id, "count": 20, "note": "in the shed"}]
+    document["prices"] = [{"cultivar_id": some[0].id, "pack": 10, "price": 4.5}]
+    document["done"] = [{"task_key": "water:x:2027", "day": "2026-11-01"}]
+    yard = parse_yard(json.dumps(document).encode(), name="full")
+    return dump_yard(yard)
+
+
 def fuzz_yards(count: int, *, seed: int = 1) -> Counts:
     """Read spoilt yard files; those that are read must come back from their own text."""
     rng, counts = random.Random(seed), Counts()
-    data = DEMO.read_bytes()
+    data = full_yard()
     text = data.decode()
     for number in range(count):
         spoilt = spoil_bytes(data, rng) if number % 3 == 0 else spoil_object(json.loads(text), rng)
@@ -166,6 +206,33 @@ def _read_and_write(data: bytes) -> None:
     yard = parse_yard(data, name="spoilt")
     if parse_yard(dump_yard(yard), name="again") != yard:
         raise AssertionError("written and read again it is another yard")
+
+
+def fuzz_parcels(count: int, *, seed: int = 1) -> Counts:
+    """Read what a spoilt clipboard holds, and paste what could be read."""
+    rng, counts = random.Random(seed), Counts()
+    yard = parse_yard(full_yard(), name="full")
+    catalogue = load_catalogue()
+    parcel = parcel_of(yard, [pot.id for pot in yard.pots[:3]], with_records=True)
+    data = dump_parcel(parcel)
+
+    def paste(spoilt: bytes) -> None:
+        read = parse_parcel(spoilt, name="clipboard")
+        edit = pasted(
+            read,
+            index=None,
+            pot_ids=[yard.pots[-1].id],
+            cultivar_of=catalogue.get,
+            in_catalogue=catalogue.__contains__,
+        )
+        after = edit(yard)
+        if parse_yard(dump_yard(after), name="again") != after:
+            raise AssertionError("pasted, written and read again it is another yard")
+
+    for number in range(count):
+        spoilt = spoil_bytes(data, rng) if number % 3 == 0 else spoil_object(json.loads(data), rng)
+        counts.take(f"parcel {number} of seed {seed}", lambda spoilt=spoilt: paste(spoilt))
+    return counts
 
 
 def spoil_table(text: str, rng: random.Random) -> bytes:
@@ -206,6 +273,8 @@ def _samples(folder: Path, yard: Yard) -> list[tuple[str, str, Callable[[Path], 
     def name_of(cultivar_id: str) -> str:
         return cultivar_id
 
+    kinds = folder / "kinds.csv"
+    write_kinds(kinds, parse_yard(full_yard(), name="full").own_cultivars)
     file = folder / "records.csv"
     write_records(file, yard, name_of=name_of)
     days = [f"2025-{month:02d}-{day:02d}" for month in range(1, 13) for day in range(1, 29)]
@@ -230,6 +299,7 @@ def _samples(folder: Path, yard: Yard) -> list[tuple[str, str, Callable[[Path], 
         ("hours", hours, read_epw),
         ("requests", requests, read_requests),
         ("prices", prices, lambda path: read_prices(path, currency="EUR")),
+        ("kinds", kinds.read_text("utf-8"), lambda path: take_kinds(yard, read_kinds(path))),
     ]
 
 
@@ -256,6 +326,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--yards", type=int, default=6000)
     parser.add_argument("--tables", type=int, default=3000)
+    parser.add_argument("--parcels", type=int, default=500)
     parser.add_argument("--entries", type=int, default=500)
     parser.add_argument("--seed", type=int, default=1)
     args = parser.parse_args()
@@ -263,6 +334,7 @@ def main() -> None:
     for name, fuzz, count in (
         ("yards", fuzz_yards, args.yards),
         ("tables", fuzz_tables, args.tables),
+        ("parcels", fuzz_parcels, args.parcels),
         ("journal entries", fuzz_journal, args.entries),
     ):
         counts = fuzz(count, seed=args.seed)

@@ -1,6 +1,9 @@
 """Works the window at random with mouse, wheel and keys, on all its pages, and counts faults.
 
-Run by hand: `python tests/benchmarks/monkey.py --seconds 300`. A fault is an exception, a message
+Run by hand: `python tests/benchmarks/monkey.py --seconds 300`. It clicks (also with Ctrl and Shift,
+so that many are selected, and with the right button), drags, drops kinds of the shelf on the yard,
+types, copies, cuts and pastes, and works in the dialogs that open before it accepts or closes
+them; questions and dialogs of the system's files are closed. A fault is an exception, a message
 of Qt's, an event that takes longer than STALL_S, a yard that cannot be saved and read back, or a
 stack of steps whose undoing does not lead back to the yard that was opened.
 """
@@ -8,6 +11,7 @@ stack of steps whose undoing does not lead back to the yard that was opened.
 from __future__ import annotations
 
 import argparse
+import faulthandler
 import os
 import random
 import sys
@@ -34,6 +38,7 @@ class Monkey:
     steps: int = 0
     longest_s: float = 0.0
     longest_what: str = ""
+    named: str = ""
     faults: list[str] = field(default_factory=list)
 
     def line(self) -> str:
@@ -50,18 +55,37 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
     """Let it loose for a while on the demo yard."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from PySide6.QtCore import QPoint, QPointF, Qt, QTimer, QtMsgType, qInstallMessageHandler
-    from PySide6.QtGui import QInputMethodEvent
+    from PySide6.QtGui import (
+        QContextMenuEvent,
+        QDragEnterEvent,
+        QDragLeaveEvent,
+        QDragMoveEvent,
+        QDropEvent,
+        QInputMethodEvent,
+    )
     from PySide6.QtTest import QTest
-    from PySide6.QtWidgets import QApplication, QDialog, QMenu, QWidget
+    from PySide6.QtWidgets import (
+        QApplication,
+        QDialog,
+        QFileDialog,
+        QMenu,
+        QMessageBox,
+        QWidget,
+    )
 
     from bloomline.files.yardfile import load_yard, save_yard
+    from bloomline.plan.carry.drops import Cargo
     from bloomline.ui.app import application
+    from bloomline.ui.cargo import mime_of
     from bloomline.ui.window import MainWindow
 
     rng, monkey = random.Random(seed), Monkey()
     app = application()
 
     def message(kind: QtMsgType, _where: object, words: str) -> None:
+        if kind == QtMsgType.QtFatalMsg:
+            print(f"Qt: {words}", file=sys.stderr, flush=True)
+            faulthandler.dump_traceback()
         if kind != QtMsgType.QtDebugMsg and not words.startswith(_EXPECTED):
             monkey.faults.append(f"Qt: {words}")
 
@@ -86,22 +110,85 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
         Qt.KeyboardModifier.AltModifier,
     ]
 
+    worked: Counter[int] = Counter()
+
     def close_what_opened() -> None:
         popup = app.activePopupWidget()
-        if isinstance(popup, QMenu) and rng.random() < 0.9:
+        if popup is not None and rng.random() < (0.9 if isinstance(popup, QMenu) else 0.5):
             popup.close()
         dialog = app.activeModalWidget()
-        if isinstance(dialog, QDialog):
+        if not isinstance(dialog, QDialog):
+            worked.clear()
+            return
+        if isinstance(dialog, QFileDialog | QMessageBox) or worked[id(dialog)] > 12:
             monkey.dialogs[dialog.objectName() or type(dialog).__name__] += 1
             dialog.reject()
+            worked.clear()
+            return
+        worked[id(dialog)] += 1
+        work_in(dialog)
+
+    def work_in(dialog: QDialog) -> None:
+        """A click, a key or some letters within a dialog."""
+        monkey.done["deeds in dialogs"] += 1
+        way = rng.random()
+        at = QPoint(rng.randrange(dialog.width()), rng.randrange(dialog.height()))
+        widget = dialog.childAt(at) or dialog
+        if way < 0.5:
+            QTest.mouseClick(
+                widget, Qt.MouseButton.LeftButton, modifiers[0], widget.mapFrom(dialog, at)
+            )
+        elif way < 0.75:
+            focus = app.focusWidget() or widget
+            QTest.keyClicks(focus, rng.choice(("7", "2.5", "thalia", "tulip", "-3", "0")))
+        else:
+            focus = app.focusWidget() or widget
+            QTest.keyClick(focus, rng.choice(keys), rng.choice(modifiers[:2]))
 
     def chosen(window: MainWindow) -> tuple[QWidget, QPoint]:
         at = QPoint(rng.randrange(window.width()), rng.randrange(window.height()))
         widget = window.childAt(at) or window
         return widget, widget.mapFrom(window, at)
 
+    def drop(window: MainWindow) -> None:
+        """Carry a kind over the yard's picture, and let go there or leave."""
+        canvas = window.yard.canvas
+        kinds = [each.id for each in window.document.catalogue]
+        data = mime_of(Cargo("cultivar", rng.choice(kinds)))
+        actions = Qt.DropAction.CopyAction | Qt.DropAction.MoveAction
+        left, none = Qt.MouseButton.LeftButton, modifiers[0]
+
+        def anywhere() -> QPoint:
+            return QPoint(rng.randrange(canvas.width()), rng.randrange(canvas.height()))
+
+        at = anywhere()
+        QApplication.sendEvent(canvas, QDragEnterEvent(at, actions, data, left, none))
+        for _ in range(2):
+            at = anywhere()
+            QApplication.sendEvent(canvas, QDragMoveEvent(at, actions, data, left, none))
+        if rng.random() < 0.7:
+            QApplication.sendEvent(canvas, QDropEvent(QPointF(at), actions, data, left, none))
+        else:
+            QApplication.sendEvent(canvas, QDragLeaveEvent())
+
     def deed(window: MainWindow) -> str:
         way = rng.random()
+        if way < 0.03:
+            window.pages.go_to("yard")
+            drop(window)
+            return "drops"
+        if way < 0.06:
+            widget, at = chosen(window)
+            event = QContextMenuEvent(
+                QContextMenuEvent.Reason.Mouse, at, widget.mapToGlobal(at), modifiers[0]
+            )
+            QApplication.sendEvent(widget, event)
+            return "context menus"
+        if way < 0.10:
+            focus = app.focusWidget() or window
+            letter = rng.choice((key.Key_C, key.Key_X, key.Key_V, key.Key_V, key.Key_D, key.Key_A))
+            QTest.keyClick(focus, letter, modifiers[2])
+            return "copies, cuts and pastes"
         if way < 0.30:
             widget, at = chosen(window)
             button = Qt.MouseButton.LeftButton
@@ -144,6 +231,7 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
             # Those end the program, start another one or hand something to the system.
             if action.objectName() not in ("action_close", "action_help"):
                 action.trigger()
+                monkey.named = action.objectName()
             return "actions"
         QTest.keyClick(focus, rng.choice(keys), rng.choice(modifiers[:2]))
         return "keys"
@@ -163,15 +251,18 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
         closer.start()
         end = time.monotonic() + seconds
         while time.monotonic() < end:
-            begin = time.perf_counter()
+            monkey.named = ""
+            begin, inner = time.perf_counter(), monkey.done["deeds in dialogs"]
             what = deed(window)
             app.processEvents()
             took = time.perf_counter() - begin
+            if monkey.done["deeds in dialogs"] > inner:
+                took = 0.0  # a dialog was open for as long as it was worked in
             monkey.done[what] += 1
             if took > monkey.longest_s:
-                monkey.longest_s, monkey.longest_what = took, what
+                monkey.longest_s, monkey.longest_what = took, monkey.named or what
             if took > STALL_S:
-                monkey.faults.append(f"{what} took {took:.1f} s")
+                monkey.faults.append(f"{monkey.named or what} took {took:.1f} s")
             if window.document.path != file:
                 same[0] = False  # a new yard
         close_what_opened()
@@ -211,6 +302,7 @@ def main() -> None:
     parser.add_argument("--seconds", type=float, default=300.0)
     parser.add_argument("--seed", type=int, default=1)
     args = parser.parse_args()
+    faulthandler.enable()
     monkey = run(args.seconds, seed=args.seed)
     print(monkey.line())
     print(dict(monkey.dialogs))

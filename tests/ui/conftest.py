@@ -7,15 +7,18 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from PySide6.QtGui import QFont, QPalette
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from bloomline.draw.base.petals import LIGHT
 from bloomline.files.yardfile import load_yard
 from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
+from bloomline.ui.theme import dress
 
 DEMO = Path(__file__).parent.parent.parent / "demo" / "hollyhock-lane.bloomline"
 
@@ -80,3 +83,14 @@ def service(document: Document, qtbot: QtBot) -> Iterator[SeasonService]:
 def empty_service(empty_document: Document, qtbot: QtBot) -> Iterator[SeasonService]:
     """The empty yard's season, worked out."""
     yield from _ready(empty_document, qtbot)
+
+
+@pytest.fixture
+def dressed(qapp: QApplication) -> Iterator[None]:
+    """The program's own font and sheet, as `ui.app` puts them on."""
+    font, palette = QFont(qapp.font()), QPalette(qapp.palette())
+    dress(qapp, LIGHT)
+    yield
+    qapp.setStyleSheet("")
+    qapp.setPalette(palette)
+    qapp.setFont(font)

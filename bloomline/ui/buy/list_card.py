@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Slot
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from bloomline.ui.buy.model import Column, LinesModel
@@ -73,4 +74,10 @@ class ListCard(Card):
         rows = self.model.rowCount() * self.table.verticalHeader().defaultSectionSize()
         head = self.table.horizontalHeader().sizeHint().height()
         bar = self.table.horizontalScrollBar().sizeHint().height()
-        self.table.setFixedHeight(rows + head + bar // 2)
+        # A bar that comes must not lie over the last row.
+        is_wide = self.table.horizontalHeader().length() > self.table.viewport().width()
+        self.table.setFixedHeight(rows + head + bar // 2 + (bar if is_wide else 0))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()

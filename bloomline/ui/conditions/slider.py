@@ -290,12 +290,14 @@ class SliderGroup(QWidget):
 class ElidedLabel(QLabel):
     """A line of text that is cut with … where there is no room, and never asks for more.
 
-    `most_em` : how wide it would like to be for words that need it, in lines of text.
+    `most_em` : how wide it would like to be for words that need it, in lines of text. `shorter` :
+    words that say the most needed part, shown where the whole has no room.
     """
 
     def __init__(self, words: str = "", *, most_em: float = 10.0) -> None:
         super().__init__(words)
         self._most_em = most_em
+        self.shorter = ""
 
     def minimumSizeHint(self) -> QSize:
         return QSize(round(em() * 4), super().minimumSizeHint().height())
@@ -307,9 +309,10 @@ class ElidedLabel(QLabel):
 
     def shown_text(self) -> str:
         """The text as it is drawn now."""
-        return self.fontMetrics().elidedText(
-            self.text(), Qt.TextElideMode.ElideRight, self.contentsRect().width()
-        )
+        metrics, room = self.fontMetrics(), self.contentsRect().width()
+        whole = metrics.horizontalAdvance(self.text()) <= room
+        words = self.text() if whole or not self.shorter else self.shorter
+        return metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal, Slot
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QPushButton,
@@ -46,7 +46,6 @@ class CompanionsCard(Card):
         self._shown: tuple[CompanionPlanting, ...] = ()
         self.share = wrapping("", "muted", self)
         self.column.addWidget(self.share)
-        more = QHBoxLayout()
         self.kinds = QuietComboBox(self)
         self.kinds.setObjectName("companion_kinds")
         self.kinds.setAccessibleName(tr("Companion to plant"))
@@ -63,9 +62,8 @@ class CompanionsCard(Card):
             tr("As many as take a third of the surface, on their usual day for these bulbs")
         )
         self.add.clicked.connect(self._want)
-        more.addWidget(self.kinds, 1)
-        more.addWidget(self.add)
-        self.column.addLayout(more)
+        self.column.addWidget(self.kinds)
+        self.column.addWidget(self.add, 0, Qt.AlignmentFlag.AlignLeft)
 
     def show_pot(self, pot: Pot, *, southern: bool) -> None:
         """Show the companions of a pot."""

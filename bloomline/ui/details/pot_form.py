@@ -134,7 +134,7 @@ def offer_places(form: Form, yard: Yard) -> None:
     field = form.fields["display_place"]
     assert isinstance(field, ChoiceField)
     places = [(place.name, place.name) for place in yard.display_places]
-    field.offer([(tr("no special place"), None), *places])
+    field.offer([(tr("none"), None), *places])
 
 
 def show_rows(form: Form, pots: Sequence[Pot], yard: Yard) -> None:

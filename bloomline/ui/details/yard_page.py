@@ -17,6 +17,7 @@ from bloomline.ui.details.form import Form
 from bloomline.ui.details.page import Page
 from bloomline.ui.details.spin_fields import NumberField
 from bloomline.ui.document import Document
+from bloomline.ui.hands.plain import unbroken
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.stage.scent_card import ScentCard
 from bloomline.ui.units import Units
@@ -86,7 +87,7 @@ class YardPage(Page):
             "units",
             tr("Units"),
             (
-                (tr("as the system has them"), None),
+                (tr("the system's"), None),
                 (tr("cm, kg, °C"), "metric"),
                 (tr("inches, pounds, °F"), "imperial"),
             ),
@@ -195,7 +196,9 @@ class YardPage(Page):
             layers=layers,
             bulbs=bulbs,
         )
-        if report is not None:
+        if report is not None and not report.layers:
+            words += f"\n{report.place_label}"
+        elif report is not None:
             bare = report.bare_days
             days = tr("{n} bare days", n=figure(bare.expected))
             if report.weather_year is None:
@@ -211,7 +214,7 @@ class YardPage(Page):
                 bare=days,
                 place=report.place_label,
             )
-        self.subtitle.setText(words)
+        self.subtitle.setText(unbroken(words))
         self.scent.follow()
         self.advise()
 

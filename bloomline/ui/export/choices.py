@@ -85,7 +85,7 @@ class ChoicesPanel(QWidget):
         self.today_line.setObjectName("export_today")
         self.planted = QCheckBox(tr("Planting &days"), self)
         self.planted.setObjectName("export_planted")
-        self.by_first_flower = QCheckBox(tr("Pots by first flo&wer"), self)
+        self.by_first_flower = QCheckBox(tr("Pots by first flow&er"), self)
         self.by_first_flower.setObjectName("export_by_first_flower")
         self.by_first_flower.setToolTip(tr("Else in the order in which they stand in the yard"))
         self.by_first_flower.setChecked(by_first_flower)

@@ -97,7 +97,9 @@ class FileDesk(QObject):
         self.action_save.triggered.connect(self.save)
         self.action_save_as.triggered.connect(self.save_as)
         self.action_revert.triggered.connect(self.revert)
-        self.action_new.setToolTip(tr("Begin a yard: place, two pots, three layers"))
+        self.action_new.setToolTip(
+            tr("Begin a yard: place, pots, wishes, then whole pots of layers to choose from")
+        )
         self.action_open.setToolTip(tr("Open a yard file"))
         self.action_save.setToolTip(tr("Save the yard"))
         self.action_save_as.setToolTip(tr("Save the yard under another name"))

@@ -73,7 +73,7 @@ class FirstYardGuide(QDialog):
         column = QVBoxLayout(wishes)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.wishes_form)
-        self.missing = self._button("guide_missing", tr("&Not in the list…"), self._ask_packet)
+        self.missing = self._button("guide_missing", tr("No&t in the list…"), self._ask_packet)
         self.missing.setToolTip(tr("Make a kind from what stands on its packet"))
         column.addWidget(self.missing, 0, Qt.AlignmentFlag.AlignLeft)
         self.made = wrapping("", "muted", wishes)

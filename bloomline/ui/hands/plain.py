@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 
@@ -21,6 +22,12 @@ def shown(text: str) -> str:
     )
 
 
+def unbroken(text: str) -> str:
+    """A text in which no line ends between a number and its unit."""
+    return _UNIT.sub("\N{NO-BREAK SPACE}", text)
+
+
+_UNIT = re.compile(r"(?<=\d) (?=(?:m|cm|mm|ft|kg|lb|L|°C|°F)\b)")
 _TURNING = frozenset(
     "\N{ARABIC LETTER MARK}\N{LEFT-TO-RIGHT MARK}\N{RIGHT-TO-LEFT MARK}"
     "\N{LEFT-TO-RIGHT EMBEDDING}\N{RIGHT-TO-LEFT EMBEDDING}\N{POP DIRECTIONAL FORMATTING}"

@@ -44,7 +44,7 @@ class KindsDesk(QObject):
         self.mix_action = QAction(tr("A &mixture…"), self)
         self.mix_action.setObjectName("action_mixture")
         self.mix_action.triggered.connect(self.new_mixture)
-        self.list_action = QAction(tr("&Own kinds…"), self)
+        self.list_action = QAction(tr("O&wn kinds…"), self)
         self.list_action.setObjectName("action_own_kinds")
         self.list_action.triggered.connect(self.show_list)
 

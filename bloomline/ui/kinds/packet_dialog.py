@@ -170,7 +170,7 @@ class PacketDialog(QDialog):
         self.rows["size"] = AskedRow(
             form, tr("Si&ze"), self.size_cm, about=tr("Circumference of the bulb: 12/+ is 12 cm")
         )
-        AskedRow(form, tr("&Scent"), self.scent)
+        AskedRow(form, tr("Sc&ent"), self.scent)
         AskedRow(form, tr("Bul&bs in the pack"), self.pack)
         AskedRow(form, tr("P&rice of the pack"), self.price)
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel, self)

@@ -57,7 +57,7 @@ class LabelChoices(QWidget):
         self.skip.setToolTip(tr("How many labels of the first sheet are used already"))
         self.cut_marks = QCheckBox(tr("&Cut marks"), self)
         self.cut_marks.setObjectName("label_cut_marks")
-        self.every_pot = QCheckBox(tr("One for e&very pot of a bench"), self)
+        self.every_pot = QCheckBox(tr("One for ever&y pot of a bench"), self)
         self.every_pot.setObjectName("label_every_pot")
         self.every_pot.setToolTip(tr("When off, one label says for how many equal pots it is"))
         self.pots = QListWidget(self)

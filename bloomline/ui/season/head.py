@@ -91,13 +91,14 @@ class SeasonHead(QWidget):
         self._row.addWidget(button)
         QWidget.setTabOrder(self.buttons[_BUTTONS[-1]], button)
 
-    def show_basis(self, words: str, *, is_failure: bool = False) -> None:
-        """Say on what the forecast rests, or why there is none."""
+    def show_basis(self, words: str, *, shorter: str = "", is_failure: bool = False) -> None:
+        """Say on what the forecast rests, or why there is none. shorter : where room is scarce."""
         name = "warning" if is_failure else "muted"
         if self.basis.objectName() != name:
             self.basis.setObjectName(name)
             self.basis.style().unpolish(self.basis)
             self.basis.style().polish(self.basis)
+        self.basis.shorter = shorter
         self.basis.setText(words)
         self.basis.setToolTip(words)
 

@@ -51,7 +51,7 @@ class LegendPicture(QWidget):
 
     def _factor(self) -> float:
         """The chart's legend is laid out for its own letters; here they are the window's."""
-        return max(current_look().small_px, 12) / TEXT_PX
+        return current_look().small_px / TEXT_PX
 
     def places(self, width: float) -> list[tuple[float, int]]:
         """Offset and line of each item, in the legend's own pixels."""

@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QFont, QPen
 from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.petals import Family, Theme
 from bloomline.draw.season.days import DayScale
-from bloomline.draw.season.legend import Item, PaintSign, legend_items
+from bloomline.draw.season.legend import TEXT_PX, Item, PaintSign, legend_items
 from bloomline.draw.season.rows import looks_of
 from bloomline.draw.season.signs import paint_planted, paint_records
 from bloomline.draw.season.wish_lane import WishSpan, paint_wishes
@@ -85,7 +85,7 @@ def _of_yard(theme: Theme) -> tuple[Item, ...]:
     def sign(text: str) -> PaintSign:
         def paint(ink: Ink, x: float, middle: float) -> None:
             font = QFont(ink.painter.font())
-            font.setPixelSize(12)
+            font.setPixelSize(TEXT_PX)
             ink.painter.setFont(font)
             ink.painter.setPen(QColor(theme.muted))
             box = QRectF(x, middle - 9, 44, 18)

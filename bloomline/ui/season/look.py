@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontInfo, QGuiApplication
 from bloomline.draw.base.petals import Theme
 from bloomline.draw.base.qt import painting_font
 from bloomline.draw.season.rows import Style
-from bloomline.ui.theme import Tone, current_theme, tone_of
+from bloomline.ui.theme import Tone, current_theme, least_px, tone_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class Look:
     @property
     def small_px(self) -> int:
         """Size of the words that come second."""
-        return max(9, round(self.text_px * 0.88))
+        return max(least_px(), round(self.text_px * 0.88))
 
     @property
     def row_height(self) -> float:

@@ -201,7 +201,8 @@ class SeasonPanel(QWidget):
                 place=report.place_label,
             )
         )
-        self.head.show_basis(report.weather_label)  # the place stands above
+        # The place stands above.
+        self.head.show_basis(report.weather_label, shorter=report.learned_words)
         self.targets.follow()
         self._choose_page()
         self.view.renew()

@@ -44,7 +44,7 @@ class ShelfTelling(QObject):
             )
         words = tr("{shown} of {all} kinds", shown=len(shown), all=total)
         if not windows:
-            return words + " · " + tr("windows are being worked out")
+            return words + " · " + tr("flowering times are being worked out")
         kinds = [entry for entry in shown if isinstance(entry, Entry)]
         n = count_in_month(kinds, month, windows=windows)
         return words + " · " + tr("in flower in {month} here: {n}", month=month_words(month), n=n)

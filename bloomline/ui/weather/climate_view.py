@@ -15,6 +15,7 @@ from bloomline.plan.forecast.climate_report import ClimateMonth, ClimateReport, 
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.days import as_date
 from bloomline.ui.conditions.words import climate_lines, place_words
+from bloomline.ui.hands.plain import unbroken
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.theme import em
@@ -109,7 +110,7 @@ class ClimateView(QWidget):
         self._show_warmth(begins, months, own)
         self._show_cold(begins, months, own)
         self._show_table(months, own)
-        self.words.setText(self._words(year))
+        self.words.setText(unbroken(self._words(year)))
         self.words.setToolTip(climate_lines(report.garden, units_of(year.yard)))
 
     def _warm(self, value_c: float) -> float:

@@ -13,9 +13,9 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QMenu,
+    QPushButton,
     QSplitter,
     QStackedWidget,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -83,11 +83,10 @@ class WorkPage(PageFrame):
         self.done = QCheckBox(tr("Done and past"), self)
         self.done.setObjectName("work_done")
         self.done.toggled.connect(self._filter)
-        self.kinds = QToolButton(self)
+        self.kinds = QPushButton(self)
         self.kinds.setObjectName("work_kinds")
         self.kinds.setText(tr("Kinds shown…"))
         self.kinds.setToolTip(tr("Kinds of task that the list shows or leaves out"))
-        self.kinds.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.kinds_menu = QMenu(self.kinds)
         self.kinds_menu.setObjectName("work_kinds_menu")
         self.kinds_menu.aboutToShow.connect(self._fill_kinds)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
@@ -22,6 +23,7 @@ from bloomline.words import tr
 
 _WIDTHS_EM = (25.0, 32.0, 20.0, 40.0, 16.0, 60.0)
 """Widths that are tried, the one that reads best first."""
+_NARROWEST_EM = 12.0
 _GAP_EM = 0.7
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft)
 
@@ -90,6 +92,7 @@ class GhostCard(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.text = CardText("", (), True)
+        self._is_tight = False
         self.hide()
 
     def tell(self, text: CardText, *, regions: Sequence[QRect], pot: QRectF, aim: QRectF) -> None:
@@ -98,7 +101,9 @@ class GhostCard(QWidget):
         regions : where the card may lie, the best first; all in the parent's coordinates.
         """
         self.text = text
-        place = placed(self._height, most=self._widest(), regions=regions, pot=pot, aim=aim)
+        heights = (self._height, self._tight_height)
+        place = placed(*heights, most=self._widest(), regions=regions, pot=pot, aim=aim)
+        self._is_tight = self._height(place.width()) > place.height()
         self.setGeometry(place.toAlignedRect())
         self.setAccessibleName(text.spoken)
         self.show()
@@ -128,11 +133,15 @@ class GhostCard(QWidget):
 
     def _height(self, width: float) -> float:
         """How high the card is at a width. [px]"""
-        return self._lay(width, None)
+        return self._lay(width, None, is_tight=False)
 
-    def _lay(self, width: float, painter: QPainter | None) -> float:
+    def _tight_height(self, width: float) -> float:
+        """How high it is with its lines close together. [px]"""
+        return self._lay(width, None, is_tight=True)
+
+    def _lay(self, width: float, painter: QPainter | None, *, is_tight: bool) -> float:
         plain, bold = self._fonts()
-        pad, gap = 0.5 * em(), 0.18 * em()
+        pad, gap = (0.3 * em(), 0.0) if is_tight else (0.5 * em(), 0.18 * em())
         tone = tone_of(current_theme())
         sign = 0.0 if self.text.allowed else 1.2 * em()
         y = pad
@@ -178,7 +187,7 @@ class GhostCard(QWidget):
         painter.setPen(QPen(QColor(tone.focus if self.text.allowed else tone.warning), 1.5))
         painter.setBrush(QColor(tone.raised))
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 5.0, 5.0)
-        self._lay(float(self.width()), painter)
+        self._lay(float(self.width()), painter, is_tight=self._is_tight)
         painter.end()
 
 
@@ -196,8 +205,7 @@ def _paint_no(painter: QPainter, box: QRectF, tone: Tone) -> None:
 
 
 def placed(
-    height: Callable[[float], float],
-    *,
+    *heights: Callable[[float], float],
     most: float,
     regions: Sequence[QRect],
     pot: QRectF,
@@ -205,24 +213,32 @@ def placed(
 ) -> QRectF:
     """Where a card goes whose height follows from its width, and that needs `most` of it.
 
+    heights : how high it is at a width, and how high with less air, for where room is scarce.
     Beside the pot, else above or below it; where no region leaves the pot free, so that the place
     aimed at stays free; and always within the last region.
     """
     gap = _GAP_EM * em()
-    for free in (pot, aim):
-        for region in regions:
-            room = QRectF(region)
-            for width in (min(each * em(), most, room.width()) for each in _WIDTHS_EM):
-                for found in _beside(free, width, height(width), room, gap):
-                    if room.contains(found) and not found.intersects(free):
-                        return found
+    for free, height, region in product((pot, aim), heights, regions):
+        room = QRectF(region)
+        for width in _widths(free, room, most, gap):
+            for found in _beside(free, width, height(width), room, gap):
+                if room.contains(found) and not found.intersects(free):
+                    return found
     room = QRectF(regions[-1])
     width = min(_WIDTHS_EM[1] * em(), most, room.width())
-    high = min(height(width), room.height())
+    high = min(heights[-1](width), room.height())
     at_left = aim.center().x() > room.center().x()
     x = room.left() if at_left else room.right() - width
     y = room.top() if aim.center().y() > room.center().y() else room.bottom() - high
     return QRectF(x, y, width, high)
+
+
+def _widths(free: QRectF, room: QRectF, most: float, gap: float) -> list[float]:
+    """Widths to try: those that read well, then all there is at either side and above."""
+    usual = [each * em() for each in _WIDTHS_EM]
+    sides = [room.right() - free.right() - gap, free.left() - gap - room.left()]
+    rest = [each for each in sides if each >= _NARROWEST_EM * em()]
+    return [min(each, most, room.width()) for each in (*usual, *rest, room.width())]
 
 
 def _beside(

@@ -8,7 +8,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from bloomline.draw.base.petals import Theme
-from bloomline.ui.theme import tone_of
+from bloomline.ui.theme import least_px, tone_of
 from bloomline.ui.units import CM_PER_INCH
 
 _LEAST_PX = 26.0
@@ -45,7 +45,7 @@ def paint_rule(
     tone = tone_of(theme)
     px = QFontMetricsF(font).height()
     small = QFont(font)
-    small.setPixelSize(max(round(0.62 * px), 8))
+    small.setPixelSize(max(round(0.62 * px), least_px()))
     metrics = QFontMetricsF(small)
     unit = CM_PER_INCH if imperial else 1.0
     step = rule_step_cm(scale, imperial=imperial)

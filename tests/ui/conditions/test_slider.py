@@ -162,6 +162,16 @@ def test_long_words_are_cut_and_ask_for_no_room(qtbot: QtBot) -> None:
     assert label.sizeHint().width() < label.fontMetrics().horizontalAdvance(label.text())
 
 
+def test_the_needed_part_stands_whole_where_all_has_no_room(qtbot: QtBot) -> None:
+    label = ElidedLabel("21 weather years, confirmed by 15 records")
+    label.shorter = "by 15 records"
+    qtbot.addWidget(label)
+    label.resize(label.fontMetrics().horizontalAdvance(label.shorter) + 8, 20)
+    assert label.shown_text() == label.shorter
+    label.resize(label.fontMetrics().horizontalAdvance(label.text()) + 8, 20)
+    assert label.shown_text() == label.text()
+
+
 @pytest.mark.parametrize(("most", "width"), [(0, 200), (50, 8)])
 def test_ticks_of_a_single_value_or_without_room_are_left_out(
     qtbot: QtBot, most: int, width: int

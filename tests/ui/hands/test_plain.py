@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from pathlib import Path
 
-from bloomline.ui.hands.plain import shown
+from bloomline.ui.hands.plain import shown, unbroken
 
 
 def test_no_control_and_no_mark_of_direction_is_left() -> None:
@@ -32,3 +32,8 @@ def test_title_and_status_line_show_odd_names_safely(qtbot, tmp_path: Path, docu
     asked = Question(None, "question", "Open a\u202egnp.exe?", "one\ntwo\u2066")
     qtbot.addWidget(asked)
     assert "\u202e" not in asked.text() and asked.informativeText() == "one\ntwo\ufffd"
+
+
+def test_a_number_keeps_its_unit_on_the_same_line():
+    words = unbroken("107 m: 4 weeks, −6.8 °C, in 8 in ten")
+    assert words == "107\N{NO-BREAK SPACE}m: 4 weeks, −6.8\N{NO-BREAK SPACE}°C, in 8 in ten"

@@ -166,6 +166,17 @@ def test_the_card_stays_in_view_and_leaves_the_place_aimed_at_free(
         assert not QRectF(card.geometry()).intersects(aim.pot.translated(offset))
 
 
+@pytest.mark.parametrize("index", [0, 1, 4, 9])
+def test_the_place_aimed_at_stays_free_of_words_in_the_programs_own_font(
+    dressed, panel, canvas, document, qtbot, index
+):
+    test_the_card_stays_in_view_and_leaves_the_place_aimed_at_free(
+        panel, canvas, document, qtbot, (880, 300), index
+    )
+    card = card_of(canvas)
+    assert card.height() >= card._tight_height(card.width()) - 1.0
+
+
 def test_words_have_room_for_every_line_and_are_no_smaller_than_the_windows_own(canvas, document):
     carry(canvas, THALIA, document.yard.pots[1].id)
     card = card_of(canvas)
