@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import argparse
 import cProfile
+import gc
 import os
 import pstats
 import statistics
@@ -103,11 +104,13 @@ class Watch:
 def open_window(yard: Path, folder: Path) -> tuple[MainWindow, Watch]:
     """The window with a yard, as the program opens it."""
     from bloomline.ui.app import application, hand_over_often
+    from bloomline.ui.collecting import Collector
     from bloomline.ui.files.memory import Memory
     from bloomline.ui.window import MainWindow
 
     hand_over_often()
-    application()
+    gc.disable()  # as the program does: its collector takes over
+    app = application()
     window = MainWindow(settings=Memory(folder / "window.json"), state=folder / "state")
     watch = Watch(window)
     window.resize(1280, 800)
@@ -117,6 +120,7 @@ def open_window(yard: Path, folder: Path) -> tuple[MainWindow, Watch]:
         window.show()
 
     watch.until_painted(show, with_season=True)
+    Collector(app).start()
     return window, watch
 
 
