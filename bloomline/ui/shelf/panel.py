@@ -27,9 +27,8 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
 from bloomline.plan.season.bare_fill import bare_days_filled
 from bloomline.plan.season.kinds_asked import KindsFound
-from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.shelf import ShelfWindow
-from bloomline.plan.shop.cupboard import Stock, cupboard_of
+from bloomline.plan.shop.cupboard import stock_of
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
@@ -83,8 +82,6 @@ class ShelfPanel(QWidget):
         self._southern: bool | None = None
         self._kinds = document.catalogue
         self._known = NOTHING_KNOWN
-        self._stock_of: Outlook | None = None
-        self._stock: dict[str, Stock] = {}
         self._found: KindsFound | None = None
         self._settings: tuple[bool, str | None] = (False, None)
         self._telling = ShelfTelling(self)
@@ -273,11 +270,7 @@ class ShelfPanel(QWidget):
         bare = None
         if report is not None and self.windows:
             bare = bare_days_filled(report, self.windows)
-        outlook = self._document.outlook
-        if self._stock_of is not outlook:
-            self._stock_of = outlook
-            self._stock = cupboard_of(outlook.yard, garden=outlook.garden)
-        known = Known(self.windows, self._stock, bare)
+        known = Known(self.windows, stock_of(self._document.outlook), bare)
         changed = known != self._known
         if changed:
             self._known = known
