@@ -32,12 +32,15 @@ examples:
   bloomline forecast --place Rothamsted --cultivar "Red Emperor" --planted 2025-11-01
   bloomline forecast --latitude 47.4 --longitude 8.5 --elevation 600 --cultivar "Thalia"
   bloomline forecast --requests questions.csv --format json
+  bloomline forecast --requests grid.parquet --out answers/
 
 A table of requests has the columns id, place, latitude_deg, longitude_deg, elevation_m, cultivar,
 planted, where, prechill_weeks, in any order; only cultivar must be there, and an empty cell is the
 default. Each row needs a place, or a latitude and longitude.
 """)
 
+_PARTITION_ROWS = 20_000
+_PARTS_ONLY = ("scheduler", "workers", "partition_rows")
 _SINGLE_ONLY = (
     "place",
     "latitude",
@@ -109,6 +112,30 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     parser.add_argument(
         "--requests", type=Path, metavar="FILE", help=tr("answer every row of a table instead")
     )
+    many = parser.add_argument_group("many processes")
+    many.add_argument(
+        "--out",
+        type=Path,
+        metavar="DIR",
+        help=tr(
+            "answer the table (or a folder of tables, CSV or Parquet) part by part into Parquet "
+            "files here; parts that are there already are left"
+        ),
+    )
+    many.add_argument(
+        "--scheduler",
+        metavar="ADDRESS",
+        help=tr("the Dask scheduler whose workers do it (processes of this machine)"),
+    )
+    many.add_argument(
+        "--workers",
+        type=_count,
+        metavar="N",
+        help=tr("processes of this machine (one a processor)"),
+    )
+    many.add_argument(
+        "--partition-rows", type=_count, metavar="N", help=tr("rows of a part (20000)")
+    )
     add_weather(parser)
     add_catalogue(parser)
     add_format(parser, "table", "json", "csv")
@@ -121,6 +148,12 @@ def run(args: argparse.Namespace) -> int:
     from bloomline.cli.forecast_table import answer_table
     from bloomline.errors import UsageError
 
+    if args.out is None:
+        given = [name for name in _PARTS_ONLY if getattr(args, name) is not None]
+        if given:
+            raise UsageError(tr("--{option} goes with --out", option=given[0].replace("_", "-")))
+    elif args.requests is None:
+        raise UsageError(tr("--out goes with --requests"))
     if args.requests is None:
         put_answer(_single(args), form=args.format)
         return 0
@@ -130,7 +163,23 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(
             tr("--{option} is for a single forecast; with --requests it is a column", option=option)
         )
+    if args.out is not None:
+        from bloomline.cli.forecast_parts import answer_parts
+
+        args.partition_rows = args.partition_rows or _PARTITION_ROWS
+        return answer_parts(args)
+    if args.requests.is_dir() or args.requests.suffix.lower() in (".parquet", ".pq"):
+        raise UsageError(
+            tr("{path} is answered part by part; add --out DIR", path=str(args.requests))
+        )
     return answer_table(args)
+
+
+def _count(text: str) -> int:
+    """A whole number from 1 on. Raises ArgumentTypeError."""
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(tr("{text!r} is no whole number from 1 on", text=text))
+    return int(text)
 
 
 def _single(args: argparse.Namespace) -> Forecast:

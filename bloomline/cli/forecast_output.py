@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 _BAND_COLUMNS = tuple(
     (band, (f"{band}_p10", f"{band}_p50", f"{band}_p90")) for band in ("start", "full", "end")
 )
-_CSV_COLUMNS = (
+COLUMNS = (
     "id",
     "station_id",
     "station_name",
@@ -47,6 +47,7 @@ _CSV_COLUMNS = (
     "advice",
     "error",
 )
+"""What a table of answers holds, as CSV and as Parquet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,10 +114,10 @@ class _Csv(Writer):
     """A line an answer, under the names of the columns."""
 
     def _begin(self) -> None:
-        put_csv(_CSV_COLUMNS, [])
+        put_csv(COLUMNS, [])
 
     def _text(self, number: int, answer: Forecast | Failure) -> str:
-        return csv_line(_CSV_COLUMNS, _csv_row(answer))
+        return csv_line(COLUMNS, row_of(answer))
 
 
 class _Table(Writer):
@@ -174,7 +175,8 @@ def answer_object(answer: Forecast | Failure) -> dict[str, Any]:
     }
 
 
-def _csv_row(answer: Forecast | Failure) -> dict[str, Any]:
+def row_of(answer: Forecast | Failure) -> dict[str, Any]:
+    """An answer, or why there is none, by column."""
     if isinstance(answer, Failure):
         return {"id": answer.id, "error": answer.problem}
     garden = answer.garden

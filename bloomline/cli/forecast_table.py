@@ -37,12 +37,17 @@ def answer_table(args: argparse.Namespace) -> int:
         for index, answer in _answers(args, rows):
             failures += isinstance(answer, Failure)
             writer.put(index, answer)
+    return code_of(failures, len(rows))
+
+
+def code_of(failures: int, count: int) -> int:
+    """The exit code of a table, after saying how many of its rows have no answer."""
     if failures:
         say(
             tr(
                 "{failures} of {count} rows could not be answered",
                 failures=failures,
-                count=len(rows),
+                count=count,
             )
         )
     return 1 if failures else 0
@@ -58,18 +63,18 @@ def _answers(
     from bloomline.plan.forecast.one_planting import forecast_each
 
     recorded = weather_of(args)
-    maker = _RequestMaker(args, catalogue_of(args))
+    maker = RequestMaker(args, catalogue_of(args))
     requests: list[Request] = []
     good: list[int] = []
     for at, row in enumerate(rows):
         try:
             if isinstance(row, BadRow):
-                yield at, _failed(args.requests, row, row.problem)
+                yield at, failed(args.requests, row, row.problem)
             else:
                 requests.append(maker.request(row))
                 good.append(at)
         except BloomlineError as error:
-            yield at, _failed(args.requests, row, str(error))
+            yield at, failed(args.requests, row, str(error))
     progress = Progress(len(good))
     for index, answer in forecast_each(
         requests, forecaster=Forecaster(), today=today_of(args), recorded=recorded
@@ -77,12 +82,13 @@ def _answers(
         at = good[index]
         progress.step()
         if isinstance(answer, UsageError):
-            yield at, _failed(args.requests, rows[at], str(answer))
+            yield at, failed(args.requests, rows[at], str(answer))
         else:
             yield at, answer
 
 
-def _failed(path: Path, row: RequestRow | BadRow, problem: str) -> Failure:
+def failed(path: Path, row: RequestRow | BadRow, problem: str) -> Failure:
+    """A row without an answer, after saying why."""
     say(tr("{path}: row {line}: {problem}", path=path, line=row.line, problem=problem))
     return Failure(row.id, problem)
 
@@ -117,7 +123,7 @@ def standing_of_options(args: argparse.Namespace, where: str) -> Standing:
     )
 
 
-class _RequestMaker:
+class RequestMaker:
     """Makes requests of rows; a place or cultivar that comes again is not looked up again."""
 
     def __init__(self, args: argparse.Namespace, catalogue: Catalogue) -> None:

@@ -103,8 +103,13 @@ def _separator(text: str) -> str:
 
 
 def _columns(cells: Sequence[str], aliases: Mapping[str, str]) -> tuple[str, ...]:
-    tidy = ("_".join(cell.casefold().replace("-", " ").replace("_", " ").split()) for cell in cells)
-    return tuple(aliases.get(name, name) for name in tidy)
+    return tuple(aliases.get(name, name) for name in tidy_names(cells))
+
+
+def tidy_names(names: Sequence[str]) -> list[str]:
+    """Names without case, outer blanks and the difference of blank, hyphen and underscore."""
+    plain = (name.casefold().replace("-", " ").replace("_", " ") for name in names)
+    return ["_".join(name.split()) for name in plain]
 
 
 def _refuse_doubles(columns: Sequence[str], shown: str) -> None:

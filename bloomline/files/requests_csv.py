@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Literal
 
 from bloomline.errors import DataError
-from bloomline.files.delimited import DelimitedTable, day_of, read_delimited
+from bloomline.files.delimited import DelimitedTable, day_of, read_delimited, tidy_names
 
 COLUMNS = (
     "id",
@@ -90,7 +90,11 @@ def read_requests(path: Path) -> RequestTable:
     the default. A column we don't know is named in the warnings and left out. A row without
     an id gets its line number. Raises FileProblemError, DataError for the table as a whole.
     """
-    table = read_delimited(path, aliases=_ALIASES)
+    return requests_of(read_delimited(path, aliases=_ALIASES))
+
+
+def requests_of(table: DelimitedTable) -> RequestTable:
+    """The requests of a table that was read. Raises DataError for the table as a whole."""
     if "cultivar" not in table.columns:
         near = difflib.get_close_matches("cultivar", table.columns, n=1, cutoff=0.5)
         hint = f"; is {near[0]!r} meant?" if near else ""
@@ -112,6 +116,12 @@ def read_requests(path: Path) -> RequestTable:
             warnings.append(f"line {row.line}: id {row.id!r} is already on line {seen[row.id]}")
         seen.setdefault(row.id, row.line)
     return RequestTable(rows, tuple(warnings))
+
+
+def column_of(name: str) -> str:
+    """The column meant by a name as people write it."""
+    (tidy,) = tidy_names([name])
+    return _ALIASES.get(tidy, tidy)
 
 
 def _unknown(name: str) -> str:

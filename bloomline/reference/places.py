@@ -235,10 +235,11 @@ class Places:
         names = fold_all([row[1] for row in self._rows])
         submitted = fold_all([row[7] for row in self._rows])
         regions = fold_all([row[2] for row in self._rows])
+        others = iter(fold_all([n for row in self._rows if row[8] for n in row[8].split(";")]))
         return [
             (
                 name,
-                (sent, *(fold(n) for n in row[8].split(";"))) if row[8] else (sent,),
+                (sent, *(next(others) for _ in row[8].split(";"))) if row[8] else (sent,),
                 f"{region} {lands[row[3]]}" if region else lands[row[3]],
             )
             for name, sent, region, row in zip(names, submitted, regions, self._rows, strict=True)

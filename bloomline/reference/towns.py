@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from bloomline.data import data_root
 from bloomline.errors import DataError, UnknownNameError
 from bloomline.model.place import Town
-from bloomline.reference.folding import fold, near_names
+from bloomline.reference.folding import fold, fold_all, near_names
 from bloomline.reference.places import EARTH_RADIUS_KM
 
 Floats = NDArray[np.float64]
@@ -87,6 +87,8 @@ class Towns:
         best: dict[int, tuple[float, int, bool, bool, bool]] = {}
         for name, lands, whole_only in _readings(text):
             hits = self._named(name, whole_only=whole_only)
+            if not hits.shape[1]:
+                continue
             if lands:
                 inside = np.logical_and.reduce([self._in_land(land) for land in lands])
                 hits = hits[:, inside[hits[0]]]
@@ -229,8 +231,8 @@ class Towns:
     def _in_land(self, land: str) -> Bools:
         """Which towns lie in what a text names: a country, a region or a county."""
         wanted = fold(land)
-        countries = [_is_land(names, wanted) for names in self._countries]
-        regions = [_is_land(names[1:], wanted) for names in self._regions]
+        countries = [_is_land(names, wanted) for names in self._folded_countries]
+        regions = [_is_land(names[1:], wanted) for names in self._folded_regions]
         inside: Bools = np.array(countries)[self._country] | np.array(regions)[self._region]
         if len(wanted) >= _SHORTEST_LAND:
             counties = [f" {wanted}" in f" {county}" for county in self._folded_counties]
@@ -259,11 +261,23 @@ class Towns:
 
     @cached_property
     def _folded_counties(self) -> list[str]:
-        return [fold(county) for county in self._counties]
+        return fold_all(self._counties)
+
+    @cached_property
+    def _folded_countries(self) -> list[list[str]]:
+        return _folded(self._countries)
+
+    @cached_property
+    def _folded_regions(self) -> list[list[str]]:
+        return _folded(self._regions)
 
     @cached_property
     def _country_codes(self) -> dict[str, str]:
-        return {fold(name): names[0] for names in self._countries for name in names}
+        return {
+            name: names[0]
+            for names, folded in zip(self._countries, self._folded_countries, strict=True)
+            for name in folded
+        }
 
 
 def _readings(text: str) -> list[tuple[str, list[str], bool]]:
@@ -282,10 +296,17 @@ def _readings(text: str) -> list[tuple[str, list[str], bool]]:
     return readings
 
 
+def _folded(lines: list[list[str]]) -> list[list[str]]:
+    """The same names, folded."""
+    flat = iter(fold_all([name for names in lines for name in names]))
+    return [[next(flat) for _ in names] for names in lines]
+
+
 def _is_land(names: list[str], wanted: str) -> bool:
+    """Whether one of some names, folded, is what is wanted, or begins so."""
     if len(wanted) < _SHORTEST_LAND:
-        return any(fold(name) == wanted for name in names)
-    return any(f" {fold(name)}".startswith(f" {wanted}") for name in names)
+        return wanted in names
+    return any(name.startswith(wanted) for name in names)
 
 
 def _line_starts(block: NDArray[np.uint8]) -> NDArray[np.int64]:

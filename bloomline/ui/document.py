@@ -6,6 +6,7 @@ of it can be undone and the rules of an edit are asked in one place.
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from pathlib import Path
@@ -27,6 +28,8 @@ from bloomline.ui.selection import NOTHING, Selection, kinds_in, selection_of, s
 from bloomline.words import tr
 
 _MERGE_BASE = 0x1000
+_MOST_PLACES = 7
+_MOST_LAYERS_KEPT = 12_000
 
 
 class _Change(QUndoCommand):
@@ -111,6 +114,8 @@ class Document(QObject):
         self._weather_year: int | None = None
         self._use_records = True
         self._place_looked_at: PlaceChoice | None = None
+        self._elsewhere: OrderedDict[PlaceChoice, Outlook] = OrderedDict()
+        self._elsewhere_of = self._outlook
 
     # What it is
 
@@ -393,12 +398,32 @@ class Document(QObject):
     @property
     def seen_outlook(self) -> Outlook:
         """How the season is looked at: at the yard's own place, or as at another one."""
-        place = self._place_looked_at
-        return (
-            self._outlook
-            if place is None
-            else self._outlook.with_(yard=set_place(self.yard, place))
-        )
+        return self.outlook_at(self._place_looked_at)
+
+    def outlook_at(self, place: PlaceChoice | None) -> Outlook:
+        """How the season would be looked at as at a place, None for where the yard is.
+
+        The same value for the same place while nothing else changes, so that what was worked out
+        there serves again; the places asked for last are kept, fewer the larger the yard.
+        """
+        if place is None or place == self.yard.place:
+            return self._outlook
+        kept = self._elsewhere
+        if self._elsewhere_of is not self._outlook:
+            kept.clear()
+            self._elsewhere_of = self._outlook
+        if place not in kept:
+            kept[place] = self._outlook.with_(yard=set_place(self.yard, place))
+        kept.move_to_end(place)
+        while len(kept) > self.places_kept:
+            kept.popitem(last=False)
+        return kept[place]
+
+    @property
+    def places_kept(self) -> int:
+        """How many places beside the yard's own keep what was worked out there; 2 at least."""
+        n_layers = sum(len(pot.layers) for pot in self.yard.pots)
+        return max(2, min(_MOST_PLACES, _MOST_LAYERS_KEPT // max(n_layers, 1)))
 
     def set_place(self, place: PlaceChoice, *, gesture: str | None = None) -> bool:
         """Move the yard to another place."""

@@ -15,6 +15,7 @@ from PySide6.QtCore import QObject, QThread, Signal, Slot
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import PlaceChoice
 from bloomline.plan.forecast.report import SeasonReport
+from bloomline.plan.season.outlook import Outlook, known
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.document import Document
 
@@ -115,6 +116,8 @@ class SeasonService(QObject):
     """A SeasonReport for the document as it is now."""
     failed = Signal(str)
     busy_changed = Signal(bool)
+    prepared = Signal(object)
+    """What `prepare` asked for is there."""
 
     def __init__(self, document: Document, *, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -126,6 +129,9 @@ class SeasonService(QObject):
         # What the last report was of: another place needs its weather made, which is no quick work.
         self._last_place: PlaceChoice | None = None
         self._last_s = 1.0
+        # Of its own, so that a step to a place that nobody expected does not wait for it.
+        self._ahead = Beside(self)
+        self._ahead.answered.connect(self.prepared)
         document.outlook_changed.connect(self._ask)
         document.place_looked_at_changed.connect(self._ask)
 
@@ -150,7 +156,10 @@ class SeasonService(QObject):
         job = partial(season_report, outlook)
         is_same_place = outlook.yard.place == self._last_place
         self._last_place = outlook.yard.place
-        if is_same_place and self._last_s < _AT_ONCE_S and not self._beside.is_busy:
+        at_hand = known(season_report, outlook)
+        if at_hand is not None and not self._beside.is_busy:
+            self._show(at_hand)
+        elif is_same_place and self._last_s < _AT_ONCE_S and not self._beside.is_busy:
             begin = time.thread_time()
             try:
                 answer: object = job()
@@ -160,6 +169,16 @@ class SeasonService(QObject):
             self._show(answer)
         else:
             self._beside.ask(job)
+
+    def prepare(self, outlook: Outlook) -> None:
+        """Work a season out that may be asked for next, while there is time."""
+        if known(season_report, outlook) is None:
+            self._ahead.ask(partial(season_report, outlook))
+
+    @property
+    def is_preparing(self) -> bool:
+        """Whether a season that nobody has asked for yet is being worked out."""
+        return self._ahead.is_busy
 
     @Slot(object)
     def _take(self, answer: object) -> None:
@@ -175,4 +194,5 @@ class SeasonService(QObject):
 
     def stop(self) -> None:
         """End the work beside the window."""
+        self._ahead.stop()
         self._beside.stop()

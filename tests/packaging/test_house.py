@@ -44,6 +44,7 @@ MAKERS = {
     "bloomline/cli/climate.py": "has no yard",
     "bloomline/cli/cultivars.py": "has no yard",
     "bloomline/cli/forecast.py": "has no yard",
+    "bloomline/cli/forecast_parts.py": "has no yard",
     "bloomline/cli/forecast_table.py": "has no yard",
     "bloomline/cli/yard.py": "the outlook of a command",
     "bloomline/plan/forecast/forecaster.py": "one aside",

@@ -66,7 +66,18 @@ class Place:
 
 def looks_of(plants: Iterable[Plant], theme: Theme) -> dict[str, Petal]:
     """How the petals of plants are painted, by the id of the layer or of the companions."""
-    return {part_id(plant): petal_of(plant, theme=theme) for plant in plants}
+    found: dict[str, Petal] = {}
+    of_colours: dict[tuple[str, str | None], Petal] = {}  # thousands of plants have a few colours
+    for plant in plants:
+        is_mixed = isinstance(plant, LayerForecast) and bool(plant.parts)
+        colours = (plant.colour_hex, getattr(plant, "second_colour_hex", None))
+        look = None if is_mixed else of_colours.get(colours)
+        if look is None:
+            look = petal_of(plant, theme=theme)
+            if not is_mixed:
+                of_colours[colours] = look
+        found[part_id(plant)] = look
+    return found
 
 
 def name_room(ink: Ink, plant: Plant, px: int) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -104,10 +104,12 @@ def plan_strip(
     before, days = (first - report.first_day).days, (last - first).days + 1
     chances = np.zeros((len(ordered), days))
     for row, group in enumerate(ordered):
-        for one in group:
-            part = one.chance[max(before, 0) : max(before + days, 0)]
+        # Equal layers share their chances: thousands of them are a few different ones.
+        times = Counter(id(one.chance) for one in group)
+        for chance in {id(one.chance): one.chance for one in group}.values():
+            part = chance[max(before, 0) : max(before + days, 0)]
             begin = max(-before, 0)
-            chances[row, begin : begin + len(part)] += part
+            chances[row, begin : begin + len(part)] += times[id(chance)] * part
     lower, upper = stack_bands(chances)
     middles = np.arange(chances.shape[1], dtype=np.float64) + 0.5
     of_band = [group[0].look for group in ordered]

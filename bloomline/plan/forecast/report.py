@@ -198,10 +198,12 @@ class SeasonReport:
     learned_words: str = ""  # e.g. "shifted 3 days later by 15 records"; in the label too
     climate_source: str = ""  # e.g. "station 03571", or the stations with what they weigh
 
-    @property
-    def layers(self) -> tuple[LayerForecast, ...]:
-        """Every layer of the yard, pot by pot."""
-        return tuple(layer for pot in self.pots for layer in pot.layers)
+    layers: tuple[LayerForecast, ...] = field(init=False, repr=False, compare=False)
+    """Every layer of the yard, pot by pot."""
+
+    def __post_init__(self) -> None:
+        layers = tuple(layer for pot in self.pots for layer in pot.layers)
+        object.__setattr__(self, "layers", layers)
 
     def learned_at(self, site: Site) -> float:
         """The learned offset of a site. [days]"""

@@ -139,12 +139,12 @@ def _lay_out_in_turn(
     """The layout of each planting, as one: places from the top down, findings told once."""
     shape, fill = shape_of(pot), fill_of(pot)
     if len(plantings) == 1:
-        return lay_out(shape, fill=fill, layers=inputs)
+        return _lay_out(shape, fill, tuple(inputs))
     places: dict[int, LayerPlace] = {}
     findings: dict[tuple[object, ...], LayerFinding] = {}
     depth = 0.0
     for group in plantings:
-        layout = lay_out(shape, fill=fill, layers=[inputs[at] for at in group])
+        layout = _lay_out(shape, fill, tuple(inputs[at] for at in group))
         depth = layout.compost_depth_cm
         for place in layout.places:
             # A layer that stays lies over whatever is under it at its tightest.
@@ -160,6 +160,11 @@ def _lay_out_in_turn(
         places=tuple(sorted(places.values(), key=lambda place: (place.tip_cm, place.index))),
         findings=tuple(findings.values()),
     )
+
+
+@lru_cache(maxsize=4096)  # a large yard repeats its plantings
+def _lay_out(shape: PotShape, fill: PotFill, inputs: tuple[LayerInput, ...]) -> LayerLayout:
+    return lay_out(shape, fill=fill, layers=inputs)
 
 
 def _layer_fit(layer: Layer, cultivar: Cultivar, place: LayerPlace) -> LayerFit:

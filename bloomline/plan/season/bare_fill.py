@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, timedelta
 
-from bloomline.plan.forecast.report import SeasonReport, Stretch
+from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.season.shelf import ShelfWindow
 
 
@@ -17,15 +16,17 @@ def bare_days_filled(report: SeasonReport, windows: Mapping[str, ShelfWindow]) -
     day.
     """
     found = {}
+    bare = [(each.first.toordinal(), each.last.toordinal()) for each in report.bare]
     for name, window in windows.items():
         if window.start is None or window.end is None:
             continue
-        first, last = window.start.p50, max(window.end.p50 - timedelta(days=1), window.start.p50)
-        days = sum(_shared(stretch, first, last) for stretch in report.bare)
+        first = window.start.p50.toordinal()
+        last = max(window.end.p50.toordinal() - 1, first)
+        days = sum(
+            min(to, last) - max(begin, first) + 1
+            for begin, to in bare
+            if begin <= last and to >= first
+        )
         if days:
             found[name] = days
     return found
-
-
-def _shared(stretch: Stretch, first: date, last: date) -> int:
-    return max((min(stretch.last, last) - max(stretch.first, first)).days + 1, 0)

@@ -74,6 +74,7 @@ def report_of(worked: SolvedYard) -> SeasonReport:
     chance = np.concatenate([chance, np.zeros((1, n_days))])
     rows = np.array([place.row for place in worked.places], dtype=np.int64)
     layer_chance = chance[rows]
+    of_row = list(chance)  # equal layers share theirs
     scented = np.array([place.cultivar.scent > 0 for place in worked.places], dtype=bool)
     flowers = in_flower(solved)
     copies = np.array([place.pot.copies for place in worked.places], dtype=np.int64)
@@ -87,11 +88,11 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         _layer_forecast(
             place,
             answers[place.row] if place.row >= 0 else None,
-            chance=layer_chance[i],
+            chance=of_row[place.row],
             parts=parts.get(place.row, ()),
             notes=notes,
         )
-        for i, place in enumerate(worked.places)
+        for place in worked.places
     ]
     pots = pot_forecasts(worked, forecasts, scented=scented, bands=bands, flowers=flowers)
     first_day = as_date(solved.first_day)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from bloomline.model.yard import Yard
 from bloomline.plan.climate.garden import Garden
+from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.shop.buying import planned_layers
 from bloomline.words import plural, tr
 
@@ -26,6 +27,12 @@ class Stock:
     def to_buy(self) -> int:
         """Bulbs that are planned and don't lie there."""
         return max(self.planned - self.count, 0)
+
+
+@kept
+def stock_of(outlook: Outlook) -> dict[str, Stock]:
+    """The cupboard of the yard that is looked at, counted once an outlook."""
+    return cupboard_of(outlook.yard, garden=outlook.garden)
 
 
 def cupboard_of(yard: Yard, *, garden: Garden) -> dict[str, Stock]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import lru_cache
 
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.reference.tasks import TaskRule
@@ -14,9 +15,11 @@ from bloomline.words import listed, tr
 _MOST_POTS = 6
 
 
-def by_id(key: str) -> list[tuple[int, str]]:
+@lru_cache(maxsize=65_536)  # rounds ask for the same pots again and again
+def by_id(key: str) -> tuple[tuple[int, str], ...]:
     """Order of keys: pot-2 before pot-10. New pots have higher numbers and come last."""
-    return [(int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"(\d+)", key)]
+    parts = re.split(r"(\d+)", key)
+    return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in parts)
 
 
 def put_together(

@@ -44,6 +44,7 @@ class RegionPart(QWidget):
         self._place: PlaceChoice | None = None
         self._garden: Garden | None = None
         self._here: RegionStop | None = None
+        self._last, self._way = 0, 1
         self._stops: tuple[RegionStop, ...] = ()
         self._index: dict[str, int] = {}
         self._kept: dict[str, tuple[RegionStop, ...]] = {}
@@ -79,6 +80,16 @@ class RegionPart(QWidget):
     def stops(self) -> tuple[RegionStop, ...]:
         """The places that the slider runs through."""
         return self._stops
+
+    def next_places(self) -> list[PlaceChoice]:
+        """The places that a step of the slider may lead to, the likeliest first."""
+        at, way = self.slider.value(), self._way
+        steps = (1, -1) if self.slider.is_pale else (way, -way, 2 * way)
+        return [
+            choice_of(self._stops[at + step].station)
+            for step in steps
+            if 0 <= at + step < len(self._stops)
+        ]
 
     def choose_country(self, country: str) -> None:
         """Slide through the places of a country. Raises UnknownNameError."""
@@ -215,6 +226,7 @@ class RegionPart(QWidget):
 
     @Slot(int, str)
     def _slide(self, index: int, _gesture: str) -> None:
+        self._last, self._way = index, 1 if index >= self._last else -1
         self._document.look_at_place(choice_of(self._stops[index].station))
         # The yard may stand there already, on a pale slider say.
         self._stand()

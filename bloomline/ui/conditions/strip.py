@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, QSize, Slot
 from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QLayout, QWidget
 
+from bloomline.ui.conditions.ahead import RegionAhead
 from bloomline.ui.conditions.figures import FiguresPart
 from bloomline.ui.conditions.place import PlacePart
 from bloomline.ui.conditions.region import RegionPart
@@ -43,6 +44,7 @@ class ConditionsStrip(QWidget):
         self._document = document
         self.place = PlacePart(document)
         self.region = RegionPart(document)
+        self.ahead = RegionAhead(self.region, document, service, self)
         self.start = StartPart(document)
         self.weather = WeatherPart(document, service)
         self.figures = FiguresPart(service)

@@ -68,6 +68,7 @@ class Page(QScrollArea):
         self.advice = AdviceList(body)
         self.advice.mended.connect(self.mend)
         self._units: Units | None = None
+        self._advised: object = None
         self._names: dict[str, str] = {}
         self.setWidget(body)
 
@@ -206,13 +207,19 @@ class Page(QScrollArea):
         """Show the advice on a layer, a pot or the yard."""
         found: tuple[Advice, ...] = ()
         outlook = self.document.outlook
+        with_season = known(season_report, outlook) is not None
+        # The same as last time, as when the season is looked at as at another place.
+        asked = (outlook, layer_id, pot_id, with_season, self.units)
+        if asked == self._advised:
+            return
+        self._advised = asked
         try:
             found = advice_for(
                 outlook,
                 layer_id=layer_id,
                 pot_id=pot_id,
                 writing=self.writing(),
-                with_season=known(season_report, outlook) is not None,
+                with_season=with_season,
             )
         except BloomlineError as error:
             self.refused.emit(str(error))

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
 from bloomline.draw.base.names import shorter_names
 from bloomline.draw.season.axis import paint_axis, paint_grid, shows_days
-from bloomline.draw.season.days import DayScale
+from bloomline.draw.season.days import DayScale, Plant
 from bloomline.draw.season.rows import name_room, paint_name
 from bloomline.draw.season.strip import paint_strip_side
 from bloomline.plan.words.benches import fitted_times, times_words
@@ -98,6 +98,8 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
         key = (self._shown.version, look)
         if self._wanted[0] != key:
             most = 0.0
+            # Of a thousand rows most are alike.
+            alike: dict[tuple[object, ...], Plant] = {}
             for row in self._shown.rows.rows:
                 plant = row.plant
                 if plant is None:
@@ -105,8 +107,10 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
                     heading = ink.width(name, look.text_px, bold=True)
                     most = max(most, heading + 1.5 * PAD)
                 else:
-                    beside = PAD + INDENT + PAD + name_room(ink, plant, look.small_px)
-                    most = max(most, beside + ink.width(_shortest(plant.name), look.text_px))
+                    alike[(plant.name, plant.count, plant.scent)] = plant
+            for plant in alike.values():
+                beside = PAD + INDENT + PAD + name_room(ink, plant, look.small_px)
+                most = max(most, beside + ink.width(_shortest(plant.name), look.text_px))
             self._wanted = (key, most + 1.0)
         return self._wanted[1]
 

@@ -27,7 +27,7 @@ def items_of(report: SeasonReport | None, *, theme: Theme) -> tuple[Item, ...]:
     if report is not None:
         blooming = [layer for layer in report.layers if layer.start is not None]
         petals = looks_of(blooming, theme)
-        families = {petals[layer.layer_id].family for layer in blooming}
+        families = {look.family for look in petals.values()}
         bare, crowd = report.bare_threshold, report.crowd_limit
     chart = legend_items(
         [family for family in Family if family in families],

@@ -222,6 +222,7 @@ class SeasonPanel(QWidget):
             planted=dict(shown.planted),
             conflicts=shown.conflicts,
             by_first_flower=shown.by_first_flower,
+            rows=None if shown.holds_order else shown.rows.rows,
         )
 
     @Slot(str)

@@ -52,6 +52,8 @@ class Shown:
     """Days that are marked to be filled: a bare stretch by keys, or what is being dragged over."""
     by_first_flower: bool = False
     units: Units = field(default_factory=Units)
+    holds_order: bool = False
+    """Whether the rows stay where they were, whatever order they would have."""
     version: int = 0
     """Counts the reports, for what is worked out once a report."""
     _noted: object = None
@@ -61,6 +63,7 @@ class Shown:
         """Lay a report out; with `hold_order` the rows stay where they were."""
         held = self.rows.places if hold_order else None
         self.report = report
+        self.holds_order = held is not None
         self.rows = RowTable(
             plan_rows(report, by_first_flower=self.by_first_flower, held=held),
             row_height=self.look.row_height,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -50,6 +50,7 @@ class SeasonTable(QAbstractTableModel):
         super().__init__(parent)
         self._words = words
         self._lines: tuple[SeasonRow, ...] = ()
+        self._ids: list[str] = []
         self._planted: dict[str, date] = {}
         self._conflicts: Mapping[str, Conflict] = {}
         self._columns = self._make_columns()
@@ -61,16 +62,19 @@ class SeasonTable(QAbstractTableModel):
         planted: dict[str, date],
         conflicts: Mapping[str, Conflict] | None = None,
         by_first_flower: bool = False,
+        rows: Sequence[SeasonRow] | None = None,
     ) -> None:
         """Show a report, in the order of the timeline; the rows stay while the plants do.
 
-        conflicts : plantings that are due while their pot isn't free, by their ids.
+        conflicts : plantings that are due while their pot isn't free, by their ids. rows : those
+        of the report in that order, where they are at hand.
         """
         self._conflicts = conflicts or {}
-        rows = plan_rows(report, by_first_flower=by_first_flower)
+        if rows is None:
+            rows = plan_rows(report, by_first_flower=by_first_flower)
         lines = tuple(row for row in rows if row.plant is not None)
-        before = [line.part_id for line in self._lines]
-        if before and before == [line.part_id for line in lines]:
+        before, self._ids = self._ids, [line.part_id for line in lines]
+        if before and before == self._ids:
             self._lines, self._planted = lines, planted
             last = self.index(len(lines) - 1, len(self._columns) - 1)
             self.dataChanged.emit(self.index(0, 0), last)
@@ -82,7 +86,7 @@ class SeasonTable(QAbstractTableModel):
     def rows_of(self, names: Collection[str]) -> list[int]:
         """The rows of layers and companions."""
         wanted = set(names)
-        return [row for row, line in enumerate(self._lines) if line.part_id in wanted]
+        return [row for row, name in enumerate(self._ids) if name in wanted] if wanted else []
 
     def retranslate(self) -> None:
         """Take words and dates from the locale anew."""

@@ -28,7 +28,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.season.bare_fill import bare_days_filled
 from bloomline.plan.season.kinds_asked import KindsFound
 from bloomline.plan.season.shelf import ShelfWindow
-from bloomline.plan.shop.cupboard import cupboard_of
+from bloomline.plan.shop.cupboard import stock_of
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
@@ -270,8 +270,7 @@ class ShelfPanel(QWidget):
         bare = None
         if report is not None and self.windows:
             bare = bare_days_filled(report, self.windows)
-        stock = cupboard_of(self._document.yard, garden=self._document.outlook.garden)
-        known = Known(self.windows, stock, bare)
+        known = Known(self.windows, stock_of(self._document.outlook), bare)
         changed = known != self._known
         if changed:
             self._known = known
