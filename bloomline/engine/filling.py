@@ -139,7 +139,7 @@ class Yard:
     """All that is decided together.
 
     budget : inf without one. kinds_most : None for any number. barred : numbers of kinds that
-    are not to be used.
+    are not to be used. again : what a kind counts less in each further pot, in days of that pot.
     """
 
     classes: tuple[PotClass, ...]
@@ -148,6 +148,12 @@ class Yard:
     budget: float = np.inf
     kinds_most: int | None = None
     barred: frozenset[int] = frozenset()
+    again: float = 0.0
+
+    @property
+    def n_pots(self) -> int:
+        """Pots in all, one at least."""
+        return max(sum(each.n_pots for each in self.classes), 1)
 
     @property
     def n_kinds(self) -> int:

@@ -69,6 +69,7 @@ class Master:
             single = some[each.kinds[some, 1] < 0] if each.kinds.shape[1] > 1 else some
             self.columns.add(at, [*some[:_FIRST_COLUMNS], *single])
         self.bound = np.inf
+        self.value = np.inf  # of the last linear programme, and its prices
         self.prices: Prices | None = None
 
     def grow(self, *, seconds: float, go: Go, enough: float = -np.inf) -> float:
@@ -82,7 +83,7 @@ class Master:
             if answer is None:
                 break
             value, prices, shown = answer
-            self.prices = prices
+            self.value, self.prices = value, prices
             added, over = self._priced(prices)
             self.bound = min(self.bound, value + over)
             if self.bound <= enough or time.monotonic() > end:
@@ -101,11 +102,9 @@ class Master:
         """Take in sets worth more than their prices; how many, and the most that all are over."""
         added, over = 0, 0.0
         for at, each in enumerate(self.yard.classes):
-            kinds, floor = self._of(prices, at, each)
             gain = prices.gains(at, each)
             gain[self.yard.barred_sets(each)] = -np.inf
-            missing = each.table.missing(kinds, share=prices.share) - floor
-            over += each.n_pots * max(float(gain.max()), missing, 0.0)
+            over += each.n_pots * max(float(gain.max()), self.missing(at, each), 0.0)
             best = np.argpartition(-gain, min(_MORE_COLUMNS, len(gain) - 1))[:_MORE_COLUMNS]
             # Beside the best, the best of each kind, so that none is thought to be missing.
             of_kind = np.full(self.yard.n_kinds + 1, -1, dtype=np.int64)
@@ -124,6 +123,18 @@ class Master:
             kinds, floor = self._of(prices, at, each)
             grown += each.table.grow(kinds, share=prices.share, above=floor + _HAIR)
         return grown
+
+    def missing(self, at: int, each: PotClass) -> float:
+        """The most that a set which was left out is worth beyond its price."""
+        assert self.prices is not None
+        kinds, floor = self._of(self.prices, at, each)
+        return each.table.missing(kinds, share=self.prices.share) - floor
+
+    def look_beyond(self, at: int, each: PotClass, *, above: float) -> None:
+        """Look at some sets that were left out and may be worth so much beyond their price."""
+        assert self.prices is not None
+        kinds, floor = self._of(self.prices, at, each)
+        each.table.grow(kinds, share=self.prices.share, above=floor + above)
 
     def _of(self, prices: Prices, at: int, each: PotClass) -> tuple[Floats, float]:
         kinds = prices.of_kinds(each)

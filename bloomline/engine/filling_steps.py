@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,12 +22,15 @@ _MONEY_HAIR = 1e-6
 
 
 def worth_of(yard: Yard, taken: Taken) -> float:
-    """What a filling is worth: the mean of the pots' worth, and colour of the yard."""
-    n = max(sum(each.n_pots for each in yard.classes), 1)
+    """What a filling is worth: the mean of the pots' worth, less for kinds that come again, and
+    colour of the yard.
+    """
     pots = sum(
         float(each.worth[list(mine)].sum()) for each, mine in zip(yard.classes, taken, strict=True)
     )
-    return pots / n + yard.colour.days(kinds_used(yard, taken))
+    used = kinds_used(yard, taken)
+    again = sum(int((e.kinds[list(mine)] >= 0).sum()) for e, mine in _pairs(yard, taken)) - len(used)
+    return (pots - yard.again * again) / yard.n_pots + yard.colour.days(used)
 
 
 def kinds_used(yard: Yard, taken: Taken) -> list[int]:
@@ -73,12 +76,16 @@ def pack_cost(yard: Yard, kind: int, bulbs: int) -> float:
     return best[need]
 
 
+def _pairs(yard: Yard, taken: Taken) -> Iterator[tuple[PotClass, tuple[int, ...]]]:
+    return zip(yard.classes, taken, strict=True)
+
+
 def greedy(yard: Yard) -> Taken:
     """Kind by kind into pot by pot, always the one that brings most for its money.
 
     The plain way that programmes are held against.
     """
-    n = max(sum(each.n_pots for each in yard.classes), 1)
+    n = yard.n_pots
     tables = [_Lookup(each, yard.n_kinds) for each in yard.classes]
     taken = [[0] * each.n_pots for each in yard.classes]
     bulbs = np.zeros(yard.n_kinds, dtype=np.int64)
@@ -91,7 +98,7 @@ def greedy(yard: Yard) -> Taken:
     n_years = yard.colour.base.shape[1]
     while True:
         brings = yard.colour.weight * (dark.sum() - flat @ dark.ravel()) / n_years
-        brings[used] = 0.0
+        brings[used] = -yard.again / n
         best: tuple[float, int, int, int, int, float] | None = None
         for c, (each, table) in enumerate(zip(yard.classes, tables, strict=True)):
             for number in sorted(set(taken[c])):
@@ -191,7 +198,7 @@ class _State:
     def __init__(self, yard: Yard, taken: Taken) -> None:
         self.yard = yard
         self.taken = [list(mine) for mine in taken]
-        self.n = max(sum(each.n_pots for each in yard.classes), 1)
+        self.n = yard.n_pots
         self.bulbs = bulbs_used(yard, taken)
         self.filled = sum(
             each.filling * sum(each.kinds[k, 0] >= 0 for k in mine)
@@ -226,11 +233,12 @@ class _State:
             dark = dark * self.flat[kind]
         scale = yard.colour.weight / years
         alone = scale * (float(dark.sum(dtype=np.float64)) - (self.flat @ dark).astype(np.float64))
+        again = np.where(np.append(self.uses > 0, False), yard.again / self.n, 0.0)
         alone[used] = 0.0
         more = self.prices.of(self.bulbs, each.bulbs)
         price = np.append(more, 0.0)[each.kinds].sum(axis=1)
         price += np.where(each.kinds[:, 0] >= 0, each.filling, 0.0)
-        hope = each.worth / self.n + alone[each.kinds].sum(axis=1) - rate * price
+        hope = each.worth / self.n + (alone - again)[each.kinds].sum(axis=1) - rate * price
         hope[self.barred[c]] = -np.inf
         if within and np.isfinite(yard.budget):
             spent = self.prices.total(self.bulbs) + self.filled
@@ -247,7 +255,8 @@ class _State:
             kinds = each.kinds[order, column]
             dim *= self.flat[np.where(np.append(self.uses > 0, True)[kinds], -1, kinds)]
         brings = scale * (float(dark.sum(dtype=np.float64)) - dim.sum(axis=1, dtype=np.float64))
-        value = each.worth[order] / self.n + brings - rate * price[order]
+        own = each.worth[order] / self.n - again[each.kinds[order]].sum(axis=1)
+        value = own + brings - rate * price[order]
         at = int(np.argmax(value))
         return int(order[at]) if value[at] > value[-1] + _HAIR else old
 
