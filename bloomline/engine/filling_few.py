@@ -27,7 +27,7 @@ _MOST_WEIGHED = 3_000_000
 _AT_ONCE = 100_000
 _SHOWN_AT_ONCE = 2_000
 _BINS = 400
-_MOST_GROWN = 20
+_MOST_GROWN = 2  # times some thousands of sets that grow
 _HAIR = 1e-6
 
 
@@ -56,16 +56,10 @@ def weighed(
     slack = total - worth
     if slack <= _HAIR:
         return best, worth, worth
-    unseen = _grown(master, spare, slack, go=go)
-    pots: list[_Pot] = []
-    for c, each in enumerate(yard.classes):
-        gain = prices.gains(c, each)
-        gain[yard.barred_sets(each)] = -np.inf
-        lack = np.maximum(spare[c] - gain, 0.0)
-        some = np.flatnonzero(lack < slack)
-        some = some[np.argsort(lack[some], kind="stable")]
-        pots += [_Pot(c, some, lack[some])] * each.n_pots
-    width = min(_width(pots, slack), unseen)
+    width = _width(_pots(master, spare, slack), slack)
+    width = _grown(master, spare, width, go=go)
+    pots = _pots(master, spare, width)
+    width = _width(pots, width)
     packs = _Packs(yard, len(pots))
     chosen, lacks = _within(pots, width)
     order = np.argsort(lacks, kind="stable")
@@ -100,16 +94,29 @@ def _spare(master: Master) -> list[float]:
     ]
 
 
-def _grown(master: Master, spare: list[float], slack: float, *, go: Callable[[], bool]) -> float:
-    """Look at unseen sets that may take part; what those lack that stay unseen, at least."""
-    left = np.inf
+def _pots(master: Master, spare: list[float], width: float) -> list[_Pot]:
+    """The pots with their sets that lack less than `width`."""
+    assert master.prices is not None
+    pots: list[_Pot] = []
+    for c, each in enumerate(master.yard.classes):
+        gain = master.prices.gains(c, each)
+        gain[master.yard.barred_sets(each)] = -np.inf
+        lack = np.maximum(spare[c] - gain, 0.0)
+        some = np.flatnonzero(lack < width)
+        some = some[np.argsort(lack[some], kind="stable")]
+        pots += [_Pot(c, some, lack[some])] * each.n_pots
+    return pots
+
+
+def _grown(master: Master, spare: list[float], width: float, *, go: Callable[[], bool]) -> float:
+    """Look at unseen sets that lack less than `width`; what those lack that stay unseen, or it."""
     for c, each in enumerate(master.yard.classes):
         for _ in range(_MOST_GROWN):
-            if spare[c] - master.missing(c, each) >= slack or not go():
+            if spare[c] - master.missing(c, each) >= width or not go():
                 break
-            master.look_beyond(c, each, above=spare[c] - slack)
-        left = min(left, spare[c] - master.missing(c, each))
-    return max(left, 0.0)
+            master.look_beyond(c, each, above=spare[c] - width)
+        width = min(width, max(spare[c] - master.missing(c, each), 0.0))
+    return width
 
 
 def _width(pots: list[_Pot], slack: float) -> float:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from bloomline.engine.filling import Market, Part, PotClass, Table, YardColour
 from bloomline.engine.filling import Yard as Programme
+from bloomline.engine.filling_few import MOST_POTS, weighed
 from bloomline.engine.filling_programme import Master
 from bloomline.engine.filling_steps import (
     Taken,
@@ -42,6 +43,7 @@ _SECONDS = 20.0  # of search for the first answer
 _CHEAPER = 0.6  # of the first answer's money that the second may cost
 _TRIES = 4
 _GOOD_ENOUGH = 0.004
+_FEW_SHARE = 0.25  # of the time for prices, where fillings of few pots are weighed one by one
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,14 +327,19 @@ def solve(programme: Programme, *, seconds: float, go: Go) -> Solution:
     best = sought(programme, start, go=lambda: go(0.3) and time.monotonic() < end - seconds / 2)
     worth = worth_of(programme, best)
     master = Master(programme)
+    few = programme.n_pots <= MOST_POTS
     bound: float | None = None
     if go(0.4):
         bound = master.grow(
-            seconds=0.7 * max(end - time.monotonic(), 0.0),
+            seconds=(_FEW_SHARE if few else 0.7) * max(end - time.monotonic(), 0.0),
             enough=worth * (1.0 + _GOOD_ENOUGH),
             go=lambda share: go(0.4 + 0.4 * share),
         )
-    left = end - time.monotonic()
+    if few and bound is not None and bound > worth:
+        best, worth, bound = weighed(
+            master, best, worth, go=lambda: go(0.85) and time.monotonic() < end
+        )
+    left = 0.0 if few else end - time.monotonic()
     if bound is not None and bound - worth > _GOOD_ENOUGH * worth and left > 0.0 and go(0.8):
         found = master.whole(seconds=left, beside=[sorted(set(mine)) for mine in best])
         if found is not None and allowed(programme, found):
