@@ -25,6 +25,7 @@ Go = Callable[[float], bool]
 """Told how far a search is, 0 to 1; false ends it."""
 
 _AT_ONCE = 512
+_PIECE = 64
 _HAIR = 1e-6
 
 
@@ -89,7 +90,7 @@ class Cover:
             most += weight * chance
             if not len(kinds):
                 continue
-            dim = self.dark[kinds, day] @ by_day[day]
+            dim = _times(self.dark[kinds, day], by_day[day])
             sure[kinds] += weight * ((dim <= limit) & ~already)
             np.subtract(self.n_years, dim, out=dim)
             dim *= share
@@ -179,6 +180,14 @@ class Unseen:
                 kinds.append(padded)
                 days.append(np.concatenate([values for _, values, _ in found]))
         return np.concatenate(kinds), np.concatenate(days)
+
+
+def _times(a: Singles, b: Singles) -> Singles:
+    """The product of two flat matrices, by pieces too small to be worth a second processor."""
+    if b.shape[1] % _PIECE:
+        return np.asarray(a @ b)
+    pieces = b.reshape(len(b), -1, _PIECE).transpose(1, 0, 2)
+    return np.asarray((a @ pieces).transpose(1, 0, 2)).reshape(len(a), -1)
 
 
 def all_sets(

@@ -18,10 +18,25 @@ from bloomline.engine.covering import Cover, Go, Sets, all_sets
 from bloomline.engine.stacking import Bulbs, Interval, covers_of, free_intervals, most_layers
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import MAX_BULBS, MAX_LAYERS, Layer, Pot
-from bloomline.plan.fill.candidates import Candidates, candidates, darkness, planting_days, stand_of
+from bloomline.plan.fill.candidates import (
+    Candidates,
+    candidates,
+    darkness,
+    planting_days,
+    stand_of,
+    well_known,
+)
 from bloomline.plan.fill.colours import go_together
 from bloomline.plan.fill.money import Purse
-from bloomline.plan.fill.wishes import CUPBOARD_DAYS, LIKED_DAYS, SCENT_WORTH, SURE_YEARS, Wishes
+from bloomline.plan.fill.wishes import (
+    CUPBOARD_DAYS,
+    KNOWN_DAYS,
+    LAYER_DAYS,
+    LIKED_DAYS,
+    SCENT_WORTH,
+    SURE_YEARS,
+    Wishes,
+)
 from bloomline.plan.forecast.one_planting import bands_of
 from bloomline.plan.pot.fitting import fill_of, room_at, shape_of
 from bloomline.plan.pot.residence import TOGETHER_DAYS, is_out_before
@@ -205,9 +220,12 @@ def choices_in(
     if pot.inside_height_cm < rules.figure("small_pot_depth_cm").middle:
         here = len(staying(outlook, pot, on=planted))
         free = min(free, int(rules.figure("layers_small_pot").middle) - here)
+    known = well_known(outlook)
     taste = np.array(
         [
-            LIKED_DAYS * wishes.names(wishes.liked, cultivar_id=k.id, common_type=k.common_type)
+            LAYER_DAYS
+            + KNOWN_DAYS * (k.common_type in known)
+            + LIKED_DAYS * wishes.names(wishes.liked, cultivar_id=k.id, common_type=k.common_type)
             + CUPBOARD_DAYS * (wishes.cupboard_first and purse.spare(k) > 0)
             for k in found.kinds
         ],
@@ -297,6 +315,7 @@ def _one_of_equals(
             amount,
             round(kind.bulb_height_cm, 3),
             kind.scent > 0,
+            kind.common_type,
             kind.colour_hex if wishes.colours != "any" else "",
             wishes.names(wishes.liked, cultivar_id=kind.id, common_type=kind.common_type),
         )

@@ -32,7 +32,7 @@ from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
 from bloomline.plan.fill.pot import allowed_sets, smell_as_wished
 from bloomline.plan.fill.why import explained, nothing_words
-from bloomline.plan.fill.wishes import Go, Watched, Wishes, settled
+from bloomline.plan.fill.wishes import AGAIN_DAYS, Go, Watched, Wishes, settled
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import ShoppingList, offers_for
 from bloomline.words import tr
@@ -233,6 +233,7 @@ class _Filling:
             ),
             budget=np.inf if self.wishes.budget is None else float(self.wishes.budget),
             kinds_most=self.wishes.kinds_most,
+            again=AGAIN_DAYS,
         )
         self._laid: dict[tuple[int, int], list[Laid]] = {}
 
