@@ -173,12 +173,12 @@ def _best_of(
         [yard.classes[p.c].kinds[sets[:, n]] for n, p in enumerate(pots)], axis=1
     )
     own = np.zeros(len(sets))
-    money = np.zeros(len(sets))
+    filled = np.zeros((len(yard.classes), len(sets)), dtype=np.int64)
     bulbs = []
     for n, pot in enumerate(pots):
         each = yard.classes[pot.c]
         own += each.worth[sets[:, n]] / len(pots)
-        money += np.where(each.kinds[sets[:, n], 0] >= 0, each.filling, 0.0)
+        filled[pot.c] += each.kinds[sets[:, n], 0] >= 0
         bulbs.append(np.append(each.bulbs, 0)[each.kinds[sets[:, n]]])
     counts = np.concatenate(bulbs, axis=1)
     again = np.zeros(len(sets))
@@ -190,8 +190,11 @@ def _best_of(
         first[:, column] &= ~known
         again += known
     counts = np.where(first, counts, 0)
-    if np.isfinite(yard.budget):
-        money += packs.costs[kinds, counts].sum(axis=1)
+    money = packs.costs[kinds, counts].sum(axis=1)
+    if yard.compost is not None:
+        money += yard.compost[tuple(filled)]
+    else:
+        money += np.array([each.filling for each in yard.classes]) @ filled
     good = money <= yard.budget + _HAIR
     if yard.kinds_most is not None:
         good &= first.sum(axis=1) <= yard.kinds_most

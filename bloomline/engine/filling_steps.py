@@ -57,9 +57,12 @@ def cost_of(yard: Yard, taken: Taken) -> float:
     bulbs = bulbs_used(yard, taken)
     used = np.flatnonzero(bulbs).tolist()
     total = float(sum(pack_cost(yard, kind, int(bulbs[kind])) for kind in used))
-    for each, mine in zip(yard.classes, taken, strict=True):
-        total += each.filling * int((each.kinds[list(mine), 0] >= 0).sum())
-    return total
+    return total + yard.filling(filled_pots(yard, taken))
+
+
+def filled_pots(yard: Yard, taken: Taken) -> list[int]:
+    """How many pots of each class get anything."""
+    return [int((each.kinds[list(mine), 0] >= 0).sum()) for each, mine in _pairs(yard, taken)]
 
 
 def pack_cost(yard: Yard, kind: int, bulbs: int) -> float:
@@ -100,7 +103,9 @@ def greedy(yard: Yard) -> Taken:
         brings = yard.colour.weight * (dark.sum() - flat @ dark.ravel()) / n_years
         brings[used] = -yard.again / n
         best: tuple[float, int, int, int, int, float] | None = None
+        filled = filled_pots(yard, tuple(tuple(mine) for mine in taken))
         for c, (each, table) in enumerate(zip(yard.classes, tables, strict=True)):
+            filling = yard.one_more(filled, c)
             for number in sorted(set(taken[c])):
                 pot = taken[c].index(number)
                 kinds, sets = table.larger(number)
@@ -119,7 +124,7 @@ def greedy(yard: Yard) -> Taken:
                     price = pack_cost(yard, kind, int(bulbs[kind]) + more) - pack_cost(
                         yard, kind, int(bulbs[kind])
                     )
-                    price += each.filling * (each.kinds[number, 0] < 0)
+                    price += filling * (each.kinds[number, 0] < 0)
                     if spent + price > yard.budget + _HAIR:
                         continue
                     rate = float(gains[at])
@@ -200,10 +205,7 @@ class _State:
         self.taken = [list(mine) for mine in taken]
         self.n = yard.n_pots
         self.bulbs = bulbs_used(yard, taken)
-        self.filled = sum(
-            each.filling * sum(each.kinds[k, 0] >= 0 for k in mine)
-            for each, mine in zip(yard.classes, taken, strict=True)
-        )
+        self.filled = filled_pots(yard, taken)
         self.uses = np.zeros(yard.n_kinds, dtype=np.int64)
         for each, mine in zip(yard.classes, taken, strict=True):
             for number in mine:
@@ -220,7 +222,7 @@ class _State:
             members = _members(each, old)
             self.bulbs[members] += sign * each.bulbs[members]
             self.uses[members] += sign
-            self.filled += sign * each.filling * bool(len(members))
+            self.filled[c] += sign * bool(len(members))
         self.taken[c][pot] = number
 
     def best(self, c: int, old: int, *, rate: float, within: bool) -> int:
@@ -237,11 +239,11 @@ class _State:
         alone[used] = 0.0
         more = self.prices.of(self.bulbs, each.bulbs)
         price = np.append(more, 0.0)[each.kinds].sum(axis=1)
-        price += np.where(each.kinds[:, 0] >= 0, each.filling, 0.0)
+        price += np.where(each.kinds[:, 0] >= 0, yard.one_more(self.filled, c), 0.0)
         hope = each.worth / self.n + (alone - again)[each.kinds].sum(axis=1) - rate * price
         hope[self.barred[c]] = -np.inf
         if within and np.isfinite(yard.budget):
-            spent = self.prices.total(self.bulbs) + self.filled
+            spent = self.prices.total(self.bulbs) + yard.filling(self.filled)
             hope[spent + price > yard.budget + _MONEY_HAIR] = -np.inf
         if yard.kinds_most is not None:
             new = np.append(self.uses == 0, False)[each.kinds].sum(axis=1)

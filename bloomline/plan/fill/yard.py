@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import partial
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +26,7 @@ from bloomline.engine.filling_steps import (
 )
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.planting_edits import plant_layers
-from bloomline.model.yard import Pot
+from bloomline.model.yard import Layer, Pot
 from bloomline.plan.fill.answer import Answer, Answers, Before, answer_of
 from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant, standing_dark
 from bloomline.plan.fill.laying import Laid, filled_up, laid
@@ -224,8 +225,9 @@ class _Filling:
                 kinds[kind.id] = kind
                 dark[kind.id] = np.minimum(dark[kind.id], mine) if kind.id in dark else mine
         self.ids = list(numbers)
+        compost = self._compost()
         self.programme = Programme(
-            classes=tuple(each.pots for each in classes),
+            classes=self._with_least(compost),
             market=self._market([kinds[name] for name in self.ids]),
             colour=YardColour(
                 np.stack([dark[name] for name in self.ids]),
@@ -234,8 +236,45 @@ class _Filling:
             budget=np.inf if self.wishes.budget is None else float(self.wishes.budget),
             kinds_most=self.wishes.kinds_most,
             again=AGAIN_DAYS,
+            compost=compost,
         )
         self._laid: dict[tuple[int, int], list[Laid]] = {}
+
+    def _compost(self) -> Floats | None:
+        """What filling so many pots of each class costs in whole bags; None for many pots."""
+        mine = [each.pots.n_pots for each in self.classes]
+        if sum(mine) > MOST_POTS or not any(each.pots.filling for each in self.classes):
+            return None
+        table = np.zeros([n + 1 for n in mine])
+        for filled in product(*(range(n + 1) for n in mine)):
+            layers = []
+            for n, each in zip(filled, self.classes, strict=True):
+                part = next(part for part in each.parts if len(part.found))
+                trial = Layer(
+                    id="trial",
+                    cultivar_id=part.found.kinds[0].id,
+                    count=1,
+                    cover_cm=0.0,
+                    planted=part.planted,
+                )
+                if each.pots.filling:
+                    layers += [(pot_id, trial) for pot_id in each.pot_ids[:n]]
+            planted = plant_layers(self.outlook.yard, layers)
+            after = self.purse.filling(planted, bulbs_only=False)[1]
+            table[filled] = float(after.bags_total - self.purse.before.bags_total)
+        return table
+
+    def _with_least(self, compost: Floats | None) -> tuple[PotClass, ...]:
+        """The classes, each told as much of what bags cost as is never too much."""
+        found = tuple(each.pots for each in self.classes)
+        if compost is None:
+            return found
+        least = np.zeros(compost.shape)
+        for each, filled in zip(found, np.indices(compost.shape), strict=True):
+            least += each.filling * filled
+        some = least > 0.0
+        by = float((compost[some] / least[some]).min())
+        return tuple(replace(each, filling=each.filling * by) for each in found)
 
     def _market(self, kinds: Sequence[Cultivar]) -> Market:
         packs, free = [], []
