@@ -37,6 +37,7 @@ _WHOLE_COLUMNS = 120  # of a class, that whole pots are chosen from
 _FIRST_COLUMNS = 12
 _MORE_COLUMNS = 24
 _FORBIDDEN = 1e6
+_LEAST_SECONDS, _MOST_SECONDS = 0.2, 6.0  # of one solve, which nothing stops
 _HAIR = 1e-7
 
 
@@ -79,7 +80,7 @@ class Master:
         """
         end = time.monotonic() + seconds
         for step in range(_MOST_STEPS):
-            answer = self._relaxed()
+            answer = self._relaxed(end - time.monotonic())
             if answer is None:
                 break
             value, prices, shown = answer
@@ -143,12 +144,17 @@ class Master:
 
     # The linear programme
 
-    def _relaxed(self) -> tuple[float, Prices, Floats] | None:
+    def _relaxed(self, seconds: float) -> tuple[float, Prices, Floats] | None:
         from scipy.optimize import linprog
 
         parts = Rows(self.yard, self.fine, self.columns.chosen, whole=False)
         answer = linprog(
-            -parts.worth, A_ub=parts.matrix, b_ub=parts.limit, bounds=parts.bounds, method="highs"
+            -parts.worth,
+            A_ub=parts.matrix,
+            b_ub=parts.limit,
+            bounds=parts.bounds,
+            method="highs",
+            options={"time_limit": min(max(seconds, _LEAST_SECONDS), _MOST_SECONDS)},
         )
         if not answer.success:
             return None
@@ -175,7 +181,10 @@ class Master:
             constraints=limits,
             bounds=Bounds(low, high),
             integrality=parts.integral,
-            options={"time_limit": max(seconds, 0.1), "mip_rel_gap": 1e-4},
+            options={
+                "time_limit": min(max(seconds, _LEAST_SECONDS), _MOST_SECONDS),
+                "mip_rel_gap": 1e-4,
+            },
         )
         if answer.x is None:
             return None

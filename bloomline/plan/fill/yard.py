@@ -40,7 +40,8 @@ from bloomline.words import tr
 
 Floats = NDArray[np.float64]
 
-_SECONDS = 20.0  # of search for the first answer
+_SECONDS = ((4, 5.0), (20, 10.0))  # of search for the first answer, by pots
+_SECONDS_OF_MANY = 30.0
 _CHEAPER = 0.6  # of the first answer's money that the second may cost
 _TRIES = 4
 _GOOD_ENOUGH = 0.004
@@ -75,7 +76,7 @@ def fill_yard(
     wishes: Wishes,
     *,
     pot_ids: Sequence[str] | None = None,
-    seconds: float = _SECONDS,
+    seconds: float | None = None,
     most_answers: int = 3,
     go: Go | None = None,
 ) -> Answers:
@@ -83,7 +84,8 @@ def fill_yard(
 
     The best is worth most: days of colour of the whole yard, and once more their mean over the
     pots (see `wishes`). The second costs at most six tenths of it, the third has no kind of it.
-    pot_ids : pots that may be filled, all unless told. seconds : of search for the first.
+    pot_ids : pots that may be filled, all unless told. seconds : of search for the first; None
+    for a time that is enough for so many pots.
     go : told how far the search is, 0 to 1; where it answers false the best so far is given.
     Raises UnknownNameError for a pot, UsageError for days that make no sense.
     """
@@ -93,6 +95,8 @@ def fill_yard(
     purse = Purse(outlook)
     names = [pot.id for pot in outlook.yard.pots] if pot_ids is None else list(pot_ids)
     pots = [outlook.yard.pot(name) for name in dict.fromkeys(names)]
+    if seconds is None:
+        seconds = next((s for most, s in _SECONDS if len(pots) <= most), _SECONDS_OF_MANY)
     if not pots:
         return Answers((), wishes, tr("There is no pot yet that could be filled. Add one first."))
     classes, seen, numbers = _classes(outlook, wishes, pots, purse, go=go)
