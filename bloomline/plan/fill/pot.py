@@ -27,6 +27,8 @@ _MOST_TRIED = 1_000
 _FORECAST, _CLEARLY_DAYS = 24, 0.2  # ways that are forecast as they lie; what makes one better
 _MOST_FULL = 200  # sets of which the fullest is sought
 _GOOD_SHARE = 0.9  # of the best one's score that another answer keeps
+_NEAR_SHARE = 0.95  # that a fuller one keeps, where there is one
+_CLEARLY_FULLER = 0.03
 _HAIR = 1e-6
 
 
@@ -143,12 +145,16 @@ class _Pool:
 
     def fullest(self, best: _Way) -> _Way | None:
         """The way that shows most for the money and keeps most of the best one's score."""
-        good = self._good(best)
-        price = np.array([self._price_when_full(int(at)) for at in good[: 20 * _MOST_FULL]])
-        order = good[: len(price)][np.argsort(price, kind="stable")]
-        ways = list(self._payable(order[:_MOST_FULL]))
-        fuller = [way for way in ways if show_of(way.layers) > show_of(best.layers) + _HAIR]
-        return max(fuller, key=lambda way: (show_of(way.layers), way.score), default=None)
+        for share in (_NEAR_SHARE, _GOOD_SHARE):
+            good = self._good(best, share)
+            price = np.array([self._price_when_full(int(at)) for at in good[: 20 * _MOST_FULL]])
+            order = good[: len(price)][np.argsort(price, kind="stable")]
+            ways = list(self._payable(order[:_MOST_FULL]))
+            least = show_of(best.layers) + _CLEARLY_FULLER
+            fuller = [way for way in ways if show_of(way.layers) > least]
+            if fuller:
+                return max(fuller, key=lambda way: (show_of(way.layers), way.score))
+        return None
 
     def other_kinds(self, taken: Sequence[_Way]) -> _Way | None:
         """The best way without a kind of the others; else with one in common with each."""
@@ -185,8 +191,8 @@ class _Pool:
             bound=bound,
         )
 
-    def _good(self, best: _Way) -> Ints:
-        good = self.order[self.score[self.order] >= _GOOD_SHARE * best.score]
+    def _good(self, best: _Way, share: float = _GOOD_SHARE) -> Ints:
+        good = self.order[self.score[self.order] >= share * best.score]
         return np.asarray(good[good != best.at])
 
     def _price_when_full(self, at: int) -> float:
