@@ -181,11 +181,6 @@ def _costs_of(
     return full
 
 
-def show_of(layers: Sequence[Laid]) -> float:
-    """How full layers are, 0 to 1: the mean root of their share of the bulbs that lie well."""
-    return _show(layers, [each.layer.count for each in layers]) / max(len(layers), 1)
-
-
 def _show(layers: Sequence[Laid], counts: Sequence[int]) -> float:
     return float(sum((n / each.room) ** 0.5 for each, n in zip(layers, counts, strict=True)))
 
