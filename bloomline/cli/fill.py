@@ -118,7 +118,10 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         help=tr("count only days that are in colour in eight years of ten"),
     )
     parser.add_argument(
-        "--seconds", type=number, metavar="S", help=tr("how long to search for the best (5 to 30, by pots)")
+        "--seconds",
+        type=number,
+        metavar="S",
+        help=tr("how long to search for the best (5 to 30, by pots)"),
     )
     parser.add_argument(
         "--apply", type=count, metavar="N", help=tr("plant answer N and write the yard to --out")

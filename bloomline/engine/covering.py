@@ -79,7 +79,10 @@ class Cover:
             return days, days
         limit = np.float32((1.0 - self.least_share + _HAIR) * self.n_years)
         share = np.float32(1.0 / (self.least_share * self.n_years))
-        sure, most = np.zeros((self.n_kinds, n), np.float32), np.zeros((self.n_kinds, n), np.float32)
+        sure, most = (
+            np.zeros((self.n_kinds, n), np.float32),
+            np.zeros((self.n_kinds, n), np.float32),
+        )
         by_day = np.ascontiguousarray(dark.transpose(1, 2, 0))
         # A day is only another one with the kinds that may be in flower on it.
         for day in np.flatnonzero(self.weight):

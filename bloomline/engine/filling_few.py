@@ -69,9 +69,7 @@ def weighed(
             break
         if not go():
             return best, worth, min(master.bound, max(worth, total - float(lacks[some[0]])))
-        sets = np.stack(
-            [each.sets[chosen[some, n]] for n, each in enumerate(pots)], axis=1
-        )
+        sets = np.stack([each.sets[chosen[some, n]] for n, each in enumerate(pots)], axis=1)
         found = _best_of(yard, pots, sets, packs, worth, total - lacks[some], go)
         if found is None:
             return best, worth, min(master.bound, max(worth, total - float(lacks[some[0]])))

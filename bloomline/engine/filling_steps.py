@@ -29,7 +29,9 @@ def worth_of(yard: Yard, taken: Taken) -> float:
         float(each.worth[list(mine)].sum()) for each, mine in zip(yard.classes, taken, strict=True)
     )
     used = kinds_used(yard, taken)
-    again = sum(int((e.kinds[list(mine)] >= 0).sum()) for e, mine in _pairs(yard, taken)) - len(used)
+    again = sum(int((e.kinds[list(mine)] >= 0).sum()) for e, mine in _pairs(yard, taken)) - len(
+        used
+    )
     return (pots - yard.again * again) / yard.n_pots + yard.colour.days(used)
 
 
@@ -197,6 +199,27 @@ def sought(yard: Yard, start: Taken, *, go: Callable[[], bool]) -> Taken:
     return best
 
 
+def next_best(yard: Yard, taken: Taken) -> tuple[int, int, int, float] | None:
+    """The change of one pot that loses least: class, pot, set, and what is lost; None for none."""
+    state = _State(yard, taken)
+    found: tuple[int, int, int, float] | None = None
+    for c, mine in enumerate(taken):
+        each = yard.classes[c]
+        for old in dict.fromkeys(mine):
+            pot = mine.index(old)
+            state.put(c, pot, 0)
+            order, value = state.ranked(c, old, rate=0.0, within=True)
+            state.put(c, pot, old)
+            others = [n for n, k in enumerate(order) if set(each.kinds[k]) != set(each.kinds[old])]
+            if not others:
+                continue
+            top = max(others, key=lambda n: float(value[n]))
+            less = float(value[-1] - value[top])
+            if found is None or less < found[3]:
+                found = c, pot, int(order[top]), less
+    return found
+
+
 class _State:
     """A filling that changes pot by pot, with what it uses and spends."""
 
@@ -227,6 +250,12 @@ class _State:
 
     def best(self, c: int, old: int, *, rate: float, within: bool) -> int:
         """The set that adds most to the others in a pot that is empty now."""
+        order, value = self.ranked(c, old, rate=rate, within=within)
+        at = int(np.argmax(value))
+        return int(order[at]) if value[at] > value[-1] + _HAIR else old
+
+    def ranked(self, c: int, old: int, *, rate: float, within: bool) -> tuple[Ints, Floats]:
+        """Sets that add most to the others in a pot that is empty now, and how much; last `old`."""
         yard, each = self.yard, self.yard.classes[c]
         years = yard.colour.base.shape[1]
         used = np.flatnonzero(self.uses)
@@ -258,9 +287,7 @@ class _State:
             dim *= self.flat[np.where(np.append(self.uses > 0, True)[kinds], -1, kinds)]
         brings = scale * (float(dark.sum(dtype=np.float64)) - dim.sum(axis=1, dtype=np.float64))
         own = each.worth[order] / self.n - again[each.kinds[order]].sum(axis=1)
-        value = own + brings - rate * price[order]
-        at = int(np.argmax(value))
-        return int(order[at]) if value[at] > value[-1] + _HAIR else old
+        return order, np.asarray(own + brings - rate * price[order])
 
     def frozen(self) -> Taken:
         """The filling as it is."""

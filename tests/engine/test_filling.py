@@ -83,9 +83,13 @@ def test_a_kind_counts_less_in_each_further_pot():
         next(n for n, row in enumerate(each.kinds) if sorted(row[row >= 0]) == [1])
         for each in plain.classes
     ]
-    for taken, times in (((at[0], 0), (0,)), 0), (((at[0], at[0]), (0,)), 1), (
-        ((at[0], at[0]), (at[1],)),
-        2,
+    for taken, times in (
+        (((at[0], 0), (0,)), 0),
+        (((at[0], at[0]), (0,)), 1),
+        (
+            ((at[0], at[0]), (at[1],)),
+            2,
+        ),
     ):
         assert worth_of(plain, taken) - worth_of(told, taken) == pytest.approx(2.0 * times / 3)
 

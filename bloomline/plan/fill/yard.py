@@ -21,6 +21,7 @@ from bloomline.engine.filling_steps import (
     allowed,
     ascended,
     greedy,
+    next_best,
     sought,
     worth_of,
 )
@@ -32,7 +33,7 @@ from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant, s
 from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
 from bloomline.plan.fill.pot import allowed_sets, smell_as_wished
-from bloomline.plan.fill.why import explained, nothing_words
+from bloomline.plan.fill.why import NextBest, explained, nothing_words
 from bloomline.plan.fill.wishes import AGAIN_DAYS, Go, Watched, Wishes, settled
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import ShoppingList, offers_for
@@ -109,7 +110,7 @@ def fill_yard(
     first = yard.best(float("inf"), frozenset(), seconds=seconds, go=go)
     if first is None:
         return Answers((), wishes, nothing_words(outlook, wishes, seen, pots), count)
-    _, best = first
+    solution, best = first
     answers.append(replace(best, title=tr("Most colour")))
     if most_answers > 1 and best.counted_cost > 0 and go(0.7):
         cheaper = yard.best(
@@ -123,7 +124,7 @@ def fill_yard(
         other = yard.best(float("inf"), used, seconds=seconds / 3, go=go)
         if other is not None:
             answers.append(replace(other[1], title=tr("Other kinds"), bound=best.bound))
-    in_words = explained(before, answers, next_best=None)
+    in_words = explained(before, answers, next_best=yard.next_best(solution))
     return Answers(in_words, wishes, "", count, watched.ended)
 
 
@@ -319,6 +320,16 @@ class _Filling:
             if allowed_money <= 0.0:
                 break
         return None
+
+    def next_best(self, solution: Solution) -> NextBest | None:
+        """The change of one pot that loses least."""
+        found = next_best(self.programme, solution.taken)
+        if found is None:
+            return None
+        c, pot, number, less = found
+        names = [each.kind.name for each in self._layers(c, number)]
+        pot_id = self.classes[c].pot_ids[pot]
+        return NextBest(tuple(names), max(less, 0.0), self.outlook.yard.pot(pot_id).name)
 
     def _answer(
         self, solution: Solution, bound: float | None, budget: float
