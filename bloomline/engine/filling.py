@@ -140,7 +140,8 @@ class Yard:
 
     budget : inf without one. kinds_most : None for any number. barred : numbers of kinds that
     are not to be used. compost : what filling so many pots of each class costs, one axis a class;
-    None where it is the sum of what each class tells, which is never more. again : what a kind counts less in each further pot, in days of that pot.
+    None where it is the sum of what each class tells, which is never more. again : what a kind
+    counts less in each further pot, in days of that pot.
     """
 
     classes: tuple[PotClass, ...]

@@ -78,16 +78,16 @@ class Master:
 
         enough : a bound that needs not be bettered.
         """
-        end = time.monotonic() + seconds
+        end = time.thread_time() + seconds
         for step in range(_MOST_STEPS):
-            answer = self._relaxed(end - time.monotonic())
+            answer = self._relaxed(end - time.thread_time())
             if answer is None:
                 break
             value, prices, shown = answer
             self.value, self.prices = value, prices
             added, over = self._priced(prices)
             self.bound = min(self.bound, value + over)
-            if self.bound <= enough or time.monotonic() > end:
+            if self.bound <= enough or time.thread_time() > end:
                 break
             bright = 0.0
             if len(self.fine.dim) < _MOST_GROUPS and over <= _FAR * abs(value):

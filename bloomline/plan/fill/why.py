@@ -12,7 +12,7 @@ from bloomline.model.yard import Pot
 from bloomline.plan.fill.answer import Answer, Before
 from bloomline.plan.fill.candidates import Reason, candidates, stand_of
 from bloomline.plan.fill.choices import PotChoices
-from bloomline.plan.fill.wishes import AGAIN_DAYS, KNOWN_DAYS, LAYER_DAYS, Wishes
+from bloomline.plan.fill.wishes import KNOWN_DAYS, LAYER_DAYS, Wishes, again_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import learned_of, weather_of
 from bloomline.plan.season.words import figure, rounded
@@ -45,7 +45,7 @@ def explained(
         if at == 0 and next_best is not None:
             why.append(_not_the_next(next_best))
         why.append(_rests_on(before, answer))
-        why.append(_tastes(several=len(before.pot_ids) > 1))
+        why.append(_tastes(len(before.pot_ids)))
         told.append(replace(answer, why=tuple(why), gives_up=_gives_up(before, answers, at)))
     return tuple(told)
 
@@ -123,15 +123,15 @@ def _rests_on(before: Before, answer: Answer) -> str:
     return words
 
 
-def _tastes(*, several: bool) -> str:
+def _tastes(n_pots: int) -> str:
     """What counts beside days of colour."""
-    if several:
+    if n_pots > 1:
         return tr(
             "Beside colour a layer counts {layer} days, a well-known type {known}, and a kind "
             "that comes again in another pot {again} days less: a taste.",
             layer=figure(LAYER_DAYS, 1),
             known=figure(KNOWN_DAYS, 1),
-            again=figure(AGAIN_DAYS, 1),
+            again=figure(again_days(n_pots), 1),
         )
     return tr(
         "Beside colour a layer counts {layer} days and a well-known type {known}: a taste.",

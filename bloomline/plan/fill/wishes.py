@@ -44,6 +44,7 @@ KNOWN_DAYS = 0.5
 """Days that a kind is worth for being of a well-known type, which is easy to find."""
 AGAIN_DAYS = 3.0
 """Days of a pot that a kind counts less in each further pot: a yard of one kind is dull."""
+_AGAIN_POTS = 4  # so many pots; of more it counts the less, where a kind may come again
 SURE_YEARS = 0.8
 """Share of the years in which a day must be in colour, where an answer is to be robust."""
 LONGEST_DAYS = 366
@@ -86,6 +87,11 @@ class Wishes:
         return cultivar_id in listed or common_type.casefold() in {
             each.casefold() for each in listed
         }
+
+
+def again_days(n_pots: int) -> float:
+    """Days that a kind counts less in each further pot, where so many are filled. [days]"""
+    return AGAIN_DAYS * min(1.0, _AGAIN_POTS / max(n_pots, 1))
 
 
 class Watched:

@@ -34,7 +34,7 @@ from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
 from bloomline.plan.fill.pot import allowed_sets, smell_as_wished
 from bloomline.plan.fill.why import NextBest, explained, nothing_words
-from bloomline.plan.fill.wishes import AGAIN_DAYS, Go, Watched, Wishes, settled
+from bloomline.plan.fill.wishes import Go, Watched, Wishes, again_days, settled
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import ShoppingList, offers_for
 from bloomline.words import tr
@@ -240,7 +240,7 @@ class _Filling:
             ),
             budget=np.inf if self.wishes.budget is None else float(self.wishes.budget),
             kinds_most=self.wishes.kinds_most,
-            again=AGAIN_DAYS,
+            again=again_days(sum(each.pots.n_pots for each in classes)),
             compost=compost,
         )
         self._laid: dict[tuple[int, int], list[Laid]] = {}
@@ -375,26 +375,29 @@ class _Filling:
 
 
 def solve(programme: Programme, *, seconds: float, go: Go) -> Solution:
-    """The best filling that is found in some seconds, never worse than the greedy one."""
-    end = time.monotonic() + seconds
+    """The best filling that is found in some seconds, never worse than the greedy one.
+
+    Seconds are those of the processor, so that a busy machine gives the same answer, later.
+    """
+    end = time.thread_time() + seconds
     start = greedy(programme)
     greedy_worth = worth_of(programme, start)
-    best = sought(programme, start, go=lambda: go(0.3) and time.monotonic() < end - seconds / 2)
+    best = sought(programme, start, go=lambda: go(0.3) and time.thread_time() < end - seconds / 2)
     worth = worth_of(programme, best)
     master = Master(programme)
     few = programme.n_pots <= MOST_POTS
     bound: float | None = None
     if go(0.4):
         bound = master.grow(
-            seconds=(_FEW_SHARE if few else 0.7) * max(end - time.monotonic(), 0.0),
+            seconds=(_FEW_SHARE if few else 0.7) * max(end - time.thread_time(), 0.0),
             enough=worth * (1.0 + _GOOD_ENOUGH),
             go=lambda share: go(0.4 + 0.4 * share),
         )
     if few and bound is not None and bound > worth:
         best, worth, bound = weighed(
-            master, best, worth, go=lambda: go(0.85) and time.monotonic() < end
+            master, best, worth, go=lambda: go(0.85) and time.thread_time() < end
         )
-    left = 0.0 if few else end - time.monotonic()
+    left = 0.0 if few else end - time.thread_time()
     if bound is not None and bound - worth > _GOOD_ENOUGH * worth and left > 0.0 and go(0.8):
         found = master.whole(seconds=left, beside=[sorted(set(mine)) for mine in best])
         if found is not None and allowed(programme, found):
