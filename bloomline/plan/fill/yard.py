@@ -46,7 +46,7 @@ _SECONDS_OF_MANY = 30.0
 _CHEAPER = 0.6  # of the first answer's money that the second may cost
 _TRIES = 4
 _GOOD_ENOUGH = 0.004
-_FEW_SHARE = 0.25  # of the time for prices, where fillings of few pots are weighed one by one
+_FEW_SHARE = 0.5  # of the time for prices, where fillings of few pots are weighed one by one
 
 
 @dataclass(frozen=True, slots=True)
