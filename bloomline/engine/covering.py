@@ -47,8 +47,8 @@ class Cover:
         self.least_share = least_share
         self.n_kinds, self.n_days, self.n_years = self.dark.shape
         self.most = float(self.weight.sum())
-        in_flower = (self.dark < 1.0).any(axis=2)
-        self._live = [np.flatnonzero(in_flower[:, day]) for day in range(self.n_days)]
+        least: Singles = self.dark.min(axis=2)
+        self._live = [np.flatnonzero(least[:, day] < 1.0) for day in range(self.n_days)]
 
     def days(self, dark: NDArray[np.floating]) -> Floats:
         """Weighted days in colour of tables of darkness, shape (…, n_days, n_years)."""

@@ -60,7 +60,7 @@ def weighed(
     width = _grown(master, spare, width, go=go)
     pots = _pots(master, spare, width)
     width = _width(pots, width)
-    packs = _Packs(yard, len(pots))
+    packs = _Packs(yard)
     chosen, lacks = _within(pots, width)
     order = np.argsort(lacks, kind="stable")
     for at in range(0, len(order), _AT_ONCE):
@@ -149,12 +149,24 @@ def _within(pots: list[_Pot], width: float) -> tuple[Ints, Floats]:
 class _Packs:
     """What whole packs cost, for many fillings at once."""
 
-    def __init__(self, yard: Yard, n_pots: int) -> None:
-        most = max((int(each.bulbs.max(initial=0)) for each in yard.classes), default=0) * n_pots
-        self.costs = np.zeros((yard.n_kinds + 1, most + 1))
-        if np.isfinite(yard.budget):
-            for kind in range(yard.n_kinds):
-                self.costs[kind] = [pack_cost(yard, kind, n) for n in range(most + 1)]
+    def __init__(self, yard: Yard) -> None:
+        packs = yard.market.packs
+        self._yard = yard
+        self._size = np.array([each[0][0] if each else 1 for each in packs] + [1])
+        self._price = np.array([each[0][1] if each else 0.0 for each in packs] + [0.0])
+        self._free = np.append(yard.market.free, 0)
+        self._several = [kind for kind, each in enumerate(packs) if len(each) > 1]
+
+    def costs(self, kinds: Ints, bulbs: Ints) -> Floats:
+        """Of fillings, shape (n,). kinds, bulbs : shape (n, most), kind −1 where there is none."""
+        need = np.maximum(bulbs - self._free[kinds], 0)
+        found = np.ceil(need / self._size[kinds]) * self._price[kinds]
+        for kind in self._several:
+            rows = kinds == kind
+            some = bulbs[rows]
+            table = {n: pack_cost(self._yard, kind, n) for n in np.unique(some).tolist()}
+            found[rows] = [table[n] for n in some.tolist()]
+        return np.asarray(found.sum(axis=1))
 
 
 def _best_of(
@@ -188,7 +200,7 @@ def _best_of(
         first[:, column] &= ~known
         again += known
     counts = np.where(first, counts, 0)
-    money = packs.costs[kinds, counts].sum(axis=1)
+    money = packs.costs(kinds, counts)
     if yard.compost is not None:
         money += yard.compost[tuple(filled)]
     else:

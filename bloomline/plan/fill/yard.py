@@ -29,10 +29,11 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.planting_edits import plant_layers
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.fill.answer import Answer, Answers, Before, answer_of
-from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant, standing_dark
+from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant
 from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
 from bloomline.plan.fill.pot import allowed_sets, smell_as_wished
+from bloomline.plan.fill.standing import standing_dark
 from bloomline.plan.fill.why import NextBest, explained, nothing_words
 from bloomline.plan.fill.wishes import Go, Watched, Wishes, again_days, settled
 from bloomline.plan.season.outlook import Outlook
