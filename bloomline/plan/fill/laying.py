@@ -67,8 +67,8 @@ def laid(outlook: Outlook, choices: PotChoices, members: Sequence[int]) -> list[
         # A pot of its own is laid out as a proper pot is, unless that lays one too deep.
         alone = pot.model_copy(update={"layers": tuple(reversed(layers))})
         opens = {layer.id: float(found.opens[k]) for layer, k in zip(layers, members, strict=True)}
-        covers = proper_covers(alone, cultivar_of=outlook.cultivar_of, flowering_days=opens)
-        proper = [each.model_copy(update={"cover_cm": covers[each.id]}) for each in layers]
+        depths = proper_covers(alone, cultivar_of=outlook.cultivar_of, flowering_days=opens)
+        proper = [each.model_copy(update={"cover_cm": depths[each.id]}) for each in layers]
         as_proper = alone.model_copy(update={"layers": tuple(reversed(proper))})
         if not _is_amiss(outlook, as_proper, opens) or _is_amiss(outlook, alone, opens):
             layers = proper
