@@ -28,6 +28,7 @@ examples:
   bloomline fill yard.bloomline --pot "Deep pot" --from 2027-02-20 --to 2027-05-09 --scent
   bloomline fill yard.bloomline --budget 60 --harmless --format json
   bloomline fill yard.bloomline --budget 60 --apply 1 --out filled.bloomline
+  bloomline fill yard.bloomline --keep-wish 1
 
 Without --gap or --pot the whole yard is filled. Layers that lie there stay.
 Exit codes: 0 there is an answer, 1 there is none, 2 bad use, 3 bad input.
@@ -57,6 +58,12 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         type=day,
         metavar=("FROM", "TO"),
         help=tr("what would fill these days, most days of colour for the money first"),
+    )
+    parser.add_argument(
+        "--keep-wish",
+        type=count,
+        metavar="N",
+        help=tr("the cheapest change found that keeps wish N of those that `season` tells"),
     )
     parser.add_argument(
         "--pot",
@@ -111,7 +118,10 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         help=tr("count only days that are in colour in eight years of ten"),
     )
     parser.add_argument(
-        "--seconds", type=number, metavar="S", help=tr("how long to search for the best (20)")
+        "--seconds",
+        type=number,
+        metavar="S",
+        help=tr("how long to search for the best (5 to 30, by pots)"),
     )
     parser.add_argument(
         "--apply", type=count, metavar="N", help=tr("plant answer N and write the yard to --out")
@@ -130,12 +140,17 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(tr("--apply and --out go together"))
     if args.gap is not None and (args.first or args.last):
         raise UsageError(tr("--gap has its own days; leave out --from and --to"))
+    if args.keep_wish is not None and (args.gap is not None or args.pot or args.first or args.last):
+        raise UsageError(tr("--keep-wish has its own pots and days; leave out --gap and the like"))
     outlook = outlook_for(args)
     wishes = _wishes(args, outlook)
     pot_ids = None if args.pot is None else [_pot_id(outlook.yard, name) for name in args.pot]
     if args.gap is not None:
         return _gap(args, outlook, wishes, pot_ids)
-    found = _answers(args, outlook, wishes, pot_ids)
+    if args.keep_wish is not None:
+        found = _kept(args, outlook, wishes)
+    else:
+        found = _answers(args, outlook, wishes, pot_ids)
     _show(args, found, outlook.yard)
     if not found.answers:
         return 1
@@ -169,6 +184,22 @@ def _answers(
             return suggest_pot(outlook, pot_ids[0], wishes, go=_progress())
         seconds = {} if args.seconds is None else {"seconds": max(args.seconds, 0.1)}
         return fill_yard(outlook, wishes, pot_ids=pot_ids, go=_progress(), **seconds)
+    finally:
+        _end_progress()
+
+
+def _kept(args: argparse.Namespace, outlook: Outlook, wishes: Wishes) -> Answers:
+    """The change that keeps a wish, as an answer."""
+    from bloomline.errors import UsageError
+    from bloomline.plan.fill.keeping import keep_wish
+
+    known = outlook.yard.wishes
+    if not 1 <= args.keep_wish <= len(known):
+        raise UsageError(
+            tr("there is no wish {n}: the yard has {count}", n=args.keep_wish, count=len(known))
+        )
+    try:
+        return keep_wish(outlook, known[args.keep_wish - 1], wishes, go=_progress())
     finally:
         _end_progress()
 

@@ -25,6 +25,7 @@ Go = Callable[[float], bool]
 """Told how far a search is, 0 to 1; false ends it."""
 
 _AT_ONCE = 512
+_PIECE = 64
 _HAIR = 1e-6
 
 
@@ -46,6 +47,8 @@ class Cover:
         self.least_share = least_share
         self.n_kinds, self.n_days, self.n_years = self.dark.shape
         self.most = float(self.weight.sum())
+        least: Singles = self.dark.min(axis=2)
+        self._live = [np.flatnonzero(least[:, day] < 1.0) for day in range(self.n_days)]
 
     def days(self, dark: NDArray[np.floating]) -> Floats:
         """Weighted days in colour of tables of darkness, shape (…, n_days, n_years)."""
@@ -61,25 +64,44 @@ class Cover:
             dark = dark * self.dark[kind]
         return float(self.days(dark))
 
-    def with_one_more(self, dark: Singles, *, at_most: bool = False) -> Floats:
-        """Days of each of some tables with each kind added, shape (n, n_kinds).
+    def with_one_more(self, dark: Singles) -> tuple[Floats, Floats]:
+        """Days of each of some tables with each kind added, and what larger sets build on.
 
-        dark : shape (n, n_days, n_years), the base among it. at_most : where days must be sure, a
-        figure that is never less and adds up as chances do: the share of the years that counts.
+        dark : shape (n, n_days, n_years), the base among it. Both have shape (n, n_kinds). The
+        second is the first again, but where days must be sure a figure that is never less and
+        adds up as chances do: the share of the years that counts.
         """
         n = len(dark)
         if self.least_share is None:
             weighted = dark * (self.weight[:, None] / self.n_years)
             left = weighted.reshape(n, -1) @ self.dark.reshape(self.n_kinds, -1).T
-            return np.asarray(self.most - left, dtype=np.float64)
-        days = np.zeros((n, self.n_kinds))
-        limit = (1.0 - self.least_share + _HAIR) * self.n_years
-        enough = self.least_share * self.n_years
+            days = np.asarray(self.most - left, dtype=np.float64)
+            return days, days
+        limit = np.float32((1.0 - self.least_share + _HAIR) * self.n_years)
+        share = np.float32(1.0 / (self.least_share * self.n_years))
+        sure, most = (
+            np.zeros((self.n_kinds, n), np.float32),
+            np.zeros((self.n_kinds, n), np.float32),
+        )
+        by_day = np.ascontiguousarray(dark.transpose(1, 2, 0))
+        # A day is only another one with the kinds that may be in flower on it.
         for day in np.flatnonzero(self.weight):
-            dim = dark[:, day] @ self.dark[:, day].T
-            counts = np.minimum((self.n_years - dim) / enough, 1.0) if at_most else dim <= limit
-            days += self.weight[day] * counts
-        return days
+            weight, kinds = self.weight[day], self._live[day]
+            before = by_day[day].sum(axis=0)
+            already, chance = before <= limit, np.minimum((self.n_years - before) * share, 1.0)
+            sure += weight * already
+            most += weight * chance
+            if not len(kinds):
+                continue
+            dim = _times(self.dark[kinds, day], by_day[day])
+            sure[kinds] += weight * ((dim <= limit) & ~already)
+            np.subtract(self.n_years, dim, out=dim)
+            dim *= share
+            np.minimum(dim, 1.0, out=dim)
+            dim -= chance
+            dim *= weight
+            most[kinds] += dim
+        return np.asarray(sure.T, np.float64), np.asarray(most.T, np.float64)
 
     def table_of(self, sets: Ints) -> Singles:
         """Darkness of sets with the base, shape (n, n_days, n_years). sets : shape (n, size)."""
@@ -163,6 +185,14 @@ class Unseen:
         return np.concatenate(kinds), np.concatenate(days)
 
 
+def _times(a: Singles, b: Singles) -> Singles:
+    """The product of two flat matrices, by pieces too small to be worth a second processor."""
+    if b.shape[1] % _PIECE:
+        return np.asarray(a @ b)
+    pieces = b.reshape(len(b), -1, _PIECE).transpose(1, 0, 2)
+    return np.asarray((a @ pieces).transpose(1, 0, 2)).reshape(len(a), -1)
+
+
 def all_sets(
     cover: Cover,
     *,
@@ -220,8 +250,8 @@ def all_sets(
 def _gains(cover: Cover) -> Floats:
     """The most that kind k adds to any set with kind i, shape (n_kinds, n_kinds)."""
     alone = cover.table_of(np.arange(cover.n_kinds)[:, None])
-    with_two = cover.with_one_more(alone, at_most=True)
-    with_one = cover.with_one_more(cover.base[None], at_most=True)[0]
+    with_two = cover.with_one_more(alone)[1]
+    with_one = cover.with_one_more(cover.base[None])[1][0]
     return np.asarray(with_two - with_one[:, None])
 
 
@@ -274,7 +304,5 @@ class _Growth:
         live = np.unique(rows)
         dark = cover.table_of(some[live])
         place = np.searchsorted(live, rows)
-        found = cover.with_one_more(dark)[place, added]
-        if cover.least_share is None:
-            return sets, found, found
-        return sets, found, cover.with_one_more(dark, at_most=True)[place, added]
+        days, most = cover.with_one_more(dark)
+        return sets, days[place, added], most[place, added]

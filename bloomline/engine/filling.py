@@ -139,7 +139,9 @@ class Yard:
     """All that is decided together.
 
     budget : inf without one. kinds_most : None for any number. barred : numbers of kinds that
-    are not to be used.
+    are not to be used. compost : what filling so many pots of each class costs, one axis a class;
+    None where it is the sum of what each class tells, which is never more. again : what a kind
+    counts less in each further pot, in days of that pot.
     """
 
     classes: tuple[PotClass, ...]
@@ -148,6 +150,26 @@ class Yard:
     budget: float = np.inf
     kinds_most: int | None = None
     barred: frozenset[int] = frozenset()
+    again: float = 0.0
+    compost: Floats | None = None
+
+    def filling(self, filled: Sequence[int]) -> float:
+        """What filling so many pots of each class costs, beside the bulbs."""
+        if self.compost is not None:
+            return float(self.compost[tuple(filled)])
+        return sum(n * each.filling for n, each in zip(filled, self.classes, strict=True))
+
+    def one_more(self, filled: Sequence[int], c: int) -> float:
+        """What filling another pot of a class costs on top of those that are filled."""
+        if filled[c] >= self.classes[c].n_pots:
+            return 0.0
+        more = [n + (at == c) for at, n in enumerate(filled)]
+        return self.filling(more) - self.filling(filled)
+
+    @property
+    def n_pots(self) -> int:
+        """Pots in all, one at least."""
+        return max(sum(each.n_pots for each in self.classes), 1)
 
     @property
     def n_kinds(self) -> int:

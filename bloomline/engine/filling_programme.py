@@ -37,6 +37,7 @@ _WHOLE_COLUMNS = 120  # of a class, that whole pots are chosen from
 _FIRST_COLUMNS = 12
 _MORE_COLUMNS = 24
 _FORBIDDEN = 1e6
+_LEAST_SECONDS, _MOST_SECONDS = 0.2, 6.0  # of one solve, which nothing stops
 _HAIR = 1e-7
 
 
@@ -69,6 +70,7 @@ class Master:
             single = some[each.kinds[some, 1] < 0] if each.kinds.shape[1] > 1 else some
             self.columns.add(at, [*some[:_FIRST_COLUMNS], *single])
         self.bound = np.inf
+        self.value = np.inf  # of the last linear programme, and its prices
         self.prices: Prices | None = None
 
     def grow(self, *, seconds: float, go: Go, enough: float = -np.inf) -> float:
@@ -76,16 +78,16 @@ class Master:
 
         enough : a bound that needs not be bettered.
         """
-        end = time.monotonic() + seconds
+        end = time.thread_time() + seconds
         for step in range(_MOST_STEPS):
-            answer = self._relaxed()
+            answer = self._relaxed(end - time.thread_time())
             if answer is None:
                 break
             value, prices, shown = answer
-            self.prices = prices
+            self.value, self.prices = value, prices
             added, over = self._priced(prices)
             self.bound = min(self.bound, value + over)
-            if self.bound <= enough or time.monotonic() > end:
+            if self.bound <= enough or time.thread_time() > end:
                 break
             bright = 0.0
             if len(self.fine.dim) < _MOST_GROUPS and over <= _FAR * abs(value):
@@ -101,11 +103,9 @@ class Master:
         """Take in sets worth more than their prices; how many, and the most that all are over."""
         added, over = 0, 0.0
         for at, each in enumerate(self.yard.classes):
-            kinds, floor = self._of(prices, at, each)
             gain = prices.gains(at, each)
             gain[self.yard.barred_sets(each)] = -np.inf
-            missing = each.table.missing(kinds, share=prices.share) - floor
-            over += each.n_pots * max(float(gain.max()), missing, 0.0)
+            over += each.n_pots * max(float(gain.max()), self.missing(at, each), 0.0)
             best = np.argpartition(-gain, min(_MORE_COLUMNS, len(gain) - 1))[:_MORE_COLUMNS]
             # Beside the best, the best of each kind, so that none is thought to be missing.
             of_kind = np.full(self.yard.n_kinds + 1, -1, dtype=np.int64)
@@ -125,6 +125,18 @@ class Master:
             grown += each.table.grow(kinds, share=prices.share, above=floor + _HAIR)
         return grown
 
+    def missing(self, at: int, each: PotClass) -> float:
+        """The most that a set which was left out is worth beyond its price."""
+        assert self.prices is not None
+        kinds, floor = self._of(self.prices, at, each)
+        return each.table.missing(kinds, share=self.prices.share) - floor
+
+    def look_beyond(self, at: int, each: PotClass, *, above: float) -> None:
+        """Look at some sets that were left out and may be worth so much beyond their price."""
+        assert self.prices is not None
+        kinds, floor = self._of(self.prices, at, each)
+        each.table.grow(kinds, share=self.prices.share, above=floor + above)
+
     def _of(self, prices: Prices, at: int, each: PotClass) -> tuple[Floats, float]:
         kinds = prices.of_kinds(each)
         kinds[list(self.yard.barred)] = _FORBIDDEN
@@ -132,12 +144,17 @@ class Master:
 
     # The linear programme
 
-    def _relaxed(self) -> tuple[float, Prices, Floats] | None:
+    def _relaxed(self, seconds: float) -> tuple[float, Prices, Floats] | None:
         from scipy.optimize import linprog
 
         parts = Rows(self.yard, self.fine, self.columns.chosen, whole=False)
         answer = linprog(
-            -parts.worth, A_ub=parts.matrix, b_ub=parts.limit, bounds=parts.bounds, method="highs"
+            -parts.worth,
+            A_ub=parts.matrix,
+            b_ub=parts.limit,
+            bounds=parts.bounds,
+            method="highs",
+            options={"time_limit": min(max(seconds, _LEAST_SECONDS), _MOST_SECONDS)},
         )
         if not answer.success:
             return None
@@ -164,7 +181,10 @@ class Master:
             constraints=limits,
             bounds=Bounds(low, high),
             integrality=parts.integral,
-            options={"time_limit": max(seconds, 0.1), "mip_rel_gap": 1e-4},
+            options={
+                "time_limit": min(max(seconds, _LEAST_SECONDS), _MOST_SECONDS),
+                "mip_rel_gap": 1e-4,
+            },
         )
         if answer.x is None:
             return None

@@ -26,10 +26,12 @@ class Prices:
     shown: Floats
     kind: Floats
     share: float
+    again: float
 
     def of_kinds(self, each: PotClass) -> Floats:
         """What a kind in a pot of a class costs at these prices, less what it brings the yard."""
-        return np.asarray(self.bulb * each.bulbs - self.shown + self.kind / each.n_pots)
+        price = self.bulb * each.bulbs - self.shown + self.kind / each.n_pots
+        return np.asarray(price + self.share * self.again)
 
     def gains(self, at: int, each: PotClass) -> Floats:
         """What each set of a class is worth beyond its prices, shape (n_sets,)."""
@@ -57,7 +59,7 @@ class Rows:
 
         self.yard = yard
         self.budget = yard.budget
-        self.share = 1.0 / max(sum(each.n_pots for each in yard.classes), 1)
+        self.share = 1.0 / yard.n_pots
         self._rows: list[int] = []
         self._cols: list[int] = []
         self._values: list[float] = []
@@ -100,7 +102,8 @@ class Rows:
                     self._put(self.shown_at + kind, column, -1.0)
                     if yard.kinds_most is not None:
                         self._put(self.used_at + kind, column, 1.0 / each.n_pots)
-                worth.append(self.share * float(each.worth[number]))
+                own = float(each.worth[number]) - yard.again * len(members)
+                worth.append(self.share * own)
                 bounds.append((0.0, float(each.n_pots) if whole else np.inf))
                 integral.append(1)
                 column += 1
@@ -120,7 +123,7 @@ class Rows:
         integral += [1 if whole else 0] * n_money
         for kind in k:
             self._put(self.shown_at + kind, shown + kind, 1.0)
-        worth += [0.0] * n
+        worth += [self.share * yard.again] * n  # of a kind's pots one is the first
         bounds += [(0.0, 1.0)] * n
         integral += [0] * n
         if yard.kinds_most is not None:
@@ -207,7 +210,7 @@ class Rows:
         priced = np.isfinite(self.budget)
         money = float(dual[self.money_at]) if priced else 0.0
         # What a kind adds to the yard's colour, beyond what its being shown at most once is worth.
-        gain = np.zeros(n)
+        gain = np.full(n, self.share * self.yard.again)
         rows = self.matrix[self.colour_at :, self.shown : self.shown + n]
         gain -= rows.T @ dual[self.colour_at :]
         gain = np.maximum(gain - upper[self.shown : self.shown + n], 0.0)
@@ -234,4 +237,5 @@ class Rows:
             shown=gain,
             kind=kind,
             share=self.share,
+            again=self.yard.again,
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,12 +22,17 @@ _MONEY_HAIR = 1e-6
 
 
 def worth_of(yard: Yard, taken: Taken) -> float:
-    """What a filling is worth: the mean of the pots' worth, and colour of the yard."""
-    n = max(sum(each.n_pots for each in yard.classes), 1)
+    """What a filling is worth: the mean of the pots' worth, less for kinds that come again, and
+    colour of the yard.
+    """
     pots = sum(
         float(each.worth[list(mine)].sum()) for each, mine in zip(yard.classes, taken, strict=True)
     )
-    return pots / n + yard.colour.days(kinds_used(yard, taken))
+    used = kinds_used(yard, taken)
+    again = sum(int((e.kinds[list(mine)] >= 0).sum()) for e, mine in _pairs(yard, taken)) - len(
+        used
+    )
+    return (pots - yard.again * again) / yard.n_pots + yard.colour.days(used)
 
 
 def kinds_used(yard: Yard, taken: Taken) -> list[int]:
@@ -54,9 +59,12 @@ def cost_of(yard: Yard, taken: Taken) -> float:
     bulbs = bulbs_used(yard, taken)
     used = np.flatnonzero(bulbs).tolist()
     total = float(sum(pack_cost(yard, kind, int(bulbs[kind])) for kind in used))
-    for each, mine in zip(yard.classes, taken, strict=True):
-        total += each.filling * int((each.kinds[list(mine), 0] >= 0).sum())
-    return total
+    return total + yard.filling(filled_pots(yard, taken))
+
+
+def filled_pots(yard: Yard, taken: Taken) -> list[int]:
+    """How many pots of each class get anything."""
+    return [int((each.kinds[list(mine), 0] >= 0).sum()) for each, mine in _pairs(yard, taken)]
 
 
 def pack_cost(yard: Yard, kind: int, bulbs: int) -> float:
@@ -73,12 +81,16 @@ def pack_cost(yard: Yard, kind: int, bulbs: int) -> float:
     return best[need]
 
 
+def _pairs(yard: Yard, taken: Taken) -> Iterator[tuple[PotClass, tuple[int, ...]]]:
+    return zip(yard.classes, taken, strict=True)
+
+
 def greedy(yard: Yard) -> Taken:
     """Kind by kind into pot by pot, always the one that brings most for its money.
 
     The plain way that programmes are held against.
     """
-    n = max(sum(each.n_pots for each in yard.classes), 1)
+    n = yard.n_pots
     tables = [_Lookup(each, yard.n_kinds) for each in yard.classes]
     taken = [[0] * each.n_pots for each in yard.classes]
     bulbs = np.zeros(yard.n_kinds, dtype=np.int64)
@@ -91,9 +103,11 @@ def greedy(yard: Yard) -> Taken:
     n_years = yard.colour.base.shape[1]
     while True:
         brings = yard.colour.weight * (dark.sum() - flat @ dark.ravel()) / n_years
-        brings[used] = 0.0
+        brings[used] = -yard.again / n
         best: tuple[float, int, int, int, int, float] | None = None
+        filled = filled_pots(yard, tuple(tuple(mine) for mine in taken))
         for c, (each, table) in enumerate(zip(yard.classes, tables, strict=True)):
+            filling = yard.one_more(filled, c)
             for number in sorted(set(taken[c])):
                 pot = taken[c].index(number)
                 kinds, sets = table.larger(number)
@@ -112,7 +126,7 @@ def greedy(yard: Yard) -> Taken:
                     price = pack_cost(yard, kind, int(bulbs[kind]) + more) - pack_cost(
                         yard, kind, int(bulbs[kind])
                     )
-                    price += each.filling * (each.kinds[number, 0] < 0)
+                    price += filling * (each.kinds[number, 0] < 0)
                     if spent + price > yard.budget + _HAIR:
                         continue
                     rate = float(gains[at])
@@ -185,18 +199,36 @@ def sought(yard: Yard, start: Taken, *, go: Callable[[], bool]) -> Taken:
     return best
 
 
+def next_best(yard: Yard, taken: Taken) -> tuple[int, int, int, float] | None:
+    """The change of one pot that loses least: class, pot, set, and what is lost; None for none."""
+    state = _State(yard, taken)
+    found: tuple[int, int, int, float] | None = None
+    for c, mine in enumerate(taken):
+        each = yard.classes[c]
+        for old in dict.fromkeys(mine):
+            pot = mine.index(old)
+            state.put(c, pot, 0)
+            order, value = state.ranked(c, old, rate=0.0, within=True)
+            state.put(c, pot, old)
+            others = [n for n, k in enumerate(order) if set(each.kinds[k]) != set(each.kinds[old])]
+            if not others:
+                continue
+            top = max(others, key=lambda n: float(value[n]))
+            less = float(value[-1] - value[top])
+            if found is None or less < found[3]:
+                found = c, pot, int(order[top]), less
+    return found
+
+
 class _State:
     """A filling that changes pot by pot, with what it uses and spends."""
 
     def __init__(self, yard: Yard, taken: Taken) -> None:
         self.yard = yard
         self.taken = [list(mine) for mine in taken]
-        self.n = max(sum(each.n_pots for each in yard.classes), 1)
+        self.n = yard.n_pots
         self.bulbs = bulbs_used(yard, taken)
-        self.filled = sum(
-            each.filling * sum(each.kinds[k, 0] >= 0 for k in mine)
-            for each, mine in zip(yard.classes, taken, strict=True)
-        )
+        self.filled = filled_pots(yard, taken)
         self.uses = np.zeros(yard.n_kinds, dtype=np.int64)
         for each, mine in zip(yard.classes, taken, strict=True):
             for number in mine:
@@ -213,11 +245,17 @@ class _State:
             members = _members(each, old)
             self.bulbs[members] += sign * each.bulbs[members]
             self.uses[members] += sign
-            self.filled += sign * each.filling * bool(len(members))
+            self.filled[c] += sign * bool(len(members))
         self.taken[c][pot] = number
 
     def best(self, c: int, old: int, *, rate: float, within: bool) -> int:
         """The set that adds most to the others in a pot that is empty now."""
+        order, value = self.ranked(c, old, rate=rate, within=within)
+        at = int(np.argmax(value))
+        return int(order[at]) if value[at] > value[-1] + _HAIR else old
+
+    def ranked(self, c: int, old: int, *, rate: float, within: bool) -> tuple[Ints, Floats]:
+        """Sets that add most to the others in a pot that is empty now, and how much; last `old`."""
         yard, each = self.yard, self.yard.classes[c]
         years = yard.colour.base.shape[1]
         used = np.flatnonzero(self.uses)
@@ -226,14 +264,15 @@ class _State:
             dark = dark * self.flat[kind]
         scale = yard.colour.weight / years
         alone = scale * (float(dark.sum(dtype=np.float64)) - (self.flat @ dark).astype(np.float64))
+        again = np.where(np.append(self.uses > 0, False), yard.again / self.n, 0.0)
         alone[used] = 0.0
         more = self.prices.of(self.bulbs, each.bulbs)
         price = np.append(more, 0.0)[each.kinds].sum(axis=1)
-        price += np.where(each.kinds[:, 0] >= 0, each.filling, 0.0)
-        hope = each.worth / self.n + alone[each.kinds].sum(axis=1) - rate * price
+        price += np.where(each.kinds[:, 0] >= 0, yard.one_more(self.filled, c), 0.0)
+        hope = each.worth / self.n + (alone - again)[each.kinds].sum(axis=1) - rate * price
         hope[self.barred[c]] = -np.inf
         if within and np.isfinite(yard.budget):
-            spent = self.prices.total(self.bulbs) + self.filled
+            spent = self.prices.total(self.bulbs) + yard.filling(self.filled)
             hope[spent + price > yard.budget + _MONEY_HAIR] = -np.inf
         if yard.kinds_most is not None:
             new = np.append(self.uses == 0, False)[each.kinds].sum(axis=1)
@@ -247,9 +286,8 @@ class _State:
             kinds = each.kinds[order, column]
             dim *= self.flat[np.where(np.append(self.uses > 0, True)[kinds], -1, kinds)]
         brings = scale * (float(dark.sum(dtype=np.float64)) - dim.sum(axis=1, dtype=np.float64))
-        value = each.worth[order] / self.n + brings - rate * price[order]
-        at = int(np.argmax(value))
-        return int(order[at]) if value[at] > value[-1] + _HAIR else old
+        own = each.worth[order] / self.n - again[each.kinds[order]].sum(axis=1)
+        return order, np.asarray(own + brings - rate * price[order])
 
     def frozen(self) -> Taken:
         """The filling as it is."""

@@ -98,6 +98,26 @@ def test_bad_use_and_no_answer(capsys, yard_file: Path, options, code, words) ->
     assert words in capsys.readouterr().err
 
 
+def test_the_cheapest_change_that_keeps_a_wish(capsys, yard_file: Path, tmp_path: Path) -> None:
+    yard = load_yard(yard_file).yard
+    wish = SeasonWish(id="wish-1", first="03-25", last="03-31")
+    save_yard(yard_file, add_wish(yard, wish), seen=None)
+    out = tmp_path / "kept.bloomline"
+    asked = ["fill", str(yard_file), "--keep-wish", "1", *TODAY]
+    assert main([*asked, "--format", "json", "--apply", "1", "--out", str(out)]) == 0
+    (answer,) = json.loads(capsys.readouterr().out)["answers"]
+    assert answer["layers"]
+    assert main(["season", str(out), "--format", "json"]) == 0
+    (told,) = json.loads(capsys.readouterr().out)["wishes"]
+    assert told["kept"] is True
+    assert main(["fill", str(out), "--keep-wish", "1", *TODAY]) == 1
+    assert "kept already" in capsys.readouterr().out
+    assert main(["fill", str(out), "--keep-wish", "2", *TODAY]) == 2
+    assert "there is no wish 2" in capsys.readouterr().err
+    assert main([*asked, "--pot", "Pot 1"]) == 2
+    assert "leave out" in capsys.readouterr().err
+
+
 def test_wishes_for_the_season_are_told(capsys, yard_file: Path) -> None:
     yard = load_yard(yard_file).yard
     wish = SeasonWish(id="wish-1", first="03-01", last="03-31", pots_at_least=2)

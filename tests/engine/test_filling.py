@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from bloomline.engine.covering import Cover, all_sets
 from bloomline.engine.filling import Market, Part, PotClass, Table, Yard, YardColour
+from bloomline.engine.filling_few import weighed
 from bloomline.engine.filling_programme import Master
 from bloomline.engine.filling_steps import (
     allowed,
@@ -22,7 +23,7 @@ from bloomline.engine.filling_steps import (
 )
 
 
-def yards(seed, *, n_kinds=5, budget=None, kinds_most=None, least_of_best=0.85):
+def yards(seed, *, n_kinds=5, budget=None, kinds_most=None, least_of_best=0.85, again=1.0):
     rng = np.random.default_rng(seed)
     dark = rng.integers(0, 9, (n_kinds, 10, 3)) / 8.0
     dark[rng.random(dark.shape) < 0.55] = 1.0
@@ -63,6 +64,7 @@ def yards(seed, *, n_kinds=5, budget=None, kinds_most=None, least_of_best=0.85):
         YardColour(dark, np.ones((10, 3))),
         np.inf if budget is None else budget,
         kinds_most,
+        again=again,
     )
 
 
@@ -73,6 +75,50 @@ def best_of_all(yard):
         for each in yard.classes
     ]
     return max(worth_of(yard, taken) for taken in product(*options) if allowed(yard, taken))
+
+
+def test_a_kind_counts_less_in_each_further_pot():
+    plain, told = yards(3, again=0.0), yards(3, again=2.0)
+    at = [
+        next(n for n, row in enumerate(each.kinds) if sorted(row[row >= 0]) == [1])
+        for each in plain.classes
+    ]
+    for taken, times in (
+        (((at[0], 0), (0,)), 0),
+        (((at[0], at[0]), (0,)), 1),
+        (
+            ((at[0], at[0]), (at[1],)),
+            2,
+        ),
+    ):
+        assert worth_of(plain, taken) - worth_of(told, taken) == pytest.approx(2.0 * times / 3)
+
+
+@pytest.mark.parametrize("kinds_most", [None, 2])
+@pytest.mark.parametrize("budget", [None, 6.0, 12.0, 25.0])
+@pytest.mark.parametrize("seed", range(5))
+def test_of_a_few_pots_the_best_of_all_is_found_and_proven(seed, budget, kinds_most):
+    yard = yards(seed, n_kinds=4, budget=budget, kinds_most=kinds_most)
+    master = Master(yard)
+    master.grow(seconds=20.0, go=lambda _share: True)
+    nothing = tuple((0,) * each.n_pots for each in yard.classes)
+    start = worth_of(yard, nothing)
+    taken, worth, bound = weighed(master, nothing, start, go=lambda: True)
+    complete = yards(seed, n_kinds=4, budget=budget, kinds_most=kinds_most, least_of_best=0.0)
+    assert worth == pytest.approx(best_of_all(complete), abs=1e-4)
+    assert worth_of(yard, taken) == pytest.approx(worth, abs=1e-4)
+    assert allowed(yard, taken)
+    assert bound == pytest.approx(worth, abs=1e-4)
+
+
+def test_a_weighing_that_is_ended_keeps_its_bound():
+    yard = yards(2, n_kinds=4, budget=12.0)
+    master = Master(yard)
+    bound = master.grow(seconds=20.0, go=lambda _share: True)
+    nothing = tuple((0,) * each.n_pots for each in yard.classes)
+    found = weighed(master, nothing, worth_of(yard, nothing), go=lambda: False)
+    assert found[0] == nothing
+    assert best_of_all(yard) - 1e-4 <= found[2] <= bound + 1e-9
 
 
 CASES = st.tuples(

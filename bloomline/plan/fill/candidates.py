@@ -199,7 +199,8 @@ def _spans(outlook: Outlook) -> tuple[tuple[Cultivar, date, date, date], ...]:
 
 
 @kept
-def _well_known(outlook: Outlook) -> frozenset[str]:
+def well_known(outlook: Outlook) -> frozenset[str]:
+    """Types with many cultivars in the catalogue."""
     known = Counter(each.common_type for each in outlook.catalogue)
     return frozenset(name for name, n in known.items() if n >= WELL_KNOWN)
 
@@ -214,7 +215,7 @@ def _wanted(kind: Cultivar, wishes: Wishes, outlook: Outlook) -> Reason | None:
         return "tall"
     if not goes_alone(kind, wishes.colours, wishes.colour):
         return "colour"
-    if wishes.easy and kind.common_type not in _well_known(outlook):
+    if wishes.easy and kind.common_type not in well_known(outlook):
         return "not easy"
     return None
 

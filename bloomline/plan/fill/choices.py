@@ -18,14 +18,29 @@ from bloomline.engine.covering import Cover, Go, Sets, all_sets
 from bloomline.engine.stacking import Bulbs, Interval, covers_of, free_intervals, most_layers
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import MAX_BULBS, MAX_LAYERS, Layer, Pot
-from bloomline.plan.fill.candidates import Candidates, candidates, darkness, planting_days, stand_of
+from bloomline.plan.fill.candidates import (
+    Candidates,
+    candidates,
+    planting_days,
+    stand_of,
+    well_known,
+)
 from bloomline.plan.fill.colours import go_together
 from bloomline.plan.fill.money import Purse
-from bloomline.plan.fill.wishes import CUPBOARD_DAYS, LIKED_DAYS, SCENT_WORTH, SURE_YEARS, Wishes
+from bloomline.plan.fill.standing import standing_dark
+from bloomline.plan.fill.wishes import (
+    CUPBOARD_DAYS,
+    KNOWN_DAYS,
+    LAYER_DAYS,
+    LIKED_DAYS,
+    SCENT_WORTH,
+    SURE_YEARS,
+    Wishes,
+)
 from bloomline.plan.forecast.one_planting import bands_of
 from bloomline.plan.pot.fitting import fill_of, room_at, shape_of
 from bloomline.plan.pot.residence import TOGETHER_DAYS, is_out_before
-from bloomline.plan.season.colour import HANDOVER_DAYS, in_flower
+from bloomline.plan.season.colour import HANDOVER_DAYS
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.solve import learned_of, solve_yard
 from bloomline.plan.shop.choices import least_count
@@ -205,9 +220,12 @@ def choices_in(
     if pot.inside_height_cm < rules.figure("small_pot_depth_cm").middle:
         here = len(staying(outlook, pot, on=planted))
         free = min(free, int(rules.figure("layers_small_pot").middle) - here)
+    known = well_known(outlook)
     taste = np.array(
         [
-            LIKED_DAYS * wishes.names(wishes.liked, cultivar_id=k.id, common_type=k.common_type)
+            LAYER_DAYS
+            + KNOWN_DAYS * (k.common_type in known)
+            + LIKED_DAYS * wishes.names(wishes.liked, cultivar_id=k.id, common_type=k.common_type)
             + CUPBOARD_DAYS * (wishes.cupboard_first and purse.spare(k) > 0)
             for k in found.kinds
         ],
@@ -297,6 +315,7 @@ def _one_of_equals(
             amount,
             round(kind.bulb_height_cm, 3),
             kind.scent > 0,
+            kind.common_type,
             kind.colour_hex if wishes.colours != "any" else "",
             wishes.names(wishes.liked, cultivar_id=kind.id, common_type=kind.common_type),
         )
@@ -368,54 +387,6 @@ def _cover(
         base = np.concatenate([base, scent])
         weight = np.concatenate([weight, np.full(n_days, SCENT_WORTH)])
     return Cover(dark, base=base, weight=weight, least_share=SURE_YEARS if wishes.robust else None)
-
-
-def standing_dark(
-    outlook: Outlook, wishes: Wishes, pot_ids: Sequence[str] | None
-) -> tuple[Floats, Floats]:
-    """Chance of no colour and of no scent from what stands in pots, (n_days, n_years) each.
-
-    pot_ids : None for all pots.
-    """
-    tables = _standing(outlook, wishes)
-    names = list(tables) if pot_ids is None else list(pot_ids)
-    n_years = _n_years(outlook)
-    assert wishes.first is not None and wishes.last is not None
-    shape = ((wishes.last - wishes.first).days + 1, n_years)
-    colour, scent = np.ones(shape), np.ones(shape)
-    by_kind: dict[str, Floats] = {}
-    for name in names:
-        for cultivar_id, dark in tables.get(name, {}).items():
-            # Layers of one kind err together: what flowers longest of them counts.
-            known = by_kind.get(cultivar_id)
-            by_kind[cultivar_id] = dark if known is None else np.minimum(known, dark)
-    for cultivar_id, dark in by_kind.items():
-        colour *= dark
-        if outlook.cultivar_of(cultivar_id).scent > 0:
-            scent *= dark
-    return colour, scent
-
-
-@kept
-def _standing(outlook: Outlook, wishes: Wishes) -> dict[str, dict[str, Floats]]:
-    """Darkness by pot and kind of all layers of the yard."""
-    worked = solve_yard(outlook.usual)
-    flowers = in_flower(worked.solved)
-    dark = darkness(flowers.bits[:-1], begin=flowers.begin, solved=worked.solved, wishes=wishes)
-    found: dict[str, dict[str, Floats]] = {}
-    for place in worked.places:
-        if place.row < 0:
-            continue
-        mine = found.setdefault(place.pot.id, {})
-        known = mine.get(place.cultivar.id)
-        mine[place.cultivar.id] = (
-            dark[place.row] if known is None else np.minimum(known, dark[place.row])
-        )
-    return found
-
-
-def _n_years(outlook: Outlook) -> int:
-    return int(solve_yard(outlook.usual).solved.weather.tmin_c.shape[0])
 
 
 def _bags(

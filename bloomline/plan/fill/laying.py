@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -10,10 +10,12 @@ import numpy as np
 
 from bloomline.engine.layers import DepthRules
 from bloomline.engine.stacking import covers_of
+from bloomline.model.advice import Severity
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Layer
+from bloomline.model.yard import Layer, Pot
 from bloomline.plan.fill.choices import PotChoices, room_in
 from bloomline.plan.fill.money import Purse
+from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.pot.layout import proper_covers
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.choices import least_count
@@ -62,16 +64,14 @@ def laid(outlook: Outlook, choices: PotChoices, members: Sequence[int]) -> list[
         for at, (kind, cover) in enumerate(zip(kinds, covers, strict=True))
     ]
     if len(choices.intervals) == 1 and choices.intervals[0].top_cm == 0.0:
-        # A pot of its own is laid out as a proper pot is.
+        # A pot of its own is laid out as a proper pot is, unless that lays one too deep.
         alone = pot.model_copy(update={"layers": tuple(reversed(layers))})
-        proper = proper_covers(
-            alone,
-            cultivar_of=outlook.cultivar_of,
-            flowering_days={
-                layer.id: float(found.opens[k]) for layer, k in zip(layers, members, strict=True)
-            },
-        )
-        layers = [each.model_copy(update={"cover_cm": proper[each.id]}) for each in layers]
+        opens = {layer.id: float(found.opens[k]) for layer, k in zip(layers, members, strict=True)}
+        depths = proper_covers(alone, cultivar_of=outlook.cultivar_of, flowering_days=opens)
+        proper = [each.model_copy(update={"cover_cm": depths[each.id]}) for each in layers]
+        as_proper = alone.model_copy(update={"layers": tuple(reversed(proper))})
+        if not _is_amiss(outlook, as_proper, opens) or _is_amiss(outlook, alone, opens):
+            layers = proper
     done = []
     for kind, layer in zip(kinds, layers, strict=True):
         room = max(room_in(pot, kind, layer.cover_cm), 1)
@@ -79,6 +79,14 @@ def laid(outlook: Outlook, choices: PotChoices, members: Sequence[int]) -> list[
         new = layer.model_copy(update={"count": least})
         done.append(Laid(pot.id, kind, layer.cover_cm, room, least, new, pot.copies))
     return done
+
+
+def _is_amiss(outlook: Outlook, pot: Pot, opens: Mapping[str, float]) -> bool:
+    """Whether the layers of a pot lie so that there is a caution."""
+    found = pot_findings(
+        pot, cultivar_of=outlook.cultivar_of, flowering_days=opens, with_mending=False
+    )
+    return any(each.severity is not Severity.NOTE for each in found)
 
 
 def _covers(choices: PotChoices, members: Sequence[int]) -> list[float]:
@@ -179,11 +187,6 @@ def _costs_of(
         now = _spread(layers, now, mine, total)
         full.append(price(sum(now[at] * layers[at].copies for at in mine)))
     return full
-
-
-def show_of(layers: Sequence[Laid]) -> float:
-    """How full layers are, 0 to 1: the mean root of their share of the bulbs that lie well."""
-    return _show(layers, [each.layer.count for each in layers]) / max(len(layers), 1)
 
 
 def _show(layers: Sequence[Laid], counts: Sequence[int]) -> float:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from bloomline.model.planting_edits import plant_layers
 from bloomline.plan.fill.answer import Answer, Answers, Before, answer_of
 from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant
-from bloomline.plan.fill.laying import Laid, filled_up, laid, show_of
+from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.why import NextBest, explained, nothing_words
 from bloomline.plan.fill.wishes import SCENT_WORTH, Go, Watched, Wishes, settled
@@ -27,6 +27,8 @@ _MOST_TRIED = 1_000
 _FORECAST, _CLEARLY_DAYS = 24, 0.2  # ways that are forecast as they lie; what makes one better
 _MOST_FULL = 200  # sets of which the fullest is sought
 _GOOD_SHARE = 0.9  # of the best one's score that another answer keeps
+_NEAR_SHARE = 0.95  # that a fuller one keeps, where there is one
+_CLEARLY_FULLER = 1.2  # times the bulbs
 _HAIR = 1e-6
 
 
@@ -38,6 +40,11 @@ class _Way:
     layers: tuple[Laid, ...]
     score: float
     cost: Decimal
+
+    @property
+    def bulbs(self) -> int:
+        """Bulbs in all."""
+        return sum(each.layer.count for each in self.layers)
 
 
 def suggest_pot(outlook: Outlook, pot_id: str, wishes: Wishes, *, go: Go | None = None) -> Answers:
@@ -142,13 +149,16 @@ class _Pool:
         return next((way for way in found if way is not None and way.cost < best.cost), None)
 
     def fullest(self, best: _Way) -> _Way | None:
-        """The way that shows most for the money and keeps most of the best one's score."""
-        good = self._good(best)
-        price = np.array([self._price_when_full(int(at)) for at in good[: 20 * _MOST_FULL]])
-        order = good[: len(price)][np.argsort(price, kind="stable")]
-        ways = list(self._payable(order[:_MOST_FULL]))
-        fuller = [way for way in ways if show_of(way.layers) > show_of(best.layers) + _HAIR]
-        return max(fuller, key=lambda way: (show_of(way.layers), way.score), default=None)
+        """The way with most bulbs for the money that keeps most of the best one's score."""
+        for share in (_NEAR_SHARE, _GOOD_SHARE):
+            good = self._good(best, share)
+            bulbs = np.array([self._most_bulbs(int(at)) for at in good[: 20 * _MOST_FULL]])
+            order = good[: len(bulbs)][np.argsort(-bulbs, kind="stable")]
+            ways = list(self._payable(order[:_MOST_FULL]))
+            fuller = [way for way in ways if way.bulbs >= _CLEARLY_FULLER * best.bulbs]
+            if fuller:
+                return max(fuller, key=lambda way: (way.bulbs, way.score))
+        return None
 
     def other_kinds(self, taken: Sequence[_Way]) -> _Way | None:
         """The best way without a kind of the others; else with one in common with each."""
@@ -185,14 +195,19 @@ class _Pool:
             bound=bound,
         )
 
-    def _good(self, best: _Way) -> Ints:
-        good = self.order[self.score[self.order] >= _GOOD_SHARE * best.score]
+    def _good(self, best: _Way, share: float = _GOOD_SHARE) -> Ints:
+        good = self.order[self.score[self.order] >= share * best.score]
         return np.asarray(good[good != best.at])
 
-    def _price_when_full(self, at: int) -> float:
+    def _most_bulbs(self, at: int) -> float:
+        """About as many bulbs as the money buys, the cheapest first, if packs were of one."""
         choices = self.found[self.which[at]]
         amounts = [choices.amounts[k] for k in choices.members(self.number[at])]
-        return float(sum(each.bulb_cost * each.room for each in amounts))
+        left, bulbs = float(self.budget or 0) - choices.bags, 0.0
+        for each in sorted(amounts, key=lambda each: each.bulb_cost):
+            some = min(each.room, left / each.bulb_cost) if each.bulb_cost else each.room
+            left, bulbs = left - some * each.bulb_cost, bulbs + some
+        return bulbs
 
     def _payable(self, some: Iterable[int]) -> Iterator[_Way]:
         for at in some:

@@ -12,7 +12,7 @@ from bloomline.model.yard import Pot
 from bloomline.plan.fill.answer import Answer, Before
 from bloomline.plan.fill.candidates import Reason, candidates, stand_of
 from bloomline.plan.fill.choices import PotChoices
-from bloomline.plan.fill.wishes import Wishes
+from bloomline.plan.fill.wishes import KNOWN_DAYS, LAYER_DAYS, Wishes, again_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import learned_of, weather_of
 from bloomline.plan.season.words import figure, rounded
@@ -25,10 +25,14 @@ _SAME_DAYS = 0.05  # less is not seen in a figure of one decimal
 
 @dataclass(frozen=True, slots=True)
 class NextBest:
-    """What could have been taken instead: its kinds, and how much less it scores. [days]"""
+    """What could have been taken instead: its kinds, and how much less it scores. [days]
+
+    pot_name : of the one pot that is filled otherwise, where it is one of several.
+    """
 
     names: tuple[str, ...]
     less: float
+    pot_name: str = ""
 
 
 def explained(
@@ -41,6 +45,7 @@ def explained(
         if at == 0 and next_best is not None:
             why.append(_not_the_next(next_best))
         why.append(_rests_on(before, answer))
+        why.append(_tastes(len(before.pot_ids)))
         told.append(replace(answer, why=tuple(why), gives_up=_gives_up(before, answers, at)))
     return tuple(told)
 
@@ -77,7 +82,14 @@ def _in_turn(answer: Answer) -> list[str]:
 
 
 def _not_the_next(other: NextBest) -> str:
-    names = listed(list(other.names))
+    names = listed(list(other.names)) or tr("nothing")
+    if other.pot_name:
+        return tr(
+            "The next best, {names} in {pot} instead, counts {less} days less.",
+            names=names,
+            pot=other.pot_name,
+            less=figure(other.less, 1),
+        )
     if other.less < _SAME_DAYS:
         return tr(
             "The next best, {names}, is as good to within a day at these depths.", names=names
@@ -109,6 +121,23 @@ def _rests_on(before: Before, answer: Answer) -> str:
     if "typical" in bases:
         words += " " + tr("Prices that you have not entered are typical ones, from memory.")
     return words
+
+
+def _tastes(n_pots: int) -> str:
+    """What counts beside days of colour."""
+    if n_pots > 1:
+        return tr(
+            "Beside colour a layer counts {layer} days, a well-known type {known}, and a kind "
+            "that comes again in another pot {again} days less: a taste.",
+            layer=figure(LAYER_DAYS, 1),
+            known=figure(KNOWN_DAYS, 1),
+            again=figure(again_days(n_pots), 1),
+        )
+    return tr(
+        "Beside colour a layer counts {layer} days and a well-known type {known}: a taste.",
+        layer=figure(LAYER_DAYS, 1),
+        known=figure(KNOWN_DAYS, 1),
+    )
 
 
 def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:

@@ -5,7 +5,7 @@ counts it; of a yard once for any pot in colour and once more by the share of it
 so that one pot doesn't make a yard (a bench of equal pots is one row and counts as one pot there,
 but is paid for with all of them). A layer counts only with a quarter of the bulbs that fit well
 at its depth, three at least (`shop.choices.least_count`), so that one bloom makes no day. What
-scent, likings and the cupboard count beside a day of colour is a taste, no source.
+scent, layers, variety, likings and the cupboard count beside a day of colour is a taste, no source.
 """
 
 from __future__ import annotations
@@ -38,6 +38,13 @@ LIKED_DAYS = 3.0
 """Days that a kind is worth for being liked."""
 CUPBOARD_DAYS = 5.0
 """Days that a kind is worth for lying in the cupboard, where that is to be emptied first."""
+LAYER_DAYS = 1.5
+"""Days that a layer is worth beside its colour: pots of layers please more than bare compost."""
+KNOWN_DAYS = 0.5
+"""Days that a kind is worth for being of a well-known type, which is easy to find."""
+AGAIN_DAYS = 3.0
+"""Days of a pot that a kind counts less in each further pot: a yard of one kind is dull."""
+_AGAIN_POTS = 4  # so many pots; of more it counts the less, where a kind may come again
 SURE_YEARS = 0.8
 """Share of the years in which a day must be in colour, where an answer is to be robust."""
 LONGEST_DAYS = 366
@@ -80,6 +87,11 @@ class Wishes:
         return cultivar_id in listed or common_type.casefold() in {
             each.casefold() for each in listed
         }
+
+
+def again_days(n_pots: int) -> float:
+    """Days that a kind counts less in each further pot, where so many are filled. [days]"""
+    return AGAIN_DAYS * min(1.0, _AGAIN_POTS / max(n_pots, 1))
 
 
 class Watched:

@@ -7,41 +7,47 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import partial
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.filling import Market, Part, PotClass, Table, YardColour
 from bloomline.engine.filling import Yard as Programme
+from bloomline.engine.filling_few import MOST_POTS, weighed
 from bloomline.engine.filling_programme import Master
 from bloomline.engine.filling_steps import (
     Taken,
     allowed,
     ascended,
     greedy,
+    next_best,
     sought,
     worth_of,
 )
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.planting_edits import plant_layers
-from bloomline.model.yard import Pot
+from bloomline.model.yard import Layer, Pot
 from bloomline.plan.fill.answer import Answer, Answers, Before, answer_of
-from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant, standing_dark
+from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant
 from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
 from bloomline.plan.fill.pot import allowed_sets, smell_as_wished
-from bloomline.plan.fill.why import explained, nothing_words
-from bloomline.plan.fill.wishes import Go, Watched, Wishes, settled
+from bloomline.plan.fill.standing import standing_dark
+from bloomline.plan.fill.why import NextBest, explained, nothing_words
+from bloomline.plan.fill.wishes import Go, Watched, Wishes, again_days, settled
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import ShoppingList, offers_for
 from bloomline.words import tr
 
 Floats = NDArray[np.float64]
 
-_SECONDS = 20.0  # of search for the first answer
+_SECONDS = ((4, 5.0), (20, 10.0))  # of search for the first answer, by pots
+_SECONDS_OF_MANY = 30.0
 _CHEAPER = 0.6  # of the first answer's money that the second may cost
 _TRIES = 4
 _GOOD_ENOUGH = 0.004
+_FEW_SHARE = 0.5  # of the time for prices, where fillings of few pots are weighed one by one
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +78,7 @@ def fill_yard(
     wishes: Wishes,
     *,
     pot_ids: Sequence[str] | None = None,
-    seconds: float = _SECONDS,
+    seconds: float | None = None,
     most_answers: int = 3,
     go: Go | None = None,
 ) -> Answers:
@@ -80,7 +86,8 @@ def fill_yard(
 
     The best is worth most: days of colour of the whole yard, and once more their mean over the
     pots (see `wishes`). The second costs at most six tenths of it, the third has no kind of it.
-    pot_ids : pots that may be filled, all unless told. seconds : of search for the first.
+    pot_ids : pots that may be filled, all unless told. seconds : of search for the first; None
+    for a time that is enough for so many pots.
     go : told how far the search is, 0 to 1; where it answers false the best so far is given.
     Raises UnknownNameError for a pot, UsageError for days that make no sense.
     """
@@ -90,6 +97,8 @@ def fill_yard(
     purse = Purse(outlook)
     names = [pot.id for pot in outlook.yard.pots] if pot_ids is None else list(pot_ids)
     pots = [outlook.yard.pot(name) for name in dict.fromkeys(names)]
+    if seconds is None:
+        seconds = next((s for most, s in _SECONDS if len(pots) <= most), _SECONDS_OF_MANY)
     if not pots:
         return Answers((), wishes, tr("There is no pot yet that could be filled. Add one first."))
     classes, seen, numbers = _classes(outlook, wishes, pots, purse, go=go)
@@ -102,7 +111,7 @@ def fill_yard(
     first = yard.best(float("inf"), frozenset(), seconds=seconds, go=go)
     if first is None:
         return Answers((), wishes, nothing_words(outlook, wishes, seen, pots), count)
-    _, best = first
+    solution, best = first
     answers.append(replace(best, title=tr("Most colour")))
     if most_answers > 1 and best.counted_cost > 0 and go(0.7):
         cheaper = yard.best(
@@ -116,7 +125,7 @@ def fill_yard(
         other = yard.best(float("inf"), used, seconds=seconds / 3, go=go)
         if other is not None:
             answers.append(replace(other[1], title=tr("Other kinds"), bound=best.bound))
-    in_words = explained(before, answers, next_best=None)
+    in_words = explained(before, answers, next_best=yard.next_best(solution))
     return Answers(in_words, wishes, "", count, watched.ended)
 
 
@@ -222,8 +231,9 @@ class _Filling:
                 kinds[kind.id] = kind
                 dark[kind.id] = np.minimum(dark[kind.id], mine) if kind.id in dark else mine
         self.ids = list(numbers)
+        compost = self._compost()
         self.programme = Programme(
-            classes=tuple(each.pots for each in classes),
+            classes=self._with_least(compost),
             market=self._market([kinds[name] for name in self.ids]),
             colour=YardColour(
                 np.stack([dark[name] for name in self.ids]),
@@ -231,8 +241,46 @@ class _Filling:
             ),
             budget=np.inf if self.wishes.budget is None else float(self.wishes.budget),
             kinds_most=self.wishes.kinds_most,
+            again=again_days(sum(each.pots.n_pots for each in classes)),
+            compost=compost,
         )
         self._laid: dict[tuple[int, int], list[Laid]] = {}
+
+    def _compost(self) -> Floats | None:
+        """What filling so many pots of each class costs in whole bags; None for many pots."""
+        mine = [each.pots.n_pots for each in self.classes]
+        if sum(mine) > MOST_POTS or not any(each.pots.filling for each in self.classes):
+            return None
+        table = np.zeros([n + 1 for n in mine])
+        for filled in product(*(range(n + 1) for n in mine)):
+            layers = []
+            for n, each in zip(filled, self.classes, strict=True):
+                part = next(part for part in each.parts if len(part.found))
+                trial = Layer(
+                    id="trial",
+                    cultivar_id=part.found.kinds[0].id,
+                    count=1,
+                    cover_cm=0.0,
+                    planted=part.planted,
+                )
+                if each.pots.filling:
+                    layers += [(pot_id, trial) for pot_id in each.pot_ids[:n]]
+            planted = plant_layers(self.outlook.yard, layers)
+            after = self.purse.filling(planted, bulbs_only=False)[1]
+            table[filled] = float(after.bags_total - self.purse.before.bags_total)
+        return table
+
+    def _with_least(self, compost: Floats | None) -> tuple[PotClass, ...]:
+        """The classes, each told as much of what bags cost as is never too much."""
+        found = tuple(each.pots for each in self.classes)
+        if compost is None:
+            return found
+        least = np.zeros(compost.shape)
+        for each, filled in zip(found, np.indices(compost.shape), strict=True):
+            least += each.filling * filled
+        some = least > 0.0
+        by = float((compost[some] / least[some]).min())
+        return tuple(replace(each, filling=each.filling * by) for each in found)
 
     def _market(self, kinds: Sequence[Cultivar]) -> Market:
         packs, free = [], []
@@ -273,6 +321,16 @@ class _Filling:
             if allowed_money <= 0.0:
                 break
         return None
+
+    def next_best(self, solution: Solution) -> NextBest | None:
+        """The change of one pot that loses least."""
+        found = next_best(self.programme, solution.taken)
+        if found is None:
+            return None
+        c, pot, number, less = found
+        names = [each.kind.name for each in self._layers(c, number)]
+        pot_id = self.classes[c].pot_ids[pot]
+        return NextBest(tuple(names), max(less, 0.0), self.outlook.yard.pot(pot_id).name)
 
     def _answer(
         self, solution: Solution, bound: float | None, budget: float
@@ -318,21 +376,29 @@ class _Filling:
 
 
 def solve(programme: Programme, *, seconds: float, go: Go) -> Solution:
-    """The best filling that is found in some seconds, never worse than the greedy one."""
-    end = time.monotonic() + seconds
+    """The best filling that is found in some seconds, never worse than the greedy one.
+
+    Seconds are those of the processor, so that a busy machine gives the same answer, later.
+    """
+    end = time.thread_time() + seconds
     start = greedy(programme)
     greedy_worth = worth_of(programme, start)
-    best = sought(programme, start, go=lambda: go(0.3) and time.monotonic() < end - seconds / 2)
+    best = sought(programme, start, go=lambda: go(0.3) and time.thread_time() < end - seconds / 2)
     worth = worth_of(programme, best)
     master = Master(programme)
+    few = programme.n_pots <= MOST_POTS
     bound: float | None = None
     if go(0.4):
         bound = master.grow(
-            seconds=0.7 * max(end - time.monotonic(), 0.0),
+            seconds=(_FEW_SHARE if few else 0.7) * max(end - time.thread_time(), 0.0),
             enough=worth * (1.0 + _GOOD_ENOUGH),
             go=lambda share: go(0.4 + 0.4 * share),
         )
-    left = end - time.monotonic()
+    if few and bound is not None and bound > worth:
+        best, worth, bound = weighed(
+            master, best, worth, go=lambda: go(0.85) and time.thread_time() < end
+        )
+    left = 0.0 if few else end - time.thread_time()
     if bound is not None and bound - worth > _GOOD_ENOUGH * worth and left > 0.0 and go(0.8):
         found = master.whole(seconds=left, beside=[sorted(set(mine)) for mine in best])
         if found is not None and allowed(programme, found):

@@ -11,13 +11,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bloomline.model.colours import Family, family_of
+from bloomline.model.cultivar import Cultivar, MixPart
+from bloomline.model.mixing import mixture_of
 from bloomline.model.planting_edits import plant_layers
 from bloomline.model.store import InStock, Price
-from bloomline.model.yard import Layer
+from bloomline.model.yard import Layer, OwnCultivar
 from bloomline.plan.fill.choices import choices_in, days_to_plant
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.pot import suggest_pot
-from bloomline.plan.fill.wishes import Wishes, settled
+from bloomline.plan.fill.wishes import KNOWN_DAYS, LAYER_DAYS, Wishes, settled
 from bloomline.plan.pot.fitting import fit_pot
 from bloomline.plan.season.stretch import stretch_colour
 from bloomline.plan.season.yard import season_report
@@ -100,7 +102,7 @@ def test_no_set_of_a_small_catalogue_is_in_colour_longer():
             days = stretch_colour(ask(planted), FIRST, LAST).colour.expected
             if some in allowed:
                 assert allowed[some] == pytest.approx(days, abs=1e-3)
-                most = max(most, days)
+                most = max(most, days + float(choices.taste[list(some)].sum()))
     assert best.score >= 0.97 * most
     assert best.bound == pytest.approx(most, abs=1e-3)
 
@@ -182,6 +184,36 @@ def test_the_cupboard_is_used_first():
     assert "tulipa-west-point" in {each.layer.cultivar_id for each in answer.layers}
 
 
+def test_a_mixture_and_a_kind_of_ones_own_are_chosen_like_any_other():
+    early, late = (catalogue().get(n) for n in ("tulipa-red-riding-hood", "tulipa-west-point"))
+    mixed = mixture_of(
+        "own-mixed", "Mixed tulips", [MixPart(kind=each, share=1.0) for each in (early, late)]
+    )
+    crocus = catalogue().get("crocus-vernus-pickwick")
+    fields = {name: getattr(crocus, name) for name in Cultivar.model_fields if name != "parts"}
+    own = OwnCultivar(**{**fields, "id": "own-crocus", "name": "Crocus of one's own"})
+    mine = yard(pot(), own_cultivars=(mixed, own))
+    others = tuple(each.id for each in catalogue() if each.id != late.id)
+    wishes = replace(WISHES, not_liked=(*others, late.id))
+    best = suggest_pot(ask(mine), "pot-1", wishes).answers[0]
+    assert {each.layer.cultivar_id for each in best.layers} == {"own-mixed", "own-crocus"}
+    after = ask(best.apply(mine))
+    assert best.days == pytest.approx(stretch_colour(after, FIRST, LAST).colour.expected)
+    # Two kinds one after the other are in colour longer than the later one of them alone.
+    alone = replace(WISHES, not_liked=others)
+    only = suggest_pot(ask(yard(pot())), "pot-1", alone).answers[0]
+    both = replace(wishes, not_liked=(*wishes.not_liked, "own-crocus"))
+    assert suggest_pot(ask(mine), "pot-1", both).answers[0].days > only.days + 3
+
+
+def test_the_fuller_answer_has_clearly_more_bulbs_and_nearly_all_days():
+    wishes = replace(WISHES, scent=True, budget=money(15), bulbs_only=True)
+    first, fuller = suggest_pot(ask(EMPTY), "pot-1", wishes).answers[:2]
+    assert fuller.title == "Fullest for the money"
+    assert fuller.bulbs >= 1.2 * first.bulbs
+    assert fuller.score >= 0.9 * first.score
+
+
 def test_ones_own_price_counts():
     dear = suggest_pot(ask(EMPTY), "pot-1", replace(WISHES, budget=money(15), bulbs_only=True))
     first = dear.answers[0].layers[0].layer.cultivar_id
@@ -228,4 +260,7 @@ def test_a_robust_answer_is_sure_of_its_days():
     here = ask(EMPTY)
     sure = suggest_pot(here, "pot-1", replace(WISHES, robust=True, budget=money(20)))
     assert sure.answers
-    assert sure.answers[0].score == int(sure.answers[0].score)
+    first = sure.answers[0]
+    tastes = LAYER_DAYS * len(first.layers)
+    assert (first.score - tastes) % KNOWN_DAYS == pytest.approx(0.0, abs=1e-6)
+    assert first.score - tastes <= 70.0

@@ -49,11 +49,36 @@ def test_days_are_those_that_the_season_says(found):
         assert faults(answer.yard) == []
 
 
+def test_it_says_why_and_why_not_the_next_best(found):
+    first = found.answers[0]
+    assert any("The next best" in each and "instead" in each for each in first.why)
+    assert any("a taste" in each for each in first.why)
+    assert not any("The next best" in each for each in found.answers[1].why)
+
+
+def test_a_few_pots_are_many_kinds_in_layers(found):
+    first = found.answers[0]
+    uses = [each.layer.cultivar_id for each in first.layers]
+    assert max(uses.count(name) for name in uses) <= 2
+    assert len(first.layers) >= 2 * len(FOUR.pots)
+
+
 def test_the_bound_is_told_and_lies_above(found):
     for answer in found.answers:
         assert answer.bound is not None
         assert answer.bound >= answer.score - 1e-6
         assert 0.0 <= answer.bound_gap_percent < 100.0
+
+
+def test_compost_is_reckoned_in_whole_bags_and_the_best_is_nearly_proven():
+    # Bags cost as much as the bulbs here: a plan by the litre would not be paid for.
+    two = yard(pot(1, size=(40, 32, 36)), pot(2, size=(32, 24, 30)))
+    wishes = Wishes(first=FIRST, last=LAST, scent=True, budget=money(25))
+    found = fill_yard(ask(two), wishes, seconds=20.0, most_answers=1)
+    first = found.answers[0]
+    assert first.cost <= 25
+    assert first.bags_cost > 0
+    assert first.bound_gap_percent < 5.0
 
 
 @settings(max_examples=4)
