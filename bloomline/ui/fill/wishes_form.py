@@ -56,7 +56,7 @@ class WishesForm(QWidget):
         self.budget.setRange(0.0, _MOST_MONEY)
         self.budget.setSingleStep(5.0)
         self.budget.setSpecialValueText(tr("no limit"))
-        self.bulbs_only = self._box("wish_bulbs_only", tr("for &bulbs alone, compost comes extra"))
+        self.bulbs_only = self._box("wish_bulbs_only", tr("for bulbs alone, compost comes e&xtra"))
         words = tr("&Scent in") if of_pots else tr("&Scent in every pot")
         self.scent = self._box("wish_scent", words)
         self.where = QuietComboBox(self)
@@ -87,12 +87,12 @@ class WishesForm(QWidget):
         self.kinds.setObjectName("wish_kinds")
         self.kinds.setRange(0, _MOST_KINDS)
         self.kinds.setSpecialValueText(tr("any number"))
-        self.harmless = self._box("wish_harmless", tr("&Nothing that harms pets or children"))
+        self.harmless = self._box("wish_harmless", tr("Nothing that harms pets or children"))
         self.harmless.setToolTip(tr("Leaves out all kinds that do harm when eaten."))
         self.cupboard = self._box("wish_cupboard", tr("What lies in the c&upboard first"))
-        self.easy = self._box("wish_easy", tr("&Easy kinds only"))
+        self.easy = self._box("wish_easy", tr("E&asy kinds only"))
         self.easy.setToolTip(tr("Kinds that hardly ever fail at your place and need no help."))
-        self.robust = self._box("wish_robust", tr("&Only days that are sure"))
+        self.robust = self._box("wish_robust", tr("Only days that are sure"))
         self.robust.setToolTip(tr("A day counts only where it is in colour in eight years of ten."))
         self._lay_out()
         for box in (self.budget, self.tallest):
@@ -140,13 +140,13 @@ class WishesForm(QWidget):
         self.form.setContentsMargins(0, 0, 0, 0)
         self.form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.FieldsStayAtSizeHint)
         for words, what, buddy in (
-            (tr("In colour &from"), days, self.first),
-            (tr("&Money for it"), self.budget, self.budget),
+            (tr("&In colour from"), days, self.first),
+            (tr("Mone&y for it"), self.budget, self.budget),
             ("", self.bulbs_only, None),
             (tr("&Colours"), colours, self.rule),
-            (tr("No taller t&han"), self.tallest, self.tallest),
+            (tr("No taller than"), self.tallest, self.tallest),
             (tr("&Kinds at most"), self.kinds, self.kinds),
-            (tr("&Liked kinds"), self.liked, self.liked.line),
+            (tr("Liked kinds"), self.liked, self.liked.line),
             (tr("Not like&d"), self.not_liked, self.not_liked.line),
         ):
             label = QLabel(words, self)

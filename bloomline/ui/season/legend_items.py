@@ -69,7 +69,7 @@ def _of_timeline(theme: Theme) -> tuple[Item, ...]:
         first = date(2001, 1, 1)
         span = WishSpan("", first, first, "", is_kept=is_kept)
         scale = DayScale.of(first, first, x, 28.0)
-        paint_wishes(ink, theme, [span], scale=scale, top=middle - 9, line=18.0, px=12)
+        paint_wishes(ink, theme, [span], scale=scale, top=middle - 9, line=18.0, px=TEXT_PX)
 
     return (
         Item(28, tr("a wish for the season that is kept"), partial(wish, is_kept=True)),

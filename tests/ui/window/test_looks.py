@@ -22,8 +22,6 @@ _SMALL_ON_PAPER = ("page-labels",)
 """Pages of labels and cards are shown smaller than they are printed."""
 _STIFF = ("page-fill",)
 """Its column of wishes is as wide as English needs."""
-_WITH_WISHES = ("page-fill", "dialog-guide-3", "dialog-suggest")
-"""The form of wishes claims letters of the menu bar, and more of them than there are."""
 
 
 @pytest.fixture(scope="module")
@@ -55,9 +53,7 @@ def _seen(looks: ModuleType, window: Any, *, quick: bool) -> tuple[list[str], li
         small: set[str] = set()
         with looks.watching_paint(small):
             widget.grab()
-        found = looks.faults_of(widget)
-        if not name.startswith(_WITH_WISHES):
-            found += looks.mnemonic_faults(widget)
+        found = looks.faults_of(widget) + looks.mnemonic_faults(widget)
         if not name.startswith(_SMALL_ON_PAPER):
             found += sorted(small)
         faults.extend(f"{name}: {each}" for each in found)
