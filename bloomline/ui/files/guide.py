@@ -224,6 +224,8 @@ class FirstYardGuide(QDialog):
             self.problem.setText(words)
             self.problem.setVisible(bool(words))
             if self.stack.currentIndex() == _ANSWERS:
+                # The dialog has always a button for Enter: the first suggestion's, not empty pots.
+                self.answers.cards[0].button.setDefault(True)
                 self.answers.focus_first()
 
     @Slot(object)
