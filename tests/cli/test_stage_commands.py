@@ -148,6 +148,7 @@ def test_the_calendar_has_the_events_of_the_work(capsys, yard: Path, tmp_path: P
     assert any("to Front step" in title for title, _ in carried.values())
 
 
+@pytest.mark.filterwarnings("ignore::BytesWarning")  # the reader compares bytes with numbers
 @pytest.mark.parametrize("page", ["a4", "letter"])
 def test_the_sheet_for_the_shed_door_names_every_move(
     capsys, yard: Path, tmp_path: Path, page: str
