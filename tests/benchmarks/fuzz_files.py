@@ -187,8 +187,7 @@ def full_yard() -> bytes:
     document["cupboard"] = [{"cultivar_id": some[0].id, "count": 20, "note": "in the shed"}]
     document["prices"] = [{"cultivar_id": some[0].id, "pack": 10, "price": 4.5}]
     document["done"] = [{"task_key": "water:x:2027", "day": "2026-11-01"}]
-    yard = parse_yard(json.dumps(document).encode(), name="full")
-    return dump_yard(yard)
+    return dump_yard(Yard.model_validate_json(json.dumps(document)))
 
 
 def fuzz_yards(count: int, *, seed: int = 1) -> Counts:
