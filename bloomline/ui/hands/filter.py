@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
     QScrollBar,
+    QTabBar,
     QWidget,
 )
 
@@ -24,7 +25,8 @@ _TYPING = (QEvent.Type.KeyPress, QEvent.Type.InputMethod, QEvent.Type.Drop)
 class Hands(QObject):
     """Keeps the wheel off values, and Ctrl+Z for the yard where no typing is to be undone.
 
-    A wheel over a field, list or slider scrolls the page, unless the keyboard is in it.
+    A wheel over a field, list or slider scrolls the page, unless the keyboard is in it; over tabs
+    it does nothing.
     """
 
     typed = Signal()
@@ -60,6 +62,9 @@ class Hands(QObject):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         kind = event.type()
         if kind == QEvent.Type.Wheel:
+            if isinstance(watched, QTabBar):
+                event.ignore()  # nobody who scrolls wants another page
+                return True
             if _holds_value(watched) and not watched.hasFocus():  # type: ignore[attr-defined]
                 event.ignore()  # goes on to the page around it
                 return True

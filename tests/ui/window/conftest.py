@@ -20,6 +20,7 @@ from bloomline.ui.cargo import mime_of
 from bloomline.ui.conditions.slider import GestureSlider
 from bloomline.ui.files.memory import Memory
 from bloomline.ui.hands.typing import commit_pending
+from bloomline.ui.season_service import Beside
 from bloomline.ui.window import MainWindow
 
 LEFT = Qt.MouseButton.LeftButton
@@ -44,8 +45,14 @@ class Hands:
     # Waiting
 
     def rest(self, window: MainWindow) -> None:
-        """Wait until the season of the yard as it is now stands."""
-        self.qtbot.waitUntil(lambda: not window.service.is_busy, timeout=20_000)
+        """Wait until the season stands, and all that is worked out beside the window."""
+
+        def is_idle() -> bool:
+            besides = window.findChildren(Beside)
+            return not window.service.is_busy and not any(each.is_busy for each in besides)
+
+        self.qtbot.waitUntil(is_idle, timeout=20_000)
+        QApplication.processEvents()
 
     # Mouse
 

@@ -75,6 +75,13 @@ def test_a_wheel_over_any_value_of_the_window_edits_nothing(open_window, yard_fi
     assert window.document.is_clean
 
 
+def test_a_wheel_over_the_tabs_turns_no_page(open_window, yard_file, hands) -> None:
+    window: MainWindow = open_window(yard_file)
+    hands.rest(window)
+    turn(window.pages.tabs)
+    assert window.pages.tabs.currentIndex() == 0
+
+
 def test_a_wheel_over_a_field_scrolls_its_page_and_turns_the_focused_one(
     open_window, yard_file, hands
 ) -> None:
