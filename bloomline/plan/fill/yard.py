@@ -378,10 +378,73 @@ class _Filling:
 def solve(programme: Programme, *, seconds: float, go: Go) -> Solution:
     """The best filling that is found in some seconds, never worse than the greedy one.
 
-    Seconds are those of the processor, so that a busy machine gives the same answer, later.
+    Where whole bags take much of the money, each choice of pots to fill is a programme of its
+    own, with what its bags leave for bulbs; the bound is that of the best of them. Seconds are
+    those of the processor, so that a busy machine gives the same answer, later.
     """
     end = time.thread_time() + seconds
     start = greedy(programme)
+    greedy_worth = worth_of(programme, start)
+    best, worth = start, greedy_worth
+    ways = _ways(programme)
+    bounds: list[float | None] = []
+    for done, way in enumerate(ways):
+        some = programme if way is None else _only(programme, way)
+        each = _solved(
+            some,
+            start if way is None else greedy(some),
+            worth,
+            seconds=max(end - time.thread_time(), 0.0) / (len(ways) - done),
+            go=_stretch(go, done, len(ways)),
+        )
+        bounds.append(each.bound)
+        if each.worth > worth:
+            best, worth = each.taken, each.worth
+    told = [each for each in bounds if each is not None]
+    bound = max(told, default=worth) if len(told) == len(bounds) else None
+    return Solution(best, worth, None if bound is None else max(bound, worth), greedy_worth)
+
+
+def _stretch(go: Go, done: int, of: int) -> Go:
+    """Tells how far one of several searches is as a part of all of them."""
+    return lambda share: go((done + share) / of)
+
+
+def _ways(programme: Programme) -> list[tuple[int, ...] | None]:
+    """Which pots may be filled, where that decides what is left for bulbs; else None alone."""
+    compost = programme.compost
+    if (
+        compost is None
+        or not np.isfinite(programme.budget)
+        or any(each.n_pots > 1 for each in programme.classes)
+    ):
+        return [None]
+    ways = product((0, 1), repeat=len(programme.classes))
+    return [way for way in ways if any(way) and compost[way] <= programme.budget]
+
+
+def _only(programme: Programme, way: tuple[int, ...]) -> Programme:
+    """The programme with some pots left as they are, and the bags of the others paid."""
+    assert programme.compost is not None
+    classes = []
+    for each, filled in zip(programme.classes, way, strict=True):
+        table = each.table
+        if not filled:
+            table = Table(table.kinds[:1], table.worth[:1], table.part[:1])
+        classes.append(replace(each, table=table, filling=0.0))
+    return replace(
+        programme,
+        classes=tuple(classes),
+        budget=programme.budget - float(programme.compost[way]),
+        compost=np.zeros_like(programme.compost),
+    )
+
+
+def _solved(
+    programme: Programme, start: Taken, known: float, *, seconds: float, go: Go
+) -> Solution:
+    """The best filling of a programme; one that can't better the known worth is not sought long."""
+    end = time.thread_time() + seconds
     greedy_worth = worth_of(programme, start)
     best = sought(programme, start, go=lambda: go(0.3) and time.thread_time() < end - seconds / 2)
     worth = worth_of(programme, best)
@@ -391,10 +454,10 @@ def solve(programme: Programme, *, seconds: float, go: Go) -> Solution:
     if go(0.4):
         bound = master.grow(
             seconds=(_FEW_SHARE if few else 0.7) * max(end - time.thread_time(), 0.0),
-            enough=worth * (1.0 + _GOOD_ENOUGH),
+            enough=max(worth, known) * (1.0 + _GOOD_ENOUGH),
             go=lambda share: go(0.4 + 0.4 * share),
         )
-    if few and bound is not None and bound > worth:
+    if few and bound is not None and bound > max(worth, known):
         best, worth, bound = weighed(
             master, best, worth, go=lambda: go(0.85) and time.thread_time() < end
         )
