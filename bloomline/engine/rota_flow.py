@@ -70,8 +70,10 @@ def by_programme(problem: RotaProblem, free: Bools) -> tuple[Ints | None, float]
         low.append(np.full(weeks * places, -np.inf))
         high.append(np.where(np.isfinite(room), room, np.inf)[None, :].repeat(weeks, 0).ravel())
         count += weeks * places
+    # Short indices: the solver of older SciPy takes no others.
+    where_to = (np.concatenate(each).astype(np.int32) for each in (rows, columns))
     matrix = coo_array(
-        (np.concatenate(entries), (np.concatenate(rows), np.concatenate(columns))),
+        (np.concatenate(entries), tuple(where_to)),
         shape=(count, len(cost)),
     ).tocsr()
     answer = milp(
