@@ -306,7 +306,7 @@ def test_the_menu_of_a_stay_carries_it_and_delete_frees_it(page, document, qtbot
 def test_the_menu_carries_a_pot_for_the_rest_of_the_season_too(page, document, qtbot):
     page.lanes.choose(placed(page, "Zinc tub", "Front step"))
     menu = page.lanes.stand_menu()
-    (inner,) = [action.menu() for action in menu.actions() if action.menu() is not None]
+    (inner,) = menu.findChildren(QMenu)
     next(each for each in inner.actions() if each.data() == "Kitchen window").trigger()
     menu.close()
     (stand,) = document.yard.fixed_stands
