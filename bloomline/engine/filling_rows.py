@@ -148,8 +148,10 @@ class Rows:
         self.worth = np.array(worth)
         self.bounds = bounds
         self.integral = np.array(integral)
+        # Short indices: the solver of older SciPy takes no others.
+        where_to = tuple(np.array(each, dtype=np.int32) for each in (self._rows, self._cols))
         self.matrix = coo_array(
-            (self._values, (self._rows, self._cols)), shape=(len(self.limit), len(worth))
+            (self._values, where_to), shape=(len(self.limit), len(worth))
         ).tocsr()
 
     def _put(self, row: int, column: int, value: float) -> None:
