@@ -180,11 +180,17 @@ def test_lifting_is_set_from_the_forecast_and_cleared(details, document, service
 
 
 def choice_button(page, key: str) -> QPushButton:
-    (button,) = [
-        each
-        for each in page.conflicts.findChildren(QPushButton, f"choice_{key}")
-        if each.isVisibleTo(page)
-    ]
+    """The button of a way out, which comes a moment later where it is worked out beside."""
+    for _ in range(100):
+        found = [
+            each
+            for each in page.conflicts.findChildren(QPushButton, f"choice_{key}")
+            if each.isVisibleTo(page)
+        ]
+        if found:
+            break
+        QTest.qWait(50)
+    (button,) = found
     return button
 
 
