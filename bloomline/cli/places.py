@@ -159,7 +159,7 @@ def _row(place: Station | Town, distance_km: float) -> dict[str, Any]:
         "country": place.country,
         "latitude_deg": place.latitude_deg,
         "longitude_deg": place.longitude_deg,
-        "elevation_m": place.elevation_m if isinstance(place, Station) else None,
+        "elevation_m": place.elevation_m,
         "kind": "station" if isinstance(place, Station) else "town",
         "population": None if isinstance(place, Station) else place.population,
         "distance_km": round(distance_km, 1),

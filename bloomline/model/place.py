@@ -38,8 +38,9 @@ class Town:
     """A town or village with its position and people. South and west are negative.
 
     `country_code` is that of ISO 3166-1 with two letters. `region` is the state, province or
-    nation of the country, `county` the district below; either may be "". `found_as` is the other
-    name by which it was found, "" where that was its first.
+    nation of the country, `county` the district below; either may be "". `elevation_m` is the
+    height above the sea, None where it is not known. `found_as` is the other name by which it was
+    found, "" where that was its first.
     """
 
     name: str
@@ -49,6 +50,7 @@ class Town:
     country_code: str
     latitude_deg: float
     longitude_deg: float
+    elevation_m: float | None
     population: int
     found_as: str = ""
 

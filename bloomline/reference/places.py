@@ -15,10 +15,9 @@ from numpy.typing import NDArray
 from bloomline.data import data_root
 from bloomline.errors import DataError, UnknownNameError
 from bloomline.model.place import Station
+from bloomline.reference.distances import great_circles_km
 from bloomline.reference.folding import fold, fold_all, near_names
 from bloomline.reference.tables import read_rows
-
-EARTH_RADIUS_KM = 6371.0088  # mean radius R1, IUGG (GRS 80)
 
 # How far a station may lie for 100 m less of height difference. Measured by leaving each
 # station out: see shared/places/README.md, "Height in the distance".
@@ -147,21 +146,15 @@ class Places:
     def distances_km(self, latitude_deg: float, longitude_deg: float) -> NDArray[np.float64]:
         """Great-circle distance to every station. [km], shape (n_stations,)
 
-        Source: haversine formula on a sphere of the mean Earth radius (IUGG).
         Raises DataError for a latitude or longitude that is none.
         """
         if not (-90.0 <= latitude_deg <= 90.0):
             raise DataError("place", [f"latitude {latitude_deg} is not between -90 and 90"])
         if not (-180.0 <= longitude_deg <= 360.0):
             raise DataError("place", [f"longitude {longitude_deg} is not between -180 and 180"])
-        lat = np.radians(latitude_deg)
-        d_lat = self._latitude_rad - lat
-        d_lon = self._longitude_rad - np.radians(longitude_deg)
-        h = np.sin(d_lat / 2) ** 2 + np.cos(lat) * np.cos(self._latitude_rad) * (
-            np.sin(d_lon / 2) ** 2
+        return great_circles_km(
+            latitude_deg, longitude_deg, self.latitudes_deg, self.longitudes_deg
         )
-        distance: NDArray[np.float64] = 2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(np.minimum(h, 1)))
-        return distance
 
     def _station(self, index: int) -> Station:
         station_id, name, region, country, lat, lon, elevation, submitted, _ = self._rows[index]
@@ -211,14 +204,6 @@ class Places:
     def longitudes_deg(self) -> NDArray[np.float64]:
         """Longitude of every station, shape (n_stations,)."""
         return self._column(5)
-
-    @cached_property
-    def _latitude_rad(self) -> NDArray[np.float64]:
-        return np.radians(self.latitudes_deg)
-
-    @cached_property
-    def _longitude_rad(self) -> NDArray[np.float64]:
-        return np.radians(self.longitudes_deg)
 
     @cached_property
     def elevations_m(self) -> NDArray[np.float64]:

@@ -18,8 +18,9 @@ from numpy.typing import NDArray
 from bloomline.data import data_root
 from bloomline.errors import DataError, UnknownNameError
 from bloomline.model.place import Town
+from bloomline.reference.distances import great_circles_km
 from bloomline.reference.folding import fold, fold_all, near_names
-from bloomline.reference.places import EARTH_RADIUS_KM
+from bloomline.reference.town_heights import NO_HEIGHT
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -59,6 +60,7 @@ class Towns:
     def __init__(self, table: dict[str, NDArray[Any]]) -> None:
         self._latitude_deg: Floats = table["latitude_mdeg"] / 1000.0
         self._longitude_deg: Floats = table["longitude_mdeg"] / 1000.0
+        self._elevation_m = table["elevation_m"]
         self._population = table["population"].astype(np.int64)
         self._country = table["country"]
         self._region = table["region"]
@@ -135,7 +137,9 @@ class Towns:
 
     def nearest(self, latitude_deg: float, longitude_deg: float) -> tuple[Town, float]:
         """The town nearest to a position, with its distance [km]."""
-        ground_km = self._distances_km(latitude_deg, longitude_deg)
+        ground_km = great_circles_km(
+            latitude_deg, longitude_deg, self._latitude_deg, self._longitude_deg
+        )
         index = int(np.argmin(ground_km))
         return self._town(index), float(ground_km[index])
 
@@ -143,7 +147,10 @@ class Towns:
         self, latitude_deg: float, longitude_deg: float, *, within_km: float
     ) -> int:
         """How many people the largest town near a position has, 0 where there is none."""
-        near = self._distances_km(latitude_deg, longitude_deg) <= within_km
+        near = (
+            great_circles_km(latitude_deg, longitude_deg, self._latitude_deg, self._longitude_deg)
+            <= within_km
+        )
         return int(self._population[near].max(initial=0))
 
     def country_code(self, country: str) -> str:
@@ -166,6 +173,7 @@ class Towns:
         begin, end = self._name_starts[index : index + 2]
         names = self._names[begin : end - 1].decode("utf-8").split("|")
         country = self._countries[int(self._country[index])]
+        height_m = int(self._elevation_m[index])
         town = Town(
             name=names[0],
             county=self._counties[int(self._county[index])],
@@ -174,6 +182,7 @@ class Towns:
             country_code=country[0],
             latitude_deg=float(self._latitude_deg[index]),
             longitude_deg=float(self._longitude_deg[index]),
+            elevation_m=None if height_m == NO_HEIGHT else float(height_m),
             population=int(self._population[index]),
         )
         if fold(town.region) in (fold(town.name), fold(town.country)):
@@ -241,14 +250,6 @@ class Towns:
 
     def _country_index(self, code: str) -> int:
         return next((i for i, names in enumerate(self._countries) if names[0] == code), -1)
-
-    def _distances_km(self, latitude_deg: float, longitude_deg: float) -> Floats:
-        """Great-circle distance to every town by the haversine formula. [km]"""
-        lat, other = np.radians(latitude_deg), np.radians(self._latitude_deg)
-        d_lon = np.radians(self._longitude_deg - longitude_deg)
-        half = np.sin((other - lat) / 2) ** 2 + np.cos(lat) * np.cos(other) * np.sin(d_lon / 2) ** 2
-        distance: Floats = 2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(np.minimum(half, 1.0)))
-        return distance
 
     @cached_property
     def _bars(self) -> NDArray[np.int64]:

@@ -26,7 +26,7 @@ from bloomline.plan.climate.nearby import (
     AT_STATION_KM,
     NearbyRule,
     Share,
-    height_of,
+    height_around,
     shares_of,
 )
 from bloomline.plan.climate.surroundings import Standing
@@ -79,9 +79,13 @@ def left_out(*, odd: bool, each: int = 1) -> Iterator[Left]:
 
 def by_rule(left: Left, *, height_known: bool, rule: NearbyRule | None = None) -> Garden:
     """The garden where a station is, as the rule makes it."""
-    height = left.station.elevation_m if height_known else height_of(left.ground_km, rule=rule)
+    height = left.station.elevation_m if height_known else _height_m(left.station)
     shares = shares_of(left.ground_km, height, sea=left.sea, rule=rule)
     return _garden(left, shares, height)
+
+
+def _height_m(station: Station) -> float:
+    return height_around(station.latitude_deg, station.longitude_deg).height_m
 
 
 def by_nearest(left: Left, *, height_known: bool) -> Garden:
@@ -142,7 +146,7 @@ def months_table() -> None:
     for name, chosen in groups:
         cells = (" / ".join(f"{v:.2f}" for v in summary(errors[way][chosen])) for way in ways)
         print(f"| {name} | {chosen.sum()} |", " | ".join(cells), "|")
-    guessed = np.array([height_of(s.ground_km) - s.station.elevation_m for s in stations])
+    guessed = np.array([_height_m(s.station) - s.station.elevation_m for s in stations])
     print(
         f"height guessed: median off {np.median(np.abs(guessed)):.0f} m, "
         f"bias {guessed.mean():.0f} m"
@@ -209,12 +213,6 @@ def choose() -> None:
     for rule in moves:
         errors = np.array([errors_c(s, by_rule(s, height_known=True, rule=rule)) for s in stations])
         print(" / ".join(f"{v:.3f}" for v in summary(errors)), rule)
-    for share in (0.3, 0.4, 0.5):
-        rule = replace(used, height_share=share)
-        errors = np.array(
-            [errors_c(s, by_rule(s, height_known=False, rule=rule)) for s in stations]
-        )
-        print(" / ".join(f"{v:.3f}" for v in summary(errors)), "height unknown", share)
 
 
 def main() -> None:

@@ -41,6 +41,17 @@ ATLAS = [
 ]  # fmt: skip
 
 
+# Metres above the sea as atlases print them, from memory: towns on plains, in valleys, on hills.
+HEIGHTS = [
+    ("Denver", "US", 1609), ("Bolzano", "IT", 262), ("Innsbruck", "AT", 574),
+    ("Mexico City", "MX", 2240), ("Madrid", "ES", 657), ("Munich", "DE", 519),
+    ("Zürich", "CH", 408), ("Davos", "CH", 1560), ("Zermatt", "CH", 1608),
+    ("Johannesburg", "ZA", 1753), ("Salt Lake City", "US", 1288), ("Calgary", "CA", 1045),
+    ("Trento", "IT", 194), ("Flagstaff", "US", 2106), ("Amsterdam", "NL", -2),
+    ("Edinburgh", "GB", 47), ("Buxton", "GB", 300), ("Kitzbühel", "AT", 762),
+]  # fmt: skip
+
+
 def _best(text: str, country_code: str = ""):
     return TOWNS.search(text, country_code=country_code, limit=1)[0].town
 
@@ -52,6 +63,18 @@ def test_towns_lie_where_atlases_have_them(name, country_code, latitude_deg, lon
     assert town.country_code == country_code
     assert town.latitude_deg == pytest.approx(latitude_deg, abs=0.1)
     assert town.longitude_deg == pytest.approx(longitude_deg, abs=0.1)
+
+
+@pytest.mark.parametrize(("name", "country_code", "elevation_m"), HEIGHTS)
+def test_towns_lie_as_high_as_atlases_have_them(name, country_code, elevation_m):
+    # The model of the surface is a mean of cells and counts roofs.
+    assert _best(name, country_code).elevation_m == pytest.approx(elevation_m, abs=30)
+
+
+def test_five_towns_in_six_have_a_height():
+    heights = [town.elevation_m for town in TOWNS]
+    assert sum(each is not None for each in heights) > 0.8 * len(heights)
+    assert all(-430 <= each <= 6000 for each in heights if each is not None)
 
 
 def test_the_atlas_has_towns_of_many_countries():

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bloomline.errors import UsageError
 from bloomline.model.place import Station
 from bloomline.model.yard import PlaceChoice
-from bloomline.plan.climate.nearby import Share, height_around, is_at_station, shares_at
+from bloomline.plan.climate.nearby import (
+    Height,
+    Share,
+    height_around,
+    is_at_station,
+    shares_at,
+)
+from bloomline.reference.distances import great_circles_km
 from bloomline.reference.places import load_places
 from bloomline.words import tr
 
 FAR_STATION_KM = 40.0
 FAR_HEIGHT_M = 200.0
 """From here on a word of warning: dates err by more than elsewhere. See DEVELOPERS.md."""
-_EARTH_RADIUS_KM = 6371.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +42,7 @@ class Garden:
     tmin_c, tmax_c : monthly means of January to December. [°C]
     station_id, station_name, distance_km : of the weightiest station of `stations`; these are
     empty where the gardener gave normals of the garden itself.
-    height_is_guessed : nobody gave the height; it comes from the stations around.
+    guess : where nobody gave the height: what the towns around say of it.
     """
 
     label: str
@@ -51,7 +56,7 @@ class Garden:
     tmin_c: tuple[float, ...]
     tmax_c: tuple[float, ...]
     stations: tuple[ClimateShare, ...] = ()
-    height_is_guessed: bool = False
+    guess: Height | None = None
 
     @property
     def is_southern(self) -> bool:
@@ -69,13 +74,14 @@ class Garden:
         return abs(self.rise_m) >= FAR_HEIGHT_M
 
     @property
+    def height_is_guessed(self) -> bool:
+        """Whether nobody gave the height, and it comes from the towns around."""
+        return self.guess is not None
+
+    @property
     def height_is_unsure(self) -> bool:
-        """Whether the height is guessed from stations that lie at very different heights."""
-        if not self.height_is_guessed:
-            return False
-        mean = sum(each.weight * each.elevation_m for each in self.stations)
-        spread = sum(each.weight * (each.elevation_m - mean) ** 2 for each in self.stations)
-        return 2.0 * math.sqrt(spread) >= FAR_HEIGHT_M
+        """Whether the height is guessed from towns that lie at very different heights."""
+        return self.guess is not None and self.guess.high_m - self.guess.low_m >= FAR_HEIGHT_M
 
     @property
     def source(self) -> str:
@@ -96,19 +102,21 @@ def garden_from_shares(
     latitude_deg: float,
     longitude_deg: float,
     elevation_m: float | None,
-    guessed_m: float | None = None,
+    guess: Height | None = None,
     name: str | None,
 ) -> Garden:
     """A garden on one or several stations, lowered to its height.
 
     The lapse rate is a straight line, so that lowering each station's means and weighting them is
     the same as lowering the weighted means from the weighted height. elevation_m : None for that
-    of the one station, or `guessed_m`.
+    of the one station, or the `guess`.
     """
     lead = shares[0]
     base_m = sum(each.weight * each.station.elevation_m for each in shares)
-    is_guessed = elevation_m is None and guessed_m is not None
-    height = next(each for each in (elevation_m, guessed_m, base_m) if each is not None)
+    if elevation_m is not None:
+        height, guess = elevation_m, None
+    else:
+        height = base_m if guess is None else guess.height_m
     # A hundredth of a degree: what weights make of tenths.
     tmin_c, tmax_c = lead.station.tmin_c, lead.station.tmax_c
     if len(shares) > 1:
@@ -120,7 +128,7 @@ def garden_from_shares(
     if name:
         label = (
             tr("{name}, about {height:.0f} m", name=name, height=height)
-            if is_guessed
+            if guess is not None
             else tr("{name}, {height:.0f} m", name=name, height=height)
         )
     return Garden(
@@ -144,7 +152,7 @@ def garden_from_shares(
             )
             for each in shares
         ),
-        height_is_guessed=is_guessed,
+        guess=guess,
     )
 
 
@@ -218,7 +226,7 @@ def garden_at(
         latitude_deg=latitude_deg,
         longitude_deg=longitude_deg,
         elevation_m=elevation_m,
-        guessed_m=None if is_at_station(shares) else height_around(latitude_deg, longitude_deg),
+        guess=None if is_at_station(shares) else height_around(latitude_deg, longitude_deg),
         name=name,
     )
 
@@ -264,12 +272,7 @@ def garden_of(choice: PlaceChoice) -> Garden:
 def great_circle_km(
     latitude_deg: float, longitude_deg: float, other_latitude_deg: float, other_longitude_deg: float
 ) -> float:
-    """Great-circle distance between two positions by the haversine formula. [km]"""
-    here, there = math.radians(latitude_deg), math.radians(other_latitude_deg)
-    half = (
-        math.sin((there - here) / 2) ** 2
-        + math.cos(here)
-        * math.cos(there)
-        * math.sin(math.radians(other_longitude_deg - longitude_deg) / 2) ** 2
+    """Great-circle distance between two positions. [km]"""
+    return float(
+        great_circles_km(latitude_deg, longitude_deg, other_latitude_deg, other_longitude_deg)
     )
-    return 2 * _EARTH_RADIUS_KM * math.asin(min(1.0, math.sqrt(half)))

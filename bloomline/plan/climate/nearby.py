@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from bloomline.model.place import Station
 from bloomline.reference.coast import sea_share
 from bloomline.reference.places import load_places
+from bloomline.reference.town_heights import towns_around
 
 Floats = NDArray[np.float64]
 
@@ -28,16 +29,13 @@ class NearbyRule:
 
     km_per_100_m : how far away 100 m of height make a station. km_per_sea : how far away it makes
     a station to be on an islet where the place has no sea within 15 km. least_km : how near a
-    station can count at most. For the height of a place that nobody gave: the `height_share`
-    quantile of the heights of the `height_n` nearest, weighted by 1 / d: people live low.
+    station can count at most.
     """
 
     n: int = 6
     km_per_100_m: float = 30.0
     km_per_sea: float = 400.0
     least_km: float = 1.0
-    height_n: int = 8
-    height_share: float = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +47,8 @@ class Share:
     weight: float
 
 
-# Less than this changes no month by a tenth of a degree where stations are a few degrees apart.
+# Less than this changes no month by a tenth of a degree where stations are a few degrees apart,
+# and no height by ten metres where towns lie a thousand apart.
 _LEAST_WEIGHT = 0.01
 
 
@@ -68,7 +67,7 @@ def shares_at(
         return (Share(station, distance_km, 1.0),)
     return shares_of(
         places.distances_km(latitude_deg, longitude_deg),
-        height_around(latitude_deg, longitude_deg) if elevation_m is None else elevation_m,
+        height_around(latitude_deg, longitude_deg).height_m if elevation_m is None else elevation_m,
         sea=float(sea_share(latitude_deg, longitude_deg)),
     )
 
@@ -107,22 +106,36 @@ def _sea_of_stations() -> Floats:
     return sea_share(places.latitudes_deg, places.longitudes_deg)
 
 
+@dataclass(frozen=True, slots=True)
+class Height:
+    """How high a place lies that nobody gave the height of, by the towns around. [m]
+
+    low_m, high_m : the lowest and highest of the towns that it follows from.
+    """
+
+    height_m: float
+    low_m: float
+    high_m: float
+
+
+_TOWNS = 3
+_LEAST_KM = 0.1  # a town's own position is known to some hundred metres
+
+
 @lru_cache(maxsize=64)
-def height_around(latitude_deg: float, longitude_deg: float) -> float:
-    """How high a place is likely to lie, from the stations around it. [m]"""
-    places = load_places()
-    station, distance_km = places.nearest(latitude_deg, longitude_deg)[0]
-    if distance_km <= AT_STATION_KM:
-        return station.elevation_m
-    return height_of(places.distances_km(latitude_deg, longitude_deg))
+def height_around(latitude_deg: float, longitude_deg: float) -> Height:
+    """How high a place is likely to lie: as the nearest towns, weighted by 1 / d².
 
-
-def height_of(ground_km: Floats, *, rule: NearbyRule | None = None) -> float:
-    """The same by distances over ground, shape (n_stations,), infinite to leave one out. [m]"""
-    law = rule or NearbyRule()
-    near = np.argsort(ground_km, kind="stable")[: law.height_n]
-    heights = load_places().elevations_m[near]
-    upwards = np.argsort(heights, kind="stable")
-    weights = (1.0 / np.hypot(ground_km[near], law.least_km))[upwards]
-    share = np.cumsum(weights) / weights.sum()
-    return float(round(heights[upwards][np.argmax(share >= law.height_share)]))
+    Of 4,000 towns left out half were within 14 m and nine in ten within 80 m (by the stations
+    around 37 and 230 m); of 2,500 stations with a town within 8 km half within 12 m, nine in ten
+    within 75.
+    """
+    heights, ground_km = towns_around(latitude_deg, longitude_deg, n=_TOWNS)
+    weights = 1.0 / np.maximum(ground_km, _LEAST_KM) ** 2
+    weights /= weights.sum()
+    speak = heights[weights >= _LEAST_WEIGHT]
+    return Height(
+        height_m=float(round(float(weights @ heights))),
+        low_m=float(speak.min()),
+        high_m=float(speak.max()),
+    )

@@ -147,10 +147,12 @@ def planting_advice(
     usual: date,
     established: bool,
     prechilled: bool = False,
+    flowers: bool = True,
     window: tuple[date, date] | None = None,
 ) -> list[Advice]:
     """A planting day far from the usual one. Chilled bulbs wait for cool soil, so may be late.
 
+    flowers : where none comes, other advice says why and what to do; nothing comes later.
     window : first and last day on which the kind is planted; within it no day is far.
     """
     if window is not None and window[0] <= planted <= window[1]:
@@ -158,7 +160,7 @@ def planting_advice(
     if established:
         return []
     late = (planted - usual).days
-    if late > 45 and not prechilled:
+    if late > 45 and flowers and not prechilled:
         return [
             Advice(
                 severity=Severity.NOTE,
@@ -228,16 +230,15 @@ def station_advice(garden: Garden) -> list[Advice]:
                 tr("Valleys hold cold air, and slopes shed it; 0.65 °C a 100 m is only the mean."),
             )
         )
-    if garden.height_is_unsure:
-        heights = [each.elevation_m for each in garden.stations]
+    if garden.guess is not None and garden.height_is_unsure:
         told.append(
             (
                 tr(
-                    "The height of the garden is not known; {height:.0f} m is taken. The stations "
+                    "The height of the garden is not known; {height:.0f} m is taken. The towns "
                     "around lie at {low:.0f} to {high:.0f} m: give the height of the garden.",
-                    height=garden.elevation_m,
-                    low=min(heights),
-                    high=max(heights),
+                    height=garden.guess.height_m,
+                    low=garden.guess.low_m,
+                    high=garden.guess.high_m,
                 ),
                 tr("100 m of height are 0.65 °C."),
             )

@@ -244,6 +244,7 @@ def _answers(
             usual=kind.usual,
             established=request.established,
             prechilled=request.prechill_weeks > 0.0,
+            flowers=outcome.start is not None,
             window=kind.window,
         )
         answer = {name: getattr(outcome, name) for name in _OUTCOME}

@@ -188,7 +188,7 @@ class _Notes:
         self._usual = worked.usual_days
         self._poison: dict[str, list[Advice]] = {}
 
-    def on(self, place: SolvedLayer) -> list[Advice]:
+    def on(self, place: SolvedLayer, *, flowers: bool) -> list[Advice]:
         """Advice on a layer beside what its forecast says."""
         cultivar = place.cultivar
         if cultivar.id not in self._poison:
@@ -198,6 +198,7 @@ class _Notes:
             usual=self._usual[cultivar.id],
             established=place.established or place.row < 0,
             prechilled=place.layer.prechill_weeks > 0.0,
+            flowers=flowers,
             window=usual_planting_span(cultivar, usual=self._usual[cultivar.id]),
         )
         return planting + self._poison[cultivar.id]
@@ -248,7 +249,10 @@ def _layer_forecast(
         cold_met_on=outcome.cold_met_on if outcome else None,
         cold_plan=outcome.cold_plan if outcome else None,
         date_source=f"{cultivar.date_basis}: {cultivar.date_note}".rstrip(": "),
-        advice=(*(outcome.advice if outcome else ()), *notes.on(place)),
+        advice=(
+            *(outcome.advice if outcome else ()),
+            *notes.on(place, flowers=outcome is not None and outcome.start is not None),
+        ),
         parts=parts,
     )
 

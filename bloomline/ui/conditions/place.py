@@ -104,7 +104,7 @@ class PlacePart(QWidget):
         tip = (
             tr("The yard has temperatures of its own, so its height changes nothing")
             if own
-            else tr("Guessed from the stations around: put it right if you know better")
+            else tr("Guessed from the towns around: put it right if you know better")
             if garden.height_is_guessed
             else tr("0.65 °C colder for each 100 m above the station (ISO 2533)")
         )

@@ -110,7 +110,7 @@ def climate_lines(garden: Garden, units: Units) -> str:
             for each in garden.stations
         ]
     if garden.height_is_guessed:
-        lines.append(tr("Its height is guessed from the stations around."))
+        lines.append(tr("Its height is guessed from the towns around."))
     return "\n".join(lines)
 
 
@@ -120,12 +120,12 @@ def place_words(garden: Garden, units: Units) -> str:
     words = tr("Climate: {words}.", words=climate_words(garden, units))
     if garden.height_is_unsure:
         return f"{words} " + tr(
-            "Its height is guessed as {height}, from stations at very different heights: put it "
+            "Its height is guessed as {height}, from towns at very different heights: put it "
             "right under Height.",
             height=height,
         )
     if garden.height_is_guessed:
         return f"{words} " + tr(
-            "Its height is guessed as {height}, from the stations around.", height=height
+            "Its height is guessed as {height}, from the towns around.", height=height
         )
     return words

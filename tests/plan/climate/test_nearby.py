@@ -25,6 +25,7 @@ from bloomline.plan.forecast.climate_report import climate_report
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.coast import sea_share
 from bloomline.reference.places import load_places
+from bloomline.reference.town_heights import towns_around
 
 PLACES = load_places()
 BATH = {"latitude_deg": 51.375, "longitude_deg": -2.362}
@@ -114,10 +115,10 @@ def test_a_station_chosen_stands_alone_as_ever():
 
 def test_a_height_that_is_not_given_is_guessed_and_said_so():
     garden = garden_at(**{"latitude_deg": 51.375}, longitude_deg=-2.362, name="Bath")
-    assert garden.height_is_guessed and garden.label == "Bath, about 90 m"
-    assert garden.elevation_m == height_around(51.375, -2.362)
-    heights = [each.elevation_m for each in garden.stations]
-    assert min(heights) <= garden.elevation_m <= max(heights)
+    assert garden.height_is_guessed and garden.label == "Bath, about 96 m"
+    assert garden.guess == height_around(51.375, -2.362)
+    assert garden.elevation_m == garden.guess.height_m
+    assert garden.guess.low_m <= garden.elevation_m <= garden.guess.high_m
     typed = garden_at(51.375, longitude_deg=-2.362, elevation_m=200.0, name="Bath")
     assert not typed.height_is_guessed and typed.label == "Bath, 200 m"
 
@@ -134,8 +135,9 @@ def test_far_stations_and_heights_are_warned_of():
     assert "41 km away" in far
     high = topics(latitude_deg=53.0, longitude_deg=-4.0, elevation_m=900.0)
     assert any("above the stations" in message for message in high)
-    unsure = topics(latitude_deg=46.491, longitude_deg=11.34)  # Bolzano, in a deep valley
-    assert any("give the height" in message for message in unsure)
+    # Between Bolzano, 262 m, and the villages on the hills above it.
+    unsure = topics(latitude_deg=46.45, longitude_deg=11.42)
+    assert any("towns around lie at 303 to 1354 m: give the height" in each for each in unsure)
     assert topics(latitude_deg=48.137, longitude_deg=11.575, elevation_m=520.0) == []  # Munich
 
 
@@ -144,6 +146,7 @@ def test_all_of_a_report_comes_from_the_same_blend():
     report = climate_report(garden, forecaster=Forecaster(), today=date(2026, 9, 1))
     weather = Forecaster().weather(garden, first_day=np.datetime64("2026-06-01"))
     months = weather.days.astype("datetime64[M]").astype(np.int64) % 12
+    months[365:] = -1  # a part of a month is not the month
     change = LAPSE_C_PER_M * garden.rise_m
     for month in report.months:
         at = months == month.month - 1
@@ -151,6 +154,27 @@ def test_all_of_a_report_comes_from_the_same_blend():
         assert weather.tmin_c[:, at].mean() == pytest.approx(month.tmin_c, abs=0.06)
         assert month.tmin_c == round(garden.tmin_c[month.month - 1] + change, 1)
     assert report.mean_annual_minimum_c < min(m.tmin_c for m in report.months)
+
+
+def test_a_town_in_a_deep_valley_lies_as_low_as_it_does():
+    # The stations around lie between 1,078 and 1,594 m; an alpine winter is not the town's.
+    garden = garden_of(place_meant("Bolzano").choice)
+    assert garden.elevation_m == pytest.approx(262, abs=15) and not garden.height_is_unsure
+    around = height_around(garden.latitude_deg + 0.006, garden.longitude_deg)
+    assert around.height_m == pytest.approx(262, abs=30)
+
+
+def test_heights_of_left_out_stations_follow_from_the_towns_near_them():
+    rows = np.flatnonzero(np.abs(PLACES.latitudes_deg) > 30)[::25]
+    off = []
+    for row in rows:
+        station = PLACES.at(int(row))
+        _, ground_km = towns_around(station.latitude_deg, station.longitude_deg, n=1)
+        if ground_km[0] < 8:
+            guess = height_around(station.latitude_deg, station.longitude_deg)
+            off.append(abs(guess.height_m - station.elevation_m))
+    assert len(off) > 80
+    assert np.median(off) < 20 and np.quantile(off, 0.9) < 110
 
 
 def test_one_left_out_is_no_part_of_its_own_place():

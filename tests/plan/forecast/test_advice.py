@@ -104,6 +104,9 @@ def test_planting_far_from_the_usual_day_is_told_by_how_many_days():
     assert "46 days after" in late.message and "1 November 2026" in late.message
     assert "76 days before" in early.message
     assert told(200, established=True) == []
+    # "No flower: plant earlier" and "later and shorter flowering" can't both be so.
+    late = usual + timedelta(days=178)
+    assert planting_advice(planted=late, usual=usual, established=False, flowers=False) == []
     chilled = planting_advice(
         planted=usual + timedelta(days=60), usual=usual, established=False, prechilled=True
     )

@@ -288,7 +288,7 @@ def test_enter_waits_for_the_answer_and_then_takes_what_is_clear(
     assert strip.region.group.value.text().startswith("York, 14 m · spring ")
     assert not strip.region.slider.is_pale
     tip = strip.place.station.toolTip()
-    assert "Leeming" in tip and "guessed from the stations around" in tip
+    assert "Leeming" in tip and "guessed from the towns around" in tip
     QTest.keyClick(strip.place.elevation, Qt.Key.Key_Up)
     assert document.yard.place.elevation_m == 24.0
     assert strip.place.elevation.text() == "24 m"
@@ -351,7 +351,7 @@ def test_a_town_fills_the_own_position(
     qtbot.waitUntil(lambda: dialog.chooser.found() is not None)
     assert dialog.name.text() == "Bath, England, United Kingdom"
     assert (dialog.latitude.value(), dialog.longitude.value()) == (51.375, -2.362)
-    assert dialog.elevation.text() == "about 90 m" and "guessed" in dialog.station.text()
+    assert dialog.elevation.text() == "about 96 m" and "guessed" in dialog.station.text()
     assert dialog.choice().elevation_m is None and dialog.choice().station_id is None
     dialog.elevation.setValue(150.0)
     assert dialog.elevation.text() == "150 m" and "guessed" not in dialog.station.text()
