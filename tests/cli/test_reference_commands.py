@@ -202,7 +202,7 @@ def test_a_place_that_is_not_clear_is_bad_use_with_what_could_be_typed(capsys, p
 def test_the_country_of_a_place(capsys, monkeypatch) -> None:
     code, york, err = run(capsys, "climate", "York", "--country", "UK")
     assert code == 0
-    assert "'York' is taken as York, England, United Kingdom, about 14 m" in err
+    assert "'York' is taken as York, England, United Kingdom, about 17 m" in err
     assert sum(each["weight"] for each in york["stations"]) == pytest.approx(1.0, abs=0.01)
     assert york["station"]["id"] == york["stations"][0]["id"]
     assert york["height_is_guessed"]

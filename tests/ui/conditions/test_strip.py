@@ -282,16 +282,16 @@ def test_enter_waits_for_the_answer_and_then_takes_what_is_clear(
     assert place is not None and place.name == "York, England, United Kingdom"
     assert place.station_id is None and place.elevation_m is None
     document.set_place(place)
-    assert strip.place.elevation.text() == "about 14 m"
+    assert strip.place.elevation.text() == "about 17 m"
     assert "by 6 stations, mostly Linton-on-Ouse" in strip.place.station.text()
     # The slider has its own spring, not that of the nearest station.
-    assert strip.region.group.value.text().startswith("York, 14 m · spring ")
+    assert strip.region.group.value.text().startswith("York, 17 m · spring ")
     assert not strip.region.slider.is_pale
     tip = strip.place.station.toolTip()
     assert "Leeming" in tip and "guessed from the towns around" in tip
     QTest.keyClick(strip.place.elevation, Qt.Key.Key_Up)
-    assert document.yard.place.elevation_m == 24.0
-    assert strip.place.elevation.text() == "24 m"
+    assert document.yard.place.elevation_m == 27.0
+    assert strip.place.elevation.text() == "27 m"
 
 
 def test_height_is_merged_and_taken_back(strip: ConditionsStrip, document: Document) -> None:
