@@ -232,7 +232,7 @@ def _part(text: str, catalogue: Catalogue) -> tuple[Cultivar, float]:
     except ValueError:
         equals = ""
     if not equals:
-        raise UsageError(tr("{text!r}: write a kind and its bulbs or share, Shirley=60", text=text))
+        raise UsageError(tr("“{text}”: write a kind and its bulbs or share, Shirley=60", text=text))
     return catalogue.find(name.strip()), weight
 
 

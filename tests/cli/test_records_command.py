@@ -87,10 +87,10 @@ def test_import_takes_good_rows_names_bad_ones_and_comes_back_the_same(
     assert run(yard, "--import", table) == 1
     told = capsys.readouterr().err
     for words in (
-        "line 3: day: '2027-13-04' is not a date",
-        "line 4: no layer: there is no \"Tulipa 'Nobody'\"",
-        "line 5: 'Half barrel by the gate' are 3 layers",
-        "line 7: seen: 'wilted' is none of",
+        "line 3: day: “2027-13-04” is not a date",
+        "line 4: no layer: there is no “Tulipa 'Nobody'”",
+        "line 5: “Half barrel by the gate” are 3 layers",
+        "line 7: seen: “wilted” is none of",
         "1 row is there already and left out (line 8)",
     ):
         assert words in told

@@ -152,7 +152,7 @@ def test_chart_of_single_pots(capsys, demo: str, tmp_path: Path) -> None:
     assert sizes[0] > sizes[1] == sizes[2]
     capsys.readouterr()
     assert main(["chart", demo, "--out", str(out), "--pot", "no such pot"]) == 2
-    assert "no pot called 'no such pot'; did you mean" in capsys.readouterr().err
+    assert "no pot called “no such pot”; did you mean" in capsys.readouterr().err
 
 
 def test_chart_has_the_order_of_the_yard_or_of_first_flower(
