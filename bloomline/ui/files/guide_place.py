@@ -20,6 +20,7 @@ from bloomline.plan.fill.new_yard import default_season_year
 from bloomline.ui.conditions.chooser import PlaceChooser
 from bloomline.ui.conditions.height import HeightBox
 from bloomline.ui.conditions.words import place_words
+from bloomline.ui.theme import em
 from bloomline.ui.units import Units
 from bloomline.words import tr
 
@@ -80,6 +81,9 @@ class PlacePage(QWidget):
         layout.addWidget(heading)
         layout.addWidget(self.chooser, 1)
         form = QFormLayout()
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.FieldsStayAtSizeHint)
+        for box in (self.height_box, self.year):
+            box.setMinimumWidth(round(em() * 9))
         form.addRow(tr("&Height"), self.height_box)
         form.addRow(tr("&Spring of"), self.year)
         layout.addLayout(form)

@@ -54,7 +54,7 @@ class OwnKindsDialog(QDialog):
         self.list.setAlternatingRowColors(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.told = QLabel(self)
-        self.told.setObjectName("caution")
+        self.told.setObjectName("muted")
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
         side = QVBoxLayout()
@@ -89,12 +89,19 @@ class OwnKindsDialog(QDialog):
         self.list.itemActivated.connect(self._edit)
         self.list.currentRowChanged.connect(self._enable)
         document.yard_changed.connect(self._fill)
-        document.refused.connect(self.tell)
+        document.refused.connect(self.complain)
         self._fill()
 
     @Slot(str)
-    def tell(self, words: str) -> None:
+    def complain(self, words: str) -> None:
+        """Say under the list what could not be done."""
+        self.tell(words, kind="caution")
+
+    def tell(self, words: str, *, kind: str = "muted") -> None:
         """Say something under the list."""
+        if self.told.objectName() != kind:
+            self.told.setObjectName(kind)
+            self.told.style().polish(self.told)
         self.told.setText(shown(words))
 
     def chosen(self) -> str | None:
@@ -163,7 +170,7 @@ class OwnKindsDialog(QDialog):
         try:
             kinds = read_kinds(path)
         except BloomlineError as error:
-            self.tell(str(error))
+            self.complain(str(error))
             return
         self._document.edit(tr("Import kinds"), lambda yard: take_kinds(yard, kinds))
         self.tell(plural("{n} kind taken in.", "{n} kinds taken in.", len(kinds)))
@@ -187,7 +194,7 @@ class OwnKindsDialog(QDialog):
         try:
             left_out = write_kinds(path, kinds)
         except BloomlineError as error:
-            self.tell(str(error))
+            self.complain(str(error))
             return
         told = plural("{n} kind written.", "{n} kinds written.", len(kinds) - left_out)
         if left_out:

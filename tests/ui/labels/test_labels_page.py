@@ -146,6 +146,20 @@ def test_planting_cards_are_shown_and_saved(page, tmp_path: Path, qtbot, what, s
     assert target.read_bytes().startswith(b"%PDF")
 
 
+def test_no_page_of_labels_stands_under_the_word_cards(page, qtbot) -> None:
+    choices = page.choices
+    choices.what.setCurrentIndex(choices.what.findData("cards"))
+    page._timer.stop()
+    page._ask_preview()
+    assert page.preview.image is None and "being drawn" in page.preview._words
+    assert not page.save_button.isEnabled() and not page.page_label.text()
+    qtbot.waitUntil(lambda: page.preview.image is not None, timeout=20_000)
+    drawn = page.preview.image
+    # Fewer pots are another page of the same: the old one stays until the new one is there.
+    page._ask_preview()
+    assert page.preview.image is drawn and page.save_button.isEnabled()
+
+
 def test_pictures_of_cards_are_named_by_their_pots(page, document, tmp_path: Path, qtbot) -> None:
     choices = page.choices
     choices.what.setCurrentIndex(choices.what.findData("small-cards"))
