@@ -54,7 +54,6 @@ def outlook():
         pot.model_copy(
             update={
                 "copies": COPIES if pot.id == "pot-3" else 1,
-                "display_place": None,
                 "layers": tuple(
                     layer.model_copy(
                         update={
@@ -192,6 +191,10 @@ def test_weight(layer_id):
         if each.kind == "plant" and layer_id in each.layer_ids
     )
     assert words in task.reason
+    # What it is set on before it is filled: wheels where it is moved later, else feet.
+    first = _card_of(pot.id).steps[0]
+    assert ("wheeled base" in first) == ("wheeled base" in task.reason)
+    assert ("on feet" in first) == ("on feet" in task.reason)
 
 
 def test_harm_and_frost(layer_id):
