@@ -218,6 +218,7 @@ class LabelsPage(QWidget):
             return
         wish = self.choices.wish()
         if wish.what != self._drawn:  # never labels under the word cards
+            self._previewing.drop()
             self._show_nothing(tr("The pages are being drawn…"))
             self._drawn = wish.what
         job = previewing(
