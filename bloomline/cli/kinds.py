@@ -113,20 +113,13 @@ def run(args: argparse.Namespace) -> int:
     for words in asked:
         say(words)
     if args.export is not None:
-        left_out = write_kinds(args.export, yard.own_cultivars)
-        count = len(yard.own_cultivars) - left_out
-        words = plural(
-            "{n} kind written to {file}", "{n} kinds written to {file}", count, file=args.export
-        )
-        say(words)
-        if left_out:
-            say(
-                plural(
-                    "{n} mixture has no row in a table",
-                    "{n} mixtures have no row in a table",
-                    left_out,
-                )
+        write_kinds(args.export, yard.own_cultivars)
+        count = len(yard.own_cultivars)
+        say(
+            plural(
+                "{n} kind written to {file}", "{n} kinds written to {file}", count, file=args.export
             )
+        )
         return 0
     if args.keep is not None:
         from bloomline.model.kind_edits import own_kind

@@ -3,11 +3,11 @@
 Run by hand: `python tests/benchmarks/monkey.py --seconds 300`. It clicks (also with Ctrl and Shift,
 so that many are selected, and with the right button), drags, drops kinds of the shelf on the yard,
 types, copies, cuts and pastes, and works in the dialogs that open before it accepts or closes
-them; questions and dialogs of the system's files are closed. A fault is an exception, a message
-of Qt's, an event that takes longer than STALL_S (of the window's own thread, or by the clock while
-the program had at least half a processor, so that other work on the machine blames nobody), a yard
-that cannot be saved and read back, or a stack of steps whose undoing does not lead back to the
-yard that was opened.
+them; questions and dialogs of the system's files and printers are closed. A fault is an exception,
+a message of Qt's, an event that takes longer than STALL_S (of the window's own thread, or by the
+clock while the program had at least half a processor, so that other work on the machine blames
+nobody), a yard that cannot be saved and read back, or a stack of steps whose undoing does not lead
+back to the yard that was opened.
 """
 
 from __future__ import annotations
@@ -83,6 +83,7 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
         QDropEvent,
         QInputMethodEvent,
     )
+    from PySide6.QtPrintSupport import QAbstractPrintDialog
     from PySide6.QtTest import QTest
     from PySide6.QtWidgets import (
         QApplication,
@@ -140,16 +141,21 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
         if not isinstance(dialog, QDialog):
             worked.clear()
             return
-        if isinstance(dialog, QFileDialog | QMessageBox) or worked[id(dialog)] > 12:
+        system = isinstance(dialog, QFileDialog | QMessageBox | QAbstractPrintDialog)
+        if system or worked[id(dialog)] > 12:
             monkey.dialogs[dialog.objectName() or type(dialog).__name__] += 1
             dialog.reject()
             worked.clear()
             return
         worked[id(dialog)] += 1
-        work_in(dialog)
+        # Not from within this timer, which stands still while a dialog opened here waits.
+        QTimer.singleShot(0, work_in)
 
-    def work_in(dialog: QDialog) -> None:
-        """A click, a key or some letters within a dialog."""
+    def work_in() -> None:
+        """A click, a key or some letters within the dialog that is open."""
+        dialog = app.activeModalWidget()
+        if not isinstance(dialog, QDialog):
+            return
         monkey.done["deeds in dialogs"] += 1
         way = rng.random()
         at = QPoint(rng.randrange(dialog.width()), rng.randrange(dialog.height()))

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.errors import BloomlineError
-from bloomline.model.kind_edits import own_kind, remove_kind, where_used
+from bloomline.model.kind_edits import remove_kind, where_used
 from bloomline.model.yard import OwnCultivar
 from bloomline.plan.kinds.mixtures import parts_words
 from bloomline.plan.kinds.packet import dates_words
@@ -137,10 +137,8 @@ class OwnKindsDialog(QDialog):
     @Slot()
     def _enable(self, *_: object) -> None:
         there = self.chosen() is not None
-        for name in ("edit", "remove"):
+        for name in ("edit", "remove", "keep"):
             self.buttons[name].setEnabled(there)
-        kept = there and not own_kind(self._document.yard, self.chosen() or "").parts
-        self.buttons["keep"].setEnabled(kept)
         self.buttons["export"].setEnabled(bool(self._document.yard.own_cultivars))
 
     @Slot()
@@ -192,15 +190,8 @@ class OwnKindsDialog(QDialog):
         """Write all own kinds to a table."""
         kinds = self._document.yard.own_cultivars
         try:
-            left_out = write_kinds(path, kinds)
+            write_kinds(path, kinds)
         except BloomlineError as error:
             self.complain(str(error))
             return
-        told = plural("{n} kind written.", "{n} kinds written.", len(kinds) - left_out)
-        if left_out:
-            told += " " + plural(
-                "{n} mixture has no row in a table.",
-                "{n} mixtures have no row in a table.",
-                left_out,
-            )
-        self.tell(told)
+        self.tell(plural("{n} kind written.", "{n} kinds written.", len(kinds)))

@@ -218,9 +218,11 @@ class LabelsPage(QWidget):
             return
         wish = self.choices.wish()
         if wish.what != self._drawn:  # never labels under the word cards
+            # The buttons stay: they don't need the page on show, and one has the keyboard.
             self._previewing.drop()
-            self._show_nothing(tr("The pages are being drawn…"))
-            self._drawn = wish.what
+            self.preview.show_words(tr("The pages are being drawn…"))
+            self.page_label.clear()
+            self._place, self._drawn = 0, wish.what
         job = previewing(
             outlook,
             wish,

@@ -172,7 +172,7 @@ class TestList:
         shown.buttons["remove"].click()
         assert not document.yard.own_cultivars and shown.list.count() == 0
 
-    def test_a_mixture_stands_there_is_changed_and_taken_out(self, document, desk):
+    def test_a_mixture_stands_there_is_changed_and_taken_out(self, document, desk, tmp_path):
         desk.new_mixture()
         dialog = desk.dialog
         dialog.name.setText("Sunrise")
@@ -191,11 +191,15 @@ class TestList:
         assert desk.dialog.objectName() == "mixture"
         desk.dialog.rows[1][1].setValue(12)
         desk.dialog.ok.click()
-        assert "50 %" in shown.list.item(0).text()
+        assert "50 %" in shown.list.item(0).text() and shown.buttons["keep"].isEnabled()
+        mixture = document.yard.own_cultivars
+        shown.write(tmp_path / "kinds.csv")
         shown.buttons["remove"].click()
         assert not document.yard.own_cultivars
         # That there is none is no fault.
         assert shown.told.objectName() == "muted" and "no kinds" in shown.told.text()
+        shown.take_in(tmp_path / "kinds.csv")
+        assert document.yard.own_cultivars == mixture
 
     def test_a_table_goes_out_and_in(self, document, desk, own, tmp_path):
         desk.show_list()
