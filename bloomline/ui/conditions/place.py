@@ -101,9 +101,9 @@ class PlacePart(QWidget):
             else tr(
                 "Guessed from the towns around, and may be {margin} off: put it right if you "
                 "know better",
-                margin=margin_text(garden.height_margin_m, units),
+                margin=margin_text(garden.guess.margin_m, units),
             )
-            if garden.height_is_guessed
+            if garden.guess is not None
             else tr("0.65 °C colder for each 100 m above the station (ISO 2533)")
         )
         self.elevation.setEnabled(not own)

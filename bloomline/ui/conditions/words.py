@@ -115,11 +115,11 @@ def climate_lines(garden: Garden, units: Units) -> str:
             )
             for each in garden.stations
         ]
-    if garden.height_is_guessed:
+    if garden.guess is not None:
         lines.append(
             tr(
                 "Its height is guessed from the towns around, and may be {margin} off.",
-                margin=margin_text(garden.height_margin_m, units),
+                margin=margin_text(garden.guess.margin_m, units),
             )
         )
     return "\n".join(lines)
@@ -129,9 +129,9 @@ def place_words(garden: Garden, units: Units) -> str:
     """A sentence or two on a place that may be chosen: its climate, its height, what to mind."""
     height = height_text(garden.elevation_m, units)
     words = tr("Climate: {words}.", words=climate_words(garden, units))
-    if not garden.height_is_guessed:
+    if garden.guess is None:
         return words
-    margin = margin_text(garden.height_margin_m, units)
+    margin = margin_text(garden.guess.margin_m, units)
     told = (
         tr(
             "Its height is guessed as {height}, from towns at very different heights, and may "
