@@ -18,7 +18,7 @@ from bloomline.model.edits import change_settings
 from bloomline.model.yard import Yard
 from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.season.yard import season_report
-from bloomline.ui.conditions.words import place_words
+from bloomline.ui.conditions.words import margin_text, place_words
 from bloomline.ui.document import Document
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.guide import FirstYardGuide
@@ -89,17 +89,18 @@ def test_a_guessed_height_is_told_with_its_margin_and_put_right_by_keys(
     place = page.choice()
     assert place is not None and place.elevation_m is None
     guessed = garden_of(place)
-    assert guessed.height_is_unsure
+    assert guessed.guess is not None
     assert box.text() == f"about {guessed.elevation_m:.0f} m"
-    assert "be " in page.hint.text() and " m off" in page.hint.text()
+    off = margin_text(guessed.guess.margin_m, Units())
+    assert f"may be {off} off" in page.hint.text()
     QTest.keyClick(guide, Qt.Key.Key_H, Qt.KeyboardModifier.AltModifier)
     assert QApplication.focusWidget() is box
     box.selectAll()
-    QTest.keyClicks(box, "262")  # from memory: about the height of the town
-    assert box.text() == "262 m"
+    QTest.keyClicks(box, "640")
+    assert box.text() == "640 m"
     assert "guessed" not in page.hint.text()
     typed = page.choice()
-    assert typed is not None and typed.elevation_m == 262.0
+    assert typed is not None and typed.elevation_m == 640.0
     assert place_words(garden_of(typed), Units()) == page.hint.text()
     QTest.keyClick(box, Qt.Key.Key_Return)
     assert guide.stack.currentWidget() is guide.pots_page
