@@ -149,7 +149,7 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
             return
         worked[id(dialog)] += 1
         # Not from within this timer, which stands still while a dialog opened here waits.
-        QTimer.singleShot(0, work_in)
+        worker.start()
 
     def work_in() -> None:
         """A click, a key or some letters within the dialog that is open."""
@@ -262,6 +262,10 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
         QTest.keyClick(focus, rng.choice(keys), rng.choice(modifiers[:2]))
         return "keys"
 
+    worker = QTimer()
+    worker.setSingleShot(True)
+    worker.setInterval(0)
+    worker.timeout.connect(work_in)
     closer = QTimer()
     closer.setInterval(40)
     closer.timeout.connect(close_what_opened)
@@ -291,8 +295,12 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
                 monkey.faults.append(f"{monkey.named or what} took {took:.1f} s")
             if window.document.path != file:
                 same[0] = False  # a new yard
-        close_what_opened()
-        app.processEvents()
+        closer.stop()
+        worker.stop()
+        for _ in range(20):  # one may ask before it closes
+            if isinstance(left := app.activeModalWidget(), QDialog):
+                left.reject()
+            app.processEvents()
         stack = window.document.undo_stack
         monkey.steps = stack.count()
         now = window.document.yard
@@ -308,7 +316,6 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
         save_yard(again, now, seen=None)
         if load_yard(again).yard != now:
             monkey.faults.append("saved and read again, it is another yard")
-        closer.stop()
         stack.setClean()
         window.stop()
         window.hide()
