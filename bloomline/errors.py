@@ -35,7 +35,7 @@ class UnknownNameError(BloomlineError):
         self.what = what
         self.name = name
         self.near = tuple(near)
-        told = tr("no {what} called {name!r}", what=tr(what), name=name)
+        told = tr("no {what} called “{name}”", what=tr(what), name=name)
         if near:
             told = tr("{told}; did you mean {near}?", told=told, near=", ".join(near))
         super().__init__(told)

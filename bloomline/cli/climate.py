@@ -114,6 +114,7 @@ def _object(report: ClimateReport) -> dict[str, Any]:
         ],
         "elevation_m": report.garden.elevation_m,
         "height_is_guessed": report.garden.height_is_guessed,
+        "height_margin_m": None if report.garden.guess is None else report.garden.guess.margin_m,
         "advice": [advice_object(each) for each in report.advice],
         "weather_years": report.n_years,
         "mean_annual_minimum_c": report.mean_annual_minimum_c,

@@ -153,7 +153,7 @@ def _year(text: str | None) -> WeatherYear | None:
         return "warmest"
     if not text.isdecimal() or int(text) < 1:
         raise UsageError(
-            tr("weather year {text!r} is neither coldest, warmest nor a rank from 1 on", text=text)
+            tr("weather year “{text}” is neither coldest, warmest nor a rank from 1 on", text=text)
         )
     return int(text) - 1
 

@@ -89,7 +89,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def _month(text: str) -> int:
     if text.isdecimal() and 1 <= int(text) <= 12:
         return int(text)
-    raise argparse.ArgumentTypeError(tr("{text!r} is not a month from 1 to 12", text=text))
+    raise argparse.ArgumentTypeError(tr("“{text}” is not a month from 1 to 12", text=text))
 
 
 def run(args: argparse.Namespace) -> int:

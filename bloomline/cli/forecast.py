@@ -178,7 +178,7 @@ def run(args: argparse.Namespace) -> int:
 def _count(text: str) -> int:
     """A whole number from 1 on. Raises ArgumentTypeError."""
     if not text.isdecimal() or int(text) < 1:
-        raise argparse.ArgumentTypeError(tr("{text!r} is no whole number from 1 on", text=text))
+        raise argparse.ArgumentTypeError(tr("“{text}” is no whole number from 1 on", text=text))
     return int(text)
 
 

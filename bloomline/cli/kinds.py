@@ -113,20 +113,13 @@ def run(args: argparse.Namespace) -> int:
     for words in asked:
         say(words)
     if args.export is not None:
-        left_out = write_kinds(args.export, yard.own_cultivars)
-        count = len(yard.own_cultivars) - left_out
-        words = plural(
-            "{n} kind written to {file}", "{n} kinds written to {file}", count, file=args.export
-        )
-        say(words)
-        if left_out:
-            say(
-                plural(
-                    "{n} mixture has no row in a table",
-                    "{n} mixtures have no row in a table",
-                    left_out,
-                )
+        write_kinds(args.export, yard.own_cultivars)
+        count = len(yard.own_cultivars)
+        say(
+            plural(
+                "{n} kind written to {file}", "{n} kinds written to {file}", count, file=args.export
             )
+        )
         return 0
     if args.keep is not None:
         from bloomline.model.kind_edits import own_kind
@@ -232,7 +225,7 @@ def _part(text: str, catalogue: Catalogue) -> tuple[Cultivar, float]:
     except ValueError:
         equals = ""
     if not equals:
-        raise UsageError(tr("{text!r}: write a kind and its bulbs or share, Shirley=60", text=text))
+        raise UsageError(tr("“{text}”: write a kind and its bulbs or share, Shirley=60", text=text))
     return catalogue.find(name.strip()), weight
 
 

@@ -87,7 +87,7 @@ def pot_named(yard: Yard, text: str) -> Pot:
     if len(found) > 1:
         ids = ", ".join(pot.id for pot in found)
         raise UsageError(
-            tr("several pots are called {text!r}; give an id: {ids}", text=text, ids=ids)
+            tr("several pots are called “{text}”; give an id: {ids}", text=text, ids=ids)
         )
     return found[0]
 

@@ -199,7 +199,7 @@ def _yard_file(text: str, names: list[str]) -> Path:
         if near
         else tr("; commands are {names}", names=", ".join(names))
     )
-    raise UsageError(tr("no command and no file called {text!r}{hint}", text=text, hint=hint))
+    raise UsageError(tr("no command and no file called “{text}”{hint}", text=text, hint=hint))
 
 
 def _open_window(path: Path | None) -> int:

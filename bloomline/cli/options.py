@@ -67,7 +67,7 @@ def day(text: str) -> date:
         return date.fromisoformat(text if _DAY.fullmatch(text) else "")
     except ValueError:
         raise argparse.ArgumentTypeError(
-            tr("{text!r} is not a date like 2025-11-01", text=text)
+            tr("“{text}” is not a date like 2025-11-01", text=text)
         ) from None
 
 
@@ -81,7 +81,7 @@ def week(text: str) -> tuple[date, date]:
         return monday, monday + timedelta(days=6)
     except (ValueError, OverflowError):
         raise argparse.ArgumentTypeError(
-            tr("{text!r} is not a week like 2027-W10", text=text)
+            tr("“{text}” is not a week like 2027-W10", text=text)
         ) from None
 
 
@@ -92,7 +92,7 @@ def number(text: str) -> float:
     except ValueError:
         value = float("nan")
     if not abs(value) < float("inf"):
-        raise argparse.ArgumentTypeError(tr("{text!r} is not a number", text=text))
+        raise argparse.ArgumentTypeError(tr("“{text}” is not a number", text=text))
     return value
 
 
@@ -103,7 +103,7 @@ def count(text: str) -> int:
     except ValueError:
         value = 0
     if value < 1:
-        raise argparse.ArgumentTypeError(tr("{text!r} is not a whole number above 0", text=text))
+        raise argparse.ArgumentTypeError(tr("“{text}” is not a whole number above 0", text=text))
     return value
 
 

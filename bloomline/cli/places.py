@@ -51,11 +51,11 @@ def _position(text: str) -> tuple[float, float]:
         latitude, longitude = (float(part) for part in parts)
     except ValueError:
         raise argparse.ArgumentTypeError(
-            tr("{text!r} is not a position like 52.1,5.2", text=text)
+            tr("“{text}” is not a position like 52.1,5.2", text=text)
         ) from None
     if not (-90.0 <= latitude <= 90.0 and -180.0 <= longitude <= 180.0):
         raise argparse.ArgumentTypeError(
-            tr("{text!r} is not on the map; latitude comes first", text=text)
+            tr("“{text}” is not on the map; latitude comes first", text=text)
         )
     return latitude, longitude
 
@@ -77,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
             put(line)
     if not found:
         say(
-            tr("no place is called {text!r}", text=args.text) if args.text else tr("no place found")
+            tr("no place is called “{text}”", text=args.text) if args.text else tr("no place found")
         )
         return 1
     if len(found) > len(rows):

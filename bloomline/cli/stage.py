@@ -222,5 +222,5 @@ def _wanted(given: Iterable[str]) -> Iterable[dict[str, Any]]:
             yield {**days, "weight": float(weight[0])} if weight else days
         except (ValueError, IndexError):
             raise UsageError(
-                tr("{text!r} is not like easter:3 or 05-01:05-31:2", text=text)
+                tr("“{text}” is not like easter:3 or 05-01:05-31:2", text=text)
             ) from None

@@ -91,7 +91,7 @@ def _chosen(conflicts: tuple[Conflict, ...], text: str) -> Choice:
             else tr("none, there is no conflict")
         )
         raise UsageError(
-            tr("--choose {text!r}: the conflicts are {many_words}", text=text, many_words=many)
+            tr("--choose “{text}”: the conflicts are {many_words}", text=text, many_words=many)
         )
     conflict = conflicts[int(number) - 1]
     for way in conflict.choices:
@@ -99,14 +99,14 @@ def _chosen(conflicts: tuple[Conflict, ...], text: str) -> Choice:
             if not way.available:
                 raise UsageError(
                     tr(
-                        "--choose {text!r} can't be taken: {why_not}",
+                        "--choose “{text}” can't be taken: {why_not}",
                         text=text,
                         why_not=way.why_not,
                     )
                 )
             return way
     keys = ", ".join(way.key for way in conflict.choices)
-    raise UsageError(tr("--choose {text!r}: the ways out are {keys}", text=text, keys=keys))
+    raise UsageError(tr("--choose “{text}”: the ways out are {keys}", text=text, keys=keys))
 
 
 def _lines(

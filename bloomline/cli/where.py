@@ -69,7 +69,7 @@ def garden_meant(
     try:
         found = _found(place, country=country, home=home)
     except UnknownNameError:
-        say(tr("no single place is called {place!r}; {taken}", place=place, taken=taken))
+        say(tr("no single place is called “{place}”; {taken}", place=place, taken=taken))
         return by_position
     apart_km = great_circle_km(latitude_deg, longitude_deg, found.latitude_deg, found.longitude_deg)
     if apart_km > _ANOTHER_PLACE_KM:
@@ -121,11 +121,11 @@ def _tell(place: str, found: Found, garden: Garden, *, is_expected: bool) -> Non
             return
         say(
             tr(
-                "{place!r} is taken as {station_label} ({station_id})",
+                "“{place}” is taken as {station_label} ({station_id})",
                 place=place,
                 station_label=garden.label,
                 station_id=station.station_id,
             )
         )
     elif fold(place) != fold(found.name):
-        say(tr("{place!r} is taken as {label}", place=place, label=garden.label))
+        say(tr("“{place}” is taken as {label}", place=place, label=garden.label))

@@ -135,7 +135,7 @@ def calendar_bytes(
         made = _event(event, calendar_id=calendar_id, alarms=alarms)
         uid = str(made["uid"])
         if uid in written:
-            raise ValueError(f"two events have the key {event.key!r}")
+            raise ValueError(f"two events have the key “{event.key}”")
         written.add(uid)
         calendar.add_component(_stamped(made, before.get(uid), least=event.sequence, now=now))
     for uid, old in before.items():

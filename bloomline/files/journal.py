@@ -111,7 +111,7 @@ def find_recoverable(folder: Path) -> list[JournalEntry]:
 
 def _entry_file(folder: Path, key: str) -> Path:
     if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_-]{0,99}", key):
-        raise ValueError(f"a journal key holds letters, digits and hyphens, not {key[:40]!r}")
+        raise ValueError(f"a journal key holds letters, digits and hyphens, not “{key[:40]}”")
     return folder / "journal" / f"{key}{_SUFFIX}"
 
 

@@ -73,5 +73,5 @@ def json_text(value: Any, indent: str = "") -> str:
 @lru_cache(maxsize=1024)
 def _key(key: Any) -> str:
     if not isinstance(key, str):
-        raise TypeError(f"a key of JSON must be text, not {key!r}")
+        raise TypeError(f"a key of JSON must be text, not “{key}”")
     return encode_basestring(key)

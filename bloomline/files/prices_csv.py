@@ -29,6 +29,7 @@ from bloomline.files.plain_text import plain as plain_characters
 from bloomline.model.money import exact, plain
 from bloomline.model.problems import describe
 from bloomline.model.store import Price
+from bloomline.words import quoted
 
 COLUMNS = ("cultivar_id", "name", "pack", "price", "currency", "note")
 
@@ -149,8 +150,8 @@ def read_prices(
 
 def _unknown(name: str) -> str:
     near = difflib.get_close_matches(name, COLUMNS, n=1)
-    hint = f"; is {near[0]!r} meant?" if near else ""
-    return f"the column {name[:_SHOWN]!r} is not known and left out{hint}"
+    hint = f"; is {quoted(near[0])} meant?" if near else ""
+    return f"the column {quoted(name[:_SHOWN])} is not known and left out{hint}"
 
 
 def _price(
@@ -198,7 +199,7 @@ def _whole(text: str, table: DelimitedTable) -> int:
             raise ValueError(text)
         return int(value)
     except (ValueError, OverflowError):
-        raise ValueError(f"pack: {text[:_SHOWN]!r} is not a whole number") from None
+        raise ValueError(f"pack: {quoted(text[:_SHOWN])} is not a whole number") from None
 
 
 def _amount(text: str, table: DelimitedTable) -> float:
@@ -208,4 +209,4 @@ def _amount(text: str, table: DelimitedTable) -> float:
             raise ValueError(text)
         return value
     except ValueError:
-        raise ValueError(f"price: {text[:_SHOWN]!r} is not an amount like 4.95") from None
+        raise ValueError(f"price: {quoted(text[:_SHOWN])} is not an amount like 4.95") from None

@@ -21,6 +21,7 @@ from bloomline.files.delimited import DelimitedTable, day_of, read_delimited
 from bloomline.files.prices_csv import plain_text, safe_text
 from bloomline.model.problems import describe
 from bloomline.model.yard import Record, Seen, Yard
+from bloomline.words import quoted
 
 COLUMNS = ("day", "layer_id", "pot", "cultivar", "seen", "note", "photo")
 
@@ -100,10 +101,11 @@ def read_records(
     if missing:
         known = ", ".join(COLUMNS)
         raise DataError(
-            table.name, [f"there is no column {name!r}; columns are {known}" for name in missing]
+            table.name,
+            [f"there is no column {quoted(name)}; columns are {known}" for name in missing],
         )
     warnings = [
-        f"the column {name!r} is not known and left out"
+        f"the column {quoted(name)} is not known and left out"
         for name in table.columns
         if name and name not in COLUMNS
     ]
@@ -166,13 +168,13 @@ class _Finder:
         given = values.get("layer_id", "")
         if given:
             if given not in self._ids:
-                raise ValueError(f"layer_id: there is no layer {given[:_SHOWN]!r}")
+                raise ValueError(f"layer_id: there is no layer {quoted(given[:_SHOWN])}")
             return given
         pot, cultivar = (plain_text(values.get(name, "")) for name in ("pot", "cultivar"))
         if not pot and not cultivar:
             raise ValueError("no layer: give layer_id, or pot and cultivar")
         found = self._named.get((pot.casefold(), cultivar.casefold()), [])
-        meant = " in ".join(repr(each[:_SHOWN]) for each in (cultivar, pot) if each)
+        meant = " in ".join(quoted(each[:_SHOWN]) for each in (cultivar, pot) if each)
         if not found and cultivar and self._kind_of is not None:
             kind, near = self._meant(cultivar)
             if near:
@@ -203,10 +205,10 @@ def _record(line: int, cells: tuple[str, ...], table: DelimitedTable, finder: _F
     try:
         day = day_of(text)
     except ValueError:
-        raise ValueError(f"day: {text[:_SHOWN]!r} is not a date like 2027-04-11") from None
+        raise ValueError(f"day: {quoted(text[:_SHOWN])} is not a date like 2027-04-11") from None
     what = values.get("seen", "").casefold()
     if what not in _SEEN:
-        raise ValueError(f"seen: {what[:_SHOWN]!r} is none of nose, first-flower, full, over")
+        raise ValueError(f"seen: {quoted(what[:_SHOWN])} is none of nose, first-flower, full, over")
     try:
         return Record(
             id=f"line-{line}",

@@ -11,6 +11,7 @@ from typing import Literal
 
 from bloomline.errors import DataError
 from bloomline.files.delimited import DelimitedTable, day_of, read_delimited, tidy_names
+from bloomline.words import quoted
 
 COLUMNS = (
     "id",
@@ -97,13 +98,13 @@ def requests_of(table: DelimitedTable) -> RequestTable:
     """The requests of a table that was read. Raises DataError for the table as a whole."""
     if "cultivar" not in table.columns:
         near = difflib.get_close_matches("cultivar", table.columns, n=1, cutoff=0.5)
-        hint = f"; is {near[0]!r} meant?" if near else ""
+        hint = f"; is {quoted(near[0])} meant?" if near else ""
         raise DataError(
             table.name,
             [
-                f"there is no column 'cultivar'{hint} Columns are {', '.join(COLUMNS)}"
+                f"there is no column “cultivar”{hint} Columns are {', '.join(COLUMNS)}"
                 if hint
-                else f"there is no column 'cultivar'; columns are {', '.join(COLUMNS)}"
+                else f"there is no column “cultivar”; columns are {', '.join(COLUMNS)}"
             ],
         )
     if not table.rows:
@@ -113,7 +114,9 @@ def requests_of(table: DelimitedTable) -> RequestTable:
     seen: dict[str, int] = {}
     for row in rows:
         if row.id in seen:
-            warnings.append(f"line {row.line}: id {row.id!r} is already on line {seen[row.id]}")
+            warnings.append(
+                f"line {row.line}: id {quoted(row.id)} is already on line {seen[row.id]}"
+            )
         seen.setdefault(row.id, row.line)
     return RequestTable(rows, tuple(warnings))
 
@@ -126,8 +129,8 @@ def column_of(name: str) -> str:
 
 def _unknown(name: str) -> str:
     near = difflib.get_close_matches(name, COLUMNS, n=1)
-    hint = f"; is {near[0]!r} meant?" if near else ""
-    return f"the column {name!r} is not known and left out{hint}"
+    hint = f"; is {quoted(near[0])} meant?" if near else ""
+    return f"the column {quoted(name)} is not known and left out{hint}"
 
 
 def _row(line: int, cells: tuple[str, ...], table: DelimitedTable) -> RequestRow | BadRow:
@@ -144,7 +147,7 @@ def _row(line: int, cells: tuple[str, ...], table: DelimitedTable) -> RequestRow
     planted = _planted(values.get("planted", ""), problems)
     where = _WHERE.get(" ".join(values.get("where", "").casefold().split()))
     if where is None:
-        problems.append(f"where: {values['where']!r} is neither pot nor ground")
+        problems.append(f"where: {quoted(values['where'])} is neither pot nor ground")
     cultivar = values.get("cultivar", "")
     if not cultivar:
         problems.append("cultivar: empty")
@@ -180,7 +183,7 @@ def _number(
     try:
         value = table.number(text)
     except ValueError:
-        problems.append(f"{name}: {text[:40]!r} is not a number")
+        problems.append(f"{name}: {quoted(text[:40])} is not a number")
         return None
     if not math.isfinite(value) or not low <= value <= high:
         problems.append(f"{name}: {text[:40]} is outside {low:g} to {high:g}")
@@ -194,7 +197,7 @@ def _planted(text: str, problems: list[str]) -> date | None:
     try:
         day = day_of(text)
     except ValueError:
-        problems.append(f"planted: {text[:40]!r} is not a date like 2025-11-01")
+        problems.append(f"planted: {quoted(text[:40])} is not a date like 2025-11-01")
         return None
     if not 1900 <= day.year <= 2199:
         problems.append(f"planted: {text} is outside 1900 to 2199")

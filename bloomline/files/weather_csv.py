@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from bloomline.errors import DataError
 from bloomline.files.delimited import DelimitedTable, day_of, read_delimited
+from bloomline.words import quoted
 
 COLUMNS = ("date", "tmin_c", "tmax_c")
 
@@ -124,8 +125,8 @@ def _columns(table: DelimitedTable) -> list[int]:
     for name in COLUMNS:
         if name not in table.columns:
             near = difflib.get_close_matches(name, table.columns, n=1)
-            hint = f"; is {near[0]!r} meant?" if near else ""
-            problems.append(f"there is no column {name!r}{hint}")
+            hint = f"; is {quoted(near[0])} meant?" if near else ""
+            problems.append(f"there is no column {quoted(name)}{hint}")
     if problems:
         raise DataError(table.name, [*problems, f"columns are {', '.join(COLUMNS)}"])
     return [table.columns.index(name) for name in COLUMNS]
@@ -135,7 +136,7 @@ def _day(text: str, line: int, problems: list[str]) -> date | None:
     try:
         day = day_of(text)
     except ValueError:
-        problems.append(f"line {line}: {text[:40]!r} is not a date like 2025-11-01")
+        problems.append(f"line {line}: {quoted(text[:40])} is not a date like 2025-11-01")
         return None
     if wrong := year_problem(day.year, line):
         problems.append(wrong)
@@ -149,10 +150,10 @@ def _celsius(
     try:
         value = table.number(text)
     except ValueError:
-        problems.append(f"line {line}: {name} {text[:40]!r} is not a number")
+        problems.append(f"line {line}: {name} {quoted(text[:40])} is not a number")
         return None
     if not math.isfinite(value):
-        problems.append(f"line {line}: {name} {text[:40]!r} is not a number")
+        problems.append(f"line {line}: {name} {quoted(text[:40])} is not a number")
         return None
     if not LOWEST_C <= value <= HIGHEST_C:
         problems.append(

@@ -46,6 +46,7 @@ from bloomline.files.weather_text import (
     read_table,
     split_clock,
 )
+from bloomline.words import quoted
 
 _LEAST_OF_A_DAY = 0.75
 _SAMPLE_LINES = 5
@@ -203,7 +204,7 @@ def _chosen_columns(table: WeatherTable, names: Sequence[str]) -> Columns:
     if not any(
         places[0] < len(cells) and looks_like_day(cells[places[0]]) for _, cells in table.rows
     ):
-        raise UsageError(f"the column {names[0]!r} of {table.name} holds no days")
+        raise UsageError(f"the column {quoted(names[0])} of {table.name} holds no days")
     if len(places) == 2:
         guessed = guess_columns(table)
         clock = guessed.clock if guessed else None
@@ -219,7 +220,7 @@ def _place(table: WeatherTable, name: str) -> int:
     if wanted.isdecimal() and 1 <= int(wanted) <= len(table.header):
         return int(wanted) - 1
     held = ", ".join(each or str(i + 1) for i, each in enumerate(table.header))
-    raise UsageError(f"there is no single column {name!r} in {table.name}; it has {held}")
+    raise UsageError(f"there is no single column {quoted(name)} in {table.name}; it has {held}")
 
 
 def _sample(table: WeatherTable) -> tuple[str, ...]:
@@ -276,7 +277,7 @@ class _Reader:
             hint = ""
             if parts_of_day(split_clock(texts[0])[0]) is not None:
                 hint = f" read as {self._order}"
-            self._problems.append(f"line {line}: {shown!r} is no day{hint}")
+            self._problems.append(f"line {line}: {quoted(shown)} is no day{hint}")
             return None
         if wrong := year_problem(day.year, line):
             self._problems.append(wrong)
@@ -295,7 +296,7 @@ class _Reader:
             return None
         value = figure(text)
         if value is None:
-            self._problems.append(f"line {line}: {text[:40]!r} is no temperature")
+            self._problems.append(f"line {line}: {quoted(text[:40])} is no temperature")
             return None
         warm = in_celsius(value, self._unit)
         if not LOWEST_C <= warm <= HIGHEST_C:

@@ -34,6 +34,7 @@ from bloomline.model.yard import (
     Record,
     Yard,
 )
+from bloomline.words import quoted
 
 SUFFIX = ".bloomline"
 MAX_BYTES = 32 * 1024**2
@@ -251,7 +252,9 @@ class _Reader:
         if len(found) < len(pairs):
             counts = Counter(key for key, _ in pairs)
             twice = next(key for key, number in counts.items() if number > 1)
-            raise FileProblemError(self.name, f"the key {twice[:80]!r} stands twice in one object")
+            raise FileProblemError(
+                self.name, f"the key {quoted(twice[:80])} stands twice in one object"
+            )
         return found
 
     def refuse_constant(self, word: str) -> object:

@@ -7,6 +7,7 @@ from functools import lru_cache
 from math import atan2, degrees, hypot
 
 from bloomline.errors import UsageError
+from bloomline.words import quoted
 
 Rgb = tuple[float, float, float]
 
@@ -37,7 +38,7 @@ def rgb(colour_hex: str) -> Rgb:
             int(digits[4:6], 16) / 255.0,
         )
     except ValueError:
-        raise UsageError(f"{colour_hex!r} is not a colour; write it as #RRGGBB") from None
+        raise UsageError(f"{quoted(colour_hex)} is not a colour; write it as #RRGGBB") from None
 
 
 def linear(part: float) -> float:

@@ -20,6 +20,8 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from bloomline.words import quoted
+
 Basis = Literal["published", "relative", "class-typical", "memory"]
 DateBasis = Literal["published", "relative", "class-typical", "memory", "packet"]
 """What dates stand on; "packet" is for kinds of a gardener's own alone."""
@@ -51,7 +53,7 @@ class MonthDay(NamedTuple):
             month, day = int(match[1]), int(match[2])
             if 1 <= month <= 12 and 1 <= day <= calendar.monthrange(2000, month)[1]:
                 return cls(month, day)
-        raise ValueError(f"{text!r} is no day of the year written like 04-17")
+        raise ValueError(f"{quoted(text)} is no day of the year written like 04-17")
 
     def in_year(self, year: int) -> date:
         """This day in a year; 29 February becomes the 28th where there is none."""

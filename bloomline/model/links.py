@@ -10,6 +10,7 @@ from typing import Protocol
 from pydantic_core import PydanticCustomError
 
 from bloomline.model.store import MAX_PACK_SIZES, InStock, Price
+from bloomline.words import quoted
 
 
 class _WithId(Protocol):
@@ -103,7 +104,7 @@ def check_links(yard: _LinkedYard) -> None:
     if len(set(own)) != len(own):
         twice = next(name for name in own if own.count(name) > 1)
         raise PydanticCustomError(
-            "same_id", "two own_cultivars have the id {name!r}", {"name": twice}
+            "same_id", "two own_cultivars have the id “{name}”", {"name": twice}
         )
     _check_wishes(yard)
     _check_store(yard)
@@ -114,7 +115,7 @@ def _check_wishes(yard: _LinkedYard) -> None:
     ids = [wish.id for wish in yard.wishes]
     if len(set(ids)) != len(ids):
         twice = next(name for name in ids if ids.count(name) > 1)
-        raise PydanticCustomError("same_id", "two wishes have the id '{name}'", {"name": twice})
+        raise PydanticCustomError("same_id", "two wishes have the id “{name}”", {"name": twice})
     pots = {pot.id for pot in yard.pots}
     for index, wish in enumerate(yard.wishes):
         for pot_id in wish.pot_ids:
@@ -127,10 +128,12 @@ def _check_store(yard: _LinkedYard) -> None:
     stock = Counter(item.cultivar_id for item in yard.cupboard)
     packs = Counter((price.cultivar_id, price.pack) for price in yard.prices)
     sizes = Counter(cultivar_id for cultivar_id, _ in packs)
-    told = [f"the cupboard holds {name!r} twice" for name, n in stock.items() if n > 1]
-    told += [f"two prices for {n} bulbs of {name!r}" for (name, n), k in packs.items() if k > 1]
+    told = [f"the cupboard holds {quoted(name)} twice" for name, n in stock.items() if n > 1]
     told += [
-        f"more than {MAX_PACK_SIZES} packs of {name!r}"
+        f"two prices for {n} bulbs of {quoted(name)}" for (name, n), k in packs.items() if k > 1
+    ]
+    told += [
+        f"more than {MAX_PACK_SIZES} packs of {quoted(name)}"
         for name, n in sizes.items()
         if n > MAX_PACK_SIZES
     ]
@@ -140,8 +143,8 @@ def _check_store(yard: _LinkedYard) -> None:
 
 def _dangling(where: str, what: str, name: str, known: set[str]) -> PydanticCustomError:
     near = difflib.get_close_matches(name, sorted(known)[:5000], n=1)
-    hint = f"; did you mean {near[0]!r}?" if near else ""
-    told = f"{where}: there is no {what} {name!r}{hint}"
+    hint = f"; did you mean {quoted(near[0])}?" if near else ""
+    told = f"{where}: there is no {what} {quoted(name)}{hint}"
     return PydanticCustomError("no_such_id", "{told}", {"told": told})
 
 
@@ -150,7 +153,7 @@ def _tell_same_ids(yard: _LinkedYard) -> str:
     told: list[str] = []
     for where, name in _id_places(yard):
         if name in first:
-            told.append(f"the id {name!r} stands both at {first[name]} and at {where}")
+            told.append(f"the id {quoted(name)} stands both at {first[name]} and at {where}")
         else:
             first[name] = where
     more = f"; and {len(told) - 5} more" if len(told) > 5 else ""

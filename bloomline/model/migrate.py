@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import VERSION
+from bloomline.words import quoted
 
 Document = dict[str, object]
 Step = Callable[[Document], Document]
@@ -36,7 +37,7 @@ def version_of(document: Mapping[str, object]) -> tuple[int, int]:
         else None
     )
     if parts is None:
-        shown = repr(said)[:40] if isinstance(said, str | float) else "something else"
+        shown = quoted(str(said)[:40]) if isinstance(said, str | float) else "something else"
         raise VersionError(f'a version such as "{VERSION}" is wanted, not {shown}')
     return int(parts[1]), int(parts[2] or 0)
 

@@ -18,6 +18,8 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from bloomline.words import quoted
+
 KEEP_UNKNOWN = {"keep_unknown": True}
 """Validation context under which keys of a newer minor version are kept, not refused."""
 
@@ -40,7 +42,7 @@ class Part(BaseModel):
         told = []
         for key in list(extra)[:5]:
             near = difflib.get_close_matches(key[:80], known, n=1)
-            told.append(f"{key[:80]!r}" + (f" (did you mean {near[0]!r}?)" if near else ""))
+            told.append(quoted(key[:80]) + (f" (did you mean {quoted(near[0])}?)" if near else ""))
         raise PydanticCustomError("unknown_key", "unknown key {keys}", {"keys": ", ".join(told)})
 
 

@@ -9,6 +9,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from bloomline.words import quoted
+
 MOST_TOLD = 200
 """How many problems of one document are put into words."""
 
@@ -108,5 +110,5 @@ def _short(value: str | int | float) -> str:
         return "so big a number"
     if isinstance(value, bool):
         return "true" if value else "false"
-    text = repr(value)
+    text = quoted(value) if isinstance(value, str) else repr(value)
     return text if len(text) <= 40 else f"{text[:36]}…{text[-1]}"

@@ -12,6 +12,7 @@ from bloomline.model.parts import Part
 from bloomline.model.problems import describe
 from bloomline.model.yard import Pot, Yard, unknown
 from bloomline.model.yard_ids import ids_in
+from bloomline.words import quoted
 
 _Part = TypeVar("_Part", bound=Part)
 
@@ -60,7 +61,7 @@ def refuse_known_ids(yard: Yard, ids: Sequence[str]) -> None:
     used = set(ids_in(yard))
     for at, name in enumerate(ids):
         if name in used or name in ids[:at]:
-            raise EditRefusedError(f"the id {name!r} is taken already")
+            raise EditRefusedError(f"the id {quoted(name)} is taken already")
 
 
 def refuse_fields(fields: Mapping[str, object], *names: str) -> None:

@@ -21,6 +21,7 @@ from bloomline.model.stage import (
     place_key,
 )
 from bloomline.model.yard import DoneTask, SeenTask, Yard
+from bloomline.words import quoted
 
 _Part = TypeVar("_Part", bound=Part)
 
@@ -142,7 +143,7 @@ def _index(yard: Yard, name: str) -> int:
 
 def _refuse_taken(yard: Yard, name: str) -> None:
     if any(place.name == name for place in yard.display_places):
-        raise EditRefusedError(f"there is a display place called {name!r} already")
+        raise EditRefusedError(f"there is a display place called {quoted(name)} already")
 
 
 def _checked(kind: type[_Part], fields: dict[str, object]) -> _Part:

@@ -14,6 +14,7 @@ from pydantic_core import PydanticCustomError
 
 from bloomline.model.parts import Line, Name, Part
 from bloomline.model.spot import Spot
+from bloomline.words import quoted
 
 MAX_WEATHER_MONTHS = 600
 LOWEST_C, HIGHEST_C = -90.0, 60.0
@@ -84,7 +85,7 @@ def _figure(word: str) -> float:
         raise PydanticCustomError(
             "no_figure",
             "{word} is no temperature like 4.1 nor a hyphen for a day without",
-            {"word": repr(word[:20])},
+            {"word": quoted(word[:20])},
         )
     return float(word)
 

@@ -17,6 +17,7 @@ from bloomline.reference.catalogue_rows import (
 )
 from bloomline.reference.cultivar_names import CultivarNames, names_of, spaced
 from bloomline.reference.folding import fold, near_names
+from bloomline.reference.mixture_rows import mixtures_from, split_rows
 from bloomline.reference.name_index import NameIndex
 from bloomline.reference.tables import ROW_NUMBER, Row, read_rows
 
@@ -190,9 +191,14 @@ def kind_columns() -> list[str]:
 def kinds_from(rows: Sequence[Row], *, shown: str) -> tuple[Cultivar, ...]:
     """Checked cultivars of an own table's rows; a row of a shipped id fills it up.
 
-    Raises DataError.
+    Mixtures come last; their kinds are the table's or the shipped ones. Raises DataError.
     """
-    return cultivars_from_rows(merged_rows(_shipped_rows(), rows, shown=shown), shown=shown)
+    single, mixed = split_rows(rows)
+    kinds = cultivars_from_rows(merged_rows(_shipped_rows(), single, shown=shown), shown=shown)
+    if not mixed:
+        return kinds
+    known, taken = _shipped().with_own(kinds), [kind.id for kind in kinds]
+    return (*kinds, *mixtures_from(mixed, known.find, taken=taken, shown=shown))
 
 
 @lru_cache(maxsize=1)

@@ -14,6 +14,7 @@ from bloomline.data import data_root
 from bloomline.errors import DataError
 from bloomline.model.cultivar import Companion, Cultivar
 from bloomline.reference.tables import ROW_NUMBER, Row, read_rows
+from bloomline.words import quoted
 
 _DAY_COLUMNS = (
     "ref_start",
@@ -112,7 +113,9 @@ def merged_rows(base: Sequence[Row], own: Sequence[Row], *, shown: str) -> list[
         if not row_id:
             problems.append(f"row {number}: id: empty; every row needs one")
         elif row_id in seen:
-            problems.append(f"row {number}: id: {row_id!r} stands already in row {seen[row_id]}")
+            problems.append(
+                f"row {number}: id: {quoted(row_id)} stands already in row {seen[row_id]}"
+            )
         else:
             seen[row_id] = number
             changes = {k: v for k, v in row.items() if v != ""}
@@ -202,7 +205,9 @@ def _validated(
     for row in rows:
         own_id = row["id"]
         if own_id in seen:
-            doubles.append(f"row {row[ROW_NUMBER]}: id: {own_id!r} stands in row {seen[own_id]}")
+            doubles.append(
+                f"row {row[ROW_NUMBER]}: id: {quoted(own_id)} stands in row {seen[own_id]}"
+            )
         seen[own_id] = row[ROW_NUMBER]
     if doubles:
         raise DataError(shown, doubles)
@@ -222,7 +227,7 @@ def _problem(error: Any, rows: Sequence[Row]) -> str:
         return f"{name}: {column}: no such column"
     value = str(error["input"])
     hint = " (write a point for the decimal sign)" if _decimal_comma(value) else ""
-    return f"{name}: {column}: {value[:60]!r}: {error['msg']}{hint}"
+    return f"{name}: {column}: {quoted(value[:60])}: {error['msg']}{hint}"
 
 
 def _decimal_comma(value: str) -> bool:
@@ -235,8 +240,8 @@ def _unknown_columns(first: Row, columns: Sequence[str]) -> list[str]:
     for name in first:
         if name != ROW_NUMBER and name not in allowed:
             near = difflib.get_close_matches(name, allowed, n=1)
-            hint = f"; did you mean {near[0]!r}?" if near else ""
-            problems.append(f"column {name!r}: no such column{hint}")
+            hint = f"; did you mean {quoted(near[0])}?" if near else ""
+            problems.append(f"column {quoted(name)}: no such column{hint}")
     if first and "id" not in first:
-        problems.append("column 'id' is missing; it says which cultivar a row is about")
+        problems.append("column “id” is missing; it says which cultivar a row is about")
     return problems

@@ -159,7 +159,7 @@ def _task_rule(row: Row) -> TaskRule:
     if not (rule.kind and rule.title and rule.source):
         raise ValueError("kind, title and source are wanted")
     if rule.basis not in _BASES:
-        raise ValueError(f"the basis {rule.basis!r} is none of {', '.join(_BASES)}")
+        raise ValueError(f"the basis “{rule.basis}” is none of {', '.join(_BASES)}")
     if rule.minutes < 0 or rule.seconds_per_bulb < 0 or rule.overdue_days < 0:
         raise ValueError("minutes, seconds_per_bulb and overdue_days must not be below 0")
     if rule.together not in get_args(Together) or (rule.together_days is None) == bool(

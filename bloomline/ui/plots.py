@@ -94,7 +94,8 @@ class DayPlot(pg.PlotWidget):  # type: ignore[misc]
             axis.setTextPen(QColor(tone.muted))
             axis.setTickFont(self.font())
             if side != "left":  # pyqtgraph's own height cuts the feet of letters off
-                axis.setStyle(tickTextHeight=ceil(QFontMetricsF(self.font()).height()))
+                high = ceil(QFontMetricsF(self.font()).height())
+                axis.setStyle(tickTextHeight=high, autoExpandTextSpace=False)
                 axis.setHeight(None)
             axis.setZValue(-10)
         self.clear()

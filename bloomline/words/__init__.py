@@ -23,7 +23,7 @@ from bloomline.words.language import (
     use_language,
     wanted_language,
 )
-from bloomline.words.messages import context, marked, plural, tr
+from bloomline.words.messages import context, marked, plural, quoted, tr
 from bloomline.words.numbers import in_language, listed, number_words, percent_words
 
 __all__ = [
@@ -46,6 +46,7 @@ __all__ = [
     "part_of_month",
     "percent_words",
     "plural",
+    "quoted",
     "short_day_words",
     "short_month_words",
     "short_span_words",

@@ -48,6 +48,15 @@ def marked(message: str, /) -> str:
     return message
 
 
+def quoted(text: object) -> str:
+    """What somebody wrote, in quotation marks; what can't be seen in it stands as an escape."""
+    return f"“{''.join(map(_seen, str(text)))}”"
+
+
+def _seen(sign: str) -> str:
+    return sign if sign.isprintable() else sign.encode("unicode_escape").decode("ascii")
+
+
 def _filled(message: str, values: dict[str, Any]) -> str:
     if not values:
         return message

@@ -146,10 +146,13 @@ def months_table() -> None:
     for name, chosen in groups:
         cells = (" / ".join(f"{v:.2f}" for v in summary(errors[way][chosen])) for way in ways)
         print(f"| {name} | {chosen.sum()} |", " | ".join(cells), "|")
-    guessed = np.array([_height_m(s.station) - s.station.elevation_m for s in stations])
+    guesses = [height_around(s.station.latitude_deg, s.station.longitude_deg) for s in stations]
+    margin = np.array([guess.margin_m for guess in guesses])
+    guessed = np.array([guess.height_m for guess in guesses])
+    guessed -= [s.station.elevation_m for s in stations]
     print(
         f"height guessed: median off {np.median(np.abs(guessed)):.0f} m, "
-        f"bias {guessed.mean():.0f} m"
+        f"bias {guessed.mean():.0f} m, within the margin {np.mean(np.abs(guessed) <= margin):.0%}"
     )
 
 

@@ -96,7 +96,7 @@ def test_a_price_list_goes_out_is_edited_and_comes_in(capsys, yard_file, tmp_pat
     code = main(["buy", path, "--prices", str(prices), "--format", "json"])
     captured = capsys.readouterr()
     assert code == 1
-    assert "prices.csv: line 15: pack: 'x' is not a whole number" in captured.err
+    assert "prices.csv: line 15: pack: “x” is not a whole number" in captured.err
     assert Decimal(json.loads(captured.out)["total"]) > Decimal(before["total"])
 
 

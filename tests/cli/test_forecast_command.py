@@ -57,7 +57,7 @@ def test_a_cultivar_is_known_by_any_of_its_names(ask, name: str) -> None:
 def test_near_misses_of_a_cultivar_are_suggested(ask) -> None:
     code, answer, err = ask("--place", "De Bilt", "--cultivar", "Red Emporer")
     assert (code, answer) == (2, None)
-    assert "no cultivar called 'Red Emporer'; did you mean Tulipa 'Madame Lefeber'" in err
+    assert "no cultivar called “Red Emporer”; did you mean Tulipa 'Madame Lefeber'" in err
 
 
 def test_height_delays(ask) -> None:
@@ -151,10 +151,10 @@ def test_too_little_cold_gives_a_reason_not_a_date(ask) -> None:
         (["--place", "De Bilt"], "no cultivar given"),
         (["--latitude", "52", "--cultivar", "Thalia"], "go together"),
         (["--latitude", "92", "--longitude", "5", "--cultivar", "Thalia"], "latitude 92"),
-        (["--place", "Sappora", "--cultivar", "Thalia"], "no place called 'Sappora'; did you mean"),
-        ([*SINGLE, "--planted", "2024-13-01"], "'2024-13-01' is not a date like 2025-11-01"),
+        (["--place", "Sappora", "--cultivar", "Thalia"], "no place called “Sappora”; did you mean"),
+        ([*SINGLE, "--planted", "2024-13-01"], "“2024-13-01” is not a date like 2025-11-01"),
         ([*SINGLE, "--prechill-weeks", "99"], "99 weeks of pre-chilling"),
-        ([*SINGLE, "--prechill-weeks", "nan"], "'nan' is not a number"),
+        ([*SINGLE, "--prechill-weeks", "nan"], "“nan” is not a number"),
         ([*SINGLE, "--cover-cm", "-2"], "-2 cm over the bulb"),
         ([*SINGLE, "--pot-width-cm", "1"], "a pot 1 cm wide"),
         ([*SINGLE, "--elevation", "1e5"], "outside -450 to 6000"),
@@ -196,9 +196,9 @@ def test_bad_rows_are_told_and_the_others_answered_in_order(ask, bulk: str) -> N
     ]
     assert [each["id"] for each in answers if "error" in each] == ["typo", "=1+1", "nowhere"]
     assert all(set(each) == {"id", "error"} for each in answers if "error" in each)
-    assert f"{bulk}: row 3: no cultivar called 'Red Emporer'" in err
-    assert f"{bulk}: row 5: planted: '2024-11-31'" in err
-    assert f"{bulk}: row 6: no place called 'Lemuria Parva'" in err
+    assert f"{bulk}: row 3: no cultivar called “Red Emporer”" in err
+    assert f"{bulk}: row 5: planted: “2024-11-31”" in err
+    assert f"{bulk}: row 6: no place called “Lemuria Parva”" in err
     assert "3 of 6 rows could not be answered" in err
 
 
@@ -216,7 +216,7 @@ def test_a_row_of_the_table_gets_the_answer_it_gets_alone(ask, bulk: str) -> Non
 def test_a_position_helps_where_the_name_is_unknown_and_height_counts(ask, bulk: str) -> None:
     _, answers, err = ask("--requests", bulk)
     assert answers[-1]["place"]["elevation_m"] == 250
-    assert "no single place is called 'Lemuria Parva'" in err
+    assert "no single place is called “Lemuria Parva”" in err
 
 
 def test_place_and_position_together_use_the_named_station(ask, tmp_path: Path) -> None:
@@ -242,7 +242,7 @@ def test_csv_answers_are_whole_and_safe_in_a_spreadsheet(capsys, bulk: str) -> N
     rows = list(csv.DictReader(io.StringIO(out)))
     assert rows[0]["id"] == "first"
     assert rows[0]["start_p10"] <= rows[0]["start_p50"] <= rows[0]["start_p90"]
-    assert rows[1]["error"].startswith("no cultivar called 'Red Emporer'")
+    assert rows[1]["error"].startswith("no cultivar called “Red Emporer”")
     assert rows[3]["id"] == "'=1+1"
 
 
@@ -277,7 +277,7 @@ def test_a_place_of_several_is_not_guessed(ask) -> None:
 def test_a_place_of_another_name_is_told(ask) -> None:
     code, (answer,), err = ask("--place", "Perth", "--cultivar", "Thalia")
     assert code == 0
-    assert f"'Perth' is taken as {answer['place']['name']}" in err
+    assert f"“Perth” is taken as {answer['place']['name']}" in err
 
 
 @pytest.mark.parametrize(

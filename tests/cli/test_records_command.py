@@ -87,10 +87,10 @@ def test_import_takes_good_rows_names_bad_ones_and_comes_back_the_same(
     assert run(yard, "--import", table) == 1
     told = capsys.readouterr().err
     for words in (
-        "line 3: day: '2027-13-04' is not a date",
-        "line 4: no layer: there is no \"Tulipa 'Nobody'\"",
-        "line 5: 'Half barrel by the gate' are 3 layers",
-        "line 7: seen: 'wilted' is none of",
+        "line 3: day: “2027-13-04” is not a date",
+        "line 4: no layer: there is no “Tulipa 'Nobody'”",
+        "line 5: “Half barrel by the gate” are 3 layers",
+        "line 7: seen: “wilted” is none of",
         "1 row is there already and left out (line 8)",
     ):
         assert words in told
@@ -122,9 +122,9 @@ def test_a_table_names_kinds_as_people_write_them(capsys, yard: Path, tmp_path: 
     )
     assert run(yard, "--import", table) == 1
     told = capsys.readouterr().err
-    assert "line 4: no layer: there is no \"Tulip 'Sugar'\" in" in told
+    assert "line 4: no layer: there is no “Tulip 'Sugar'” in" in told
     assert "did you mean Tulipa 'Brown Sugar'?" in told
-    assert "line 5: no layer: there is no 'Xyzzy' in 'Half barrel by the gate'" in told
+    assert "line 5: no layer: there is no “Xyzzy” in “Half barrel by the gate”" in told
     after = load_yard(yard).yard
     kinds = [after.layer(record.layer_id)[1].cultivar_id for record in after.records]
     assert sorted(kinds) == ["tulipa-brown-sugar", "tulipa-queen-of-night"]

@@ -104,7 +104,7 @@ def test_climate_without_summer_says_why(capsys) -> None:
 def test_climate_of_no_place(capsys) -> None:
     code, climate, err = run(capsys, "climate", "Sappora")
     assert (code, climate) == (2, None)
-    assert "no place called 'Sappora'; did you mean" in err
+    assert "no place called “Sappora”; did you mean" in err
 
 
 def test_climate_table(capsys) -> None:
@@ -202,7 +202,7 @@ def test_a_place_that_is_not_clear_is_bad_use_with_what_could_be_typed(capsys, p
 def test_the_country_of_a_place(capsys, monkeypatch) -> None:
     code, york, err = run(capsys, "climate", "York", "--country", "UK")
     assert code == 0
-    assert "'York' is taken as York, England, United Kingdom, about 17 m" in err
+    assert "“York” is taken as York, England, United Kingdom, about 17 m" in err
     assert sum(each["weight"] for each in york["stations"]) == pytest.approx(1.0, abs=0.01)
     assert york["station"]["id"] == york["stations"][0]["id"]
     assert york["height_is_guessed"]
@@ -212,7 +212,7 @@ def test_the_country_of_a_place(capsys, monkeypatch) -> None:
     monkeypatch.setenv("LC_ALL", "en_AU.UTF-8")
     assert run(capsys, "climate", "York")[1]["station"]["country"] == "Australia"
     # A station's name from elsewhere is told, however exact.
-    assert "'De Bilt' is taken as De Bilt, Netherlands" in run(capsys, "climate", "De Bilt")[2]
+    assert "“De Bilt” is taken as De Bilt, Netherlands" in run(capsys, "climate", "De Bilt")[2]
     assert run(capsys, "climate", "York", "--country", "Neverland")[0] == 2
     assert run(capsys, "climate", "--country", "UK")[0] == 2
 

@@ -152,7 +152,7 @@ def test_good_rows_are_kept_and_bad_ones_told(yard, log, capsys):
     plain = log.with_name("plain.csv")
     plain.write_text("date,tmin_c,tmax_c\n2026-11-01,3,8\n2026-11-02,x,8\n2026-11-03,2,8\n")
     assert main(["season", str(yard), "--weather", str(plain)]) == 0
-    assert "line 3: tmin_c 'x' is not a number" in capsys.readouterr().err
+    assert "line 3: tmin_c “x” is not a number" in capsys.readouterr().err
 
 
 _MEANS = st.floats(0.0, 60.0).map(lambda value: round(value, 3))

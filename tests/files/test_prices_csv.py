@@ -89,7 +89,7 @@ def test_what_is_written_is_read_back_without_loss(tmp_path_factory, prices, cur
 def test_a_list_from_a_spreadsheet_elsewhere(read):
     table = read("﻿Cultivar;Size;Price;Supplier\r\ntulipa-shirley;10;4,95;x\r\n".encode())
     assert table.prices == (SHIRLEY,)
-    assert table.warnings == ("the column 'supplier' is not known and left out",)
+    assert table.warnings == ("the column “supplier” is not known and left out",)
 
 
 def test_each_bad_row_is_told_with_its_line_and_spoils_no_other(read):

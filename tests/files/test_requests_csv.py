@@ -51,9 +51,9 @@ def test_a_bad_row_is_told_with_its_line_and_spoils_no_other(read) -> None:
     )
     told = {row.id: row.problem for row in table.rows if isinstance(row, BadRow)}
     assert told == {
-        "b": "planted: '2024-02-30' is not a date like 2025-11-01",
+        "b": "planted: “2024-02-30” is not a date like 2025-11-01",
         "c": "elevation_m: 1e9 is outside -450 to 6000; prechill_weeks: nan is outside 0 to 40; "
-        "where: 'roof' is neither pot nor ground",
+        "where: “roof” is neither pot nor ground",
         "d": "no place: give place, or latitude_deg and longitude_deg",
         "e": "cultivar: empty",
         "f": "latitude_deg and longitude_deg go together; one is empty",
@@ -68,13 +68,13 @@ def test_a_bad_row_is_told_with_its_line_and_spoils_no_other(read) -> None:
 def test_unknown_columns_and_ids_that_come_twice_are_told(read) -> None:
     table = read("id,plase,cultivar,place\na,x,Thalia,De Bilt\na,x,Thalia,De Bilt\n")
     assert table.warnings == (
-        "the column 'plase' is not known and left out; is 'place' meant?",
-        "line 3: id 'a' is already on line 2",
+        "the column “plase” is not known and left out; is “place” meant?",
+        "line 3: id “a” is already on line 2",
     )
 
 
 def test_without_a_column_of_cultivars_the_table_is_refused(read) -> None:
-    with pytest.raises(DataError, match="no column 'cultivar'; is 'cultivars' meant"):
+    with pytest.raises(DataError, match="no column “cultivar”; is “cultivars” meant"):
         read("id,place,cultivars\na,De Bilt,Thalia\n")
 
 

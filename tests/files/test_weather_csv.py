@@ -53,16 +53,16 @@ def test_every_odd_line_is_named(read) -> None:
     assert caught.value.problems == (
         "line 3: 2024-12-01 is already on line 2",
         "line 4: tmin_c 6 is above tmax_c 5",
-        "line 5: '02/12/2024' is not a date like 2025-11-01",
-        "line 6: tmin_c 'nan' is not a number",
+        "line 5: “02/12/2024” is not a date like 2025-11-01",
+        "line 6: tmin_c “nan” is not a number",
         "line 7: tmin_c -91 °C is outside -90 to 60",
-        "line 8: tmax_c '1_0' is not a number",
+        "line 8: tmax_c “1_0” is not a number",
         "line 9: tmax_c 61 °C is outside -90 to 60",
     )
 
 
 def test_missing_columns_are_named_with_what_comes_near(read) -> None:
-    with pytest.raises(DataError, match=r"no column 'tmax_c'; is 'tmaxc' meant"):
+    with pytest.raises(DataError, match=r"no column “tmax_c”; is “tmaxc” meant"):
         read("date,tmin_c,tmaxc\n2024-12-01,1,2\n")
 
 

@@ -109,7 +109,7 @@ def test_days_that_follow_one_another_tell_the_order(read):
 
 
 def test_a_wrong_order_is_told_line_by_line(read):
-    with pytest.raises(DataError, match=r"line 2: '13/11/2026' is no day read as mdy"):
+    with pytest.raises(DataError, match=r"line 2: “13/11/2026” is no day read as mdy"):
         read("date,min,max\n13/11/2026,1,5\n", date_order="mdy")
 
 
@@ -174,7 +174,7 @@ def test_what_is_no_table_is_refused(read, text):
 
 
 def test_a_column_that_is_not_there_is_named(read):
-    with pytest.raises(UsageError, match="no single column 'lowest'"):
+    with pytest.raises(UsageError, match="no single column “lowest”"):
         read(table(*WAYS["plain"]), columns=("date", "lowest", "tmax_c"))
 
 

@@ -90,8 +90,8 @@ def test_the_place_of_every_fault_is_told():
     message = str(caught.value)
     assert message.startswith("yard.bloomline: ")
     assert "pots[2].layers[0].planted: a day written like 2026-10-31 is wanted" in message
-    assert "pots[3].inside_height_cm: a number is wanted, not 'high'" in message
-    assert "unknown key 'plac' (did you mean 'place'?)" in message
+    assert "pots[3].inside_height_cm: a number is wanted, not “high”" in message
+    assert "unknown key “plac” (did you mean “place”?)" in message
 
 
 def test_keys_of_a_newer_minor_version_are_kept_through_edits():
@@ -115,7 +115,7 @@ def test_keys_of_a_newer_minor_version_are_kept_through_edits():
 
 def test_the_same_keys_are_faults_in_todays_version():
     document = {**json.loads(dump_yard(small_yard())), "moon": 1}
-    with pytest.raises(DataError, match="unknown key 'moon'"):
+    with pytest.raises(DataError, match="unknown key “moon”"):
         parse_yard(json.dumps(document).encode(), name="y")
 
 
@@ -315,7 +315,7 @@ HOSTILE = {
     "overflow": (BASE.replace("30.5", "1e999").encode(), "finite number"),
     "long number": (BASE.replace("30.5", "9" * 10_000).encode(), "10000 digits"),
     "big number": (BASE.replace("30.5", "9" * 25).encode(), "at most 500"),
-    "key twice": (BASE.replace('"name"', '"name": "x", "name"', 1).encode(), "'name' stands twice"),
+    "key twice": (BASE.replace('"name"', '"name": "x", "name"', 1).encode(), "“name” stands twice"),
     "deep lists": (BASE.encode().replace(b"30.5", b"[" * 100_000), "nested too deeply"),
     "deep objects": (BASE.encode().replace(b"30.5", b'{"a":' * 100_000), "nested too deeply"),
     "closed depth": (
@@ -341,16 +341,16 @@ HOSTILE = {
         encoded(**{f"k{n}": n for n in range(2_000)}),
         "an object of 2,008 keys is no part of a yard",
     ),
-    "pots of text": (encoded(pots="pots"), "pots: a list is wanted, not 'pots'"),
+    "pots of text": (encoded(pots="pots"), "pots: a list is wanted, not “pots”"),
     "pots as object": (encoded(pots={"a": 1}), "pots: a list is wanted"),
     "pot of null": (encoded(pots=[None]), "pots[0]: an object is wanted"),
-    "place of text": (encoded(place="London"), "place: an object is wanted, not 'London'"),
+    "place of text": (encoded(place="London"), "place: an object is wanted, not “London”"),
     "long name": (encoded(name="x" * 1_000_000), "name: may be at most 120 characters long"),
     "unlike id": (encoded(pots=[{"id": "x" * 100_000}]), "pots[0].id: a short id is wanted"),
     "odd offset": (encoded(site_offsets={"roof": 1}), "site_offsets.roof"),
     "same ids": (
         encoded(pots=document()["pots"] * 2),
-        "the id 'pot-1' stands both at pots[0].id and at pots[1].id",
+        "the id “pot-1” stands both at pots[0].id and at pots[1].id",
     ),
     "year as text": (encoded(season_year="2027"), "season_year: a whole number is wanted"),
     "year as truth": (encoded(season_year=True), "season_year: a whole number is wanted, not true"),

@@ -40,7 +40,7 @@ def test_a_value_can_not_be_altered():
 
 def test_an_unknown_key_is_refused_with_what_comes_near():
     assert problems(Pot, **POT, materiel="wood") == [
-        "unknown key 'materiel' (did you mean 'material'?)"
+        "unknown key “materiel” (did you mean “material”?)"
     ]
 
 
@@ -50,7 +50,7 @@ def test_an_unknown_key_is_refused_with_what_comes_near():
         ("top_width_cm", float("nan"), "top_width_cm: a finite number is wanted, not nan"),
         ("top_width_cm", float("inf"), "top_width_cm: a finite number is wanted, not inf"),
         ("top_width_cm", 3.9, "top_width_cm: a number of at least 4 is wanted, not 3.9"),
-        ("top_width_cm", "30", "top_width_cm: a number is wanted, not '30'"),
+        ("top_width_cm", "30", "top_width_cm: a number is wanted, not “30”"),
         ("top_width_cm", True, "top_width_cm: a number is wanted, not true"),
         ("top_width_cm", 10**400, "top_width_cm: a number is wanted, not so big a number"),
         ("inside_height_cm", 200.1, "inside_height_cm: a number of at most 200 is wanted"),
@@ -62,7 +62,7 @@ def test_an_unknown_key_is_refused_with_what_comes_near():
         (
             "sheltered_until",
             "2027-02-30",
-            "sheltered_until: there is no such day, not '2027-02-30'",
+            "sheltered_until: there is no such day, not “2027-02-30”",
         ),
         ("sheltered_until", "1.2.2027", "a day written like 2026-10-31 is wanted"),
         ("sheltered_until", 1798761600, "a day written like 2026-10-31 is wanted"),
@@ -72,7 +72,7 @@ def test_an_unknown_key_is_refused_with_what_comes_near():
         ("crocks_cm", 27, "leave 0.5 cm of the 30 cm height for compost"),
         ("top_length_cm", 60, "a pot of shape round has no lengths"),
         ("shape", "oval", "needs top_length_cm and bottom_length_cm"),
-        ("layers", "abc", "layers: a list is wanted, not 'abc'"),
+        ("layers", "abc", "layers: a list is wanted, not “abc”"),
     ],
 )
 def test_a_pot_that_can_not_be_is_refused_in_words(field, value, told):
@@ -118,7 +118,7 @@ def test_an_id_used_twice_is_told_with_both_places():
     with pytest.raises(ValidationError) as caught:
         yard(pots=pots)
     assert describe(caught.value) == [
-        "the id 'layer-1' stands both at pots[0].layers[0].id and at pots[1].layers[0].id"
+        "the id “layer-1” stands both at pots[0].layers[0].id and at pots[1].layers[0].id"
     ]
 
 
@@ -129,7 +129,7 @@ def test_pots_layers_and_records_share_their_ids():
 
 def test_a_record_of_no_layer_is_refused():
     record = Record(id="record-1", day=date(2027, 3, 1), layer_id="layer-2", seen="full")
-    with pytest.raises(ValidationError, match=r"records\[0\]\.layer_id.*did you mean 'layer-1'"):
+    with pytest.raises(ValidationError, match=r"records\[0\]\.layer_id.*did you mean “layer-1”"):
         yard(pots=[{**POT, "layers": [LAYER]}], records=[record])
 
 

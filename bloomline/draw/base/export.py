@@ -89,7 +89,7 @@ def _checked_suffix(target: Path) -> str:
     suffix = target.suffix.lower()
     if suffix not in SUFFIXES:
         named = (
-            tr("no kind of picture is known by {suffix!r}", suffix=suffix)
+            tr("no kind of picture is known by “{suffix}”", suffix=suffix)
             if suffix
             else tr("it has no suffix")
         )

@@ -129,7 +129,7 @@ def theme_named(name: str) -> Theme:
         return LIGHT
     if name == "dark":
         return DARK
-    raise UsageError(tr("no theme called {name!r}; choose light or dark", name=name))
+    raise UsageError(tr("no theme called “{name}”; choose light or dark", name=name))
 
 
 def hex_of(colour: Rgb) -> str:

@@ -1,6 +1,7 @@
 """Own kinds as a table with the columns of the catalogue, and the file of those kept for all yards.
 
-What stands in the one can be read as the other, and as `--catalogue`.
+What stands in the one can be read as the other, and as `--catalogue`. A mixture's row has its id,
+its name and its parts alone: all else follows from these.
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.kind_edits import put_kind
 from bloomline.model.mixing import plain
 from bloomline.model.yard import MAX_OWN_CULTIVARS, OwnCultivar, Yard
-from bloomline.reference.catalogue import kind_columns, kinds_from
+from bloomline.reference.catalogue import kind_columns, kinds_from, load_catalogue
+from bloomline.reference.mixture_rows import PARTS, parts_cell
 from bloomline.reference.tables import ROW_NUMBER, Row, read_rows
 
 _LIST_FIELDS = ("synonyms",)
@@ -31,17 +33,22 @@ def shared_path() -> Path:
     return platformdirs.user_data_path("bloomline", appauthor=False) / "own-kinds.csv"
 
 
-def write_kinds(path: Path, kinds: Iterable[Cultivar], *, private: bool = False) -> int:
-    """Write kinds as a table, and return how many were left out: mixtures have no row.
+def write_kinds(path: Path, kinds: Iterable[Cultivar], *, private: bool = False) -> None:
+    """Write kinds as a table; own kinds that only a mixture among them holds get rows as well.
 
     Raises FileProblemError.
     """
     known = list(kinds)
-    single = [kind for kind in known if not kind.parts]
+    mixed = [kind for kind in known if kind.parts]
+    rows = {kind.id: _row(kind) for kind in known if not kind.parts}
+    for part in (part for kind in mixed for part in kind.parts):
+        if part.kind.id not in rows and part.kind.id not in load_catalogue():
+            rows[part.kind.id] = _row(part.kind)
+    columns = [*kind_columns(), PARTS] if mixed else kind_columns()
+    mixtures = [{"id": kind.id, "name": kind.name, PARTS: parts_cell(kind)} for kind in mixed]
     out = io.StringIO(newline="")
-    write_csv(out, kind_columns(), [_row(kind) for kind in single])
+    write_csv(out, columns, [*rows.values(), *mixtures])
     replace_file(path, out.getvalue().encode("utf-8"), private=private)
-    return len(known) - len(single)
 
 
 def read_kinds(path: Path) -> tuple[OwnCultivar, ...]:

@@ -141,14 +141,15 @@ def _frost_on_pot(
 
 
 def _amiss(pot: Pot, cultivar_of: CultivarOf, units: Units) -> Iterator[CardSentence]:
-    """Layers that can't be planted as they are drawn: no room, in one another, in the crocks."""
+    """Layers that can't lie as they are drawn, or shouldn't: no room, in the crocks, too deep."""
     places = 2 if units.imperial else 1
     writing = Writing(length=lambda cm: units.length(cm, decimals=places), day=full_day_words)
     wrong = [
         each
         for each in pot_findings(pot, cultivar_of=cultivar_of, writing=writing)
-        if each.severity is Severity.WARNING or not each.layer_ids
+        if each.severity is not Severity.NOTE or not each.layer_ids
     ]
+    wrong.sort(key=lambda each: each.severity is not Severity.WARNING)
     for each in wrong[:_MOST_AMISS]:
         mend = "" if each.mending is None else f" {each.mending.words}."
         yield CardSentence(f"{each.advice.message}{mend}", why=(each.advice.reason,), topic="Depth")

@@ -74,7 +74,7 @@ def family_named(text: str) -> Family:
         return _WORDS[word]
     known = ", ".join(family.value for family in Family)
     raise UsageError(
-        tr("no colour is known as {text!r}; choose one of {known}", text=text, known=known)
+        tr("no colour is known as “{text}”; choose one of {known}", text=text, known=known)
     )
 
 

@@ -355,8 +355,8 @@ def _bag_lines(shopping: ShoppingList) -> list[str]:
         tr("for the pots"),
     )
     lines = table(heads, rows, right=tuple(range(len(heads) - 1)))
-    if any(line.bags and line.left_l < -0.05 for line in shopping.bags):
-        lines += wrapped(tr("Left below nothing: the allowance for settling covers it."))
+    if short := settling_words(shopping):
+        lines += wrapped(short)
     if shopping.crocks_l > 0:
         lines += wrapped(
             tr("and {crocks_l:.0f} L of broken clay for crocks", crocks_l=shopping.crocks_l)
@@ -369,6 +369,13 @@ def left_words(line: BagLine) -> str:
     if not line.bags:
         return ""
     return f"{line.left_l:.0f}".replace("-0", "0").replace("-", "−")
+
+
+def settling_words(shopping: ShoppingList) -> str:
+    """What a figure below nothing in the column of what is left means; "" where none is shown."""
+    if not any(left_words(line).startswith("−") for line in shopping.bags):
+        return ""
+    return tr("Left below nothing: the allowance for settling covers it.")
 
 
 def _fill_lines(shopping: ShoppingList, weights: Sequence[PotWeight]) -> list[str]:

@@ -15,7 +15,7 @@ from bloomline.plan.forecast.planting_day import (
     planting_rule,
     usual_planting_span,
 )
-from bloomline.plan.pot.safety import wants_mesh
+from bloomline.plan.pot.safety import wants_mesh, wants_wheels
 from bloomline.plan.words.benches import each_words, pot_words
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
@@ -310,7 +310,12 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
     cautions = scene.handling_words([cultivar])
     if wet_feet_freeze(scene, plant.pot):
         cautions.append(
-            tr("Set the pot on feet before it is filled: standing wet, it bursts in frost.")
+            tr(
+                "Set the pot on a wheeled base before it is filled: it is moved later, and "
+                "standing wet it bursts in frost."
+            )
+            if wants_wheels(plant.pot, scene.weight(plant.pot))
+            else tr("Set the pot on feet before it is filled: standing wet, it bursts in frost.")
         )
     if heavy := scene.heavy_words(plant.pot):
         cautions.append(f"{pot_words(plant.pot)}: {heavy}")

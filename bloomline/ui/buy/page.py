@@ -27,6 +27,7 @@ from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.shop.budget import BudgetPlan, Saving
 from bloomline.plan.shop.buying import BulbLine
 from bloomline.plan.shop.price_list import id_finder, name_finder, prices_in_use, with_prices
+from bloomline.plan.shop.words import settling_words
 from bloomline.ui.buy import changes
 from bloomline.ui.buy.budget_card import BudgetCard
 from bloomline.ui.buy.columns import (
@@ -50,7 +51,6 @@ from bloomline.ui.units import units_of
 from bloomline.words import tr
 
 _TOLD = 6
-_HAIR_L = 0.05
 _PAPER_TOPICS = frozenset({"weight", "price"})
 
 
@@ -187,10 +187,7 @@ class BuyPage(PageFrame):
             crocks = tr(
                 "And {litres} L of broken clay for crocks.", litres=f"{shopping.crocks_l:.0f}"
             )
-        if any(line.bags and line.left_l < -_HAIR_L for line in shopping.bags):
-            short = tr("Left below nothing: the allowance for settling covers it.")
-            crocks = f"{short} {crocks}".strip()
-        self.bags.show_foot(crocks)
+        self.bags.show_foot(f"{settling_words(shopping)} {crocks}".strip())
         typical = any(line.basis == "typical" for line in shopping.bulbs)
         self.bulbs.show_foot(
             tr("~ a typical price, from memory: type what you pay over it.") if typical else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 
-from PySide6.QtCore import QSignalBlocker, Slot
+from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QDialog, QGridLayout, QLabel, QPushButton, QWidget
 
 from bloomline.model import edits
@@ -12,18 +12,19 @@ from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.climate.finding import Found
 from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.nearby import AT_STATION_KM
-from bloomline.ui.conditions.position import HIGHEST_M, LOWEST_M, PositionDialog
+from bloomline.ui.conditions.height import HeightBox
+from bloomline.ui.conditions.position import PositionDialog
 from bloomline.ui.conditions.search import PlaceSearch
 from bloomline.ui.conditions.slider import ElidedLabel
 from bloomline.ui.conditions.words import (
-    M_PER_FOOT,
     climate_lines,
     climate_words,
     height_text,
+    margin_text,
 )
 from bloomline.ui.document import Document
 from bloomline.ui.theme import em
-from bloomline.ui.units import QuietDoubleSpinBox, Units, units_of
+from bloomline.ui.units import Units, units_of
 from bloomline.words import tr
 
 _ONE_GESTURE_S = 1.0
@@ -51,11 +52,8 @@ class PlacePart(QWidget):
         self.station.setObjectName("muted")
         height_heading = QLabel(tr("Hei&ght"))
         height_heading.setObjectName("muted")
-        self.elevation = QuietDoubleSpinBox()
-        self.elevation.setDecimals(0)
-        self.elevation.setSingleStep(10.0)
+        self.elevation = HeightBox()
         self.elevation.setObjectName("place_height")
-        self.elevation.setAccessibleName(tr("Height of the yard above the sea"))
         height_heading.setBuddy(self.elevation)
         self.position = QPushButton(tr("Positio&n…"))
         self.position.setObjectName("own_position")
@@ -93,19 +91,19 @@ class PlacePart(QWidget):
         self._say_station(garden, units)
 
     def _show_height(self, garden: Garden, units: Units) -> None:
-        per = M_PER_FOOT if units.imperial else 1.0
-        with QSignalBlocker(self.elevation):
-            self.elevation.setSuffix(tr(" ft") if units.imperial else tr(" m"))
-            self.elevation.setRange(round(LOWEST_M / per), round(HIGHEST_M / per))
-            self.elevation.setValue(round(garden.elevation_m / per))
-            self.elevation.setPrefix(tr("about ") if garden.height_is_guessed else "")
+        self.elevation.set_units(units)
+        self.elevation.show_garden(garden)
         # Normals of one's own were measured at the yard's height already.
         own = self._document.yard.place.own_normals is not None
         tip = (
             tr("The yard has temperatures of its own, so its height changes nothing")
             if own
-            else tr("Guessed from the towns around: put it right if you know better")
-            if garden.height_is_guessed
+            else tr(
+                "Guessed from the towns around, and may be {margin} off: put it right if you "
+                "know better",
+                margin=margin_text(garden.guess.margin_m, units),
+            )
+            if garden.guess is not None
             else tr("0.65 °C colder for each 100 m above the station (ISO 2533)")
         )
         self.elevation.setEnabled(not own)
@@ -136,8 +134,8 @@ class PlacePart(QWidget):
         if self._garden is not None:
             self._say_station(self._garden, self._units)
 
-    @Slot(float)
-    def _raise(self, number: float) -> None:
+    @Slot()
+    def _raise(self) -> None:
         garden = self._garden
         if garden is None:
             return
@@ -145,8 +143,7 @@ class PlacePart(QWidget):
         if now - self._last_move_s > _ONE_GESTURE_S:
             self._number += 1
         self._last_move_s = now
-        per = M_PER_FOOT if self._units.imperial else 1.0
-        height_m: float | None = float(round(number * per))
+        height_m: float | None = self.elevation.height_m
         place = self._document.yard.place
         if place.station_id is not None and height_m == round(garden.elevation_m - garden.rise_m):
             height_m = None  # the station's own height

@@ -19,13 +19,11 @@ from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.finding import Found
 from bloomline.plan.climate.garden import Garden, garden_at, garden_of
 from bloomline.ui.conditions.chooser import PlaceChooser
-from bloomline.ui.conditions.words import M_PER_FOOT, climate_lines, place_words
+from bloomline.ui.conditions.height import HeightBox
+from bloomline.ui.conditions.words import climate_lines, place_words
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units
 from bloomline.words import tr
-
-LOWEST_M, HIGHEST_M = -450, 6000
-"""Heights at which a garden can lie, as the plan takes them."""
 
 
 class PositionDialog(QDialog):
@@ -62,11 +60,8 @@ class PositionDialog(QDialog):
         self.name.setMaxLength(120)
         self.latitude = _degrees(90.0, garden.latitude_deg)
         self.longitude = _degrees(180.0, garden.longitude_deg)
-        self.elevation = QDoubleSpinBox()
-        self.elevation.setDecimals(0)
-        per = self._per
-        self.elevation.setSuffix(tr(" ft") if units.imperial else tr(" m"))
-        self.elevation.setRange(round(LOWEST_M / per), round(HIGHEST_M / per))
+        self.elevation = HeightBox(units)
+        self.elevation.setKeyboardTracking(True)  # the climate below follows each key
         self.latitude.setToolTip(tr("Degrees north of the equator; south is negative"))
         self.longitude.setToolTip(tr("Degrees east of Greenwich; west is negative"))
         self.elevation.setToolTip(tr("Height of the garden above the sea"))
@@ -94,16 +89,12 @@ class PositionDialog(QDialog):
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
         self.chooser.chosen.connect(self._take_town)
-        self._show_height(garden.elevation_m)
+        self.elevation.show_garden(garden)
         for box in (self.latitude, self.longitude):
             box.valueChanged.connect(self._move)
         self.elevation.valueChanged.connect(self._raise)
         self.name.textChanged.connect(self._show_climate)
         self._show_climate()
-
-    @property
-    def _per(self) -> float:
-        return M_PER_FOOT if self._units.imperial else 1.0
 
     def choice(self) -> PlaceChoice:
         """The place as it is entered."""
@@ -112,21 +103,12 @@ class PositionDialog(QDialog):
             name=self.name.text().strip(),
             latitude_deg=self.latitude.value(),
             longitude_deg=self.longitude.value(),
-            elevation_m=None if self._height_is_guessed else self._typed_m,
+            elevation_m=None if self._height_is_guessed else self.elevation.height_m,
         )
 
     def stop(self) -> None:
         """End what is looked for beside; safe to call twice."""
         self.chooser.stop()
-
-    @property
-    def _typed_m(self) -> float:
-        return float(round(self.elevation.value() * self._per))
-
-    def _show_height(self, height_m: float) -> None:
-        with QSignalBlocker(self.elevation):
-            self.elevation.setValue(round(height_m / self._per))
-            self.elevation.setPrefix(tr("about ") if self._height_is_guessed else "")
 
     @Slot()
     def _take_town(self) -> None:
@@ -144,9 +126,7 @@ class PositionDialog(QDialog):
             with QSignalBlocker(box):
                 box.setValue(value)
         self.name.setText(place.name)
-        self._show_height(garden.elevation_m)
-        if garden.height_is_guessed is False:
-            self.elevation.setPrefix("")
+        self.elevation.show_garden(garden)
         self._show_climate()
 
     @Slot()
@@ -157,13 +137,13 @@ class PositionDialog(QDialog):
                 garden = garden_at(self.latitude.value(), longitude_deg=self.longitude.value())
             except BloomlineError:
                 return
-            self._show_height(garden.elevation_m)
+            self.elevation.show_garden(garden)
         self._show_climate()
 
     @Slot()
     def _raise(self) -> None:
         self._height_is_guessed = False
-        self.elevation.setPrefix("")
+        self.elevation.say_guessed(False)
         self._show_climate()
 
     @Slot()

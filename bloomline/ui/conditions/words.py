@@ -51,6 +51,12 @@ def height_text(height_m: float, units: Units) -> str:
     return f"{number_words(height_m)} m"
 
 
+def margin_text(margin_m: float, units: Units) -> str:
+    """How far off a guessed height may be, to tens: no more is known of it."""
+    per = M_PER_FOOT if units.imperial else 1.0
+    return height_text(max(round(margin_m / per, -1), 10.0) * per, units)
+
+
 def distance_text(distance_km: float, units: Units) -> str:
     """A distance over ground with its unit."""
     if units.imperial:
@@ -109,8 +115,13 @@ def climate_lines(garden: Garden, units: Units) -> str:
             )
             for each in garden.stations
         ]
-    if garden.height_is_guessed:
-        lines.append(tr("Its height is guessed from the towns around."))
+    if garden.guess is not None:
+        lines.append(
+            tr(
+                "Its height is guessed from the towns around, and may be {margin} off.",
+                margin=margin_text(garden.guess.margin_m, units),
+            )
+        )
     return "\n".join(lines)
 
 
@@ -118,14 +129,21 @@ def place_words(garden: Garden, units: Units) -> str:
     """A sentence or two on a place that may be chosen: its climate, its height, what to mind."""
     height = height_text(garden.elevation_m, units)
     words = tr("Climate: {words}.", words=climate_words(garden, units))
-    if garden.height_is_unsure:
-        return f"{words} " + tr(
-            "Its height is guessed as {height}, from towns at very different heights: put it "
-            "right under Height.",
+    if garden.guess is None:
+        return words
+    margin = margin_text(garden.guess.margin_m, units)
+    told = (
+        tr(
+            "Its height is guessed as {height}, from towns at very different heights, and may "
+            "be {margin} off: put it right under Height.",
             height=height,
+            margin=margin,
         )
-    if garden.height_is_guessed:
-        return f"{words} " + tr(
-            "Its height is guessed as {height}, from the towns around.", height=height
+        if garden.height_is_unsure
+        else tr(
+            "Its height is guessed as {height}, from the towns around, and may be {margin} off.",
+            height=height,
+            margin=margin,
         )
-    return words
+    )
+    return f"{words} {told}"

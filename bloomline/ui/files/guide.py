@@ -54,8 +54,11 @@ class FirstYardGuide(QDialog):
         self._shown_for: tuple[PlaceChoice, int] | None = None
         self.packet: PacketDialog | None = None
         self._packets: list[Made] = []
-        self.place_page = PlacePage(today=outlook.today, home=outlook.yard.place, parent=self)
-        self.pots_page = PotsPage(units_of(outlook.yard), self)
+        units = units_of(outlook.yard)
+        self.place_page = PlacePage(
+            today=outlook.today, units=units, home=outlook.yard.place, parent=self
+        )
+        self.pots_page = PotsPage(units, self)
         self.wishes_form = WishesForm(self)
         self.answers = AnswersView(tr("Plant this"), self, find=suggested_for_new)
         self.place_page.changed.connect(self._refresh)

@@ -61,8 +61,9 @@ def _first_steps() -> Section:
         tr("First steps"),
         (
             tr(
-                "<b>Begin a yard.</b> File, New yard asks for your place, the pots you have and "
-                "three kinds that follow one another there. It takes under a minute.",
+                "<b>Begin a yard.</b> File, New yard asks for your town and how high it lies, your "
+                "pots and your wishes, and shows whole pots of layers to choose from. It takes "
+                "under a minute.",
             ),
             tr(
                 "<b>Plant.</b> Drag a kind from the shelf onto a pot; a mark shows how deep it "

@@ -197,9 +197,10 @@ class KindsDesk(QObject):
             keep_shared([kind])
         except (BloomlineError, OSError) as error:
             told = tr("It can't be kept: {error}", error=error)
-        else:
-            self._document.offer_kept(load_shared()[0])
-            told = tr("{name} is kept for your other yards.", name=kind.name)
+            (self.told.emit if self.list is None else self.list.complain)(told)
+            return
+        self._document.offer_kept(load_shared()[0])
+        told = tr("{name} is kept for your other yards.", name=kind.name)
         (self.told.emit if self.list is None else self.list.tell)(told)
 
     def _parent(self) -> QWidget:

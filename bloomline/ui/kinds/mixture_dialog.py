@@ -42,6 +42,14 @@ class _Row:
     remove: QToolButton
 
 
+class _ShareBox(QuietDoubleSpinBox):
+    """Bulbs, or per cent: "12", and "33.3" where it is no whole number."""
+
+    def textFromValue(self, value: float) -> str:
+        whole = value == int(value)
+        return self.locale().toString(int(value)) if whole else super().textFromValue(value)
+
+
 class MixtureDialog(QDialog):
     """Rows of kinds and shares; `made` is the mixture once it is accepted."""
 
@@ -143,7 +151,8 @@ class MixtureDialog(QDialog):
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
         kind.setCompleter(completer)
         kind.textChanged.connect(self._follow)
-        box = QuietDoubleSpinBox(self)
+        box = _ShareBox(self)
+        box.setGroupSeparatorShown(False)
         box.setRange(0.1, 10_000.0)
         box.setDecimals(1)
         box.setValue(share)

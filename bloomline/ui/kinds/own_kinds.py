@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.errors import BloomlineError
-from bloomline.model.kind_edits import own_kind, remove_kind, where_used
+from bloomline.model.kind_edits import remove_kind, where_used
 from bloomline.model.yard import OwnCultivar
 from bloomline.plan.kinds.mixtures import parts_words
 from bloomline.plan.kinds.packet import dates_words
@@ -54,7 +54,7 @@ class OwnKindsDialog(QDialog):
         self.list.setAlternatingRowColors(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.told = QLabel(self)
-        self.told.setObjectName("caution")
+        self.told.setObjectName("muted")
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
         side = QVBoxLayout()
@@ -89,12 +89,19 @@ class OwnKindsDialog(QDialog):
         self.list.itemActivated.connect(self._edit)
         self.list.currentRowChanged.connect(self._enable)
         document.yard_changed.connect(self._fill)
-        document.refused.connect(self.tell)
+        document.refused.connect(self.complain)
         self._fill()
 
     @Slot(str)
-    def tell(self, words: str) -> None:
+    def complain(self, words: str) -> None:
+        """Say under the list what could not be done."""
+        self.tell(words, kind="caution")
+
+    def tell(self, words: str, *, kind: str = "muted") -> None:
         """Say something under the list."""
+        if self.told.objectName() != kind:
+            self.told.setObjectName(kind)
+            self.told.style().polish(self.told)
         self.told.setText(shown(words))
 
     def chosen(self) -> str | None:
@@ -130,10 +137,8 @@ class OwnKindsDialog(QDialog):
     @Slot()
     def _enable(self, *_: object) -> None:
         there = self.chosen() is not None
-        for name in ("edit", "remove"):
+        for name in ("edit", "remove", "keep"):
             self.buttons[name].setEnabled(there)
-        kept = there and not own_kind(self._document.yard, self.chosen() or "").parts
-        self.buttons["keep"].setEnabled(kept)
         self.buttons["export"].setEnabled(bool(self._document.yard.own_cultivars))
 
     @Slot()
@@ -163,7 +168,7 @@ class OwnKindsDialog(QDialog):
         try:
             kinds = read_kinds(path)
         except BloomlineError as error:
-            self.tell(str(error))
+            self.complain(str(error))
             return
         self._document.edit(tr("Import kinds"), lambda yard: take_kinds(yard, kinds))
         self.tell(plural("{n} kind taken in.", "{n} kinds taken in.", len(kinds)))
@@ -185,15 +190,8 @@ class OwnKindsDialog(QDialog):
         """Write all own kinds to a table."""
         kinds = self._document.yard.own_cultivars
         try:
-            left_out = write_kinds(path, kinds)
+            write_kinds(path, kinds)
         except BloomlineError as error:
-            self.tell(str(error))
+            self.complain(str(error))
             return
-        told = plural("{n} kind written.", "{n} kinds written.", len(kinds) - left_out)
-        if left_out:
-            told += " " + plural(
-                "{n} mixture has no row in a table.",
-                "{n} mixtures have no row in a table.",
-                left_out,
-            )
-        self.tell(told)
+        self.tell(plural("{n} kind written.", "{n} kinds written.", len(kinds)))

@@ -74,6 +74,7 @@ class LabelsPage(QWidget):
         self._stopped = False
         self._place = 0
         self._count = 0
+        self._drawn = ""  # what the page on show is of: labels, or cards of a size
         self._previewing = Beside(self)
         self._previewing.answered.connect(self._show_preview)
         self._working = Beside(self)
@@ -215,9 +216,16 @@ class LabelsPage(QWidget):
         if outlook is None:
             self._show_nothing(tr("The season is being worked out…"))
             return
+        wish = self.choices.wish()
+        if wish.what != self._drawn:  # never labels under the word cards
+            # The buttons stay: they don't need the page on show, and one has the keyboard.
+            self._previewing.drop()
+            self.preview.show_words(tr("The pages are being drawn…"))
+            self.page_label.clear()
+            self._place, self._drawn = 0, wish.what
         job = previewing(
             outlook,
-            self.choices.wish(),
+            wish,
             self._place,
             room=self.preview.room(),
             ratio=self.devicePixelRatioF(),
@@ -243,6 +251,7 @@ class LabelsPage(QWidget):
             )
 
     def _show_nothing(self, words: str) -> None:
+        self._drawn = ""
         self._place = self._count = 0
         self.preview.show_words(words)
         self.page_label.clear()

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from bloomline.errors import BloomlineError, UsageError
 from bloomline.files.yardfile import dump_yard, parse_yard
-from bloomline.model.cultivar import MonthDay
+from bloomline.model.cultivar import MixPart, MonthDay
 from bloomline.model.kind_edits import put_kind, remove_kind, with_kinds_used
+from bloomline.model.mixing import mixture_of, plain
 from bloomline.model.revising import EditRefusedError
 from bloomline.plan.climate.reference_garden import reference_garden
 from bloomline.plan.forecast.one_planting import Request, forecast
@@ -30,6 +31,7 @@ from bloomline.plan.kinds.table import (
 )
 from bloomline.plan.kinds.window import flowering_window, window_days, window_words
 from bloomline.plan.season.yard import season_report
+from bloomline.reference.catalogue import load_catalogue
 
 TULIP = PacketEntry(
     "Tulipa", "Triumph", name="Evening Tale", flowers="April–May", country="United Kingdom"
@@ -294,7 +296,7 @@ class TestTable:
             kinds.append(made(entry, taken=taken))
             taken.append(kinds[-1].id)
         path = tmp_path / "kinds.csv"
-        assert write_kinds(path, kinds) == 0
+        write_kinds(path, kinds)
         assert read_kinds(path) == tuple(kinds)
 
     def test_the_whole_catalogue_comes_back(self, tmp_path):
@@ -304,13 +306,42 @@ class TestTable:
         for kind in catalogue():
             assert {**read[kind.id], "packet": None} == {**dict(kind), "packet": None}
 
-    def test_a_mixture_has_no_row(self, tmp_path):
-        from bloomline.model.cultivar import MixPart
-        from bloomline.model.mixing import mixture_of, plain
+    @given(st.lists(st.floats(0.1, 10_000), min_size=2, max_size=2))
+    @settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+    def test_a_mixture_has_a_row_and_brings_its_own_kinds(self, tmp_path, shares):
+        path = tmp_path / "k.csv"
+        parts = [
+            MixPart(kind=plain(kind), share=float(f"{share:g}"))
+            for kind, share in zip((made(), catalogue().get("tulipa-shirley")), shares, strict=True)
+        ]
+        both = mixture_of("own-m", "Tulipa (Both, mixed)", parts)
+        write_kinds(path, [both])
+        single, mixed = read_kinds(path)
+        assert single.id == made().id and mixed == both
+        # As a catalogue of one's own, too.
+        assert load_catalogue(path).get("own-m").shares == both.shares
 
-        both = mixture_of("own-m", "m", [MixPart(kind=plain(made()), share=1)])
-        assert write_kinds(tmp_path / "k.csv", [both, made()]) == 1
-        assert [each.id for each in read_kinds(tmp_path / "k.csv")] == [made().id]
+    @pytest.mark.parametrize(
+        ("parts", "told"),
+        [
+            ("tulipa-shirley", "“tulipa-shirley” is not like tulipa-shirley = 60"),
+            ("tulipa-shirley = 0", "is not like"),
+            ("tulipa-shirley = 3; tulipa-nobody = 2", "no cultivar called “tulipa-nobody”"),
+            ("own-m = 3", "no cultivar called “own-m”"),
+        ],
+    )
+    def test_a_bad_mixture_names_its_row(self, tmp_path, parts, told):
+        path = tmp_path / "k.csv"
+        path.write_text(f"id,name,parts\nown-m,Tulipa (Both),{parts}\n")
+        with pytest.raises(BloomlineError, match=rf"row 2 \(own-m\): parts: .*{told}"):
+            read_kinds(path)
+
+    def test_an_id_of_a_mixture_stands_once(self, tmp_path):
+        path = tmp_path / "k.csv"
+        row = "own-m,Tulipa (Both),tulipa-shirley = 3\n"
+        path.write_text(f"id,name,parts\n{row}{row}")
+        with pytest.raises(BloomlineError, match="row 3: id: “own-m” stands twice"):
+            read_kinds(path)
 
     def test_a_bad_table_names_the_cell(self, tmp_path):
         path = tmp_path / "kinds.csv"

@@ -17,6 +17,7 @@ from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.paper.card import PlantingCard, card_notes, cards_for
 from bloomline.plan.paper.card_days import CardDay, CardLayer
 from bloomline.plan.paper.card_words import CardSentence
+from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.pot.lifting import handling_of
 from bloomline.plan.pot.safety import wants_wheels
 from bloomline.plan.pot.weight import pot_weight
@@ -158,6 +159,22 @@ def test_layers_in_one_another_are_told_before_they_are_planted() -> None:
     yard = yard.model_copy(update={"pots": (pot.model_copy(update={"layers": near}),)})
     (made,) = cards_for(outlook(yard))
     assert any("lie in one another" in each.text for each in made.cautions)
+
+
+@pytest.mark.parametrize("cover_cm", [2.0, 29.0])
+def test_a_depth_that_is_questioned_is_told_on_the_card_as_well(cover_cm: float) -> None:
+    yard = _worked_pot()
+    pot = yard.pots[0]
+    alone = pot.layers[0].model_copy(update={"cover_cm": cover_cm})
+    yard = yard.model_copy(update={"pots": (pot.model_copy(update={"layers": (alone,)}),)})
+    here = outlook(yard)
+    (asked,) = (
+        each
+        for each in pot_findings(yard.pots[0], cultivar_of=here.cultivar_of)
+        if each.code in ("too_deep", "too_shallow")
+    )
+    (made,) = cards_for(here)
+    assert any(each.text.startswith(asked.advice.message) for each in made.cautions)
 
 
 def test_a_lily_warns_of_cats_first() -> None:

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -21,6 +22,7 @@ from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.forecast.planting_day import order_by
 from bloomline.plan.pot.compost import bags_for
 from bloomline.plan.shop.buying import planting_window, pots_to_fill, shopping_list
+from bloomline.plan.shop.words import left_words, settling_words
 
 KINDS = [
     "tulipa-shirley",
@@ -229,6 +231,15 @@ def test_no_bag_is_bought_for_a_handful_or_for_what_settling_covers():
     for need_l, bags in ((51.8, 1), (57.0, 2)):
         (line,) = bags_for({"multipurpose": need_l}, yard=yard())
         assert sum(n for _, n in line.bags) == bags
+
+
+def test_settling_is_told_where_a_figure_below_nothing_is_shown():
+    found = shop(yard(pot(1, layer(1))))
+    line = found.bags[0]
+    for left_l, told in ((-3.0, True), (-0.6, True), (-0.4, False), (0.0, False), (2.0, False)):
+        shown = replace(line, left_l=left_l)
+        assert bool(settling_words(replace(found, bags=(shown,)))) is told
+        assert left_words(shown).startswith("−") is told
 
 
 def test_the_order_day_has_one_rule():

@@ -14,11 +14,16 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from bloomline.files.yardfile import load_yard
+from bloomline.model.edits import change_settings
 from bloomline.model.yard import Yard
+from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.season.yard import season_report
+from bloomline.ui.conditions.words import margin_text, place_words
 from bloomline.ui.document import Document
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.guide import FirstYardGuide
+from bloomline.ui.files.guide_place import PlacePage
+from bloomline.ui.units import Units, units_of
 
 TODAY = date(2026, 9, 20)
 _LONG = 60_000
@@ -71,6 +76,58 @@ def test_by_keyboard_alone(guide: FirstYardGuide, qtbot: QtBot) -> None:
     assert yard.pots[0].layers
     assert all(layer.planted >= TODAY for _, layer in yard.layers())
     assert Yard.model_validate(yard.model_dump()) == yard
+
+
+def test_a_guessed_height_is_told_with_its_margin_and_put_right_by_keys(
+    guide: FirstYardGuide, qtbot: QtBot
+) -> None:
+    page = guide.place_page
+    box = page.height_box
+    assert not box.isEnabled() and not box.text().strip()
+    QTest.keyClicks(page.search, "bolzano")
+    qtbot.waitUntil(guide.next_button.isEnabled, timeout=_LONG)
+    place = page.choice()
+    assert place is not None and place.elevation_m is None
+    guessed = garden_of(place)
+    assert guessed.guess is not None
+    assert box.text() == f"about {guessed.elevation_m:.0f} m"
+    off = margin_text(guessed.guess.margin_m, Units())
+    assert f"may be {off} off" in page.hint.text()
+    QTest.keyClick(guide, Qt.Key.Key_H, Qt.KeyboardModifier.AltModifier)
+    assert QApplication.focusWidget() is box
+    box.selectAll()
+    QTest.keyClicks(box, "640")
+    assert box.text() == "640 m"
+    assert "guessed" not in page.hint.text()
+    typed = page.choice()
+    assert typed is not None and typed.elevation_m == 640.0
+    assert place_words(garden_of(typed), Units()) == page.hint.text()
+    QTest.keyClick(box, Qt.Key.Key_Return)
+    assert guide.stack.currentWidget() is guide.pots_page
+    assert guide._empty_yard().place == typed
+    # Another town has a height of its own.
+    guide._back()
+    page.search.clear()
+    QTest.keyClicks(page.search, "rothamsted")
+    qtbot.waitUntil(lambda: page.choice() not in (None, typed), timeout=_LONG)
+    other = page.choice()
+    assert other is not None and other.elevation_m is None
+    assert box.height_m == garden_of(other).elevation_m
+
+
+def test_a_height_in_feet_is_kept_in_metres(document: Document, qtbot: QtBot) -> None:
+    document.edit("Units", lambda yard: change_settings(yard, units="imperial"))
+    page = PlacePage(today=TODAY, units=units_of(document.yard))
+    qtbot.addWidget(page)
+    page.show()
+    QTest.keyClicks(page.search, "bolzano")
+    qtbot.waitUntil(lambda: page.choice() is not None, timeout=_LONG)
+    assert " ft off" in page.hint.text()
+    page.height_box.setValue(860)
+    place = page.choice()
+    assert page.height_box.text() == "860 ft"
+    assert place is not None and place.elevation_m == 262.0  # 860 × 0.3048 = 262.1
+    page.stop()
 
 
 def test_what_a_card_tells_is_what_the_season_then_says(

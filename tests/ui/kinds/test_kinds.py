@@ -172,6 +172,35 @@ class TestList:
         shown.buttons["remove"].click()
         assert not document.yard.own_cultivars and shown.list.count() == 0
 
+    def test_a_mixture_stands_there_is_changed_and_taken_out(self, document, desk, tmp_path):
+        desk.new_mixture()
+        dialog = desk.dialog
+        dialog.name.setText("Sunrise")
+        for (kind, share), name, bulbs in zip(
+            dialog.rows, ("Apricot Beauty", "Tulipa 'Shirley'"), (12, 33.3), strict=False
+        ):
+            kind.setText(name)
+            share.setValue(bulbs)
+        assert [share.text() for _, share in dialog.rows[:2]] == ["12", "33.3"]
+        dialog.ok.click()
+        desk.show_list()
+        shown = desk.list
+        words = shown.list.item(0).text()
+        assert "Sunrise" in words and "74 % 'Shirley' and 26 % 'Apricot Beauty'" in words
+        shown.buttons["edit"].click()
+        assert desk.dialog.objectName() == "mixture"
+        desk.dialog.rows[1][1].setValue(12)
+        desk.dialog.ok.click()
+        assert "50 %" in shown.list.item(0).text() and shown.buttons["keep"].isEnabled()
+        mixture = document.yard.own_cultivars
+        shown.write(tmp_path / "kinds.csv")
+        shown.buttons["remove"].click()
+        assert not document.yard.own_cultivars
+        # That there is none is no fault.
+        assert shown.told.objectName() == "muted" and "no kinds" in shown.told.text()
+        shown.take_in(tmp_path / "kinds.csv")
+        assert document.yard.own_cultivars == mixture
+
     def test_a_table_goes_out_and_in(self, document, desk, own, tmp_path):
         desk.show_list()
         desk.list.write(tmp_path / "kinds.csv")

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +13,7 @@ from PySide6.QtTest import QTest
 
 from bloomline.errors import StoppedError
 from bloomline.model import edits
-from bloomline.ui.labels.jobs import PrintWish, pages_of, print_pages, writing
+from bloomline.ui.labels.jobs import PagePreview, PrintWish, pages_of, print_pages, writing
 from bloomline.ui.labels.page import LabelsPage
 
 
@@ -144,6 +145,29 @@ def test_planting_cards_are_shown_and_saved(page, tmp_path: Path, qtbot, what, s
     page.save_to(target)
     qtbot.waitUntil(target.exists, timeout=10_000)
     assert target.read_bytes().startswith(b"%PDF")
+
+
+def test_no_page_of_labels_stands_under_the_word_cards(page, qtbot) -> None:
+    choices = page.choices
+    labels = PagePreview(page.preview.image, place=0, count=1)
+
+    def late() -> PagePreview:
+        time.sleep(0.2)
+        return labels
+
+    page._previewing.ask(late)
+    page.print_button.setFocus()
+    choices.what.setCurrentIndex(choices.what.findData("cards"))
+    page._timer.stop()
+    page._ask_preview()
+    assert page.preview.image is None and "being drawn" in page.preview._words
+    assert page.print_button.hasFocus() and not page.page_label.text()
+    qtbot.waitUntil(lambda: page.preview.image is not None, timeout=20_000)
+    drawn = page.preview.image
+    assert drawn is not labels.image
+    # Fewer pots are another page of the same: the old one stays until the new one is there.
+    page._ask_preview()
+    assert page.preview.image is drawn and page.save_button.isEnabled()
 
 
 def test_pictures_of_cards_are_named_by_their_pots(page, document, tmp_path: Path, qtbot) -> None:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtTest import QTest
 
 from bloomline.model.edits import change_settings
@@ -13,6 +14,7 @@ from bloomline.model.weather_edits import own_weather, set_weather
 from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.forecast.climate_report import climate_report
 from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.ui.plots import DayPlot
 from bloomline.ui.weather.page import WeatherPage
 
 
@@ -84,3 +86,12 @@ def test_degrees_are_those_of_the_yard(page, document, qtbot):
     )
     # Source: definition of the degree Fahrenheit, NIST SP 811, B.8.
     assert cells(page, 0)[1] == f"{report.months[5].tmax_c * 1.8 + 32:.1f} °F"
+
+
+def test_the_names_of_months_stand_whole_under_the_plots(page, qtbot):
+    page.grab()  # what is drawn once would make the axis lower
+    plots = [plot for plot in page.findChildren(DayPlot) if plot.isVisible()]
+    assert plots
+    for plot in plots:
+        axis = plot.getAxis("bottom")
+        assert axis.height() >= QFontMetricsF(plot.font()).height()

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import importlib.util
-import sys
+import importlib
 from collections.abc import Iterator
 from pathlib import Path
 from types import ModuleType
@@ -12,12 +11,12 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QImage, QPainter
-from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QListWidget, QPushButton, QWidget
 
 from bloomline.words import use_language
 
 DEMO = Path(__file__).parents[3] / "demo" / "hollyhock-lane.bloomline"
-_SCRIPT = Path(__file__).parents[2] / "benchmarks" / "looks.py"
+_BENCHMARKS = Path(__file__).parents[2] / "benchmarks"
 _SMALL_ON_PAPER = ("page-labels",)
 """Pages of labels and cards are shown smaller than they are printed."""
 _STIFF = ("page-fill",)
@@ -25,13 +24,10 @@ _STIFF = ("page-fill",)
 
 
 @pytest.fixture(scope="module")
-def looks() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("looks", _SCRIPT)
-    assert spec is not None and spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["looks"] = module
-    spec.loader.exec_module(module)
-    return module
+def looks() -> Iterator[ModuleType]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.syspath_prepend(str(_BENCHMARKS))
+        yield importlib.import_module("looking")
 
 
 @pytest.fixture
@@ -111,6 +107,11 @@ def test_each_fault_would_be_seen(looks: ModuleType, qtbot: Any) -> None:
     font.setPointSizeF(7.0)
     small.setFont(font)
     small.setGeometry(QRect(100, 30, 60, 20))
+    table = QListWidget(root)
+    table.setObjectName("table")
+    table.setGeometry(QRect(0, 85, 60, 15))
+    under = QLabel("under it", root)
+    under.setGeometry(QRect(0, 80, 60, 18))
     root.show()
     faults = " ".join(looks.faults_of(root))
     for word in (
@@ -120,6 +121,7 @@ def test_each_fault_would_be_seen(looks: ModuleType, qtbot: Any) -> None:
         "reaches out",
         "cut: QCheckBox",
         "7 pt",
+        "QListWidget table",
     ):
         assert word in faults, word
     assert looks.mnemonic_faults(root) != []
