@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from bloomline.model.mending import FieldChange
     from bloomline.model.yard import Yard
     from bloomline.plan.forecast.report import SeasonReport, Stretch
-    from bloomline.plan.pot.findings import PotFinding
+    from bloomline.plan.pot.finding import PotFinding
     from bloomline.plan.season.outlook import Outlook
 
 _EPILOG = marked("""\
@@ -182,13 +182,15 @@ def _wishes(outlook: Outlook) -> Iterator[_Finding]:
 
 def _in_pots(outlook: Outlook, report: SeasonReport) -> Iterator[_Finding]:
     """What does not fit in a pot, lies wrong, or can't be planted in that order."""
-    from bloomline.plan.pot.findings import pot_findings
+    from bloomline.plan.pot.findings import findings_of
     from bloomline.plan.season.advice import flowering_days
 
     days = flowering_days(report)
     names = {layer.layer_id: layer.name for layer in report.layers}
-    for pot in outlook.yard.pots:
-        for each in pot_findings(pot, cultivar_of=outlook.cultivar_of, flowering_days=days):
+    pots = outlook.yard.pots
+    found = findings_of(pots, cultivar_of=outlook.cultivar_of, flowering_days=days)
+    for pot, findings in zip(pots, found, strict=True):
+        for each in findings:
             layer_id = each.layer_ids[0] if each.layer_ids else ""
             yield _Finding(
                 str(each.severity),

@@ -43,9 +43,7 @@ def room_advice(fit: LayerFit, name: str, pot: Pot) -> Advice | None:
         return Advice(
             severity=Severity.WARNING,
             topic="room",
-            message=tr(
-                "{name} is too wide for {pot_name} at this depth.", name=name, pot_name=pot.name
-            ),
+            message=too_wide_words(name, pot.name),
             reason=tr("Pots taper: lower down there is less room."),
             source=tr("geometry of the pot"),
         )
@@ -84,6 +82,11 @@ def room_advice(fit: LayerFit, name: str, pot: Pot) -> Advice | None:
             source=rule.source,
         )
     return None
+
+
+def too_wide_words(name: str, pot_name: str) -> str:
+    """A bulb that is wider than the level it lies at."""
+    return tr("{name} is too wide for {pot_name} at this depth.", name=name, pot_name=pot_name)
 
 
 def is_worth_telling(finding: LayerFinding) -> bool:

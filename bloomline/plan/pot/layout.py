@@ -148,6 +148,13 @@ def proper_covers(
 ) -> dict[str, float]:
     """Where the layers of a pot had better lie: cover by layer id, the deepest first. [cm]"""
     days = same_time(flowering_days, [layer.id for layer in pot.layers])
+    return covers_in_turn(pot, cultivar_of=cultivar_of, days=days)
+
+
+def covers_in_turn(
+    pot: Pot, *, cultivar_of: CultivarOf, days: Mapping[str, float]
+) -> dict[str, float]:
+    """As `proper_covers`, for days that are equal where layers open at the same time."""
     proposal = _proposal(pot, cultivar_of=cultivar_of, days=days)
     return {pot.layers[i].id: round(proposal.cover_cm[i], 1) for i in reversed(proposal.order)}
 

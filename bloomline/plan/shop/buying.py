@@ -28,7 +28,7 @@ from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.planting_day import order_by, usual_planting_day
 from bloomline.plan.pot.compost import BagLine, PotCompost, bag_lines, pot_compost
-from bloomline.plan.pot.findings import pot_findings
+from bloomline.plan.pot.findings import findings_of
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.packs import Offer, best_packs
 from bloomline.plan.season.outlook import Outlook, kept
@@ -383,8 +383,10 @@ def _without_room(
 ) -> Iterator[Advice]:
     """Bulbs on the list that do not fit where they are to lie, and what mends it."""
     bought = {layer.id for _, layer in planned}
-    for pot in {pot.id: pot for pot, _ in planned}.values():
-        for finding in pot_findings(pot, cultivar_of=cultivar_of, about_room=True):
+    pots = list({pot.id: pot for pot, _ in planned}.values())
+    found = findings_of(pots, cultivar_of=cultivar_of, about_room=True)
+    for pot, findings in zip(pots, found, strict=True):
+        for finding in findings:
             if bought.intersection(finding.layer_ids):
                 mend = "" if finding.mending is None else f" {finding.mending.words}."
                 yield replace(
