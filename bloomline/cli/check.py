@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from functools import lru_cache
+from itertools import starmap
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bloomline.cli.options import add_command, add_format
 from bloomline.cli.output import put, put_csv, put_json, wrapped
@@ -30,8 +31,7 @@ _RANK = ("warning", "caution", "note")
 _COLUMNS = ("severity", "topic", "code", "pot", "layer_id", "cultivar", "message", "mending")
 
 
-@dataclass(frozen=True, slots=True)
-class _Finding:
+class _Finding(NamedTuple):
     severity: str
     topic: str
     message: str
@@ -81,15 +81,18 @@ def run(args: argparse.Namespace) -> int:
         *_succession(outlook),
     ]
     findings = sorted(found, key=lambda each: _RANK.index(each.severity))
-    rows = [{name: getattr(each, name) for name in _COLUMNS} for each in findings]
     if args.format == "json":
-        put_json([{**row, **_figures(each)} for row, each in zip(rows, findings, strict=True)])
+        put_json(_row(each) | _figures(each) for each in findings)
     elif args.format == "csv":
-        put_csv(_COLUMNS, rows)
+        put_csv(_COLUMNS, map(_row, findings))
     else:
         for line in _lines(report, findings):
             put(line)
     return 1 if any(each.severity != "note" for each in findings) else 0
+
+
+def _row(each: _Finding) -> dict[str, Any]:
+    return {name: getattr(each, name) for name in _COLUMNS}
 
 
 def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
@@ -173,6 +176,8 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
 
 def _wishes(outlook: Outlook) -> Iterator[_Finding]:
     """What is wished of every season, kept or missed."""
+    if not outlook.yard.wishes:
+        return  # and the planner, which would tell, need not be loaded
     from bloomline.plan.fill.targets import targets
 
     for each in targets(outlook):
@@ -282,17 +287,14 @@ def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
             layers=plural("{n} layer", "{n} layers", layers),
         )
     ]
-    merged: dict[tuple[str, str, str], list[str]] = {}
+    merged: dict[tuple[str, str, str], dict[tuple[str, str], None]] = {}
     for each in findings:
-        about = (
-            tr("{cultivar} in {pot}", cultivar=each.cultivar, pot=each.pot)
-            if each.cultivar
-            else each.pot
-        )
-        merged.setdefault((each.severity, each.message, each.mending), []).append(about)
+        abouts = merged.setdefault((each.severity, each.message, each.mending), {})
+        abouts[each.cultivar, each.pot] = None
+    about = lru_cache(maxsize=None)(_about)  # most layers are told of more than once
     told: set[str] = set()
     for (severity, message, mending), abouts in merged.items():
-        who = "; ".join(dict.fromkeys(about for about in abouts if about))
+        who = "; ".join(dict.fromkeys(filter(None, starmap(about, abouts))))
         lines += wrapped(f"{tr(severity.capitalize())}{', ' + who if who else ''}: {message}")
         if mending in told:
             lines.append(tr("  The same change mends it."))
@@ -302,3 +304,7 @@ def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
     if all(each.severity == "note" for each in findings):
         lines.append(tr("Nothing that must be mended.") if told else tr("Nothing to mend."))
     return lines
+
+
+def _about(cultivar: str, pot: str) -> str:
+    return tr("{cultivar} in {pot}", cultivar=cultivar, pot=pot) if cultivar else pot

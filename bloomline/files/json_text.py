@@ -56,7 +56,10 @@ def json_text(value: Any, indent: str = "") -> str:
         if not value:
             return "{}"
         within = indent + _STEP
-        parts = [f"{_key(key)}: {json_text(each, within)}" for key, each in value.items()]
+        parts = []
+        for key, each in value.items():  # most are texts, which need no call
+            text = encode_basestring(each) if type(each) is str else json_text(each, within)
+            parts.append(f"{_key(key)}: {text}")
         inside = f",\n{within}".join(parts)
         return f"{{\n{within}{inside}\n{indent}}}"
     if kind is list or kind is tuple:

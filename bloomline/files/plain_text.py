@@ -119,9 +119,44 @@ def wrapped(text: str, *, indent: str = "", hang: str = "  ") -> list[str]:
     shown = plain(text)
     if len(indent) + len(shown) <= WIDTH and shown.isprintable():
         return [indent + shown.rstrip()] if shown.strip() else [indent]
+    if shown.isprintable() and not shown.startswith(" "):
+        quickly = _at_blanks(shown, indent=indent, hang=indent + hang)
+        if quickly is not None:
+            return quickly
     return textwrap.wrap(shown, WIDTH, initial_indent=indent, subsequent_indent=indent + hang) or [
         indent
     ]
+
+
+_IN_WORDS = textwrap.TextWrapper()
+
+
+def _at_blanks(text: str, *, indent: str, hang: str) -> list[str] | None:
+    """The lines `textwrap` makes of words with one blank between; None for what it must do.
+
+    It takes a paragraph apart and puts it together again bit by bit, which for a list of a
+    nursery's pots takes as long as the rest.
+    """
+    if "  " in text or "--" in text:
+        return None
+    text = text.rstrip()
+    lines: list[str] = []
+    start, before = 0, indent
+    while len(text) - start > (width := WIDTH - len(before)):
+        end = text.rfind(" ", start, start + width + 1)
+        if end <= start:
+            return None  # a word that is longer than a line
+        after = end + 1
+        if "-" in text[after : start + width]:  # the next word may be broken there
+            word = text[after:].split(" ", 1)[0]
+            for part in _IN_WORDS._split(word):
+                if after + len(part) > start + width:
+                    break
+                after += len(part)
+            end = after if after > end + 1 else end
+        lines.append(before + text[start:end])
+        start, before = after, hang
+    return [*lines, before + text[start:]]
 
 
 def advice_lines(advice: Iterable[Any], *, indent: str = "") -> list[str]:

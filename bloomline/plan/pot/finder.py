@@ -9,7 +9,7 @@ gone afterwards and nothing graver has come.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 from bloomline.engine.layers import LayerFinding

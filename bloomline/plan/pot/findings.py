@@ -1,4 +1,4 @@
-"""What is amiss in pots, each told by its own name, looked for once in all that are alike inside."""
+"""What is amiss in pots: looked for once in those that are alike inside, told of each by name."""
 
 from __future__ import annotations
 
