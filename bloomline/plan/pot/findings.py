@@ -2,31 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
-from operator import attrgetter
-from typing import Any
 
 from bloomline.model.advice import Severity
 from bloomline.model.mending import FieldChange, Mending
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.pot.advice import PLAIN, Writing, too_wide_words
+from bloomline.plan.pot.alike import MEASURES, Kinds
 from bloomline.plan.pot.finder import Finder
 from bloomline.plan.pot.finding import PotFinding
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.layout import same_time
 
 _RANK = [Severity.WARNING, Severity.CAUTION, Severity.NOTE]
-
-_OF_POT = (
-    *("shape", "top_width_cm", "bottom_width_cm", "top_length_cm", "bottom_length_cm"),
-    *("inside_height_cm", "crocks_cm", "top_dressing_cm", "rim_gap_cm"),
-)
 _OF_LAYER = ("cultivar_id", "count", "cover_cm", "planted", "lifted_on", "state")
-_pot_values: Callable[[Pot], tuple[Any, ...]] = attrgetter(*_OF_POT)
-_layer_values: Callable[[Layer], tuple[Any, ...]] = attrgetter(*_OF_LAYER)
-_Order = tuple[int | None, ...]
+_Turns = tuple[int | None, ...]
 
 
 def pot_findings(
@@ -65,50 +57,41 @@ def findings_of(
     with_mending: bool = True,
     about_room: bool = False,
 ) -> Iterator[tuple[PotFinding, ...]]:
-    """What `pot_findings` says of each pot, pot by pot; a nursery's are many and few different.
-
-    What is looked into is made of `_OF_POT` and `_OF_LAYER` alone, so that pots in which these
-    are equal can't differ but in names and days of flower.
-    """
+    """What `pot_findings` says of each pot, pot by pot; only those that differ are looked into."""
     days = flowering_days or {}
-    known: dict[tuple[Any, ...], tuple[PotFinding, ...]] = {}
+
+    def look(bare: Pot, order: _Turns, together: _Turns) -> tuple[PotFinding, ...]:
+        finder = Finder(
+            bare,
+            cultivar_of=cultivar_of,
+            order=_by_place(order),
+            together=_by_place(together),
+            writing=writing,
+        )
+        found = finder.found(with_mending=with_mending, about_room=about_room)
+        return tuple(sorted(found, key=lambda each: _RANK.index(each.severity)))
+
+    kinds = Kinds(look, of_pot=MEASURES, of_layer=_OF_LAYER)
     for pot in pots:
         inside = [layer for layer in pot.layers if layer.state != "lifted"]
         ids = [layer.id for layer in inside]
-        turns = (_ranks(days, ids), _ranks(same_time(days, ids), ids)) if days else ((), ())
-        kind = (_pot_values(pot), tuple(map(_layer_values, inside)), *turns)
-        if kind not in known:
-            finder = Finder(
-                _bare(*kind[:2]),
-                cultivar_of=cultivar_of,
-                order=_by_place(turns[0]),
-                together=_by_place(turns[1]),
-                writing=writing,
-            )
-            found = finder.found(with_mending=with_mending, about_room=about_room)
-            known[kind] = tuple(sorted(found, key=lambda each: _RANK.index(each.severity)))
-        yield tuple(_named(known[kind], pot, inside, days, cultivar_of=cultivar_of))
+        order = _turns(days, ids)
+        together = _turns(same_time(days, ids), ids) if order else ()
+        found = kinds.of(pot, inside, order, together)
+        yield tuple(_named(found, pot, inside, days, cultivar_of=cultivar_of))
 
 
-def _ranks(days: Mapping[str, float], layer_ids: Sequence[str]) -> _Order:
-    """In which turn layers open; only that matters inside a pot."""
+def _turns(days: Mapping[str, float], layer_ids: Sequence[str]) -> _Turns:
+    """In which turn layers open: that alone matters inside a pot. Nothing where none is known."""
+    if not days:
+        return ()
     opens = [days.get(layer_id) for layer_id in layer_ids]
     turns = sorted({day for day in opens if day is not None})
-    return tuple(None if day is None else turns.index(day) for day in opens)
+    return tuple([None if day is None else turns.index(day) for day in opens])
 
 
-def _by_place(order: _Order) -> dict[str, float]:
+def _by_place(order: _Turns) -> dict[str, float]:
     return {str(at): float(turn) for at, turn in enumerate(order) if turn is not None}
-
-
-def _bare(of_pot: tuple[Any, ...], of_layers: tuple[tuple[Any, ...], ...]) -> Pot:
-    """A pot that is known by its inside alone; its layers are called by their places."""
-    layers = tuple(
-        Layer.model_construct(id=str(at), **dict(zip(_OF_LAYER, values, strict=True)))
-        for at, values in enumerate(of_layers)
-    )
-    values = dict(zip(_OF_POT, of_pot, strict=True))
-    return Pot.model_construct(id="", name="", layers=layers, **values)
 
 
 def _named(
