@@ -20,7 +20,8 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.pot.packs import cost_of_pieces
 from bloomline.plan.season.outlook import Outlook
-from bloomline.plan.shop.buying import offers_for, planned_layers
+from bloomline.plan.shop.bulb_lines import offers_for
+from bloomline.plan.shop.buying import planned_layers
 from bloomline.reference.rules import load_rules
 
 LEAST_SHARE = 0.25

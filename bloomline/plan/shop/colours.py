@@ -13,11 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.in_flower import N_NODES, InFlower
-from bloomline.model import edits
 from bloomline.plan.season.colour import in_flower
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import SolvedYard, solve_yard
 from bloomline.plan.shop.choices import Line
+from bloomline.plan.shop.tally import with_layers
 
 Floats = NDArray[np.float64]
 Table = NDArray[np.float32]
@@ -33,15 +33,14 @@ class SetColours:
         self._solved: list[tuple[Mapping[str, int], InFlower]] = []
         worked: SolvedYard | None = None
         for number in range(most):
-            here = outlook.yard
-            changes = {
+            changes: dict[str, dict[str, str | int]] = {
                 layer_id: {"cultivar_id": line.kinds[number].id}
                 for line in lines
                 if 0 < number < len(line.kinds)
                 for layer_id in line.everything
             }
-            here = edits.change_layers(here, changes)
-            found = solve_yard(outlook.what_if(yard=here))
+            there = outlook.what_if(yard=with_layers(outlook.yard, changes))
+            found = solve_yard(there)
             worked = worked or found
             rows = {place.layer.id: place.row for place in found.places}
             self._solved.append((rows, in_flower(found.solved)))
