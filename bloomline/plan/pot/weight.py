@@ -150,8 +150,9 @@ def weights_of(pots: Iterable[Pot], *, yard: Yard, cultivar_of: CultivarOf) -> I
     ask = partial(pot_weight, yard=yard, cultivar_of=cultivar_of)
     kinds = Kinds(ask, of_pot=_OF_POT, of_layer=_OF_LAYER)
     for pot in pots:
-        found, called = kinds.of(pot, pot.layers), {"pot_id": pot.id, "pot_name": pot.name}
-        yield replace(found, compost=replace(found.compost, **called), **called)
+        found = kinds.of(pot, pot.layers)
+        compost = replace(found.compost, pot_id=pot.id, pot_name=pot.name)
+        yield replace(found, pot_id=pot.id, pot_name=pot.name, compost=compost)
 
 
 def _loads(

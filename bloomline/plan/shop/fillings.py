@@ -12,17 +12,22 @@ from decimal import Decimal
 from itertools import product
 from typing import Literal
 
+import numpy as np
+from numpy.typing import NDArray
+
 from bloomline.engine.potshape import BulbLot
 from bloomline.model import edits, store_edits
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
-from bloomline.plan.pot.compost import bags_for, pot_compost, recipe_of
+from bloomline.plan.pot.compost import bags_for, kinds_of_compost, recipe_of
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import planned_layers, pots_to_fill
 from bloomline.reference.rules import load_rules
 from bloomline.reference.supplies import Recipe, load_supplies
 
 FillingKind = Literal["other bags", "no dressing", "other mix", "kept compost"]
+
+Floats = NDArray[np.float64]
 
 _KEPT_SHARE = 1 / 3  # of a pot, its lowest part
 _WORTH: Mapping[str, float] = {"no dressing": 0.1, "other mix": 0.25}
@@ -46,6 +51,14 @@ class _Room:
     dressing: str | None
     dressing_l: float
     copies: int = 1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BulbsIn:
+    """Bulbs in pots that are filled. litres : in one of each, as `pots`, shape (n_pots,)."""
+
+    pots: tuple[str, ...]
+    litres: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +93,10 @@ class FillingReckoner:
     yard: Yard = field(init=False)
     rooms: dict[str, _Room] = field(init=False)
     _settling: float = field(init=False)
+    _rows: dict[str, int] = field(init=False)
+    _compost_l: Floats = field(init=False)
+    _dressing_l: Floats = field(init=False)
+    _copies: Floats = field(init=False)
     _costs: dict[tuple[object, ...], tuple[Decimal, int]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -87,17 +104,19 @@ class FillingReckoner:
         self.yard = self.outlook.yard
         self._settling = 1.0 + load_rules().figure("settling_share").middle
         self.rooms = {}
-        chosen = {layer.id for _, layer in planned_layers(self.yard, garden=self.outlook.garden)}
-        for pot in pots_to_fill(self.yard, garden=self.outlook.garden):
-            rest = tuple(layer for layer in pot.layers if layer.id not in chosen)
-            fill = pot_compost(
-                pot.model_copy(update={"layers": rest}),
-                yard=self.yard,
-                cultivar_of=self.outlook.cultivar_of,
-            )
+        yard, garden = self.yard, self.outlook.garden
+        chosen = {layer.id for _, layer in planned_layers(yard, garden=garden)}
+        kinds = kinds_of_compost(yard=yard, cultivar_of=self.outlook.cultivar_of)
+        for pot in pots_to_fill(yard, garden=garden):
+            fill = kinds.of(pot, [layer for layer in pot.layers if layer.id not in chosen])
             self.rooms[pot.id] = _Room(
                 fill.volumes.compost_l, fill.dressing, fill.dressing_l, fill.copies
             )
+        rooms = self.rooms.values()
+        self._rows = {pot_id: row for row, pot_id in enumerate(self.rooms)}
+        self._compost_l = np.array([room.compost_l for room in rooms], dtype=np.float64)
+        self._dressing_l = np.array([room.dressing_l for room in rooms], dtype=np.float64)
+        self._copies = np.array([room.copies for room in rooms], dtype=np.float64)
 
     def fillings(self) -> list[Filling]:
         """As wanted first; then every cheaper mix, with and without dressing, in other bags."""
@@ -128,7 +147,7 @@ class FillingReckoner:
 
     def _cheap_mixes(self, wanted: Mapping[str, Recipe]) -> list[Recipe]:
         """Mixes that would fill all pots for less."""
-        empty = dict.fromkeys(self.rooms, 0.0)
+        empty = BulbsIn(tuple(self.rooms), np.zeros(len(self.rooms)))
         size = self.yard.supplies.bag_l
 
         def cost(recipes: Mapping[str, Recipe]) -> tuple[int, Decimal]:
@@ -144,17 +163,25 @@ class FillingReckoner:
                 options.append((price[1], recipe.id, recipe))
         return [recipe for _, _, recipe in sorted(options, key=lambda each: each[:2])[:_MIXES]]
 
-    def needs(self, filling: Filling, bulbs_l: Mapping[str, float]) -> dict[str, float]:
-        """Litres by material. bulbs_l : in one of every pot that is filled, by its id."""
+    def needs(self, filling: Filling, bulbs: BulbsIn) -> dict[str, float]:
+        """Litres by material."""
+        rows = [self._rows[name] for name in bulbs.pots]
+        compost_l, copies = self._compost_l[rows], self._copies[rows]
+        loose_l = np.maximum(compost_l - bulbs.litres, 0.0) * self._settling * copies
+        mixes = {mix.id: mix for mix in (filling.recipes[name] for name in bulbs.pots)}
+        numbers = {name: number for number, name in enumerate(mixes)}
+        mix_of = [numbers[filling.recipes[name].id] for name in bulbs.pots]
         needs: dict[str, float] = {}
-        for pot_id, taken_l in bulbs_l.items():
-            room = self.rooms[pot_id]
-            loose_l = max(room.compost_l - taken_l, 0.0) * self._settling * room.copies
-            for material, share in filling.recipes[pot_id].shares.items():
-                needs[material] = needs.get(material, 0.0) + loose_l * share
-            if filling.dressed and room.dressing is not None:
-                needs[room.dressing] = needs.get(room.dressing, 0.0) + room.dressing_l * room.copies
-        return {material: litres for material, litres in needs.items() if litres > 0.0}
+        dressings = [self.rooms[name].dressing if filling.dressed else None for name in bulbs.pots]
+        materials = [name for mix in mixes.values() for name in mix.shares]
+        for material in dict.fromkeys([*materials, *(each for each in dressings if each)]):
+            shares = np.array([mix.shares.get(material, 0.0) for mix in mixes.values()])[mix_of]
+            on_top = np.array([each == material for each in dressings]) * self._dressing_l[rows]
+            # Added pot by pot, the compost before what lies on it, as `material_needs` does.
+            litres = np.cumsum(np.column_stack((loose_l * shares, on_top * copies)))[-1]
+            if litres > 0.0:
+                needs[material] = float(litres)
+        return needs
 
     def kept_l(self, filling: Filling, pots: Iterable[str]) -> dict[str, int]:
         """Litres of compost kept from last season that the lowest part of pots would take."""
@@ -168,10 +195,10 @@ class FillingReckoner:
                 kept[most] = kept.get(most, 0.0) + min(litres, litres * 3 * shares[most])
         return {material: int(litres) for material, litres in kept.items() if litres >= 1.0}
 
-    def cost(self, filling: Filling, bulbs_l: Mapping[str, float]) -> tuple[Decimal, int]:
+    def cost(self, filling: Filling, bulbs: BulbsIn) -> tuple[Decimal, int]:
         """What the bags cost that have a price, and how many materials have none."""
-        needs = self.needs(filling, bulbs_l)
-        kept = self.kept_l(filling, bulbs_l)
+        needs = self.needs(filling, bulbs)
+        kept = self.kept_l(filling, bulbs.pots)
         key = (
             filling.bag_l,
             tuple((name, round(litres, 6)) for name, litres in needs.items()),

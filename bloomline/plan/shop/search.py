@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 from bloomline.model.yard import Yard
 from bloomline.plan.shop.choices import Level, Line, levels_of
 from bloomline.plan.shop.colours import SetColours
-from bloomline.plan.shop.fillings import Filling, FillingReckoner, bulb_l
+from bloomline.plan.shop.fillings import BulbsIn, Filling, FillingReckoner, Floats, bulb_l
 
 Scene = tuple[tuple[frozenset[str], int], ...]
 """Of every line, the layers kept and the number of the kind."""
@@ -83,6 +83,7 @@ class Problem:
         self.yard, self.lines, self.colours, self.reckoner = yard, lines, colours, reckoner
         self.budget, self.fixed = budget, fixed
         self._levels: dict[tuple[int, frozenset[str], int], list[Level]] = {}
+        self._places: dict[tuple[int, frozenset[str]], tuple[list[int], list[str]]] = {}
         litres = self.bulbs_l(self.as_wanted(), None)
         self.fillings = [
             each for each in reckoner.fillings() if reckoner.cost(each, litres)[1] <= unknown
@@ -102,20 +103,32 @@ class Problem:
 
     def bulbs_l(
         self, scene: Sequence[tuple[frozenset[str], int]], levels: Sequence[Level] | None
-    ) -> dict[str, float]:
-        """Litres of bulbs in every pot that is filled; with the most bulbs unless told."""
-        litres: dict[str, float] = {}
+    ) -> BulbsIn:
+        """Bulbs in every pot that is filled; the most of them unless told."""
+        pots: dict[str, None] = {}
+        taken: list[tuple[list[str], Floats]] = []
         for at, (kept, kind) in enumerate(scene):
             if not kept:
                 continue
             line = self.lines[at]
             counts = (self.levels(at, kept, kind)[0] if levels is None else levels[at]).counts
-            each = bulb_l(line.kinds[kind])
-            mine = [pot.id for pot, layer in line.places if layer.id in kept]
-            for pot_id, count in zip(mine, counts, strict=True):
-                if pot_id in self.reckoner.rooms:
-                    litres[pot_id] = litres.get(pot_id, 0.0) + each * count
-        return litres
+            places, names = self._filled(at, kept)
+            pots |= dict.fromkeys(names)
+            taken.append((names, bulb_l(line.kinds[kind]) * np.array(counts)[places]))
+        rows = {pot_id: row for row, pot_id in enumerate(pots)}
+        litres = np.zeros(len(rows))
+        for names, each in taken:
+            # One after the other, since a line may have several layers in a pot.
+            np.add.at(litres, [rows[name] for name in names], each)
+        return BulbsIn(tuple(pots), litres)
+
+    def _filled(self, at: int, kept: frozenset[str]) -> tuple[list[int], list[str]]:
+        """Of a line's layers that are kept, those in pots that are filled: number and pot."""
+        if (at, kept) not in self._places:
+            mine = [pot.id for pot, layer in self.lines[at].places if layer.id in kept]
+            some = [place for place, name in enumerate(mine) if name in self.reckoner.rooms]
+            self._places[at, kept] = some, [mine[place] for place in some]
+        return self._places[at, kept]
 
     def total(self, scene: Scene, levels: Sequence[Level], filling: Filling) -> Decimal:
         """What a set costs altogether."""
@@ -136,7 +149,7 @@ class Problem:
             if least + low > self.budget:
                 continue
             table = table or _Table(sets, self.budget - self.fixed)
-            lost = filling.penalty(most_l, self.reckoner.rooms)
+            lost = filling.penalty(most_l.pots, self.reckoner.rooms)
             picked = self._numbers(scene, sets, filling, self.budget - self.fixed - low, table)
             if picked is not None:
                 show, levels, exact = picked
