@@ -254,7 +254,7 @@ def _count(shopping: ShoppingList) -> int:
 def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
     """The way from what was wanted to what was found: filling, kinds, numbers, layers left out."""
     scene = list(problem.as_wanted())
-    filled = problem.bulbs_l(found.scene, found.levels).pots
+    filled = problem.reckoner.pots_of(problem.bulbs_l(found.scene, found.levels))
     for kind, words, apply in _filling_changes(problem, found.filling, filled):
         yield _Change(kind, words, {}, apply, tuple(scene))
     lines = list(zip(problem.lines, found.scene, found.levels, strict=True))

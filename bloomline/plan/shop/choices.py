@@ -48,17 +48,19 @@ class Level:
 class Line:
     """Layers of one cultivar that are to be bought, and the kinds that could stand there.
 
-    kinds : the cultivar itself first.
+    kinds : the cultivar itself first. everything : ids of all its layers.
     """
 
     cultivar: Cultivar
     places: tuple[tuple[Pot, Layer], ...]
     kinds: tuple[Cultivar, ...]
+    everything: frozenset[str]
 
-    @property
-    def everything(self) -> frozenset[str]:
-        """Ids of all its layers."""
-        return frozenset(layer.id for _, layer in self.places)
+    @classmethod
+    def of(cls, kinds: Sequence[Cultivar], places: Sequence[tuple[Pot, Layer]]) -> Line:
+        """The line of some layers, which are of the first of the kinds."""
+        ids = frozenset(layer.id for _, layer in places)
+        return cls(kinds[0], tuple(places), tuple(kinds), ids)
 
     def layers_in(self, kept: frozenset[str]) -> int:
         """How many layers some of its are, each counted in every copy of its pot."""
@@ -84,7 +86,7 @@ def lines_of(outlook: Outlook) -> list[Line]:
         needed = sum(layer.count * pot.copies for pot, layer in places)
         others = _other_kinds(cultivar, needed, outlook=outlook, taken=taken)
         taken.update(other.id for other in others)
-        lines.append(Line(cultivar, tuple(places), (cultivar, *others)))
+        lines.append(Line.of((cultivar, *others), places))
     return lines
 
 

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.in_flower import N_NODES, InFlower
+from bloomline.model.yard import Yard
 from bloomline.plan.season.colour import in_flower
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import SolvedYard, solve_yard
@@ -21,6 +22,16 @@ from bloomline.plan.shop.tally import with_layers
 
 Floats = NDArray[np.float64]
 Table = NDArray[np.float32]
+
+
+def _only(yard: Yard, changes: Mapping[str, Mapping[str, str | int]]) -> Yard:
+    """A yard of nothing but the layers that are changed; each flowers as it does among others."""
+    pots = []
+    for pot in yard.pots:
+        layers = tuple(layer for layer in pot.layers if layer.id in changes)
+        if layers:
+            pots.append(pot.model_copy(update={"layers": layers}))
+    return with_layers(yard.model_copy(update={"pots": tuple(pots)}), changes)
 
 
 class SetColours:
@@ -39,8 +50,8 @@ class SetColours:
                 if 0 < number < len(line.kinds)
                 for layer_id in line.everything
             }
-            there = outlook.what_if(yard=with_layers(outlook.yard, changes))
-            found = solve_yard(there)
+            there = outlook.yard if number == 0 else _only(outlook.yard, changes)
+            found = solve_yard(outlook.what_if(yard=there))
             worked = worked or found
             rows = {place.layer.id: place.row for place in found.places}
             self._solved.append((rows, in_flower(found.solved)))

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from itertools import product
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +28,7 @@ from bloomline.reference.supplies import Recipe, load_supplies
 FillingKind = Literal["other bags", "no dressing", "other mix", "kept compost"]
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 _KEPT_SHARE = 1 / 3  # of a pot, its lowest part
 _WORTH: Mapping[str, float] = {"no dressing": 0.1, "other mix": 0.25}
@@ -55,18 +56,28 @@ class _Room:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BulbsIn:
-    """Bulbs in pots that are filled. litres : in one of each, as `pots`, shape (n_pots,)."""
+    """Bulbs in pots that are filled.
 
-    pots: tuple[str, ...]
+    rows : which of the reckoner's pots, in the order in which they are added up, shape (n_pots,).
+    litres : in one of each.
+    """
+
+    rows: Ints
     litres: Floats
 
 
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """One way of filling. recipes : by the id of the pot; kinds : what is other than wanted."""
+    """One way of filling. kinds : what is other than wanted.
+
+    recipes : by the id of the pot. mixes, mix_of : the same for the reckoner's pots in its order,
+    mix_of of shape (n_pots,).
+    """
 
     kinds: tuple[FillingKind, ...]
     recipes: Mapping[str, Recipe]
+    mixes: tuple[Recipe, ...]
+    mix_of: Ints
     changed: frozenset[str]
     dressed: bool
     keeps: bool
@@ -93,9 +104,9 @@ class FillingReckoner:
     yard: Yard = field(init=False)
     rooms: dict[str, _Room] = field(init=False)
     _settling: float = field(init=False)
-    _rows: dict[str, int] = field(init=False)
+    rows: dict[str, int] = field(init=False)
     _compost_l: Floats = field(init=False)
-    _dressing_l: Floats = field(init=False)
+    _dressings: dict[str, Floats] = field(init=False)
     _copies: Floats = field(init=False)
     _costs: dict[tuple[object, ...], tuple[Decimal, int]] = field(init=False, default_factory=dict)
 
@@ -113,9 +124,13 @@ class FillingReckoner:
                 fill.volumes.compost_l, fill.dressing, fill.dressing_l, fill.copies
             )
         rooms = self.rooms.values()
-        self._rows = {pot_id: row for row, pot_id in enumerate(self.rooms)}
+        self.rows = {pot_id: row for row, pot_id in enumerate(self.rooms)}
         self._compost_l = np.array([room.compost_l for room in rooms], dtype=np.float64)
-        self._dressing_l = np.array([room.dressing_l for room in rooms], dtype=np.float64)
+        self._dressings = {  # litres of each in the pots that bear it
+            name: np.array([room.dressing_l * (room.dressing == name) for room in rooms])
+            for name in dict.fromkeys(room.dressing for room in rooms)
+            if name is not None
+        }
         self._copies = np.array([room.copies for room in rooms], dtype=np.float64)
 
     def fillings(self) -> list[Filling]:
@@ -142,16 +157,26 @@ class FillingReckoner:
             if keeps:
                 kinds.append("kept compost")
             changed = {name for name, mix in recipes.items() if mix.id != wanted[name].id}
-            found.append(Filling(tuple(kinds), recipes, frozenset(changed), dressed, keeps, size))
+            found.append(
+                self._filling(tuple(kinds), recipes, frozenset(changed), dressed, keeps, size)
+            )
         return found if self.rooms else found[:1]
+
+    def _filling(
+        self, kinds: tuple[FillingKind, ...], recipes: Mapping[str, Recipe], *rest: Any
+    ) -> Filling:
+        mixes = {mix.id: mix for mix in recipes.values()}
+        numbers = {name: number for number, name in enumerate(mixes)}
+        mix_of = np.array([numbers[recipes[name].id] for name in self.rows], dtype=np.int64)
+        return Filling(kinds, recipes, tuple(mixes.values()), mix_of, *rest)
 
     def _cheap_mixes(self, wanted: Mapping[str, Recipe]) -> list[Recipe]:
         """Mixes that would fill all pots for less."""
-        empty = BulbsIn(tuple(self.rooms), np.zeros(len(self.rooms)))
+        empty = BulbsIn(np.arange(len(self.rooms)), np.zeros(len(self.rooms)))
         size = self.yard.supplies.bag_l
 
         def cost(recipes: Mapping[str, Recipe]) -> tuple[int, Decimal]:
-            filling = Filling((), recipes, frozenset(), True, False, size)
+            filling = self._filling((), recipes, frozenset(), True, False, size)
             money, unknown = self.cost(filling, empty)
             return unknown, money
 
@@ -165,23 +190,30 @@ class FillingReckoner:
 
     def needs(self, filling: Filling, bulbs: BulbsIn) -> dict[str, float]:
         """Litres by material."""
-        rows = [self._rows[name] for name in bulbs.pots]
-        compost_l, copies = self._compost_l[rows], self._copies[rows]
-        loose_l = np.maximum(compost_l - bulbs.litres, 0.0) * self._settling * copies
-        mixes = {mix.id: mix for mix in (filling.recipes[name] for name in bulbs.pots)}
-        numbers = {name: number for number, name in enumerate(mixes)}
-        mix_of = [numbers[filling.recipes[name].id] for name in bulbs.pots]
+        rows = bulbs.rows
+        if not len(rows):
+            return {}
+        copies, mix_of = self._copies[rows], filling.mix_of[rows]
+        loose_l = np.maximum(self._compost_l[rows] - bulbs.litres, 0.0) * self._settling * copies
+        dressings = self._dressings if filling.dressed else {}
         needs: dict[str, float] = {}
-        dressings = [self.rooms[name].dressing if filling.dressed else None for name in bulbs.pots]
-        materials = [name for mix in mixes.values() for name in mix.shares]
-        for material in dict.fromkeys([*materials, *(each for each in dressings if each)]):
-            shares = np.array([mix.shares.get(material, 0.0) for mix in mixes.values()])[mix_of]
-            on_top = np.array([each == material for each in dressings]) * self._dressing_l[rows]
+        materials = dict.fromkeys(name for mix in filling.mixes for name in mix.shares)
+        for material in materials | dict.fromkeys(dressings):
+            shares = np.array([mix.shares.get(material, 0.0) for mix in filling.mixes])
+            parts = np.zeros((len(rows), 2))
+            parts[:, 0] = loose_l * shares[mix_of]
+            if material in dressings:
+                parts[:, 1] = dressings[material][rows] * copies
             # Added pot by pot, the compost before what lies on it, as `material_needs` does.
-            litres = np.cumsum(np.column_stack((loose_l * shares, on_top * copies)))[-1]
+            litres = float(np.cumsum(parts)[-1])
             if litres > 0.0:
-                needs[material] = float(litres)
+                needs[material] = litres
         return needs
+
+    def pots_of(self, bulbs: BulbsIn) -> tuple[str, ...]:
+        """Ids of the pots that are filled."""
+        ids = list(self.rows)
+        return tuple([ids[row] for row in bulbs.rows.tolist()])
 
     def kept_l(self, filling: Filling, pots: Iterable[str]) -> dict[str, int]:
         """Litres of compost kept from last season that the lowest part of pots would take."""
@@ -198,7 +230,7 @@ class FillingReckoner:
     def cost(self, filling: Filling, bulbs: BulbsIn) -> tuple[Decimal, int]:
         """What the bags cost that have a price, and how many materials have none."""
         needs = self.needs(filling, bulbs)
-        kept = self.kept_l(filling, bulbs.pots)
+        kept = self.kept_l(filling, self.pots_of(bulbs)) if filling.keeps else {}
         key = (
             filling.bag_l,
             tuple((name, round(litres, 6)) for name, litres in needs.items()),

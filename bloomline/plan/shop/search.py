@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 from bloomline.model.yard import Yard
 from bloomline.plan.shop.choices import Level, Line, levels_of
 from bloomline.plan.shop.colours import SetColours
-from bloomline.plan.shop.fillings import BulbsIn, Filling, FillingReckoner, Floats, bulb_l
+from bloomline.plan.shop.fillings import BulbsIn, Filling, FillingReckoner, Floats, Ints, bulb_l
 
 Scene = tuple[tuple[frozenset[str], int], ...]
 """Of every line, the layers kept and the number of the kind."""
@@ -83,7 +83,7 @@ class Problem:
         self.yard, self.lines, self.colours, self.reckoner = yard, lines, colours, reckoner
         self.budget, self.fixed = budget, fixed
         self._levels: dict[tuple[int, frozenset[str], int], list[Level]] = {}
-        self._places: dict[tuple[int, frozenset[str]], tuple[list[int], list[str]]] = {}
+        self._places: dict[tuple[int, frozenset[str]], tuple[Ints, Ints]] = {}
         litres = self.bulbs_l(self.as_wanted(), None)
         self.fillings = [
             each for each in reckoner.fillings() if reckoner.cost(each, litres)[1] <= unknown
@@ -105,29 +105,33 @@ class Problem:
         self, scene: Sequence[tuple[frozenset[str], int]], levels: Sequence[Level] | None
     ) -> BulbsIn:
         """Bulbs in every pot that is filled; the most of them unless told."""
-        pots: dict[str, None] = {}
-        taken: list[tuple[list[str], Floats]] = []
+        rows: list[Ints] = [np.zeros(0, dtype=np.int64)]
+        taken: list[Floats] = [np.zeros(0)]
         for at, (kept, kind) in enumerate(scene):
             if not kept:
                 continue
             line = self.lines[at]
             counts = (self.levels(at, kept, kind)[0] if levels is None else levels[at]).counts
-            places, names = self._filled(at, kept)
-            pots |= dict.fromkeys(names)
-            taken.append((names, bulb_l(line.kinds[kind]) * np.array(counts)[places]))
-        rows = {pot_id: row for row, pot_id in enumerate(pots)}
-        litres = np.zeros(len(rows))
-        for names, each in taken:
-            # One after the other, since a line may have several layers in a pot.
-            np.add.at(litres, [rows[name] for name in names], each)
-        return BulbsIn(tuple(pots), litres)
+            places, pots = self._filled(at, kept)
+            rows.append(pots)
+            taken.append(bulb_l(line.kinds[kind]) * np.array(counts)[places])
+        every = np.concatenate(rows)
+        litres = np.zeros(len(self.reckoner.rows))
+        # One after the other, since several layers may lie in a pot.
+        np.add.at(litres, every, np.concatenate(taken))
+        first = np.unique(every, return_index=True)[1]
+        filled = every[np.sort(first)]
+        return BulbsIn(filled, litres[filled])
 
-    def _filled(self, at: int, kept: frozenset[str]) -> tuple[list[int], list[str]]:
+    def _filled(self, at: int, kept: frozenset[str]) -> tuple[Ints, Ints]:
         """Of a line's layers that are kept, those in pots that are filled: number and pot."""
         if (at, kept) not in self._places:
-            mine = [pot.id for pot, layer in self.lines[at].places if layer.id in kept]
-            some = [place for place, name in enumerate(mine) if name in self.reckoner.rooms]
-            self._places[at, kept] = some, [mine[place] for place in some]
+            rows = self.reckoner.rows
+            mine = [
+                rows.get(pot.id, -1) for pot, layer in self.lines[at].places if layer.id in kept
+            ]
+            places = np.flatnonzero(np.array(mine, dtype=np.int64) >= 0)
+            self._places[at, kept] = places, np.array(mine, dtype=np.int64)[places]
         return self._places[at, kept]
 
     def total(self, scene: Scene, levels: Sequence[Level], filling: Filling) -> Decimal:
@@ -143,13 +147,14 @@ class Problem:
         if least > self.budget:
             return None
         most_l = self.bulbs_l(scene, None)
+        filled = self.reckoner.pots_of(most_l)
         table: _Table | None = None
         for filling in fillings:
             low = self.reckoner.cost(filling, most_l)[0]
             if least + low > self.budget:
                 continue
             table = table or _Table(sets, self.budget - self.fixed)
-            lost = filling.penalty(most_l.pots, self.reckoner.rooms)
+            lost = filling.penalty(filled, self.reckoner.rooms)
             picked = self._numbers(scene, sets, filling, self.budget - self.fixed - low, table)
             if picked is not None:
                 show, levels, exact = picked
