@@ -110,8 +110,8 @@ class PlantingSeason:
     def fills(self, layers: Sequence[Layer]) -> bool:
         """Whether a pot with such layers is filled then, as `pots_to_fill` says."""
         planned = [layer.planted for layer in layers if self.plans(layer)]
-        if not planned:
-            return False
+        if not planned or len(planned) == len(layers):
+            return bool(planned)
         filled_on = min(planned)
         return all(self.plans(each) or self._is_away(each, on=filled_on) for each in layers)
 

@@ -18,7 +18,6 @@ from bloomline.plan.season.colour import in_flower
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import SolvedYard, solve_yard
 from bloomline.plan.shop.choices import Line
-from bloomline.plan.shop.tally import with_layers
 
 Floats = NDArray[np.float64]
 Table = NDArray[np.float32]
@@ -28,10 +27,14 @@ def _only(yard: Yard, changes: Mapping[str, Mapping[str, str | int]]) -> Yard:
     """A yard of nothing but the layers that are changed; each flowers as it does among others."""
     pots = []
     for pot in yard.pots:
-        layers = tuple(layer for layer in pot.layers if layer.id in changes)
+        layers = tuple(
+            layer.model_copy(update=changes[layer.id])
+            for layer in pot.layers
+            if layer.id in changes
+        )
         if layers:
             pots.append(pot.model_copy(update={"layers": layers}))
-    return with_layers(yard.model_copy(update={"pots": tuple(pots)}), changes)
+    return yard.model_copy(update={"pots": tuple(pots)})
 
 
 class SetColours:
