@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from itertools import starmap
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -74,10 +74,11 @@ def run(args: argparse.Namespace) -> int:
 
     outlook = outlook_for(args)
     report = season_report(outlook)
+    names = {layer.layer_id: layer.name for layer in report.layers}
     found = [
-        *_findings(outlook.yard, report),
+        *_findings(outlook.yard, report, names),
         *_wishes(outlook),
-        *_in_pots(outlook, report),
+        *_in_pots(outlook, report, names),
         *_succession(outlook),
     ]
     findings = sorted(found, key=lambda each: _RANK.index(each.severity))
@@ -95,11 +96,10 @@ def _row(each: _Finding) -> dict[str, Any]:
     return {name: getattr(each, name) for name in _COLUMNS}
 
 
-def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
+def _findings(yard: Yard, report: SeasonReport, names: Mapping[str, str]) -> list[_Finding]:
     from bloomline.plan.season.words import bare_words
 
     found = [_Finding(str(a.severity), a.topic, a.message) for a in report.advice]
-    names = {layer.layer_id: layer.name for layer in report.layers}
     for pot in report.pots:
         for layer in pot.layers:
             where: dict[str, Any] = {
@@ -185,13 +185,14 @@ def _wishes(outlook: Outlook) -> Iterator[_Finding]:
         yield _Finding(severity, "wish", f"{each.words()}.")
 
 
-def _in_pots(outlook: Outlook, report: SeasonReport) -> Iterator[_Finding]:
+def _in_pots(
+    outlook: Outlook, report: SeasonReport, names: Mapping[str, str]
+) -> Iterator[_Finding]:
     """What does not fit in a pot, lies wrong, or can't be planted in that order."""
     from bloomline.plan.pot.findings import findings_of
     from bloomline.plan.season.advice import flowering_days
 
     days = flowering_days(report)
-    names = {layer.layer_id: layer.name for layer in report.layers}
     pots = outlook.yard.pots
     found = findings_of(pots, cultivar_of=outlook.cultivar_of, flowering_days=days)
     for pot, findings in zip(pots, found, strict=True):

@@ -161,8 +161,8 @@ class Finder:
 
     def _mended(self, finding: PotFinding, before: Sequence[PotFinding]) -> PotFinding:
         """The finding with the change that mends it, where there is one."""
-        mending = self._mending(finding, before)
-        return replace(finding, advice=replace(finding.advice, mending=mending))
+        advice = finding.advice.mended_by(self._mending(finding, before))
+        return replace(finding, advice=advice)
 
     def _mending(self, finding: PotFinding, before: Sequence[PotFinding]) -> Mending | None:
         if finding.code in ("too_many", "tight"):

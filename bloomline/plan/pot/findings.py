@@ -103,13 +103,13 @@ def _named(
     cultivar_of: CultivarOf,
 ) -> Iterator[PotFinding]:
     """What was found in a bare pot, said of one that is alike inside."""
+    called = {str(place): layer.id for place, layer in enumerate(inside)}
     mendings: dict[int, Mending] = {}  # several findings may be mended by the same change
     for each in found:
-        layers = [inside[int(place)] for place in each.layer_ids]
-        ids = tuple([layer.id for layer in layers])
+        ids = tuple([called[place] for place in each.layer_ids])
         advice, values = each.advice, each.values
         if each.code == "no_room":
-            name = cultivar_of(layers[0].cultivar_id).name
+            name = cultivar_of(inside[int(each.layer_ids[0])].cultivar_id).name
             advice = replace(advice, message=too_wide_words(name, pot.name))
         elif each.code == "later_above_earlier":
             opens, lower_opens = (date.fromordinal(int(days[key])).isoformat() for key in ids)
@@ -117,20 +117,15 @@ def _named(
         mending = advice.mending
         if mending is not None:
             if id(mending) not in mendings:
-                mendings[id(mending)] = _mending_of(mending, pot, inside)
-            advice = replace(advice, mending=mendings[id(mending)])
+                mendings[id(mending)] = _mending_of(mending, pot, called)
+            advice = advice.mended_by(mendings[id(mending)])
         yield PotFinding(each.code, pot.id, pot.name, ids, values, advice)
 
 
-def _mending_of(mending: Mending, pot: Pot, inside: Sequence[Layer]) -> Mending:
+def _mending_of(mending: Mending, pot: Pot, called: Mapping[str, str]) -> Mending:
     return Mending(
         mending.words,
         pot.id,
         tuple([FieldChange(pot.id, each.field, each.value) for each in mending.pot]),
-        tuple(
-            [
-                FieldChange(inside[int(each.id)].id, each.field, each.value)
-                for each in mending.layers
-            ]
-        ),
+        tuple([FieldChange(called[each.id], each.field, each.value) for each in mending.layers]),
     )

@@ -45,6 +45,7 @@ _GRAVITY: tuple[tuple[FindingCode, ...], ...] = (
     ("little_compost_under", "layers_close"),
     ("shallower_than_usual",),
 )
+_GRAVITY_OF = {code: rank for rank, codes in enumerate(_GRAVITY) for code in codes}
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,8 +228,10 @@ def _best(shape: PotShape, fill: PotFill, inputs: tuple[LayerInput, ...]) -> Lay
 
 
 def _faults(proposal: LayerProposal) -> tuple[int, ...]:
-    findings = worth_telling(proposal.layout.findings)
-    return tuple(sum(each.code in codes for each in findings) for codes in _GRAVITY)
+    faults = [0] * len(_GRAVITY)
+    for each in worth_telling(proposal.layout.findings):
+        faults[_GRAVITY_OF[each.code]] += 1
+    return tuple(faults)
 
 
 def left_alone(pot: Pot, *, cultivar_of: CultivarOf) -> str:
