@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from itertools import starmap
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bloomline.cli.options import add_command, add_format
@@ -29,6 +30,9 @@ Exit codes: 0 nothing to mend, 1 something found, 3 the file can't be read as a 
 """)
 _RANK = ("warning", "caution", "note")
 _COLUMNS = ("severity", "topic", "code", "pot", "layer_id", "cultivar", "message", "mending")
+
+
+_values = attrgetter(*_COLUMNS)
 
 
 class _Finding(NamedTuple):
@@ -93,7 +97,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _row(each: _Finding) -> dict[str, Any]:
-    return {name: getattr(each, name) for name in _COLUMNS}
+    return dict(zip(_COLUMNS, _values(each), strict=True))
 
 
 def _findings(yard: Yard, report: SeasonReport, names: Mapping[str, str]) -> list[_Finding]:

@@ -56,10 +56,11 @@ def json_text(value: Any, indent: str = "") -> str:
         if not value:
             return "{}"
         within = indent + _STEP
-        parts = []
-        for key, each in value.items():  # most are texts, which need no call
-            text = encode_basestring(each) if type(each) is str else json_text(each, within)
-            parts.append(f"{_key(key)}: {text}")
+        parts = [  # most values are texts, which need no call
+            f"{_key(key)}: "
+            f"{encode_basestring(each) if type(each) is str else json_text(each, within)}"
+            for key, each in value.items()
+        ]
         inside = f",\n{within}".join(parts)
         return f"{{\n{within}{inside}\n{indent}}}"
     if kind is list or kind is tuple:
