@@ -14,7 +14,7 @@ from decimal import Decimal
 from functools import partial
 from typing import Literal
 
-from bloomline.model import edits
+from bloomline.model import edits, many_edits
 from bloomline.model.money import exact
 from bloomline.model.yard import Yard
 from bloomline.plan.season.outlook import Outlook, kept
@@ -241,10 +241,7 @@ def _changed(yard: Yard, changes: Sequence[_Change]) -> Yard:
                 gone.append(layer_id)
             else:
                 others.setdefault(layer_id, {}).update(values)
-    yard = with_layers(yard, others)
-    for layer_id in gone:
-        yard = edits.remove_layer(yard, layer_id)
-    return yard
+    return many_edits.remove_all(with_layers(yard, others), gone)
 
 
 def _count(shopping: ShoppingList) -> int:
