@@ -8,9 +8,10 @@ gone afterwards and nothing graver has come.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
+from functools import partial
+from typing import NamedTuple
 
 from bloomline.engine.layers import LayerFinding
 from bloomline.model.advice import Advice, Severity
@@ -25,8 +26,8 @@ from bloomline.plan.pot.advice import (
     room_advice,
     size_advice,
 )
-from bloomline.plan.pot.finding import PotFinding, PotFindingCode
-from bloomline.plan.pot.fitting import CultivarOf, LayerFit, PotFit, fit_pot
+from bloomline.plan.pot.finding import ROOM, SEVERITIES, PotFinding, PotFindingCode
+from bloomline.plan.pot.fitting import CultivarOf, PotFit, fit_pot
 from bloomline.plan.pot.layout import covers_in_turn, left_alone
 from bloomline.plan.pot.residence import TOGETHER_DAYS, plantings_of
 from bloomline.words import listed, tr
@@ -35,6 +36,33 @@ WIDEST_CM, LONGEST_CM, HIGHEST_CM = 200.0, 500.0, 150.0
 """Pots larger than this are asked about; judgement, no source: sold containers end well below."""
 
 _IN_THE_GROUND = ("planted", "flowering")
+
+
+Values = tuple[tuple[str, float | str], ...]
+
+
+class Noted(NamedTuple):
+    """A finding that is put in words by `say` when it is told."""
+
+    code: PotFindingCode
+    layer_ids: tuple[str, ...]
+    values: Values
+    say: Callable[[], Advice]
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What it is about, whatever its figures."""
+        return self.code, self.layer_ids
+
+    @property
+    def is_grave(self) -> bool:
+        """Whether it is more than a note."""
+        return SEVERITIES[self.code] is not Severity.NOTE
+
+    @property
+    def is_about_room(self) -> bool:
+        """Whether bulbs have no room where they are to lie."""
+        return self.code in ROOM
 
 
 class Finder:
@@ -62,37 +90,51 @@ class Finder:
         self.names = {layer.id: cultivar_of(layer.cultivar_id).name for layer in pot.layers}
         self.fit: PotFit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=order)
         self._laid: Mending | None = None
-        self._after: list[PotFinding] | None = None
+        self._after: list[Noted] | None = None
 
     def found(self, *, with_mending: bool, about_room: bool) -> list[PotFinding]:
         """All findings, or those about room, with what mends them if that is wanted."""
-        found = list(self._room() if about_room else self._everything())
-        if about_room:
-            found = [each for each in found if each.is_about_room]
-        return [self._mended(each, found) for each in found] if with_mending else found
+        noted = [
+            each
+            for each in (self._room() if about_room else self.noted())
+            if each.is_about_room or not about_room
+        ]
+        pot = self.pot
+        return [
+            PotFinding(
+                each.code,
+                pot.id,
+                pot.name,
+                each.layer_ids,
+                each.values,
+                each.say().mended_by(self._mending(each, noted) if with_mending else None),
+            )
+            for each in noted
+        ]
 
-    def _everything(self) -> Iterator[PotFinding]:
+    def noted(self) -> Iterator[Noted]:
+        """All findings, not yet in words."""
         yield from self._size()
         yield from self._room()
         yield from self._depths()
         many = many_layers_advice(self.pot, writing=self.writing)
         if many is not None:
-            yield self._of("too_many_layers", many, (("layers", len(self.pot.layers)),))
+            yield Noted("too_many_layers", (), (("layers", len(self.pot.layers)),), lambda: many)
         yield from self._planting_order()
 
-    def _room(self) -> Iterator[PotFinding]:
+    def _room(self) -> Iterator[Noted]:
         for fit in self.fit.layers:
-            advice = room_advice(fit, self.names[fit.layer_id], self.pot)
-            if advice is not None:
-                code: PotFindingCode = "too_many" if fit.density is None else "tight"
-                values: tuple[tuple[str, float | str], ...] = (
-                    ("count", fit.count),
-                    ("fit_well", fit.room.usual),
-                    ("fit_at_most", fit.room.tight),
-                )
-                yield self._of("no_room" if fit.room.tight < 1 else code, advice, values, fit)
+            room = fit.room
+            if fit.count <= room.usual and room.tight >= 1:
+                continue
+            code: PotFindingCode = (
+                "no_room" if room.tight < 1 else "too_many" if fit.count > room.tight else "tight"
+            )
+            values = (("count", fit.count), ("fit_well", room.usual), ("fit_at_most", room.tight))
+            say = partial(room_advice, code, fit, self.names[fit.layer_id], self.pot)
+            yield Noted(code, (fit.layer_id,), values, say)
 
-    def _depths(self) -> Iterator[PotFinding]:
+    def _depths(self) -> Iterator[Noted]:
         findings = self.fit.layout.findings
         # A layer in the crocks lies wrong in every other way too: that is said once.
         lost = {each.index for each in findings if each.code == "in_crocks"}
@@ -105,66 +147,44 @@ class Finder:
             if not is_said and is_worth_telling(each):
                 yield self._lying(each)
 
-    def _of(
-        self,
-        code: PotFindingCode,
-        advice: Advice,
-        values: tuple[tuple[str, float | str], ...],
-        *fits: LayerFit,
-    ) -> PotFinding:
-        ids = tuple(fit.layer_id for fit in fits)
-        return PotFinding(code, self.pot.id, self.pot.name, ids, values, advice)
-
-    def _lying(self, finding: LayerFinding) -> PotFinding:
-        fits = [self.fit.layers[finding.index]]
+    def _lying(self, finding: LayerFinding) -> Noted:
+        fits = self.fit.layers
+        ids: tuple[str, ...] = (fits[finding.index].layer_id,)
         if finding.other is not None:
-            fits.append(self.fit.layers[finding.other])
-        values: tuple[tuple[str, float | str], ...] = (
+            ids += (fits[finding.other].layer_id,)
+        values: Values = (
             ("value_cm", round(finding.value, 2)),
             ("limit_cm", round(finding.limit, 2)),
         )
         if finding.code == "later_above_earlier":
             values = ()
-        advice = finding_advice(finding, self.pot, self.names, writing=self.writing)
-        return self._of(finding.code, advice, values, *fits)
+        say = partial(finding_advice, finding, self.pot, self.names, writing=self.writing)
+        return Noted(finding.code, ids, values, say)
 
-    def _size(self) -> Iterator[PotFinding]:
+    def _size(self) -> Iterator[Noted]:
         slips = size_slips(self.pot)
-        if not slips:
-            return
-        advice = size_advice(
-            [(_MEASURES[name], float(getattr(self.pot, name)), meant) for name, meant in slips],
-            writing=self.writing,
-        )
-        yield self._of(
-            "size_doubtful",
-            advice,
-            tuple((name, float(getattr(self.pot, name))) for name, _ in slips),
-        )
+        if slips:
+            sizes = {name: float(getattr(self.pot, name)) for name, _ in slips}
+            told = [(_MEASURES[name], sizes[name], meant) for name, meant in slips]
+            say = partial(size_advice, told, writing=self.writing)
+            yield Noted("size_doubtful", (), tuple(sizes.items()), say)
 
-    def _planting_order(self) -> Iterator[PotFinding]:
+    def _planting_order(self) -> Iterator[Noted]:
         """Layers that would be planted before one that lies under them, by the lower one."""
-        early = early_uppers(self.pot, cultivar_of=self.cultivar_of)
-        fits = {fit.layer_id: fit for fit in self.fit.layers}
-        for lower, uppers in early:
-            yield self._of(
+        for lower, uppers in early_uppers(self.pot, cultivar_of=self.cultivar_of):
+            yield Noted(
                 "planted_before_lower",
-                order_advice(uppers, lower, self.names, writing=self.writing),
+                tuple(each.id for each in (*uppers, lower)),
                 (
                     ("planted", min(each.planted for each in uppers).isoformat()),
                     ("lower_planted", lower.planted.isoformat()),
                 ),
-                *(fits[each.id] for each in (*uppers, lower)),
+                partial(order_advice, uppers, lower, self.names, writing=self.writing),
             )
 
     # What mends it
 
-    def _mended(self, finding: PotFinding, before: Sequence[PotFinding]) -> PotFinding:
-        """The finding with the change that mends it, where there is one."""
-        advice = finding.advice.mended_by(self._mending(finding, before))
-        return replace(finding, advice=advice)
-
-    def _mending(self, finding: PotFinding, before: Sequence[PotFinding]) -> Mending | None:
+    def _mending(self, finding: Noted, before: Sequence[Noted]) -> Mending | None:
         if finding.code in ("too_many", "tight"):
             return self._fewer(finding)
         if finding.code == "size_doubtful":
@@ -176,11 +196,10 @@ class Finder:
         laid, after = self._laid_out()
         if laid is None or finding.key in {each.key for each in after}:
             return None
-        grave = [each for each in before if each.severity is not Severity.NOTE]
-        graver = [each for each in after if each.severity is not Severity.NOTE]
-        return None if {e.key for e in graver} - {e.key for e in grave} else laid
+        graver = {each.key for each in after if each.is_grave}
+        return None if graver - {each.key for each in before if each.is_grave} else laid
 
-    def _fewer(self, finding: PotFinding) -> Mending | None:
+    def _fewer(self, finding: Noted) -> Mending | None:
         at = next(
             i for i, each in enumerate(self.fit.layers) if each.layer_id == finding.layer_ids[0]
         )
@@ -230,13 +249,13 @@ class Finder:
             layers=tuple(FieldChange(name, "planted", day) for name, day in changed.items()),
         )
 
-    def _laid_out(self) -> tuple[Mending | None, list[PotFinding]]:
+    def _laid_out(self) -> tuple[Mending | None, list[Noted]]:
         """The pot's layers at proper depths, and what is amiss then; reckoned once."""
         if self._after is None:
             self._laid, self._after = self._lay_out()
         return self._laid, self._after
 
-    def _lay_out(self) -> tuple[Mending | None, list[PotFinding]]:
+    def _lay_out(self) -> tuple[Mending | None, list[Noted]]:
         pot = self.pot
         rooted = any(layer.state in _IN_THE_GROUND for layer in pot.layers)
         lost = any(each.code == "in_crocks" for each in self.fit.layout.findings)
@@ -271,7 +290,7 @@ class Finder:
             together=self.together,
             writing=self.writing,
         )
-        return mending, after.found(with_mending=False, about_room=False)
+        return mending, list(after.noted())
 
 
 _MEASURES: Mapping[str, str] = {

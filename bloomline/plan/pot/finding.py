@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -16,7 +17,27 @@ PotFindingCode = (
     ]
 )
 
-_ROOM: frozenset[PotFindingCode] = frozenset({"too_many", "no_room"})
+SEVERITIES: Mapping[PotFindingCode, Severity] = {
+    "size_doubtful": Severity.CAUTION,
+    "no_room": Severity.WARNING,
+    "too_many": Severity.WARNING,
+    "tight": Severity.NOTE,
+    "too_shallow": Severity.CAUTION,
+    "shallower_than_usual": Severity.NOTE,
+    "too_deep": Severity.CAUTION,
+    "little_compost_under": Severity.NOTE,
+    "in_crocks": Severity.WARNING,
+    "layers_collide": Severity.WARNING,
+    "layers_close": Severity.NOTE,
+    "later_above_earlier": Severity.NOTE,
+    "taller_above_shorter": Severity.NOTE,
+    "too_many_layers": Severity.CAUTION,
+    "planted_before_lower": Severity.WARNING,
+}
+"""How grave a finding is, by its code."""
+
+ROOM: frozenset[PotFindingCode] = frozenset({"too_many", "no_room"})
+"""Bulbs that have no room where they are to lie."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,4 +73,4 @@ class PotFinding:
     @property
     def is_about_room(self) -> bool:
         """Whether bulbs have no room where they are to lie."""
-        return self.code in _ROOM
+        return self.code in ROOM
