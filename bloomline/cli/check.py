@@ -15,10 +15,12 @@ from bloomline.cli.yard import add_yard, outlook_for
 from bloomline.words import marked, plural, tr
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from bloomline.model.advice import Advice
     from bloomline.model.mending import FieldChange
     from bloomline.model.yard import Yard
-    from bloomline.plan.forecast.report import SeasonReport, Stretch
+    from bloomline.plan.forecast.report import SeasonReport
     from bloomline.plan.pot.finding import PotFinding
     from bloomline.plan.season.outlook import Outlook
 
@@ -104,6 +106,7 @@ def _findings(yard: Yard, report: SeasonReport, names: Mapping[str, str]) -> lis
     from bloomline.plan.season.words import bare_words
 
     found = [_Finding(str(a.severity), a.topic, a.message) for a in report.advice]
+    together = lru_cache(maxsize=None)(_together)  # many pots of a nursery are alike
     for pot in report.pots:
         for layer in pot.layers:
             where: dict[str, Any] = {
@@ -125,21 +128,8 @@ def _findings(yard: Yard, report: SeasonReport, names: Mapping[str, str]) -> lis
             ]
         for clash in pot.clashes:
             pair = tr(" and ").join(names.get(each, each) for each in clash.layer_ids)
-            found.append(
-                _Finding(
-                    "caution",
-                    "clash",
-                    tr(
-                        "{pair} flower together from {first} to {last}, {days}; "
-                        "they are meant to follow one another.",
-                        pair=pair,
-                        first=clash.first,
-                        last=clash.last,
-                        days=_days(clash),
-                    ),
-                    pot=pot.name,
-                )
-            )
+            words = together(pair, clash.first, clash.last, clash.days)
+            found.append(_Finding("caution", "clash", words, pot=pot.name))
     bare = bare_words(report)
     if bare:
         found.append(_Finding("note", "bare", tr("Counted year by year, {bare}.", bare=bare)))
@@ -152,7 +142,7 @@ def _findings(yard: Yard, report: SeasonReport, names: Mapping[str, str]) -> lis
                 "below {bare_threshold:.0f} %.",
                 first=each.first,
                 last=each.last,
-                days=_days(each),
+                days=_days(each.days),
                 bare_threshold=100 * report.bare_threshold,
             ),
         )
@@ -169,13 +159,24 @@ def _findings(yard: Yard, report: SeasonReport, names: Mapping[str, str]) -> lis
                     "{crowd_limit} layers in flower ({who}).",
                     first=each.first,
                     last=each.last,
-                    days=_days(each),
+                    days=_days(each.days),
                     crowd_limit=report.crowd_limit,
                     who=who,
                 ),
             )
         )
     return found
+
+
+def _together(pair: str, first: date, last: date, days: int) -> str:
+    return tr(
+        "{pair} flower together from {first} to {last}, {days}; "
+        "they are meant to follow one another.",
+        pair=pair,
+        first=first,
+        last=last,
+        days=_days(days),
+    )
 
 
 def _wishes(outlook: Outlook) -> Iterator[_Finding]:
@@ -237,8 +238,8 @@ def _change_object(change: FieldChange) -> dict[str, Any]:
     }
 
 
-def _days(stretch: Stretch) -> str:
-    return f"{stretch.days} {plural('day', 'days', stretch.days)}"
+def _days(days: int) -> str:
+    return f"{days} {plural('day', 'days', days)}"
 
 
 def _succession(outlook: Outlook) -> Iterator[_Finding]:

@@ -67,7 +67,11 @@ def json_text(value: Any, indent: str = "") -> str:
         if not value:
             return "[]"
         within = indent + _STEP
-        inside = f",\n{within}".join([json_text(each, within) for each in value])
+        parts = [
+            encode_basestring(each) if type(each) is str else json_text(each, within)
+            for each in value
+        ]
+        inside = f",\n{within}".join(parts)
         return f"[\n{within}{inside}\n{indent}]"
     # True and false, what derives from one of these, and what JSON has no word for.
     text = json.dumps(value, ensure_ascii=False, indent=len(_STEP), allow_nan=False)
