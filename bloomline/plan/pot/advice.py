@@ -48,34 +48,27 @@ def room_advice(code: PotFindingCode, fit: LayerFit, name: str, pot: Pot) -> Adv
             reason=tr("Pots taper: lower down there is less room."),
             source=tr("geometry of the pot"),
         )
+    figures = {"usual": fit.room.usual, "tight": fit.room.tight}
     if code == "too_many":
-        return Advice(
-            severity=SEVERITIES[code],
-            topic="room",
-            message=(
-                tr(
-                    "{count} bulbs of {name} don't fit: at this depth {usual} fit "
-                    "well and {tight} at most. Take fewer, or lay them higher.",
-                    count=fit.count,
-                    name=name,
-                    usual=fit.room.usual,
-                    tight=fit.room.tight,
-                )
-            ),
-            reason=f"{tr(rule.rule)}.",
-            source=rule.source,
+        message = tr(
+            "{count} bulbs of {name} don't fit: at this depth {usual} fit "
+            "well and {tight} at most. Take fewer, or lay them higher.",
+            count=fit.count,
+            name=name,
+            **figures,
         )
-    return Advice(
-        severity=SEVERITIES[code],
-        topic="room",
-        message=tr(
+    else:
+        message = tr(
             "{count} bulbs of {name} stand tight: {usual} is usual here, "
             "{tight} the most. Good for one season; water and feed more.",
             count=fit.count,
             name=name,
-            usual=fit.room.usual,
-            tight=fit.room.tight,
-        ),
+            **figures,
+        )
+    return Advice(
+        severity=SEVERITIES[code],
+        topic="room",
+        message=message,
         reason=f"{tr(rule.rule)}.",
         source=rule.source,
     )

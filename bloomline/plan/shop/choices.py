@@ -206,6 +206,8 @@ class _Shares:
         self._room = int(self._spare.sum())
 
     def of(self, total: int) -> tuple[int, ...]:
+        if len(self.least) == 1:
+            return (total,)
         if self._room == 0:
             return tuple(self.least)
         rest = total - sum(self.least)
