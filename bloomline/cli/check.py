@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from itertools import starmap
+from operator import attrgetter
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bloomline.cli.options import add_command, add_format
 from bloomline.cli.output import put, put_csv, put_json, wrapped
@@ -13,11 +15,13 @@ from bloomline.cli.yard import add_yard, outlook_for
 from bloomline.words import marked, plural, tr
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from bloomline.model.advice import Advice
     from bloomline.model.mending import FieldChange
     from bloomline.model.yard import Yard
-    from bloomline.plan.forecast.report import SeasonReport, Stretch
-    from bloomline.plan.pot.findings import PotFinding
+    from bloomline.plan.forecast.report import SeasonReport
+    from bloomline.plan.pot.finding import PotFinding
     from bloomline.plan.season.outlook import Outlook
 
 _EPILOG = marked("""\
@@ -30,8 +34,10 @@ _RANK = ("warning", "caution", "note")
 _COLUMNS = ("severity", "topic", "code", "pot", "layer_id", "cultivar", "message", "mending")
 
 
-@dataclass(frozen=True, slots=True)
-class _Finding:
+_values = attrgetter(*_COLUMNS)
+
+
+class _Finding(NamedTuple):
     severity: str
     topic: str
     message: str
@@ -74,29 +80,33 @@ def run(args: argparse.Namespace) -> int:
 
     outlook = outlook_for(args)
     report = season_report(outlook)
+    names = {layer.layer_id: layer.name for layer in report.layers}
     found = [
-        *_findings(outlook.yard, report),
+        *_findings(outlook.yard, report, names),
         *_wishes(outlook),
-        *_in_pots(outlook, report),
+        *_in_pots(outlook, report, names),
         *_succession(outlook),
     ]
     findings = sorted(found, key=lambda each: _RANK.index(each.severity))
-    rows = [{name: getattr(each, name) for name in _COLUMNS} for each in findings]
     if args.format == "json":
-        put_json([{**row, **_figures(each)} for row, each in zip(rows, findings, strict=True)])
+        put_json(_row(each) | _figures(each) for each in findings)
     elif args.format == "csv":
-        put_csv(_COLUMNS, rows)
+        put_csv(_COLUMNS, map(_row, findings))
     else:
         for line in _lines(report, findings):
             put(line)
     return 1 if any(each.severity != "note" for each in findings) else 0
 
 
-def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
+def _row(each: _Finding) -> dict[str, Any]:
+    return dict(zip(_COLUMNS, _values(each), strict=True))
+
+
+def _findings(yard: Yard, report: SeasonReport, names: Mapping[str, str]) -> list[_Finding]:
     from bloomline.plan.season.words import bare_words
 
     found = [_Finding(str(a.severity), a.topic, a.message) for a in report.advice]
-    names = {layer.layer_id: layer.name for layer in report.layers}
+    together = lru_cache(maxsize=None)(_together)  # many pots of a nursery are alike
     for pot in report.pots:
         for layer in pot.layers:
             where: dict[str, Any] = {
@@ -118,21 +128,8 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
             ]
         for clash in pot.clashes:
             pair = tr(" and ").join(names.get(each, each) for each in clash.layer_ids)
-            found.append(
-                _Finding(
-                    "caution",
-                    "clash",
-                    tr(
-                        "{pair} flower together from {first} to {last}, {days}; "
-                        "they are meant to follow one another.",
-                        pair=pair,
-                        first=clash.first,
-                        last=clash.last,
-                        days=_days(clash),
-                    ),
-                    pot=pot.name,
-                )
-            )
+            words = together(pair, clash.first, clash.last, clash.days)
+            found.append(_Finding("caution", "clash", words, pot=pot.name))
     bare = bare_words(report)
     if bare:
         found.append(_Finding("note", "bare", tr("Counted year by year, {bare}.", bare=bare)))
@@ -145,7 +142,7 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
                 "below {bare_threshold:.0f} %.",
                 first=each.first,
                 last=each.last,
-                days=_days(each),
+                days=_days(each.days),
                 bare_threshold=100 * report.bare_threshold,
             ),
         )
@@ -162,7 +159,7 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
                     "{crowd_limit} layers in flower ({who}).",
                     first=each.first,
                     last=each.last,
-                    days=_days(each),
+                    days=_days(each.days),
                     crowd_limit=report.crowd_limit,
                     who=who,
                 ),
@@ -171,8 +168,21 @@ def _findings(yard: Yard, report: SeasonReport) -> list[_Finding]:
     return found
 
 
+def _together(pair: str, first: date, last: date, days: int) -> str:
+    return tr(
+        "{pair} flower together from {first} to {last}, {days}; "
+        "they are meant to follow one another.",
+        pair=pair,
+        first=first,
+        last=last,
+        days=_days(days),
+    )
+
+
 def _wishes(outlook: Outlook) -> Iterator[_Finding]:
     """What is wished of every season, kept or missed."""
+    if not outlook.yard.wishes:
+        return  # and the planner, which would tell, need not be loaded
     from bloomline.plan.fill.targets import targets
 
     for each in targets(outlook):
@@ -180,15 +190,18 @@ def _wishes(outlook: Outlook) -> Iterator[_Finding]:
         yield _Finding(severity, "wish", f"{each.words()}.")
 
 
-def _in_pots(outlook: Outlook, report: SeasonReport) -> Iterator[_Finding]:
+def _in_pots(
+    outlook: Outlook, report: SeasonReport, names: Mapping[str, str]
+) -> Iterator[_Finding]:
     """What does not fit in a pot, lies wrong, or can't be planted in that order."""
-    from bloomline.plan.pot.findings import pot_findings
+    from bloomline.plan.pot.findings import findings_of
     from bloomline.plan.season.advice import flowering_days
 
     days = flowering_days(report)
-    names = {layer.layer_id: layer.name for layer in report.layers}
-    for pot in outlook.yard.pots:
-        for each in pot_findings(pot, cultivar_of=outlook.cultivar_of, flowering_days=days):
+    pots = outlook.yard.pots
+    found = findings_of(pots, cultivar_of=outlook.cultivar_of, flowering_days=days)
+    for pot, findings in zip(pots, found, strict=True):
+        for each in findings:
             layer_id = each.layer_ids[0] if each.layer_ids else ""
             yield _Finding(
                 str(each.severity),
@@ -225,8 +238,8 @@ def _change_object(change: FieldChange) -> dict[str, Any]:
     }
 
 
-def _days(stretch: Stretch) -> str:
-    return f"{stretch.days} {plural('day', 'days', stretch.days)}"
+def _days(days: int) -> str:
+    return f"{days} {plural('day', 'days', days)}"
 
 
 def _succession(outlook: Outlook) -> Iterator[_Finding]:
@@ -280,17 +293,14 @@ def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
             layers=plural("{n} layer", "{n} layers", layers),
         )
     ]
-    merged: dict[tuple[str, str, str], list[str]] = {}
+    merged: dict[tuple[str, str, str], dict[tuple[str, str], None]] = {}
     for each in findings:
-        about = (
-            tr("{cultivar} in {pot}", cultivar=each.cultivar, pot=each.pot)
-            if each.cultivar
-            else each.pot
-        )
-        merged.setdefault((each.severity, each.message, each.mending), []).append(about)
+        abouts = merged.setdefault((each.severity, each.message, each.mending), {})
+        abouts[each.cultivar, each.pot] = None
+    about = lru_cache(maxsize=None)(_about)  # most layers are told of more than once
     told: set[str] = set()
     for (severity, message, mending), abouts in merged.items():
-        who = "; ".join(dict.fromkeys(about for about in abouts if about))
+        who = "; ".join(dict.fromkeys(filter(None, starmap(about, abouts))))
         lines += wrapped(f"{tr(severity.capitalize())}{', ' + who if who else ''}: {message}")
         if mending in told:
             lines.append(tr("  The same change mends it."))
@@ -300,3 +310,7 @@ def _lines(report: SeasonReport, findings: list[_Finding]) -> list[str]:
     if all(each.severity == "note" for each in findings):
         lines.append(tr("Nothing that must be mended.") if told else tr("Nothing to mend."))
     return lines
+
+
+def _about(cultivar: str, pot: str) -> str:
+    return tr("{cultivar} in {pot}", cultivar=cultivar, pot=pot) if cultivar else pot

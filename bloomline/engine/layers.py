@@ -106,7 +106,6 @@ class LayerInput:
 class LayerPlace:
     """Where a layer lies. [cm] `index` is its place in the list that was asked about.
 
-    `section` is the room for its bulbs as flat discs at the level of their middle.
     `compost_under_cm` is free compost below the bases: down to the next layer's tips, or to
     the crocks for the lowest; below zero where something is in the way.
     """
@@ -118,7 +117,17 @@ class LayerPlace:
     base_from_rim_cm: float
     centre_from_rim_cm: float
     compost_under_cm: float
-    section: Section
+    pot: PotShape
+    layer: LayerInput
+
+    @property
+    def section(self) -> Section:
+        """The room for its bulbs as flat discs at the level of their middle."""
+        return self.pot.section_for_bulb(
+            centre_from_rim_cm=self.centre_from_rim_cm,
+            bulb_diameter_cm=self.layer.bulb_diameter_cm,
+            bulb_height_cm=self.layer.bulb_height_cm,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,21 +176,18 @@ def lay_out(
         layer = layers[i]
         base = layer.cover_cm + layer.bulb_height_cm
         below = layers[order[rank + 1]].cover_cm if rank + 1 < len(order) else depth
-        centre = fill.surface_from_rim_cm + (layer.cover_cm + base) / 2.0
+        surface = fill.surface_from_rim_cm
         places.append(
             LayerPlace(
                 index=i,
                 tip_cm=layer.cover_cm,
                 base_cm=base,
-                tip_from_rim_cm=fill.surface_from_rim_cm + layer.cover_cm,
-                base_from_rim_cm=fill.surface_from_rim_cm + base,
-                centre_from_rim_cm=centre,
+                tip_from_rim_cm=surface + layer.cover_cm,
+                base_from_rim_cm=surface + base,
+                centre_from_rim_cm=surface + (layer.cover_cm + base) / 2.0,
                 compost_under_cm=below - base,
-                section=pot.section_for_bulb(
-                    centre_from_rim_cm=centre,
-                    bulb_diameter_cm=layer.bulb_diameter_cm,
-                    bulb_height_cm=layer.bulb_height_cm,
-                ),
+                pot=pot,
+                layer=layer,
             )
         )
     findings = [

@@ -134,18 +134,7 @@ def questioned(
     whole = covariance + prior
     first = _best_half(residual_days, prior + weather, np.diag(covariance) - np.diag(weather))
     out = _left_out(residual_days, whole, first=first)
-    while True:
-        kept = np.flatnonzero(~out)
-        if len(kept) == 0:
-            break
-        inverse = np.linalg.inv(whole[np.ix_(kept, kept)])
-        variance = 1.0 / np.diag(inverse)
-        apart = (inverse @ residual_days[kept]) * variance
-        odd = oddness(apart, sd_days=np.sqrt(variance))
-        worst = int(np.argmax(odd))
-        if odd[worst] < 1.0:
-            break
-        out[kept[worst]] = True
+    _hold_against_each_other(out, residual_days, whole)
     _let_in_again(out, residual_days, whole)
     return out & ~confirmed
 
@@ -171,26 +160,53 @@ def _left_out(residual_days: Floats, whole: Floats, *, first: Bools) -> Bools:
     """Which records stay outside when those that agree come in one by one, shape (n,).
 
     A record that comes in shifts what is expected of the rest, and narrows it: one step of a
-    pivoted Cholesky factorisation, so that all steps together cost what one solution does.
+    pivoted Cholesky factorisation, whose columns are made as they are wanted, so that all steps
+    together cost what one solution does.
     """
     out = ~first
-    apart = np.array(residual_days, dtype=np.float64)
-    rest = np.array(whole, dtype=np.float64)
-    if first.any():
-        gain = np.linalg.solve(whole[np.ix_(first, first)], whole[first])
-        apart -= residual_days[first] @ gain
-        rest -= whole[:, first] @ gain
-    while out.any():
-        variance = np.maximum(np.diag(rest), 1e-9)
-        odd = np.where(out, oddness(apart, sd_days=np.sqrt(variance)), np.inf)
+    rest = np.flatnonzero(out)
+    apart, among = residual_days[rest], whole[np.ix_(rest, rest)]
+    if first.any() and len(rest):
+        gain = np.linalg.solve(whole[np.ix_(first, first)], whole[np.ix_(first, rest)])
+        apart = apart - residual_days[first] @ gain
+        among = among - whole[np.ix_(rest, first)] @ gain
+    variance = np.diag(among).copy()
+    factor = np.zeros((len(rest), len(rest)))
+    outside = np.ones(len(rest), dtype=bool)
+    for step in range(len(rest)):
+        variance = np.maximum(variance, 1e-9)
+        odd = np.where(outside, oddness(apart, sd_days=np.sqrt(variance)), np.inf)
         best = int(np.argmin(odd))
         if odd[best] >= 1.0:
             break
-        out[best] = False
-        gain = rest[:, best] / variance[best]
-        apart -= gain * apart[best]
-        rest -= np.outer(gain, rest[best])
+        outside[best] = False
+        column = among[:, best] - factor[:, :step] @ factor[best, :step]
+        apart = apart - column * (apart[best] / variance[best])
+        factor[:, step] = column / np.sqrt(variance[best])
+        variance = variance - factor[:, step] ** 2
+    out[rest] = outside
     return out
+
+
+def _hold_against_each_other(out: Bools, residual_days: Floats, whole: Floats) -> None:
+    """Take out those that are in and don't agree with all others that are, the oddest first."""
+    kept = np.flatnonzero(~out)
+    if len(kept) == 0:
+        return
+    inverse = np.linalg.inv(whole[np.ix_(kept, kept)])
+    while len(kept):
+        variance = 1.0 / np.diag(inverse)
+        apart = (inverse @ residual_days[kept]) * variance
+        odd = oddness(apart, sd_days=np.sqrt(variance))
+        worst = int(np.argmax(odd))
+        if odd[worst] < 1.0:
+            return
+        out[kept[worst]] = True
+        # Without one of them: the inverse of a matrix that lacks a row and a column (Schur).
+        others = np.delete(np.arange(len(kept)), worst)
+        row = inverse[worst, others]
+        inverse = inverse[np.ix_(others, others)] - np.outer(row, row) / inverse[worst, worst]
+        kept = kept[others]
 
 
 def _let_in_again(out: Bools, residual_days: Floats, whole: Floats) -> None:

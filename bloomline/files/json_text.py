@@ -56,14 +56,22 @@ def json_text(value: Any, indent: str = "") -> str:
         if not value:
             return "{}"
         within = indent + _STEP
-        parts = [f"{_key(key)}: {json_text(each, within)}" for key, each in value.items()]
+        parts = [  # most values are texts, which need no call
+            f"{_key(key)}: "
+            f"{encode_basestring(each) if type(each) is str else json_text(each, within)}"
+            for key, each in value.items()
+        ]
         inside = f",\n{within}".join(parts)
         return f"{{\n{within}{inside}\n{indent}}}"
     if kind is list or kind is tuple:
         if not value:
             return "[]"
         within = indent + _STEP
-        inside = f",\n{within}".join([json_text(each, within) for each in value])
+        parts = [
+            encode_basestring(each) if type(each) is str else json_text(each, within)
+            for each in value
+        ]
+        inside = f",\n{within}".join(parts)
         return f"[\n{within}{inside}\n{indent}]"
     # True and false, what derives from one of these, and what JSON has no word for.
     text = json.dumps(value, ensure_ascii=False, indent=len(_STEP), allow_nan=False)

@@ -119,9 +119,47 @@ def wrapped(text: str, *, indent: str = "", hang: str = "  ") -> list[str]:
     shown = plain(text)
     if len(indent) + len(shown) <= WIDTH and shown.isprintable():
         return [indent + shown.rstrip()] if shown.strip() else [indent]
-    return textwrap.wrap(shown, WIDTH, initial_indent=indent, subsequent_indent=indent + hang) or [
-        indent
-    ]
+    return broken(shown, WIDTH, indent=indent, hang=indent + hang) or [indent]
+
+
+def broken(text: str, width: int, *, indent: str = "", hang: str = "") -> list[str]:
+    """Lines as `textwrap` breaks a paragraph, the first behind `indent`, the others `hang`.
+
+    It takes a paragraph apart and puts it together again bit by bit, which for a list of a
+    nursery's pots takes as long as all else; so words with one blank between are broken here.
+    """
+    found = _at_blanks(text, width, indent=indent, hang=hang) if text.isprintable() else None
+    if found is None:
+        return textwrap.wrap(text, width, initial_indent=indent, subsequent_indent=hang)
+    return found
+
+
+_IN_WORDS = textwrap.TextWrapper()
+
+
+def _at_blanks(text: str, width: int, *, indent: str, hang: str) -> list[str] | None:
+    """The lines of words with one blank between; None for what `textwrap` must do."""
+    if not text.strip() or text[0] == " " or "  " in text or "--" in text:
+        return None
+    text = text.rstrip()
+    lines: list[str] = []
+    start, before = 0, indent
+    while len(text) - start > (room := width - len(before)):
+        end = text.rfind(" ", start, start + room + 1)
+        if end <= start:
+            return None  # a word that is longer than a line
+        after = end + 1
+        if "-" in text[after : start + room]:  # the next word may be broken there
+            stop = text.find(" ", after)
+            word = text[after:stop] if stop > 0 else text[after:]
+            for part in _IN_WORDS._split(word):
+                if after + len(part) > start + room:
+                    break
+                after += len(part)
+            end = after if after > end + 1 else end
+        lines.append(before + text[start:end])
+        start, before = after, hang
+    return [*lines, before + text[start:]]
 
 
 def advice_lines(advice: Iterable[Any], *, indent: str = "") -> list[str]:

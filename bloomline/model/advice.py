@@ -34,3 +34,10 @@ class Advice:
     source: str = ""
     mending: Mending | None = None
     gap: tuple[date, date] | None = None
+
+    def mended_by(self, mending: Mending | None) -> Advice:
+        """The same with another change that mends it."""
+        # Quicker than `replace`, for what is told of thousands of layers.
+        return Advice(
+            self.severity, self.topic, self.message, self.reason, self.source, mending, self.gap
+        )

@@ -19,12 +19,14 @@ from bloomline.plan.climate.garden import garden_named
 from bloomline.plan.forecast import forecaster as forecaster_module
 from bloomline.plan.forecast import one_planting
 from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.pot.findings import pot_findings
+from bloomline.plan.pot import compost, findings, weight
+from bloomline.plan.pot.findings import findings_of
 from bloomline.plan.season import colour, nights, yard
 from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.weights import weights
 from bloomline.plan.season.yard import season_report
+from bloomline.plan.shop import budget
 from bloomline.plan.shop.budget import plan_budget
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.words import shopping_lines
@@ -127,6 +129,57 @@ def test_the_years_work_walks_the_days_for_all_pots_at_once(counted):
     assert not calls.keys() & {"LayerForecast", "prepare", "flowering_days"}
 
 
+def several(yard_of_some, times):
+    """The same pots so many times over, each by its own names."""
+    pots = [
+        pot.model_copy(
+            update={
+                "id": f"{pot.id}-{n}",
+                "name": f"{pot.name} ({n})",
+                "layers": tuple(
+                    each.model_copy(update={"id": f"{each.id}-{n}"}) for each in pot.layers
+                ),
+                "companions": (),
+            }
+        )
+        for n in range(times)
+        for pot in yard_of_some.pots
+    ]
+    return yard_of_some.model_copy(update={"pots": tuple(pots)})
+
+
+def test_what_is_amiss_in_equal_pots_is_looked_for_once(monkeypatch):
+    found = Counted(monkeypatch)
+    found.watch(findings, "Finder")
+    found.watch(weight, "pot_weight")
+    found.watch(compost, "pot_compost")
+    counts = []
+    for times in (1, 5):
+        here = outlook_of(several(large_yard.nursery(40), times))
+
+        def act(here=here):
+            check(here)
+            shopping_list(here)
+            weights(here)
+
+        counts.append(found.of(act))
+    assert counts[0] == counts[1]
+    assert set(counts[0]) == {"Finder", "pot_weight", "pot_compost"}
+
+
+@pytest.mark.parametrize("budget_share", [0.7, 0.5])
+def test_savings_are_told_without_a_list_for_each(monkeypatch, budget_share):
+    found = Counted(monkeypatch)
+    found.watch(budget, "amounts_to_buy", "shopping_list")
+    here = outlook_of(large_yard.nursery(120, budget_share=budget_share))
+    plan = plan_budget(here)
+    assert len(plan.savings) > 6
+    calls = found.of(lambda: plan_budget(here.with_(today=TODAY)))
+    fillings = sum(each.layer_ids == () for each in plan.savings)
+    assert calls.get("amounts_to_buy", 0) == fillings
+    assert calls["shopping_list"] == 2  # as it is, and as it would be
+
+
 def season(here):
     season_report(here)
 
@@ -143,8 +196,7 @@ def buy(here):
 
 def check(here):
     days = flowering_days(season_report(here))
-    for pot in here.yard.pots:
-        pot_findings(pot, cultivar_of=here.cultivar_of, flowering_days=days)
+    list(findings_of(here.yard.pots, cultivar_of=here.cultivar_of, flowering_days=days))
     successions(here)
 
 

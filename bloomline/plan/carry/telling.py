@@ -26,7 +26,8 @@ from bloomline.plan.carry.telling_words import (
 from bloomline.plan.carry.verdicts import Cargo, Verdict
 from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, SeasonReport
 from bloomline.plan.pot.advice import PLAIN, Writing
-from bloomline.plan.pot.findings import PotFinding, pot_findings
+from bloomline.plan.pot.finding import PotFinding
+from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.pot.fitting import fit_pot, how_many
 from bloomline.plan.season.advice import crowd_words, flowering_days
 from bloomline.plan.season.outlook import Outlook

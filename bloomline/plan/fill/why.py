@@ -16,7 +16,7 @@ from bloomline.plan.fill.wishes import KNOWN_DAYS, LAYER_DAYS, Wishes, again_day
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import learned_of, weather_of
 from bloomline.plan.season.words import figure, rounded
-from bloomline.plan.shop.buying import offers_for
+from bloomline.plan.shop.bulb_lines import offers_for
 from bloomline.words import listed, plural, tr
 
 _MOST_NAMES = 4

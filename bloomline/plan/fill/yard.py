@@ -37,7 +37,8 @@ from bloomline.plan.fill.standing import standing_dark
 from bloomline.plan.fill.why import NextBest, explained, nothing_words
 from bloomline.plan.fill.wishes import Go, Watched, Wishes, again_days, settled
 from bloomline.plan.season.outlook import Outlook
-from bloomline.plan.shop.buying import ShoppingList, offers_for
+from bloomline.plan.shop.bulb_lines import offers_for
+from bloomline.plan.shop.buying import ShoppingList
 from bloomline.words import tr
 
 Floats = NDArray[np.float64]

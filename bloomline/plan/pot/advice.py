@@ -6,9 +6,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from bloomline.engine.layers import LayerFinding
-from bloomline.model.advice import Advice, Severity
+from bloomline.engine.layers import FindingCode, LayerFinding
+from bloomline.model.advice import Advice
 from bloomline.model.yard import Layer, Pot
+from bloomline.plan.pot.finding import SEVERITIES, PotFindingCode
 from bloomline.plan.pot.fitting import LayerFit
 from bloomline.reference.rules import load_rules
 from bloomline.words import full_day_words, listed, marked, plural, tr
@@ -36,54 +37,46 @@ class Writing:
 PLAIN = Writing()
 
 
-def room_advice(fit: LayerFit, name: str, pot: Pot) -> Advice | None:
+def room_advice(code: PotFindingCode, fit: LayerFit, name: str, pot: Pot) -> Advice:
     """More bulbs than the level they lie at holds, or one that is too wide for it."""
     rule = load_rules().figure("single_layer_gap_bulb_widths")
-    if fit.room.tight < 1:
+    if code == "no_room":
         return Advice(
-            severity=Severity.WARNING,
+            severity=SEVERITIES[code],
             topic="room",
-            message=tr(
-                "{name} is too wide for {pot_name} at this depth.", name=name, pot_name=pot.name
-            ),
+            message=too_wide_words(name, pot.name),
             reason=tr("Pots taper: lower down there is less room."),
             source=tr("geometry of the pot"),
         )
-    if fit.count > fit.room.tight:
-        return Advice(
-            severity=Severity.WARNING,
-            topic="room",
-            message=(
-                tr(
-                    "{count} bulbs of {name} don't fit: at this depth {usual} fit "
-                    "well and {tight} at most. Take fewer, or lay them higher.",
-                    count=fit.count,
-                    name=name,
-                    usual=fit.room.usual,
-                    tight=fit.room.tight,
-                )
-            ),
-            reason=f"{tr(rule.rule)}.",
-            source=rule.source,
+    figures = {"usual": fit.room.usual, "tight": fit.room.tight}
+    if code == "too_many":
+        message = tr(
+            "{count} bulbs of {name} don't fit: at this depth {usual} fit "
+            "well and {tight} at most. Take fewer, or lay them higher.",
+            count=fit.count,
+            name=name,
+            **figures,
         )
-    if fit.count > fit.room.usual:
-        return Advice(
-            severity=Severity.NOTE,
-            topic="room",
-            message=(
-                tr(
-                    "{count} bulbs of {name} stand tight: {usual} is usual here, "
-                    "{tight} the most. Good for one season; water and feed more.",
-                    count=fit.count,
-                    name=name,
-                    usual=fit.room.usual,
-                    tight=fit.room.tight,
-                )
-            ),
-            reason=f"{tr(rule.rule)}.",
-            source=rule.source,
+    else:
+        message = tr(
+            "{count} bulbs of {name} stand tight: {usual} is usual here, "
+            "{tight} the most. Good for one season; water and feed more.",
+            count=fit.count,
+            name=name,
+            **figures,
         )
-    return None
+    return Advice(
+        severity=SEVERITIES[code],
+        topic="room",
+        message=message,
+        reason=f"{tr(rule.rule)}.",
+        source=rule.source,
+    )
+
+
+def too_wide_words(name: str, pot_name: str) -> str:
+    """A bulb that is wider than the level it lies at."""
+    return tr("{name} is too wide for {pot_name} at this depth.", name=name, pot_name=pot_name)
 
 
 def is_worth_telling(finding: LayerFinding) -> bool:
@@ -92,17 +85,17 @@ def is_worth_telling(finding: LayerFinding) -> bool:
     return not small or finding.limit - finding.value >= _SLACK_CM
 
 
-# Code of the finding: severity, key of the rule.
-_FINDINGS: Mapping[str, tuple[Severity, str]] = {
-    "too_shallow": (Severity.CAUTION, "least_cover_cm"),
-    "shallower_than_usual": (Severity.NOTE, "hole_bulb_heights"),
-    "too_deep": (Severity.CAUTION, "deepest_layer_cm"),
-    "little_compost_under": (Severity.NOTE, "compost_below_cm"),
-    "in_crocks": (Severity.WARNING, "compost_below_cm"),
-    "layers_collide": (Severity.WARNING, "compost_between_layers_cm"),
-    "layers_close": (Severity.NOTE, "compost_between_layers_cm"),
-    "later_above_earlier": (Severity.NOTE, "large_late_deep"),
-    "taller_above_shorter": (Severity.NOTE, "large_late_deep"),
+# Code of the finding: key of the rule.
+_RULES: Mapping[FindingCode, str] = {
+    "too_shallow": "least_cover_cm",
+    "shallower_than_usual": "hole_bulb_heights",
+    "too_deep": "deepest_layer_cm",
+    "little_compost_under": "compost_below_cm",
+    "in_crocks": "compost_below_cm",
+    "layers_collide": "compost_between_layers_cm",
+    "layers_close": "compost_between_layers_cm",
+    "later_above_earlier": "large_late_deep",
+    "taller_above_shorter": "large_late_deep",
 }
 
 
@@ -143,8 +136,7 @@ def finding_advice(
     writing: Writing,
 ) -> Advice:
     """What is amiss with where a layer lies, in words; `names` are by layer id."""
-    severity, key = _FINDINGS[finding.code]
-    rule = load_rules().figure(key)
+    rule = load_rules().figure(_RULES[finding.code])
     name = names[pot.layers[finding.index].id]
     other = "" if finding.other is None else names[pot.layers[finding.other].id]
     filled = {
@@ -154,7 +146,7 @@ def finding_advice(
         "limit": writing.length(finding.limit),
     }
     return Advice(
-        severity=severity,
+        severity=SEVERITIES[finding.code],
         topic="depth" if finding.other is None or "layers_" in finding.code else "order",
         message=tr(_MESSAGES[finding.code], **filled),
         reason=f"{tr(rule.rule)}.",
@@ -170,7 +162,7 @@ def many_layers_advice(pot: Pot, *, writing: Writing) -> Advice | None:
     if pot.inside_height_cm >= small or len(pot.layers) <= most.middle:
         return None
     return Advice(
-        severity=Severity.CAUTION,
+        severity=SEVERITIES["too_many_layers"],
         topic="depth",
         message=(
             tr(
@@ -216,7 +208,7 @@ def order_advice(
             day=day,
         )
     return Advice(
-        severity=Severity.WARNING,
+        severity=SEVERITIES["planted_before_lower"],
         topic="order",
         message=message,
         reason=tr(
@@ -231,7 +223,7 @@ def size_advice(slips: Sequence[tuple[str, float, float]], *, writing: Writing) 
     typed = listed([f"{writing.length(was)} {where}" for where, was, _ in slips])
     meant = listed([writing.length(perhaps) for _, _, perhaps in slips])
     return Advice(
-        severity=Severity.CAUTION,
+        severity=SEVERITIES["size_doubtful"],
         topic="size",
         message=plural(
             "{typed}: was {meant} meant?",

@@ -7,15 +7,17 @@ the allowance for settling (a figure of the rules).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import partial
 
 from bloomline.engine.potshape import BulbLot, FillVolumes, fill_volumes
 from bloomline.engine.weight import Range
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.money import exact, rounded
 from bloomline.model.yard import Pot, Yard
+from bloomline.plan.pot.alike import MEASURES, Kinds
 from bloomline.plan.pot.fitting import CultivarOf, shape_of
 from bloomline.plan.pot.packs import Offer, best_packs
 from bloomline.reference.rules import load_rules
@@ -131,6 +133,25 @@ def pot_compost(pot: Pot, *, yard: Yard, cultivar_of: CultivarOf) -> PotCompost:
         dressing_kg=dressing_kg,
         copies=pot.copies,
     )
+
+
+_OF_POT = (*MEASURES, "top_dressing", "compost_recipe", "copies")
+_OF_LAYER = ("cultivar_id", "count", "state")
+
+
+def kinds_of_compost(*, yard: Yard, cultivar_of: CultivarOf) -> Kinds[PotCompost]:
+    """What fills pots of the yard, once for those alike, called nothing."""
+    ask = partial(pot_compost, yard=yard, cultivar_of=cultivar_of)
+    return Kinds(ask, of_pot=_OF_POT, of_layer=_OF_LAYER)
+
+
+def composts_of(
+    pots: Iterable[Pot], *, yard: Yard, cultivar_of: CultivarOf
+) -> Iterator[PotCompost]:
+    """What `pot_compost` says of each pot; only those that differ are reckoned."""
+    kinds = kinds_of_compost(yard=yard, cultivar_of=cultivar_of)
+    for pot in pots:
+        yield replace(kinds.of(pot, pot.layers), pot_id=pot.id, pot_name=pot.name)
 
 
 def material_needs(pots: Iterable[PotCompost]) -> dict[str, float]:

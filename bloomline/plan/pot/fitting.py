@@ -168,7 +168,8 @@ def _lay_out(shape: PotShape, fill: PotFill, inputs: tuple[LayerInput, ...]) -> 
 
 
 def _layer_fit(layer: Layer, cultivar: Cultivar, place: LayerPlace) -> LayerFit:
-    room = room_at(place.section, cultivar.bulb_diameter_cm)
+    section = place.section
+    room = room_at(section, cultivar.bulb_diameter_cm)
     return LayerFit(
         layer_id=layer.id,
         cultivar_id=cultivar.id,
@@ -178,7 +179,7 @@ def _layer_fit(layer: Layer, cultivar: Cultivar, place: LayerPlace) -> LayerFit:
         compost_under_cm=place.compost_under_cm,
         bulb_diameter_cm=cultivar.bulb_diameter_cm,
         bulb_height_cm=cultivar.bulb_height_cm,
-        section=place.section,
+        section=section,
         room=room,
         density=room.density_of(layer.count),
     )

@@ -45,6 +45,7 @@ _GRAVITY: tuple[tuple[FindingCode, ...], ...] = (
     ("little_compost_under", "layers_close"),
     ("shallower_than_usual",),
 )
+_GRAVITY_OF = {code: rank for rank, codes in enumerate(_GRAVITY) for code in codes}
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +149,13 @@ def proper_covers(
 ) -> dict[str, float]:
     """Where the layers of a pot had better lie: cover by layer id, the deepest first. [cm]"""
     days = same_time(flowering_days, [layer.id for layer in pot.layers])
+    return covers_in_turn(pot, cultivar_of=cultivar_of, days=days)
+
+
+def covers_in_turn(
+    pot: Pot, *, cultivar_of: CultivarOf, days: Mapping[str, float]
+) -> dict[str, float]:
+    """As `proper_covers`, for days that are equal where layers open at the same time."""
     proposal = _proposal(pot, cultivar_of=cultivar_of, days=days)
     return {pot.layers[i].id: round(proposal.cover_cm[i], 1) for i in reversed(proposal.order)}
 
@@ -220,8 +228,10 @@ def _best(shape: PotShape, fill: PotFill, inputs: tuple[LayerInput, ...]) -> Lay
 
 
 def _faults(proposal: LayerProposal) -> tuple[int, ...]:
-    findings = worth_telling(proposal.layout.findings)
-    return tuple(sum(each.code in codes for each in findings) for codes in _GRAVITY)
+    faults = [0] * len(_GRAVITY)
+    for each in worth_telling(proposal.layout.findings):
+        faults[_GRAVITY_OF[each.code]] += 1
+    return tuple(faults)
 
 
 def left_alone(pot: Pot, *, cultivar_of: CultivarOf) -> str:

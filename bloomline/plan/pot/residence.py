@@ -37,6 +37,11 @@ def plantings_of(
     One group for a pot that is planted once; one more for each later planting that finds
     others gone. A layer that stays is in several groups.
     """
+    days = [layer.planted for layer in pot.layers]
+    if all(layer.lifted_on is None for layer in pot.layers) and (
+        not days or (max(days) - min(days)).days < OUT_AFTER_DAYS
+    ):
+        return (tuple(range(len(days))),)  # none is out before another comes
     groups: list[tuple[int, ...]] = []
     for newest in pot.layers:
         group = tuple(

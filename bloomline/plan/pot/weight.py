@@ -5,8 +5,9 @@ Weights are ranges (compost, walls and crocks differ); wet means watered and dra
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
 
 from bloomline.engine.weight import (
     NOTHING,
@@ -24,6 +25,7 @@ from bloomline.engine.weight import (
     wall_load,
 )
 from bloomline.model.yard import Pot, Yard
+from bloomline.plan.pot.alike import MEASURES, Kinds
 from bloomline.plan.pot.compost import PotCompost, pot_compost
 from bloomline.plan.pot.fitting import CultivarOf, shape_of
 from bloomline.reference.rules import Figure, load_rules
@@ -134,6 +136,23 @@ def pot_weight(pot: Pot, *, yard: Yard, cultivar_of: CultivarOf) -> PotWeight:
             air_density_kg_per_m3=rules.figure("air_density_kg_per_m3").middle,
         ),
     )
+
+
+_OF_POT = (
+    *(*MEASURES, "top_dressing", "compost_recipe", "copies"),
+    *("wall_cm", "material"),
+)
+_OF_LAYER = ("cultivar_id", "count", "state")
+
+
+def weights_of(pots: Iterable[Pot], *, yard: Yard, cultivar_of: CultivarOf) -> Iterator[PotWeight]:
+    """What `pot_weight` says of each pot; only those that differ are weighed."""
+    ask = partial(pot_weight, yard=yard, cultivar_of=cultivar_of)
+    kinds = Kinds(ask, of_pot=_OF_POT, of_layer=_OF_LAYER)
+    for pot in pots:
+        found = kinds.of(pot, pot.layers)
+        compost = replace(found.compost, pot_id=pot.id, pot_name=pot.name)
+        yield replace(found, pot_id=pot.id, pot_name=pot.name, compost=compost)
 
 
 def _loads(

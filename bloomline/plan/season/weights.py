@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from bloomline.plan.pot.weight import PotWeight, pot_weight
+from bloomline.plan.pot.weight import PotWeight, weights_of
 from bloomline.plan.season.outlook import Outlook, kept
 
 
@@ -12,6 +12,5 @@ from bloomline.plan.season.outlook import Outlook, kept
 def weights(outlook: Outlook) -> Mapping[str, PotWeight]:
     """Every pot with all its bulbs, by pot id. Raises UnknownNameError for a cultivar or a mix."""
     yard = outlook.yard
-    return {
-        pot.id: pot_weight(pot, yard=yard, cultivar_of=outlook.cultivar_of) for pot in yard.pots
-    }
+    found = weights_of(yard.pots, yard=yard, cultivar_of=outlook.cultivar_of)
+    return {weight.pot_id: weight for weight in found}

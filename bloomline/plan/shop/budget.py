@@ -8,18 +8,18 @@ half its bulbs still gives its weeks, only less full.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
 from typing import Literal
 
-from bloomline.model import edits
+from bloomline.model import edits, many_edits
 from bloomline.model.money import exact
 from bloomline.model.yard import Yard
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.shop import fillings
-from bloomline.plan.shop.buying import Fills, ShoppingList, amounts_to_buy, shopping_list
+from bloomline.plan.shop.buying import ShoppingList, amounts_to_buy, shopping_list
 from bloomline.plan.shop.choices import Level, Line, lines_of
 from bloomline.plan.shop.colours import SetColours
 from bloomline.plan.shop.fillings import Filling, FillingKind, FillingReckoner
@@ -33,6 +33,7 @@ from bloomline.plan.shop.search import (
     count_of_scenes,
     search_all,
 )
+from bloomline.plan.shop.tally import LayerChange, Tally, with_layers
 from bloomline.plan.shop.wide import search_wide
 from bloomline.plan.words.benches import pot_words
 from bloomline.reference.rules import load_rules
@@ -91,11 +92,11 @@ class BudgetPlan:
 
 @dataclass(frozen=True, slots=True)
 class _Change:
-    """One change, and the scene after it."""
+    """One change, and the scene after it. layers : what it makes of them; none for a filling."""
 
     kind: Kind
     words: str
-    layer_ids: tuple[str, ...]
+    layers: Mapping[str, LayerChange]
     apply: Callable[[Yard], Yard]
     scene: Scene
 
@@ -197,11 +198,19 @@ def _told(
     """The changes one by one, each with what a new list says that it saves where it stands."""
     yard, scene = problem.yard, problem.as_wanted()
     weeks = problem.colours.weeks_of(scene)
+    total, bulbs = shopping.total, _count(shopping)
     savings: list[Saving] = []
-    fills: Fills = {}
-    for change in _changes(problem, found):
-        changed = change.apply(yard)
-        after = amounts_to_buy(outlook.what_if(yard=changed), fills)
+    tally: Tally | None = None
+    changes = list(_changes(problem, found))
+    for change in changes:
+        if change.layers:
+            tally = tally or Tally(outlook.what_if(yard=yard), shopping)
+            tally.change(change.layers)
+            total_after, bulbs_after = tally.total(), tally.bulbs
+        else:  # fillings come before all others
+            yard = change.apply(yard)
+            shopping = amounts_to_buy(outlook.what_if(yard=yard))
+            total_after, bulbs_after = shopping.total, _count(shopping)
         weeks_after = weeks
         if change.scene != scene:
             weeks_after = problem.colours.weeks_of(change.scene)
@@ -209,16 +218,30 @@ def _told(
             Saving(
                 kind=change.kind,
                 words=change.words,
-                layer_ids=change.layer_ids,
-                saved=shopping.total - after.total,
+                layer_ids=tuple(change.layers),
+                saved=total - total_after,
                 weeks_before=weeks,
                 weeks_after=weeks_after,
-                bulbs_fewer=_count(shopping) - _count(after),
+                bulbs_fewer=bulbs - bulbs_after,
                 apply=change.apply,
             )
         )
-        yard, shopping, scene, weeks = changed, after, change.scene, weeks_after
+        total, bulbs, scene, weeks = total_after, bulbs_after, change.scene, weeks_after
+    yard = _changed(yard, changes)
     return tuple(savings), yard, shopping_list(outlook.what_if(yard=yard))
+
+
+def _changed(yard: Yard, changes: Sequence[_Change]) -> Yard:
+    """The yard with all changes of layers, at once."""
+    others: dict[str, dict[str, str | int]] = {}
+    gone: list[str] = []
+    for change in changes:
+        for layer_id, values in change.layers.items():
+            if values is None:
+                gone.append(layer_id)
+            else:
+                others.setdefault(layer_id, {}).update(values)
+    return many_edits.remove_all(with_layers(yard, others), gone)
 
 
 def _count(shopping: ShoppingList) -> int:
@@ -228,9 +251,9 @@ def _count(shopping: ShoppingList) -> int:
 def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
     """The way from what was wanted to what was found: filling, kinds, numbers, layers left out."""
     scene = list(problem.as_wanted())
-    filled = tuple(problem.bulbs_l(found.scene, found.levels))
+    filled = problem.reckoner.pots_of(problem.bulbs_l(found.scene, found.levels))
     for kind, words, apply in _filling_changes(problem, found.filling, filled):
-        yield _Change(kind, words, (), apply, tuple(scene))
+        yield _Change(kind, words, {}, apply, tuple(scene))
     lines = list(zip(problem.lines, found.scene, found.levels, strict=True))
     for at, (line, (stay, number), _) in enumerate(lines):
         if stay and number:
@@ -243,7 +266,7 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                     new_name=new.name,
                     cultivar_name=line.cultivar.name,
                 ),
-                ids,
+                {layer_id: {"cultivar_id": new.id} for layer_id in ids},
                 partial(_with_cultivar, layer_ids=ids, cultivar_id=new.id),
                 tuple(scene),
             )
@@ -268,7 +291,7 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
             yield _Change(
                 "fewer bulbs",
                 tr("Plant fewer {name}: {told}", name=name, told=listed(told)),
-                tuple(layer.id for _, layer, _ in fewer),
+                {layer.id: {"count": n} for _, layer, n in fewer},
                 partial(_with_counts, counts=tuple((layer.id, n) for _, layer, n in fewer)),
                 tuple(scene),
             )
@@ -283,7 +306,7 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                         name=line.kinds[number if stay else 0].name,
                         pot_name=pot_words(pot),
                     ),
-                    (layer.id,),
+                    {layer.id: None},
                     partial(_without, layer_id=layer.id),
                     tuple(scene),
                 )

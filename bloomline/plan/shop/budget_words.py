@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import textwrap
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from bloomline.files.plain_text import table, wrapped
+from bloomline.files.plain_text import broken, table, wrapped
 from bloomline.words import marked, tr
 
 if TYPE_CHECKING:
@@ -107,7 +106,7 @@ def plan_lines(shopping: ShoppingList, plan: BudgetPlan) -> list[str]:
     lines = [tr("{head}, with the least loss of colour:", head=head)]
     rows: list[tuple[object, ...]] = []
     for each in plan.savings:
-        first, *more = textwrap.wrap(each.words, _WORDS_WIDTH)
+        first, *more = broken(each.words, _WORDS_WIDTH)
         figures = (
             amount_words(shopping, each.saved) or "",
             each.bulbs_fewer or "",

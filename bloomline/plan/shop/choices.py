@@ -10,17 +10,20 @@ its top dressing a tenth. No layer is thinned below a quarter of its bulbs, nor 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
 from itertools import combinations
 
+import numpy as np
+
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
-from bloomline.plan.pot.packs import cost_of_pieces
+from bloomline.plan.pot.packs import Offer, cost_of_pieces
 from bloomline.plan.season.outlook import Outlook
-from bloomline.plan.shop.buying import offers_for, planned_layers
+from bloomline.plan.shop.bulb_lines import offers_for
+from bloomline.plan.shop.buying import planned_layers
 from bloomline.reference.rules import load_rules
 
 LEAST_SHARE = 0.25
@@ -45,17 +48,19 @@ class Level:
 class Line:
     """Layers of one cultivar that are to be bought, and the kinds that could stand there.
 
-    kinds : the cultivar itself first.
+    kinds : the cultivar itself first. everything : ids of all its layers.
     """
 
     cultivar: Cultivar
     places: tuple[tuple[Pot, Layer], ...]
     kinds: tuple[Cultivar, ...]
+    everything: frozenset[str]
 
-    @property
-    def everything(self) -> frozenset[str]:
-        """Ids of all its layers."""
-        return frozenset(layer.id for _, layer in self.places)
+    @classmethod
+    def of(cls, kinds: Sequence[Cultivar], places: Sequence[tuple[Pot, Layer]]) -> Line:
+        """The line of some layers, which are of the first of the kinds."""
+        ids = frozenset(layer.id for _, layer in places)
+        return cls(kinds[0], tuple(places), tuple(kinds), ids)
 
     def layers_in(self, kept: frozenset[str]) -> int:
         """How many layers some of its are, each counted in every copy of its pot."""
@@ -81,7 +86,7 @@ def lines_of(outlook: Outlook) -> list[Line]:
         needed = sum(layer.count * pot.copies for pot, layer in places)
         others = _other_kinds(cultivar, needed, outlook=outlook, taken=taken)
         taken.update(other.id for other in others)
-        lines.append(Line(cultivar, tuple(places), (cultivar, *others)))
+        lines.append(Line.of((cultivar, *others), places))
     return lines
 
 
@@ -114,13 +119,32 @@ def _other_kinds(
     return [other for _, _, other in sorted(options, key=lambda option: option[:2])[:_KINDS]]
 
 
-def price_of(cultivar: Cultivar, yard: Yard) -> Callable[[int], Decimal] | None:
-    """What so many bulbs in the ground cost, after those in the cupboard; None unpriced."""
+@dataclass(frozen=True, slots=True)
+class Price:
+    """What so many bulbs in the ground cost, after those in the cupboard. Every offer is priced."""
+
+    stock: int
+    offers: tuple[Offer, ...]
+
+    def __call__(self, bulbs: int) -> Decimal:
+        """What they cost."""
+        return cost_of_pieces(max(bulbs - self.stock, 0), self.offers)
+
+    def cheaper_than(self, bulbs: int) -> int:
+        """A number of bulbs below this, above which none is cheaper."""
+        if bulbs <= self.stock:
+            return 0
+        if len(self.offers) > 1:
+            return bulbs - 1
+        size = self.offers[0].size
+        return self.stock + (bulbs - self.stock - 1) // size * size  # whole packs
+
+
+def price_of(cultivar: Cultivar, yard: Yard) -> Price | None:
+    """The price of a kind; None where it has none."""
     stock = next((i.count for i in yard.cupboard if i.cultivar_id == cultivar.id), 0)
     offers = offers_for(cultivar, yard)[0]
-    if any(offer.price is None for offer in offers):
-        return None
-    return lambda n: cost_of_pieces(max(n - stock, 0), offers)
+    return None if any(offer.price is None for offer in offers) else Price(stock, offers)
 
 
 def least_count(count: int) -> int:
@@ -140,16 +164,18 @@ def levels_of(line: Line, kept: frozenset[str], kind: Cultivar, yard: Yard) -> l
     if price is None:  # fewer bulbs would save nothing that is known
         return [Level(tuple(wanted), Decimal(0), worth * sum(copies))]
     alone = max(copies) == 1
+    shares = _Shares(wanted)
     found: list[tuple[int, Decimal]] = []
-    for total in range(sum(wanted), sum(map(least_count, wanted)) - 1, -1):
-        bulbs = total if alone else _times(shared_out(wanted, total), copies)
-        cost = price(bulbs)
+    total, fewest = sum(wanted), sum(shares.least)
+    while total >= fewest:
+        cost = price(total if alone else _times(shares.of(total), copies))
         if not found or cost < found[-1][1]:
             found.append((total, cost))
+        total = price.cheaper_than(total) if alone else total - 1
     if len(found) > _LEVELS:
         step = (len(found) - 1) / (_LEVELS - 1)
         found = [found[round(k * step)] for k in range(_LEVELS)]
-    make = partial(_level, wanted, copies, worth=worth)
+    make = partial(_level, shares, copies, worth=worth)
     return [make(total, cost) for total, cost in found]
 
 
@@ -158,22 +184,35 @@ def _times(counts: Sequence[int], copies: Sequence[int]) -> int:
 
 
 def _level(
-    wanted: Sequence[int], copies: Sequence[int], total: int, cost: Decimal, *, worth: float
+    shares: _Shares, copies: Sequence[int], total: int, cost: Decimal, *, worth: float
 ) -> Level:
-    counts = shared_out(wanted, total)
-    each = zip(counts, wanted, copies, strict=True)
+    counts = shares.of(total)
+    each = zip(counts, shares.wanted, copies, strict=True)
     return Level(counts, cost, worth * sum(k * (n / most) ** 0.5 for n, most, k in each))
 
 
 def shared_out(wanted: Sequence[int], total: int) -> tuple[int, ...]:
     """So many bulbs for layers, each thinned alike, and none below its least."""
-    least = [least_count(count) for count in wanted]
-    spare = [count - low for count, low in zip(wanted, least, strict=True)]
-    rest, room = total - sum(least), sum(spare)
-    if room == 0:
-        return tuple(least)
-    given = [rest * each // room for each in spare]
-    parts = sorted(range(len(spare)), key=lambda k: (-(rest * spare[k] % room), k))
-    for k in parts[: rest - sum(given)]:
-        given[k] += 1
-    return tuple(low + more for low, more in zip(least, given, strict=True))
+    return _Shares(wanted).of(total)
+
+
+class _Shares:
+    """How bulbs are shared out between layers, asked for one total after another."""
+
+    def __init__(self, wanted: Sequence[int]) -> None:
+        self.wanted = wanted
+        self.least = [least_count(count) for count in wanted]
+        self._spare = np.array(wanted, dtype=np.int64) - np.array(self.least, dtype=np.int64)
+        self._room = int(self._spare.sum())
+
+    def of(self, total: int) -> tuple[int, ...]:
+        if len(self.least) == 1:
+            return (total,)
+        if self._room == 0:
+            return tuple(self.least)
+        rest = total - sum(self.least)
+        given, over = np.divmod(rest * self._spare, self._room)
+        # Those that miss most by rounding down get what is left, the first among equals.
+        more = np.argsort(-over, kind="stable")[: rest - int(given.sum())]
+        given[more] += 1
+        return tuple((given + self.least).tolist())

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.in_flower import N_NODES, InFlower
-from bloomline.model import edits
+from bloomline.model.yard import Yard
 from bloomline.plan.season.colour import in_flower
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import SolvedYard, solve_yard
@@ -21,6 +21,20 @@ from bloomline.plan.shop.choices import Line
 
 Floats = NDArray[np.float64]
 Table = NDArray[np.float32]
+
+
+def _only(yard: Yard, changes: Mapping[str, Mapping[str, str | int]]) -> Yard:
+    """A yard of nothing but the layers that are changed; each flowers as it does among others."""
+    pots = []
+    for pot in yard.pots:
+        layers = tuple(
+            layer.model_copy(update=changes[layer.id])
+            for layer in pot.layers
+            if layer.id in changes
+        )
+        if layers:
+            pots.append(pot.model_copy(update={"layers": layers}))
+    return yard.model_copy(update={"pots": tuple(pots)})
 
 
 class SetColours:
@@ -33,15 +47,14 @@ class SetColours:
         self._solved: list[tuple[Mapping[str, int], InFlower]] = []
         worked: SolvedYard | None = None
         for number in range(most):
-            here = outlook.yard
-            changes = {
+            changes: dict[str, dict[str, str | int]] = {
                 layer_id: {"cultivar_id": line.kinds[number].id}
                 for line in lines
                 if 0 < number < len(line.kinds)
                 for layer_id in line.everything
             }
-            here = edits.change_layers(here, changes)
-            found = solve_yard(outlook.what_if(yard=here))
+            there = outlook.yard if number == 0 else _only(outlook.yard, changes)
+            found = solve_yard(outlook.what_if(yard=there))
             worked = worked or found
             rows = {place.layer.id: place.row for place in found.places}
             self._solved.append((rows, in_flower(found.solved)))

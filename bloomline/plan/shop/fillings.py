@@ -10,19 +10,25 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from itertools import product
-from typing import Literal
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
 
 from bloomline.engine.potshape import BulbLot
 from bloomline.model import edits, store_edits
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Yard
-from bloomline.plan.pot.compost import bags_for, pot_compost, recipe_of
+from bloomline.plan.pot.compost import bags_for, kinds_of_compost, recipe_of
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import planned_layers, pots_to_fill
 from bloomline.reference.rules import load_rules
 from bloomline.reference.supplies import Recipe, load_supplies
 
 FillingKind = Literal["other bags", "no dressing", "other mix", "kept compost"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 _KEPT_SHARE = 1 / 3  # of a pot, its lowest part
 _WORTH: Mapping[str, float] = {"no dressing": 0.1, "other mix": 0.25}
@@ -48,12 +54,30 @@ class _Room:
     copies: int = 1
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class BulbsIn:
+    """Bulbs in pots that are filled.
+
+    rows : which of the reckoner's pots, in the order in which they are added up, shape (n_pots,).
+    litres : in one of each.
+    """
+
+    rows: Ints
+    litres: Floats
+
+
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """One way of filling. recipes : by the id of the pot; kinds : what is other than wanted."""
+    """One way of filling. kinds : what is other than wanted.
+
+    recipes : by the id of the pot. mixes, mix_of : the same for the reckoner's pots in its order,
+    mix_of of shape (n_pots,).
+    """
 
     kinds: tuple[FillingKind, ...]
     recipes: Mapping[str, Recipe]
+    mixes: tuple[Recipe, ...]
+    mix_of: Ints
     changed: frozenset[str]
     dressed: bool
     keeps: bool
@@ -80,6 +104,10 @@ class FillingReckoner:
     yard: Yard = field(init=False)
     rooms: dict[str, _Room] = field(init=False)
     _settling: float = field(init=False)
+    rows: dict[str, int] = field(init=False)
+    _compost_l: Floats = field(init=False)
+    _dressings: dict[str, Floats] = field(init=False)
+    _copies: Floats = field(init=False)
     _costs: dict[tuple[object, ...], tuple[Decimal, int]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -87,17 +115,23 @@ class FillingReckoner:
         self.yard = self.outlook.yard
         self._settling = 1.0 + load_rules().figure("settling_share").middle
         self.rooms = {}
-        chosen = {layer.id for _, layer in planned_layers(self.yard, garden=self.outlook.garden)}
-        for pot in pots_to_fill(self.yard, garden=self.outlook.garden):
-            rest = tuple(layer for layer in pot.layers if layer.id not in chosen)
-            fill = pot_compost(
-                pot.model_copy(update={"layers": rest}),
-                yard=self.yard,
-                cultivar_of=self.outlook.cultivar_of,
-            )
+        yard, garden = self.yard, self.outlook.garden
+        chosen = {layer.id for _, layer in planned_layers(yard, garden=garden)}
+        kinds = kinds_of_compost(yard=yard, cultivar_of=self.outlook.cultivar_of)
+        for pot in pots_to_fill(yard, garden=garden):
+            fill = kinds.of(pot, [layer for layer in pot.layers if layer.id not in chosen])
             self.rooms[pot.id] = _Room(
                 fill.volumes.compost_l, fill.dressing, fill.dressing_l, fill.copies
             )
+        rooms = self.rooms.values()
+        self.rows = {pot_id: row for row, pot_id in enumerate(self.rooms)}
+        self._compost_l = np.array([room.compost_l for room in rooms], dtype=np.float64)
+        self._dressings = {  # litres of each in the pots that bear it
+            name: np.array([room.dressing_l * (room.dressing == name) for room in rooms])
+            for name in dict.fromkeys(room.dressing for room in rooms)
+            if name is not None
+        }
+        self._copies = np.array([room.copies for room in rooms], dtype=np.float64)
 
     def fillings(self) -> list[Filling]:
         """As wanted first; then every cheaper mix, with and without dressing, in other bags."""
@@ -123,16 +157,26 @@ class FillingReckoner:
             if keeps:
                 kinds.append("kept compost")
             changed = {name for name, mix in recipes.items() if mix.id != wanted[name].id}
-            found.append(Filling(tuple(kinds), recipes, frozenset(changed), dressed, keeps, size))
+            found.append(
+                self._filling(tuple(kinds), recipes, frozenset(changed), dressed, keeps, size)
+            )
         return found if self.rooms else found[:1]
+
+    def _filling(
+        self, kinds: tuple[FillingKind, ...], recipes: Mapping[str, Recipe], *rest: Any
+    ) -> Filling:
+        mixes = {mix.id: mix for mix in recipes.values()}
+        numbers = {name: number for number, name in enumerate(mixes)}
+        mix_of = np.array([numbers[recipes[name].id] for name in self.rows], dtype=np.int64)
+        return Filling(kinds, recipes, tuple(mixes.values()), mix_of, *rest)
 
     def _cheap_mixes(self, wanted: Mapping[str, Recipe]) -> list[Recipe]:
         """Mixes that would fill all pots for less."""
-        empty = dict.fromkeys(self.rooms, 0.0)
+        empty = BulbsIn(np.arange(len(self.rooms)), np.zeros(len(self.rooms)))
         size = self.yard.supplies.bag_l
 
         def cost(recipes: Mapping[str, Recipe]) -> tuple[int, Decimal]:
-            filling = Filling((), recipes, frozenset(), True, False, size)
+            filling = self._filling((), recipes, frozenset(), True, False, size)
             money, unknown = self.cost(filling, empty)
             return unknown, money
 
@@ -144,17 +188,32 @@ class FillingReckoner:
                 options.append((price[1], recipe.id, recipe))
         return [recipe for _, _, recipe in sorted(options, key=lambda each: each[:2])[:_MIXES]]
 
-    def needs(self, filling: Filling, bulbs_l: Mapping[str, float]) -> dict[str, float]:
-        """Litres by material. bulbs_l : in one of every pot that is filled, by its id."""
+    def needs(self, filling: Filling, bulbs: BulbsIn) -> dict[str, float]:
+        """Litres by material."""
+        rows = bulbs.rows
+        if not len(rows):
+            return {}
+        copies, mix_of = self._copies[rows], filling.mix_of[rows]
+        loose_l = np.maximum(self._compost_l[rows] - bulbs.litres, 0.0) * self._settling * copies
+        dressings = self._dressings if filling.dressed else {}
         needs: dict[str, float] = {}
-        for pot_id, taken_l in bulbs_l.items():
-            room = self.rooms[pot_id]
-            loose_l = max(room.compost_l - taken_l, 0.0) * self._settling * room.copies
-            for material, share in filling.recipes[pot_id].shares.items():
-                needs[material] = needs.get(material, 0.0) + loose_l * share
-            if filling.dressed and room.dressing is not None:
-                needs[room.dressing] = needs.get(room.dressing, 0.0) + room.dressing_l * room.copies
-        return {material: litres for material, litres in needs.items() if litres > 0.0}
+        materials = dict.fromkeys(name for mix in filling.mixes for name in mix.shares)
+        for material in materials | dict.fromkeys(dressings):
+            shares = np.array([mix.shares.get(material, 0.0) for mix in filling.mixes])
+            parts = np.zeros((len(rows), 2))
+            parts[:, 0] = loose_l * shares[mix_of]
+            if material in dressings:
+                parts[:, 1] = dressings[material][rows] * copies
+            # Added pot by pot, the compost before what lies on it, as `material_needs` does.
+            litres = float(np.cumsum(parts)[-1])
+            if litres > 0.0:
+                needs[material] = litres
+        return needs
+
+    def pots_of(self, bulbs: BulbsIn) -> tuple[str, ...]:
+        """Ids of the pots that are filled."""
+        ids = list(self.rows)
+        return tuple([ids[row] for row in bulbs.rows.tolist()])
 
     def kept_l(self, filling: Filling, pots: Iterable[str]) -> dict[str, int]:
         """Litres of compost kept from last season that the lowest part of pots would take."""
@@ -168,10 +227,10 @@ class FillingReckoner:
                 kept[most] = kept.get(most, 0.0) + min(litres, litres * 3 * shares[most])
         return {material: int(litres) for material, litres in kept.items() if litres >= 1.0}
 
-    def cost(self, filling: Filling, bulbs_l: Mapping[str, float]) -> tuple[Decimal, int]:
+    def cost(self, filling: Filling, bulbs: BulbsIn) -> tuple[Decimal, int]:
         """What the bags cost that have a price, and how many materials have none."""
-        needs = self.needs(filling, bulbs_l)
-        kept = self.kept_l(filling, bulbs_l)
+        needs = self.needs(filling, bulbs)
+        kept = self.kept_l(filling, self.pots_of(bulbs)) if filling.keeps else {}
         key = (
             filling.bag_l,
             tuple((name, round(litres, 6)) for name, litres in needs.items()),

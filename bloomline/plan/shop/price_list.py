@@ -9,7 +9,8 @@ from bloomline.model.store import Price
 from bloomline.model.store_edits import set_prices
 from bloomline.model.yard import Yard
 from bloomline.plan.season.outlook import Outlook
-from bloomline.plan.shop.buying import offers_for, shopping_list
+from bloomline.plan.shop.bulb_lines import offers_for
+from bloomline.plan.shop.buying import shopping_list
 from bloomline.words import tr
 
 

@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 from bloomline.model.yard import Yard
 from bloomline.plan.shop.choices import Level, Line, levels_of
 from bloomline.plan.shop.colours import SetColours
-from bloomline.plan.shop.fillings import Filling, FillingReckoner, bulb_l
+from bloomline.plan.shop.fillings import BulbsIn, Filling, FillingReckoner, Floats, Ints, bulb_l
 
 Scene = tuple[tuple[frozenset[str], int], ...]
 """Of every line, the layers kept and the number of the kind."""
@@ -83,6 +83,7 @@ class Problem:
         self.yard, self.lines, self.colours, self.reckoner = yard, lines, colours, reckoner
         self.budget, self.fixed = budget, fixed
         self._levels: dict[tuple[int, frozenset[str], int], list[Level]] = {}
+        self._places: dict[tuple[int, frozenset[str]], tuple[Ints, Ints]] = {}
         litres = self.bulbs_l(self.as_wanted(), None)
         self.fillings = [
             each for each in reckoner.fillings() if reckoner.cost(each, litres)[1] <= unknown
@@ -102,20 +103,36 @@ class Problem:
 
     def bulbs_l(
         self, scene: Sequence[tuple[frozenset[str], int]], levels: Sequence[Level] | None
-    ) -> dict[str, float]:
-        """Litres of bulbs in every pot that is filled; with the most bulbs unless told."""
-        litres: dict[str, float] = {}
+    ) -> BulbsIn:
+        """Bulbs in every pot that is filled; the most of them unless told."""
+        rows: list[Ints] = [np.zeros(0, dtype=np.int64)]
+        taken: list[Floats] = [np.zeros(0)]
         for at, (kept, kind) in enumerate(scene):
             if not kept:
                 continue
             line = self.lines[at]
             counts = (self.levels(at, kept, kind)[0] if levels is None else levels[at]).counts
-            each = bulb_l(line.kinds[kind])
-            mine = [pot.id for pot, layer in line.places if layer.id in kept]
-            for pot_id, count in zip(mine, counts, strict=True):
-                if pot_id in self.reckoner.rooms:
-                    litres[pot_id] = litres.get(pot_id, 0.0) + each * count
-        return litres
+            places, pots = self._filled(at, kept)
+            rows.append(pots)
+            taken.append(bulb_l(line.kinds[kind]) * np.array(counts)[places])
+        every = np.concatenate(rows)
+        litres = np.zeros(len(self.reckoner.rows))
+        # One after the other, since several layers may lie in a pot.
+        np.add.at(litres, every, np.concatenate(taken))
+        first = np.unique(every, return_index=True)[1]
+        filled = every[np.sort(first)]
+        return BulbsIn(filled, litres[filled])
+
+    def _filled(self, at: int, kept: frozenset[str]) -> tuple[Ints, Ints]:
+        """Of a line's layers that are kept, those in pots that are filled: number and pot."""
+        if (at, kept) not in self._places:
+            rows = self.reckoner.rows
+            mine = [
+                rows.get(pot.id, -1) for pot, layer in self.lines[at].places if layer.id in kept
+            ]
+            places = np.flatnonzero(np.array(mine, dtype=np.int64) >= 0)
+            self._places[at, kept] = places, np.array(mine, dtype=np.int64)[places]
+        return self._places[at, kept]
 
     def total(self, scene: Scene, levels: Sequence[Level], filling: Filling) -> Decimal:
         """What a set costs altogether."""
@@ -130,13 +147,14 @@ class Problem:
         if least > self.budget:
             return None
         most_l = self.bulbs_l(scene, None)
+        filled = self.reckoner.pots_of(most_l)
         table: _Table | None = None
         for filling in fillings:
             low = self.reckoner.cost(filling, most_l)[0]
             if least + low > self.budget:
                 continue
             table = table or _Table(sets, self.budget - self.fixed)
-            lost = filling.penalty(most_l, self.reckoner.rooms)
+            lost = filling.penalty(filled, self.reckoner.rooms)
             picked = self._numbers(scene, sets, filling, self.budget - self.fixed - low, table)
             if picked is not None:
                 show, levels, exact = picked

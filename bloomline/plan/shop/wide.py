@@ -124,7 +124,7 @@ def _thinned_out(
         weeks = problem.colours.weeks(dark)
         levels = [problem.levels(at, kept, kind)[-1] for at, (kept, kind) in enumerate(scene)]
         bulbs = sum((level.cost for level in levels), problem.fixed)
-        filled = problem.bulbs_l(scene, levels)
+        filled = problem.reckoner.pots_of(problem.bulbs_l(scene, levels))
         rooms = problem.reckoner.rooms
         litre = (cost - bulbs) / max(
             sum(int(rooms[pot].compost_l) * rooms[pot].copies for pot in filled), 1

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from bloomline.plan.pot.compost import BagLine, PotCompost
     from bloomline.plan.pot.weight import PotWeight
     from bloomline.plan.shop.budget import BudgetPlan
-    from bloomline.plan.shop.buying import BulbLine, PotLine, ShoppingList
+    from bloomline.plan.shop.bulb_lines import BulbLine
+    from bloomline.plan.shop.buying import PotLine, ShoppingList
     from bloomline.plan.tops.plants_to_buy import PlantLine
 
 COLUMNS = (

@@ -18,7 +18,8 @@ from bloomline.model.yard import Yard
 from bloomline.plan.pot.compost import BagLine
 from bloomline.plan.pot.packs import Offer
 from bloomline.plan.season.outlook import find_cultivar
-from bloomline.plan.shop.buying import Basis, BulbLine, PotLine, offers_for
+from bloomline.plan.shop.bulb_lines import Basis, BulbLine, offers_for
+from bloomline.plan.shop.buying import PotLine
 from bloomline.plan.tops.plants_to_buy import PlantLine
 from bloomline.reference.catalogue import Catalogue
 

@@ -9,7 +9,8 @@ from bloomline.model.money import plain, rounded, sign_of
 from bloomline.plan.pot.compost import BagLine
 from bloomline.plan.pot.lifting import Handling, handling_of, lifting_advice
 from bloomline.plan.pot.weight import PotWeight
-from bloomline.plan.shop.buying import BulbLine, PotLine
+from bloomline.plan.shop.bulb_lines import BulbLine
+from bloomline.plan.shop.buying import PotLine
 from bloomline.plan.shop.words import bags_words, left_words
 from bloomline.plan.tops.plants_to_buy import PlantLine
 from bloomline.plan.words.benches import pot_words, times_words

@@ -25,7 +25,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.pot.lifting import load_advice
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.shop.budget import BudgetPlan, Saving
-from bloomline.plan.shop.buying import BulbLine
+from bloomline.plan.shop.bulb_lines import BulbLine
 from bloomline.plan.shop.price_list import id_finder, name_finder, prices_in_use, with_prices
 from bloomline.plan.shop.words import settling_words
 from bloomline.ui.buy import changes

@@ -6,7 +6,8 @@ from bloomline.errors import BloomlineError
 from bloomline.model.advice import Severity
 from bloomline.model.yard import Pot
 from bloomline.plan.pot.advice import Writing
-from bloomline.plan.pot.findings import PotFinding, pot_findings
+from bloomline.plan.pot.finding import PotFinding
+from bloomline.plan.pot.findings import pot_findings
 from bloomline.ui.document import Document
 from bloomline.ui.units import units_of
 from bloomline.words import short_day_words, tr

@@ -15,7 +15,8 @@ from odd_pots import CROCUS, NARCISSUS, TULIP, deep_pot, layer, yard_of
 from bloomline.model.advice import Severity
 from bloomline.model.edits import change_pot
 from bloomline.plan.paper.card import cards_for
-from bloomline.plan.pot.findings import PotFinding, pot_findings
+from bloomline.plan.pot.finding import PotFinding
+from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.season.advice import advice_for
 from bloomline.plan.shop.buying import shopping_list
 

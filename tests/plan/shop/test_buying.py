@@ -21,7 +21,8 @@ from bloomline.model.store import Price
 from bloomline.plan.climate.garden import garden_of
 from bloomline.plan.forecast.planting_day import order_by
 from bloomline.plan.pot.compost import bags_for
-from bloomline.plan.shop.buying import planting_window, pots_to_fill, shopping_list
+from bloomline.plan.shop.bulb_lines import planting_window
+from bloomline.plan.shop.buying import pots_to_fill, shopping_list
 from bloomline.plan.shop.words import left_words, settling_words
 
 KINDS = [
