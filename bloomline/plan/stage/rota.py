@@ -15,12 +15,15 @@ from numpy.typing import NDArray
 
 from bloomline.engine.rota import Rota, RotaProblem, best_rota
 from bloomline.model.stage import DisplayPlace
+from bloomline.model.yard import Yard
 from bloomline.plan.pot.lifting import CarriedBy, Handling, handling_of
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.stage.limits import AT_REST, OWN, Limits, limits_of
 from bloomline.plan.stage.shows import Shows, shows_of
 from bloomline.plan.stage.weeks import looked_at
-from bloomline.plan.words.benches import times_words
+from bloomline.plan.stage.winter import WinterOffer, winter_offers
+from bloomline.plan.words.benches import pot_words, times_words
+from bloomline.words import listed, tr
 
 Floats = NDArray[np.float64]
 
@@ -30,8 +33,7 @@ _BUDS = 0.1  # and a week of buds before it
 _DULL = 0.25  # what a pot out of flower takes from a place that is looked at
 _USUAL = 1.2  # times as much at the place where the gardener usually shows it
 _REST_BEFORE_OWN = 0.002  # pots that are shown rest at a resting place, if all else is the same
-_STUFFY = 0.15  # what a week under cover takes that isn't wanted there: shoots grow long and soft
-_COLD = 1.5  # what a week of freezing roots takes where a shelter could be had
+_ELSEWHERE = 1.5  # what a week takes in which a pot has no room at the cover that the yard has
 _CARRY: dict[Handling, float] = {
     "one": 0.1,
     "one-close": 0.15,
@@ -132,6 +134,7 @@ class StagePlan:
 
     weeks : the Mondays. lanes : of the yard's places, in its order. own : stays at own spots.
     moves : in order of their days. conflicts : what can't be as it is wished, a sentence each.
+    offers : pots that had better winter in one of the shelters, and don't say so yet.
     gap_share : how much more another rota could be worth at most, as a share of this one; 0 where
     none is.
     """
@@ -145,6 +148,7 @@ class StagePlan:
     moves: tuple[StageMove, ...]
     conflicts: tuple[str, ...]
     gap_share: float
+    offers: tuple[WinterOffer, ...] = ()
 
     @property
     def is_proven(self) -> bool:
@@ -232,8 +236,8 @@ def problem_of(outlook: Outlook, shows: Shows, limits: Limits) -> RotaProblem:
         if place.kind == "rest":
             worth[shines, number] = _REST_BEFORE_OWN
         elif place.kind == "shelter":
-            worth[:, number] = np.where(limits.wants_cover, _REST_BEFORE_OWN, -_STUFFY)
-    worth[:, OWN] -= _COLD * limits.wants_cover
+            worth[:, number] = _REST_BEFORE_OWN
+    worth[:, OWN] -= _ELSEWHERE * limits.under_cover
     carry = np.array([_CARRY[handling_of(weight)] for weight in shows.weights])
     steep = np.array([1.0, *(_STEPS if place.no_trolley else 1.0 for place in places)])
     # A bench of equal pots is worth what each of them is, and each of them is carried.
@@ -300,9 +304,22 @@ def _told(outlook: Outlook, shows: Shows, limits: Limits, found: Rota) -> StageP
         lanes=lanes,
         own=tuple(stay for stay in stays if stay.place is None),
         moves=tuple(moves),
-        conflicts=limits.conflicts,
+        conflicts=(*limits.conflicts, *_without_room(yard, limits, found)),
         gap_share=0.0 if found.is_proven else found.gap / max(abs(found.worth), 1e-9),
+        offers=winter_offers(outlook, shows, limits),
     )
+
+
+def _without_room(yard: Yard, limits: Limits, found: Rota) -> Iterator[str]:
+    """Pots that say that they are under cover, for which the yard's shelter has no room left."""
+    for at in np.flatnonzero((limits.under_cover & (found.place == OWN)).any(axis=1)):
+        pot = yard.pots[at]
+        places = [each.name for each in yard.display_places if each.cover == pot.site]
+        yield tr(
+            "{pot}: it is to winter under cover, and there is no room left for it at {places}.",
+            pot=pot_words(pot),
+            places=listed(places),
+        )
 
 
 def _stay(

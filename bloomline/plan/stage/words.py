@@ -13,7 +13,9 @@ from bloomline.model.stage import DisplayPlace, WantedWeeks
 from bloomline.model.yard import Yard
 from bloomline.plan.pot.lifting import Handling
 from bloomline.plan.stage.rota import Lane, StageMove, StagePlan, Stay
+from bloomline.plan.stage.winter_words import winter_lines, winter_objects
 from bloomline.plan.words.benches import pot_words, times_words
+from bloomline.reference.sites import load_sites
 from bloomline.words import (
     context,
     day_words,
@@ -118,6 +120,8 @@ def place_lines(places: Iterable[DisplayPlace]) -> list[str]:
 
 
 def _peculiar(place: DisplayPlace) -> Iterator[str]:
+    if place.cover is not None:
+        yield tr(load_sites()[place.cover].label)
     if place.exposure:
         yield place.exposure
     if place.seen_from:
@@ -200,6 +204,7 @@ def rota_lines(
         lines += [f"  {line}" for line in table(("", "", "", ""), carried)[2:]]
     for words in plan.conflicts:
         lines += wrapped(f"! {words}", indent="", hang="  ")
+    lines += winter_lines(plan.offers)
     return [*lines, "", *wrapped(gap_words(plan), indent="")]
 
 
@@ -381,6 +386,7 @@ def rota_object(
         "proven": plan.is_proven,
         "gap_share": round(plan.gap_share, 6),
         "conflicts": list(plan.conflicts),
+        "better_under_cover": winter_objects(plan.offers),
         "places": [
             {
                 "place": lane.place.name,
