@@ -124,7 +124,7 @@ def run(args: argparse.Namespace) -> int:
     """Change the places as the options say, and list them."""
     from bloomline.errors import UsageError
     from bloomline.files.yardfile import load_yard, save_yard
-    from bloomline.plan.stage.words import fixed_lines, place_lines
+    from bloomline.plan.stage.place_words import fixed_lines, place_lines
 
     fields = _fields(args)
     if fields and args.add is None and args.set is None:

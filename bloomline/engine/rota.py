@@ -37,7 +37,7 @@ Ints = NDArray[np.int64]
 _STEPS = 400
 _FIRST_PACE, _LAST_PACE = 2.0, 0.01  # of the steps of prices, falling by an equal part each
 _DEFLECTION = 1.5  # how far a step is turned from undoing the one before
-_TRIALS, _TRIALS_EACH = 2_000, 60  # of the search, at most and for each thing
+_TRIALS, _TRIALS_EACH = 1_700, 60  # of the search, at most and for each thing
 _MOST_CELLS = 6_000  # of a mixed-integer programme that takes seconds, no more
 
 

@@ -29,6 +29,7 @@ Floats = NDArray[np.float64]
 
 # All in weeks of full colour at a place of view 1; judgement, no source.
 _SCENT = 0.5  # what a week of scent on the path is worth
+_TOPS = 0.5  # and of plants that flower on top, where no bulbs do: they do so for months
 _BUDS = 0.1  # and a week of buds before it
 _DULL = 0.25  # what a pot out of flower takes from a place that is looked at
 _USUAL = 1.2  # times as much at the place where the gardener usually shows it
@@ -47,7 +48,7 @@ _STEPS = 1.5  # times as much where no trolley gets to
 
 @dataclass(frozen=True, slots=True)
 class Flower:
-    """A layer in flower while its pot stands at a place; days are cut to that stay."""
+    """A layer, or plants on top, in flower while its pot stands at a place; cut to that stay."""
 
     layer_id: str
     name: str
@@ -87,8 +88,9 @@ class Stay:
 class Lane:
     """A place with the pots that stand there one after the other, in order of their days.
 
-    colour : chance of any flower there, by week. weeks_of_colour, weeks_of_scent : expected weeks
-    in which something flowers there, and in which it is smelt by whoever walks past.
+    colour : chance of any bulb in flower there, by week. weeks_of_colour, weeks_of_scent :
+    expected weeks of that, and of scent for whoever walks past. weeks_with_tops : expected weeks
+    in which anything flowers there, plants on top of the pots and all.
     """
 
     place: DisplayPlace
@@ -96,6 +98,7 @@ class Lane:
     colour: tuple[float, ...]
     weeks_of_colour: float
     weeks_of_scent: float
+    weeks_with_tops: float
 
     def on(self, day: date) -> tuple[Stay, ...]:
         """Who stands there on a day."""
@@ -218,12 +221,13 @@ def problem_of(outlook: Outlook, shows: Shows, limits: Limits) -> RotaProblem:
     coming = np.concatenate([colour[:, 1:], colour[:, -1:]], axis=1)
     # A week before it flowers a pot is in bud; only what is neither in bud nor flower is dull.
     buds = np.clip(coming - colour, 0.0, None)
-    dull = np.clip(1.0 - 2.0 * np.maximum(colour, coming), 0.0, None)
+    dull = np.clip(1.0 - 2.0 * np.maximum(colour, coming), 0.0, None) * (1.0 - shows.tops)
+    bright = 1.0 - (1.0 - colour) * (1.0 - _TOPS * shows.tops)
     for number, place in enumerate(places, start=1):
         if place.kind != "display":
             continue
         seen = looked_at(place, weeks)
-        shown = colour + _BUDS * buds - _DULL * dull
+        shown = bright + _BUDS * buds - _DULL * dull
         worth[:, number] = shown * seen
         if place.by_path:
             scent = [shows.smelt_by_year(at, place).mean(axis=0) for at in range(len(yard.pots))]
@@ -352,6 +356,23 @@ def _stay(
                     last=closes,
                 )
             )
+    for top in pot.companions:
+        if top.is_leaf or top.first is None or top.last is None:
+            continue
+        opens, closes = max(top.first, first), min(top.last, last)
+        if opens <= closes:
+            flowers.append(
+                Flower(
+                    layer_id=top.planting_id,
+                    name=top.name,
+                    colour=top.colour,
+                    colour_hex=top.colour_hex,
+                    second_colour_hex=None,
+                    scent=top.scent,
+                    first=opens,
+                    last=closes,
+                )
+            )
     return Stay(
         pot_id=pot.pot_id,
         pot_name=pot.name,
@@ -374,9 +395,10 @@ def _lane(
 ) -> Lane:
     here = walk == number
     unlit = np.prod(1.0 - shows.by_year * here[:, None, :], axis=0)
-    unsmelt = np.ones_like(unlit)
+    unsmelt, bare = np.ones_like(unlit), np.ones_like(unlit)
     for at in np.flatnonzero(here.any(axis=1)):
         unsmelt *= 1.0 - shows.smelt_by_year(int(at), place) * here[at]
+        bare *= 1.0 - shows.lit_by_year(int(at)) * here[at]
     colour = 1.0 - unlit.mean(axis=0)
     mine = sorted(
         (stay for stay in stays if stay.place == place.name),
@@ -388,4 +410,5 @@ def _lane(
         colour=tuple(colour.tolist()),
         weeks_of_colour=float(colour.sum()),
         weeks_of_scent=float((1.0 - unsmelt.mean(axis=0)).sum()),
+        weeks_with_tops=float((1.0 - bare.mean(axis=0)).sum()),
     )
