@@ -95,9 +95,8 @@ class _Search:
 
     def _priced(self, price: Floats) -> Floats:
         """Worth less what the room costs."""
-        return self.worth - np.asarray(
-            price[0][:, None, :] * self.takes[0] + price[1][:, None, :] * self.takes[1]
-        )
+        paid = price[0][:, None, :] * self.takes[0] + price[1][:, None, :] * self.takes[1]
+        return np.asarray(self.worth - paid)
 
     def _find_prices(self) -> None:
         """Prices of room that make the bound low, by deflected steps along what is too much."""

@@ -17,7 +17,7 @@ from bloomline.words import tr
 
 _LINE_PX = 21.0
 _MOST_OF_WINDOW = 0.3
-_LOW_EM, _THIN_LINES = 56, 3
+_LOW_EM, _THIN_LINES = 48, 2
 
 
 class LegendPicture(QWidget):

@@ -30,11 +30,9 @@ from bloomline.ui.season.view import SeasonView
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.successions import conflicts_now
-from bloomline.ui.theme import em
 from bloomline.words import tr
 
 _ZOOM_STEP = 1.3
-_ROWS_EM = 15.5  # axis, flowers by day, and four rows
 _ORDER_KEY = "season/by_first_flower"
 
 
@@ -115,10 +113,6 @@ class SeasonPanel(QWidget):
         assert layout is not None
         layout.addWidget(parted)
         parted.show()
-
-    def keep_rows(self, wanted: bool) -> None:
-        """Keep the height of some rows however low the window is, as long as lanes lie below."""
-        self._rows.setMinimumHeight(round(_ROWS_EM * em()) if wanted else 0)
 
     def _deeds(self) -> dict[str, Callable[..., object]]:
         """What each action does, by its name."""

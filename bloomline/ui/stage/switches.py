@@ -113,7 +113,6 @@ class StageSwitches(QObject):
             self._season.put_under(self._lanes)
         if self._lanes is not None:
             self._lanes.setVisible(wanted)
-        self._season.keep_rows(wanted)
 
     def stop(self) -> None:
         """End the work beside the window; safe to call twice."""
