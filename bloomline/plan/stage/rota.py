@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from bloomline.engine.rota import Rota, RotaProblem, best_rota
 from bloomline.model.stage import DisplayPlace
 from bloomline.model.yard import Yard
+from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.plan.pot.lifting import CarriedBy, Handling, handling_of
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.stage.limits import AT_REST, OWN, Limits, limits_of
@@ -338,41 +339,30 @@ def _stay(
 ) -> Stay:
     weeks, pot = shows.weeks, shows.pots[at]
     first, last = weeks.first(begin), weeks.last(end)
-    flowers = []
-    for layer in pot.layers:
-        if layer.start is None or layer.end is None or layer.chance.max(initial=0.0) < AT_REST:
-            continue
-        opens, closes = max(layer.start.p50, first), min(layer.end.p50, last)
-        if opens <= closes:
-            flowers.append(
-                Flower(
-                    layer_id=layer.layer_id,
-                    name=layer.name,
-                    colour=layer.colour,
-                    colour_hex=layer.colour_hex,
-                    second_colour_hex=layer.second_colour_hex,
-                    scent=layer.scent,
-                    first=opens,
-                    last=closes,
-                )
-            )
-    for top in pot.companions:
-        if top.is_leaf or top.first is None or top.last is None:
-            continue
-        opens, closes = max(top.first, first), min(top.last, last)
-        if opens <= closes:
-            flowers.append(
-                Flower(
-                    layer_id=top.planting_id,
-                    name=top.name,
-                    colour=top.colour,
-                    colour_hex=top.colour_hex,
-                    second_colour_hex=None,
-                    scent=top.scent,
-                    first=opens,
-                    last=closes,
-                )
-            )
+    blooms: list[tuple[LayerForecast | CompanionForecast, str, str | None, date, date]] = [
+        (layer, layer.layer_id, layer.second_colour_hex, layer.start.p50, layer.end.p50)
+        for layer in pot.layers
+        if layer.start and layer.end and layer.chance.max(initial=0.0) >= AT_REST
+    ]
+    blooms += [
+        (top, top.planting_id, None, top.first, top.last)
+        for top in pot.companions
+        if top.first and top.last and not top.is_leaf
+    ]
+    flowers = [
+        Flower(
+            layer_id=each_id,
+            name=each.name,
+            colour=each.colour,
+            colour_hex=each.colour_hex,
+            second_colour_hex=second_hex,
+            scent=each.scent,
+            first=max(opens, first),
+            last=min(closes, last),
+        )
+        for each, each_id, second_hex, opens, closes in blooms
+        if opens <= last and closes >= first
+    ]
     return Stay(
         pot_id=pot.pot_id,
         pot_name=pot.name,

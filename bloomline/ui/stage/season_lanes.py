@@ -60,12 +60,13 @@ class SeasonLanes(LaneView):
     def _keep_rows(self, wanted: bool) -> None:
         """Keep the height of some rows above, however low the window is, while lanes are seen."""
         parted = self.parentWidget()
-        if isinstance(parted, QSplitter):
+        rows = parted.widget(0) if isinstance(parted, QSplitter) else None
+        if rows is not None:
             look = self._plot.shown.look
             above = look.axis_height + 2.0 * look.line + 12.0 + self._plot.strip.lanes_height()
             # The flowers by day take a share of the height.
             least = (above + _ROWS * look.row_height) / (1.0 - _STRIP)
-            parted.widget(0).setMinimumHeight(round(least) if wanted else 0)
+            rows.setMinimumHeight(round(least) if wanted else 0)
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
