@@ -20,6 +20,7 @@ examples:
   bloomline rota yard.bloomline
   bloomline rota yard.bloomline --date 2027-04-14
   bloomline rota yard.bloomline --week 2027-W15 --format csv
+  bloomline rota yard.bloomline --winter
   bloomline rota yard.bloomline --out shed-door.pdf --page a4
   bloomline rota yard.bloomline --out moves.ics
 
@@ -56,6 +57,14 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
             "write the moves: a sheet for the shed door (.pdf, .png, .svg) or a calendar (.ics)"
         ),
     )
+    parser.add_argument(
+        "--winter",
+        action="store_true",
+        help=tr(
+            "write into the pots, in the yard file, that they winter in the shelters that are "
+            "offered to them; season and work then have them there too"
+        ),
+    )
     parser.add_argument("--page", choices=("a4", "letter"), default="a4", help=tr("paper (a4)"))
     add_today(parser)
     parser.set_defaults(run=run)
@@ -81,6 +90,8 @@ def run(args: argparse.Namespace) -> int:
             raise UsageError(tr("{out}: a .pdf, .png, .svg or .ics file is wanted", out=args.out))
         if args.week is not None or args.date is not None or args.format != "table":
             raise UsageError(tr("--out writes all moves; leave out --week, --date and --format"))
+    if args.winter and (args.place is not None or args.out is not None):
+        raise UsageError(tr("--winter changes the yard: it goes without --place and --out"))
     outlook = outlook_for(args)
     plan = stage_plan(outlook)
     if plan is None:
@@ -89,6 +100,8 @@ def run(args: argparse.Namespace) -> int:
         else:
             say(tr("there are no pots in this yard yet"))
         return 1
+    if args.winter:
+        plan = _wintered(args, plan)
     first, last = args.week or (args.date, args.date)
     if args.out is not None:
         _write(args, outlook, plan)
@@ -103,6 +116,21 @@ def run(args: argparse.Namespace) -> int:
         for line in rota_lines(plan, first=first, last=last):
             put(line)
     return 0
+
+
+def _wintered(args: argparse.Namespace, plan: StagePlan) -> StagePlan:
+    """The rota once the pots say that they winter where it is offered to them."""
+    from bloomline.files.yardfile import load_yard, save_yard
+    from bloomline.plan.stage.rota import stage_plan
+    from bloomline.plan.stage.winter import winter_yard
+
+    if not plan.offers:
+        say(tr("no pot would fare better under cover than where it stands now"))
+        return plan
+    loaded = load_yard(args.file)
+    save_yard(args.file, winter_yard(loaded.yard, plan.offers), seen=loaded.digest)
+    # What is left has no room, or no shelter that is warm enough.
+    return stage_plan(outlook_for(args)) or plan
 
 
 def _write(args: argparse.Namespace, outlook: Outlook, plan: StagePlan) -> None:

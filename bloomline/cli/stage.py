@@ -20,6 +20,7 @@ examples:
   bloomline stage yard.bloomline
   bloomline stage yard.bloomline --add "Front step" --pots 3 --width 120 --view 2 --wanted easter:3
   bloomline stage yard.bloomline --add "Behind the shed" --kind rest --pots 12 --light half-shade
+  bloomline stage yard.bloomline --add Garage --kind shelter --cover garage --pots 20
   bloomline stage yard.bloomline --set Terrace --wanted 05-01:05-31:2 --by-path yes --nose 110
   bloomline stage yard.bloomline --rename Terrace "Garden terrace"
   bloomline stage yard.bloomline --remove Balcony
@@ -31,6 +32,7 @@ removed have none.
 """)
 _FIELDS = {
     "kind": "kind",
+    "cover": "site",
     "pots": "capacity",
     "width": "width_cm",
     "light": "sun",
@@ -79,6 +81,11 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         choices=("display", "rest", "shelter"),
         help=tr("what the place is for: display, resting place or winter shelter"),
     )
+    parser.add_argument(
+        "--cover",
+        choices=("cold-frame", "cold-greenhouse", "shed", "garage"),
+        help=tr("what a winter shelter is (shed); garage: against the house, or a cellar"),
+    )
     parser.add_argument("--pots", type=count, metavar="N", help=tr("room for how many pots"))
     parser.add_argument("--width", type=number, metavar="CM", help=tr("room side by side; 0: any"))
     parser.add_argument(
@@ -117,7 +124,7 @@ def run(args: argparse.Namespace) -> int:
     """Change the places as the options say, and list them."""
     from bloomline.errors import UsageError
     from bloomline.files.yardfile import load_yard, save_yard
-    from bloomline.plan.stage.words import fixed_lines, place_lines
+    from bloomline.plan.stage.place_words import fixed_lines, place_lines
 
     fields = _fields(args)
     if fields and args.add is None and args.set is None:

@@ -3,7 +3,8 @@
 Every thing walks through the weeks from place to place; only the room of the places ties the
 walks together. So room is given a price (Lagrange multipliers): at given prices the best walk of
 each thing is a dynamic programme over weeks, and the sum bounds what any rota is worth. Walks
-laid one after the other into the room that is left make rotas that can be done. What the bound
+laid one after the other into the room that is left make a rota that can be done, and taking some
+up and laying them anew at those prices makes better ones (`engine.rota_swaps`). What the bound
 can't rule out is then settled by a mixed-integer programme of the time-expanded flow (HiGHS), if
 there is little enough of it; otherwise the gap is told.
 """
@@ -20,10 +21,12 @@ from bloomline.engine.rota_problem import (
     Rota,
     RotaProblem,
     breaks,
+    of_things,
     room_used,
     tightened,
     worth_of,
 )
+from bloomline.engine.rota_swaps import Swaps
 from bloomline.engine.rota_walks import NEVER, Ground, best_walks, worth_through
 
 __all__ = ["NoRotaError", "Rota", "RotaProblem", "best_rota", "breaks", "worth_of"]
@@ -31,9 +34,10 @@ __all__ = ["NoRotaError", "Rota", "RotaProblem", "best_rota", "breaks", "worth_o
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-_STEPS = 160
-_LAY_EVERY = 40
-_MENDS = 250
+_STEPS = 400
+_FIRST_PACE, _LAST_PACE = 2.0, 0.01  # of the steps of prices, falling by an equal part each
+_DEFLECTION = 1.5  # how far a step is turned from undoing the one before
+_TRIALS, _TRIALS_EACH = 1_700, 60  # of the search, at most and for each thing
 _MOST_CELLS = 6_000  # of a mixed-integer programme that takes seconds, no more
 
 
@@ -57,60 +61,97 @@ class _Search:
         self.problem = problem
         worth = np.where(problem.allowed, problem.worth, NEVER)
         self.worth = np.ascontiguousarray(worth.transpose(2, 0, 1))
-        self.things = worth.shape[0]
         # Where a thing has no choice its room is taken, whatever the others would like.
         only = problem.allowed.sum(axis=1) == 1
         self.forced = np.where(only, problem.allowed.argmax(axis=1), -1)
+        self.free = np.flatnonzero((self.forced < 0).any(axis=1))
         self.best: Rota | None = None
         self.bound = np.inf
+        self.price = np.zeros((2, *self.worth.shape[::2]))
+        # Widths are priced as shares of a place, so that both prices are of one size.
+        wide = np.where(np.isfinite(problem.room_width), problem.room_width, np.inf)
+        self.takes = np.stack(
+            [
+                problem.sizes[:, None] * np.isfinite(problem.room),
+                problem.width[:, None] / np.maximum(wide, SAME),
+            ]
+        )
+        self.limit = np.stack(
+            [np.where(np.isfinite(problem.room), problem.room, 0.0), np.isfinite(wide) * 1.0]
+        )
 
     def run(self) -> Rota:
-        places, weeks = self.worth.shape[2], self.worth.shape[0]
-        problem = self.problem
-        tight = np.isfinite(problem.room), np.isfinite(problem.room_width)
-        rooms = np.where(tight[0], problem.room, 0.0), np.where(tight[1], problem.room_width, 0.0)
-        # Widths are priced as shares of a place, so that both prices are of one size.
-        share = problem.width[:, None] / np.where(tight[1], np.maximum(rooms[1], SAME), np.inf)
-        size = problem.sizes[:, None]
-        price = np.zeros((2, weeks, places))
-        kept = price.copy()
-        since, pace = 0, 1.0
-        for step in range(_STEPS):
-            priced = self.worth - price[0][:, None, :] * size - price[1][:, None, :] * share
-            walk, sums = best_walks(priced, problem.come, problem.leave)
-            bound = float(sums.sum() + (price[0] * rooms[0]).sum() + price[1][:, tight[1]].sum())
-            if bound < self.bound - SAME:
-                self.bound, kept, since = bound, price.copy(), 0
-            else:
-                since += 1
-            if since >= 10:
-                pace, since, price = pace / 2.0, 0, kept.copy()
-                continue
-            used, wide = room_used(problem, walk)
-            over = np.stack(
-                [
-                    np.where(tight[0], used.T - rooms[0], 0.0),
-                    np.where(tight[1], wide.T / np.maximum(rooms[1], SAME) - 1.0, 0.0),
-                ]
-            )
-            if step % _LAY_EVERY == 0 or (over <= SAME).all():
-                self._lay(np.argsort(-sums, kind="stable"), priced)
-            if self._is_done():
-                break
-            # Room that is left over has no price; a price of nothing falls no further.
-            over[(price <= 0.0) & (over < 0.0)] = 0.0
-            length = float((over**2).sum())
-            if length <= SAME or pace < 1e-3:
-                break
-            floor = self.best.worth if self.best is not None else bound - abs(bound) - 1.0
-            price = np.maximum(price + pace * (bound - floor) / length * over, 0.0)
+        self._lay(np.arange(len(self.forced)), self.worth)
+        self._find_prices()
         if not self._is_done():
-            self._mend()
+            self._lay(self._order, self._priced(self.price))
+        if not self._is_done() and self.best is not None:
+            self._swap()
         if not self._is_done():
-            self._settle(kept, share)
+            self._settle()
         if self.best is None:
             raise NoRotaError("there isn't room for what must stand somewhere")
-        return self.best if self.best.bound == self.bound else self._at_bound()
+        return self._at_bound()
+
+    def _priced(self, price: Floats) -> Floats:
+        """Worth less what the room costs."""
+        paid = price[0][:, None, :] * self.takes[0] + price[1][:, None, :] * self.takes[1]
+        return np.asarray(self.worth - paid)
+
+    def _find_prices(self) -> None:
+        """Prices of room that make the bound low, by deflected steps along what is too much."""
+        problem, free = self.problem, self.free
+        things = self.worth.shape[1]
+        come, leave = problem.come[free], problem.leave[free]
+        sure = np.setdiff1d(np.arange(things), free)
+        # Things without any choice are the same at all prices.
+        still = self.forced[sure]
+        base = float(worth_of(of_things(problem, sure), still))
+        used = self._used(sure, still)
+        price, step_to = self.price.copy(), np.zeros_like(self.price)
+        pace = _FIRST_PACE
+        self._order = np.arange(things)
+        for _ in range(_STEPS):
+            priced = self._priced(price)
+            walk, sums = best_walks(priced[:, free], come, leave)
+            paid = float((price * (self.limit[:, None] - used)).sum())
+            bound = base + float(sums.sum()) + paid
+            over = used + self._used(free, walk) - self.limit[:, None]
+            if bound < self.bound - SAME:
+                self.bound, self.price = bound, price
+                self._order = np.concatenate([sure, free[np.argsort(-sums, kind="stable")]])
+            if (over <= SAME).all():
+                place = self.forced.copy()
+                place[free] = walk
+                self._keep(place)
+            if self._is_done():
+                break
+            against = float((step_to * over).sum())
+            turn = -_DEFLECTION * against / max(float((step_to**2).sum()), SAME)
+            step_to = over + max(turn, 0.0) * step_to
+            # Room that is left over has no price; a price of nothing falls no further.
+            step = np.where((price <= 0.0) & (step_to < 0.0), 0.0, step_to)
+            length = float((step**2).sum())
+            if length <= SAME:
+                break
+            floor = self.best.worth if self.best is not None else bound - abs(bound) - 1.0
+            price = np.maximum(price + pace * (bound - floor) / length * step, 0.0)
+            pace *= (_LAST_PACE / _FIRST_PACE) ** (1.0 / _STEPS)
+
+    def _used(self, who: Ints, walk: Ints) -> Floats:
+        """Room that walks of some things take, in the measures of the prices."""
+        _, weeks, places = self.price.shape
+        cells = (np.arange(weeks) * places + walk).reshape(-1)
+        return np.stack(
+            [
+                np.bincount(
+                    cells,
+                    weights=takes[who[:, None], walk].reshape(-1),
+                    minlength=weeks * places,
+                ).reshape(weeks, places)
+                for takes in self.takes
+            ]
+        )
 
     def _is_done(self) -> bool:
         return self.best is not None and self._at_bound().is_proven
@@ -132,49 +173,43 @@ class _Search:
                 break
         self._keep(ground.place)
 
-    def _mend(self) -> None:
-        """Take a few things that stand in each other's way up, and lay them in another order."""
-        if self.best is None or self.things < 2:
+    def _swap(self) -> None:
+        """Better the best rota by taking some things up and laying them anew."""
+        assert self.best is not None
+        free = self.free
+        if len(free) < 2:
             return
-        ground = Ground(self.problem, self.worth, self.forced)
-        for who, walk in enumerate(self.best.place):
-            ground.put(who, walk)
-        dice = np.random.default_rng(self.things)  # the same rota each time it is asked for
-        free = np.flatnonzero((self.forced < 0).any(axis=1))
-        wish, wishes = best_walks(
-            self.worth[:, free], self.problem.come[free], self.problem.leave[free]
+        place = self.best.place
+        apart = np.setdiff1d(np.arange(len(place)), free)
+        swaps = Swaps(
+            of_things(self.problem, free),
+            self.worth[:, free],
+            (self.worth - self._priced(self.price))[:, free],
+            place[free],
+            taken=room_used(of_things(self.problem, apart), place[apart]),
         )
-        for trial in range(min(_MENDS, 40 * len(free))):
-            missed = wishes - ground.worth_each[free]
-            chance = np.maximum(missed, 0.0) + 1e-3
-            first = int(dice.choice(len(free), p=chance / chance.sum()))
-            same = (ground.place[free] == wish[first]).sum(axis=1) + dice.random(len(free))
-            same[first] = -1.0
-            others = free[np.argsort(-same)[: 1 + trial % 5]]
-            some = np.array([free[first], *dice.permutation(others)])
-            before, walks = ground.worth, ground.place[some].copy()
-            for who in some:
-                ground.take_up(who)
-            if all(ground.lay(who, self.worth) for who in some) and ground.worth > before - SAME:
-                continue
-            for who, walk in zip(some, walks, strict=True):
-                ground.put(who, walk)
-        self._keep(ground.place)
+        trials = min(_TRIALS, _TRIALS_EACH * len(free))
+        swaps.run(
+            trials,
+            scale=abs(self.best.worth) / len(free),
+            enough=self.bound - self.best.worth + swaps.worth - SAME,
+        )
+        better = place.copy()
+        better[free] = swaps.place
+        self._keep(better)
 
     def _keep(self, place: Ints) -> None:
         """Remember a rota that is better than the best so far."""
-        worth = worth_of(self.problem, place)
         if breaks(self.problem, place):
             return
+        worth = worth_of(self.problem, place)
         if self.best is None or worth > self.best.worth + SAME:
             self.best = Rota(place.copy(), worth, np.inf)
 
-    def _settle(self, price: Floats, share: Floats) -> None:
+    def _settle(self) -> None:
         """Ask the mixed-integer programme about the cells that a better rota could use."""
         problem = self.problem
-        size = problem.sizes[:, None]
-        priced = self.worth - price[0][:, None, :] * size - price[1][:, None, :] * share
-        through = worth_through(priced, problem.come, problem.leave)
+        through = worth_through(self._priced(self.price), problem.come, problem.leave)
         best_walk = through.max(axis=2)[0]
         floor = self.best.worth if self.best is not None else -np.inf
         loss = best_walk[None, :, None] - through
@@ -183,7 +218,5 @@ class _Search:
             return
         place, bound = by_programme(problem, free)
         self.bound = min(self.bound, max(bound, floor))
-        if place is not None and not breaks(problem, place):
-            worth = worth_of(problem, place)
-            if worth > floor:
-                self.best = Rota(place, worth, np.inf)
+        if place is not None:
+            self._keep(place)

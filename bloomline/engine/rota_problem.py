@@ -69,6 +69,19 @@ class NoRotaError(ValueError):
     """There is no way to place the things: where a thing must stand there isn't room for it."""
 
 
+def of_things(problem: RotaProblem, some: Ints) -> RotaProblem:
+    """The problem of some of the things, as if they were alone."""
+    return replace(
+        problem,
+        worth=problem.worth[some],
+        allowed=problem.allowed[some],
+        width=problem.width[some],
+        come=problem.come[some],
+        leave=problem.leave[some],
+        size=None if problem.size is None else problem.size[some],
+    )
+
+
 def worth_of(problem: RotaProblem, place: Ints) -> float:
     """What a rota is worth: where things stand, less what moving them costs."""
     things, weeks = place.shape

@@ -28,7 +28,8 @@ class SiteEffect:
 
     tmin_offset_c, tmax_offset_c : added to the daily minimum and maximum. [°C]
     swing_factor : part of the daily swing that is left (a shed evens it out).
-    until_day : axis day on which the pot moves into the open; None when it stays.
+    from_day, until_day : axis days on which the pot comes in from the open, and goes out there
+    again; None when it has always been there, or stays.
     vented_above_c : a maximum is not raised above this (a frame is opened on warm days).
     ground_share : part of the site's warmth that comes from the ground under its floor, which
     keeps the year's mean.
@@ -44,11 +45,12 @@ class SiteEffect:
     ground_share: float = 0.0
     lag_days: float = 0.0
     house_share: float = 0.0
+    from_day: int | None = None
 
     @property
     def is_open(self) -> bool:
         """Whether the air is simply the weather station's."""
-        return self == SiteEffect(until_day=self.until_day)
+        return self == SiteEffect(from_day=self.from_day, until_day=self.until_day)
 
     def lowest_c(self, low_c: Floats) -> Floats:
         """How cold a site gets when single nights in the open reach `low_c`, any shape. [°C]
@@ -97,7 +99,12 @@ def site_air(weather: WeatherYears, *, effect: SiteEffect) -> tuple[Floats, Floa
         raised,
     )
     site_high = np.maximum(site_high, site_low + 0.1)
-    if effect.until_day is None:
+    if effect.from_day is None and effect.until_day is None:
         return site_low, site_high
-    sheltered = np.arange(low.shape[1]) < effect.until_day
+    days = np.arange(low.shape[1])
+    sheltered = np.ones(len(days), dtype=bool)
+    if effect.from_day is not None:
+        sheltered &= days >= effect.from_day
+    if effect.until_day is not None:
+        sheltered &= days < effect.until_day
     return np.where(sheltered, site_low, low), np.where(sheltered, site_high, high)

@@ -205,6 +205,7 @@ def changed_pot(pot: Pot, given: Mapping[str, object]) -> Pot:
                 length = width * _LENGTH_PER_WIDTH[str(shape)]
             fields.setdefault(f"{end}_length_cm", length)
     if "site" in fields and fields["site"] not in SHELTERED_SITES:
+        fields.setdefault("sheltered_from", None)
         fields.setdefault("sheltered_until", None)
     return revise(pot, fields)
 

@@ -17,6 +17,8 @@ MAX_WANTED = 24
 
 StageKind = Literal["display", "rest", "shelter"]
 """Shown to whoever looks; out of sight in the open; under cover in winter."""
+ShelterSite = Literal["cold-frame", "cold-greenhouse", "shed", "garage"]
+"""What winter cover is, as a pot's site says it."""
 Sun = Literal["sun", "half-shade", "shade", "dark"]
 Feast = Literal["easter"]
 
@@ -53,7 +55,8 @@ class DisplayPlace(Part):
     `view_weight` is how much flowers here count against those of a place of 1, and `seen_from`
     says where from. `no_trolley`: steps, or no way for a trolley. `by_path`: one walks past.
     `nose_height_cm` is that of whoever walks or sits there, `raised_cm` how high pots stand above
-    the ground under those feet.
+    the ground under those feet. `site` is what a winter shelter is like; one that doesn't say is a
+    detached shed.
     """
 
     name: Name
@@ -69,6 +72,12 @@ class DisplayPlace(Part):
     by_path: Flag = False
     nose_height_cm: Annotated[Number, Field(ge=20, le=250)] | None = None
     raised_cm: Annotated[Number, Field(ge=0, le=300)] = 0.0
+    site: ShelterSite | None = None
+
+    @property
+    def cover(self) -> ShelterSite | None:
+        """What pots stand under here in winter; None of a place in the open."""
+        return (self.site or "shed") if self.kind == "shelter" else None
 
 
 class FixedStand(Part):

@@ -5,6 +5,7 @@ Pure functions from a yard to a new one, as in `bloomline.model.edits`.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import TypeVar
 
@@ -18,9 +19,10 @@ from bloomline.model.stage import (
     MAX_FIXED_STANDS,
     DisplayPlace,
     FixedStand,
+    ShelterSite,
     place_key,
 )
-from bloomline.model.yard import DoneTask, SeenTask, Yard
+from bloomline.model.yard import SHELTERED_SITES, DoneTask, Pot, SeenTask, Yard
 from bloomline.words import quoted
 
 _Part = TypeVar("_Part", bound=Part)
@@ -93,18 +95,56 @@ def fix_stand(
 ) -> Yard:
     """Let a pot stand at a place by hand; None is its own spot.
 
-    What was fixed for the pot on these days gives way, in part where only a part is meant.
+    What was fixed for the pot on these days gives way, in part where only a part is meant. A
+    winter shelter is written into the pot as well (`under_cover`), from the Saturday before to
+    the one after: where it says that it stands is what its season is worked out for.
     Raises UnknownNameError.
     """
-    yard.pot(pot_id)
-    if place is not None:
-        yard.display_place(place)
+    pot = yard.pot(pot_id)
+    cover = None if place is None else yard.display_place(place).cover
     new = _checked(FixedStand, {"pot_id": pot_id, "place": place, "first": first, "last": last})
     stands = [*free_days(yard.fixed_stands, pot_id, first, last), new]
     if len(stands) > MAX_FIXED_STANDS:
         raise EditRefusedError(f"a yard keeps at most {MAX_FIXED_STANDS:,} stands fixed by hand")
     ordered = sorted(stands, key=lambda each: (each.first, each.pot_id))
-    return revise(yard, {"fixed_stands": tuple(ordered)})
+    changed = revise(yard, {"fixed_stands": tuple(ordered)})
+    if cover is None:
+        return changed
+    until = None if last is None else _saturday_before(last) + timedelta(days=7)
+    return winter_pots(changed, {pot_id: under_cover(pot, cover, _saturday_before(first), until)})
+
+
+def under_cover(pot: Pot, cover: ShelterSite, first: date, until: date | None) -> dict[str, object]:
+    """What of a pot changes where it stands under some cover from one day to before another.
+
+    Days that meet those on which it is there already are put together with them; one that
+    stands under cover at other days, or under another, is left as it is: nothing then changes.
+    """
+    if pot.site not in SHELTERED_SITES:
+        return {"site": cover, "sheltered_from": first, "sheltered_until": until}
+    began, goes = pot.sheltered_from, pot.sheltered_until
+    apart = (goes is not None and goes < first) or (
+        began is not None and until is not None and until < began
+    )
+    if pot.site != cover or apart:
+        return {}
+    return {
+        "sheltered_from": None if began is None else min(began, first),
+        "sheltered_until": None if goes is None or until is None else max(goes, until),
+    }
+
+
+def winter_pots(yard: Yard, changes: Mapping[str, Mapping[str, object]]) -> Yard:
+    """Write into pots, by their ids, under what cover they stand and when (`under_cover`)."""
+    pots = tuple(
+        revise(pot, dict(changes[pot.id])) if changes.get(pot.id) else pot for pot in yard.pots
+    )
+    return yard if pots == yard.pots else revise(yard, {"pots": pots}, links=False)
+
+
+def _saturday_before(day: date) -> date:
+    """The Saturday before the week of a day, on which pots are carried for it."""
+    return day - timedelta(days=day.weekday() + 2)
 
 
 def free_stand(

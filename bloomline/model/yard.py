@@ -156,8 +156,9 @@ class Layer(Part):
 class Pot(Part):
     """A container, its inside measures and its layers from the deepest up.
 
-    Oval pots and troughs have a length beside their width. `sheltered_until` is the day on
-    which a pot wintered in a shed, garage, cold frame or cold greenhouse goes out into the open.
+    Oval pots and troughs have a length beside their width. A pot wintered in a shed, garage,
+    cold frame or cold greenhouse comes in from the open on the day `sheltered_from`, None where
+    it has stood there from the start, and goes out again on `sheltered_until`.
     `display_place` is where it is usually shown. `compost_recipe` is the id of its mix, None for
     the yard's; `to_buy` is true for a pot that still has to be bought.
 
@@ -177,6 +178,7 @@ class Pot(Part):
     wall_cm: Annotated[Number, Field(gt=0, le=30)] = 1.0
     material: Material = "fired-clay-once"
     site: Site = "open"
+    sheltered_from: Day | None = None
     sheltered_until: Day | None = None
     crocks_cm: Annotated[Number, Field(ge=0, le=100)] = 0.0
     top_dressing: Annotated[Line, Field(max_length=120)] | None = None
@@ -218,12 +220,21 @@ class Pot(Part):
                 "compost; at least 1 cm is needed",
                 {"left": f"{self.compost_depth_cm:g}", "height": f"{self.inside_height_cm:g}"},
             )
-        if self.sheltered_until is not None and self.site not in SHELTERED_SITES:
+        for field in ("sheltered_from", "sheltered_until"):
+            if getattr(self, field) is not None and self.site not in SHELTERED_SITES:
+                raise PydanticCustomError(
+                    "not_sheltered",
+                    "{field} is for a cold frame, a cold greenhouse, a shed or a garage, "
+                    "and this pot stands at {site}",
+                    {"field": field, "site": self.site},
+                )
+        if (
+            self.sheltered_from is not None
+            and self.sheltered_until is not None
+            and self.sheltered_until <= self.sheltered_from
+        ):
             raise PydanticCustomError(
-                "not_sheltered",
-                "sheltered_until is for a cold frame, a cold greenhouse, a shed or a garage, "
-                "and this pot stands at {site}",
-                {"site": self.site},
+                "sheltered_backwards", "sheltered_until must lie after sheltered_from"
             )
         return self
 

@@ -42,6 +42,7 @@ PAGE_COMMANDS: dict[str, tuple[Command, ...]] = {
         Command("action_rename_place", marked("Rename the place"), "F2", "rename"),
         Command("action_remove_place", marked("Remove the place"), "Ctrl+Shift+X", "delete"),
         Command("action_stage_table", marked("Table"), "Ctrl+T", "table"),
+        Command("action_winter_pots", marked("Let them winter there"), "Ctrl+Shift+W"),
         Command("action_free_stand", marked("Leave it to the rota"), "Ctrl+Shift+L"),
         Command("action_stage_sheet", marked("Save the sheet…"), "Ctrl+Shift+S", "save"),
         Command("action_stage_print", marked("Print the sheet…"), PRINT, "print"),

@@ -140,6 +140,8 @@ class MainWindow(QMainWindow):
         below.setSpacing(0)
         below.addWidget(self._across, 1)
         below.addWidget(self.legend)
+        self.stage.lanes.toggled.connect(self.legend.be_thin)
+        self.legend.be_thin(self.stage.lanes.isChecked())
         self.pages = Pages(yard_page, self.document, self.service, parent=self)
         column.addWidget(self.pages, 1)
         self.setCentralWidget(centre)

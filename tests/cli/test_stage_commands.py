@@ -11,7 +11,8 @@ import vobject
 from pypdf import PdfReader
 
 from bloomline.cli.main import main
-from bloomline.files.yardfile import load_yard
+from bloomline.files.yardfile import load_yard, save_yard
+from bloomline.plan.climate.finding import place_meant
 
 TODAY = ["--today", "2027-01-10"]
 
@@ -185,3 +186,24 @@ def test_a_yard_without_places_says_how_to_make_one(capsys, yard: Path) -> None:
     assert "bloomline stage FILE --add NAME" in err
     out, _ = run(capsys, "stage", yard)
     assert "--add NAME makes one" in out
+
+
+def test_the_winter_that_is_offered_is_written_into_the_pots(capsys, yard: Path) -> None:
+    loaded = load_yard(yard)
+    cold = loaded.yard.model_copy(update={"place": place_meant("Minneapolis").choice})
+    save_yard(yard, cold, seen=loaded.digest)
+    out, err = run(capsys, "rota", yard, "--winter")
+    assert "no pot would fare better" in err
+    run(capsys, "stage", yard, "--add", "Garage", "--kind", "shelter", "--cover", "garage",
+        "--pots", "20")  # fmt: skip
+    out, _ = run(capsys, "rota", yard)
+    assert "Better under cover in winter:" in out
+    out, _ = run(capsys, "rota", yard, "--winter", "--format", "json")
+    told = json.loads(out)
+    assert told["better_under_cover"] == []
+    (garage,) = [each for each in told["places"] if each["place"] == "Garage"]
+    inside = {stay["pot_id"] for stay in garage["stays"]}
+    pots = {pot.id: pot for pot in load_yard(yard).yard.pots}
+    assert inside and all(pots[each].site == "garage" for each in inside)
+    assert all(pots[each].sheltered_until for each in inside)
+    run(capsys, "rota", yard, "--winter", "--place", "Berlin", code=2)

@@ -55,6 +55,17 @@ def test_a_pot_goes_out_on_its_day():
         np.testing.assert_array_equal(moved[:, 250:], outside[:, 250:])
 
 
+def test_a_pot_comes_in_on_its_day():
+    inside = site_air(WEATHER, effect=SiteEffect(tmin_offset_c=2.0, swing_factor=0.35))
+    effect = SiteEffect(tmin_offset_c=2.0, swing_factor=0.35, from_day=150, until_day=250)
+    for moved, sheltered, outside in zip(
+        site_air(WEATHER, effect=effect), inside, (WEATHER.tmin_c, WEATHER.tmax_c), strict=True
+    ):
+        np.testing.assert_array_equal(moved[:, :150], outside[:, :150])
+        np.testing.assert_array_equal(moved[:, 150:250], sheltered[:, 150:250])
+        np.testing.assert_array_equal(moved[:, 250:], outside[:, 250:])
+
+
 @pytest.mark.parametrize("until", [-40, 0])
 def test_a_day_before_the_season_means_the_open(until):
     effect = SiteEffect(tmin_offset_c=2.0, tmax_offset_c=3.0, until_day=until)

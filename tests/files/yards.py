@@ -82,7 +82,12 @@ def any_yard(draw):
             bottom_length_cm=draw(_number(2, 1000)) if long else None,
             inside_height_cm=draw(_number(10, 200)),
             site=draw(st.sampled_from(["shed", "cold-frame"] if sheltered else ["open"])),
-            sheltered_until=draw(st.none() | _day) if sheltered else None,
+            sheltered_from=draw(st.none() | st.dates(date(1900, 1, 1), date(1949, 12, 31)))
+            if sheltered
+            else None,
+            sheltered_until=draw(st.none() | st.dates(date(1950, 1, 1), date(2199, 12, 31)))
+            if sheltered
+            else None,
             top_dressing=draw(st.none() | _name),
             successive=draw(st.booleans()),
             display_place=draw(st.sampled_from([None, *places])),

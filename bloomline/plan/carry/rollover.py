@@ -76,6 +76,9 @@ def roll_over(outlook: Outlook) -> RollOver:
     for pot in yard.pots:
         if pot.sheltered_until is not None and pot.sheltered_until < begins:
             pots[pot.id] = {"sheltered_until": _next_year(pot.sheltered_until, after=begins)}
+            if pot.sheltered_from is not None:
+                came = _next_year(pot.sheltered_from, after=begins)
+                pots[pot.id]["sheltered_from"] = came
         if any(each.planted < begins for each in pot.companions):
             on_top = tuple(_set_again(each, begins=begins) for each in pot.companions)
             pots.setdefault(pot.id, {})["companions"] = on_top

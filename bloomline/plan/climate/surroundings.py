@@ -42,7 +42,8 @@ class Standing:
 
     radius_cm : half of the pot's mean inside width (of its shorter side).
     site_offset_c : the gardener's own correction for that site. [°C]
-    sheltered_until : the day a sheltered pot goes out into the open.
+    sheltered_from, sheltered_until : the days a sheltered pot comes in from the open, and goes
+    out there again.
     """
 
     where: Where = "pot"
@@ -51,6 +52,7 @@ class Standing:
     material: Material = "fired-clay-once"
     site: Site = "open"
     site_offset_c: float = 0.0
+    sheltered_from: date | None = None
     sheltered_until: date | None = None
 
     def shown(self) -> str:
@@ -76,6 +78,7 @@ def standing_of(pot: Pot, *, site_offset_c: float = 0.0) -> Standing:
         material=pot.material,
         site=pot.site,
         site_offset_c=site_offset_c,
+        sheltered_from=pot.sheltered_from,
         sheltered_until=pot.sheltered_until,
     )
 
@@ -94,13 +97,20 @@ def _stepped(time_constant_h: float) -> float:
     return math.exp(round(math.log(time_constant_h) / step) * step)
 
 
-def site_effect(site: Site, *, offset_c: float = 0.0, until_day: int | None = None) -> SiteEffect:
+def site_effect(
+    site: Site,
+    *,
+    offset_c: float = 0.0,
+    from_day: int | None = None,
+    until_day: int | None = None,
+) -> SiteEffect:
     """What the table says of a site, with the gardener's own correction. [°C]"""
     rule = load_sites()[site]
     return SiteEffect(
         tmin_offset_c=rule.tmin_offset_c + offset_c,
         tmax_offset_c=rule.tmax_offset_c + offset_c,
         swing_factor=rule.swing_factor,
+        from_day=from_day,
         until_day=until_day,
         vented_above_c=rule.vented_above_c,
         ground_share=rule.ground_share,
@@ -132,8 +142,11 @@ def surroundings_of(
         below_zero=1.0 - GROUND_CONTACT,
         air_share=law.air_share,
     )
-    until = None
-    if standing.sheltered_until is not None:
-        until = int((np.datetime64(standing.sheltered_until, "D") - first_day).astype(np.int64))
-    effect = site_effect(standing.site, offset_c=standing.site_offset_c, until_day=until)
+    began, until = (
+        None if day is None else int((np.datetime64(day, "D") - first_day).astype(np.int64))
+        for day in (standing.sheltered_from, standing.sheltered_until)
+    )
+    effect = site_effect(
+        standing.site, offset_c=standing.site_offset_c, from_day=began, until_day=until
+    )
     return Surroundings(zone=zone, site=effect)

@@ -121,6 +121,7 @@ def plain_pot(pot: Pot) -> tuple[object, ...]:
             "wall_cm",
             "material",
             "site",
+            "sheltered_from",
             "sheltered_until",
             "crocks_cm",
             "top_dressing",

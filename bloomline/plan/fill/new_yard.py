@@ -58,7 +58,7 @@ def _wintered(outlook: Outlook) -> Iterator[Outlook]:
 
 
 def _under_cover(pot: Pot, site: Site, out: date) -> Pot:
-    return pot.model_copy(update={"site": site, "sheltered_until": out})
+    return pot.model_copy(update={"site": site, "sheltered_from": None, "sheltered_until": out})
 
 
 def shelter_words(yard: Yard) -> str:

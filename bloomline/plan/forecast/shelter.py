@@ -56,7 +56,9 @@ def _moved(standing: Standing, refuge: Refuge) -> Standing | None:
         return Standing(where="ground")
     if standing.where == "ground" or standing.site in (refuge, "garage"):
         return None
-    return replace(standing, site=refuge, site_offset_c=0.0, sheltered_until=None)
+    return replace(
+        standing, site=refuge, site_offset_c=0.0, sheltered_from=None, sheltered_until=None
+    )
 
 
 def _killed_share(

@@ -146,10 +146,17 @@ def _where(pot: Pot) -> str:
     label = tr(load_sites()[pot.site].label)
     if pot.site not in SHELTERED_SITES:
         return tr("in its place {label}", label=label)
+    came, goes = pot.sheltered_from, pot.sheltered_until
+    if came is not None and goes is not None:
+        span = span_words(came, goes)
+        return tr("outside, and in the {label} in winter, {span}", label=label, span=span)
+    if came is not None:
+        day = full_day_words(came)
+        return tr("outside, and in the {label} from {day} on", label=label, day=day)
     until = (
         ""
-        if pot.sheltered_until is None
-        else tr(", until {sheltered_until}", sheltered_until=full_day_words(pot.sheltered_until))
+        if goes is None
+        else tr(", until {sheltered_until}", sheltered_until=full_day_words(goes))
     )
     return tr("in the {label}{until}", label=label, until=until)
 
@@ -404,6 +411,13 @@ def standing(
     found: list[CardSentence] = []
     if pot.site in SHELTERED_SITES:
         label = tr(load_sites()[pot.site].label)
+        if pot.sheltered_from is not None:
+            day = full_day_words(pot.sheltered_from)
+            found.append(
+                CardSentence(
+                    tr("Carry it into the {label} on {day}.", label=label, day=day), strong=(day,)
+                )
+            )
         if pot.sheltered_until is None:
             found.append(
                 CardSentence(

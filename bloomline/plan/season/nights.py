@@ -112,7 +112,9 @@ class Nights:
 
     def frosts_outside(self, pot: Pot, *, after: date | None = None) -> Frosts:
         """When frost comes to a pot once it stands in the open, whatever its site is."""
-        there = pot.model_copy(update={"site": "open", "sheltered_until": None})
+        there = pot.model_copy(
+            update={"site": "open", "sheltered_from": None, "sheltered_until": None}
+        )
         return self.frosts(there, root_limit_c=0.0, after=after)
 
     def compost_c(self, pot: Pot, day: date) -> float:

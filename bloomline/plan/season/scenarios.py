@@ -222,7 +222,7 @@ def _changed(yard: Yard, scenario: Scenario, *, garden: Garden) -> Yard:
         for pot in yard.pots:
             pots[pot.id] = {"site": scenario.site}
             if scenario.site not in SHELTERED_SITES:
-                pots[pot.id]["sheltered_until"] = None
+                pots[pot.id] |= {"sheltered_from": None, "sheltered_until": None}
     if not layers and not pots:
         return yard
     return change_many(yard, layers=layers, pots=pots)

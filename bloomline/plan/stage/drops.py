@@ -63,6 +63,8 @@ def judge_stand(
         words = tr("{pot}: at {place} from {first} on", first=day_words(first), **values)
     else:
         words = tr("{pot}: at {place}, {span}", span=span_words(first, last), **values)
+    if target is not None and target.cover is not None:
+        words = tr("{words}; its season is worked out for there too", words=words)
     return StandVerdict(
         words,
         tr("Let a pot stay where it is") if here else tr("Carry a pot to a place"),

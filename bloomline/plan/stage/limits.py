@@ -2,6 +2,10 @@
 
 Place 0 is each pot's own spot: where it stands when nobody carries it about, under cover for one
 that winters there. It has room for all; the places of the yard follow in order.
+
+What the pot itself says of where it stands is what its season is worked out for, so the rota
+has it under cover when the pot says so, and at no other time but by hand; what it had better say
+is `plan.stage.winter`.
 """
 
 from __future__ import annotations
@@ -14,20 +18,14 @@ from numpy.typing import NDArray
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.stage import DisplayPlace, FixedStand
-from bloomline.model.yard import SHELTERED_SITES, Layer, Pot, Yard
+from bloomline.model.yard import SHELTERED_SITES, Pot, Yard
 from bloomline.plan.forecast.report import LayerForecast
 from bloomline.plan.pot.lifting import CarriedBy, carried_by
 from bloomline.plan.pot.weight import PotWeight
-from bloomline.plan.season.nights import (
-    Nights,
-    cold_spell,
-    hard_frosts,
-    nights,
-    root_limit_c,
-)
+from bloomline.plan.season.nights import Nights, hard_frosts, nights
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.stage.shows import Shows
-from bloomline.plan.stage.weeks import Weeks
+from bloomline.plan.stage.weeks import WEEK, Weeks
 from bloomline.plan.words.benches import pot_words
 from bloomline.reference.tasks import load_task_rules
 from bloomline.words import day_words, tr
@@ -43,8 +41,8 @@ _LEAF_DAYS = timedelta(days=28)  # leaves before the flower where no nose is for
 class Limits:
     """What may stand where.
 
-    allowed : (n_pots, n_places + 1, n_weeks). by : how each pot is carried. wants_cover : weeks
-    in which roots of a pot at rest may freeze, and a shelter would take it, (n_pots, n_weeks).
+    allowed : (n_pots, n_places + 1, n_weeks). by : how each pot is carried. under_cover : weeks
+    in which a pot says that it is under such cover as a place of the yard has, (n_pots, n_weeks).
     width_cm : of each pot at its widest, of a bench all of them in a row. copies : how many pots
     each is, which stand together or not at all. conflicts : what can't be as it is wished, a
     sentence each. by_hand : where a stand is fixed by hand, (n_pots, n_weeks).
@@ -52,7 +50,7 @@ class Limits:
 
     allowed: Bools
     by: tuple[CarriedBy, ...]
-    wants_cover: Bools
+    under_cover: Bools
     width_cm: NDArray[np.float64]
     copies: NDArray[np.float64]
     room: NDArray[np.float64]
@@ -69,6 +67,7 @@ def limits_of(outlook: Outlook, shows: Shows) -> Limits:
     allowed = np.ones((n, 1 + len(places), weeks.count), dtype=bool)
     cover = np.zeros((n, weeks.count), dtype=bool)
     indoors = cover.copy()
+    covers = [place.cover for place in places]
     conflicts: list[str] = []
     by = tuple(carried_by(weight) for weight in shows.weights)
     copies = np.array([float(pot.copies) for pot in yard.pots])
@@ -79,23 +78,22 @@ def limits_of(outlook: Outlook, shows: Shows) -> Limits:
             if why_never(pot, shows.weights[at], place) is not None:
                 allowed[at, number] = False
             allowed[at, number] &= ~_wants_light(pot, place, outlook, shows, at)
-        must, may = _frost(pot, outlook, shows, at, night)
-        indoors[at] = must
-        sheltered = [place.kind == "shelter" for place in places]
-        for number, is_shelter in enumerate(sheltered, start=1):
-            if not is_shelter:
-                allowed[at, number] &= ~must
-        open_to = [k for k, yes in enumerate(sheltered, start=1) if yes and allowed[at, k].any()]
-        if open_to and by[at] != "nobody":
-            cover[at] = may
-            outside = [k for k, yes in enumerate(sheltered, start=1) if not yes]
-            for number in outside:
-                allowed[at, number] &= ~may
+        stays, must, tender = _in_weeks(pot, outlook, shows, at, night)
+        indoors[at] = must | tender
+        for number, here in enumerate(covers, start=1):
+            if here is None:
+                allowed[at, number] &= ~indoors[at]
+                continue
+            if here == pot.site and allowed[at, number].any():
+                cover[at] = must
+            allowed[at, number] &= tender | stays if here == pot.site else tender
     room = np.array([np.inf, *(float(place.capacity) for place in places)])
     room_cm = np.array([np.inf, *(place.width_cm or np.inf for place in places)])
     _stay_put(yard, allowed, by, cover)
+    own = allowed.copy()
     hand = _by_hand(yard, weeks, allowed, shows.weights, copies, width, room, room_cm, conflicts)
     _tell_frost(yard, weeks, allowed, hand & indoors, conflicts)
+    _tell_cover(yard, shows, allowed & hand[:, None] & ~own, conflicts)
     _make_room(yard, allowed, copies, width, room, room_cm, conflicts)
     return Limits(allowed, by, cover, width, copies, room, room_cm, hand, tuple(conflicts))
 
@@ -173,6 +171,31 @@ def _tell_frost(
                         "harm it: bring it in, or cover it, on cold nights.",
                         pot=pot_words(pot),
                         day=day_words(weeks.first(int(week))),
+                    )
+                )
+                break
+
+
+def _tell_cover(yard: Yard, shows: Shows, other: Bools, conflicts: list[str]) -> None:
+    """Say where a hand sets a pot under cover that doesn't say itself that it stands there.
+
+    other : places by hand that a pot would not have by what it says, as `Limits.allowed`.
+    """
+    weeks = shows.weeks
+    for at, pot in enumerate(yard.pots):
+        shown = np.flatnonzero(shows.colour[at] >= AT_REST)
+        over = int(shown[-1]) if len(shown) else weeks.count
+        for number, place in enumerate(yard.display_places, start=1):
+            mine = np.flatnonzero(other[at, number])
+            # What happens to bulbs once their flowers are over is no matter of this season.
+            if place.cover is not None and len(mine) and mine[0] <= over:
+                conflicts.append(
+                    tr(
+                        "{pot}: by your hand it stands at {place} from {day} on, but its season is "
+                        "worked out for where it says itself that it stands: set that in the pot.",
+                        pot=pot_words(pot),
+                        place=place.name,
+                        day=day_words(weeks.first(int(mine[0]))),
                     )
                 )
                 break
@@ -294,43 +317,34 @@ def _overlap(weeks: Weeks, first: date, last: date) -> Bools:
     return found
 
 
-def _frost(pot: Pot, outlook: Outlook, shows: Shows, at: int, night: Nights) -> tuple[Bools, Bools]:
-    """Weeks in which a pot has to be under cover, and those in which it had better be.
+def _in_weeks(
+    pot: Pot, outlook: Outlook, shows: Shows, at: int, night: Nights
+) -> tuple[Bools, Bools, Bools]:
+    """Weeks in which a pot may stand under its own cover, has to, and is brought in from frost.
 
-    The first by the day until which it is sheltered, and by the frost that tender plants are
-    carried in before; the second while roots of a pot at rest may freeze.
+    The first two by what it says itself, the last by the frost that tender plants are carried in
+    before once they have flowered.
     """
     weeks = shows.weeks
-    must = np.zeros(weeks.count, dtype=bool)
-    may = must.copy()
-    layers = {layer.id: layer for layer in pot.layers if layer.state != "lifted"}
-    mine: list[tuple[Layer, Cultivar, LayerForecast]] = [
-        (layers[each.layer_id], outlook.cultivar_of(each.cultivar_id), each)
+    stays, must, tender = np.zeros((3, weeks.count), dtype=bool)
+    layers = {layer.id for layer in pot.layers if layer.state != "lifted"}
+    mine: list[tuple[Cultivar, LayerForecast]] = [
+        (outlook.cultivar_of(each.cultivar_id), each)
         for each in shows.pots[at].layers
         if each.layer_id in layers
     ]
     if pot.site in SHELTERED_SITES:
-        lilies = [each.start for _, kind, each in mine if kind.genus == "Lilium"]
-        out = night.out_day(pot, lilies)
-        if out is not None:
-            must |= np.array([weeks.carried(week) < out for week in range(weeks.count)])
+        out = night.out_day(pot, [each.start for kind, each in mine if kind.genus == "Lilium"])
+        carried = [weeks.carried(week) for week in range(weeks.count)]
+        came = pot.sheltered_from
+        inside = np.array([came is None or came < day + WEEK for day in carried])
+        stays = inside if out is None else inside & np.array([day < out for day in carried])
+        if out is not None or came is not None:
+            must = stays
     rules = load_task_rules()
-    for _, kind, forecast in mine:
+    for kind, forecast in mine:
         care = rules.aftercare(kind.genus, kind.group)
         frosts = hard_frosts(night, pot, kind, forecast, care)
         if frosts is not None and frosts.first_air is not None:
-            must |= _overlap(weeks, frosts.first_air, weeks.end)
-    rooted = [
-        (layer, kind, each)
-        for layer, kind, each in mine
-        if each.established or kind.season_planted != "spring"
-    ]
-    if rooted and pot.site not in SHELTERED_SITES:
-        limit_c, _ = root_limit_c([kind for _, kind, _ in rooted])
-        here = min(date.min if each.established else layer.planted for layer, _, each in rooted)
-        spell = cold_spell(
-            night.frosts(pot, root_limit_c=limit_c), planted=max(here, night.first_day)
-        )
-        if spell is not None:
-            may = _overlap(weeks, spell.first, spell.last) & (shows.colour[at] < AT_REST)
-    return must, may
+            tender = tender | _overlap(weeks, frosts.first_air, weeks.end)
+    return stays, must, tender

@@ -15,23 +15,27 @@ from numpy.typing import NDArray
 
 from bloomline.engine.rota import Rota, RotaProblem, best_rota
 from bloomline.model.stage import DisplayPlace
+from bloomline.model.yard import Yard
+from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.plan.pot.lifting import CarriedBy, Handling, handling_of
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.stage.limits import AT_REST, OWN, Limits, limits_of
 from bloomline.plan.stage.shows import Shows, shows_of
 from bloomline.plan.stage.weeks import looked_at
-from bloomline.plan.words.benches import times_words
+from bloomline.plan.stage.winter import WinterOffer, winter_offers
+from bloomline.plan.words.benches import pot_words, times_words
+from bloomline.words import listed, tr
 
 Floats = NDArray[np.float64]
 
 # All in weeks of full colour at a place of view 1; judgement, no source.
 _SCENT = 0.5  # what a week of scent on the path is worth
+_TOPS = 0.5  # and of plants that flower on top, where no bulbs do: they do so for months
 _BUDS = 0.1  # and a week of buds before it
 _DULL = 0.25  # what a pot out of flower takes from a place that is looked at
 _USUAL = 1.2  # times as much at the place where the gardener usually shows it
 _REST_BEFORE_OWN = 0.002  # pots that are shown rest at a resting place, if all else is the same
-_STUFFY = 0.15  # what a week under cover takes that isn't wanted there: shoots grow long and soft
-_COLD = 1.5  # what a week of freezing roots takes where a shelter could be had
+_ELSEWHERE = 1.5  # what a week takes in which a pot has no room at the cover that the yard has
 _CARRY: dict[Handling, float] = {
     "one": 0.1,
     "one-close": 0.15,
@@ -45,7 +49,7 @@ _STEPS = 1.5  # times as much where no trolley gets to
 
 @dataclass(frozen=True, slots=True)
 class Flower:
-    """A layer in flower while its pot stands at a place; days are cut to that stay."""
+    """A layer, or plants on top, in flower while its pot stands at a place; cut to that stay."""
 
     layer_id: str
     name: str
@@ -85,8 +89,9 @@ class Stay:
 class Lane:
     """A place with the pots that stand there one after the other, in order of their days.
 
-    colour : chance of any flower there, by week. weeks_of_colour, weeks_of_scent : expected weeks
-    in which something flowers there, and in which it is smelt by whoever walks past.
+    colour : chance of any bulb in flower there, by week. weeks_of_colour, weeks_of_scent :
+    expected weeks of that, and of scent for whoever walks past. weeks_with_tops : expected weeks
+    in which anything flowers there, plants on top of the pots and all.
     """
 
     place: DisplayPlace
@@ -94,6 +99,7 @@ class Lane:
     colour: tuple[float, ...]
     weeks_of_colour: float
     weeks_of_scent: float
+    weeks_with_tops: float
 
     def on(self, day: date) -> tuple[Stay, ...]:
         """Who stands there on a day."""
@@ -132,6 +138,7 @@ class StagePlan:
 
     weeks : the Mondays. lanes : of the yard's places, in its order. own : stays at own spots.
     moves : in order of their days. conflicts : what can't be as it is wished, a sentence each.
+    offers : pots that had better winter in one of the shelters, and don't say so yet.
     gap_share : how much more another rota could be worth at most, as a share of this one; 0 where
     none is.
     """
@@ -145,6 +152,7 @@ class StagePlan:
     moves: tuple[StageMove, ...]
     conflicts: tuple[str, ...]
     gap_share: float
+    offers: tuple[WinterOffer, ...] = ()
 
     @property
     def is_proven(self) -> bool:
@@ -214,12 +222,13 @@ def problem_of(outlook: Outlook, shows: Shows, limits: Limits) -> RotaProblem:
     coming = np.concatenate([colour[:, 1:], colour[:, -1:]], axis=1)
     # A week before it flowers a pot is in bud; only what is neither in bud nor flower is dull.
     buds = np.clip(coming - colour, 0.0, None)
-    dull = np.clip(1.0 - 2.0 * np.maximum(colour, coming), 0.0, None)
+    dull = np.clip(1.0 - 2.0 * np.maximum(colour, coming), 0.0, None) * (1.0 - shows.tops)
+    bright = 1.0 - (1.0 - colour) * (1.0 - _TOPS * shows.tops)
     for number, place in enumerate(places, start=1):
         if place.kind != "display":
             continue
         seen = looked_at(place, weeks)
-        shown = colour + _BUDS * buds - _DULL * dull
+        shown = bright + _BUDS * buds - _DULL * dull
         worth[:, number] = shown * seen
         if place.by_path:
             scent = [shows.smelt_by_year(at, place).mean(axis=0) for at in range(len(yard.pots))]
@@ -232,8 +241,8 @@ def problem_of(outlook: Outlook, shows: Shows, limits: Limits) -> RotaProblem:
         if place.kind == "rest":
             worth[shines, number] = _REST_BEFORE_OWN
         elif place.kind == "shelter":
-            worth[:, number] = np.where(limits.wants_cover, _REST_BEFORE_OWN, -_STUFFY)
-    worth[:, OWN] -= _COLD * limits.wants_cover
+            worth[:, number] = _REST_BEFORE_OWN
+    worth[:, OWN] -= _ELSEWHERE * limits.under_cover
     carry = np.array([_CARRY[handling_of(weight)] for weight in shows.weights])
     steep = np.array([1.0, *(_STEPS if place.no_trolley else 1.0 for place in places)])
     # A bench of equal pots is worth what each of them is, and each of them is carried.
@@ -300,9 +309,22 @@ def _told(outlook: Outlook, shows: Shows, limits: Limits, found: Rota) -> StageP
         lanes=lanes,
         own=tuple(stay for stay in stays if stay.place is None),
         moves=tuple(moves),
-        conflicts=limits.conflicts,
+        conflicts=(*limits.conflicts, *_without_room(yard, limits, found)),
         gap_share=0.0 if found.is_proven else found.gap / max(abs(found.worth), 1e-9),
+        offers=winter_offers(outlook, shows, limits),
     )
+
+
+def _without_room(yard: Yard, limits: Limits, found: Rota) -> Iterator[str]:
+    """Pots that say that they are under cover, for which the yard's shelter has no room left."""
+    for at in np.flatnonzero((limits.under_cover & (found.place == OWN)).any(axis=1)):
+        pot = yard.pots[at]
+        places = [each.name for each in yard.display_places if each.cover == pot.site]
+        yield tr(
+            "{pot}: it is to winter under cover, and there is no room left for it at {places}.",
+            pot=pot_words(pot),
+            places=listed(places),
+        )
 
 
 def _stay(
@@ -317,24 +339,30 @@ def _stay(
 ) -> Stay:
     weeks, pot = shows.weeks, shows.pots[at]
     first, last = weeks.first(begin), weeks.last(end)
-    flowers = []
-    for layer in pot.layers:
-        if layer.start is None or layer.end is None or layer.chance.max(initial=0.0) < AT_REST:
-            continue
-        opens, closes = max(layer.start.p50, first), min(layer.end.p50, last)
-        if opens <= closes:
-            flowers.append(
-                Flower(
-                    layer_id=layer.layer_id,
-                    name=layer.name,
-                    colour=layer.colour,
-                    colour_hex=layer.colour_hex,
-                    second_colour_hex=layer.second_colour_hex,
-                    scent=layer.scent,
-                    first=opens,
-                    last=closes,
-                )
-            )
+    blooms: list[tuple[LayerForecast | CompanionForecast, str, str | None, date, date]] = [
+        (layer, layer.layer_id, layer.second_colour_hex, layer.start.p50, layer.end.p50)
+        for layer in pot.layers
+        if layer.start and layer.end and layer.chance.max(initial=0.0) >= AT_REST
+    ]
+    blooms += [
+        (top, top.planting_id, None, top.first, top.last)
+        for top in pot.companions
+        if top.first and top.last and not top.is_leaf
+    ]
+    flowers = [
+        Flower(
+            layer_id=each_id,
+            name=each.name,
+            colour=each.colour,
+            colour_hex=each.colour_hex,
+            second_colour_hex=second_hex,
+            scent=each.scent,
+            first=max(opens, first),
+            last=min(closes, last),
+        )
+        for each, each_id, second_hex, opens, closes in blooms
+        if opens <= last and closes >= first
+    ]
     return Stay(
         pot_id=pot.pot_id,
         pot_name=pot.name,
@@ -357,9 +385,10 @@ def _lane(
 ) -> Lane:
     here = walk == number
     unlit = np.prod(1.0 - shows.by_year * here[:, None, :], axis=0)
-    unsmelt = np.ones_like(unlit)
+    unsmelt, bare = np.ones_like(unlit), np.ones_like(unlit)
     for at in np.flatnonzero(here.any(axis=1)):
         unsmelt *= 1.0 - shows.smelt_by_year(int(at), place) * here[at]
+        bare *= 1.0 - shows.lit_by_year(int(at)) * here[at]
     colour = 1.0 - unlit.mean(axis=0)
     mine = sorted(
         (stay for stay in stays if stay.place == place.name),
@@ -371,4 +400,5 @@ def _lane(
         colour=tuple(colour.tolist()),
         weeks_of_colour=float(colour.sum()),
         weeks_of_scent=float((1.0 - unsmelt.mean(axis=0)).sum()),
+        weeks_with_tops=float((1.0 - bare.mean(axis=0)).sum()),
     )

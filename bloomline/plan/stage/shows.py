@@ -1,4 +1,8 @@
-"""What each pot shows in each week: colour over the weather years, and scent that is smelt."""
+"""What each pot shows in each week: colour over the weather years, and scent that is smelt.
+
+Plants on top of it flower by the calendar, on the days that the season gives them; they count
+beside the bulbs, whose weeks of colour are those of the season.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +15,7 @@ from numpy.typing import NDArray
 from bloomline.engine.in_flower import InFlower
 from bloomline.engine.season import YearlySeason, garden_spread
 from bloomline.model.stage import DisplayPlace
-from bloomline.plan.forecast.report import LayerForecast, PotForecast
+from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, PotForecast
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.season.colour import in_flower
 from bloomline.plan.season.outlook import Outlook
@@ -38,6 +42,8 @@ class Shows:
     colour : chance of a flower, mean over a week, the garden's own error in it, (n_pots,
     n_weeks). by_year : the same in each weather year, without that error, (n_pots, n_years,
     n_weeks). scent_by_year : by pot, of its scented layers, (n_years, n_weeks) of each.
+    tops : share of each week in which plants on top of a pot flower, as far as frost leaves them,
+    (n_pots, n_weeks).
     """
 
     weeks: Weeks
@@ -46,6 +52,7 @@ class Shows:
     colour: Floats
     by_year: Floats
     scent_by_year: tuple[tuple[tuple[LayerForecast, Floats], ...], ...]
+    tops: Floats
 
     def smelt_by_year(self, at: int, place: DisplayPlace) -> Floats:
         """Chance that a pot is smelt at a place, in each year and week, (n_years, n_weeks)."""
@@ -53,10 +60,30 @@ class Shows:
         for layer, chance in self.scent_by_year[at]:
             if is_smelt(layer, place, pot_height_cm=self.weights[at].height_cm):
                 none *= 1.0 - chance
+        for top in self.pots[at].companions:
+            if is_smelt(top, place, pot_height_cm=self.weights[at].height_cm):
+                none *= 1.0 - in_season(top, self.weeks)
         return 1.0 - none
 
+    def lit_by_year(self, at: int) -> Floats:
+        """Chance that anything flowers in a pot, plants on top and all, (n_years, n_weeks)."""
+        return np.asarray(1.0 - (1.0 - self.by_year[at]) * (1.0 - self.tops[at]))
 
-def is_smelt(layer: LayerForecast, place: DisplayPlace, *, pot_height_cm: float) -> bool:
+
+def in_season(top: CompanionForecast, weeks: Weeks) -> Floats:
+    """Share of each week in which plants on top flower, as far as frost leaves them, (n_weeks,)."""
+    share = np.zeros(weeks.count)
+    if top.is_leaf or top.first is None or top.last is None:
+        return share
+    for week in range(weeks.count):
+        first, last = max(top.first, weeks.first(week)), min(top.last, weeks.last(week))
+        share[week] = max((last - first).days + 1, 0) / 7.0
+    return share * (1.0 - top.killed_share)
+
+
+def is_smelt(
+    layer: LayerForecast | CompanionForecast, place: DisplayPlace, *, pot_height_cm: float
+) -> bool:
     """Whether the scent of a layer reaches the nose of whoever walks past its pot at a place.
 
     Flowers above the nose are smelt as well.
@@ -110,6 +137,10 @@ def shows_of(outlook: Outlook) -> Shows:
         )
         for pot in report.pots
     )
+    tops = np.zeros((len(daily), weeks.count))
+    for at, pot in enumerate(report.pots):
+        for top in pot.companions:
+            tops[at] = 1.0 - (1.0 - tops[at]) * (1.0 - in_season(top, weeks))
     heavy = weights(outlook)
     return Shows(
         weeks=weeks,
@@ -118,6 +149,7 @@ def shows_of(outlook: Outlook) -> Shows:
         colour=weekly(chance),
         by_year=by_year,
         scent_by_year=scent,
+        tops=tops,
     )
 
 

@@ -10,10 +10,10 @@ from typing import Any
 
 from bloomline.files.plain_text import table, wrapped
 from bloomline.model.stage import DisplayPlace, WantedWeeks
-from bloomline.model.yard import Yard
 from bloomline.plan.pot.lifting import Handling
 from bloomline.plan.stage.rota import Lane, StageMove, StagePlan, Stay
-from bloomline.plan.words.benches import pot_words, times_words
+from bloomline.plan.stage.winter_words import winter_lines, winter_objects
+from bloomline.plan.words.benches import times_words
 from bloomline.words import (
     context,
     day_words,
@@ -45,12 +45,6 @@ _KINDS = {
     "display": marked("display"),
     "rest": marked("resting place"),
     "shelter": marked("winter shelter"),
-}
-_SUN = {
-    "sun": marked("sun"),
-    "half-shade": marked("half shade"),
-    "shade": marked("shade"),
-    "dark": marked("dark"),
 }
 _BY: dict[Handling, str] = {
     "one": marked("one person"),
@@ -89,70 +83,6 @@ def wanted_words(wanted: WantedWeeks) -> str:
         span=short_span_words(wanted.first.in_year(year), wanted.last.in_year(year)),
         times=times,
     )
-
-
-def place_lines(places: Iterable[DisplayPlace]) -> list[str]:
-    """The places of a yard as a table for a page, and what is peculiar to each."""
-    known = list(places)
-    if not known:
-        return [tr("This yard has no display places yet; --add NAME makes one.")]
-    rows = [
-        (
-            place.name,
-            kind_words(place),
-            place.capacity,
-            tr("{cm:g} cm", cm=place.width_cm) if place.width_cm is not None else "",
-            tr(_SUN[place.sun]) if place.sun else "",
-            number_words(place.view_weight, 1) if place.kind == "display" else "",
-        )
-        for place in known
-    ]
-    head = (tr("place"), tr("kind"), tr("pots"), tr("width"), tr("light"), tr("view"))
-    top, rule, *body = table(head, rows, right=(2, 3, 5))
-    lines = [top, rule]
-    for place, line in zip(known, body, strict=True):
-        lines.append(line)
-        if told := "; ".join(_peculiar(place)):
-            lines += wrapped(told, indent="    ", hang="")
-    return lines
-
-
-def _peculiar(place: DisplayPlace) -> Iterator[str]:
-    if place.exposure:
-        yield place.exposure
-    if place.seen_from:
-        yield tr("seen from {where}", where=place.seen_from)
-    for wanted in place.wanted:
-        yield wanted_words(wanted)
-    if place.no_trolley:
-        yield tr("no trolley")
-    if place.by_path:
-        yield tr("by the path")
-    if place.nose_height_cm is not None:
-        yield tr("nose at {cm:g} cm", cm=place.nose_height_cm)
-    if place.raised_cm:
-        yield tr("raised {cm:g} cm", cm=place.raised_cm)
-
-
-def fixed_lines(yard: Yard) -> list[str]:
-    """What is fixed by hand, a line each; nothing where nothing is."""
-    if not yard.fixed_stands:
-        return []
-    rows = [
-        (
-            pot_words(yard.pot(stand.pot_id)),
-            place_words(stand.place),
-            _span(stand.first, stand.last),
-        )
-        for stand in yard.fixed_stands
-    ]
-    return ["", tr("Fixed by hand:"), *(f"  {line}" for line in table(("",) * 3, rows)[2:])]
-
-
-def _span(first: date, last: date | None) -> str:
-    if last is None:
-        return tr("from {first} on", first=short_day_words(first, year=True))
-    return short_span_words(first, last, year=True)
 
 
 def gap_words(plan: StagePlan) -> str:
@@ -200,6 +130,7 @@ def rota_lines(
         lines += [f"  {line}" for line in table(("", "", "", ""), carried)[2:]]
     for words in plan.conflicts:
         lines += wrapped(f"! {words}", indent="", hang="  ")
+    lines += winter_lines(plan.offers)
     return [*lines, "", *wrapped(gap_words(plan), indent="")]
 
 
@@ -214,13 +145,14 @@ def lane_words(lane: Lane) -> str:
     if lane.place.kind != "display":
         return ""
     colour = number_words(lane.weeks_of_colour, 1)
+    tops = number_words(lane.weeks_with_tops, 1)
+    words = tr("{colour} weeks of colour", colour=colour)
+    if tops != colour:
+        words = tr("{words}, {tops} with the plants on top", words=words, tops=tops)
     if not lane.place.by_path:
-        return tr("{colour} weeks of colour", colour=colour)
-    return tr(
-        "{colour} weeks of colour, {scent} of scent as one walks past",
-        colour=colour,
-        scent=number_words(lane.weeks_of_scent, 1),
-    )
+        return words
+    scent = number_words(lane.weeks_of_scent, 1)
+    return tr("{words}, {scent} of scent as one walks past", words=words, scent=scent)
 
 
 def room_words(place: DisplayPlace, standing: int) -> str:
@@ -381,12 +313,14 @@ def rota_object(
         "proven": plan.is_proven,
         "gap_share": round(plan.gap_share, 6),
         "conflicts": list(plan.conflicts),
+        "better_under_cover": winter_objects(plan.offers),
         "places": [
             {
                 "place": lane.place.name,
                 "kind": lane.place.kind,
                 "weeks_of_colour": round(lane.weeks_of_colour, 2),
                 "weeks_of_scent": round(lane.weeks_of_scent, 2),
+                "weeks_with_tops": round(lane.weeks_with_tops, 2),
                 "stays": [_stay_object(s) for s in lane.stays if _meets(s, first, last)],
             }
             for lane in plan.lanes

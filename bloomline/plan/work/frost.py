@@ -11,7 +11,7 @@ from bloomline.plan.words.shares import of_ten
 from bloomline.plan.work.before import last_frost_on_shoots, wet_feet_freeze
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.stage import comes_out, is_covered
+from bloomline.plan.work.stage import comes_out, goes_in, is_covered, offer_for
 from bloomline.plan.work.task import Draft, Window
 from bloomline.reference.sites import load_sites
 from bloomline.words import day_words, tr
@@ -60,7 +60,8 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     limit_c, tender = scene.root_limit_c(rooted)
     frosts = scene.frosts(pot, root_limit_c=limit_c)
     spell = cold_spell(frosts, planted=min(plant.here_from for plant in rooted))
-    if spell is None or is_covered(scene, pot.id, spell.first):
+    sheltered = scene.is_sheltered(pot)  # its nights are those of its cover
+    if spell is None or (not sheltered and is_covered(scene, pot.id, spell.first)):
         return
     first, last = spell.first, spell.last
     when = tr("from {} on in one year of ten")
@@ -69,11 +70,18 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         winters = of_ten(frosts.root_share, "winter")
         when = tr("in {winters}, between {{}} and {last}", winters=winters, last=day_words(last))
         past = tr("In none of these weather years came such a night after {}.")
-    place = (
-        tr("Move the pot against the house, into a shed or garage, or wrap it.")
-        if scene.can_be_moved(pot)
-        else tr("It is too heavy to carry about: wrap it where it stands.")
-    )
+    offer = offer_for(scene, pot.id)
+    if offer is not None:
+        place = tr(
+            "There is room for it at {place}: put down in the pot that it winters there.",
+            place=offer.place,
+        )
+    elif sheltered:
+        place = tr("Even under cover: wrap it, or find it a warmer place for these days.")
+    elif scene.can_be_moved(pot):
+        place = tr("Move the pot against the house, into a shed or garage, or wrap it.")
+    else:
+        place = tr("It is too heavy to carry about: wrap it where it stands.")
     yield scene.draft(
         "frost",
         rooted,
@@ -133,10 +141,25 @@ def _fleece(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
 
 
 def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
-    """Out of a shed, garage, frame or greenhouse for the season; lilies back again after it."""
+    """Into a shed, garage, frame or greenhouse, out for the season; lilies back in after it."""
     if not scene.is_sheltered(pot):
         return
     site = tr(load_sites()[pot.site].label)
+    came = pot.sheltered_from
+    if (
+        came is not None
+        and scene.first_day <= came <= scene.report.last_day
+        and not goes_in(scene, pot.id, came)
+    ):
+        yield scene.draft(
+            "in",
+            plants,
+            scene.from_day("in", came),
+            on=[pot.id],
+            words={"site": site},
+            more=tr("Planned for {day}.", day=day_words(came)),
+            cautions=[scene.heavy_words(pot)],
+        )
     lilies = [plant for plant in plants if plant.cultivar.genus == "Lilium"]
     day = scene.nights.out_day(pot, [plant.forecast.start for plant in lilies])
     if day is None:

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from bloomline.model.stage import StageKind, place_key
 from bloomline.plan.stage.rota import StageMove
+from bloomline.plan.stage.winter import WinterOffer
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Window
@@ -23,7 +24,7 @@ _MOVES: Mapping[StageKind | None, str] = {
     "shelter": "cover",
     None: "away",  # to its own spot
 }
-STAGE_KINDS = frozenset(_MOVES.values())
+STAGE_KINDS = frozenset({*_MOVES.values(), "in", "out"})
 """Kinds of task that carry pots about as the rota says."""
 
 
@@ -41,7 +42,10 @@ def tasks_of_stage(scene: Scene, *, emptied: Mapping[str, date]) -> Iterator[Dra
         if pot is None:
             continue  # nothing is in it this season
         kind = _MOVES[kinds.get(move.target)]
-        if kind == "away" and _is_seen_to(scene, move, plants, emptied.get(move.pot_id)):
+        if kind == "away" and (
+            _leaves_cover(scene, move)  # the task that brings it out says so
+            or _is_seen_to(scene, move, plants, emptied.get(move.pot_id))
+        ):
             continue
         where = move.target or ""
         if kind == "away":
@@ -130,7 +134,9 @@ def _leaves_cover(scene: Scene, move: StageMove) -> bool:
     assert scene.stage is not None
     kinds = {lane.place.name: lane.place.kind for lane in scene.stage.lanes}
     pot, _ = scene.pots[move.pot_id]
-    if not scene.is_sheltered(pot) or move.target is None or kinds[move.target] == "shelter":
+    if not scene.is_sheltered(pot) or (move.target and kinds[move.target] == "shelter"):
+        return False
+    if move.target is None and move.source is None:
         return False
     if move.source is not None and kinds[move.source] != "shelter":
         return False
@@ -147,9 +153,31 @@ def is_covered(scene: Scene, pot_id: str, day: date) -> bool:
 
 
 def comes_out(scene: Scene, pot_id: str, first: date, last: date) -> bool:
-    """Whether the rota carries a pot out of its winter cover between two days."""
+    """Whether the rota carries a pot from its winter cover to where it is shown, in some days."""
     stage = scene.stage
     return stage is not None and any(
-        move.pot_id == pot_id and first <= move.day <= last and _leaves_cover(scene, move)
+        move.pot_id == pot_id
+        and first <= move.day <= last
+        and _leaves_cover(scene, move)
+        and (lane := stage.lane(move.target or "")) is not None
+        and lane.place.kind == "display"
         for move in stage.moves
     )
+
+
+def goes_in(scene: Scene, pot_id: str, day: date) -> bool:
+    """Whether the rota carries a pot to one of the yard's shelters about a day."""
+    stage = scene.stage
+    return stage is not None and any(
+        move.pot_id == pot_id
+        and abs(move.day - day) < timedelta(days=7)
+        and (lane := stage.lane(move.target or "")) is not None
+        and lane.place.cover is not None
+        for move in stage.moves
+    )
+
+
+def offer_for(scene: Scene, pot_id: str) -> WinterOffer | None:
+    """The shelter of the yard in which a pot had better winter; None where it is well."""
+    offers = () if scene.stage is None else scene.stage.offers
+    return next((each for each in offers if each.pot_id == pot_id), None)

@@ -127,6 +127,7 @@ KINDS = {
     "tulip-fire": "Look for tulip fire",
     "slugs": "Look for slugs and snails",
     "fleece": "Keep fleece ready",
+    "in": "Take in",
     "out": "Put out",
     "back": "Bring back in",
     "forward": "Bring forward",

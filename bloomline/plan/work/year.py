@@ -350,6 +350,8 @@ def _pot_basis(pot: Pot, layer: Layer, yard: Yard) -> str:
         pot.wall_cm,
         pot.material,
         pot.site,
+        # A pot that came in on no set day is what it was before there was such a day.
+        *([pot.sheltered_from] if pot.sheltered_from is not None else []),
         pot.sheltered_until,
         yard.site_offsets.get(pot.site, 0.0),
         [each.id for each in pot.layers],

@@ -13,6 +13,8 @@ from bloomline.ui.details.form import Form
 from bloomline.words import tr
 
 SHELTERED = "is_sheltered_until"
+CAME_IN = "is_sheltered_from"
+_DAY_OF = {SHELTERED: "sheltered_until", CAME_IN: "sheltered_from"}
 
 
 def fill_pot_form(form: Form) -> dict[str, str]:
@@ -58,6 +60,16 @@ def fill_pot_form(form: Form) -> dict[str, str]:
         about=tr("How warm and how sheltered it is there"),
     )
     form.check(
+        CAME_IN,
+        tr("Comes in on a set day"),
+        about=tr("A pot that stands in the open until the frost; else under cover from the start"),
+    )
+    form.day(
+        "sheltered_from",
+        tr("Sheltered from"),
+        about=tr("The day on which the pot is carried in from the open"),
+    )
+    form.check(
         SHELTERED,
         tr("Goes out on a set day"),
         about=tr("A pot that winters under cover and is put out in spring"),
@@ -101,6 +113,8 @@ def fill_pot_form(form: Form) -> dict[str, str]:
         "wall_cm": tr("wall of pot"),
         "material": tr("material"),
         "site": tr("where the pot stands"),
+        CAME_IN: tr("shelter"),
+        "sheltered_from": tr("shelter"),
         SHELTERED: tr("shelter"),
         "sheltered_until": tr("shelter"),
         "rim_gap_cm": tr("gap at rim"),
@@ -115,6 +129,11 @@ def fill_pot_form(form: Form) -> dict[str, str]:
 
 def pot_fields(key: str, value: object, yard: Yard) -> dict[str, object]:
     """The fields of a pot that a field of the form changes."""
+    if key == CAME_IN:
+        # By default about when hard frosts begin.
+        autumn = (yard.season_year, 5, 15) if yard.place.latitude_deg < 0 else None
+        day = date(*(autumn or (yard.season_year - 1, 11, 15)))
+        return {"sheltered_from": day if value else None}
     if key == SHELTERED:
         # By default when the leaves may come out: about the start of spring.
         spring = (9, 15) if yard.place.latitude_deg < 0 else (3, 15)
@@ -126,7 +145,8 @@ def pot_fields(key: str, value: object, yard: Yard) -> dict[str, object]:
 
 def shown_of(pot: Pot, key: str) -> object:
     """What a field of the form shows of a pot."""
-    return pot.sheltered_until is not None if key == SHELTERED else getattr(pot, key)
+    day = _DAY_OF.get(key)
+    return getattr(pot, key) if day is None else getattr(pot, day) is not None
 
 
 def offer_places(form: Form, yard: Yard) -> None:
@@ -141,9 +161,10 @@ def show_rows(form: Form, pots: Sequence[Pot], yard: Yard) -> None:
     """Show the rows that have a sense for all of these pots."""
     is_long = all(pot.shape in LONG_SHAPES for pot in pots)
     is_sheltered = all(pot.site in SHELTERED_SITES for pot in pots)
-    has_day = all(pot.sheltered_until is not None for pot in pots)
     for key in ("top_length_cm", "bottom_length_cm"):
         form.set_visible(key, is_long)
-    form.set_visible(SHELTERED, is_sheltered)
-    form.set_visible("sheltered_until", is_sheltered and has_day)
+    for check, day in _DAY_OF.items():
+        has_day = all(getattr(pot, day) is not None for pot in pots)
+        form.set_visible(check, is_sheltered)
+        form.set_visible(day, is_sheltered and has_day)
     form.set_visible("display_place", bool(yard.display_places))

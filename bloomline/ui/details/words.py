@@ -14,6 +14,7 @@ _LENGTH_END = "_cm"
 _INNER_NAMES = {
     "top_length_cm": "the length at the top",
     "bottom_length_cm": "the length at the bottom",
+    "sheltered_from": "“Sheltered from”",
     "sheltered_until": "“Sheltered until”",
 }
 

@@ -17,6 +17,7 @@ from bloomline.words import tr
 
 _LINE_PX = 21.0
 _MOST_OF_WINDOW = 0.3
+_LOW_EM, _THIN_LINES = 48, 2
 
 
 class LegendPicture(QWidget):
@@ -107,10 +108,17 @@ class Legend(QScrollArea):
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setWidgetResizable(True)
+        self._is_thin = False
         self.picture = LegendPicture(service, self)
         self.setWidget(self.picture)
         service.report_ready.connect(self._fit)
         self.hide()
+
+    @Slot(bool)
+    def be_thin(self, thin: bool) -> None:
+        """Leave room in a low window for what else was asked for: a few lines, which scroll."""
+        self._is_thin = thin
+        self.fit(self.width())
 
     @Slot()
     def _fit(self, *_: object) -> None:
@@ -119,7 +127,10 @@ class Legend(QScrollArea):
     def fit(self, width: int) -> None:
         """Take the height that a width asks for."""
         wanted = self.picture.heightForWidth(width)
-        self.setFixedHeight(min(wanted, round(_MOST_OF_WINDOW * self.window().height())))
+        most = round(_MOST_OF_WINDOW * self.window().height())
+        if self._is_thin and self.window().height() < _LOW_EM * em():
+            most = round(_THIN_LINES * _LINE_PX)
+        self.setFixedHeight(min(wanted, most))
         self.picture.setMinimumHeight(wanted)
 
     def event(self, event: QEvent) -> bool:

@@ -62,7 +62,7 @@ class LanePlot(QAbstractScrollArea):
         return QSize(round(40 * em()), round((20 if self.has_axis else 9) * em()))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(round(20 * em()), round((12 if self.has_axis else 4) * em()))
+        return QSize(round(20 * em()), round((12 if self.has_axis else 2.8) * em()))
 
     # What is shown
 

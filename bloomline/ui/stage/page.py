@@ -23,6 +23,8 @@ from bloomline.errors import BloomlineError, StoppedError
 from bloomline.files.ical import calendar_id_of
 from bloomline.model.task_edits import remember_tasks
 from bloomline.plan.stage.rota import StagePlan
+from bloomline.plan.stage.winter import winter_yard
+from bloomline.plan.stage.winter_words import offer_words, offers_in_short
 from bloomline.plan.stage.words import gap_words
 from bloomline.ui.document import Document
 from bloomline.ui.labels.jobs import print_pages
@@ -89,6 +91,11 @@ class StagePage(PageFrame):
         for label in (self.told, self.conflicts):
             label.setTextFormat(Qt.TextFormat.PlainText)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.offered = QWidget(self)
+        self.offer_told = QLabel(self.offered)
+        self.offer_told.setObjectName("caution")
+        self.offer_told.setWordWrap(True)
+        self.offer_told.setTextFormat(Qt.TextFormat.PlainText)
         self.doing = QLabel(self)
         self.doing.setObjectName("muted")
         self.waiting = QLabel(tr("Working out who stands where…"), self)
@@ -119,6 +126,7 @@ class StagePage(PageFrame):
         self._as_table = self._action("action_stage_table", self._show_table)
         self._as_table.setCheckable(True)
         self._free = self._action("action_free_stand", self.free)
+        self._winter = self._action("action_winter_pots", self.winter)
         self._sheet = self._action("action_stage_sheet", self.export_sheet)
         self._print = self._action("action_stage_print", self.print_sheet)
         self._calendar = self._action("action_stage_calendar", self.export_calendar)
@@ -144,6 +152,11 @@ class StagePage(PageFrame):
         column.setSpacing(round(0.4 * em()))
         column.addLayout(head)
         column.addWidget(self.conflicts)
+        column.addWidget(self.offered)
+        offer = QHBoxLayout(self.offered)
+        offer.setContentsMargins(0, 0, 0, 0)
+        offer.addWidget(self.offer_told, 1)
+        offer.addWidget(self._button(self._winter))
         column.addWidget(self.pages, 1)
         column.addWidget(self.told)
         across = QSplitter(Qt.Orientation.Horizontal, self)
@@ -236,6 +249,11 @@ class StagePage(PageFrame):
         self.conflicts.setText("\n".join(conflicts[:_CONFLICTS_SHOWN]))
         self.conflicts.setToolTip("\n".join(conflicts))
         self.conflicts.setVisible(bool(conflicts))
+        offers = () if plan is None else plan.offers
+        self.offer_told.setText(offers_in_short(offers))
+        self.offer_told.setToolTip("\n".join(offer_words(each) for each in offers))
+        self.offered.setVisible(bool(offers))
+        self._winter.setEnabled(bool(offers))
 
     @Slot()
     def _show_day(self, *_: object) -> None:
@@ -261,6 +279,22 @@ class StagePage(PageFrame):
     def free(self) -> None:
         """Leave the stay that the keyboard is on to the rota again."""
         (self.table if self._as_table.isChecked() else self.lanes).free()
+
+    @Slot()
+    def winter(self) -> None:
+        """Write into the pots that they winter in the shelters that are offered to them."""
+        plan = self.watch.plan
+        if plan is None or not plan.offers or not self.watch.is_up_to_date:
+            return
+        edit = partial(winter_yard, offers=plan.offers)
+        if self._document.edit(tr("Let pots winter under cover"), edit):
+            self._say(
+                plural(
+                    "{n} pot winters under cover; its season is worked out for there.",
+                    "{n} pots winter under cover; their season is worked out for there.",
+                    sum(each.copies for each in plan.offers),
+                )
+            )
 
     # Out of the window
 

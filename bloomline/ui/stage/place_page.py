@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from html import escape
+from typing import get_args
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLineEdit, QWidget
 
-from bloomline.model.stage import DisplayPlace
+from bloomline.model.stage import DisplayPlace, ShelterSite
 from bloomline.model.stage_edits import change_stage_place, rename_place
 from bloomline.model.yard import Yard
 from bloomline.plan.stage.shows import NOSE_CM
+from bloomline.reference.sites import load_sites
 from bloomline.ui.details.page import Page
 from bloomline.ui.details.spin_fields import LengthField
 from bloomline.ui.document import Document
@@ -21,7 +23,7 @@ from bloomline.ui.units import Units
 from bloomline.words import tr
 
 _FIELDS = (
-    *("kind", "capacity", "width_cm", "sun", "seen_from", "view_weight", "wanted"),
+    *("kind", "site", "capacity", "width_cm", "sun", "seen_from", "view_weight", "wanted"),
     *("no_trolley", "by_path", "nose_height_cm", "raised_cm", "exposure"),
 )
 _NONE_IS_ZERO = ("width_cm", "nose_height_cm")
@@ -58,6 +60,13 @@ class PlacePage(Page):
                 (tr("winter shelter"), "shelter"),
             ),
             about=tr("Shown to whoever looks; out of sight in the open; or under cover in winter"),
+        )
+        labels = load_sites()
+        form.choice(
+            "site",
+            tr("Cover"),
+            tuple((tr(labels[site].label), site) for site in get_args(ShelterSite)),
+            about=tr("How cold it gets there: pots that winter here are worked out for that"),
         )
         form.count("capacity", tr("Room for pots"), low=1, high=1000)
         width = form.length(
@@ -107,6 +116,7 @@ class PlacePage(Page):
             {
                 "name": tr("name of a place"),
                 "kind": tr("use of a place"),
+                "site": tr("cover of a place"),
                 "capacity": tr("room of a place"),
                 "width_cm": tr("width of a place"),
                 "sun": tr("light of a place"),
@@ -177,7 +187,8 @@ class PlacePage(Page):
         place = self.place
         if place is None:
             return {}
-        return {"name": place.name, **{key: getattr(place, key) for key in _FIELDS}}
+        values = {key: getattr(place, key) for key in _FIELDS}
+        return {"name": place.name, **values, "site": place.site or "shed"}
 
     def show_units(self, units: Units) -> None:
         super().show_units(units)
@@ -190,6 +201,7 @@ class PlacePage(Page):
             return
         self.title.setText(escape(place.name))
         shown = place.kind == "display"
+        self.form.set_visible("site", place.kind == "shelter")
         for key in ("seen_from", "view_weight", "wanted", "by_path"):
             self.form.set_visible(key, shown)
         for key in ("nose_height_cm", "raised_cm"):

@@ -7,13 +7,15 @@ from datetime import date
 
 from PySide6.QtCore import QEvent, QObject, Slot
 from PySide6.QtGui import QHideEvent, QShowEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QSplitter, QWidget
 
 from bloomline.ui.document import Document
 from bloomline.ui.season.plot import SeasonPlot
 from bloomline.ui.stage.desk import StageDesk
 from bloomline.ui.stage.lane_view import LaneView
 from bloomline.ui.stage.watch import StageWatch
+
+_ROWS, _STRIP = 4, 0.17
 
 
 class SeasonLanes(LaneView):
@@ -55,13 +57,26 @@ class SeasonLanes(LaneView):
             self._follow_plot()
         return False
 
+    def _keep_rows(self, wanted: bool) -> None:
+        """Keep the height of some rows above, however low the window is, while lanes are seen."""
+        parted = self.parentWidget()
+        rows = parted.widget(0) if isinstance(parted, QSplitter) else None
+        if rows is not None:
+            look = self._plot.shown.look
+            above = look.axis_height + 2.0 * look.line + 12.0 + self._plot.strip.lanes_height()
+            # The flowers by day take a share of the height.
+            least = (above + _ROWS * look.row_height) / (1.0 - _STRIP)
+            rows.setMinimumHeight(round(least) if wanted else 0)
+
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
+        self._keep_rows(True)
         self.watch.wake(True)
         self._take_plan()
 
     def hideEvent(self, event: QHideEvent) -> None:
         self.watch.wake(False)
+        self._keep_rows(False)
         super().hideEvent(event)
 
     def stop(self) -> None:

@@ -36,6 +36,7 @@ def kind_words(kind: str) -> str:
         "tulip-fire": tr("Look for tulip fire"),
         "slugs": tr("Look for slugs and snails"),
         "fleece": tr("Keep fleece ready"),
+        "in": tr("Take in"),
         "out": tr("Put out"),
         "back": tr("Bring back in"),
         "forward": tr("Bring forward"),

@@ -185,7 +185,9 @@ def tallest_cm(yard: Yard, cultivar_of: CultivarOf) -> float:
 
 
 # What no picture of a pot shows: a slide of the planting day must not paint every pot anew.
-_UNSEEN_OF_POT = frozenset({"name", "notes", "site", "sheltered_until", "display_place", "to_buy"})
+_UNSEEN_OF_POT = frozenset(
+    {"name", "notes", "site", "sheltered_from", "sheltered_until", "display_place", "to_buy"}
+)
 _UNSEEN_OF_LAYER = frozenset(
     {"planted", "lifted_on", "prechill_weeks", "prechill_temperature_c", "notes"}
 )

@@ -25,6 +25,7 @@ from bloomline.plan.season.yard import season_report
 from bloomline.plan.stage.limits import why_never
 from bloomline.plan.stage.rota import stage_plan
 from bloomline.plan.stage.shows import is_smelt
+from bloomline.plan.stage.winter import winter_yard
 
 KINDS = (
     "galanthus-nivalis",
@@ -253,16 +254,19 @@ def test_a_pot_stays_under_cover_until_its_day():
     assert at(plan, "Step").stays and "frost may harm" in plan.conflicts[0]
 
 
-def test_roots_that_would_freeze_are_carried_to_a_shelter_if_there_is_one():
+def test_roots_that_would_freeze_are_carried_to_a_shelter_if_the_pot_says_so():
     yard = asking.yard([("muscari-armeniacum", "2026-10-10")], place="Boston")
     yard = change_pot(yard, "pot-0", **PLASTIC)
     yard = add_place(yard, "Step")
     assert not [m for m in plan_of(yard).moves if m.day < date(2027, 3, 1)]
     sheltered = add_place(yard, "Garage", kind="shelter")
+    asked = plan_of(sheltered)
+    assert asked.place_of("pot-0", date(2027, 1, 15)) is None
+    sheltered = winter_yard(sheltered, asked.offers)
     plan = plan_of(sheltered)
     assert plan.place_of("pot-0", date(2027, 1, 15)) == "Garage"
     assert plan.place_of("pot-0", date(2026, 10, 15)) is None
-    (layer,) = season_report(asking.outlook(yard, today=asking.TODAY)).layers
+    (layer,) = season_report(asking.outlook(sheltered, today=asking.TODAY)).layers
     assert plan.place_of("pot-0", layer.full.p50) == "Step"
     full = change_pot(sheltered, "pot-0", material="stone", wall_cm=6.0)
     assert not plan_of(full).moves  # what can't be carried is wrapped where it stands

@@ -10,6 +10,7 @@ from bloomline.model.edits import change_pot
 from bloomline.model.stage_edits import add_place, fix_stand, rename_place
 from bloomline.model.task_edits import tick_task
 from bloomline.plan.stage.rota import stage_plan
+from bloomline.plan.stage.winter import winter_yard
 from bloomline.plan.work.year import work_plan
 
 LIGHT = {
@@ -38,7 +39,11 @@ def kinds_of(yard, today=asking.TODAY):
 def test_the_frost_advice_gives_way_to_the_rota_that_carries_a_pot_under_cover():
     bare = add_place(yard_at("Boston", "muscari-armeniacum"), "Step")
     assert {"frost", "frost-over"} <= set(kinds_of(bare))
-    covered = kinds_of(add_place(bare, "Garage", kind="shelter"))
+    sheltered = add_place(bare, "Garage", kind="shelter", site="garage")
+    (offered,) = kinds_of(sheltered)["frost"]
+    assert "There is room for it at Garage" in offered.reason
+    offers = stage_plan(asking.outlook(sheltered, today=asking.TODAY)).offers
+    covered = kinds_of(winter_yard(sheltered, offers))
     assert not {"frost", "frost-over"} & set(covered)
     (cover,) = covered["cover"]
     assert cover.title == "Carry Pot 0 under cover to Garage"

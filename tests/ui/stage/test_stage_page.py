@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QLineEdit, QMenu, QPushButton
 from bloomline.cli.main import main
 from bloomline.draw.base.petals import petal
 from bloomline.model.stage_edits import add_place, fix_stand, remove_place
+from bloomline.plan.climate.finding import place_meant
 from bloomline.ui.stage.lane_painting import sizes_of
 from bloomline.ui.stage.page import StagePage
 
@@ -412,3 +413,47 @@ def test_nothing_is_worked_out_before_the_page_is_shown(document, service, qtbot
     settle(page, qtbot)
     assert [lane.name for lane in page.lanes.rows.lanes][3] == "Gate"
     page.stop()
+
+
+# Winter
+
+
+def test_pots_that_would_freeze_are_offered_cover_in_one_step(page, document, qtbot):
+    cold = place_meant("Minneapolis").choice
+    assert not page.offered.isVisible()
+
+    def moved(yard):
+        there = yard.model_copy(update={"place": cold})
+        return add_place(there, "Garage", kind="shelter", site="garage", capacity=20)
+
+    document.edit("Move to the cold", moved)
+    settle(page, qtbot)
+    offers = page.watch.plan.offers
+    assert len(offers) >= 3 and page.offered.isVisible()
+    assert f"{len(offers)} pots may freeze" in page.offer_told.text()
+    assert "at Garage" in page.offer_told.toolTip()
+    before = document.yard
+    QTest.mouseClick(page.findChild(QPushButton, "button_winter_pots"), LEFT)
+    assert {pot.id for pot in document.yard.pots if pot.site == "garage"} == {
+        offer.pot_id for offer in offers
+    }
+    settle(page, qtbot)
+    assert not page.offered.isVisible()
+    assert {stay.pot_id for stay in page.watch.plan.lane("Garage").stays} >= {
+        offer.pot_id for offer in offers
+    }
+    document.undo_stack.undo()
+    assert document.yard == before
+
+
+def test_what_a_shelter_is_is_asked_of_shelters_alone(page, document):
+    page.places.add()
+    form = page.places.form
+    assert form.form.fields["site"].editor.isHidden()
+    form.give("kind", "shelter")
+    assert not form.form.fields["site"].editor.isHidden()
+    assert document.yard.display_places[-1].cover == "shed"
+    form.give("site", "garage")
+    assert document.yard.display_places[-1].cover == "garage"
+    document.undo_stack.undo()
+    assert document.yard.display_places[-1].cover == "shed"
