@@ -24,7 +24,7 @@ from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.fill.colours import goes_alone
 from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.forecast.forecaster import Solved
-from bloomline.plan.forecast.one_planting import bands_of, outcomes
+from bloomline.plan.forecast.outcomes import bands_of, outcomes
 from bloomline.plan.forecast.planting_day import (
     MIDSUMMER_DAY,
     counts_from,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
 
@@ -58,7 +58,7 @@ class SolvedYard:
     places: tuple[SolvedLayer, ...]
     usual_days: Mapping[str, date]
     learned: Learned = NOTHING_LEARNED
-    cold_plans: tuple[ColdPlan | None, ...] = ()
+    cold_plans: Sequence[ColdPlan | None] = ()
     every_year: Solved | None = None
 
     @property

@@ -1,0 +1,288 @@
+"""What a solved yard says of its pots and layers, each when it is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.in_flower import InFlower
+from bloomline.model.advice import Advice
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Pot
+from bloomline.plan.forecast.advice import planting_advice, poison_advice
+from bloomline.plan.forecast.forecaster import STAGES
+from bloomline.plan.forecast.later import later
+from bloomline.plan.forecast.mixed import MixedRow, part_bands
+from bloomline.plan.forecast.outcomes import Outcome, bands_of, dates_of, outcomes
+from bloomline.plan.forecast.planting_day import usual_planting_span
+from bloomline.plan.forecast.report import (
+    CompanionForecast,
+    LayerForecast,
+    PartForecast,
+    PotForecast,
+    Spread,
+    Stretch,
+)
+from bloomline.plan.season.colour import HANDOVER_DAYS, pot_summary, spreads_of
+from bloomline.plan.season.solve import SolvedLayer, SolvedYard, warmth_order
+from bloomline.plan.tops.companions import companion_forecast, companion_of
+from bloomline.words import tr
+
+Floats = NDArray[np.float64]
+Fields = Mapping[str, object]
+
+_layer_forecast, _pot_forecast = later(LayerForecast), later(PotForecast)
+_OUTCOME = (
+    "cold_met_on",
+    "cold_weeks",
+    "cold_weeks_needed",
+    "too_little_cold_share",
+    "killed_share",
+    "cold_plan",
+)
+_PART_STAGES = ("nose", "start", "end", "leaves_over")
+
+
+class YardForecasts:
+    """Pots and layers of a solved yard; what a view doesn't ask for is never made."""
+
+    def __init__(
+        self,
+        worked: SolvedYard,
+        *,
+        chance: Floats,
+        part_chance: Mapping[int, Floats],
+        flowers: InFlower,
+    ) -> None:
+        """Read a yard.
+
+        chance : of each row by day, shape (n_rows + 1, n_days), the last for layers planted after
+        the season. part_chance : of the parts of rows that are mixtures. flowers : of the solved
+        table (`in_flower`).
+        """
+        self._worked, self._flowers = worked, flowers
+        self._chance, self._part_chance = chance, part_chance
+        self._bands = bands_of(worked.solved)
+        self._outcomes = outcomes(worked.solved, bands=self._bands, plans=worked.cold_plans)
+        self._mixed = {mixed.row: mixed for mixed in worked.solved.mixed}
+        self._kinds: dict[str, Fields] = {}
+        self._poison: dict[str, list[Advice]] = {}
+        self._rows: dict[int, Fields] = {}
+        self._weeks: tuple[list[Spread], list[Spread]] | None = None
+        counts = [len(pot.layers) for pot in worked.yard.pots]
+        self._firsts: list[int] = np.cumsum([0, *counts]).tolist()
+
+    def pots(self) -> tuple[PotForecast, ...]:
+        """Every pot, in yard order. Raises UnknownNameError for a companion that isn't known."""
+        for pot in self._worked.yard.pots:
+            for planting in pot.companions:
+                companion_of(planting.companion_id)
+        return tuple(
+            _pot_forecast(
+                partial(self._of_pot, at), pot_id=pot.id, name=pot.name, copies=pot.copies
+            )
+            for at, pot in enumerate(self._worked.yard.pots)
+        )
+
+    # A pot
+
+    def _of_pot(self, at: int, name: str) -> Fields:
+        pot = self._worked.yard.pots[at]
+        match name:
+            case "summary":
+                return {name: pot_summary(pot)}
+            case "layers":
+                return {name: self._layers(at)}
+            case "clashes":
+                return {name: self._clashes(at, pot)}
+            case "companions":
+                return {name: _companions(pot, self._worked)}
+        if self._weeks is None:
+            self._weeks = self._all_weeks()
+        colour, scent = self._weeks
+        return {"weeks_of_colour": colour[at], "weeks_of_scent": scent[at]}
+
+    def _layers(self, at: int) -> tuple[LayerForecast, ...]:
+        """In order of first flower; those without one come last."""
+        places = self._worked.places[self._firsts[at] : self._firsts[at + 1]]
+        opens, flowers = self._bands["start"].p50, self._bands.flowers
+
+        def order(place: SolvedLayer) -> float:
+            row = place.row
+            # By day, so that layers that open on one day stay as they lie.
+            return float(np.floor(opens[row])) if row >= 0 and flowers[row] else np.inf
+
+        return tuple(
+            _layer_forecast(partial(self._of_layer, place))
+            for place in (places if len(places) < 2 else sorted(places, key=order))
+        )
+
+    def _clashes(self, at: int, pot: Pot) -> tuple[Stretch, ...]:
+        """Layers of one pot that flower together though meant to follow one another.
+
+        A week's overlap is a good hand-over; more is flowering together.
+        """
+        if not pot.successive:
+            return ()
+        start, end = self._bands["start"].p50, self._bands["end"].p50
+        flowers, date_of = self._bands.flowers, self._worked.solved.date_of
+        found = []
+        flowering = [
+            place
+            for place in self._worked.places[self._firsts[at] : self._firsts[at + 1]]
+            if place.row >= 0 and flowers[place.row]
+        ]
+        for number, a in enumerate(flowering):
+            for b in flowering[number + 1 :]:
+                first, last = max(start[a.row], start[b.row]), min(end[a.row], end[b.row])
+                if last - first > HANDOVER_DAYS:
+                    ids = (a.layer.id, b.layer.id)
+                    found.append(Stretch(date_of(first), date_of(last), layer_ids=ids))
+        return tuple(found)
+
+    def _all_weeks(self) -> tuple[list[Spread], list[Spread]]:
+        """Weeks of colour and of scent of every pot."""
+        places, firsts = self._worked.places, self._firsts
+        n_pots = len(firsts) - 1
+        counts = np.diff(firsts)
+        table = np.full((n_pots, max(counts.max(initial=1), 1)), -1, dtype=np.int64)
+        pot_of = np.repeat(np.arange(n_pots), counts)
+        slot_of = np.arange(len(places)) - np.array(firsts, dtype=np.int64)[pot_of]
+        rows = np.array([place.row for place in places], dtype=np.int64)
+        smells = np.array([place.cultivar.scent > 0 for place in places], dtype=bool)
+        scented = table.copy()
+        table[pot_of, slot_of] = rows
+        scented[pot_of, slot_of] = np.where(smells, rows, -1)
+        # Pots of one planting have one answer, and most have no scent at all.
+        groups, which = np.unique(np.concatenate([table, scented]), axis=0, return_inverse=True)
+        days = self._flowers.days_of_groups(groups)
+        of_group = spreads_of(days / 7.0, warmth_order(self._worked.solved))
+        spreads = [of_group[group] for group in which.reshape(-1).tolist()]
+        return spreads[:n_pots], spreads[n_pots:]
+
+    # A layer
+
+    def _of_layer(self, place: SolvedLayer, name: str) -> Fields:
+        match name:
+            case "advice":
+                said = () if place.row < 0 else self._outcomes[place.row].advice
+                return {name: (*said, *self._notes(place))}
+            case "reason":
+                return {name: self._reason(place)}
+        if name in _OUTCOME:
+            return _figures(None if place.row < 0 else self._outcomes[place.row])
+        cultivar, layer = place.cultivar, place.layer
+        kind = self._kinds.get(cultivar.id)
+        if kind is None:
+            kind = self._kinds[cultivar.id] = _of_kind(cultivar)
+        row = self._rows.get(place.row)
+        if row is None:
+            row = self._rows[place.row] = self._of_row(place.row)
+        return {
+            "layer_id": layer.id,
+            "pot_id": place.pot.id,
+            "count": layer.count,
+            "planted": layer.planted,
+            "established": place.established,
+            **kind,
+            **row,
+        }
+
+    def _of_row(self, row: int) -> Fields:
+        """What is the same of all layers of a row of the table."""
+        mixed = self._mixed.get(row)
+        return {
+            **(dict.fromkeys(STAGES) if row < 0 else self._bands.dates(row)),
+            "after_season": row < 0,
+            "chance": self._chance[row],
+            "parts": () if mixed is None else self._parts(mixed),
+        }
+
+    def _parts(self, mixed: MixedRow) -> tuple[PartForecast, ...]:
+        solved, chances = self._worked.solved, self._part_chance[mixed.row]
+        bands = {
+            stage: dates_of(part_bands(solved, mixed, stage), solved) for stage in _PART_STAGES
+        }
+        return tuple(
+            PartForecast(
+                kind.name,
+                kind.colour_hex,
+                kind.second_colour_hex,
+                float(mixed.shares[at]),
+                chances[at],
+                **{stage: dates[at] for stage, dates in bands.items()},
+            )
+            for at, kind in enumerate(mixed.kinds)
+        )
+
+    def _reason(self, place: SolvedLayer) -> str | None:
+        """Why there is no flower."""
+        if place.row < 0:
+            return tr("planted after this season")
+        if self._bands.flowers[place.row]:
+            return None
+        outcome, lifted_on = self._outcomes[place.row], place.layer.lifted_on
+        frail = max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5
+        if lifted_on is not None and not frail:
+            return tr(
+                "no flower this season: to be lifted on {lifted_on}, before it opens",
+                lifted_on=lifted_on,
+            )
+        return outcome.reason
+
+    def _notes(self, place: SolvedLayer) -> list[Advice]:
+        """Advice on a layer beside what its forecast says; what many share is worded once."""
+        cultivar = place.cultivar
+        if cultivar.id not in self._poison:
+            pets = self._worked.yard.settings.pets
+            self._poison[cultivar.id] = poison_advice(cultivar, pets=pets)
+        usual = self._worked.usual_days[cultivar.id]
+        planting = planting_advice(
+            planted=place.layer.planted,
+            usual=usual,
+            established=place.established or place.row < 0,
+            prechilled=place.layer.prechill_weeks > 0.0,
+            window=usual_planting_span(cultivar, usual=usual),
+        )
+        return planting + self._poison[cultivar.id]
+
+
+def _of_kind(cultivar: Cultivar) -> Fields:
+    """What a forecast says of the kind itself."""
+    return {
+        "cultivar_id": cultivar.id,
+        "name": cultivar.name,
+        "common_type": cultivar.common_type,
+        "colour": cultivar.colour,
+        "colour_hex": cultivar.colour_hex,
+        "second_colour_hex": cultivar.second_colour_hex,
+        "height_cm": cultivar.height_cm,
+        "scent": cultivar.scent,
+        "date_source": f"{cultivar.date_basis}: {cultivar.date_note}".rstrip(": "),
+    }
+
+
+def _figures(outcome: Outcome | None) -> Fields:
+    """Cold and frost; of a layer planted after the season none."""
+    if outcome is not None:
+        return {name: getattr(outcome, name) for name in _OUTCOME}
+    none = dict.fromkeys(_OUTCOME)
+    return {**none, "cold_weeks": 0.0, "too_little_cold_share": 0.0, "killed_share": 0.0}
+
+
+def _companions(pot: Pot, worked: SolvedYard) -> tuple[CompanionForecast, ...]:
+    found = [
+        companion_forecast(
+            pot,
+            planting,
+            solved=worked.solved,
+            site_offset_c=worked.yard.site_offsets.get(pot.site, 0.0),
+            pets=worked.yard.settings.pets,
+        )
+        for planting in pot.companions
+    ]
+    return tuple(sorted(found, key=lambda each: each.first or date.max))
