@@ -81,17 +81,16 @@ def in_flower(solved: Solved) -> InFlower:
 class YardColour:
     """Colour of some layers of a yard, by weather year and day."""
 
-    def __init__(
-        self, worked: SolvedYard, rows: Ints, *, flowers: InFlower, copies: Ints | None = None
-    ) -> None:
-        """Read the rows of the solved table that answer the layers, one of each layer.
+    def __init__(self, worked: SolvedYard, layers: Ints, *, flowers: InFlower) -> None:
+        """Read a solved table.
 
-        flowers : of the solved table (`in_flower`). copies : how many equal pots each layer lies
-        in, one unless told; they flower together, so only a crowd counts them.
+        layers : shape (n_rows,), how many layers each row answers, one in a bench of equal pots
+        counted in each; they flower together, so only a crowd counts them. flowers : of the
+        solved table (`in_flower`).
         """
         self._worked = worked
-        self._rows, which = np.unique(rows, return_inverse=True)
-        self._layers = np.bincount(which, weights=copies).astype(np.int64)
+        self._rows = np.flatnonzero(layers)
+        self._layers = layers[self._rows]
         self._garden_sd = worked.solved.uncertainty.garden
         self._order = warmth_order(worked.solved)
         self._yearly = YearlySeason(flowers, self._rows, layers=self._layers)

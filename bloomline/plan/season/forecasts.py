@@ -60,9 +60,8 @@ class YardForecasts:
     ) -> None:
         """Read a yard.
 
-        chance : of each row by day, shape (n_rows + 1, n_days), the last for layers planted after
-        the season. part_chance : of the parts of rows that are mixtures. flowers : of the solved
-        table (`in_flower`).
+        chance : of each row by day, shape (n_rows, n_days). part_chance : of the parts of rows
+        that are mixtures. flowers : of the solved table (`in_flower`).
         """
         self._worked, self._flowers = worked, flowers
         self._chance, self._part_chance = chance, part_chance
@@ -73,8 +72,7 @@ class YardForecasts:
         self._poison: dict[str, list[Advice]] = {}
         self._rows: dict[int, Fields] = {}
         self._weeks: tuple[list[Spread], list[Spread]] | None = None
-        counts = [len(pot.layers) for pot in worked.yard.pots]
-        self._firsts: list[int] = np.cumsum([0, *counts]).tolist()
+        self._flowering: list[bool] = self._bands.flowers.tolist()
 
     def pots(self) -> tuple[PotForecast, ...]:
         """Every pot, in yard order. Raises UnknownNameError for a companion that isn't known."""
@@ -108,8 +106,8 @@ class YardForecasts:
 
     def _layers(self, at: int) -> tuple[LayerForecast, ...]:
         """In order of first flower; those without one come last."""
-        places = self._worked.places[self._firsts[at] : self._firsts[at + 1]]
-        opens, flowers = self._bands["start"].p50, self._bands.flowers
+        places = self._worked.places_of(at)
+        opens, flowers = self._bands["start"].p50, self._flowering
 
         def order(place: SolvedLayer) -> float:
             row = place.row
@@ -129,12 +127,10 @@ class YardForecasts:
         if not pot.successive:
             return ()
         start, end = self._bands["start"].p50, self._bands["end"].p50
-        flowers, date_of = self._bands.flowers, self._worked.solved.date_of
+        flowers, date_of = self._flowering, self._worked.solved.date_of
         found = []
         flowering = [
-            place
-            for place in self._worked.places[self._firsts[at] : self._firsts[at + 1]]
-            if place.row >= 0 and flowers[place.row]
+            place for place in self._worked.places_of(at) if place.row >= 0 and flowers[place.row]
         ]
         for number, a in enumerate(flowering):
             for b in flowering[number + 1 :]:
@@ -146,23 +142,21 @@ class YardForecasts:
 
     def _all_weeks(self) -> tuple[list[Spread], list[Spread]]:
         """Weeks of colour and of scent of every pot."""
-        places, firsts = self._worked.places, self._firsts
-        n_pots = len(firsts) - 1
-        counts = np.diff(firsts)
-        table = np.full((n_pots, max(counts.max(initial=1), 1)), -1, dtype=np.int64)
-        pot_of = np.repeat(np.arange(n_pots), counts)
-        slot_of = np.arange(len(places)) - np.array(firsts, dtype=np.int64)[pot_of]
-        rows = np.array([place.row for place in places], dtype=np.int64)
-        smells = np.array([place.cultivar.scent > 0 for place in places], dtype=bool)
+        plots, rows = self._worked.plots, self._worked.rows
+        counts = np.diff(plots.firsts)
+        table = np.full((len(counts), max(counts.max(initial=1), 1)), -1, dtype=np.int64)
+        pot_of = np.repeat(np.arange(len(counts)), counts)
+        slot_of = np.arange(len(rows)) - plots.firsts[pot_of]
         scented = table.copy()
+        smells = np.array([plot.cultivar.scent > 0 for plot in plots.plots], dtype=bool)
         table[pot_of, slot_of] = rows
-        scented[pot_of, slot_of] = np.where(smells, rows, -1)
+        scented[pot_of, slot_of] = np.where(smells[plots.of_layer], rows, -1)
         # Pots of one planting have one answer, and most have no scent at all.
         groups, which = np.unique(np.concatenate([table, scented]), axis=0, return_inverse=True)
         days = self._flowers.days_of_groups(groups)
         of_group = spreads_of(days / 7.0, warmth_order(self._worked.solved))
         spreads = [of_group[group] for group in which.reshape(-1).tolist()]
-        return spreads[:n_pots], spreads[n_pots:]
+        return spreads[: len(table)], spreads[len(table) :]
 
     # A layer
 
@@ -198,7 +192,7 @@ class YardForecasts:
         return {
             **(dict.fromkeys(STAGES) if row < 0 else self._bands.dates(row)),
             "after_season": row < 0,
-            "chance": self._chance[row],
+            "chance": self._chance[row] if row >= 0 else np.zeros(self._worked.n_days),
             "parts": () if mixed is None else self._parts(mixed),
         }
 
@@ -223,7 +217,7 @@ class YardForecasts:
         """Why there is no flower."""
         if place.row < 0:
             return tr("planted after this season")
-        if self._bands.flowers[place.row]:
+        if self._flowering[place.row]:
             return None
         outcome, lifted_on = self._outcomes[place.row], place.layer.lifted_on
         frail = max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from itertools import compress
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +41,14 @@ def season_report(outlook: Outlook) -> SeasonReport:
     )
 
 
+def prepared_season(outlook: Outlook) -> SeasonReport:
+    """The season with what views read of every layer worked out beforehand."""
+    report = season_report(outlook)
+    for layer in report.layers:
+        _ = layer.start  # all dates come with it
+    return report
+
+
 def year_label(rank: int, *, count: int) -> str:
     """What a single weather year is called, by its rank from the coldest."""
     if rank == 0:
@@ -64,16 +73,10 @@ def report_of(worked: SolvedYard) -> SeasonReport:
     for mixed in solved.mixed:
         parts[mixed.row] = part_chances(solved, mixed, n_days=n_days)
         chance[mixed.row] = mixed.shares @ parts[mixed.row]
-    # One more row, all zero, answers the layers that are planted after this season.
-    chance = np.concatenate([chance, np.zeros((1, n_days))])
-    rows = np.array([place.row for place in worked.places], dtype=np.int64)
-    layer_chance = chance[rows]
-    scented = np.array([place.cultivar.scent > 0 for place in worked.places], dtype=bool)
     flowers = in_flower(solved)
-    copies = np.array([place.pot.copies for place in worked.places], dtype=np.int64)
-    everything = YardColour(worked, rows[rows >= 0], copies=copies[rows >= 0], flowers=flowers)
-    smelt = (rows >= 0) & scented
-    scent = YardColour(worked, rows[smelt], copies=copies[smelt], flowers=flowers)
+    layers = worked.layers_of_rows()
+    everything = YardColour(worked, layers, flowers=flowers)
+    scent = YardColour(worked, worked.layers_of_rows(scented=True), flowers=flowers)
     coverage = everything.spread()
     bare, season = everything.bare()
     forecasts = YardForecasts(worked, chance=chance, part_chance=parts, flowers=flowers)
@@ -90,12 +93,12 @@ def report_of(worked: SolvedYard) -> SeasonReport:
 
     def crowd_of(run: Run) -> tuple[str, ...]:
         """The layers that are likely to be in flower, and never fewer than make a crowd."""
-        best = layer_chance[:, run.first : run.last + 1].max(axis=1)
+        best = chance[:, run.first : run.last + 1].max(axis=1)
         order = np.argsort(best)[::-1]
-        more = np.cumsum(copies[order]) > settings.crowd_limit
+        more = np.cumsum(layers[order]) > settings.crowd_limit
         enough = best[order[np.argmax(more)]]
-        who = np.flatnonzero(best >= min(_LIKELY, enough))
-        return tuple(worked.places[i].layer.id for i in who)
+        who = np.append(best >= min(_LIKELY, enough), False)[worked.rows]
+        return tuple(compress(worked.plots.layer_ids, who.tolist()))
 
     crowd, crowd_chance = everything.crowded(limit=settings.crowd_limit)
     crowded = [stretch(run, crowd_of(run)) for run in crowded_runs(crowd_chance, likely=_LIKELY)]
@@ -108,7 +111,7 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         first_day=first_day,
         pots=forecasts.pots(),
         coverage=coverage,
-        expected_layers=_counted(layer_chance, copies),
+        expected_layers=layers @ chance,
         bare=tuple(
             stretch(run)
             for run in bare_runs(coverage, season=season, threshold=settings.bare_threshold)
@@ -130,13 +133,6 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         learned_from=worked.learned.n_records,
         learned_words=worked.learned.words(),
     )
-
-
-def _counted(chance: Floats, copies: Ints) -> Floats:
-    """Expected number of layers in flower by day, each counted in every copy of its pot."""
-    if (copies > 1).any():
-        chance = chance * copies[:, None]
-    return np.asarray(chance.sum(axis=0))
 
 
 def _with_learned(label: str, worked: SolvedYard) -> str:

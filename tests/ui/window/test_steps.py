@@ -83,7 +83,7 @@ def test_a_step_to_a_prepared_place_works_nothing_out(window, qtbot, calls) -> N
         assert window.document.place_looked_at != place
         # It is shown already, before any event is handled.
         assert window.service.report is season_report(window.document.seen_outlook)
-        assert calls == {}
+        assert not calls.keys() & {*ENGINE, "_layer_forecast"}
         qtbot.waitUntil(lambda: {"season", "yard"} <= paints.calls.keys())
         QTest.qWait(30)
         assert max(paints.calls.values()) <= 2, paints.calls
