@@ -333,7 +333,7 @@ class _Heat:
             heat = self.km * since + per_week * (
                 np.take(product, at) - product_then - shortfall * since
             )
-            return heat >= goal
+            return np.asarray(heat >= goal)
 
         return first_true(reached, self.begins[some], self._met_inside[some])
 
