@@ -31,17 +31,16 @@ class _Later:
         return held[self._name]
 
 
-def later(kind: type[Kind]) -> Callable[..., Kind]:
-    """What makes a frozen dataclass (without slots) of some fields and a way to the others.
-
-    The maker takes a `WorkOut` and the fields that are known by name.
-    """
+def later(kind: type[Kind]) -> Callable[[WorkOut, Mapping[str, object]], Kind]:
+    """What makes a frozen dataclass (without slots) of some fields and a way to the others."""
     names = {each.name: _Later(each.name) for each in fields(cast(Any, kind))}
     lazy = type(f"Later{kind.__name__}", (kind,), {"__module__": kind.__module__, **names})
 
-    def make(work_out: WorkOut, **known: object) -> Kind:
+    def make(work_out: WorkOut, known: Mapping[str, object]) -> Kind:
         made: Any = object.__new__(lazy)
-        made.__dict__.update(known, _work_out=work_out)
+        held = made.__dict__
+        held.update(known)
+        held["_work_out"] = work_out
         return cast(Kind, made)
 
     return make

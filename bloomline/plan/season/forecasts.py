@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
 
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from bloomline.engine.in_flower import InFlower
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Pot
+from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.advice import planting_advice, poison_advice
 from bloomline.plan.forecast.forecaster import STAGES
 from bloomline.plan.forecast.later import later
@@ -28,7 +28,7 @@ from bloomline.plan.forecast.report import (
     Stretch,
 )
 from bloomline.plan.season.colour import HANDOVER_DAYS, pot_summary, spreads_of
-from bloomline.plan.season.solve import SolvedLayer, SolvedYard, warmth_order
+from bloomline.plan.season.solve import SolvedYard, warmth_order
 from bloomline.plan.tops.companions import companion_forecast, companion_of
 from bloomline.words import tr
 
@@ -66,13 +66,13 @@ class YardForecasts:
         self._worked, self._flowers = worked, flowers
         self._chance, self._part_chance = chance, part_chance
         self._bands = bands_of(worked.solved)
-        self._outcomes = outcomes(worked.solved, bands=self._bands, plans=worked.cold_plans)
+        self._outcomes: Sequence[Outcome] | None = None
+        self._opens: list[float] | None = None
         self._mixed = {mixed.row: mixed for mixed in worked.solved.mixed}
-        self._kinds: dict[str, Fields] = {}
         self._poison: dict[str, list[Advice]] = {}
         self._rows: dict[int, Fields] = {}
+        self._plots: dict[int, Fields] = {}
         self._weeks: tuple[list[Spread], list[Spread]] | None = None
-        self._flowering: list[bool] = self._bands.flowers.tolist()
 
     def pots(self) -> tuple[PotForecast, ...]:
         """Every pot, in yard order. Raises UnknownNameError for a companion that isn't known."""
@@ -81,7 +81,8 @@ class YardForecasts:
                 companion_of(planting.companion_id)
         return tuple(
             _pot_forecast(
-                partial(self._of_pot, at), pot_id=pot.id, name=pot.name, copies=pot.copies
+                partial(self._of_pot, at),
+                {"pot_id": pot.id, "name": pot.name, "copies": pot.copies},
             )
             for at, pot in enumerate(self._worked.yard.pots)
         )
@@ -106,18 +107,34 @@ class YardForecasts:
 
     def _layers(self, at: int) -> tuple[LayerForecast, ...]:
         """In order of first flower; those without one come last."""
-        places = self._worked.places_of(at)
-        opens, flowers = self._bands["start"].p50, self._flowering
-
-        def order(place: SolvedLayer) -> float:
-            row = place.row
-            # By day, so that layers that open on one day stay as they lie.
-            return float(np.floor(opens[row])) if row >= 0 and flowers[row] else np.inf
-
+        pot = self._worked.yard.pots[at]
+        lying = [*zip(pot.layers, self._worked.plots.numbers[at], strict=True)]
+        if len(lying) > 1:
+            opens = self._order()
+            lying.sort(key=lambda each: opens[each[1]])
         return tuple(
-            _layer_forecast(partial(self._of_layer, place))
-            for place in (places if len(places) < 2 else sorted(places, key=order))
+            _layer_forecast(
+                partial(self._more, layer, number),
+                {
+                    **self._same(number),
+                    "layer_id": layer.id,
+                    "pot_id": pot.id,
+                    "count": layer.count,
+                },
+            )
+            for layer, number in lying
         )
+
+    def _order(self) -> list[float]:
+        """The day on which each plot opens, by which layers are put in order; inf without one.
+
+        By day, so that layers that open on one day stay as they lie.
+        """
+        if self._opens is None:
+            flowers = self._bands.flowers
+            days = np.where(flowers, np.floor(self._bands["start"].p50), np.inf)
+            self._opens = np.append(days, np.inf)[self._worked.plot_rows].tolist()
+        return self._opens
 
     def _clashes(self, at: int, pot: Pot) -> tuple[Stretch, ...]:
         """Layers of one pot that flower together though meant to follow one another.
@@ -127,26 +144,29 @@ class YardForecasts:
         if not pot.successive:
             return ()
         start, end = self._bands["start"].p50, self._bands["end"].p50
-        flowers, date_of = self._flowering, self._worked.solved.date_of
+        rows, date_of = self._worked.plot_rows, self._worked.solved.date_of
         found = []
+        opens = self._order()
         flowering = [
-            place for place in self._worked.places_of(at) if place.row >= 0 and flowers[place.row]
+            (layer, rows[number])
+            for layer, number in zip(pot.layers, self._worked.plots.numbers[at], strict=True)
+            if opens[number] < np.inf
         ]
-        for number, a in enumerate(flowering):
-            for b in flowering[number + 1 :]:
-                first, last = max(start[a.row], start[b.row]), min(end[a.row], end[b.row])
+        for number, (layer, row) in enumerate(flowering):
+            for other, beside in flowering[number + 1 :]:
+                first, last = max(start[row], start[beside]), min(end[row], end[beside])
                 if last - first > HANDOVER_DAYS:
-                    ids = (a.layer.id, b.layer.id)
+                    ids = (layer.id, other.id)
                     found.append(Stretch(date_of(first), date_of(last), layer_ids=ids))
         return tuple(found)
 
     def _all_weeks(self) -> tuple[list[Spread], list[Spread]]:
         """Weeks of colour and of scent of every pot."""
         plots, rows = self._worked.plots, self._worked.rows
-        counts = np.diff(plots.firsts)
+        counts = np.array([len(numbers) for numbers in plots.numbers], dtype=np.int64)
         table = np.full((len(counts), max(counts.max(initial=1), 1)), -1, dtype=np.int64)
         pot_of = np.repeat(np.arange(len(counts)), counts)
-        slot_of = np.arange(len(rows)) - plots.firsts[pot_of]
+        slot_of = np.arange(len(rows)) - (np.cumsum(counts) - counts)[pot_of]
         scented = table.copy()
         smells = np.array([plot.cultivar.scent > 0 for plot in plots.plots], dtype=bool)
         table[pot_of, slot_of] = rows
@@ -160,31 +180,38 @@ class YardForecasts:
 
     # A layer
 
-    def _of_layer(self, place: SolvedLayer, name: str) -> Fields:
+    def _same(self, number: int) -> Fields:
+        """What is the same of all layers of a plot."""
+        same = self._plots.get(number)
+        if same is None:
+            plot, row = self._worked.plots.plots[number], int(self._worked.plot_rows[number])
+            of_row = self._rows.get(row)
+            if of_row is None:
+                of_row = self._rows[row] = self._of_row(row)
+            same = self._plots[number] = {
+                **_of_kind(plot.cultivar),
+                **of_row,
+                "planted": plot.planted,
+                "established": self._worked.established[number],
+            }
+        return same
+
+    def _more(self, layer: Layer, number: int, name: str) -> Fields:
+        """The words and figures of a layer."""
+        row = int(self._worked.plot_rows[number])
         match name:
             case "advice":
-                said = () if place.row < 0 else self._outcomes[place.row].advice
-                return {name: (*said, *self._notes(place))}
+                said = () if row < 0 else self._outcome(row).advice
+                return {name: (*said, *self._notes(number))}
             case "reason":
-                return {name: self._reason(place)}
-        if name in _OUTCOME:
-            return _figures(None if place.row < 0 else self._outcomes[place.row])
-        cultivar, layer = place.cultivar, place.layer
-        kind = self._kinds.get(cultivar.id)
-        if kind is None:
-            kind = self._kinds[cultivar.id] = _of_kind(cultivar)
-        row = self._rows.get(place.row)
-        if row is None:
-            row = self._rows[place.row] = self._of_row(place.row)
-        return {
-            "layer_id": layer.id,
-            "pot_id": place.pot.id,
-            "count": layer.count,
-            "planted": layer.planted,
-            "established": place.established,
-            **kind,
-            **row,
-        }
+                return {name: self._reason(layer, row)}
+        return _figures(None if row < 0 else self._outcome(row))
+
+    def _outcome(self, row: int) -> Outcome:
+        if self._outcomes is None:
+            worked = self._worked
+            self._outcomes = outcomes(worked.solved, bands=self._bands, plans=worked.cold_plans)
+        return self._outcomes[row]
 
     def _of_row(self, row: int) -> Fields:
         """What is the same of all layers of a row of the table."""
@@ -213,33 +240,34 @@ class YardForecasts:
             for at, kind in enumerate(mixed.kinds)
         )
 
-    def _reason(self, place: SolvedLayer) -> str | None:
+    def _reason(self, layer: Layer, row: int) -> str | None:
         """Why there is no flower."""
-        if place.row < 0:
+        if row < 0:
             return tr("planted after this season")
-        if self._flowering[place.row]:
+        if self._bands.flowers[row]:
             return None
-        outcome, lifted_on = self._outcomes[place.row], place.layer.lifted_on
+        outcome = self._outcome(row)
         frail = max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5
-        if lifted_on is not None and not frail:
+        if layer.lifted_on is not None and not frail:
             return tr(
                 "no flower this season: to be lifted on {lifted_on}, before it opens",
-                lifted_on=lifted_on,
+                lifted_on=layer.lifted_on,
             )
         return outcome.reason
 
-    def _notes(self, place: SolvedLayer) -> list[Advice]:
-        """Advice on a layer beside what its forecast says; what many share is worded once."""
-        cultivar = place.cultivar
+    def _notes(self, number: int) -> list[Advice]:
+        """Advice on a plot beside what its forecast says; what many share is worded once."""
+        plot = self._worked.plots.plots[number]
+        cultivar = plot.cultivar
         if cultivar.id not in self._poison:
             pets = self._worked.yard.settings.pets
             self._poison[cultivar.id] = poison_advice(cultivar, pets=pets)
         usual = self._worked.usual_days[cultivar.id]
         planting = planting_advice(
-            planted=place.layer.planted,
+            planted=plot.planted,
             usual=usual,
-            established=place.established or place.row < 0,
-            prechilled=place.layer.prechill_weeks > 0.0,
+            established=self._worked.established[number] or self._worked.plot_rows[number] < 0,
+            prechilled=plot.prechill_weeks > 0.0,
             window=usual_planting_span(cultivar, usual=usual),
         )
         return planting + self._poison[cultivar.id]

@@ -10,6 +10,7 @@ from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 from operator import is_
 from threading import Lock
 
@@ -47,16 +48,16 @@ _Key = tuple[str, int, date, float, float, date | None]
 class Plots:
     """The plots of a yard, and which of them its layers are, pot by pot.
 
-    of_layer : shape (n_layers,), which of `plots` each layer is. firsts : shape (n_pots + 1,),
-    the number of each pot's first layer. n_layers : of each plot, a layer counted in every copy
-    of its pot. of_pot : the plots of each pot by its identity.
+    numbers : which of `plots` the layers of each pot are. of_layer : the same in one array, shape
+    (n_layers,). n_layers : of each plot, a layer counted in every copy of its pot. of_pot : the
+    plots of each pot by its identity.
     """
 
     pots: tuple[Pot, ...]
     plots: tuple[Plot, ...]
     layer_ids: tuple[str, ...]
+    numbers: tuple[tuple[int, ...], ...]
     of_layer: Ints
-    firsts: Ints
     n_layers: Ints
     of_pot: Mapping[int, tuple[Pot, tuple[Plot, ...]]]
 
@@ -106,30 +107,29 @@ class _Reader:
         of_pot: dict[int, tuple[Pot, tuple[Plot, ...]]] = {}
         numbers: dict[int, int] = {}
         plots: list[Plot] = []
-        of_layer: list[int] = []
+        of_layer: list[tuple[int, ...]] = []
         for pot in pots:
             mine = known.get(id(pot))
             if mine is None:
                 mine = (pot, self._plots_of(pot))
             of_pot[id(pot)] = mine
             for plot in mine[1]:
-                number = numbers.setdefault(id(plot), len(plots))
-                if number == len(plots):
+                if id(plot) not in numbers:
+                    numbers[id(plot)] = len(plots)
                     plots.append(plot)
-                of_layer.append(number)
+            of_layer.append(tuple([numbers[id(plot)] for plot in mine[1]]))
         if len(self._by_cover) > 4 * len(plots) + _SPARE:
             self._by_cover.clear()
             self._by_value = {_value(plot): plot for plot in plots}
-        counts = [len(pot.layers) for pot in pots]
-        which = np.array(of_layer, dtype=np.int64)
-        copies = np.repeat(np.array([pot.copies for pot in pots], dtype=np.int64), counts)
+        which = np.array([*chain.from_iterable(of_layer)], dtype=np.int64)
+        copies = np.repeat([pot.copies for pot in pots], [len(each) for each in of_layer])
         n_layers = np.bincount(which, weights=copies, minlength=len(plots))
         return Plots(
             pots=pots,
             plots=tuple(plots),
             layer_ids=tuple(layer.id for pot in pots for layer in pot.layers),
+            numbers=tuple(of_layer),
             of_layer=which,
-            firsts=np.cumsum([0, *counts], dtype=np.int64),
             n_layers=n_layers.astype(np.int64),
             of_pot=of_pot,
         )

@@ -97,14 +97,16 @@ class SolvedYard:
 
     def places_of(self, at: int) -> list[SolvedLayer]:
         """The layers of one pot, as they lie in it."""
-        pot = self.yard.pots[at]
-        here = slice(self.plots.firsts[at], self.plots.firsts[at + 1])
-        plots, rows = self.plots.plots, self.rows[here].tolist()
+        pot, plots = self.yard.pots[at], self.plots.plots
         return [
-            SolvedLayer(pot, layer, plots[number].cultivar, self.established[number], row)
-            for layer, number, row in zip(
-                pot.layers, self.plots.of_layer[here].tolist(), rows, strict=True
+            SolvedLayer(
+                pot,
+                layer,
+                plots[number].cultivar,
+                self.established[number],
+                int(self.plot_rows[number]),
             )
+            for layer, number in zip(pot.layers, self.plots.numbers[at], strict=True)
         ]
 
 
