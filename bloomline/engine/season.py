@@ -26,6 +26,8 @@ _Shares = Iterator[tuple[int, Floats]]
 
 _LULL_DAYS = 2
 _MOST_STEPS = 50
+_NODES_OF = np.unpackbits(np.arange(256, dtype=np.uint8)[:, None], axis=1).astype(np.float32)
+"""Of each byte of bits which nodes it lights, 0 or 1."""
 _ROUNDING = 1e-9  # sums of products that should be equal differ by less
 
 
@@ -68,7 +70,7 @@ class _Kind:
         if len(self.layers) == 1:
             lit = np.bitwise_count(self.bits[0, days[at] - self.begin, years[at]])
             return _Open(at, int(self.layers[0]), lit)
-        seen = np.unpackbits(self.bits[:, days[at] - self.begin, years[at], None], axis=-1)
+        seen = np.take(_NODES_OF, self.bits[:, days[at] - self.begin, years[at]], axis=0)
         return _Open(at, np.asarray(_added(self.layers, seen).T, dtype=np.int64))
 
 
@@ -215,7 +217,7 @@ def _added(layers: Ints, seen: NDArray[Any]) -> NDArray[np.float32]:
 
     layers : shape (n,). seen : shape (n, …), 0 or 1. Returns shape (…).
     """
-    flat = seen.reshape(len(seen), -1).astype(np.float32)
+    flat = seen.reshape(len(seen), -1).astype(np.float32, copy=False)
     return (layers.astype(np.float32) @ flat).reshape(seen.shape[1:])
 
 

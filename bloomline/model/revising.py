@@ -47,11 +47,16 @@ def given(part: _Part, values: Mapping[str, object]) -> _Part:
     Nothing is checked; it is `model_copy` at a third of its cost, for edits of thousands of parts.
     """
     copied = part.__class__.__new__(part.__class__)
-    fields_set, extra = part.__pydantic_fields_set__, part.__pydantic_extra__
+    fields_set = part.__pydantic_fields_set__
     put = object.__setattr__  # since parts are frozen
     put(copied, "__dict__", {**part.__dict__, **values})
-    put(copied, "__pydantic_fields_set__", {*fields_set, *values})
-    put(copied, "__pydantic_extra__", dict(extra) if extra else extra)
+    # Frozen parts may share what is never changed in them.
+    put(
+        copied,
+        "__pydantic_fields_set__",
+        fields_set if values.keys() <= fields_set else {*fields_set, *values},
+    )
+    put(copied, "__pydantic_extra__", part.__pydantic_extra__)
     put(copied, "__pydantic_private__", None)
     return copied
 

@@ -119,16 +119,33 @@ def test_a_report_that_is_read_to_the_end_answers_equal_layers_once(counted):
     assert counted.of(lambda: [(layer.start, layer.advice) for layer in report.layers]) == {}
 
 
-def test_one_edit_makes_no_weather_anew(counted):
+def test_one_edit_makes_no_weather_anew_and_solves_what_it_changed(counted, monkeypatch):
     here = outlook_of(large_yard.nursery(60))
     season_report(here)
+    rows = []
+    real = forecaster_module.flowering_days
+
+    def counting(sums, *, plantings, **laws):
+        rows.append(len(plantings.zone))
+        return real(sums, plantings=plantings, **laws)
+
+    monkeypatch.setattr(forecaster_module, "flowering_days", counting)
     layer = here.yard.pots[7].layers[0]
     edited = edits.set_planted(here.yard, [layer.id], layer.planted + timedelta(days=1))
     calls = counted.of(lambda: season_report(here.with_(yard=edited)))
     assert not calls.keys() & {"weather_for", "prepare"}
-    assert calls["flowering_days"] <= 2
+    assert rows == [1]
+    assert not calls.keys() & {"_layer_forecast", "Outcome", "Band"}
     # Asked again, nothing at all is made.
     assert counted.of(lambda: season_report(here)) == {}
+
+
+def test_a_planting_day_for_all_checks_one_layer_and_the_yard(monkeypatch):
+    here = large_yard.nursery(60)
+    counted = Counted(monkeypatch).watch(edits, "revise")
+    layers = [layer.id for pot in here.pots for layer in pot.layers]
+    calls = counted.of(lambda: edits.set_planted(here, layers, date(2026, 10, 30)))
+    assert calls == {"revise": 2}
 
 
 def test_the_years_work_walks_the_days_for_all_pots_at_once(counted):

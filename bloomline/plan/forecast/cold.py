@@ -11,7 +11,7 @@ from bloomline.engine.bands import yearly_median
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Bools, Floats, Forecaster, Solved
+from bloomline.plan.forecast.forecaster import Bools, Floats, Forecaster
 from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.forecast.planting_day import (
     chilled_planting_day,
@@ -19,6 +19,7 @@ from bloomline.plan.forecast.planting_day import (
     usual_planting_span,
 )
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.words.days import as_date, as_day
 from bloomline.reference.rules import load_rules
 from bloomline.words import day_words, part_of_month, plural, tr

@@ -15,10 +15,10 @@ from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.forecast.advice import FROST_TOLD, cold_advice, frost_advice
 from bloomline.plan.forecast.cold import ColdPlan, is_short, weeks_beside_least
-from bloomline.plan.forecast.forecaster import STAGES, Solved, Stage
 from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.forecast.shelter import Refuge, refuge_words, refuges_of
+from bloomline.plan.forecast.solved import STAGES, Solved, Stage
 from bloomline.plan.words.shares import of_ten
 from bloomline.words import tr
 

@@ -16,9 +16,9 @@ from bloomline.engine.season import (
 )
 from bloomline.model.yard import Pot
 from bloomline.plan.climate.surroundings import standing_of
-from bloomline.plan.forecast.forecaster import Solved
 from bloomline.plan.forecast.mixed import within_whole
 from bloomline.plan.forecast.report import Spread
+from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.season.solve import SolvedYard, warmth_order
 from bloomline.plan.words.shapes import shape_words
 from bloomline.plan.words.units import Units

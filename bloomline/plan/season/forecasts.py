@@ -14,7 +14,6 @@ from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.advice import planting_advice, poison_advice
-from bloomline.plan.forecast.forecaster import STAGES
 from bloomline.plan.forecast.later import later
 from bloomline.plan.forecast.mixed import MixedRow, part_bands
 from bloomline.plan.forecast.outcomes import Outcome, bands_of, dates_of, outcomes
@@ -27,6 +26,7 @@ from bloomline.plan.forecast.report import (
     Spread,
     Stretch,
 )
+from bloomline.plan.forecast.solved import STAGES
 from bloomline.plan.season.colour import HANDOVER_DAYS, pot_summary, spreads_of
 from bloomline.plan.season.solve import SolvedYard, warmth_order
 from bloomline.plan.tops.companions import companion_forecast, companion_of

@@ -20,13 +20,14 @@ from numpy.typing import NDArray
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.climate.surroundings import Standing, extra_cover_cm, standing_of
+from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.season.outlook import find_cultivar
 from bloomline.reference.catalogue import Catalogue
 
 Ints = NDArray[np.int64]
 
 _MOST_KEPT = 3  # the yard that is looked at, the one before, and one of a question beside
-_SPARE = 512
+_MANY_TIMES, _SPARE = 4, 512
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -77,10 +78,38 @@ class PlotKeep:
             if len(plots.pots) == len(yard.pots) and all(map(is_, plots.pots, yard.pots)):
                 return plots
         reader = kept[0][0] if kept else _Reader(yard, catalogue)
-        plots = reader.read(yard.pots, kept[0][1].of_pot if kept else {})
+        plots = reader.read(yard.pots, kept[0][1] if kept else None)
         with self._lock:
             self._kept.appendleft((reader, plots))
         return plots
+
+
+class PlantingKeep:
+    """Plantings as objects that stay the same from one look at a yard to the next.
+
+    So what they were solved for once is known again by their identity (`SolvedTables`).
+    """
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[object, ...], Planting] = {}
+
+    def one(self, planting: Planting) -> Planting:
+        """The planting that stands for all of its value, of one kind and standing as objects."""
+        key = (
+            id(planting.cultivar),
+            planting.rooted,
+            id(planting.standing),
+            planting.prechill_weeks,
+            planting.established,
+            planting.shift_days,
+            planting.extra_cover_cm,
+        )
+        return self._known.setdefault(key, planting)
+
+    def keep_few(self, most: int) -> None:
+        """Forget them when there are many more than are in use."""
+        if len(self._known) > _MANY_TIMES * most + _SPARE:
+            self._known.clear()
 
 
 class _Reader:
@@ -100,25 +129,28 @@ class _Reader:
             and yard.site_offsets == self._yard.site_offsets
         )
 
-    def read(
-        self, pots: tuple[Pot, ...], known: Mapping[int, tuple[Pot, tuple[Plot, ...]]]
-    ) -> Plots:
-        """The plots of pots. known : those of pots that were read before, by their identity."""
+    def read(self, pots: tuple[Pot, ...], before: Plots | None) -> Plots:
+        """The plots of pots. before : of those that were read last."""
+        known = before.of_pot if before is not None else {}
+        old_pots = () if before is None or len(before.pots) != len(pots) else before.pots
         of_pot: dict[int, tuple[Pot, tuple[Plot, ...]]] = {}
         numbers: dict[int, int] = {}
         plots: list[Plot] = []
         of_layer: list[tuple[int, ...]] = []
-        for pot in pots:
+        for at, pot in enumerate(pots):
             mine = known.get(id(pot))
             if mine is None:
-                mine = (pot, self._plots_of(pot))
+                stands = None
+                if old_pots and _differ_in_layers(old_pots[at], pot):
+                    stands = next((plot.standing for plot in known[id(old_pots[at])][1]), None)
+                mine = (pot, self._plots_of(pot, stands or self._standing_of(pot)))
             of_pot[id(pot)] = mine
             for plot in mine[1]:
                 if id(plot) not in numbers:
                     numbers[id(plot)] = len(plots)
                     plots.append(plot)
             of_layer.append(tuple([numbers[id(plot)] for plot in mine[1]]))
-        if len(self._by_cover) > 4 * len(plots) + _SPARE:
+        if len(self._by_cover) > _MANY_TIMES * len(plots) + _SPARE:
             self._by_cover.clear()
             self._by_value = {_value(plot): plot for plot in plots}
         which = np.array([*chain.from_iterable(of_layer)], dtype=np.int64)
@@ -134,9 +166,12 @@ class _Reader:
             of_pot=of_pot,
         )
 
-    def _plots_of(self, pot: Pot) -> tuple[Plot, ...]:
+    def _standing_of(self, pot: Pot) -> Standing:
+        """Where a pot stands, one object for all pots that stand alike."""
         standing = standing_of(pot, site_offset_c=self._yard.site_offsets.get(pot.site, 0.0))
-        standing = self._standings.setdefault(standing, standing)
+        return self._standings.setdefault(standing, standing)
+
+    def _plots_of(self, pot: Pot, standing: Standing) -> tuple[Plot, ...]:
         found = []
         for layer in pot.layers:
             key = (
@@ -164,6 +199,11 @@ class _Reader:
             lifted_on=layer.lifted_on,
         )
         return self._by_value.setdefault(_value(plot), plot)
+
+
+def _differ_in_layers(old: Pot, new: Pot) -> bool:
+    """Whether two pots are the same but for their layers; told quickly for copies of one."""
+    return {**old.__dict__, "layers": new.layers} == new.__dict__
 
 
 def _value(plot: Plot) -> tuple[object, ...]:

@@ -19,12 +19,12 @@ from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.own_weather import recorded_of
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.cold import ColdPlan, cold_plans
-from bloomline.plan.forecast.forecaster import STAGES, Solved
 from bloomline.plan.forecast.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.forecast.solved import STAGES, Solved
 from bloomline.plan.records.learning import NOTHING_LEARNED, Learned, learn
 from bloomline.plan.season.outlook import Outlook, kept
-from bloomline.plan.season.plots import PlotKeep, Plots
+from bloomline.plan.season.plots import PlantingKeep, PlotKeep, Plots
 from bloomline.plan.words.days import as_date, as_day, days_between
 from bloomline.words import tr
 
@@ -178,6 +178,7 @@ def _solve(outlook: Outlook) -> SolvedYard:
     plot_rows: list[int] = []
     stays: list[bool] = []
     taught = learned_of(outlook)
+    known_plantings = outlook.shared(PlantingKeep)
     for plot in plots.plots:
         cultivar, planted = plot.cultivar, plot.planted
         if cultivar.id not in usual:
@@ -204,13 +205,13 @@ def _solve(outlook: Outlook) -> SolvedYard:
             late = taught.offset_at(plot.standing.site)
             late += taught.kind_shift_days(cultivar, established=established)
             known = taught.narrowed(cultivar)
-            plantings.append(
-                Planting(known, rooted, plot.standing, weeks, established, late, deeper)
-            )
+            planting = Planting(known, rooted, plot.standing, weeks, established, late, deeper)
+            plantings.append(known_plantings.one(planting))
             if plot.lifted_on is not None:
                 lifted[row] = plot.lifted_on
         plot_rows.append(row)
         stays.append(established)
+    known_plantings.keep_few(len(plantings))
     solved = forecaster.solve(
         plantings,
         garden=here,

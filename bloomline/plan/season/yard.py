@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from bloomline.engine.bands import in_flower_chance
 from bloomline.engine.season import Run, bare_runs, crowded_runs
 from bloomline.plan.forecast.advice import station_advice
-from bloomline.plan.forecast.forecaster import Solved
 from bloomline.plan.forecast.mixed import part_chances
 from bloomline.plan.forecast.report import SeasonReport, Stretch
+from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.season.colour import YardColour, in_flower
 from bloomline.plan.season.forecasts import YardForecasts
 from bloomline.plan.season.outlook import Outlook, kept
