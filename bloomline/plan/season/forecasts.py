@@ -257,7 +257,7 @@ class YardForecasts:
 
     def _notes(self, number: int) -> list[Advice]:
         """Advice on a plot beside what its forecast says; what many share is worded once."""
-        plot = self._worked.plots.plots[number]
+        plot, row = self._worked.plots.plots[number], int(self._worked.plot_rows[number])
         cultivar = plot.cultivar
         if cultivar.id not in self._poison:
             pets = self._worked.yard.settings.pets
@@ -266,8 +266,9 @@ class YardForecasts:
         planting = planting_advice(
             planted=plot.planted,
             usual=usual,
-            established=self._worked.established[number] or self._worked.plot_rows[number] < 0,
+            established=self._worked.established[number] or row < 0,
             prechilled=plot.prechill_weeks > 0.0,
+            flowers=row >= 0 and bool(self._bands.flowers[row]),
             window=usual_planting_span(cultivar, usual=usual),
         )
         return planting + self._poison[cultivar.id]
