@@ -20,7 +20,7 @@ NORMAL_NODES = NORMAL_NODES / np.sqrt(np.mean(NORMAL_NODES**2))
 NORMAL_NODES.setflags(write=False)
 
 
-_AT_ONCE = 256  # plantings whose samples take some megabytes
+_AT_ONCE = 128  # plantings whose samples take some megabytes
 
 
 def yearly_median(values: Floats) -> Floats:
@@ -95,7 +95,7 @@ def in_flower_chance(
     return chance
 
 
-def flowering_counts(start: Floats, *, end: Floats, n_days: int) -> Floats:
+def flowering_counts(start: Floats, *, end: Floats, n_days: int) -> NDArray[np.int64]:
     """How many samples of each row are in flower at noon of each day, shape (n, n_days)."""
     n, width = len(start), n_days + 1
     # A sample without a flower opens and closes on the same day, and so is never seen.
@@ -112,6 +112,7 @@ def flowering_counts(start: Floats, *, end: Floats, n_days: int) -> Floats:
         at += row
         return np.bincount(at.reshape(-1), minlength=n * width).reshape(n, width)
 
-    counts = tally(start) - tally(end)
-    running: Floats = np.cumsum(counts, axis=1, dtype=np.float64)
+    running = tally(start)
+    running -= tally(end)
+    np.cumsum(running, axis=1, out=running)
     return running[:, :n_days]
