@@ -126,10 +126,10 @@ class Forecaster:
             question,
             lambda: prepare(
                 weather,
-                surroundings=wanted,
+                surroundings=question[1],  # another thread may have pushed them out meanwhile
                 growth_law=self.growth_law,
                 ageing_law=self.ageing_law,
-                summer=summer,
+                summer=question[2],
             ),
         )
         return sums, {place: number for number, place in enumerate(question[1])}

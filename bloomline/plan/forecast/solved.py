@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
@@ -34,7 +33,7 @@ MOSTLY = 0.5
 
 _Rest = tuple[Garden, WeatherYears, float]
 _DAYS = fields(FloweringDays)
-_MOST_TABLES = 2  # of the place that is seen, and of one beside it
+_MOST_TABLES = 3  # of the yard, of all kinds on the shelf, and of a place or question beside
 _MOST_ROWS = 8192  # whose days take some ten megabytes
 
 
@@ -116,7 +115,7 @@ class SolvedTables:
     """
 
     def __init__(self) -> None:
-        self._kept: deque[tuple[_Rest, dict[int, int], Solved]] = deque(maxlen=_MOST_TABLES)
+        self._kept: list[tuple[_Rest, dict[int, int], Solved]] = []
         self._lock = Lock()
 
     def forget(self) -> None:
@@ -142,25 +141,27 @@ class SolvedTables:
                 if each[0][1] is weather and each[0][0] == garden and each[0][2] == garden_sd
             ]
         solved: Solved | None = None
-        if kept:
-            _, numbers, before = kept[0]
+        used = None
+        for each in kept:
+            _, numbers, before = each
             at = [numbers.get(id(planting), -1) for planting in plantings]
             new = [row for row, old in enumerate(at) if old < 0]
             if not new and at == [*range(len(before.plantings))]:
                 return before
             if 2 * len(new) < len(plantings):
+                used = each
                 solved = _some(before, np.array(at, dtype=np.int64), tuple(plantings))
                 if new:
                     solved = _with_rows(solved, work_out([plantings[row] for row in new]), new)
+                break
         if solved is None:
             solved = work_out(plantings)
         if len(plantings) <= _MOST_ROWS:
             numbers = {id(planting): row for row, planting in enumerate(solved.plantings)}
             with self._lock:
-                for each in kept[:1]:
-                    if each in self._kept:
-                        self._kept.remove(each)
-                self._kept.appendleft((rest, numbers, solved))
+                # What an edit changed is looked at no more; other questions keep their tables.
+                others = [each for each in self._kept if each is not used]
+                self._kept = [(rest, numbers, solved), *others][:_MOST_TABLES]
         return solved
 
 

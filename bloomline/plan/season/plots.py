@@ -42,9 +42,6 @@ class Plot:
     lifted_on: date | None
 
 
-_Key = tuple[str, int, date, float, float, date | None]
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Plots:
     """The plots of a yard, and which of them its layers are, pot by pot.
