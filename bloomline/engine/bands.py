@@ -20,7 +20,7 @@ NORMAL_NODES = NORMAL_NODES / np.sqrt(np.mean(NORMAL_NODES**2))
 NORMAL_NODES.setflags(write=False)
 
 
-_AT_ONCE = 256  # plantings whose samples take some megabytes
+_AT_ONCE = 128  # plantings whose samples take some megabytes
 
 
 def yearly_median(values: Floats) -> Floats:
@@ -95,19 +95,24 @@ def in_flower_chance(
     return chance
 
 
-def flowering_counts(start: Floats, *, end: Floats, n_days: int) -> Floats:
+def flowering_counts(start: Floats, *, end: Floats, n_days: int) -> NDArray[np.int64]:
     """How many samples of each row are in flower at noon of each day, shape (n, n_days)."""
-    n = len(start)
-    known = np.isfinite(start) & np.isfinite(end)
-    width = n_days + 1
-    row = (np.arange(n) * width)[:, None] + np.zeros_like(start, dtype=np.int64)
+    n, width = len(start), n_days + 1
+    # A sample without a flower opens and closes on the same day, and so is never seen.
+    unknown = ~(np.isfinite(start) & np.isfinite(end))
+    row = (np.arange(n) * width)[:, None]
 
-    def tally(days: Floats) -> Floats:
+    def tally(days: Floats) -> NDArray[np.int64]:
         # The first noon at or after the moment; everything past the axis falls in its last bin.
-        noon = np.ceil(np.where(known, days, 0.0) - 0.5)
-        at = np.clip(noon, 0, n_days).astype(np.int64)
-        hits = np.bincount((row + at)[known], minlength=n * width)
-        return hits.astype(np.float64).reshape(n, width)
+        noon = np.where(unknown, 0.0, days)
+        noon -= 0.5
+        np.ceil(noon, out=noon)
+        np.clip(noon, 0, n_days, out=noon)
+        at = noon.astype(np.int64)
+        at += row
+        return np.bincount(at.reshape(-1), minlength=n * width).reshape(n, width)
 
-    running: Floats = np.cumsum(tally(start) - tally(end), axis=1)
+    running = tally(start)
+    running -= tally(end)
+    np.cumsum(running, axis=1, out=running)
     return running[:, :n_days]

@@ -305,32 +305,37 @@ class _Heat:
     def reach(self, goal: Floats) -> Floats:
         """Day on which the heat reaches a goal, linear within the day; NaN if never."""
         n_days = self.sums.n_days
-        flat = self.sums.growth.reshape(-1)
-        early = goal <= self.heat_met
         # Before the need is met the whole formula is searched, afterwards the growth alone.
-        low = np.where(early, self.begins, self._met_inside)
-        high = np.where(early, self._met_inside, n_days + 1)
         growth_goal = goal - self.heat_met + self.growth_met
-
-        def reached(day: Ints) -> Bools:
-            inside = np.minimum(day, n_days)
-            grown = np.take(flat, self.rows.base + inside)
-            late_there = (grown >= growth_goal) | (day > n_days)
-            if not early.any():
-                return late_there
-            product = np.take(self.sums.growth_by_cold.reshape(-1), self.rows.base + inside)
-            since = grown - self.growth_then
-            heat = self.km * since + self.per_week * (
-                product - self.product_then - self.shortfall * since
-            )
-            return np.where(early, heat >= goal, late_there)
-
-        first = first_true(reached, low, high)
+        first = first_at_least(self.sums.growth, self.rows, growth_goal, self._met_inside)
+        early = (goal <= self.heat_met).nonzero()
+        if len(early[0]):
+            first[early] = self._first_unmet(np.broadcast_to(goal, first.shape)[early], early)
         at = np.minimum(first, n_days)
         before = np.maximum(at - 1, self.begins)
         left, right = self.at(before), self.at(at)
         part = np.clip((goal - left) / np.where(right > left, right - left, 1.0), 0.0, 1.0)
         return np.where(first > n_days, np.nan, before + part * (at > before))
+
+    def _first_unmet(self, goal: Floats, some: tuple[Ints, ...]) -> Ints:
+        """First day that reaches a goal before the need for cold is met, where it does.
+
+        some : of which plantings and years; the goal and the answer have the shape of each.
+        """
+        growth, product = self.sums.growth.reshape(-1), self.sums.growth_by_cold.reshape(-1)
+        base, shortfall = self.rows.base[some], self.shortfall[some]
+        growth_then, product_then = self.growth_then[some], self.product_then[some]
+        per_week = self.per_week[some[0], 0]
+
+        def reached(day: Ints) -> Bools:
+            at = base + day
+            since = np.take(growth, at) - growth_then
+            heat = self.km * since + per_week * (
+                np.take(product, at) - product_then - shortfall * since
+            )
+            return np.asarray(heat >= goal)
+
+        return first_true(reached, self.begins[some], self._met_inside[some])
 
 
 def heat_until(sums: PreparedSums, *, plantings: Plantings, day: Floats, law: GrowthLaw) -> Floats:

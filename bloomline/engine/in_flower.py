@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from bloomline.engine.bands import NORMAL_NODES
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
+Ints = NDArray[np.int64] | NDArray[np.int32]
 Bytes = NDArray[np.uint8]
 
 N_NODES = len(NORMAL_NODES)
@@ -47,15 +47,19 @@ class InFlower:
         rows, which other row each is a part of: that one flowers when any of them does, and
         they have no row of their own. The parts of a row err together.
         """
-        known = (np.isfinite(start) & np.isfinite(end))[:, None, :]
+        known = np.isfinite(start) & np.isfinite(end)
         shift = (cultivar_sd_days[:, None] * NORMAL_NODES)[:, :, None]
 
         def noon(days: Floats) -> Ints:
-            first = np.ceil(np.where(known, days[:, None, :] + shift, 0.0) - 0.5)
-            return np.clip(first, 0, n_days).astype(np.int64)
+            # In place and in short numbers: a yard has hundreds of thousands of these.
+            first = np.where(known, days, 0.0)[:, None, :] + shift
+            first -= 0.5
+            np.ceil(first, out=first)
+            np.clip(first, 0, n_days, out=first)
+            return first.astype(np.int32)
 
         opens, closes = noon(start), noon(end)
-        lit = known & (opens < closes)
+        lit = known[:, None, :] & (opens < closes)
         self.cultivar = cultivar
         self.n_days = n_days
         self.n_years = start.shape[1]
@@ -77,17 +81,20 @@ class InFlower:
 
     def _bits(self, lit: NDArray[np.bool_], width: int) -> Bytes:
         n = len(lit)
-        bits = np.zeros((n + 1, width, self.n_years), dtype=np.uint8)
-        lane = np.arange(n)[:, None] * (width * self.n_years) + np.arange(self.n_years)
+        # Day by day while it is made: what was lit the day before is then one pass over an array.
+        by_day = np.zeros((width, n + 1, self.n_years), dtype=np.uint8)
+        flat, stride = by_day.reshape(-1), (n + 1) * self.n_years
         for node in range(N_NODES):
-            seen = lit[:, node]
+            seen = np.flatnonzero(lit[:, node])
             for edge in (self.first[:, node], self.last[:, node] + 1):
-                at = lane + (edge - self.begin) * self.n_years
-                bits.reshape(-1)[at[seen]] ^= np.uint8(1 << node)
-        # Day by day, since the accumulation of NumPy is many times as slow.
+                at = np.take(edge.reshape(-1), seen).astype(np.int64)
+                at -= self.begin
+                at *= stride
+                at += seen
+                flat[at] ^= np.uint8(1 << node)
         for day in range(1, width):
-            bits[:, day] ^= bits[:, day - 1]
-        return bits
+            by_day[day] ^= by_day[day - 1]
+        return np.ascontiguousarray(by_day.transpose(1, 0, 2))
 
     def days_of_groups(self, groups: Ints) -> Floats:
         """Expected days on which any planting of a group is in flower, by group and year.

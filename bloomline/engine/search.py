@@ -49,18 +49,30 @@ def first_at_least(
     within : the goal is known to be reached in so many days, if the axis is that long.
     """
     flat = values.reshape(-1)
-    never = np.full_like(low, rows.n_days + 1)
+    last = rows.base + rows.n_days
+    end = last if within is None else np.minimum(rows.base + low + (within - 1), last)
+    # The last place at which the goal isn't reached, taken forward in ever smaller steps: fewer
+    # passes over the arrays than with two ends that close in, and none of them makes an array.
+    at = rows.base + (low - 1)
+    ahead, there = np.empty_like(at), np.empty(at.shape)
+    is_below, is_inside = np.empty(at.shape, dtype=bool), np.empty(at.shape, dtype=bool)
+    widest = int((end - at).max(initial=0))
+    for bit in reversed(range(widest.bit_length())):
+        step = 1 << bit
+        np.add(at, step, out=ahead)
+        np.take(flat, ahead, out=there, mode="clip")
+        np.greater_equal(there, goal, out=is_below)
+        np.logical_not(is_below, out=is_below)
+        np.less_equal(ahead, end, out=is_inside)
+        is_below &= is_inside
+        np.multiply(is_below, step, out=ahead)
+        at += ahead
+    at += 1
+    at -= rows.base
     if within is not None:
-        never = np.minimum(low + within, never)
-
-    def reached(day: Ints) -> Bools:
-        return np.take(flat, rows.base + np.minimum(day, rows.n_days)) >= goal
-
-    first = first_true(reached, low, never)
-    at_end = first >= rows.n_days
-    if not at_end.any():
-        return first
-    return np.where(at_end & ~reached(first), rows.n_days + 1, first)
+        # A sum that ends within the days does so at the axis' end alone.
+        at[(at == rows.n_days) & ~(np.take(flat, last) >= goal)] = rows.n_days + 1
+    return at
 
 
 def crossing(

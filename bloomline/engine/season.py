@@ -8,6 +8,7 @@ the whole yard, and so changes dates but no number of days.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -21,9 +22,12 @@ from bloomline.engine.in_flower import N_NODES, InFlower
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+_Shares = Iterator[tuple[int, Floats]]
 
 _LULL_DAYS = 2
 _MOST_STEPS = 50
+_NODES_OF = np.unpackbits(np.arange(256, dtype=np.uint8)[:, None], axis=1).astype(np.float32)
+"""Of each byte of bits which nodes it lights, 0 or 1."""
 _ROUNDING = 1e-9  # sums of products that should be equal differ by less
 
 
@@ -59,15 +63,58 @@ class _Kind:
         """The days outside of which it never flowers."""
         return slice(self.begin, self.begin + self.bits.shape[1])
 
-    def on(self, days: Ints, years: Ints) -> tuple[slice, Ints]:
-        """Layers in flower at each node, shape (n_nodes, n_some), of days that are in order.
-
-        Returns which of the days they are of, and the layers.
-        """
+    def on(self, days: Ints, years: Ints) -> _Open:
+        """Layers in flower on some days of some years; the days are in order."""
         first, after = np.searchsorted(days, [self.days.start, self.days.stop]).tolist()
         at = slice(first, after)
-        seen = np.unpackbits(self.bits[:, days[at] - self.begin, years[at], None], axis=-1)
-        return at, np.asarray(_added(self.layers, seen).T, dtype=np.int64)
+        if len(self.layers) == 1:
+            lit = np.bitwise_count(self.bits[0, days[at] - self.begin, years[at]])
+            return _Open(at, int(self.layers[0]), lit)
+        seen = np.take(_NODES_OF, self.bits[:, days[at] - self.begin, years[at]], axis=0)
+        return _Open(at, np.asarray(_added(self.layers, seen).T, dtype=np.int64))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Open:
+    """Layers of a kind that are in flower.
+
+    at : on which of the days asked about. layers : shape (n_nodes, n_some). Where all of them
+    open as one it is their number instead, and `lit` says at how many nodes, shape (n_some,).
+    """
+
+    at: slice
+    layers: Ints | int
+    lit: NDArray[np.uint8] | None = None
+
+    def fewest(self) -> Ints:
+        """The least number at any node, shape (n_some,)."""
+        if self.lit is None:
+            return np.asarray(np.min(self.layers, axis=0))
+        return np.where(self.lit == N_NODES, self.layers, 0)
+
+    def most(self) -> Ints:
+        """The greatest number at any node, shape (n_some,)."""
+        if self.lit is None:
+            return np.asarray(np.max(self.layers, axis=0))
+        return np.where(self.lit > 0, self.layers, 0)
+
+    def shares(self, some: NDArray[np.bool_], *, limit: int, steps: int) -> _Shares:
+        """Numbers of steps, of which there are `steps` up to the limit, and the share with each.
+
+        some : which of the days count, shape (n_some,).
+        """
+        per_step = (limit + 1) / steps
+        # More than a crowd is a crowd, however many equal pots a planting stands in.
+        if self.lit is None:
+            here = np.minimum(np.asarray(self.layers)[:, some], limit + 1)
+            yield from _shares(here, per_step=per_step, below=steps)
+            return
+        lit = self.lit[some] / N_NODES
+        yield 0, 1.0 - lit
+        exact = min(int(self.layers), limit + 1) / per_step
+        for number in {math.floor(exact), math.ceil(exact)}:
+            if number < steps:
+                yield number, lit * (1.0 - abs(exact - number))
 
 
 class YearlySeason:
@@ -126,9 +173,9 @@ class YearlySeason:
         days, years = np.nonzero((least <= limit) & (most > limit))
         counts = [kind.on(days, years) for kind in self._kinds]
         fewest, many = (np.zeros(len(days), dtype=np.int64) for _ in range(2))
-        for at, here in counts:
-            fewest[at] += here.min(axis=0)
-            many[at] += here.max(axis=0)
+        for kind_open in counts:
+            fewest[kind_open.at] += kind_open.fewest()
+            many[kind_open.at] += kind_open.most()
         sure = fewest > limit
         crowd[years[sure], days[sure]] = 1.0
         # How the layers add up is worked out for the days that could be either.
@@ -137,14 +184,13 @@ class YearlySeason:
         steps = min(limit + 1, _MOST_STEPS)
         chance = np.zeros((steps, int(before[-1])))  # of 0, 1 … steps too few for a crowd
         chance[:1] = 1.0
-        for at, here in counts:
-            # More than a crowd is a crowd, however many equal pots a planting stands in.
-            open_here = np.minimum(here[:, either[at]], limit + 1)
-            if not open_here.size:
-                continue
+        for kind_open in counts:
+            at = kind_open.at
             some = slice(int(before[at.start]), int(before[at.stop]))
-            after = np.zeros((steps, open_here.shape[1]))
-            for more, share in _shares(open_here, per_step=(limit + 1) / steps, below=steps):
+            if some.start == some.stop:
+                continue
+            after = np.zeros((steps, some.stop - some.start))
+            for more, share in kind_open.shares(either[at], limit=limit, steps=steps):
                 after[more:] += chance[: steps - more, some] * share
             chance[:, some] = after
         crowd[years[either], days[either]] = 1.0 - chance.sum(axis=0)
@@ -171,11 +217,11 @@ def _added(layers: Ints, seen: NDArray[Any]) -> NDArray[np.float32]:
 
     layers : shape (n,). seen : shape (n, …), 0 or 1. Returns shape (…).
     """
-    flat = seen.reshape(len(seen), -1).astype(np.float32)
+    flat = seen.reshape(len(seen), -1).astype(np.float32, copy=False)
     return (layers.astype(np.float32) @ flat).reshape(seen.shape[1:])
 
 
-def _shares(layers: Ints, *, per_step: float, below: int) -> Iterator[tuple[int, Floats]]:
+def _shares(layers: Ints, *, per_step: float, below: int) -> _Shares:
     """Numbers of steps under a limit, and the share of nodes with each.
 
     layers : shape (n_nodes, n). Each share has the shape (n,).

@@ -15,6 +15,7 @@ from datetime import date
 
 from bloomline.model.revising import (
     EditRefusedError,
+    given,
     pot_index,
     refuse_fields,
     refuse_known_ids,
@@ -314,26 +315,27 @@ def with_changed_layer(pot: Pot, layer: Layer, fields: Mapping[str, object]) -> 
 def set_planted(yard: Yard, layer_ids: Iterable[str], day: date) -> Yard:
     """Give layers another planting date."""
     wanted = set(layer_ids)
-    pots = list(yard.pots)
+    left = set(wanted)
     good: date | None = None
-
-    def planted(layer: Layer) -> Layer:
-        nonlocal good
-        if good is None or layer.lifted_on is not None:
-            revised = revise(layer, {"planted": day})
-            good = revised.planted
-            return revised
-        # A day that is good for one layer is good for all that stay: a slider moves thousands.
-        return layer if layer.planted == good else layer.model_copy(update={"planted": good})
-
-    for at, pot in enumerate(pots):
-        mine = wanted.intersection(layer.id for layer in pot.layers)
-        if mine:
-            wanted -= mine
-            layers = tuple(planted(each) if each.id in mine else each for each in pot.layers)
-            pots[at] = pot.model_copy(update={"layers": layers})
-    if wanted:
-        yard.layer(min(wanted))  # raises, and names what comes near
+    pots = []
+    for pot in yard.pots:
+        layers, is_changed = [], False
+        for old in pot.layers:
+            layer = old
+            if old.id in wanted:
+                left.discard(old.id)
+                if good is None or layer.lifted_on is not None:
+                    layer = revise(layer, {"planted": day})
+                    good = layer.planted
+                elif layer.planted != good:
+                    # A day that is good for one layer is good for all that stay: a slider moves
+                    # thousands.
+                    layer = given(layer, {"planted": good})
+                is_changed |= layer is not old
+            layers.append(layer)
+        pots.append(given(pot, {"layers": tuple(layers)}) if is_changed else pot)
+    if left:
+        yard.layer(min(left))  # raises, and names what comes near
     return revise(yard, {"pots": tuple(pots)}, links=False)
 
 

@@ -41,6 +41,26 @@ def revise(part: _Part, changes: dict[str, object], *, links: bool = True) -> _P
     return part if all(new[name] == old[name] for name in changes) else revised
 
 
+def given(part: _Part, values: Mapping[str, object]) -> _Part:
+    """A copy of a part with values that are known to be good for it.
+
+    Nothing is checked; it is `model_copy` at a third of its cost, for edits of thousands of parts.
+    """
+    copied = part.__class__.__new__(part.__class__)
+    fields_set = part.__pydantic_fields_set__
+    put = object.__setattr__  # since parts are frozen
+    put(copied, "__dict__", {**part.__dict__, **values})
+    # Frozen parts may share what is never changed in them.
+    put(
+        copied,
+        "__pydantic_fields_set__",
+        fields_set if values.keys() <= fields_set else {*fields_set, *values},
+    )
+    put(copied, "__pydantic_extra__", part.__pydantic_extra__)
+    put(copied, "__pydantic_private__", None)
+    return copied
+
+
 def with_pot(yard: Yard, at: int, pot: Pot, *, links: bool = False) -> Yard:
     """Put a pot in the place of another, which it may be itself."""
     if pot is yard.pots[at]:

@@ -16,7 +16,7 @@ from bloomline.errors import BloomlineError
 from bloomline.model.yard import PlaceChoice
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.season.outlook import Outlook, known
-from bloomline.plan.season.yard import season_report
+from bloomline.plan.season.yard import prepared_season, season_report
 from bloomline.ui.document import Document
 
 _AT_ONCE_S = 0.02
@@ -173,7 +173,7 @@ class SeasonService(QObject):
     def prepare(self, outlook: Outlook) -> None:
         """Work a season out that may be asked for next, while there is time."""
         if known(season_report, outlook) is None:
-            self._ahead.ask(partial(season_report, outlook))
+            self._ahead.ask(partial(prepared_season, outlook))
 
     @property
     def is_preparing(self) -> bool:

@@ -19,7 +19,7 @@ from large_yard import REGIONS, big_yard
 from bloomline.plan.climate.garden import garden_named
 from bloomline.plan.climate.surroundings import standing_of
 from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.forecast.one_planting import bands_of
+from bloomline.plan.forecast.outcomes import bands_of
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import solve_yard

@@ -19,8 +19,9 @@ from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.plan.climate.garden import Garden, garden_at
 from bloomline.plan.climate.reference_garden import reference_garden
 from bloomline.plan.climate.surroundings import Standing
-from bloomline.plan.forecast.forecaster import Forecaster, Solved
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import Forecast, Request, forecast
+from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.words.days import as_date, as_day
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.reference.observations import (

@@ -17,11 +17,11 @@ from bloomline.model import edits
 from bloomline.plan.carry.succession import successions
 from bloomline.plan.climate.garden import garden_named
 from bloomline.plan.forecast import forecaster as forecaster_module
-from bloomline.plan.forecast import one_planting
+from bloomline.plan.forecast import outcomes
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot import compost, findings, weight
 from bloomline.plan.pot.findings import findings_of
-from bloomline.plan.season import colour, nights, yard
+from bloomline.plan.season import forecasts, nights, yard
 from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.weights import weights
@@ -82,9 +82,8 @@ class Counted:
 def counted(monkeypatch):
     found = Counted(monkeypatch)
     found.watch(forecaster_module, "weather_for", "prepare", "flowering_days", "colder_than")
-    found.watch(one_planting, "Outcome", "Band")
-    found.watch(yard, "LayerForecast")
-    found.watch(colour, "PotForecast", "pot_summary")
+    found.watch(outcomes, "Outcome", "Band")
+    found.watch(forecasts, "_layer_forecast", "_pot_forecast", "pot_summary")
     found.watch(nights, "daily_root_zone_c")
     return found
 
@@ -98,27 +97,57 @@ def test_a_region_step_asks_the_engine_as_often_for_a_nursery_as_for_a_yard(coun
     season_report(here)
     there = here.with_(garden=garden_named("Rothamsted"))
     calls = counted.of(lambda: season_report(there))
-    # The season itself, and what would help where the winter is too short.
-    assert calls["weather_for"] == 1
-    assert all(1 <= calls[name] <= 2 for name in ENGINE[1:]), calls
-    layers = sum(len(pot.layers) for pot in here.yard.pots)
+    assert {name: calls[name] for name in ENGINE} == dict.fromkeys(ENGINE, 1)
+    assert calls["_pot_forecast"] == n_pots
+    # Of layers nothing is made before it is asked for, and then of that pot alone.
+    assert not calls.keys() & {"_layer_forecast", "Outcome", "Band", "pot_summary"}
+    pot = season_report(there).pots[n_pots // 2]
+    calls = counted.of(lambda: ([layer.start for layer in pot.layers], pot.summary))
+    assert calls["_layer_forecast"] == len(pot.layers)
+    assert calls["Band"] <= 5 * len(pot.layers)
+    assert calls["pot_summary"] == 1
+    assert not calls.keys() & {*ENGINE, "Outcome"}
+
+
+def test_a_report_that_is_read_to_the_end_answers_equal_layers_once(counted):
+    there = outlook_of(large_yard.nursery(120), garden=garden_named("Rothamsted"))
+    report = season_report(there)
+    calls = counted.of(lambda: [(layer.start, layer.advice) for layer in report.layers])
     different = len(yard.solve_yard(there).solved.plantings)
-    assert calls["LayerForecast"] == layers
-    assert calls["PotForecast"] == calls["pot_summary"] == n_pots
-    assert calls["Outcome"] == different <= layers
-    assert calls["Band"] <= 5 * different
+    assert calls["Outcome"] == different <= len(report.layers)
+    assert calls["Band"] <= 10 * different
+    # What would help where the winter is too short is one more question, for all of them.
+    assert all(calls.get(name, 0) <= 1 for name in ENGINE), calls
+    assert counted.of(lambda: [(layer.start, layer.advice) for layer in report.layers]) == {}
 
 
-def test_one_edit_makes_no_weather_anew(counted):
+def test_one_edit_makes_no_weather_anew_and_solves_what_it_changed(counted, monkeypatch):
     here = outlook_of(large_yard.nursery(60))
     season_report(here)
+    rows = []
+    real = forecaster_module.flowering_days
+
+    def counting(sums, *, plantings, **laws):
+        rows.append(len(plantings.zone))
+        return real(sums, plantings=plantings, **laws)
+
+    monkeypatch.setattr(forecaster_module, "flowering_days", counting)
     layer = here.yard.pots[7].layers[0]
     edited = edits.set_planted(here.yard, [layer.id], layer.planted + timedelta(days=1))
     calls = counted.of(lambda: season_report(here.with_(yard=edited)))
     assert not calls.keys() & {"weather_for", "prepare"}
-    assert calls["flowering_days"] <= 2
+    assert rows == [1]
+    assert not calls.keys() & {"_layer_forecast", "Outcome", "Band"}
     # Asked again, nothing at all is made.
     assert counted.of(lambda: season_report(here)) == {}
+
+
+def test_a_planting_day_for_all_checks_one_layer_and_the_yard(monkeypatch):
+    here = large_yard.nursery(60)
+    counted = Counted(monkeypatch).watch(edits, "revise")
+    layers = [layer.id for pot in here.pots for layer in pot.layers]
+    calls = counted.of(lambda: edits.set_planted(here, layers, date(2026, 10, 30)))
+    assert calls == {"revise": 2}
 
 
 def test_the_years_work_walks_the_days_for_all_pots_at_once(counted):
@@ -126,7 +155,7 @@ def test_the_years_work_walks_the_days_for_all_pots_at_once(counted):
     season_report(here)
     calls = counted.of(lambda: work_plan(here))
     assert calls["daily_root_zone_c"] <= 2
-    assert not calls.keys() & {"LayerForecast", "prepare", "flowering_days"}
+    assert not calls.keys() & {"prepare", "flowering_days"}
 
 
 def several(yard_of_some, times):

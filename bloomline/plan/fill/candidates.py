@@ -23,8 +23,7 @@ from bloomline.plan.climate.surroundings import Standing, standing_of
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.fill.colours import goes_alone
 from bloomline.plan.fill.wishes import Wishes
-from bloomline.plan.forecast.forecaster import Solved
-from bloomline.plan.forecast.one_planting import bands_of, outcomes
+from bloomline.plan.forecast.outcomes import bands_of, outcomes
 from bloomline.plan.forecast.planting_day import (
     MIDSUMMER_DAY,
     counts_from,
@@ -32,6 +31,7 @@ from bloomline.plan.forecast.planting_day import (
     usual_planting_span,
 )
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.season.colour import in_flower
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.shelf import ShelfWindow

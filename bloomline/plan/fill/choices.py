@@ -37,7 +37,7 @@ from bloomline.plan.fill.wishes import (
     SURE_YEARS,
     Wishes,
 )
-from bloomline.plan.forecast.one_planting import bands_of
+from bloomline.plan.forecast.outcomes import bands_of
 from bloomline.plan.pot.fitting import fill_of, room_at, shape_of
 from bloomline.plan.pot.residence import TOGETHER_DAYS, is_out_before
 from bloomline.plan.season.colour import HANDOVER_DAYS

@@ -16,8 +16,8 @@ from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
 from bloomline.plan.fill.why import nothing_words
 from bloomline.plan.fill.wishes import Go, Wishes, settled
-from bloomline.plan.forecast.forecaster import Solved
-from bloomline.plan.forecast.one_planting import bands_of
+from bloomline.plan.forecast.outcomes import bands_of
+from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.season.colour import HANDOVER_DAYS
 from bloomline.plan.season.outlook import Outlook

@@ -11,13 +11,15 @@ from bloomline.engine.bands import yearly_median
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.climate.weather import RecordedWeather
-from bloomline.plan.forecast.forecaster import Bools, Floats, Forecaster, Solved
+from bloomline.plan.forecast.forecaster import Bools, Floats, Forecaster
+from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.forecast.planting_day import (
     chilled_planting_day,
     usual_planting_day,
     usual_planting_span,
 )
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.words.days import as_date, as_day
 from bloomline.reference.rules import load_rules
 from bloomline.words import day_words, part_of_month, plural, tr
@@ -99,60 +101,85 @@ def least_in_store(cultivar: Cultivar) -> float:
 
 def cold_plans(
     solved: Solved, *, forecaster: Forecaster, recorded: RecordedWeather | None = None
-) -> tuple[ColdPlan | None, ...]:
+) -> Sequence[ColdPlan | None]:
     """A plan for every row of a solved table whose usual winter is too short, else None.
 
-    solved : all weather years. Bulbs that stay in their pot can't be chilled: no plan.
+    solved : all weather years. Bulbs that stay in their pot can't be chilled: no plan. They are
+    worked out when the first of them is asked for.
     """
-    cold = yearly_median(solved.days.cold_weeks)
-    fails = solved.blind.mean(axis=1) >= 0.5
-    short = [
-        row
-        for row, planting in enumerate(solved.plantings)
-        if solved.needs[row].full_rate_weeks > 0.0
-        and not planting.established
-        and is_short(float(cold[row]), planting.cultivar.chill_weeks_min)
-    ]
-    plans: list[ColdPlan | None] = [None] * len(solved.plantings)
-    if not short:
-        return tuple(plans)
-    # All standings in their order, so that the sums that are at hand serve again.
-    first: dict[Standing, Planting] = {}
-    for planting in solved.plantings:
-        first.setdefault(planting.standing, planting)
-    tries: list[Planting] = list(first.values())
-    for row in short:
-        planting = solved.plantings[row]
-        usual = usual_planting_day(
-            planting.cultivar, garden=solved.garden, first_day=solved.first_day
+    plans = _Plans(solved, forecaster, recorded)
+    return LaterItems(len(solved.plantings), plans.of)
+
+
+class _Plans:
+    """The plans of a table's rows, all of them worked out at once."""
+
+    def __init__(
+        self, solved: Solved, forecaster: Forecaster, recorded: RecordedWeather | None
+    ) -> None:
+        self._solved, self._forecaster, self._recorded = solved, forecaster, recorded
+        self._cold = yearly_median(solved.days.cold_weeks).tolist()
+        self._found: dict[int, ColdPlan] | None = None
+
+    def of(self, row: int) -> ColdPlan | None:
+        """The plan of a row."""
+        if not self._is_short(row):
+            return None
+        if self._found is None:
+            short = [each for each in range(len(self._cold)) if self._is_short(each)]
+            self._found = self._all(short)
+        return self._found[row]
+
+    def _is_short(self, row: int) -> bool:
+        planting = self._solved.plantings[row]
+        return (
+            self._solved.needs[row].full_rate_weeks > 0.0
+            and not planting.established
+            and is_short(self._cold[row], planting.cultivar.chill_weeks_min)
         )
-        span, _ = usual_planting_span(planting.cultivar, usual=usual)
-        best = max(planting.cultivar.chill_weeks_best or 0.0, least_in_store(planting.cultivar))
-        tries += [
+
+    def _all(self, short: Sequence[int]) -> dict[int, ColdPlan]:
+        solved = self._solved
+        fails = solved.blind.mean(axis=1) >= 0.5
+        # All standings in their order, so that the sums that are at hand serve again.
+        first: dict[Standing, Planting] = {}
+        for planting in solved.plantings:
+            first.setdefault(planting.standing, planting)
+        tries: list[Planting] = list(first.values())
+        for row in short:
+            tries += self._tries(solved.plantings[row])
+        again = self._forecaster.solve(
+            tries, garden=solved.garden, first_day=solved.first_day, recorded=self._recorded
+        )
+        got = yearly_median(again.days.cold_weeks)
+        opens = again.flowers()
+        plans = {}
+        for number, row in enumerate(short):
+            at = len(first) + 3 * number
+            cultivar = solved.plantings[row].cultivar
+            least = least_in_store(cultivar) if fails[row] else cultivar.chill_weeks_min or 0.0
+            plans[row] = _plan(
+                solved.plantings[row], tries[at : at + 3], got[at:], opens[at:], least=least
+            )
+        return plans
+
+    def _tries(self, planting: Planting) -> list[Planting]:
+        """A planting chilled in full, on its usual day and as early as may be."""
+        solved = self._solved
+        cultivar, first_day = planting.cultivar, as_date(solved.first_day)
+        usual = usual_planting_day(cultivar, garden=solved.garden, first_day=solved.first_day)
+        span, _ = usual_planting_span(cultivar, usual=usual)
+        best = max(cultivar.chill_weeks_best or 0.0, least_in_store(cultivar))
+        return [
             # Chilled in full it opens first, and so has least of the place's own cold.
             replace(
                 planting,
-                rooted=chilled_planting_day(
-                    usual, garden=solved.garden, first_day=as_date(solved.first_day)
-                ),
+                rooted=chilled_planting_day(usual, garden=solved.garden, first_day=first_day),
                 prechill_weeks=max(best, planting.prechill_weeks),
             ),
             replace(planting, rooted=min(planting.rooted, usual)),
-            replace(planting, rooted=min(planting.rooted, max(span, as_date(solved.first_day)))),
+            replace(planting, rooted=min(planting.rooted, max(span, first_day))),
         ]
-    again = forecaster.solve(
-        tries, garden=solved.garden, first_day=solved.first_day, recorded=recorded
-    )
-    got = yearly_median(again.days.cold_weeks)
-    opens = again.flowers()
-    for number, row in enumerate(short):
-        at = len(first) + 3 * number
-        cultivar = solved.plantings[row].cultivar
-        least = least_in_store(cultivar) if fails[row] else cultivar.chill_weeks_min or 0.0
-        plans[row] = _plan(
-            solved.plantings[row], tries[at : at + 3], got[at:], opens[at:], least=least
-        )
-    return tuple(plans)
 
 
 def _plan(

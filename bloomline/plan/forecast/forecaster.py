@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property, lru_cache
-from typing import Literal
+from typing import Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.autumn import AutumnLaw
-from bloomline.engine.bands import BandDays, band_days, yearly_median
+from bloomline.engine.bands import yearly_median
 from bloomline.engine.climate import WeatherYears
 from bloomline.engine.flowering import (
-    FloweringDays,
     Plantings,
     PreparedSums,
     Surroundings,
@@ -30,94 +28,18 @@ from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.climate.weather import RecordedWeather, weather_for
 from bloomline.plan.forecast.keep import Keep
-from bloomline.plan.forecast.mixed import MixedRow, joined, parted
+from bloomline.plan.forecast.mixed import joined, parted
 from bloomline.plan.forecast.needs import Need, NeedSolver, date_sd_days
 from bloomline.plan.forecast.plantings import Planting, last_autumn_day, midsummer_after, table_of
+from bloomline.plan.forecast.solved import Solved, SolvedTables, Uncertainty
 from bloomline.plan.words.days import as_date, as_day, days_between
 from bloomline.reference.rules import load_rules
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-Stage = Literal["nose", "start", "full", "end", "leaves_over"]
-STAGES: tuple[Stage, ...] = ("nose", "start", "full", "end", "leaves_over")
-"""The five days a planting is followed by."""
-
-MOSTLY = 0.5
-"""Share of the weather years from which on something is said to happen."""
-
 _LONGEST_WAIT_DAYS = 360
 _KEPT_SUMS = 6
-
-
-@dataclass(frozen=True, slots=True)
-class Uncertainty:
-    """What is not known, one standard deviation in days.
-
-    cultivar : of each planting's own date, shape (n,). garden : what moves the whole yard.
-    """
-
-    cultivar: Floats
-    garden: float
-
-    @property
-    def together(self) -> Floats:
-        """Both, shape (n,)."""
-        return np.hypot(self.cultivar, self.garden)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Solved:
-    """Answers for different plantings on one axis; arrays have shape (n, n_years).
-
-    earliest : axis day before which none can open, shape (n,).
-    `days` holds NaN for years without flowers: `blind` for want of cold, `too_late` because the
-    season ends first. In years in which frost has `killed` the bulbs it holds the days on which
-    they would have flowered, so that dates don't come from mild years alone; what counts as
-    colour is `in_flower`. `first_day` is day 0, `first_ordinal` the same as an ordinal. `mixed`
-    holds the parts of rows that are mixtures.
-    """
-
-    garden: Garden
-    first_day: np.datetime64
-    weather: WeatherYears
-    plantings: tuple[Planting, ...]
-    needs: tuple[Need, ...]
-    days: FloweringDays
-    blind: Bools
-    killed: Bools
-    too_late: Bools
-    uncertainty: Uncertainty
-    first_ordinal: int
-    earliest: Floats
-    mixed: tuple[MixedRow, ...] = ()
-
-    def date_of(self, day: float) -> date:
-        """The calendar day that a day of the axis falls in."""
-        return date.fromordinal(self.first_ordinal + math.floor(day))
-
-    def bands(self, stage: Stage) -> BandDays:
-        """Bands of one of the arrays of `days`; none begins before the bulb can come so far."""
-        band = band_days(getattr(self.days, stage), sd_days=self.uncertainty.together)
-        least = self.earliest
-        if stage == "nose":
-            least = np.array([p.rooted.toordinal() - self.first_ordinal for p in self.plantings])
-        return BandDays(*(np.maximum(each, least) for each in (band.p10, band.p50, band.p90)))
-
-    def in_flower(self) -> tuple[Floats, Floats]:
-        """First and last day of the flowers there are, NaN where frost killed the bulbs too."""
-        start, end = (
-            np.where(self.killed, np.nan, each) for each in (self.days.start, self.days.end)
-        )
-        return start, end
-
-    def flowers(self) -> Bools:
-        """Which plantings are said to flower: those that do in most years, shape (n,)."""
-        return self.flowering_share() >= MOSTLY
-
-    def flowering_share(self) -> Floats:
-        """Share of the weather years in which each planting flowers, shape (n,)."""
-        return np.asarray((np.isfinite(self.days.start) & ~self.killed).mean(axis=1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +76,7 @@ class Forecaster:
         )
         self._weather: Keep[WeatherYears] = Keep(_KEPT_SUMS)
         self._sums: Keep[PreparedSums] = Keep(_KEPT_SUMS)
+        self._tables = SolvedTables()
 
     @cached_property
     def side(self) -> Forecaster:
@@ -172,6 +95,7 @@ class Forecaster:
         """Drop the weather and sums that are kept (the needs of cultivars stay)."""
         self._weather.forget()
         self._sums.forget()
+        self._tables.forget()
 
     def weather(
         self,
@@ -187,20 +111,28 @@ class Forecaster:
         )
 
     def _prepared(
-        self, weather: WeatherYears, surroundings: tuple[Surroundings, ...], *, summer: bool
-    ) -> PreparedSums:
-        # What was prepared for summer kinds as well does for the others.
-        summer = summer or self._sums.known((weather, surroundings, True)) is not None
-        return self._sums.get(
-            (weather, surroundings, summer),
+        self, weather: WeatherYears, wanted: tuple[Surroundings, ...], *, summer: bool
+    ) -> tuple[PreparedSums, dict[Surroundings, int]]:
+        """Sums for surroundings, and which of them are whose; those at hand serve again."""
+        question: tuple[WeatherYears, tuple[Surroundings, ...], bool]
+        question = (weather, wanted, summer)
+        for known in self._sums.questions():
+            # What was prepared for more places, or for summer kinds as well, does.
+            of, places, with_summer = cast("tuple[Any, ...]", known)
+            if of is weather and with_summer >= summer and set(places).issuperset(wanted):
+                question = (of, places, with_summer)
+                break
+        sums = self._sums.get(
+            question,
             lambda: prepare(
                 weather,
-                surroundings=surroundings,
+                surroundings=question[1],  # another thread may have pushed them out meanwhile
                 growth_law=self.growth_law,
                 ageing_law=self.ageing_law,
-                summer=summer,
+                summer=question[2],
             ),
         )
+        return sums, {place: number for number, place in enumerate(question[1])}
 
     def solve(
         self,
@@ -216,12 +148,12 @@ class Forecaster:
         Equal plantings should be merged by the caller: each row is worked out.
         """
         flat, of = parted(plantings)
-        solved = self._solve(
+        weather = self.weather(garden, first_day=first_day, recorded=recorded)
+        garden_sd = self.growth_law.garden_sd_days if garden_sd_days is None else garden_sd_days
+        solved = self._tables.solve(
             flat,
-            garden=garden,
-            first_day=first_day,
-            recorded=recorded,
-            garden_sd_days=garden_sd_days,
+            (garden, weather, garden_sd),
+            lambda some: self._solve(some, garden=garden, weather=weather, garden_sd=garden_sd),
         )
         if not any(each.cultivar.parts for each in plantings):
             return solved
@@ -232,11 +164,9 @@ class Forecaster:
         plantings: Sequence[Planting],
         *,
         garden: Garden,
-        first_day: np.datetime64,
-        recorded: RecordedWeather | None,
-        garden_sd_days: float | None,
+        weather: WeatherYears,
+        garden_sd: float,
     ) -> Solved:
-        weather = self.weather(garden, first_day=first_day, recorded=recorded)
         needs, sums, table = self._asked(plantings, garden=garden, weather=weather)
         days = flowering_days(
             sums,
@@ -256,8 +186,8 @@ class Forecaster:
             ],
             dtype=np.float64,
         )
+        first_day = weather.first_day
         start = as_date(first_day).toordinal()
-        garden_sd = self.growth_law.garden_sd_days if garden_sd_days is None else garden_sd_days
         return _with_failures(
             Solved(
                 garden=garden,
@@ -298,20 +228,20 @@ class Forecaster:
     ) -> tuple[list[Need], PreparedSums, Plantings]:
         """What plantings need, the sums of their surroundings, and the engine's table of them."""
         first_day = weather.first_day
-        zones: dict[Surroundings, int] = {}
-        of_standing: dict[Standing, int] = {}
+        of_standing: dict[Standing, Surroundings] = {}
         for planting in plantings:
             if planting.standing not in of_standing:
                 place = surroundings_of(planting.standing, first_day=first_day, law=self.growth_law)
-                of_standing[planting.standing] = zones.setdefault(place, len(zones))
-        if not zones:  # an empty yard still has its weather
-            zones[surroundings_of(Standing(), first_day=first_day, law=self.growth_law)] = 0
+                of_standing[planting.standing] = place
+        wanted = tuple(dict.fromkeys(of_standing.values()))
+        if not wanted:  # an empty yard still has its weather
+            wanted = (surroundings_of(Standing(), first_day=first_day, law=self.growth_law),)
         summer = any(p.cultivar.flowering_law == "summer" for p in plantings)
-        sums = self._prepared(weather, tuple(zones), summer=summer)
+        sums, zones = self._prepared(weather, wanted, summer=summer)
         needs = self.needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
         table = table_of(
             plantings,
-            zone=[of_standing[p.standing] for p in plantings],
+            zone=[zones[of_standing[p.standing]] for p in plantings],
             needs=needs,
             garden=garden,
             first_day=first_day,

@@ -51,6 +51,11 @@ class Keep(Generic[Answer]):
             slot = self._slots.get(question)
         return slot.answer if slot is not None and slot.is_there else None
 
+    def questions(self) -> list[Hashable]:
+        """What is answered, the question asked last first."""
+        with self._lock:
+            return [each for each, slot in reversed(self._slots.items()) if slot.is_there]
+
     def forget(self) -> None:
         """Drop all answers."""
         with self._lock:

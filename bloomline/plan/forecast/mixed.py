@@ -15,7 +15,7 @@ from bloomline.plan.climate.surroundings import extra_cover_cm
 from bloomline.plan.forecast.plantings import Planting
 
 if TYPE_CHECKING:
-    from bloomline.plan.forecast.forecaster import Solved
+    from bloomline.plan.forecast.solved import Solved
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -5,39 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
-from typing import Literal
 
 import numpy as np
 
-from bloomline.engine.bands import BandDays, yearly_median
 from bloomline.errors import UsageError
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, extra_cover_cm
 from bloomline.plan.climate.weather import RecordedWeather, axis_start
-from bloomline.plan.forecast.advice import (
-    FROST_TOLD,
-    cold_advice,
-    frost_advice,
-    planting_advice,
-    poison_advice,
-    station_advice,
-)
-from bloomline.plan.forecast.cold import ColdPlan, cold_plans, is_short, weeks_beside_least
-from bloomline.plan.forecast.forecaster import STAGES, Floats, Forecaster, Solved
+from bloomline.plan.forecast.advice import planting_advice, poison_advice, station_advice
+from bloomline.plan.forecast.cold import cold_plans
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.outcomes import Outcome, outcomes
 from bloomline.plan.forecast.planting_day import (
     counts_from,
     usual_planting_day,
     usual_planting_span,
 )
 from bloomline.plan.forecast.plantings import Planting
-from bloomline.plan.forecast.report import Band
-from bloomline.plan.forecast.shelter import refuge_words, refuges_of
-from bloomline.plan.words.shares import of_ten
 from bloomline.words import tr
 
-Cause = Literal["frost", "cold", "late"]
 _EARLIEST = date(1900, 1, 1)
 _LATEST = date(2199, 12, 31)
 _AT_ONCE = 1024  # plantings whose tables take some ten megabytes
@@ -58,29 +46,6 @@ class Request:
     prechill_weeks: float = 0.0
     established: bool = False
     cover_cm: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
-    """What one row of a solved table says in dates and words.
-
-    Bands are None when there is no flower this season; `reason` says why, `cause` in a word.
-    """
-
-    start: Band | None
-    full: Band | None
-    end: Band | None
-    nose: Band | None
-    leaves_over: Band | None
-    cold_met_on: date | None
-    reason: str | None
-    cold_weeks: float
-    cold_weeks_needed: float | None
-    too_little_cold_share: float
-    killed_share: float
-    cold_plan: ColdPlan | None
-    cause: Cause | None
-    advice: tuple[Advice, ...]
 
 
 _OUTCOME = tuple(each.name for each in fields(Outcome))
@@ -275,143 +240,3 @@ def _kind(cultivar: Cultivar, *, garden: Garden, first_day: np.datetime64) -> _K
         window=usual_planting_span(cultivar, usual=usual),
         poison=tuple(poison_advice(cultivar, pets=False)),
     )
-
-
-def bands_of(solved: Solved) -> dict[str, BandDays]:
-    """Bands of the five days a planting is followed by."""
-    return {stage: solved.bands(stage) for stage in STAGES}
-
-
-def outcomes(
-    solved: Solved,
-    *,
-    bands: dict[str, BandDays] | None = None,
-    plans: Sequence[ColdPlan | None] = (),
-) -> list[Outcome]:
-    """Dates and words for every row of a solved table.
-
-    bands : of `bands_of`, if at hand. plans : of `cold_plans`, without which the words on too
-    little cold don't say what helps.
-    """
-    days = solved.days
-    bands = bands or bands_of(solved)
-    flowers = solved.flowers()
-    cold = yearly_median(days.cold_weeks)
-    blind, killed = solved.blind.mean(axis=1), solved.killed.mean(axis=1)
-    late = solved.too_late.mean(axis=1)
-    # The need is met on a median day, or not at all in half of the years or more.
-    # A need that is met only after the flower explains nothing about it.
-    met_before = days.cold_met <= np.where(np.isfinite(days.start), days.start, np.inf)
-    met = yearly_median(np.where(met_before, days.cold_met, np.inf))
-    at_risk = [int(row) for row in np.flatnonzero(killed >= FROST_TOLD)]
-    refuges = refuges_of(solved, at_risk)
-    dated = {name: dates_of(band, solved) for name, band in bands.items()}
-    result = []
-    for row, planting in enumerate(solved.plantings):
-        opens = bool(flowers[row])
-        help_words = ""
-        if killed[row] >= FROST_TOLD:
-            help_words = refuge_words(planting.standing, refuges.get(row))
-        shown = {name: each[row] if opens else None for name, each in dated.items()}
-        cultivar = planting.cultivar
-        plan = plans[row] if plans else None
-        # Verdicts rest on the figure that is shown, so that the two can't contradict.
-        weeks = round(float(cold[row]), 1)
-        cause = None if opens else _cause(float(blind[row]), float(killed[row]), float(late[row]))
-        if cause == "frost":
-            reason = _frost_words(help_words, float(killed[row]))
-        elif cause == "cold":
-            reason = _cold_words(cultivar, weeks, blind=float(blind[row]), plan=plan)
-        else:
-            reason = tr("no flower this season: planted too late to open before the season ends")
-        result.append(
-            Outcome(
-                start=shown["start"],
-                full=shown["full"],
-                end=shown["end"],
-                nose=shown["nose"],
-                leaves_over=shown["leaves_over"],
-                cold_met_on=solved.date_of(float(met[row])) if np.isfinite(met[row]) else None,
-                reason=None if opens else reason,
-                cold_weeks=weeks,
-                cold_weeks_needed=(
-                    cultivar.chill_weeks_min if solved.needs[row].full_rate_weeks > 0.0 else None
-                ),
-                too_little_cold_share=float(blind[row]),
-                killed_share=float(killed[row]),
-                cold_plan=plan,
-                cause=cause,
-                advice=(
-                    *cold_advice(
-                        cultivar, cold_weeks=weeks, blind_share=float(blind[row]), plan=plan
-                    ),
-                    *frost_advice(
-                        cultivar,
-                        killed_share=float(killed[row]),
-                        help_words=help_words,
-                    ),
-                ),
-            )
-        )
-    return result
-
-
-def dates_of(band: BandDays, solved: Solved) -> list[Band | None]:
-    """The dates of each row's band."""
-    known = np.isfinite(band.p10 + band.p50 + band.p90)
-
-    def ordinals(days: Floats) -> list[int]:
-        whole = np.floor(np.where(known, days, 0.0)).astype(np.int64)
-        return (whole + solved.first_ordinal).tolist()  # type: ignore[no-any-return]
-
-    day = date.fromordinal
-    return [
-        Band(day(p10), day(p50), day(p90)) if is_known else None
-        for is_known, p10, p50, p90 in zip(
-            known.tolist(), ordinals(band.p10), ordinals(band.p50), ordinals(band.p90), strict=True
-        )
-    ]
-
-
-def _cause(blind: float, killed: float, late: float) -> Cause:
-    """What keeps a planting from flowering, by the shares of years in which each does."""
-    if killed >= max(blind, 0.34):
-        return "frost"
-    return "cold" if blind > 0.0 and blind >= late else "late"
-
-
-def _frost_words(help_words: str, killed: float) -> str:
-    return (
-        tr(
-            "killed by frost in most years: the compost gets colder than the bulb "
-            "stands; {help_words}",
-            help_words=help_words,
-        )
-        if killed >= 0.5
-        else tr(
-            "killed by frost in many years: the compost gets colder than the bulb "
-            "stands; {help_words}",
-            help_words=help_words,
-        )
-    )
-
-
-def _cold_words(
-    cultivar: Cultivar, cold_weeks: float, *, blind: float, plan: ColdPlan | None
-) -> str:
-    if cultivar.flowering_law == "autumn":
-        return tr(
-            "no flower this season: the air stays too warm around its time in "
-            "{blind}; it opens as the year cools",
-            blind=of_ten(blind, "year"),
-        )
-    least = cultivar.chill_weeks_min or 0.0
-    if is_short(cold_weeks, least):
-        why = tr(
-            "only {weeks_beside_least} of cold",
-            weeks_beside_least=weeks_beside_least(cold_weeks, least),
-        )
-    else:
-        why = tr("too little cold in {blind}", blind=of_ten(blind, "year"))
-    helps = plan.words() if plan is not None else tr("bulbs that were pre-chilled do better")
-    return tr("no flower this season: {why}; {helps}", why=why, helps=helps)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -40,7 +41,7 @@ class PartForecast:
     leaves_over: Band | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LayerForecast:
     """What one layer is expected to do.
 
@@ -148,7 +149,7 @@ class Spread:
     warmest: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PotForecast:
     """One pot: its layers in order of first flower, and how long it shows colour."""
 
@@ -163,7 +164,7 @@ class PotForecast:
     copies: int = 1  # equal pots that it stands for
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SeasonReport:
     """The whole yard's season. Day i of every daily array is `first_day + i` days.
 
@@ -198,12 +199,10 @@ class SeasonReport:
     learned_words: str = ""  # e.g. "shifted 3 days later by 15 records"; in the label too
     climate_source: str = ""  # e.g. "station 03571", or the stations with what they weigh
 
-    layers: tuple[LayerForecast, ...] = field(init=False, repr=False, compare=False)
-    """Every layer of the yard, pot by pot."""
-
-    def __post_init__(self) -> None:
-        layers = tuple(layer for pot in self.pots for layer in pot.layers)
-        object.__setattr__(self, "layers", layers)
+    @cached_property
+    def layers(self) -> tuple[LayerForecast, ...]:
+        """Every layer of the yard, pot by pot."""
+        return tuple(layer for pot in self.pots for layer in pot.layers)
 
     def learned_at(self, site: Site) -> float:
         """The learned offset of a site. [days]"""

@@ -15,7 +15,7 @@ from bloomline.engine.heat import GrowthLaw
 from bloomline.engine.rootzone import daily_root_zone_c
 from bloomline.engine.sites import SiteEffect, site_air
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
-from bloomline.plan.forecast.forecaster import Solved
+from bloomline.plan.forecast.solved import Solved
 from bloomline.reference.rules import load_rules
 from bloomline.words import tr
 

@@ -15,9 +15,10 @@ from bloomline.model.yard import Layer, Pot, Record, Seen, Site, Yard
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import extra_cover_cm, standing_of
 from bloomline.plan.climate.weather import RecordedWeather, yard_axis_start
-from bloomline.plan.forecast.forecaster import Forecaster, Solved, Stage
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.forecast.solved import Solved, Stage
 from bloomline.plan.records.stages import impossible_words, margin_days
 from bloomline.plan.words.days import as_date
 from bloomline.words import tr

@@ -1,14 +1,10 @@
-"""Colour and scent of a yard and its pots: chances by day, weeks, clashes within a pot."""
+"""Colour and scent of a yard: chances by day and weeks; and a pot in a few words."""
 
 from __future__ import annotations
-
-from collections.abc import Mapping
-from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.bands import BandDays
 from bloomline.engine.in_flower import InFlower
 from bloomline.engine.season import (
     Run,
@@ -20,17 +16,10 @@ from bloomline.engine.season import (
 )
 from bloomline.model.yard import Pot
 from bloomline.plan.climate.surroundings import standing_of
-from bloomline.plan.forecast.forecaster import Solved
 from bloomline.plan.forecast.mixed import within_whole
-from bloomline.plan.forecast.report import (
-    CompanionForecast,
-    LayerForecast,
-    PotForecast,
-    Spread,
-    Stretch,
-)
+from bloomline.plan.forecast.report import Spread
+from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.season.solve import SolvedYard, warmth_order
-from bloomline.plan.tops.companions import companion_forecast
 from bloomline.plan.words.shapes import shape_words
 from bloomline.plan.words.units import Units
 from bloomline.reference.rules import load_rules
@@ -39,17 +28,16 @@ from bloomline.words import tr
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 HANDOVER_DAYS = 7.0
 """Layers of one pot that follow one another may flower together for so long."""
 
 
 def _spread(by_year: Floats, order: Ints) -> Spread:
-    return _spreads(by_year[None, :], order)[0]
+    return spreads_of(by_year[None, :], order)[0]
 
 
-def _spreads(by_year: Floats, order: Ints) -> list[Spread]:
+def spreads_of(by_year: Floats, order: Ints) -> list[Spread]:
     """One a row. by_year : shape (n, n_years)."""
     p10, p90 = range_of_years(by_year)
     figures = (by_year.mean(axis=1), p10, p90, by_year[:, order[0]], by_year[:, order[-1]])
@@ -93,17 +81,16 @@ def in_flower(solved: Solved) -> InFlower:
 class YardColour:
     """Colour of some layers of a yard, by weather year and day."""
 
-    def __init__(
-        self, worked: SolvedYard, rows: Ints, *, flowers: InFlower, copies: Ints | None = None
-    ) -> None:
-        """Read the rows of the solved table that answer the layers, one of each layer.
+    def __init__(self, worked: SolvedYard, layers: Ints, *, flowers: InFlower) -> None:
+        """Read a solved table.
 
-        flowers : of the solved table (`in_flower`). copies : how many equal pots each layer lies
-        in, one unless told; they flower together, so only a crowd counts them.
+        layers : shape (n_rows,), how many layers each row answers, one in a bench of equal pots
+        counted in each; they flower together, so only a crowd counts them. flowers : of the
+        solved table (`in_flower`).
         """
         self._worked = worked
-        self._rows, which = np.unique(rows, return_inverse=True)
-        self._layers = np.bincount(which, weights=copies).astype(np.int64)
+        self._rows = np.flatnonzero(layers)
+        self._layers = layers[self._rows]
         self._garden_sd = worked.solved.uncertainty.garden
         self._order = warmth_order(worked.solved)
         self._yearly = YearlySeason(flowers, self._rows, layers=self._layers)
@@ -150,110 +137,6 @@ class YardColour:
 
     def _over_years(self, by_year: Floats) -> Floats:
         return garden_spread(by_year.mean(axis=0), garden_sd_days=self._garden_sd)
-
-
-def pot_forecasts(
-    worked: SolvedYard,
-    forecasts: list[LayerForecast],
-    *,
-    scented: Bools,
-    bands: Mapping[str, BandDays],
-    flowers: InFlower,
-) -> tuple[PotForecast, ...]:
-    """Every pot with its layers in order of first flower and its weeks of colour and scent.
-
-    bands, flowers : of the solved table (`bands_of`, `in_flower`).
-    """
-    solved = worked.solved
-    members: dict[str, list[int]] = {pot.id: [] for pot in worked.yard.pots}
-    for i, place in enumerate(worked.places):
-        members[place.pot.id].append(i)
-    deepest = max((len(m) for m in members.values()), default=0)
-    table = np.full((len(members), max(deepest, 1)), -1, dtype=np.int64)
-    smells = np.zeros(table.shape, dtype=bool)
-    for p, layers in enumerate(members.values()):
-        table[p, : len(layers)] = [worked.places[i].row for i in layers]
-        smells[p, : len(layers)] = scented[layers]
-
-    # Pots of one planting have one answer, and most have no scent at all.
-    groups, which = np.unique(
-        np.concatenate([table, np.where(smells, table, -1)]), axis=0, return_inverse=True
-    )
-    days = flowers.days_of_groups(groups)
-    spreads = _spreads(days[which.reshape(-1)] / 7.0, warmth_order(solved))
-    colour, scent = spreads[: len(table)], spreads[len(table) :]
-    middle = _median_days(solved, bands)
-    return tuple(
-        PotForecast(
-            pot_id=pot.id,
-            name=pot.name,
-            summary=pot_summary(pot),
-            layers=tuple(
-                sorted(
-                    (forecasts[i] for i in members[pot.id]),
-                    key=lambda layer: (
-                        layer.start is None,
-                        layer.start.p50 if layer.start else date.max,
-                    ),
-                )
-            ),
-            weeks_of_colour=colour[p],
-            weeks_of_scent=scent[p],
-            clashes=_clashes(pot, members[pot.id], worked, middle),
-            companions=_companions(pot, worked),
-            copies=pot.copies,
-        )
-        for p, pot in enumerate(worked.yard.pots)
-    )
-
-
-def _companions(pot: Pot, worked: SolvedYard) -> tuple[CompanionForecast, ...]:
-    found = [
-        companion_forecast(
-            pot,
-            planting,
-            solved=worked.solved,
-            site_offset_c=worked.yard.site_offsets.get(pot.site, 0.0),
-            pets=worked.yard.settings.pets,
-        )
-        for planting in pot.companions
-    ]
-    return tuple(sorted(found, key=lambda each: each.first or date.max))
-
-
-def _median_days(solved: Solved, bands: Mapping[str, BandDays]) -> tuple[Floats, Floats]:
-    """Median first and last flower of each row, NaN where it mostly doesn't flower."""
-    flowers = solved.flowers()
-    start, end = bands["start"].p50, bands["end"].p50
-    return np.where(flowers, start, np.nan), np.where(flowers, end, np.nan)
-
-
-def _clashes(
-    pot: Pot, members: list[int], worked: SolvedYard, middle: tuple[Floats, Floats]
-) -> tuple[Stretch, ...]:
-    """Layers of one pot that flower together though meant to follow one another.
-
-    A week's overlap is a good hand-over; more is flowering together.
-    """
-    if not pot.successive:
-        return ()
-    start, end = middle
-    found = []
-    flowering = [i for i in members if worked.places[i].row >= 0]
-    for at, a in enumerate(flowering):
-        for b in flowering[at + 1 :]:
-            rows = (worked.places[a].row, worked.places[b].row)
-            first = max(start[rows[0]], start[rows[1]])
-            last = min(end[rows[0]], end[rows[1]])
-            if last - first > HANDOVER_DAYS:
-                found.append(
-                    Stretch(
-                        first=worked.solved.date_of(first),
-                        last=worked.solved.date_of(last),
-                        layer_ids=(worked.places[a].layer.id, worked.places[b].layer.id),
-                    )
-                )
-    return tuple(found)
 
 
 def pot_summary(pot: Pot, units: Units | None = None) -> str:

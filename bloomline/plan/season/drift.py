@@ -14,7 +14,7 @@ from bloomline.engine.climate import curve_on_days, lapse_c
 from bloomline.errors import StoppedError
 from bloomline.plan.climate.own_weather import until
 from bloomline.plan.climate.weather import yard_axis_start
-from bloomline.plan.forecast.one_planting import outcomes
+from bloomline.plan.forecast.outcomes import outcomes
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import solve_yard

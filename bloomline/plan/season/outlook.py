@@ -25,6 +25,7 @@ _MOST_KEPT = 64  # questions an outlook; more than there are use cases
 
 Asked = ParamSpec("Asked")
 Answer = TypeVar("Answer")
+Shared = TypeVar("Shared")
 
 
 def _new_keep() -> Keep[Any]:
@@ -51,6 +52,7 @@ class Outlook:
     use_records: bool = True
     weather_year: int | None = None
     taught_by: Outlook | None = None
+    _shared: dict[type, Any] = field(default_factory=dict, repr=False)
     _keep: Keep[Any] = field(default_factory=_new_keep, init=False, repr=False)
 
     @classmethod
@@ -110,6 +112,11 @@ class Outlook:
             one_year._keep.get((_over_all_years, (), ()), lambda: all_years)
             return one_year
         return replace(self, **changes)
+
+    def shared(self, kind: type[Shared]) -> Shared:
+        """The one of a kind of keep that serves this outlook and all that are made of it."""
+        found: Shared = self._shared.setdefault(kind, kind())
+        return found
 
     def what_if(self, **changes: Any) -> Outlook:
         """The same but for some fields, with what the yard as it is has taught.

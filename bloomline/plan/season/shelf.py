@@ -9,7 +9,7 @@ from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.cold import cold_plans, is_short
-from bloomline.plan.forecast.one_planting import outcomes
+from bloomline.plan.forecast.outcomes import outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.forecast.report import Band

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,14 +17,14 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.own_weather import recorded_of
-from bloomline.plan.climate.surroundings import Standing, extra_cover_cm, standing_of
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.cold import ColdPlan, cold_plans
-from bloomline.plan.forecast.forecaster import STAGES, Solved
 from bloomline.plan.forecast.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.forecast.solved import STAGES, Solved
 from bloomline.plan.records.learning import NOTHING_LEARNED, Learned, learn
 from bloomline.plan.season.outlook import Outlook, kept
+from bloomline.plan.season.plots import PlantingKeep, PlotKeep, Plots
 from bloomline.plan.words.days import as_date, as_day, days_between
 from bloomline.words import tr
 
@@ -45,26 +46,68 @@ class SolvedLayer:
     row: int  # −1 when the layer is planted after this season
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SolvedYard:
     """A yard worked out: the solved table, and which row answers which layer.
 
+    plots : what is planted alike. plot_rows : shape (n_plots,), the row of each plot, −1 when it
+    is planted after this season. established : of each plot, whether it stayed in its pot.
     every_year : the table of all weather years where `solved` is of one of them.
     """
 
     yard: Yard
     garden: Garden
     solved: Solved
-    places: tuple[SolvedLayer, ...]
+    plots: Plots
+    plot_rows: Ints
+    established: Sequence[bool]
     usual_days: Mapping[str, date]
     learned: Learned = NOTHING_LEARNED
-    cold_plans: tuple[ColdPlan | None, ...] = ()
+    cold_plans: Sequence[ColdPlan | None] = ()
     every_year: Solved | None = None
 
     @property
     def n_days(self) -> int:
         """Length of the axis."""
         return int(self.solved.weather.tmin_c.shape[1])
+
+    @cached_property
+    def rows(self) -> Ints:
+        """The row of each layer, pot by pot; −1 for those planted after this season."""
+        return self.plot_rows[self.plots.of_layer]
+
+    def layers_of_rows(self, *, scented: bool = False) -> Ints:
+        """How many layers each row answers, one counted in every copy of its pot; (n_rows,).
+
+        scented : of kinds that smell alone.
+        """
+        layers = self.plots.n_layers
+        if scented:
+            layers = layers * [plot.cultivar.scent > 0 for plot in self.plots.plots]
+        shown = self.plot_rows >= 0
+        count = np.bincount(
+            self.plot_rows[shown], weights=layers[shown], minlength=len(self.solved.plantings)
+        )
+        return count.astype(np.int64)
+
+    @cached_property
+    def places(self) -> tuple[SolvedLayer, ...]:
+        """Every layer with its pot, pot by pot."""
+        return tuple(place for at in range(len(self.yard.pots)) for place in self.places_of(at))
+
+    def places_of(self, at: int) -> list[SolvedLayer]:
+        """The layers of one pot, as they lie in it."""
+        pot, plots = self.yard.pots[at], self.plots.plots
+        return [
+            SolvedLayer(
+                pot,
+                layer,
+                plots[number].cultivar,
+                self.established[number],
+                int(self.plot_rows[number]),
+            )
+            for layer, number in zip(pot.layers, self.plots.numbers[at], strict=True)
+        ]
 
 
 @kept
@@ -127,50 +170,48 @@ def _solve(outlook: Outlook) -> SolvedYard:
     start = as_date(first_day)
     too_late = start + timedelta(days=_LAST_PLANTING_DAY)
     midsummer = start + timedelta(days=MIDSUMMER_DAY)
+    plots = outlook.shared(PlotKeep).of(yard, outlook.catalogue)
     usual: dict[str, date] = {}
-    cultivars: dict[str, Cultivar] = {}
     plantings: list[Planting] = []
-    # Numbers stand for equal standings, since they are quicker to compare.
-    standings: dict[Standing, int] = {}
-    rows: dict[tuple[str, date, int, float, bool, float, date | None], int] = {}
+    rows: dict[tuple[object, ...], int] = {}
     lifted: dict[int, date] = {}
-    places: list[SolvedLayer] = []
+    plot_rows: list[int] = []
+    stays: list[bool] = []
     taught = learned_of(outlook)
-    for pot in yard.pots:
-        standing = standing_of(pot, site_offset_c=yard.site_offsets.get(pot.site, 0.0))
-        number = standings.setdefault(standing, len(standings))
-        shift = taught.offset_at(pot.site)
-        for layer in pot.layers:
-            cultivar = cultivars.get(layer.cultivar_id)
-            if cultivar is None:
-                cultivar = outlook.cultivar_of(layer.cultivar_id)
-                cultivars[layer.cultivar_id] = cultivar
-                usual[cultivar.id] = usual_planting_day(cultivar, garden=here, first_day=first_day)
-            next_season = layer.planted > midsummer and cultivar.flowers_in != "autumn"
-            if next_season or layer.planted > too_late:
-                places.append(SolvedLayer(pot, layer, cultivar, False, -1))
-                continue
-            established = layer.planted < start
-            rooted = counts_from(
-                cultivar,
-                planted=layer.planted,
-                established=established,
-                usual=usual[cultivar.id],
-                first_day=first_day,
-            )
-            weeks = 0.0 if established else layer.prechill_weeks
-            deeper = extra_cover_cm(layer.cover_cm, cultivar)
-            key = (cultivar.id, rooted, number, weeks, established, deeper, layer.lifted_on)
-            row = rows.setdefault(key, len(plantings))
-            if row == len(plantings):
-                late = shift + taught.kind_shift_days(cultivar, established=established)
-                known = taught.narrowed(cultivar)
-                plantings.append(
-                    Planting(known, rooted, standing, weeks, established, late, deeper)
-                )
-                if layer.lifted_on is not None:
-                    lifted[row] = layer.lifted_on
-            places.append(SolvedLayer(pot, layer, cultivar, established, row))
+    known_plantings = outlook.shared(PlantingKeep)
+    for plot in plots.plots:
+        cultivar, planted = plot.cultivar, plot.planted
+        if cultivar.id not in usual:
+            usual[cultivar.id] = usual_planting_day(cultivar, garden=here, first_day=first_day)
+        next_season = planted > midsummer and cultivar.flowers_in != "autumn"
+        if next_season or planted > too_late:
+            plot_rows.append(-1)
+            stays.append(False)
+            continue
+        established = planted < start
+        rooted = counts_from(
+            cultivar,
+            planted=planted,
+            established=established,
+            usual=usual[cultivar.id],
+            first_day=first_day,
+        )
+        weeks = 0.0 if established else plot.prechill_weeks
+        place = id(plot.standing)  # the plots of a yard share equal standings
+        deeper = plot.extra_cover_cm
+        key = (cultivar.id, rooted, place, weeks, established, deeper, plot.lifted_on)
+        row = rows.setdefault(key, len(plantings))
+        if row == len(plantings):
+            late = taught.offset_at(plot.standing.site)
+            late += taught.kind_shift_days(cultivar, established=established)
+            known = taught.narrowed(cultivar)
+            planting = Planting(known, rooted, plot.standing, weeks, established, late, deeper)
+            plantings.append(known_plantings.one(planting))
+            if plot.lifted_on is not None:
+                lifted[row] = plot.lifted_on
+        plot_rows.append(row)
+        stays.append(established)
+    known_plantings.keep_few(len(plantings))
     solved = forecaster.solve(
         plantings,
         garden=here,
@@ -183,7 +224,9 @@ def _solve(outlook: Outlook) -> SolvedYard:
         yard=yard,
         garden=here,
         solved=solved,
-        places=tuple(places),
+        plots=plots,
+        plot_rows=np.array(plot_rows, dtype=np.int64),
+        established=stays,
         usual_days=usual,
         learned=taught,
         cold_plans=cold_plans(solved, forecaster=forecaster, recorded=outlook.recorded),

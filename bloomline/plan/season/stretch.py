@@ -52,7 +52,8 @@ def stretch_colour(
             and (pot_id is None or place.pot.id == pot_id)
             and (not scented or place.cultivar.scent > 0)
         ]
-        return YardColour(worked, np.array(rows, dtype=np.int64), flowers=flowers).days(*days)
+        layers = np.bincount(rows, minlength=len(worked.solved.plantings))
+        return YardColour(worked, layers, flowers=flowers).days(*days)
 
     return StretchColour(
         colour=spread(None, scented=False),

@@ -21,8 +21,8 @@ from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import Companion
 from bloomline.model.yard import Pot
 from bloomline.plan.climate.surroundings import standing_of, surroundings_of
-from bloomline.plan.forecast.forecaster import Solved
 from bloomline.plan.forecast.report import CompanionForecast
+from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.words.days import as_date
 from bloomline.plan.words.shares import of_ten
 from bloomline.reference.catalogue import load_companions

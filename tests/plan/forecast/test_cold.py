@@ -182,4 +182,4 @@ def test_one_warm_winter_of_a_cold_place_asks_for_no_refrigerator():
     yard = asking.yard([("tulipa-shirley", "2026-11-10")])
     for rank in (0, 20):
         worked = solve_yard(asking.outlook(yard, weather_year=rank))
-        assert worked.cold_plans == (None,)
+        assert list(worked.cold_plans) == [None]

@@ -11,7 +11,7 @@ from asking import FIRST_DAY, GROUND, POT, catalogue, forecaster
 
 from bloomline.plan.climate.garden import Garden, garden_at
 from bloomline.plan.forecast.cold import is_short
-from bloomline.plan.forecast.one_planting import outcomes
+from bloomline.plan.forecast.outcomes import outcomes
 from bloomline.plan.forecast.planting_day import counts_from, usual_planting_day
 from bloomline.plan.forecast.plantings import Planting
 

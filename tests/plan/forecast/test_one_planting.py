@@ -27,7 +27,7 @@ from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.forecast import forecaster as forecaster_module
 from bloomline.plan.forecast import one_planting
-from bloomline.plan.forecast.forecaster import STAGES, Forecaster, Solved
+from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import (
     Request,
     forecast,
@@ -36,6 +36,7 @@ from bloomline.plan.forecast.one_planting import (
     outcomes,
 )
 from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.forecast.solved import STAGES, Solved
 from bloomline.reference.places import load_places
 
 AUTUMN_PLANTED = [kind for kind in catalogue() if kind.season_planted == "autumn"]

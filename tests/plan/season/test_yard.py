@@ -11,7 +11,7 @@ from asking import TODAY, catalogue, forecaster, garden, one_years_weather, outl
 from bloomline.errors import UnknownNameError
 from bloomline.files.yardfile import load_yard
 from bloomline.model.yard import Layer, OwnCultivar, Pot, Settings
-from bloomline.plan.climate.garden import garden_of
+from bloomline.plan.climate.garden import garden_named, garden_of
 from bloomline.plan.climate.surroundings import standing_of
 from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.forecast.report import SeasonReport
@@ -303,6 +303,14 @@ def test_layers_meant_to_follow_that_flower_together_clash():
     assert report(on_purpose).pots[0].clashes == ()
     apart = yard([("crocus-speciosus", "2026-08-15"), ("tulipa-negrita", "2026-11-14")])
     assert report(apart).pots[0].clashes == ()
+
+
+def test_a_layer_that_does_not_flower_clashes_with_none():
+    # In Cairo the paperwhite flowers and the late tulip lacks its winter.
+    rows = [("narcissus-papyraceus-paperwhite", "2026-10-20"), ("tulipa-shirley", "2026-11-10")]
+    (pot,) = report(yard(rows), garden=garden_named("Cairo")).pots
+    assert sum(layer.start is None for layer in pot.layers) == 1
+    assert pot.clashes == ()
 
 
 def together_on_purpose(of):

@@ -1,0 +1,311 @@
+"""What a solved yard says of its pots and layers, each when it is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.engine.in_flower import InFlower
+from bloomline.model.advice import Advice
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Layer, Pot
+from bloomline.plan.forecast.advice import planting_advice, poison_advice
+from bloomline.plan.forecast.later import later
+from bloomline.plan.forecast.mixed import MixedRow, part_bands
+from bloomline.plan.forecast.outcomes import Outcome, bands_of, dates_of, outcomes
+from bloomline.plan.forecast.planting_day import usual_planting_span
+from bloomline.plan.forecast.report import (
+    CompanionForecast,
+    LayerForecast,
+    PartForecast,
+    PotForecast,
+    Spread,
+    Stretch,
+)
+from bloomline.plan.forecast.solved import STAGES
+from bloomline.plan.season.colour import HANDOVER_DAYS, pot_summary, spreads_of
+from bloomline.plan.season.solve import SolvedYard, warmth_order
+from bloomline.plan.tops.companions import companion_forecast, companion_of
+from bloomline.words import tr
+
+Floats = NDArray[np.float64]
+Fields = Mapping[str, object]
+
+_layer_forecast, _pot_forecast = later(LayerForecast), later(PotForecast)
+_OUTCOME = (
+    "cold_met_on",
+    "cold_weeks",
+    "cold_weeks_needed",
+    "too_little_cold_share",
+    "killed_share",
+    "cold_plan",
+)
+_PART_STAGES = ("nose", "start", "end", "leaves_over")
+
+
+class YardForecasts:
+    """Pots and layers of a solved yard; what a view doesn't ask for is never made."""
+
+    def __init__(
+        self,
+        worked: SolvedYard,
+        *,
+        chance: Floats,
+        part_chance: Mapping[int, Floats],
+        flowers: InFlower,
+    ) -> None:
+        """Read a yard.
+
+        chance : of each row by day, shape (n_rows, n_days). part_chance : of the parts of rows
+        that are mixtures. flowers : of the solved table (`in_flower`).
+        """
+        self._worked, self._flowers = worked, flowers
+        self._chance, self._part_chance = chance, part_chance
+        self._bands = bands_of(worked.solved)
+        self._outcomes: Sequence[Outcome] | None = None
+        self._opens: list[float] | None = None
+        self._mixed = {mixed.row: mixed for mixed in worked.solved.mixed}
+        self._poison: dict[str, list[Advice]] = {}
+        self._rows: dict[int, Fields] = {}
+        self._plots: dict[int, Fields] = {}
+        self._weeks: tuple[list[Spread], list[Spread]] | None = None
+
+    def pots(self) -> tuple[PotForecast, ...]:
+        """Every pot, in yard order. Raises UnknownNameError for a companion that isn't known."""
+        for pot in self._worked.yard.pots:
+            for planting in pot.companions:
+                companion_of(planting.companion_id)
+        return tuple(
+            _pot_forecast(
+                partial(self._of_pot, at),
+                {"pot_id": pot.id, "name": pot.name, "copies": pot.copies},
+            )
+            for at, pot in enumerate(self._worked.yard.pots)
+        )
+
+    # A pot
+
+    def _of_pot(self, at: int, name: str) -> Fields:
+        pot = self._worked.yard.pots[at]
+        match name:
+            case "summary":
+                return {name: pot_summary(pot)}
+            case "layers":
+                return {name: self._layers(at)}
+            case "clashes":
+                return {name: self._clashes(at, pot)}
+            case "companions":
+                return {name: _companions(pot, self._worked)}
+        if self._weeks is None:
+            self._weeks = self._all_weeks()
+        colour, scent = self._weeks
+        return {"weeks_of_colour": colour[at], "weeks_of_scent": scent[at]}
+
+    def _layers(self, at: int) -> tuple[LayerForecast, ...]:
+        """In order of first flower; those without one come last."""
+        pot = self._worked.yard.pots[at]
+        lying = [*zip(pot.layers, self._worked.plots.numbers[at], strict=True)]
+        if len(lying) > 1:
+            opens = self._order()
+            lying.sort(key=lambda each: opens[each[1]])
+        return tuple(
+            _layer_forecast(
+                partial(self._more, layer, number),
+                {
+                    **self._same(number),
+                    "layer_id": layer.id,
+                    "pot_id": pot.id,
+                    "count": layer.count,
+                },
+            )
+            for layer, number in lying
+        )
+
+    def _order(self) -> list[float]:
+        """The day on which each plot opens, by which layers are put in order; inf without one.
+
+        By day, so that layers that open on one day stay as they lie.
+        """
+        if self._opens is None:
+            flowers = self._bands.flowers
+            days = np.where(flowers, np.floor(self._bands["start"].p50), np.inf)
+            self._opens = np.append(days, np.inf)[self._worked.plot_rows].tolist()
+        return self._opens
+
+    def _clashes(self, at: int, pot: Pot) -> tuple[Stretch, ...]:
+        """Layers of one pot that flower together though meant to follow one another.
+
+        A week's overlap is a good hand-over; more is flowering together.
+        """
+        if not pot.successive:
+            return ()
+        start, end = self._bands["start"].p50, self._bands["end"].p50
+        rows, date_of = self._worked.plot_rows, self._worked.solved.date_of
+        found = []
+        opens = self._order()
+        flowering = [
+            (layer, rows[number])
+            for layer, number in zip(pot.layers, self._worked.plots.numbers[at], strict=True)
+            if opens[number] < np.inf
+        ]
+        for number, (layer, row) in enumerate(flowering):
+            for other, beside in flowering[number + 1 :]:
+                first, last = max(start[row], start[beside]), min(end[row], end[beside])
+                if last - first > HANDOVER_DAYS:
+                    ids = (layer.id, other.id)
+                    found.append(Stretch(date_of(first), date_of(last), layer_ids=ids))
+        return tuple(found)
+
+    def _all_weeks(self) -> tuple[list[Spread], list[Spread]]:
+        """Weeks of colour and of scent of every pot."""
+        plots, rows = self._worked.plots, self._worked.rows
+        counts = np.array([len(numbers) for numbers in plots.numbers], dtype=np.int64)
+        table = np.full((len(counts), max(counts.max(initial=1), 1)), -1, dtype=np.int64)
+        pot_of = np.repeat(np.arange(len(counts)), counts)
+        slot_of = np.arange(len(rows)) - (np.cumsum(counts) - counts)[pot_of]
+        scented = table.copy()
+        smells = np.array([plot.cultivar.scent > 0 for plot in plots.plots], dtype=bool)
+        table[pot_of, slot_of] = rows
+        scented[pot_of, slot_of] = np.where(smells[plots.of_layer], rows, -1)
+        # Pots of one planting have one answer, and most have no scent at all.
+        groups, which = np.unique(np.concatenate([table, scented]), axis=0, return_inverse=True)
+        days = self._flowers.days_of_groups(groups)
+        of_group = spreads_of(days / 7.0, warmth_order(self._worked.solved))
+        spreads = [of_group[group] for group in which.reshape(-1).tolist()]
+        return spreads[: len(table)], spreads[len(table) :]
+
+    # A layer
+
+    def _same(self, number: int) -> Fields:
+        """What is the same of all layers of a plot."""
+        same = self._plots.get(number)
+        if same is None:
+            plot, row = self._worked.plots.plots[number], int(self._worked.plot_rows[number])
+            of_row = self._rows.get(row)
+            if of_row is None:
+                of_row = self._rows[row] = self._of_row(row)
+            same = self._plots[number] = {
+                **_of_kind(plot.cultivar),
+                **of_row,
+                "planted": plot.planted,
+                "established": self._worked.established[number],
+            }
+        return same
+
+    def _more(self, layer: Layer, number: int, name: str) -> Fields:
+        """The words and figures of a layer."""
+        row = int(self._worked.plot_rows[number])
+        match name:
+            case "advice":
+                said = () if row < 0 else self._outcome(row).advice
+                return {name: (*said, *self._notes(number))}
+            case "reason":
+                return {name: self._reason(layer, row)}
+        return _figures(None if row < 0 else self._outcome(row))
+
+    def _outcome(self, row: int) -> Outcome:
+        if self._outcomes is None:
+            worked = self._worked
+            self._outcomes = outcomes(worked.solved, bands=self._bands, plans=worked.cold_plans)
+        return self._outcomes[row]
+
+    def _of_row(self, row: int) -> Fields:
+        """What is the same of all layers of a row of the table."""
+        mixed = self._mixed.get(row)
+        return {
+            **(dict.fromkeys(STAGES) if row < 0 else self._bands.dates(row)),
+            "after_season": row < 0,
+            "chance": self._chance[row] if row >= 0 else np.zeros(self._worked.n_days),
+            "parts": () if mixed is None else self._parts(mixed),
+        }
+
+    def _parts(self, mixed: MixedRow) -> tuple[PartForecast, ...]:
+        solved, chances = self._worked.solved, self._part_chance[mixed.row]
+        bands = {
+            stage: dates_of(part_bands(solved, mixed, stage), solved) for stage in _PART_STAGES
+        }
+        return tuple(
+            PartForecast(
+                kind.name,
+                kind.colour_hex,
+                kind.second_colour_hex,
+                float(mixed.shares[at]),
+                chances[at],
+                **{stage: dates[at] for stage, dates in bands.items()},
+            )
+            for at, kind in enumerate(mixed.kinds)
+        )
+
+    def _reason(self, layer: Layer, row: int) -> str | None:
+        """Why there is no flower."""
+        if row < 0:
+            return tr("planted after this season")
+        if self._bands.flowers[row]:
+            return None
+        outcome = self._outcome(row)
+        frail = max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5
+        if layer.lifted_on is not None and not frail:
+            return tr(
+                "no flower this season: to be lifted on {lifted_on}, before it opens",
+                lifted_on=layer.lifted_on,
+            )
+        return outcome.reason
+
+    def _notes(self, number: int) -> list[Advice]:
+        """Advice on a plot beside what its forecast says; what many share is worded once."""
+        plot, row = self._worked.plots.plots[number], int(self._worked.plot_rows[number])
+        cultivar = plot.cultivar
+        if cultivar.id not in self._poison:
+            pets = self._worked.yard.settings.pets
+            self._poison[cultivar.id] = poison_advice(cultivar, pets=pets)
+        usual = self._worked.usual_days[cultivar.id]
+        planting = planting_advice(
+            planted=plot.planted,
+            usual=usual,
+            established=self._worked.established[number] or row < 0,
+            prechilled=plot.prechill_weeks > 0.0,
+            flowers=row >= 0 and bool(self._bands.flowers[row]),
+            window=usual_planting_span(cultivar, usual=usual),
+        )
+        return planting + self._poison[cultivar.id]
+
+
+def _of_kind(cultivar: Cultivar) -> Fields:
+    """What a forecast says of the kind itself."""
+    return {
+        "cultivar_id": cultivar.id,
+        "name": cultivar.name,
+        "common_type": cultivar.common_type,
+        "colour": cultivar.colour,
+        "colour_hex": cultivar.colour_hex,
+        "second_colour_hex": cultivar.second_colour_hex,
+        "height_cm": cultivar.height_cm,
+        "scent": cultivar.scent,
+        "date_source": f"{cultivar.date_basis}: {cultivar.date_note}".rstrip(": "),
+    }
+
+
+def _figures(outcome: Outcome | None) -> Fields:
+    """Cold and frost; of a layer planted after the season none."""
+    if outcome is not None:
+        return {name: getattr(outcome, name) for name in _OUTCOME}
+    none = dict.fromkeys(_OUTCOME)
+    return {**none, "cold_weeks": 0.0, "too_little_cold_share": 0.0, "killed_share": 0.0}
+
+
+def _companions(pot: Pot, worked: SolvedYard) -> tuple[CompanionForecast, ...]:
+    found = [
+        companion_forecast(
+            pot,
+            planting,
+            solved=worked.solved,
+            site_offset_c=worked.yard.site_offsets.get(pot.site, 0.0),
+            pets=worked.yard.settings.pets,
+        )
+        for planting in pot.companions
+    ]
+    return tuple(sorted(found, key=lambda each: each.first or date.max))

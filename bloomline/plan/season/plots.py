@@ -1,0 +1,215 @@
+"""Which layers of a yard are planted alike, kept from one look at it to the next.
+
+What a garden and its weather make of a planting is worked out once for each plot; which plot a
+layer is doesn't change with them. A pot that an edit left alone is known by its identity.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from itertools import chain
+from operator import is_
+from threading import Lock
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bloomline.model.cultivar import Cultivar
+from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan.climate.surroundings import Standing, extra_cover_cm, standing_of
+from bloomline.plan.forecast.plantings import Planting
+from bloomline.plan.season.outlook import find_cultivar
+from bloomline.reference.catalogue import Catalogue
+
+Ints = NDArray[np.int64]
+
+_MOST_KEPT = 3  # the yard that is looked at, the one before, and one of a question beside
+_MANY_TIMES, _SPARE = 4, 512
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plot:
+    """All that tells one planting of a yard from another, wherever the yard is looked at."""
+
+    cultivar: Cultivar
+    standing: Standing
+    planted: date
+    prechill_weeks: float
+    extra_cover_cm: float
+    lifted_on: date | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plots:
+    """The plots of a yard, and which of them its layers are, pot by pot.
+
+    numbers : which of `plots` the layers of each pot are. of_layer : the same in one array, shape
+    (n_layers,). n_layers : of each plot, a layer counted in every copy of its pot. of_pot : the
+    plots of each pot by its identity.
+    """
+
+    pots: tuple[Pot, ...]
+    plots: tuple[Plot, ...]
+    layer_ids: tuple[str, ...]
+    numbers: tuple[tuple[int, ...], ...]
+    of_layer: Ints
+    n_layers: Ints
+    of_pot: Mapping[int, tuple[Pot, tuple[Plot, ...]]]
+
+
+class PlotKeep:
+    """The plots of the yards that were looked at last, for several threads."""
+
+    def __init__(self) -> None:
+        self._kept: deque[tuple[_Reader, Plots]] = deque(maxlen=_MOST_KEPT)
+        self._lock = Lock()
+
+    def of(self, yard: Yard, catalogue: Catalogue) -> Plots:
+        """The plots of a yard. Raises UnknownNameError for a cultivar that no catalogue holds."""
+        with self._lock:
+            kept = [each for each in self._kept if each[0].reads_alike(yard, catalogue)]
+        for _, plots in kept:
+            if len(plots.pots) == len(yard.pots) and all(map(is_, plots.pots, yard.pots)):
+                return plots
+        reader = kept[0][0] if kept else _Reader(yard, catalogue)
+        plots = reader.read(yard.pots, kept[0][1] if kept else None)
+        with self._lock:
+            self._kept.appendleft((reader, plots))
+        return plots
+
+
+class PlantingKeep:
+    """Plantings as objects that stay the same from one look at a yard to the next.
+
+    So what they were solved for once is known again by their identity (`SolvedTables`).
+    """
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[object, ...], Planting] = {}
+
+    def one(self, planting: Planting) -> Planting:
+        """The planting that stands for all of its value, of one kind and standing as objects."""
+        key = (
+            id(planting.cultivar),
+            planting.rooted,
+            id(planting.standing),
+            planting.prechill_weeks,
+            planting.established,
+            planting.shift_days,
+            planting.extra_cover_cm,
+        )
+        return self._known.setdefault(key, planting)
+
+    def keep_few(self, most: int) -> None:
+        """Forget them when there are many more than are in use."""
+        if len(self._known) > _MANY_TIMES * most + _SPARE:
+            self._known.clear()
+
+
+class _Reader:
+    """Reads pots; makes a plot once for all the layers that it answers."""
+
+    def __init__(self, yard: Yard, catalogue: Catalogue) -> None:
+        self._catalogue, self._yard = catalogue, yard.model_copy(update={"pots": ()})
+        self._standings: dict[Standing, Standing] = {}
+        self._by_value: dict[tuple[object, ...], Plot] = {}
+        self._by_cover: dict[tuple[object, ...], Plot] = {}
+
+    def reads_alike(self, yard: Yard, catalogue: Catalogue) -> bool:
+        """Whether this one would read pots of a yard as one of its own does."""
+        return (
+            catalogue is self._catalogue
+            and yard.own_cultivars == self._yard.own_cultivars
+            and yard.site_offsets == self._yard.site_offsets
+        )
+
+    def read(self, pots: tuple[Pot, ...], before: Plots | None) -> Plots:
+        """The plots of pots. before : of those that were read last."""
+        known = before.of_pot if before is not None else {}
+        old_pots = () if before is None or len(before.pots) != len(pots) else before.pots
+        of_pot: dict[int, tuple[Pot, tuple[Plot, ...]]] = {}
+        numbers: dict[int, int] = {}
+        plots: list[Plot] = []
+        of_layer: list[tuple[int, ...]] = []
+        for at, pot in enumerate(pots):
+            mine = known.get(id(pot))
+            if mine is None:
+                stands = None
+                if old_pots and _differ_in_layers(old_pots[at], pot):
+                    stands = next((plot.standing for plot in known[id(old_pots[at])][1]), None)
+                mine = (pot, self._plots_of(pot, stands or self._standing_of(pot)))
+            of_pot[id(pot)] = mine
+            for plot in mine[1]:
+                if id(plot) not in numbers:
+                    numbers[id(plot)] = len(plots)
+                    plots.append(plot)
+            of_layer.append(tuple([numbers[id(plot)] for plot in mine[1]]))
+        if len(self._by_cover) > _MANY_TIMES * len(plots) + _SPARE:
+            self._by_cover.clear()
+            self._by_value = {_value(plot): plot for plot in plots}
+        which = np.array([*chain.from_iterable(of_layer)], dtype=np.int64)
+        copies = np.repeat([pot.copies for pot in pots], [len(each) for each in of_layer])
+        n_layers = np.bincount(which, weights=copies, minlength=len(plots))
+        return Plots(
+            pots=pots,
+            plots=tuple(plots),
+            layer_ids=tuple(layer.id for pot in pots for layer in pot.layers),
+            numbers=tuple(of_layer),
+            of_layer=which,
+            n_layers=n_layers.astype(np.int64),
+            of_pot=of_pot,
+        )
+
+    def _standing_of(self, pot: Pot) -> Standing:
+        """Where a pot stands, one object for all pots that stand alike."""
+        standing = standing_of(pot, site_offset_c=self._yard.site_offsets.get(pot.site, 0.0))
+        return self._standings.setdefault(standing, standing)
+
+    def _plots_of(self, pot: Pot, standing: Standing) -> tuple[Plot, ...]:
+        found = []
+        for layer in pot.layers:
+            key = (
+                layer.cultivar_id,
+                id(standing),
+                layer.planted,
+                layer.prechill_weeks,
+                layer.cover_cm,
+                layer.lifted_on,
+            )
+            plot = self._by_cover.get(key)
+            if plot is None:
+                plot = self._by_cover[key] = self._plot(layer, standing)
+            found.append(plot)
+        return tuple(found)
+
+    def _plot(self, layer: Layer, standing: Standing) -> Plot:
+        cultivar = find_cultivar(self._yard, layer.cultivar_id, catalogue=self._catalogue)
+        plot = Plot(
+            cultivar=cultivar,
+            standing=standing,
+            planted=layer.planted,
+            prechill_weeks=layer.prechill_weeks,
+            extra_cover_cm=extra_cover_cm(layer.cover_cm, cultivar),
+            lifted_on=layer.lifted_on,
+        )
+        return self._by_value.setdefault(_value(plot), plot)
+
+
+def _differ_in_layers(old: Pot, new: Pot) -> bool:
+    """Whether two pots are the same but for their layers; told quickly for copies of one."""
+    return {**old.__dict__, "layers": new.layers} == new.__dict__
+
+
+def _value(plot: Plot) -> tuple[object, ...]:
+    """What makes two plots one; a kind and a standing are the same objects in all of them."""
+    return (
+        plot.cultivar.id,
+        id(plot.standing),
+        plot.planted,
+        plot.prechill_weeks,
+        plot.extra_cover_cm,
+        plot.lifted_on,
+    )
