@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -90,12 +90,15 @@ class MainWindow(QMainWindow):
         self.hands = Hands(self)
         self.undoing = Undoing(self.document, self)
         self.files = FileDesk(self.document, self, settings=self.settings, state=state, parent=self)
-        self.conditions = ConditionsStrip(self.document, self.service, self)
-        self.shelf = ShelfPanel(self.document, self.service, self)
-        self.shelf_column = GapColumn(self.document, self.shelf, self)
-        self.season = SeasonPanel(self.document, self.service, self, settings=self.settings)
-        self.yard = YardPanel(self.document, self.service, self)
-        self.details = DetailsPanel(self.document, self.service, self)
+        self._make_frame()
+        self.conditions = ConditionsStrip(self.document, self.service, self._centre)
+        self.shelf_column = GapColumn(self.document, self._across)
+        self.shelf = ShelfPanel(self.document, self.service, self.shelf_column)
+        self.shelf_column.take(self.shelf)
+        self._middle = self._splitter(Qt.Orientation.Vertical, "middle", self._across)
+        self.season = SeasonPanel(self.document, self.service, self._middle, settings=self.settings)
+        self.yard = YardPanel(self.document, self.service, self._middle)
+        self.details = DetailsPanel(self.document, self.service, self._across)
         self.files.keeper.draft = self.details.draft
         self.records = RecordsDesk(self.document, self.service, self)
         self.kinds = KindsDesk(self.document, self)
@@ -115,49 +118,53 @@ class MainWindow(QMainWindow):
 
     # Layout
 
+    def _make_frame(self) -> None:
+        """What holds the parts, there before them: each part is made where it is to stay.
+
+        A widget that changes its parent is dressed anew with all that is in it.
+        """
+        self._centre = QWidget(self)
+        self.setCentralWidget(self._centre)
+        self._yard_page = QWidget()
+        self.pages = Pages(self._yard_page, self.document, self.service, parent=self._centre)
+        self._across = self._splitter(Qt.Orientation.Horizontal, "across", self._yard_page)
+
     def _lay_out(self) -> None:
-        self._middle = self._splitter(Qt.Orientation.Vertical, "middle", [self.season, self.yard])
         self._middle.setStretchFactor(0, 3)
         self._middle.setStretchFactor(1, 2)
-        self._across = self._splitter(
-            Qt.Orientation.Horizontal, "across", [self.shelf_column, self._middle, self.details]
-        )
         for place, stretch in enumerate((0, 1, 0)):
             self._across.setStretchFactor(place, stretch)
-        centre = QWidget(self)
-        column = QVBoxLayout(centre)
+        column = QVBoxLayout(self._centre)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.conditions)
         # Made now, and as high as it can get, so that no message moves what stands over it.
-        self.looking = LookingBar(self.document, self)
+        self.looking = LookingBar(self.document, self.statusBar())
         self.statusBar().addPermanentWidget(self.looking)
         self.statusBar().setMinimumHeight(self.looking.sizeHint().height() + 4)
-        self.legend = Legend(self.service, self)
-        yard_page = QWidget(centre)
-        below = QVBoxLayout(yard_page)
+        self.legend = Legend(self.service, self._yard_page)
+        below = QVBoxLayout(self._yard_page)
         below.setContentsMargins(0, 0, 0, 0)
         below.setSpacing(0)
         below.addWidget(self._across, 1)
         below.addWidget(self.legend)
-        self.pages = Pages(yard_page, self.document, self.service, parent=self)
         column.addWidget(self.pages, 1)
-        self.setCentralWidget(centre)
+        # Made with the frame, but last for the keyboard.
+        last = self.previousInFocusChain()
+        assert last is not None
+        self.setTabOrder(last, self.pages.tabs)
         unit = em()
         self.resize(QSize(round(82 * unit), round(52 * unit)))
         self.setMinimumSize(QSize(round(48 * unit), round(32 * unit)))
         self._middle.setSizes([round(28 * unit), round(24 * unit)])
         self._across.setSizes([round(16 * unit), round(48 * unit), round(17 * unit)])
 
-    def _splitter(
-        self, orientation: Qt.Orientation, name: str, widgets: Sequence[QWidget]
-    ) -> QSplitter:
-        splitter = QSplitter(orientation, self)
+    def _splitter(self, orientation: Qt.Orientation, name: str, parent: QWidget) -> QSplitter:
+        """A splitter; what is made in it stands in the order of making."""
+        splitter = QSplitter(orientation, parent)
         splitter.setObjectName(f"{name}_splitter")
         splitter.setChildrenCollapsible(False)
         splitter.setHandleWidth(max(5, round(0.35 * em())))
-        for widget in widgets:
-            splitter.addWidget(widget)
         return splitter
 
     def _kept(
@@ -216,7 +223,7 @@ class MainWindow(QMainWindow):
         self.kinds.told.connect(self.say)
         self.kinds.made.connect(self.shelf.show_cultivar)
         self.kinds.plant_asked.connect(self._plant)
-        self.details.layer_page.mixture_requested.connect(self.kinds.mix_layer)
+        self.details.mixture_requested.connect(self.kinds.mix_layer)
         self.details.message.connect(self.say)
         self.files.told.connect(self.say)
         self.undoing.told.connect(self.say)

@@ -84,6 +84,14 @@ class Page(QScrollArea):
         """Id of what the page shows; None where there is nothing to show."""
         return None
 
+    @property
+    def is_there(self) -> bool:
+        """Whether the yard still holds what is shown."""
+        return True
+
+    def forget(self) -> None:
+        """Show nothing any more: it may be gone when the page comes back."""
+
     def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
         """The edit that gives a value of the target another value."""
         raise NotImplementedError
