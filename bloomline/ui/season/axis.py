@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-import pyqtgraph as pg
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
@@ -15,6 +14,7 @@ from bloomline.draw.season.days import DayScale, Plant
 from bloomline.draw.season.rows import name_room, paint_name
 from bloomline.draw.season.strip import paint_strip_side
 from bloomline.plan.words.benches import fitted_times, times_words
+from bloomline.ui.season.box import Box, DaysBox
 from bloomline.ui.season.geometry import SeasonRow
 from bloomline.ui.season.parts import PAD, PartInk, StripPart, paint_selection
 from bloomline.ui.season.shown import Shown
@@ -23,19 +23,25 @@ from bloomline.ui.season.words import SeasonWords
 INDENT = 12.0
 
 
-class DayAxis(pg.AxisItem):  # type: ignore[misc]
-    """Months, and ISO weeks or days under them, over whole-day numbers."""
+class DayAxis(Box):
+    """Months, and ISO weeks or days under them, over the days of a box."""
 
-    def __init__(self, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
-        super().__init__(orientation="top", showValues=False)
-        self._shown, self._words, self._ink = shown, words, ink
+    def __init__(self, box: DaysBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
+        super().__init__()
+        self._box, self._shown, self._words, self._ink = box, shown, words, ink
+        box.days_changed.connect(self.update)
 
     def days(self) -> DayScale:
         """Which days lie where, in the axis's own pixels."""
-        first, last = self.range
+        first, last = self._box.days
         return DayScale(first, last, 0.0, max(1.0, self.width()))
 
-    def paint(self, painter: QPainter, *_: object) -> None:
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,
+    ) -> None:
         if self._shown.report is not None:
             with self._ink.on(painter):
                 self._draw(painter)
@@ -81,15 +87,16 @@ def _shortest(name: str) -> str:
     return last
 
 
-class RowNames(pg.AxisItem):  # type: ignore[misc]
+class RowNames(Box):
     """The column of names: each pot's heading, its layers and what stands on top.
 
     It scrolls with the rows.
     """
 
-    def __init__(self, shown: Shown, ink: PartInk) -> None:
-        super().__init__(orientation="left", showValues=False)
-        self._shown, self._ink = shown, ink
+    def __init__(self, box: DaysBox, shown: Shown, ink: PartInk) -> None:
+        super().__init__()
+        self._box, self._shown, self._ink = box, shown, ink
+        box.changed.connect(self.update)
         self._wanted: tuple[object, float] = (None, 0.0)
 
     def wanted_width(self) -> float:
@@ -114,13 +121,19 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
             self._wanted = (key, most + 1.0)
         return self._wanted[1]
 
-    def paint(self, painter: QPainter, *_: object) -> None:
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,
+    ) -> None:
         with self._ink.on(painter):
             self._draw(painter)
 
     def _draw(self, painter: QPainter) -> None:
         shown, look = self._shown, self._shown.look
-        top, bottom = sorted(self.range)
+        top = self._box.top
+        bottom = top + self.height()
         width = self.width()
         painter.setClipRect(QRectF(0, 0, width, self.height()))
         for index in shown.rows.visible(top, bottom):

@@ -1,7 +1,7 @@
 """The painted parts of the timeline: ink that knows its words, the strip, and the rows.
 
-The plot's boxes and axes are pyqtgraph's; what stands in them is painted by the chart's painters,
-only as much as is seen, so that a thousand rows cost no more than a screenful.
+What stands in the plot's boxes is painted by the chart's painters, only as much as is seen, so
+that a thousand rows cost no more than a screenful.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ from abc import abstractmethod
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-import pyqtgraph as pg
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsObject, QStyleOptionGraphicsItem, QWidget
@@ -31,6 +30,7 @@ from bloomline.draw.season.strip import Strip, StripPainter, plan_strip
 from bloomline.draw.season.wish_lane import lane_box, lanes_of, paint_wishes
 from bloomline.plan.fill.targets import Target
 from bloomline.plan.forecast.report import SeasonReport
+from bloomline.ui.season.box import DaysBox
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.targets import wish_spans
 from bloomline.ui.season.words import SeasonWords
@@ -122,13 +122,13 @@ class PartInk(Ink):
 class BoxPart(QGraphicsObject):
     """Something painted over the whole of a box, in the box's pixels."""
 
-    def __init__(self, box: pg.ViewBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
+    def __init__(self, box: DaysBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
         super().__init__(box)
         self._box, self._shown, self._words, self._ink = box, shown, words, ink
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
         self.setZValue(1)
-        box.sigRangeChanged.connect(self._renew)
-        box.sigResized.connect(self._resize)
+        box.changed.connect(self._renew)
+        box.resized.connect(self._resize)
 
     def boundingRect(self) -> QRectF:
         return QRectF(0, 0, self._box.width(), self._box.height())
@@ -142,7 +142,7 @@ class BoxPart(QGraphicsObject):
 
     def days(self) -> DayScale:
         """Which days lie where, in the box's pixels."""
-        (first, last), _ = self._box.viewRange()
+        first, last = self._box.days
         return DayScale(first, last, 0.0, max(1.0, self._box.width()))
 
     def stretches(self, *, is_bare: bool) -> tuple[StretchPlace, ...]:
@@ -179,7 +179,7 @@ class BoxPart(QGraphicsObject):
 class StripPart(BoxPart):
     """The coverage strip with its brackets on top and the bare stretches under it."""
 
-    def __init__(self, box: pg.ViewBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
+    def __init__(self, box: DaysBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
         super().__init__(box, shown, words, ink)
         self._strip, self._painter = Strip(), StripPainter()
         self._version = -1
@@ -254,7 +254,7 @@ class StripPart(BoxPart):
 class RowsPart(BoxPart):
     """The rows that are seen: bars, planting markers, records, and why there is no flower."""
 
-    def __init__(self, box: pg.ViewBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
+    def __init__(self, box: DaysBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
         super().__init__(box, shown, words, ink)
         self._bars = BarPainter()
         self.painted_rows = 0
@@ -262,7 +262,7 @@ class RowsPart(BoxPart):
 
     def top(self) -> float:
         """How far the rows are scrolled. [px]"""
-        return float(self._box.viewRange()[1][0])
+        return self._box.top
 
     def _draw(self, painter: QPainter, report: SeasonReport, seen: QRectF) -> None:
         shown, theme, days, ink = self._shown, self._shown.look.theme, self.days(), self._ink

@@ -35,8 +35,8 @@ class SeasonLanes(LaneView):
         desk.setParent(self)
         self._plot = plot
         self.watch.changed.connect(self._take_plan)
-        plot.rows_box.sigXRangeChanged.connect(self._follow_plot)
-        plot.rows_box.sigResized.connect(self._follow_plot)
+        plot.rows_box.days_changed.connect(self._follow_plot)
+        plot.rows_box.resized.connect(self._follow_plot)
         plot.viewport().installEventFilter(self)
 
     @Slot()
