@@ -14,7 +14,7 @@ from bloomline.ui.details.page import Page
 from bloomline.ui.details.yard_page import YardPage
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
-from bloomline.ui.theme import current_theme, tone_of
+from bloomline.ui.theme import current_theme, em, tone_of
 from bloomline.words import tr
 
 if TYPE_CHECKING:
@@ -53,6 +53,8 @@ class DetailsPanel(QWidget):
         self._service = service
         self._made: list[Page] = []
         self._noting: QAction | None = None
+        # As much as the widest page needs, so that none widens the panel when it is made.
+        self.setMinimumWidth(round(14.5 * em()))
         self._pages = QStackedWidget(self)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
