@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QSize, Qt, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
@@ -25,7 +26,6 @@ from bloomline.ui.conditions.looking import LookingBar
 from bloomline.ui.conditions.strip import ConditionsStrip
 from bloomline.ui.details.panel import DetailsPanel
 from bloomline.ui.document import Document
-from bloomline.ui.export.dialog import ExportDialog
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.dropping import handle_file_drop
 from bloomline.ui.files.memory import Memory, ProgramSettings
@@ -34,8 +34,6 @@ from bloomline.ui.hands.filter import Hands
 from bloomline.ui.hands.plain import shown
 from bloomline.ui.hands.typing import commit_pending
 from bloomline.ui.hands.undoing import Undoing
-from bloomline.ui.help.about import AboutBox
-from bloomline.ui.help.page import HelpPage
 from bloomline.ui.kinds.desk import KindsDesk
 from bloomline.ui.menu_bar import LEGEND_KEY, MenuBar
 from bloomline.ui.pages import Pages, stop_part
@@ -49,6 +47,9 @@ from bloomline.ui.stage.switches import StageSwitches
 from bloomline.ui.theme import dress, em
 from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
+
+if TYPE_CHECKING:
+    from bloomline.ui.help.page import HelpPage
 
 _MESSAGE_MS = 8000
 
@@ -322,6 +323,8 @@ class MainWindow(QMainWindow):
             self.say(tr("The season is still being worked out"))
             return
         commit_pending(self)
+        from bloomline.ui.export.dialog import ExportDialog
+
         dialog = ExportDialog(
             self.document,
             self,
@@ -383,6 +386,8 @@ class MainWindow(QMainWindow):
     def show_help(self) -> None:
         """Open the page with first steps, keys and sources."""
         if self._help is None:
+            from bloomline.ui.help.page import HelpPage
+
             self._help = HelpPage(self.menus.key_groups(), self)
         self._help.show()
         self._help.raise_()
@@ -390,6 +395,8 @@ class MainWindow(QMainWindow):
     @Slot()
     def show_about(self) -> None:
         """Open the box with version, licences and the safety note."""
+        from bloomline.ui.help.about import AboutBox
+
         box = AboutBox(self)
         box.exec()
         box.deleteLater()
