@@ -62,7 +62,7 @@ class Page(QScrollArea):
         self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
         self.column.addWidget(self.title)
         self.column.addWidget(self.subtitle)
-        self.money = MoneyLine(body)
+        self.money = MoneyLine(service, body)
         self.column.addWidget(self.money)
         self.form = Form(body)
         self.advice = AdviceList(body)

@@ -59,7 +59,7 @@ class ScentCard(Card):
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
-        self.watch.wake(True)
+        self.watch.wake(True, at_once=False)
         self._show_plan()
 
     def hideEvent(self, event: QHideEvent) -> None:
