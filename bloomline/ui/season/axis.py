@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
 from bloomline.draw.base.names import shorter_names
 from bloomline.draw.season.axis import paint_axis, paint_grid, shows_days
@@ -29,7 +29,17 @@ class DayAxis(Box):
     def __init__(self, box: DaysBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
         super().__init__()
         self._box, self._shown, self._words, self._ink = box, shown, words, ink
+        self._painted: object = None
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
         box.days_changed.connect(self.update)
+
+    def renew(self) -> None:
+        """Paint anew if the axis looks different now: a season leaves it as it is."""
+        shown = self._shown
+        looks = (shown.look, shown.today, shown.report is None)
+        if looks != self._painted:
+            self._painted = looks
+            self.update()
 
     def days(self) -> DayScale:
         """Which days lie where, in the axis's own pixels."""
@@ -43,7 +53,7 @@ class DayAxis(Box):
         widget: QWidget | None = None,
     ) -> None:
         if self._shown.report is not None:
-            with self._ink.on(painter):
+            with self._ink.on(painter, self):
                 self._draw(painter)
 
     def _draw(self, painter: QPainter) -> None:
@@ -87,6 +97,11 @@ def _shortest(name: str) -> str:
     return last
 
 
+def plant_named(plant: Plant) -> tuple[object, ...]:
+    """What the column tells of a plant."""
+    return plant.name, plant.count, plant.scent
+
+
 class RowNames(Box):
     """The column of names: each pot's heading, its layers and what stands on top.
 
@@ -96,8 +111,24 @@ class RowNames(Box):
     def __init__(self, box: DaysBox, shown: Shown, ink: PartInk) -> None:
         super().__init__()
         self._box, self._shown, self._ink = box, shown, ink
-        box.changed.connect(self.update)
         self._wanted: tuple[object, float] = (None, 0.0)
+        self._painted: object = None
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
+        box.changed.connect(self.update)
+
+    def renew(self) -> None:
+        """Paint anew if the names in view are others now: most seasons leave them as they are."""
+        shown = self._shown
+        seen = []
+        for index in shown.rows.visible(self._box.top, self._box.top + self.height()):
+            row = shown.rows.rows[index]
+            plant = row.plant
+            named = (row.pot.name, row.pot.copies) if plant is None else plant_named(plant)
+            seen.append((row.part_id, shown.rows.span(index), named))
+        looks = (shown.look, shown.selection, shown.cursor, seen)
+        if looks != self._painted:
+            self._painted = looks
+            self.update()
 
     def wanted_width(self) -> float:
         """The width at which every name is seen whole, in its shortest form. [px]"""
@@ -114,7 +145,7 @@ class RowNames(Box):
                     heading = ink.width(name, look.text_px, bold=True)
                     most = max(most, heading + 1.5 * PAD)
                 else:
-                    alike[(plant.name, plant.count, plant.scent)] = plant
+                    alike[plant_named(plant)] = plant
             for plant in alike.values():
                 beside = PAD + INDENT + PAD + name_room(ink, plant, look.small_px)
                 most = max(most, beside + ink.width(_shortest(plant.name), look.text_px))
@@ -127,7 +158,7 @@ class RowNames(Box):
         option: QStyleOptionGraphicsItem,
         widget: QWidget | None = None,
     ) -> None:
-        with self._ink.on(painter):
+        with self._ink.on(painter, self):
             self._draw(painter)
 
     def _draw(self, painter: QPainter) -> None:
@@ -171,6 +202,7 @@ class Corner(QGraphicsObject):
         self, shown: Shown, words: SeasonWords, ink: PartInk, axis: DayAxis, strip: StripPart
     ) -> None:
         super().__init__()
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
         self._shown, self._words, self._ink = shown, words, ink
         self._axis, self._strip = axis, strip
         self._rect = QRectF()
@@ -189,7 +221,7 @@ class Corner(QGraphicsObject):
         option: QStyleOptionGraphicsItem,
         widget: QWidget | None = None,
     ) -> None:
-        with self._ink.on(painter):
+        with self._ink.on(painter, self):
             self._draw()
 
     def _draw(self) -> None:

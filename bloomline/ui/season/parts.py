@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from PySide6.QtCore import QLineF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
 from bloomline.draw.base.ink import Align, Ink
@@ -67,17 +67,24 @@ def paint_selection(
 
 
 class PartInk(Ink):
-    """Ink that holds a painter only while a part paints: Qt's painter dies after each part."""
+    """Ink that holds a painter only while a part paints: Qt's painter dies after each part.
+
+    It remembers where each part has set words, until that part is painted anew.
+    """
 
     def __init__(self, family: str) -> None:
         super().__init__(QPainter(), family)
         self._idle = self.painter
-        self._words: list[QRectF] = []
+        self._words: dict[QGraphicsItem | QWidget, list[QRectF]] = {}
+        self._part: list[QRectF] = []
+        self._back = QTransform()
 
     @contextmanager
-    def on(self, painter: QPainter) -> Iterator[None]:
-        """Paint with a painter."""
+    def on(self, painter: QPainter, part: QGraphicsItem | QWidget) -> Iterator[None]:
+        """Paint a part."""
         self.painter = painter
+        self._part = self._words[part] = []
+        self._back, _ = painter.worldTransform().inverted()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         try:
             yield
@@ -101,22 +108,30 @@ class PartInk(Ink):
         if text:
             left = x - {"left": 0.0, "centre": width / 2, "right": width}[align]
             rect = QRectF(left, baseline - px * 0.86, width, px * 1.12)
-            self._words.append(self.painter.worldTransform().mapRect(rect))
+            self._part.append((self.painter.worldTransform() * self._back).mapRect(rect))
         return width
 
-    def begin(self) -> None:
-        """Forget the words of the painting before."""
-        self._words.clear()
-
     def words_at(self, x: float, *, margin: float) -> list[tuple[float, float]]:
-        """Top and bottom of the words that this painting has set at an x of the part at work."""
-        back, _ = self.painter.worldTransform().inverted()
-        rects = [back.mapRect(rect) for rect in self._words]
+        """Top and bottom of the words that the part at work has set at an x of its own."""
         return [
             (rect.top(), rect.bottom())
-            for rect in rects
+            for rect in self._part
             if rect.left() - margin <= x <= rect.right() + margin
         ]
+
+    def words_under(self, part: QGraphicsItem, *, margin: float) -> list[tuple[float, float]]:
+        """Top and bottom of the words that other parts have set at a part's x, in the scene."""
+        x, found = part.scenePos().x(), []
+        for other, rects in self._words.items():
+            if other is part or not isinstance(other, QGraphicsItem):
+                continue
+            at = other.scenePos()
+            found += [
+                (at.y() + rect.top(), at.y() + rect.bottom())
+                for rect in rects
+                if rect.left() - margin <= x - at.x() <= rect.right() + margin
+            ]
+        return found
 
 
 class BoxPart(QGraphicsObject):
@@ -126,6 +141,7 @@ class BoxPart(QGraphicsObject):
         super().__init__(box)
         self._box, self._shown, self._words, self._ink = box, shown, words, ink
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
         self.setZValue(1)
         box.changed.connect(self._renew)
         box.resized.connect(self._resize)
@@ -168,7 +184,7 @@ class BoxPart(QGraphicsObject):
     ) -> None:
         if self._shown.report is not None:
             seen: QRectF = option.exposedRect
-            with self._ink.on(painter):
+            with self._ink.on(painter, self):
                 self._draw(painter, self._shown.report, seen)
 
     @abstractmethod

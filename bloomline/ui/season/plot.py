@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from math import floor
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QScrollBar, QWidget
 
 from bloomline.draw.season.days import DayScale
@@ -96,7 +96,9 @@ class SeasonPlot(QGraphicsView):
         if self._names_width() != round(self.names.width()) or lanes_height != self._lanes_height:
             self._lay_out()
         self._set_scroll_range()
-        for part in (self.axis, self.names, self.corner, self.strip, self.rows):
+        for still in (self.axis, self.names):
+            still.renew()
+        for part in (self.corner, self.strip, self.rows):
             part.update()
         self._lay_day_line()
 
@@ -327,10 +329,6 @@ class SeasonPlot(QGraphicsView):
         return self.rows_top() + self.shown.rows.middle(index) - self.rows.top()
 
     # Painting
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        self._ink.begin()
-        super().paintEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
