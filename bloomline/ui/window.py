@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,7 +17,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.ui.colours_menu import ask_system_for, chosen_theme
@@ -26,6 +24,7 @@ from bloomline.ui.conditions.looking import LookingBar
 from bloomline.ui.conditions.strip import ConditionsStrip
 from bloomline.ui.details.panel import DetailsPanel
 from bloomline.ui.document import Document
+from bloomline.ui.files.blank import blank_yard
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.dropping import handle_file_drop
 from bloomline.ui.files.memory import Memory, ProgramSettings
@@ -49,25 +48,12 @@ from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from bloomline.model.yard import Yard
     from bloomline.ui.help.page import HelpPage
 
 _MESSAGE_MS = 8000
-
-
-def blank_yard() -> Yard:
-    """A yard without pots at the reference garden, in the coming season."""
-    today = date.today()
-    year = today.year + (1 if today.month >= 6 else 0)
-    return Yard(
-        name="New yard",
-        place=PlaceChoice(
-            station_id="00003772",
-            name="Heathrow, United Kingdom",
-            latitude_deg=51.479,
-            longitude_deg=-0.451,
-        ),
-        season_year=year,
-    )
 
 
 class MainWindow(QMainWindow):

@@ -5,7 +5,8 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Callable
 
-from PySide6.QtCore import QSize, Qt, Signal, Slot
+from PySide6.QtCore import QSize, Qt, QTimer, Signal, Slot
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from bloomline.errors import BloomlineError
@@ -15,7 +16,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.carry.collision import Choice, Conflict
 from bloomline.plan.pot.advice import Writing
 from bloomline.plan.season.advice import advice_for
-from bloomline.plan.season.outlook import known
+from bloomline.plan.season.outlook import Outlook, known
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.details.cards import AdviceList, wrapping
 from bloomline.ui.details.fields import Field
@@ -29,6 +30,10 @@ from bloomline.ui.successions import conflicts_now
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units, units_of
 from bloomline.words import short_day_words, tr
+
+_REST_MS = 120
+
+_Asked = tuple[Outlook, str | None, str | None, bool, Units]
 
 
 class Page(QScrollArea):
@@ -68,7 +73,14 @@ class Page(QScrollArea):
         self.advice = AdviceList(body)
         self.advice.mended.connect(self.mend)
         self._units: Units | None = None
+        self._asked: _Asked
         self._advised: object = None
+        # Advice that nobody sees is late: a slider that is held moves its own views first.
+        self._late = QTimer(self)
+        self._late.setSingleShot(True)
+        self._late.setInterval(_REST_MS)
+        self._late.timeout.connect(self._advise)
+        self.verticalScrollBar().valueChanged.connect(self._hurry)
         self._names: dict[str, str] = {}
         self.setWidget(body)
 
@@ -158,7 +170,8 @@ class Page(QScrollArea):
         return False
 
     def stop(self) -> None:
-        """End what is worked out beside the window."""
+        """End what is worked out beside the window, or waits."""
+        self._late.stop()
         self.money.stop()
 
     def flush(self) -> None:
@@ -213,14 +226,33 @@ class Page(QScrollArea):
 
     def advise(self, *, layer_id: str | None = None, pot_id: str | None = None) -> None:
         """Show the advice on a layer, a pot or the yard."""
-        found: tuple[Advice, ...] = ()
         outlook = self.document.outlook
         with_season = known(season_report, outlook) is not None
         # The same as last time, as when the season is looked at as at another place.
         asked = (outlook, layer_id, pot_id, with_season, self.units)
         if asked == self._advised:
             return
-        self._advised = asked
+        self._asked = asked
+        if self.advice.isVisible() and self.advice.visibleRegion().isEmpty():
+            self._late.start()
+        else:
+            self._advise()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._hurry()
+
+    @Slot()
+    def _hurry(self, *_: object) -> None:
+        """What comes into sight now is not late any more."""
+        if self._late.isActive():
+            self._advise()
+
+    @Slot()
+    def _advise(self) -> None:
+        self._late.stop()
+        outlook, layer_id, pot_id, with_season, _ = self._advised = self._asked
+        found: tuple[Advice, ...] = ()
         try:
             found = advice_for(
                 outlook,

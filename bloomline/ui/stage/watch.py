@@ -47,6 +47,11 @@ class StageWatch(QObject):
         return self._plan
 
     @property
+    def is_awake(self) -> bool:
+        """Whether it follows the yard."""
+        return self._awake
+
+    @property
     def is_up_to_date(self) -> bool:
         """Whether the rota is of the yard as it is now."""
         return self._of is self._document.outlook.usual
