@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import time
 from collections.abc import Callable
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal, Slot
@@ -32,6 +33,7 @@ from bloomline.ui.units import Units, units_of
 from bloomline.words import short_day_words, tr
 
 _REST_MS = 120
+_LONG_S = 0.01
 
 _Asked = tuple[Outlook, str | None, str | None, bool, Units]
 
@@ -75,7 +77,8 @@ class Page(QScrollArea):
         self._units: Units | None = None
         self._asked: _Asked
         self._advised: object = None
-        # Advice that nobody sees is late: a slider that is held moves its own views first.
+        # Advice that nobody sees is late where it takes long: a slider moves its own views first.
+        self._advice_s = 0.0
         self._late = QTimer(self)
         self._late.setSingleShot(True)
         self._late.setInterval(_REST_MS)
@@ -219,6 +222,7 @@ class Page(QScrollArea):
             return False
         name = tr("Change {what}", what=self._names.get(key, key))
         changed = self.document.edit(name, lambda _yard: after, gesture=gesture)
+        self._hurry()
         if not changed:
             # Same as before: a typed variant of it is put right.
             self.form.fields[key].show(self.values()[key], anyway=True)
@@ -233,7 +237,8 @@ class Page(QScrollArea):
         if asked == self._advised:
             return
         self._asked = asked
-        if self.advice.isVisible() and self.advice.visibleRegion().isEmpty():
+        is_seen = not self.advice.isVisible() or not self.advice.visibleRegion().isEmpty()
+        if self._advice_s > _LONG_S and not is_seen:
             self._late.start()
         else:
             self._advise()
@@ -244,7 +249,7 @@ class Page(QScrollArea):
 
     @Slot()
     def _hurry(self, *_: object) -> None:
-        """What comes into sight now is not late any more."""
+        """What comes into sight now, or was changed here, is not late any more."""
         if self._late.isActive():
             self._advise()
 
@@ -253,6 +258,7 @@ class Page(QScrollArea):
         self._late.stop()
         outlook, layer_id, pot_id, with_season, _ = self._advised = self._asked
         found: tuple[Advice, ...] = ()
+        begin = time.thread_time()
         try:
             found = advice_for(
                 outlook,
@@ -263,6 +269,7 @@ class Page(QScrollArea):
             )
         except BloomlineError as error:
             self.refused.emit(str(error))
+        self._advice_s = time.thread_time() - begin
         self.advice.show_advice(found)
         self.advice.setVisible(bool(found))
 
@@ -280,8 +287,10 @@ class Page(QScrollArea):
     def settle_conflict(self, choice: Choice) -> None:
         """Take a way out, as one step to undo."""
         self.document.edit(choice.title, choice.apply)
+        self._hurry()
 
     @Slot(object)
     def mend(self, mending: Mending) -> None:
         """Make the change that mends something found, as one step to undo."""
         self.document.edit(mending.words, mending.apply)
+        self._hurry()

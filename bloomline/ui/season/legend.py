@@ -48,6 +48,7 @@ class LegendPicture(QWidget):
     @property
     def items(self) -> tuple[Item, ...]:
         """What is explained."""
+        self.catch_up()
         return self._items
 
     @Slot()

@@ -176,7 +176,9 @@ def test_the_day_line_moves_over_pictures_that_are_kept(window, qtbot, painted) 
 def test_a_step_paints_no_field_axis_or_name_anew(window, qtbot, painted) -> None:
     slider = window.conditions.region.slider
     slider.setSliderPosition((slider.minimum() + slider.maximum()) // 2)
+    window.document.select(pot_id=window.document.yard.pots[0].id)
     rest(window, qtbot)
+    QTest.qWait(300)  # until prices have come
     fields = [field.editor for field in window.details.page.form.fields.values()]
     watched = {f"field {at}": editor for at, editor in enumerate(fields)}
     paints = Paints(season=window.season.view.viewport(), **watched)
