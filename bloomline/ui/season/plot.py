@@ -103,7 +103,7 @@ class SeasonPlot(QGraphicsView):
         self._lay_day_line()
 
     @property
-    def window(self) -> Range:
+    def day_range(self) -> Range:
         """The day numbers at the left and the right edge."""
         return self.rows_box.days
 
@@ -128,15 +128,15 @@ class SeasonPlot(QGraphicsView):
             return
         if around is None:
             number = self.shown.day.toordinal() + 0.5
-            first, last = self.window
+            first, last = self.day_range
             around = number if first <= number <= last else (first + last) / 2
         limits = limits_of(self.shown.report)
-        self.show_window(zoomed(self.window, factor, around=around, limits=limits))
+        self.show_window(zoomed(self.day_range, factor, around=around, limits=limits))
 
     def pan(self, days: float) -> None:
         """Move the days shown."""
         if self.shown.report is not None:
-            self.show_window(panned(self.window, days, limits=limits_of(self.shown.report)))
+            self.show_window(panned(self.day_range, days, limits=limits_of(self.shown.report)))
 
     def show_day(self) -> None:
         """Move the day line to the day looked at, and into view."""
@@ -144,8 +144,8 @@ class SeasonPlot(QGraphicsView):
             # The hand may take the line to the very edge; beyond it the days move along.
             margin = 0.0 if self.is_line_held else 0.06
             limits = limits_of(self.shown.report)
-            window = brought_into(self.window, self.shown.day, limits=limits, margin=margin)
-            if window != self.window:
+            window = brought_into(self.day_range, self.shown.day, limits=limits, margin=margin)
+            if window != self.day_range:
                 self._set_window(window)
         self._lay_day_line()
 
@@ -258,9 +258,9 @@ class SeasonPlot(QGraphicsView):
 
     # Layout
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if event is not None and hasattr(self, "corner"):
+        if hasattr(self, "corner"):
             self._lay_out()
 
     def _lay_out(self) -> None:
@@ -309,7 +309,7 @@ class SeasonPlot(QGraphicsView):
 
     def days(self) -> DayScale:
         """Which days lie where, in the view's pixels."""
-        first, last = self.window
+        first, last = self.day_range
         rect = self.plot_rect()
         return DayScale(first, last, rect.left(), max(1.0, rect.width()))
 

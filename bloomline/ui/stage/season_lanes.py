@@ -48,7 +48,7 @@ class SeasonLanes(LaneView):
     def _follow_plot(self, *_: object) -> None:
         if self.isVisible():
             rect = self._plot.plot_rect()
-            self.follow(self._plot.window, names=rect.left(), right=rect.right())
+            self.follow(self._plot.day_range, names=rect.left(), right=rect.right())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Resize:

@@ -79,11 +79,11 @@ def test_each_has_a_row_under_its_pots_layers(planted) -> None:
 
 
 def test_the_whole_season_shows_all_of_it_and_december_can_be_reached(planted) -> None:
-    first, last = planted.view.window
+    first, last = planted.view.day_range
     assert first <= date(2026, 10, 24).toordinal()
     assert last >= date(2027, 10, 15).toordinal()  # the pelargoniums' last day
     planted.view.pan(400)
-    assert planted.view.window[1] > date(2027, 12, 31).toordinal()
+    assert planted.view.day_range[1] > date(2027, 12, 31).toordinal()
     planted.view.ask_day(date(2027, 12, 31))
     assert planted._document.day == date(2027, 12, 31)
 
