@@ -179,6 +179,7 @@ def test_the_sign_is_painted(planted, document, service, qtbot) -> None:
 
 def test_the_table_lists_them_with_one_day_for_each_end(planted, document, qtbot) -> None:
     table = planted.table
+    table.catch_up()
     row = table.row_of("companion-1")
     cells = [table.index(row, column).data() for column in range(table.columnCount())]
     assert cells[0] == "Tall terracotta by the door"
@@ -206,6 +207,7 @@ def test_a_layer_that_is_due_too_early_is_marked_as_well(panel, document, servic
         document.edit("Plant", lambda yard: edits.add_layer(yard, "pot-4", new))
         service.refresh()
     assert "layer-90" in panel._shown.conflicts
+    panel.table.catch_up()
     advice = panel.table.index(panel.table.row_of("layer-90"), 11).data()
     assert advice.startswith(lily.name)
 
@@ -223,6 +225,7 @@ def test_out_of_season_the_row_says_so(panel, document, service, qtbot) -> None:
         companion, service.report.pots[1], planted=after.planted + timedelta(days=1)
     )
     assert "not in season" in tip
+    panel.table.catch_up()
     row = panel.table.row_of("companion-1")
     assert [panel.table.index(row, at).data() for at in (5, 8, 10)] == ["–", "–", "–"]
 
