@@ -130,6 +130,7 @@ def test_a_layer_taken_away_leaves_table_and_timeline(
     rows = panel.table.rowCount()
     with qtbot.waitSignal(service.report_ready, timeout=5000):
         document.edit("Remove", lambda yard: edits.remove_layer(yard, layer_id))
+    panel.table.catch_up()
     assert panel.table.rowCount() == rows - 1
     assert panel._shown.rows.of(layer_id) is None
     panel.view.grab()
