@@ -89,6 +89,8 @@ class SeasonPlot(QGraphicsView):
         self.setBackgroundBrush(QColor(self.shown.look.theme.ground))
         self._lay_out()
         self.renew()
+        for still in (self.axis, self.names):
+            still.update()
 
     def renew(self) -> None:
         """Paint anew what the report or the selection changed."""
