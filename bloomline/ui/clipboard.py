@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QByteArray, QMimeData
 from PySide6.QtGui import QGuiApplication
 
-from bloomline.files.parcels import dump_parcel, parse_parcel
-from bloomline.model.parcel import Parcel
-from bloomline.plan.carry.parcels import parcel_text
 from bloomline.ui.document import Document
 from bloomline.ui.units import units_of
 from bloomline.words import tr
+
+if TYPE_CHECKING:
+    from bloomline.model.parcel import Parcel
 
 MIME_TYPE = "application/vnd.bloomline.parts.v1+json"
 
 
 def put(parcel: Parcel, document: Document) -> None:
     """Put a parcel onto the clipboard. Raises FileProblemError for one that is too large."""
+    from bloomline.files.parcels import dump_parcel
+    from bloomline.plan.carry.parcels import parcel_text
+
     data = QMimeData()
     data.setData(MIME_TYPE, QByteArray(dump_parcel(parcel)))
     words = parcel_text(parcel, cultivar_of=document.cultivar, units=units_of(document.yard))
@@ -44,6 +49,8 @@ def has_parcel() -> bool:
 
 def parcel() -> Parcel:
     """The parcel on the clipboard. Raises FileProblemError, DataError when it is damaged."""
+    from bloomline.files.parcels import parse_parcel
+
     data = _lying_there()
     raw = b"" if data is None else bytes(data.data(MIME_TYPE).data())
     return parse_parcel(raw, name=tr("The clipboard"))

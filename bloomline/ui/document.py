@@ -116,6 +116,7 @@ class Document(QObject):
         self._place_looked_at: PlaceChoice | None = None
         self._elsewhere: OrderedDict[PlaceChoice, Outlook] = OrderedDict()
         self._elsewhere_of = self._outlook
+        self._counted: tuple[object, int] = (None, 0)
 
     # What it is
 
@@ -422,8 +423,10 @@ class Document(QObject):
     @property
     def places_kept(self) -> int:
         """How many places beside the yard's own keep what was worked out there; 2 at least."""
-        n_layers = sum(len(pot.layers) for pot in self.yard.pots)
-        return max(2, min(_MOST_PLACES, _MOST_LAYERS_KEPT // max(n_layers, 1)))
+        pots = self.yard.pots
+        if self._counted[0] is not pots:
+            self._counted = pots, sum(len(pot.layers) for pot in pots)
+        return max(2, min(_MOST_PLACES, _MOST_LAYERS_KEPT // max(self._counted[1], 1)))
 
     def set_place(self, place: PlaceChoice, *, gesture: str | None = None) -> bool:
         """Move the yard to another place."""

@@ -67,14 +67,26 @@ def current_theme() -> Theme:
 
 def em() -> float:
     """Height of a line of the application's font, in device-independent pixels."""
-    return QFontMetricsF(QGuiApplication.font()).height()
+    return _sizes()[0]
 
 
 def least_px() -> int:
     """The size of the smallest words that are shown: nine points. [px]"""
-    font = QFont(QGuiApplication.font())
-    font.setPointSizeF(9.0)
-    return QFontInfo(font).pixelSize()
+    return _sizes()[1]
+
+
+_measured: tuple[QFont, tuple[float, int]] | None = None
+
+
+def _sizes() -> tuple[float, int]:
+    """Of the application's font, measured once: each paint asks some fifty times."""
+    global _measured
+    font = QGuiApplication.font()
+    if _measured is None or _measured[0] != font:
+        small = QFont(font)
+        small.setPointSizeF(9.0)
+        _measured = font, (QFontMetricsF(font).height(), QFontInfo(small).pixelSize())
+    return _measured[1]
 
 
 def palette_of(theme: Theme) -> QPalette:

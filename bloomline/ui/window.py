@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from datetime import date
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QSize, Qt, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
@@ -17,7 +17,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.model.yard import PlaceChoice, Yard
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.reference.catalogue import load_catalogue
 from bloomline.ui.colours_menu import ask_system_for, chosen_theme
@@ -25,7 +24,7 @@ from bloomline.ui.conditions.looking import LookingBar
 from bloomline.ui.conditions.strip import ConditionsStrip
 from bloomline.ui.details.panel import DetailsPanel
 from bloomline.ui.document import Document
-from bloomline.ui.export.dialog import ExportDialog
+from bloomline.ui.files.blank import blank_yard
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.dropping import handle_file_drop
 from bloomline.ui.files.memory import Memory, ProgramSettings
@@ -34,8 +33,6 @@ from bloomline.ui.hands.filter import Hands
 from bloomline.ui.hands.plain import shown
 from bloomline.ui.hands.typing import commit_pending
 from bloomline.ui.hands.undoing import Undoing
-from bloomline.ui.help.about import AboutBox
-from bloomline.ui.help.page import HelpPage
 from bloomline.ui.kinds.desk import KindsDesk
 from bloomline.ui.menu_bar import LEGEND_KEY, MenuBar
 from bloomline.ui.pages import Pages, stop_part
@@ -50,23 +47,13 @@ from bloomline.ui.theme import dress, em
 from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
 
+if TYPE_CHECKING:
+    from datetime import date
+
+    from bloomline.model.yard import Yard
+    from bloomline.ui.help.page import HelpPage
+
 _MESSAGE_MS = 8000
-
-
-def blank_yard() -> Yard:
-    """A yard without pots at the reference garden, in the coming season."""
-    today = date.today()
-    year = today.year + (1 if today.month >= 6 else 0)
-    return Yard(
-        name="New yard",
-        place=PlaceChoice(
-            station_id="00003772",
-            name="Heathrow, United Kingdom",
-            latitude_deg=51.479,
-            longitude_deg=-0.451,
-        ),
-        season_year=year,
-    )
 
 
 class MainWindow(QMainWindow):
@@ -90,12 +77,15 @@ class MainWindow(QMainWindow):
         self.hands = Hands(self)
         self.undoing = Undoing(self.document, self)
         self.files = FileDesk(self.document, self, settings=self.settings, state=state, parent=self)
-        self.conditions = ConditionsStrip(self.document, self.service, self)
-        self.shelf = ShelfPanel(self.document, self.service, self)
-        self.shelf_column = GapColumn(self.document, self.shelf, self)
-        self.season = SeasonPanel(self.document, self.service, self, settings=self.settings)
-        self.yard = YardPanel(self.document, self.service, self)
-        self.details = DetailsPanel(self.document, self.service, self)
+        self._make_frame()
+        self.conditions = ConditionsStrip(self.document, self.service, self._centre)
+        self.shelf_column = GapColumn(self.document, self._across)
+        self.shelf = ShelfPanel(self.document, self.service, self.shelf_column)
+        self.shelf_column.take(self.shelf)
+        self._middle = self._splitter(Qt.Orientation.Vertical, "middle", self._across)
+        self.season = SeasonPanel(self.document, self.service, self._middle, settings=self.settings)
+        self.yard = YardPanel(self.document, self.service, self._middle)
+        self.details = DetailsPanel(self.document, self.service, self._across)
         self.files.keeper.draft = self.details.draft
         self.records = RecordsDesk(self.document, self.service, self)
         self.kinds = KindsDesk(self.document, self)
@@ -115,51 +105,55 @@ class MainWindow(QMainWindow):
 
     # Layout
 
+    def _make_frame(self) -> None:
+        """What holds the parts, there before them: each part is made where it is to stay.
+
+        A widget that changes its parent is dressed anew with all that is in it.
+        """
+        self._centre = QWidget(self)
+        self.setCentralWidget(self._centre)
+        self._yard_page = QWidget()
+        self.pages = Pages(self._yard_page, self.document, self.service, parent=self._centre)
+        self._across = self._splitter(Qt.Orientation.Horizontal, "across", self._yard_page)
+
     def _lay_out(self) -> None:
-        self._middle = self._splitter(Qt.Orientation.Vertical, "middle", [self.season, self.yard])
         self._middle.setStretchFactor(0, 3)
         self._middle.setStretchFactor(1, 2)
-        self._across = self._splitter(
-            Qt.Orientation.Horizontal, "across", [self.shelf_column, self._middle, self.details]
-        )
         for place, stretch in enumerate((0, 1, 0)):
             self._across.setStretchFactor(place, stretch)
-        centre = QWidget(self)
-        column = QVBoxLayout(centre)
+        column = QVBoxLayout(self._centre)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.conditions)
         # Made now, and as high as it can get, so that no message moves what stands over it.
-        self.looking = LookingBar(self.document, self)
+        self.looking = LookingBar(self.document, self.statusBar())
         self.statusBar().addPermanentWidget(self.looking)
         self.statusBar().setMinimumHeight(self.looking.sizeHint().height() + 4)
-        self.legend = Legend(self.service, self)
-        yard_page = QWidget(centre)
-        below = QVBoxLayout(yard_page)
+        self.legend = Legend(self.service, self._yard_page)
+        below = QVBoxLayout(self._yard_page)
         below.setContentsMargins(0, 0, 0, 0)
         below.setSpacing(0)
         below.addWidget(self._across, 1)
         below.addWidget(self.legend)
         self.stage.lanes.toggled.connect(self.legend.be_thin)
         self.legend.be_thin(self.stage.lanes.isChecked())
-        self.pages = Pages(yard_page, self.document, self.service, parent=self)
         column.addWidget(self.pages, 1)
-        self.setCentralWidget(centre)
+        # Made with the frame, but last for the keyboard.
+        last = self.previousInFocusChain()
+        assert last is not None
+        self.setTabOrder(last, self.pages.tabs)
         unit = em()
         self.resize(QSize(round(82 * unit), round(52 * unit)))
         self.setMinimumSize(QSize(round(48 * unit), round(32 * unit)))
         self._middle.setSizes([round(28 * unit), round(24 * unit)])
         self._across.setSizes([round(16 * unit), round(48 * unit), round(17 * unit)])
 
-    def _splitter(
-        self, orientation: Qt.Orientation, name: str, widgets: Sequence[QWidget]
-    ) -> QSplitter:
-        splitter = QSplitter(orientation, self)
+    def _splitter(self, orientation: Qt.Orientation, name: str, parent: QWidget) -> QSplitter:
+        """A splitter; what is made in it stands in the order of making."""
+        splitter = QSplitter(orientation, parent)
         splitter.setObjectName(f"{name}_splitter")
         splitter.setChildrenCollapsible(False)
         splitter.setHandleWidth(max(5, round(0.35 * em())))
-        for widget in widgets:
-            splitter.addWidget(widget)
         return splitter
 
     def _kept(
@@ -218,7 +212,7 @@ class MainWindow(QMainWindow):
         self.kinds.told.connect(self.say)
         self.kinds.made.connect(self.shelf.show_cultivar)
         self.kinds.plant_asked.connect(self._plant)
-        self.details.layer_page.mixture_requested.connect(self.kinds.mix_layer)
+        self.details.mixture_requested.connect(self.kinds.mix_layer)
         self.details.message.connect(self.say)
         self.files.told.connect(self.say)
         self.undoing.told.connect(self.say)
@@ -317,6 +311,8 @@ class MainWindow(QMainWindow):
             self.say(tr("The season is still being worked out"))
             return
         commit_pending(self)
+        from bloomline.ui.export.dialog import ExportDialog
+
         dialog = ExportDialog(
             self.document,
             self,
@@ -378,6 +374,8 @@ class MainWindow(QMainWindow):
     def show_help(self) -> None:
         """Open the page with first steps, keys and sources."""
         if self._help is None:
+            from bloomline.ui.help.page import HelpPage
+
             self._help = HelpPage(self.menus.key_groups(), self)
         self._help.show()
         self._help.raise_()
@@ -385,6 +383,8 @@ class MainWindow(QMainWindow):
     @Slot()
     def show_about(self) -> None:
         """Open the box with version, licences and the safety note."""
+        from bloomline.ui.help.about import AboutBox
+
         box = AboutBox(self)
         box.exec()
         box.deleteLater()

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +22,6 @@ from bloomline.model.planting_edits import plant_layers
 from bloomline.model.wish import SeasonWish
 from bloomline.model.yard import Layer, Yard
 from bloomline.plan.climate.weather import yard_axis_start
-from bloomline.plan.fill.gap import Filler, fill_gap
 from bloomline.plan.fill.wishes import Go, Wishes
 from bloomline.plan.season.colour import in_flower
 from bloomline.plan.season.outlook import Outlook, kept
@@ -31,6 +30,9 @@ from bloomline.plan.season.words import figure
 from bloomline.plan.words.days import as_date
 from bloomline.plan.words.shares import of_ten
 from bloomline.words import plural, tr
+
+if TYPE_CHECKING:
+    from bloomline.plan.fill.gap import Filler
 
 Bools = NDArray[np.bool_]
 
@@ -205,6 +207,8 @@ def cheapest_change(
     that is added each time which lifts the chance most for its money. wishes : further ones of
     the kinds, their own days don't count.
     """
+    from bloomline.plan.fill.gap import fill_gap  # the planner: not for judging what is there
+
     outlook = outlook.usual
     first, last = days_of_wish(outlook, wish)
     asked = replace(wishes or Wishes(), scent=False)

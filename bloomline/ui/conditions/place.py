@@ -13,7 +13,6 @@ from bloomline.plan.climate.finding import Found
 from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.nearby import AT_STATION_KM
 from bloomline.ui.conditions.height import HeightBox
-from bloomline.ui.conditions.position import PositionDialog
 from bloomline.ui.conditions.search import PlaceSearch
 from bloomline.ui.conditions.slider import ElidedLabel
 from bloomline.ui.conditions.words import (
@@ -156,6 +155,8 @@ class PlacePart(QWidget):
     @Slot()
     def ask_position(self) -> None:
         """Ask for the own position and move the yard there."""
+        from bloomline.ui.conditions.position import PositionDialog
+
         garden = self._garden or garden_of(self._document.yard.place)
         place = self._document.yard.place
         name = place.name if place.station_id is None else tr("My garden")

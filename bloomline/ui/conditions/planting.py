@@ -6,6 +6,7 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cache
 from typing import Literal
 
 from bloomline.model.yard import Layer, Pot
@@ -84,7 +85,8 @@ def movable(
     all; pots or the yard move only what was planted in the autumn of this season.
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
-    yard, garden, cultivar_of = outlook.yard, outlook.garden, outlook.cultivar_of
+    yard, garden = outlook.yard, outlook.garden
+    season_of = cache(lambda kind: outlook.cultivar_of(kind).season_planted)  # of few kinds
     southern = garden.is_southern
     autumn = autumn_range(yard.season_year, southern=southern)
     begin = as_date(yard_axis_start(yard.season_year, garden=garden))
@@ -98,7 +100,7 @@ def movable(
         chosen = [each for _, each in yard.layers()]
     established = [each for each in chosen if each.planted < begin]
     present = [each for each in chosen if each.planted >= begin]
-    seasons = {cultivar_of(each.cultivar_id).season_planted for each in present}
+    seasons = {season_of(each.cultivar_id) for each in present}
     if target == "layer" and len(seasons) < 2:
         is_spring = seasons == {"spring"}
         span = spring_range(yard.season_year, southern=southern) if is_spring else autumn
@@ -108,7 +110,7 @@ def movable(
         moved = [
             each
             for each in present
-            if each.planted < end and cultivar_of(each.cultivar_id).season_planted == "autumn"
+            if each.planted < end and season_of(each.cultivar_id) == "autumn"
         ]
     return Movable(
         layer_ids=tuple(each.id for each in moved),

@@ -131,9 +131,10 @@ class AdviceCard(QFrame):
         kind = {Severity.WARNING: "warning", Severity.CAUTION: "caution"}.get(
             advice.severity, "heading"
         )
-        self._word.setObjectName(kind)
-        self._word.style().unpolish(self._word)
-        self._word.style().polish(self._word)
+        if self._word.objectName() != kind:
+            self._word.setObjectName(kind)
+            self._word.style().unpolish(self._word)
+            self._word.style().polish(self._word)
         self.message.setText(advice.message)
         self.reason.setText(tr("Why: {reason}", reason=advice.reason))
         self.reason.setVisible(bool(advice.reason))
@@ -211,7 +212,7 @@ class AdviceList(QWidget):
         """Show other advice; nothing happens when it is the same."""
         if tuple(advice) == self._shown:
             return
-        self._shown = tuple(advice)
+        before, self._shown = self._shown, tuple(advice)
         while len(self._cards) < len(self._shown):
             card = AdviceCard(self)
             card.mended.connect(self.mended)
@@ -219,6 +220,6 @@ class AdviceList(QWidget):
             self._cards.append(card)
             self._column.addWidget(card)
         for i, card in enumerate(self._cards):
-            if i < len(self._shown):
+            if i < len(self._shown) and self._shown[i : i + 1] != before[i : i + 1]:
                 card.show_advice(self._shown[i])
             card.setVisible(i < len(self._shown))

@@ -108,6 +108,11 @@ class CompanionPage(Page):
         else:
             self.refresh()
 
+    @property
+    def is_there(self) -> bool:
+        yard = self.document.yard
+        return any(planting.id == self._planting_id for _, planting in yard.companions())
+
     def forget(self) -> None:
         """Show no companions any more."""
         self._planting_id = None

@@ -53,6 +53,7 @@ class Field(QObject):
         self.key = key
         self.editor = editor
         self._value: Any = None
+        self._is_shown = False  # whether the editor shows that value
         self.is_several = False
         """Whether it stands for several values that differ."""
         self.stroke = 0
@@ -66,8 +67,12 @@ class Field(QObject):
 
     def show(self, value: Any, *, anyway: bool = False) -> None:
         """Show the yard's value, unless something is being typed (or `anyway`)."""
+        is_same = type(value) is type(self._value) and value == self._value
+        if is_same and self._is_shown and not anyway:
+            return  # a step of a slider asks every field
         self._value = value
-        if anyway or not self.is_being_edited:
+        self._is_shown = anyway or not self.is_being_edited
+        if self._is_shown:
             was = self.blockSignals(True)
             self.is_several = isinstance(value, Several)
             if isinstance(value, Several):
@@ -222,6 +227,7 @@ class ChoiceField(Field):
         for words, value in self._choices:
             self.box.addItem(words, value)
         self.box.setCurrentIndex(-1)
+        self._is_shown = False
 
     @Slot(int)
     def _tell(self, index: int) -> None:

@@ -95,6 +95,10 @@ class LayerPage(Page):
         else:
             self.refresh()
 
+    @property
+    def is_there(self) -> bool:
+        return any(layer.id == self._layer_id for _, layer in self.document.yard.layers())
+
     def forget(self) -> None:
         """Show no layer any more."""
         self._layer_id = None

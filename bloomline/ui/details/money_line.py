@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import time
 from functools import partial
 
-from PySide6.QtCore import Slot
+from PySide6.QtCore import QTimer, Slot
 from PySide6.QtWidgets import QLabel, QWidget
 
 from bloomline.errors import BloomlineError
@@ -13,18 +12,22 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.part_price import money_words, part_price, price_words
 from bloomline.ui.hands.plain import shown
-from bloomline.ui.season_service import Beside
+from bloomline.ui.season_service import Beside, SeasonService
 from bloomline.words import tr
 
-_AT_ONCE_S = 0.02
+_REST_MS = 120
+"""A slider that is held gets its season first; the sums follow when it rests."""
 
 _Answer = tuple[Outlook, str | None, str, bool]
 
 
 class MoneyLine(QLabel):
-    """Tells the price of a part and the list against the budget; beside the window when slow."""
+    """Tells the price of a part and the list against the budget, worked out beside the window.
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    Meanwhile it is grey when it tells of the yard before, and empty when of another part.
+    """
+
+    def __init__(self, service: SeasonService, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("muted")
         self.setWordWrap(True)
@@ -32,8 +35,12 @@ class MoneyLine(QLabel):
             tr("What the shopping list would be less without this; Buy shows the list itself")
         )
         self._beside: Beside | None = None  # a thread, made when first needed
-        self._last_s = 1.0
         self._asked: tuple[Outlook, str | None] | None = None
+        self._service = service
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(_REST_MS)
+        self._rest.timeout.connect(self._work)
 
     def ask(self, outlook: Outlook, part_id: str | None) -> None:
         """Show what a pot, a layer or companions add to the list, or the whole list for None."""
@@ -42,22 +49,23 @@ class MoneyLine(QLabel):
         if self._asked is None or self._asked[1] != part_id:
             self.setText("\N{NO-BREAK SPACE}")  # what stood here was of another part
         self._asked = (outlook, part_id)
-        job = partial(_work, outlook, part_id)
-        if self._last_s < _AT_ONCE_S and (self._beside is None or not self._beside.is_busy):
-            begin = time.thread_time()
-            answer = job()
-            self._last_s = time.thread_time() - begin
-            self._show(answer)
+        self.setEnabled(False)
+        self._rest.start()
+
+    @Slot()
+    def _work(self) -> None:
+        if self._asked is None:
+            return
+        if self._service.is_busy:
+            self._rest.start()
             return
         if self._beside is None:
             self._beside = Beside(self)
             self._beside.answered.connect(self._take)
-        self._beside.ask(job)
+        self._beside.ask(partial(_priced, *self._asked))
 
     @Slot(object)
     def _take(self, answer: object) -> None:
-        if self._beside is not None:
-            self._last_s = self._beside.last_s
         if isinstance(answer, tuple):
             self._show(answer)
 
@@ -71,16 +79,18 @@ class MoneyLine(QLabel):
             self.style().unpolish(self)
             self.style().polish(self)
         self.setText(words)
+        self.setEnabled(True)
         self.setVisible(bool(words))
 
     def stop(self) -> None:
         """End the work beside the window; safe to call twice."""
+        self._rest.stop()
         if self._beside is not None:
             self._beside.stop()
             self._beside = None
 
 
-def _work(outlook: Outlook, part_id: str | None) -> _Answer:
+def _priced(outlook: Outlook, part_id: str | None) -> _Answer:
     try:
         whole = shopping_list(outlook.usual)
         words = money_words(whole)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import contextlib
+import time
 from collections.abc import Callable
 
-from PySide6.QtCore import QSize, Qt, Signal, Slot
+from PySide6.QtCore import QSize, Qt, QTimer, Signal, Slot
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from bloomline.errors import BloomlineError
@@ -15,7 +17,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.carry.collision import Choice, Conflict
 from bloomline.plan.pot.advice import Writing
 from bloomline.plan.season.advice import advice_for
-from bloomline.plan.season.outlook import known
+from bloomline.plan.season.outlook import Outlook, known
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.details.cards import AdviceList, wrapping
 from bloomline.ui.details.fields import Field
@@ -29,6 +31,11 @@ from bloomline.ui.successions import conflicts_now
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units, units_of
 from bloomline.words import short_day_words, tr
+
+_REST_MS = 120
+_LONG_S = 0.01
+
+_Asked = tuple[Outlook, str | None, str | None, bool, Units]
 
 
 class Page(QScrollArea):
@@ -62,13 +69,21 @@ class Page(QScrollArea):
         self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
         self.column.addWidget(self.title)
         self.column.addWidget(self.subtitle)
-        self.money = MoneyLine(body)
+        self.money = MoneyLine(service, body)
         self.column.addWidget(self.money)
         self.form = Form(body)
         self.advice = AdviceList(body)
         self.advice.mended.connect(self.mend)
         self._units: Units | None = None
+        self._asked: _Asked
         self._advised: object = None
+        # Advice that nobody sees is late where it takes long: a slider moves its own views first.
+        self._advice_s = 0.0
+        self._late = QTimer(self)
+        self._late.setSingleShot(True)
+        self._late.setInterval(_REST_MS)
+        self._late.timeout.connect(self._advise)
+        self.verticalScrollBar().valueChanged.connect(self._hurry)
         self._names: dict[str, str] = {}
         self.setWidget(body)
 
@@ -83,6 +98,14 @@ class Page(QScrollArea):
     def target(self) -> str | None:
         """Id of what the page shows; None where there is nothing to show."""
         return None
+
+    @property
+    def is_there(self) -> bool:
+        """Whether the yard still holds what is shown."""
+        return True
+
+    def forget(self) -> None:
+        """Show nothing any more: it may be gone when the page comes back."""
 
     def change(self, key: str, value: object) -> Callable[[Yard], Yard]:
         """The edit that gives a value of the target another value."""
@@ -150,7 +173,8 @@ class Page(QScrollArea):
         return False
 
     def stop(self) -> None:
-        """End what is worked out beside the window."""
+        """End what is worked out beside the window, or waits."""
+        self._late.stop()
         self.money.stop()
 
     def flush(self) -> None:
@@ -198,6 +222,7 @@ class Page(QScrollArea):
             return False
         name = tr("Change {what}", what=self._names.get(key, key))
         changed = self.document.edit(name, lambda _yard: after, gesture=gesture)
+        self._hurry()
         if not changed:
             # Same as before: a typed variant of it is put right.
             self.form.fields[key].show(self.values()[key], anyway=True)
@@ -205,14 +230,35 @@ class Page(QScrollArea):
 
     def advise(self, *, layer_id: str | None = None, pot_id: str | None = None) -> None:
         """Show the advice on a layer, a pot or the yard."""
-        found: tuple[Advice, ...] = ()
         outlook = self.document.outlook
         with_season = known(season_report, outlook) is not None
         # The same as last time, as when the season is looked at as at another place.
         asked = (outlook, layer_id, pot_id, with_season, self.units)
         if asked == self._advised:
             return
-        self._advised = asked
+        self._asked = asked
+        is_seen = not self.advice.isVisible() or not self.advice.visibleRegion().isEmpty()
+        if self._advice_s > _LONG_S and not is_seen:
+            self._late.start()
+        else:
+            self._advise()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._hurry()
+
+    @Slot()
+    def _hurry(self, *_: object) -> None:
+        """What comes into sight now, or was changed here, is not late any more."""
+        if self._late.isActive():
+            self._advise()
+
+    @Slot()
+    def _advise(self) -> None:
+        self._late.stop()
+        outlook, layer_id, pot_id, with_season, _ = self._advised = self._asked
+        found: tuple[Advice, ...] = ()
+        begin = time.thread_time()
         try:
             found = advice_for(
                 outlook,
@@ -223,6 +269,7 @@ class Page(QScrollArea):
             )
         except BloomlineError as error:
             self.refused.emit(str(error))
+        self._advice_s = time.thread_time() - begin
         self.advice.show_advice(found)
         self.advice.setVisible(bool(found))
 
@@ -240,8 +287,10 @@ class Page(QScrollArea):
     def settle_conflict(self, choice: Choice) -> None:
         """Take a way out, as one step to undo."""
         self.document.edit(choice.title, choice.apply)
+        self._hurry()
 
     @Slot(object)
     def mend(self, mending: Mending) -> None:
         """Make the change that mends something found, as one step to undo."""
         self.document.edit(mending.words, mending.apply)
+        self._hurry()

@@ -2,30 +2,45 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+from typing import TYPE_CHECKING, TypeVar
+
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QFocusEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from bloomline.model.yard import Yard
-from bloomline.ui.details.companion_page import CompanionPage
-from bloomline.ui.details.layer_page import LayerPage
-from bloomline.ui.details.many_page import ManyPage, PartsPage, PotsPage
 from bloomline.ui.details.page import Page
-from bloomline.ui.details.pot_page import PotPage
 from bloomline.ui.details.yard_page import YardPage
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
-from bloomline.ui.theme import current_theme, tone_of
+from bloomline.ui.theme import current_theme, em, tone_of
 from bloomline.words import tr
+
+if TYPE_CHECKING:
+    from bloomline.ui.details.companion_page import CompanionPage
+    from bloomline.ui.details.layer_page import LayerPage
+    from bloomline.ui.details.many_page import PartsPage, PotsPage
+    from bloomline.ui.details.pot_page import PotPage
+
+P = TypeVar("P", bound=Page)
 
 
 class DetailsPanel(QWidget):
-    """Everything about what is selected: layer, companions or pot; else about the yard."""
+    """Everything about what is selected: layer, companions or pot; else about the yard.
+
+    A page is made, and its module read, when it is first shown: five of the six are out of sight
+    at the start, and their fields are most of the window's widgets.
+    """
 
     message = Signal(str)
+    """Something to be told in passing, such as why a value is refused."""
     gap_asked = Signal(object, object)
     """What would fill bare days is wanted, from the first to the last."""
-    """Something to be told in passing, such as why a value is refused."""
+    mixture_requested = Signal(str)
+    """The bulbs of a layer are to be a mixture (layer id)."""
+    record_asked = Signal(str)
+    """A record is to be corrected (record id)."""
 
     def __init__(
         self, document: Document, service: SeasonService, parent: QWidget | None = None
@@ -35,20 +50,12 @@ class DetailsPanel(QWidget):
         self._may_be_another = False
         self.setObjectName("details")
         self.setAccessibleName(tr("Details"))
-        self.layer_page = LayerPage(document, service, self)
-        self.pot_page = PotPage(document, service, self)
-        self.companion_page = CompanionPage(document, service, self)
-        self.yard_page = YardPage(document, service, self)
-        self.pots_page = PotsPage(document, service, self)
-        self.parts_page = PartsPage(document, service, self)
+        self._service = service
+        self._made: list[Page] = []
+        self._noting: QAction | None = None
+        # As much as the widest page needs, so that none widens the panel when it is made.
+        self.setMinimumWidth(round(14.5 * em()))
         self._pages = QStackedWidget(self)
-        for page in (
-            *(self.yard_page, self.pot_page, self.layer_page, self.companion_page),
-            *(self.pots_page, self.parts_page),
-        ):
-            self._pages.addWidget(page)
-            page.refused.connect(self.message)
-            page.advice.gap_asked.connect(self.gap_asked)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._pages)
@@ -66,6 +73,64 @@ class DetailsPanel(QWidget):
         self._dress()
         self._show()
 
+    # The pages
+
+    @cached_property
+    def yard_page(self) -> YardPage:
+        """The page of the yard."""
+        return self._take(YardPage(self._document, self._service, self._pages))
+
+    @cached_property
+    def pot_page(self) -> PotPage:
+        """The page of one pot."""
+        from bloomline.ui.details.pot_page import PotPage
+
+        return self._take(PotPage(self._document, self._service, self._pages))
+
+    @cached_property
+    def layer_page(self) -> LayerPage:
+        """The page of one layer."""
+        from bloomline.ui.details.layer_page import LayerPage
+
+        page = self._take(LayerPage(self._document, self._service, self._pages))
+        page.mixture_requested.connect(self.mixture_requested)
+        page.history.record_asked.connect(self.record_asked)
+        if self._noting is not None:
+            page.history.offer(self._noting)
+        return page
+
+    @cached_property
+    def companion_page(self) -> CompanionPage:
+        """The page of companions."""
+        from bloomline.ui.details.companion_page import CompanionPage
+
+        return self._take(CompanionPage(self._document, self._service, self._pages))
+
+    @cached_property
+    def pots_page(self) -> PotsPage:
+        """The page of several pots."""
+        from bloomline.ui.details.many_page import PotsPage
+
+        return self._take(PotsPage(self._document, self._service, self._pages))
+
+    @cached_property
+    def parts_page(self) -> PartsPage:
+        """The page of several layers and companions."""
+        from bloomline.ui.details.many_page import PartsPage
+
+        return self._take(PartsPage(self._document, self._service, self._pages))
+
+    def _take(self, page: P) -> P:
+        self._made.append(page)
+        self._pages.addWidget(page)
+        page.refused.connect(self.message)
+        page.advice.gap_asked.connect(self.gap_asked)
+        return page
+
+    def offer(self, noting: QAction) -> None:
+        """Put the action that notes what is seen beside a layer's history."""
+        self._noting = noting
+
     def actions(self) -> list[QAction]:
         """Actions for the menus."""
         return [self.edit_action, self.lay_out_action]
@@ -73,7 +138,7 @@ class DetailsPanel(QWidget):
     def stop(self) -> None:
         """Take over what is being typed, and end what is worked out beside the window."""
         self.flush()
-        for page in self.findChildren(Page):
+        for page in self._made:
             page.stop()
 
     def flush(self) -> None:
@@ -83,7 +148,7 @@ class DetailsPanel(QWidget):
     def draft(self) -> Yard:
         """The yard with what is being typed, which the journal keeps."""
         yard = self._document.yard
-        return self.page.draft(yard) if self._is_there(self.page) else yard
+        return self.page.draft(yard) if self.page.is_there else yard
 
     @property
     def page(self) -> Page:
@@ -118,27 +183,15 @@ class DetailsPanel(QWidget):
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
         # A quick report comes before the yard's own signal has turned the page.
-        if self._is_there(self.page):
+        if self.page.is_there:
             self.page.refresh()
 
     @Slot()
     def _follow_selection(self) -> None:
         # What was being typed belongs to what was selected before, if that is still there.
-        if self._is_there(self.page):
+        if self.page.is_there:
             self.page.flush()
         self._show()
-
-    def _is_there(self, page: Page) -> bool:
-        yard, target = self._document.yard, page.target
-        if isinstance(page, ManyPage):
-            return page.is_there
-        if page is self.pot_page:
-            return any(pot.id == target for pot in yard.pots)
-        if page is self.companion_page:
-            return any(planting.id == target for _, planting in yard.companions())
-        if page is self.layer_page:
-            return any(layer.id == target for _, layer in yard.layers())
-        return True
 
     def _show(self) -> None:
         layer_id, pot_id = self._document.layer_id, self._document.pot_id
@@ -165,11 +218,8 @@ class DetailsPanel(QWidget):
         if self._pages.currentWidget() is page:
             return
         # The pages out of sight forget what they showed: it may be gone when they come back.
-        self.layer_page.forget()
-        self.companion_page.forget()
-        self.pot_page.forget()
-        self.pots_page.forget()
-        self.parts_page.forget()
+        for made in self._made:
+            made.forget()
         self._pages.setCurrentWidget(page)
 
     @Slot()

@@ -116,6 +116,10 @@ class PotPage(Page):
         else:
             self.refresh()
 
+    @property
+    def is_there(self) -> bool:
+        return any(pot.id == self._pot_id for pot in self.document.yard.pots)
+
     def forget(self) -> None:
         """Show no pot any more."""
         self._pot_id = None

@@ -161,6 +161,7 @@ class NumberField(_SpinField):
         """Show value × factor + offset with a suffix from now on."""
         self._factor, self._offset = factor, offset
         self.box.setSuffix(suffix)
+        self._is_shown = False
 
     @Slot(float)
     def _tell(self, _shown: float) -> None:

@@ -42,7 +42,7 @@ class YardPage(Page):
         card.setAccessibleName(tr("Yard"))
         card.column.addWidget(self.form)
         self.column.addWidget(card)
-        self.scent = ScentCard(document, body)
+        self.scent = ScentCard(document, service, body)
         self.column.addWidget(self.scent)
         self.column.addWidget(self.advice)
         self.column.addStretch(1)

@@ -23,13 +23,16 @@ class GapColumn(QStackedWidget):
     marked = Signal(object)
     """The days that are to be filled now (first and last), or None when the shelf is back."""
 
-    def __init__(
-        self, document: Document, shelf: ShelfPanel, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._document, self._shelf = document, shelf
+        self._document = document
+        self._shelf: ShelfPanel
         self._gap: GapPanel | None = None
         self._came_from: QWidget | None = None
+
+    def take(self, shelf: ShelfPanel) -> None:
+        """Show the shelf, which was made in here."""
+        self._shelf = shelf
         self.addWidget(shelf)
         shelf.message.connect(self.message)
 

@@ -42,8 +42,8 @@ class RecordsDesk(QObject):
         season.offer([self.note_action])
         season.view.record_asked.connect(self.edit)
         yard.offer(self.note_action)
-        details.layer_page.history.offer(self.note_action)
-        details.layer_page.history.record_asked.connect(self.edit)
+        details.offer(self.note_action)
+        details.record_asked.connect(self.edit)
 
     @Slot()
     def _enable(self, *_: object) -> None:

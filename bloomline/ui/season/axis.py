@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-import pyqtgraph as pg
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QGraphicsObject, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
 from bloomline.draw.base.names import shorter_names
 from bloomline.draw.season.axis import paint_axis, paint_grid, shows_days
@@ -15,6 +14,7 @@ from bloomline.draw.season.days import DayScale, Plant
 from bloomline.draw.season.rows import name_room, paint_name
 from bloomline.draw.season.strip import paint_strip_side
 from bloomline.plan.words.benches import fitted_times, times_words
+from bloomline.ui.season.box import Box, DaysBox
 from bloomline.ui.season.geometry import SeasonRow
 from bloomline.ui.season.parts import PAD, PartInk, StripPart, paint_selection
 from bloomline.ui.season.shown import Shown
@@ -23,21 +23,37 @@ from bloomline.ui.season.words import SeasonWords
 INDENT = 12.0
 
 
-class DayAxis(pg.AxisItem):  # type: ignore[misc]
-    """Months, and ISO weeks or days under them, over whole-day numbers."""
+class DayAxis(Box):
+    """Months, and ISO weeks or days under them, over the days of a box."""
 
-    def __init__(self, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
-        super().__init__(orientation="top", showValues=False)
-        self._shown, self._words, self._ink = shown, words, ink
+    def __init__(self, box: DaysBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
+        super().__init__()
+        self._box, self._shown, self._words, self._ink = box, shown, words, ink
+        self._painted: object = None
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
+        box.days_changed.connect(self.update)
+
+    def renew(self) -> None:
+        """Paint anew if the axis looks different now: a season leaves it as it is."""
+        shown = self._shown
+        looks = (shown.look, shown.today, shown.report is None)
+        if looks != self._painted:
+            self._painted = looks
+            self.update()
 
     def days(self) -> DayScale:
         """Which days lie where, in the axis's own pixels."""
-        first, last = self.range
+        first, last = self._box.days
         return DayScale(first, last, 0.0, max(1.0, self.width()))
 
-    def paint(self, painter: QPainter, *_: object) -> None:
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,
+    ) -> None:
         if self._shown.report is not None:
-            with self._ink.on(painter):
+            with self._ink.on(painter, self):
                 self._draw(painter)
 
     def _draw(self, painter: QPainter) -> None:
@@ -81,16 +97,38 @@ def _shortest(name: str) -> str:
     return last
 
 
-class RowNames(pg.AxisItem):  # type: ignore[misc]
+def plant_named(plant: Plant) -> tuple[object, ...]:
+    """What the column tells of a plant."""
+    return plant.name, plant.count, plant.scent
+
+
+class RowNames(Box):
     """The column of names: each pot's heading, its layers and what stands on top.
 
     It scrolls with the rows.
     """
 
-    def __init__(self, shown: Shown, ink: PartInk) -> None:
-        super().__init__(orientation="left", showValues=False)
-        self._shown, self._ink = shown, ink
+    def __init__(self, box: DaysBox, shown: Shown, ink: PartInk) -> None:
+        super().__init__()
+        self._box, self._shown, self._ink = box, shown, ink
         self._wanted: tuple[object, float] = (None, 0.0)
+        self._painted: object = None
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
+        box.changed.connect(self.update)
+
+    def renew(self) -> None:
+        """Paint anew if the names in view are others now: most seasons leave them as they are."""
+        shown = self._shown
+        seen = []
+        for index in shown.rows.visible(self._box.top, self._box.top + self.height()):
+            row = shown.rows.rows[index]
+            plant = row.plant
+            named = (row.pot.name, row.pot.copies) if plant is None else plant_named(plant)
+            seen.append((row.part_id, shown.rows.span(index), named))
+        looks = (shown.look, shown.selection, shown.cursor, seen)
+        if looks != self._painted:
+            self._painted = looks
+            self.update()
 
     def wanted_width(self) -> float:
         """The width at which every name is seen whole, in its shortest form. [px]"""
@@ -107,20 +145,26 @@ class RowNames(pg.AxisItem):  # type: ignore[misc]
                     heading = ink.width(name, look.text_px, bold=True)
                     most = max(most, heading + 1.5 * PAD)
                 else:
-                    alike[(plant.name, plant.count, plant.scent)] = plant
+                    alike[plant_named(plant)] = plant
             for plant in alike.values():
                 beside = PAD + INDENT + PAD + name_room(ink, plant, look.small_px)
                 most = max(most, beside + ink.width(_shortest(plant.name), look.text_px))
             self._wanted = (key, most + 1.0)
         return self._wanted[1]
 
-    def paint(self, painter: QPainter, *_: object) -> None:
-        with self._ink.on(painter):
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,
+    ) -> None:
+        with self._ink.on(painter, self):
             self._draw(painter)
 
     def _draw(self, painter: QPainter) -> None:
         shown, look = self._shown, self._shown.look
-        top, bottom = sorted(self.range)
+        top = self._box.top
+        bottom = top + self.height()
         width = self.width()
         painter.setClipRect(QRectF(0, 0, width, self.height()))
         for index in shown.rows.visible(top, bottom):
@@ -158,6 +202,7 @@ class Corner(QGraphicsObject):
         self, shown: Shown, words: SeasonWords, ink: PartInk, axis: DayAxis, strip: StripPart
     ) -> None:
         super().__init__()
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
         self._shown, self._words, self._ink = shown, words, ink
         self._axis, self._strip = axis, strip
         self._rect = QRectF()
@@ -176,7 +221,7 @@ class Corner(QGraphicsObject):
         option: QStyleOptionGraphicsItem,
         widget: QWidget | None = None,
     ) -> None:
-        with self._ink.on(painter):
+        with self._ink.on(painter, self):
             self._draw()
 
     def _draw(self) -> None:

@@ -67,12 +67,12 @@ class DayLine(QGraphicsObject):
         option: QStyleOptionGraphicsItem,
         widget: QWidget | None = None,
     ) -> None:
-        with self._ink.on(painter):
+        with self._ink.on(painter, self):
             self._draw(painter)
 
     def _draw(self, painter: QPainter) -> None:
         look, ink = self._shown.look, self._ink
-        words = ink.words_at(0.0, margin=_CLEAR)
+        words = ink.words_under(self, margin=_CLEAR)
         lines = [
             QLineF(0, top, 0, bottom)
             for top, bottom in pieces(self._flag.bottom() - 1, self._height, around=words)

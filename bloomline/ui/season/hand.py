@@ -67,7 +67,7 @@ class Hand:
         """Take hold of what lies under the mouse."""
         view, at = self._view, event.position()
         hit, days = hit_at(view, at), view.days()
-        hold = _Hold("pan", at, view.window, view.scroll_bar.value(), hit)
+        hold = _Hold("pan", at, view.day_range, view.scroll_bar.value(), hit)
         self._hold = hold
         view.mark_gap(None)
         if hit.kind == "day line":
@@ -124,7 +124,7 @@ class Hand:
             (hold.at.x() - at.x()) / view.days().per_day,
             limits=limits_of(view.shown.report),
         )
-        if window != view.window:
+        if window != view.day_range:
             view.show_window(window)
         view.scroll_bar.setValue(hold.scroll + round(hold.at.y() - at.y()))
 
@@ -196,7 +196,7 @@ class Hand:
         if keys & Qt.KeyboardModifier.ControlModifier:
             view.zoom(_WHEEL_ZOOM**turn, around=view.days().number_at(event.position().x()))
         elif keys & Qt.KeyboardModifier.ShiftModifier or abs(delta.x()) > abs(delta.y()):
-            first, last = view.window
+            first, last = view.day_range
             view.pan(-turn / 120 * (last - first) * 0.06)
         else:
             step = _WHEEL_ROWS * view.shown.look.row_height
@@ -213,7 +213,7 @@ class Hand:
         if key in _STEPS and keys == Qt.KeyboardModifier.ShiftModifier:
             view.ask_day(shown.day + timedelta(days=7 * _STEPS[key]))
         elif key in _STEPS and keys == Qt.KeyboardModifier.ControlModifier:
-            first, last = view.window
+            first, last = view.day_range
             view.pan(_STEPS[key] * (last - first) / 8)
         elif key in _ROWS and keys in (_SHIFT, _CTRL):
             view.step_row(_ROWS[key], keys)

@@ -32,17 +32,30 @@ class LegendPicture(QWidget):
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
-        service.report_ready.connect(self.renew)
-        self.renew()
+        self._is_stale = True
+        service.report_ready.connect(self._follow)
+
+    @Slot()
+    def _follow(self, *_: object) -> None:
+        self._is_stale = True
+        if self.isVisible():
+            self.renew()
+
+    def catch_up(self) -> None:
+        """Explain what the season shows now, if that is another than before."""
+        if self._is_stale:
+            self.renew()
 
     @property
     def items(self) -> tuple[Item, ...]:
         """What is explained."""
+        self.catch_up()
         return self._items
 
     @Slot()
     def renew(self, *_: object) -> None:
         """Explain what the season shows now."""
+        self._is_stale = False
         self._items = items_of(self._service.report, theme=current_theme())
         words = "; ".join(item.words for item in self._items)
         self.setAccessibleName(tr("Legend"))
@@ -93,7 +106,7 @@ class LegendPicture(QWidget):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange):
-            self.renew()
+            self._follow()
 
 
 class Legend(QScrollArea):
@@ -122,7 +135,8 @@ class Legend(QScrollArea):
 
     @Slot()
     def _fit(self, *_: object) -> None:
-        self.fit(self.width())
+        if self.isVisible():
+            self.fit(self.width())
 
     def fit(self, width: int) -> None:
         """Take the height that a width asks for."""
@@ -134,6 +148,11 @@ class Legend(QScrollArea):
         self.picture.setMinimumHeight(wanted)
 
     def event(self, event: QEvent) -> bool:
-        if event.type() in (QEvent.Type.Resize, QEvent.Type.Show, QEvent.Type.FontChange):
+        kind = event.type()
+        if kind == QEvent.Type.Show:
+            self.picture.catch_up()
+        if kind == QEvent.Type.Show or (
+            kind in (QEvent.Type.Resize, QEvent.Type.FontChange) and self.isVisible()
+        ):
             self.fit(self.width())
         return super().event(event)

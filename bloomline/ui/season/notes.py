@@ -42,7 +42,7 @@ class SeasonNotes(QListWidget):
                 words = self._words.bare_line(each)
                 lines.append((words, (each.first, each.last)))
         lines += [(target_line(each, yard), None) for each in shown.targets]
-        if lines != [(item.text(), item.data(_GAP)) for item in self._items()]:
+        if is_table and lines != [(item.text(), item.data(_GAP)) for item in self._items()]:
             self.clear()
             for words, gap in lines:
                 item = QListWidgetItem(words, self)

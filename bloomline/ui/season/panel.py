@@ -187,8 +187,7 @@ class SeasonPanel(QWidget):
     @Slot(object)
     def _take_report(self, report: SeasonReport) -> None:
         self._shown.today = self._today()
-        hold = self.view.hand.holds_planting
-        self._shown.take_report(report, hold_order=hold)
+        self._shown.take_report(report, hold_order=self.view.hand.holds_planting)
         self._shown.take_conflicts(conflicts_now(self._document))
         self._fill_table(report)
         self.view.keep_window(report)
@@ -223,6 +222,7 @@ class SeasonPanel(QWidget):
             conflicts=shown.conflicts,
             by_first_flower=shown.by_first_flower,
             rows=None if shown.holds_order else shown.rows.rows,
+            is_seen=self._actions["season_as_table"].isChecked(),
         )
 
     @Slot(str)
@@ -255,7 +255,8 @@ class SeasonPanel(QWidget):
     def _select_in_table(self) -> None:
         document = self._document
         current = document.layer_id or document.companion_id
-        self.table_view.select_parts(document.selection.parts, current=current)
+        if not self.table.is_waiting:
+            self.table_view.select_parts(document.selection.parts, current=current)
 
     def _enable(self) -> None:
         has_report = self._shown.report is not None and bool(self._document.yard.pots)
@@ -294,8 +295,7 @@ class SeasonPanel(QWidget):
             page = self._plot_page
         if self.pages.currentWidget() is not page:
             self.pages.setCurrentWidget(page)
-        is_table = page is self.table_view
-        self.notes.show_season(self._shown, yard, is_table=is_table)
+        self.notes.show_season(self._shown, yard, is_table=page is self.table_view)
         self.setFocusProxy(self._answering(page))
         self._enable()
 
@@ -415,8 +415,9 @@ class SeasonPanel(QWidget):
     def show_table(self, _is_table: bool) -> None:
         """Show the table in place of the timeline, or the timeline again."""
         had_focus = self.view.hasFocus() or self.table_view.hasFocus()
+        self.table.catch_up()
+        self._select_in_table()
         self._choose_page()
-        self._enable()
         if had_focus:
             self.setFocus()
 

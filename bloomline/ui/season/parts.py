@@ -1,7 +1,7 @@
 """The painted parts of the timeline: ink that knows its words, the strip, and the rows.
 
-The plot's boxes and axes are pyqtgraph's; what stands in them is painted by the chart's painters,
-only as much as is seen, so that a thousand rows cost no more than a screenful.
+What stands in the plot's boxes is painted by the chart's painters, only as much as is seen, so
+that a thousand rows cost no more than a screenful.
 """
 
 from __future__ import annotations
@@ -10,9 +10,8 @@ from abc import abstractmethod
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-import pyqtgraph as pg
 from PySide6.QtCore import QLineF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsObject, QStyleOptionGraphicsItem, QWidget
 
 from bloomline.draw.base.ink import Align, Ink
@@ -31,6 +30,7 @@ from bloomline.draw.season.strip import Strip, StripPainter, plan_strip
 from bloomline.draw.season.wish_lane import lane_box, lanes_of, paint_wishes
 from bloomline.plan.fill.targets import Target
 from bloomline.plan.forecast.report import SeasonReport
+from bloomline.ui.season.box import DaysBox
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.targets import wish_spans
 from bloomline.ui.season.words import SeasonWords
@@ -67,17 +67,24 @@ def paint_selection(
 
 
 class PartInk(Ink):
-    """Ink that holds a painter only while a part paints: Qt's painter dies after each part."""
+    """Ink that holds a painter only while a part paints: Qt's painter dies after each part.
+
+    It remembers where each part has set words, until that part is painted anew.
+    """
 
     def __init__(self, family: str) -> None:
         super().__init__(QPainter(), family)
         self._idle = self.painter
-        self._words: list[QRectF] = []
+        self._words: dict[QGraphicsItem | QWidget, list[QRectF]] = {}
+        self._part: list[QRectF] = []
+        self._back = QTransform()
 
     @contextmanager
-    def on(self, painter: QPainter) -> Iterator[None]:
-        """Paint with a painter."""
+    def on(self, painter: QPainter, part: QGraphicsItem | QWidget) -> Iterator[None]:
+        """Paint a part."""
         self.painter = painter
+        self._part = self._words[part] = []
+        self._back, _ = painter.worldTransform().inverted()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         try:
             yield
@@ -101,34 +108,43 @@ class PartInk(Ink):
         if text:
             left = x - {"left": 0.0, "centre": width / 2, "right": width}[align]
             rect = QRectF(left, baseline - px * 0.86, width, px * 1.12)
-            self._words.append(self.painter.worldTransform().mapRect(rect))
+            self._part.append((self.painter.worldTransform() * self._back).mapRect(rect))
         return width
 
-    def begin(self) -> None:
-        """Forget the words of the painting before."""
-        self._words.clear()
-
     def words_at(self, x: float, *, margin: float) -> list[tuple[float, float]]:
-        """Top and bottom of the words that this painting has set at an x of the part at work."""
-        back, _ = self.painter.worldTransform().inverted()
-        rects = [back.mapRect(rect) for rect in self._words]
+        """Top and bottom of the words that the part at work has set at an x of its own."""
         return [
             (rect.top(), rect.bottom())
-            for rect in rects
+            for rect in self._part
             if rect.left() - margin <= x <= rect.right() + margin
         ]
+
+    def words_under(self, part: QGraphicsItem, *, margin: float) -> list[tuple[float, float]]:
+        """Top and bottom of the words that other parts have set at a part's x, in the scene."""
+        x, found = part.scenePos().x(), []
+        for other, rects in self._words.items():
+            if other is part or not isinstance(other, QGraphicsItem):
+                continue
+            at = other.scenePos()
+            found += [
+                (at.y() + rect.top(), at.y() + rect.bottom())
+                for rect in rects
+                if rect.left() - margin <= x - at.x() <= rect.right() + margin
+            ]
+        return found
 
 
 class BoxPart(QGraphicsObject):
     """Something painted over the whole of a box, in the box's pixels."""
 
-    def __init__(self, box: pg.ViewBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
+    def __init__(self, box: DaysBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
         super().__init__(box)
         self._box, self._shown, self._words, self._ink = box, shown, words, ink
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
         self.setZValue(1)
-        box.sigRangeChanged.connect(self._renew)
-        box.sigResized.connect(self._resize)
+        box.changed.connect(self._renew)
+        box.resized.connect(self._resize)
 
     def boundingRect(self) -> QRectF:
         return QRectF(0, 0, self._box.width(), self._box.height())
@@ -142,7 +158,7 @@ class BoxPart(QGraphicsObject):
 
     def days(self) -> DayScale:
         """Which days lie where, in the box's pixels."""
-        (first, last), _ = self._box.viewRange()
+        first, last = self._box.days
         return DayScale(first, last, 0.0, max(1.0, self._box.width()))
 
     def stretches(self, *, is_bare: bool) -> tuple[StretchPlace, ...]:
@@ -168,7 +184,7 @@ class BoxPart(QGraphicsObject):
     ) -> None:
         if self._shown.report is not None:
             seen: QRectF = option.exposedRect
-            with self._ink.on(painter):
+            with self._ink.on(painter, self):
                 self._draw(painter, self._shown.report, seen)
 
     @abstractmethod
@@ -179,7 +195,7 @@ class BoxPart(QGraphicsObject):
 class StripPart(BoxPart):
     """The coverage strip with its brackets on top and the bare stretches under it."""
 
-    def __init__(self, box: pg.ViewBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
+    def __init__(self, box: DaysBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
         super().__init__(box, shown, words, ink)
         self._strip, self._painter = Strip(), StripPainter()
         self._version = -1
@@ -254,7 +270,7 @@ class StripPart(BoxPart):
 class RowsPart(BoxPart):
     """The rows that are seen: bars, planting markers, records, and why there is no flower."""
 
-    def __init__(self, box: pg.ViewBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
+    def __init__(self, box: DaysBox, shown: Shown, words: SeasonWords, ink: PartInk) -> None:
         super().__init__(box, shown, words, ink)
         self._bars = BarPainter()
         self.painted_rows = 0
@@ -262,7 +278,7 @@ class RowsPart(BoxPart):
 
     def top(self) -> float:
         """How far the rows are scrolled. [px]"""
-        return float(self._box.viewRange()[1][0])
+        return self._box.top
 
     def _draw(self, painter: QPainter, report: SeasonReport, seen: QRectF) -> None:
         shown, theme, days, ink = self._shown, self._shown.look.theme, self.days(), self._ink

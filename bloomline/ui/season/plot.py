@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import date, timedelta
 from math import floor
 
-import pyqtgraph as pg
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QScrollBar, QWidget
+from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPen, QResizeEvent
+from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QScrollBar, QWidget
 
 from bloomline.draw.season.days import DayScale
 from bloomline.plan.forecast.report import Stretch
 from bloomline.ui.season.axis import Corner, DayAxis, RowNames
+from bloomline.ui.season.box import DaysBox
 from bloomline.ui.season.day_line import DayLine
 from bloomline.ui.season.geometry import (
     Range,
@@ -28,7 +28,7 @@ from bloomline.ui.season.words import SeasonWords
 from bloomline.words import tr
 
 
-class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
+class SeasonPlot(QGraphicsView):
     """An axis of days, the coverage strip, and a row for each layer; the view adds the hand."""
 
     day_asked = Signal(object)
@@ -45,7 +45,12 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
     """First and last day of a gap that is to be filled."""
 
     def __init__(self, shown: Shown, words: SeasonWords, parent: QWidget | None = None) -> None:
-        super().__init__(parent, useOpenGL=False, background=None)
+        super().__init__(parent)
+        self.setScene(QGraphicsScene(self))
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
+        for set_policy in (self.setHorizontalScrollBarPolicy, self.setVerticalScrollBarPolicy):
+            set_policy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setMinimumSize(320, 160)
         self.shown, self.words = shown, words
         self._ink = PartInk(shown.look.family)
@@ -62,40 +67,30 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
 
     def _build(self) -> None:
         """Two boxes that share their days, an axis over them and a column of names."""
-        layout = pg.GraphicsLayout()
-        layout.layout.setContentsMargins(0, 0, 0, 0)
-        layout.layout.setSpacing(0)
-        self._layout = layout
-        self.rows_box = pg.ViewBox(enableMouse=False, enableMenu=False, defaultPadding=0.0)
-        self.strip_box = pg.ViewBox(enableMouse=False, enableMenu=False, defaultPadding=0.0)
-        self.rows_box.invertY(True)
-        for box in (self.rows_box, self.strip_box):
-            box.disableAutoRange()
-        self.axis = DayAxis(self.shown, self.words, self._ink)
-        self.names = RowNames(self.shown, self._ink)
-        layout.addItem(self.axis, 0, 1)
-        layout.addItem(self.strip_box, 1, 1)
-        layout.addItem(self.names, 2, 0)
-        layout.addItem(self.rows_box, 2, 1)
-        self.axis.linkToView(self.rows_box)
-        self.names.linkToView(self.rows_box)
+        self.rows_box, self.strip_box = DaysBox(), DaysBox()
+        self.axis = DayAxis(self.rows_box, self.shown, self.words, self._ink)
+        self.names = RowNames(self.rows_box, self.shown, self._ink)
         self.strip = StripPart(self.strip_box, self.shown, self.words, self._ink)
         self.rows = RowsPart(self.rows_box, self.shown, self.words, self._ink)
-        self.setCentralItem(layout)
         self.day_line = DayLine(self.shown, self.words, self._ink)
         self.corner = Corner(self.shown, self.words, self._ink, self.axis, self.strip)
-        self.scene().addItem(self.day_line)
-        self.scene().addItem(self.corner)
-        self.rows_box.sigXRangeChanged.connect(self._range_moved)
+        for item in (
+            *(self.strip_box, self.rows_box, self.axis, self.names),
+            *(self.day_line, self.corner),
+        ):
+            self.scene().addItem(item)
+        self.rows_box.days_changed.connect(self._range_moved)
 
     # What is shown
 
     def restyle(self) -> None:
         """Take colours and sizes from the palette and font."""
         self._ink.family = self.shown.look.family
-        self.setBackground(QColor(self.shown.look.theme.ground))
+        self.setBackgroundBrush(QColor(self.shown.look.theme.ground))
         self._lay_out()
         self.renew()
+        for still in (self.axis, self.names):
+            still.update()
 
     def renew(self) -> None:
         """Paint anew what the report or the selection changed."""
@@ -103,15 +98,16 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
         if self._names_width() != round(self.names.width()) or lanes_height != self._lanes_height:
             self._lay_out()
         self._set_scroll_range()
-        for part in (self.axis, self.names, self.corner, self.strip, self.rows):
+        for still in (self.axis, self.names):
+            still.renew()
+        for part in (self.corner, self.strip, self.rows):
             part.update()
         self._lay_day_line()
 
     @property
-    def window(self) -> Range:
+    def day_range(self) -> Range:
         """The day numbers at the left and the right edge."""
-        first, last = self.rows_box.viewRange()[0]
-        return float(first), float(last)
+        return self.rows_box.days
 
     def show_window(self, window: Range) -> None:
         """Show other days."""
@@ -120,7 +116,7 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
 
     def _set_window(self, window: Range) -> None:
         for box in (self.rows_box, self.strip_box):
-            box.setXRange(*window, padding=0)
+            box.show_days(window)
 
     def fit(self) -> None:
         """Show the whole season, from the first planting to the last flower."""
@@ -134,15 +130,15 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
             return
         if around is None:
             number = self.shown.day.toordinal() + 0.5
-            first, last = self.window
+            first, last = self.day_range
             around = number if first <= number <= last else (first + last) / 2
         limits = limits_of(self.shown.report)
-        self.show_window(zoomed(self.window, factor, around=around, limits=limits))
+        self.show_window(zoomed(self.day_range, factor, around=around, limits=limits))
 
     def pan(self, days: float) -> None:
         """Move the days shown."""
         if self.shown.report is not None:
-            self.show_window(panned(self.window, days, limits=limits_of(self.shown.report)))
+            self.show_window(panned(self.day_range, days, limits=limits_of(self.shown.report)))
 
     def show_day(self) -> None:
         """Move the day line to the day looked at, and into view."""
@@ -150,8 +146,8 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
             # The hand may take the line to the very edge; beyond it the days move along.
             margin = 0.0 if self.is_line_held else 0.06
             limits = limits_of(self.shown.report)
-            window = brought_into(self.window, self.shown.day, limits=limits, margin=margin)
-            if window != self.window:
+            window = brought_into(self.day_range, self.shown.day, limits=limits, margin=margin)
+            if window != self.day_range:
                 self._set_window(window)
         self._lay_day_line()
 
@@ -264,26 +260,27 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
 
     # Layout
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if event is not None and hasattr(self, "corner"):
+        if hasattr(self, "corner"):
             self._lay_out()
 
     def _lay_out(self) -> None:
         look = self.shown.look
-        height = self.viewport().height()
+        width, height = self.viewport().width(), self.viewport().height()
         names_width = self._names_width()
         strip = min(max(height * 0.17, look.text_px * 2.6), look.text_px * 7.0)
         self._lanes_height = self.strip.lanes_height()
         strip_height = floor(strip + 2 * look.line + 12 + self._lanes_height)
-        self.names.setWidth(names_width)
-        self.axis.setHeight(look.axis_height)
-        grid = self._layout.layout
-        grid.setRowFixedHeight(0, look.axis_height)
-        grid.setRowFixedHeight(1, strip_height)
-        grid.setColumnFixedWidth(0, names_width)
-        grid.activate()
-        self.corner.lay(QRectF(0, 0, names_width, look.axis_height + strip_height))
+        across = max(1.0, width - names_width)
+        top = look.axis_height + strip_height
+        rows_height = max(1.0, height - top)
+        self.setSceneRect(0, 0, width, height)
+        self.axis.lay(QRectF(names_width, 0, across, look.axis_height))
+        self.strip_box.lay(QRectF(names_width, look.axis_height, across, strip_height))
+        self.names.lay(QRectF(0, top, names_width, rows_height))
+        self.rows_box.lay(QRectF(names_width, top, across, rows_height))
+        self.corner.lay(QRectF(0, 0, names_width, top))
         self._set_scroll_range()
         self._lay_day_line()
 
@@ -301,7 +298,7 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
         self._scrolled(self.scroll_bar.value())
 
     def _scrolled(self, value: int) -> None:
-        self.rows_box.setYRange(value, value + max(1.0, self.rows_box.height()), padding=0)
+        self.rows_box.scroll_to(value)
 
     def _range_moved(self, *_: object) -> None:
         self.corner.update()
@@ -309,13 +306,12 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
 
     def plot_rect(self) -> QRectF:
         """Where the days lie, from the axis down, in the view."""
-        # Not the bounding rectangle: that of a box is half a pixel wider than what is painted.
         box = self.rows_box
-        return QRectF(box.scenePos().x(), 0, box.width(), box.scenePos().y() + box.height())
+        return QRectF(box.x(), 0, box.width(), box.y() + box.height())
 
     def days(self) -> DayScale:
         """Which days lie where, in the view's pixels."""
-        first, last = self.window
+        first, last = self.day_range
         rect = self.plot_rect()
         return DayScale(first, last, rect.left(), max(1.0, rect.width()))
 
@@ -328,17 +324,13 @@ class SeasonPlot(pg.GraphicsView):  # type: ignore[misc]
 
     def rows_top(self) -> float:
         """Where the rows begin under the strip. [px]"""
-        return float(self.rows_box.sceneBoundingRect().top())
+        return self.rows_box.y()
 
     def row_y(self, index: int) -> float:
         """The middle of a row, in the view."""
         return self.rows_top() + self.shown.rows.middle(index) - self.rows.top()
 
     # Painting
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        self._ink.begin()
-        super().paintEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import (
@@ -53,6 +54,7 @@ class SeasonTable(QAbstractTableModel):
         self._ids: list[str] = []
         self._planted: dict[str, date] = {}
         self._conflicts: Mapping[str, Conflict] = {}
+        self._waiting: Callable[[], None] | None = None
         self._columns = self._make_columns()
 
     def take(
@@ -63,12 +65,25 @@ class SeasonTable(QAbstractTableModel):
         conflicts: Mapping[str, Conflict] | None = None,
         by_first_flower: bool = False,
         rows: Sequence[SeasonRow] | None = None,
+        is_seen: bool = True,
     ) -> None:
         """Show a report, in the order of the timeline; the rows stay while the plants do.
 
         conflicts : plantings that are due while their pot isn't free, by their ids. rows : those
-        of the report in that order, where they are at hand.
+        of the report in that order, where they are at hand. is_seen : else the report waits for
+        `catch_up`, as while a slider moves the timeline.
         """
+        self._waiting = None
+        if not is_seen:
+            self._waiting = partial(
+                self.take,
+                report,
+                planted=planted,
+                conflicts=conflicts,
+                by_first_flower=by_first_flower,
+                rows=rows,
+            )
+            return
         self._conflicts = conflicts or {}
         if rows is None:
             rows = plan_rows(report, by_first_flower=by_first_flower)
@@ -82,6 +97,16 @@ class SeasonTable(QAbstractTableModel):
         self.beginResetModel()
         self._lines, self._planted = lines, planted
         self.endResetModel()
+
+    @property
+    def is_waiting(self) -> bool:
+        """Whether a report waits to be shown."""
+        return self._waiting is not None
+
+    def catch_up(self) -> None:
+        """Show the report that waits, if one does."""
+        if self._waiting is not None:
+            self._waiting()
 
     def rows_of(self, names: Collection[str]) -> list[int]:
         """The rows of layers and companions."""

@@ -86,6 +86,6 @@ class SeasonView(SeasonPlot):
         if is_other or (self.is_fitted and layers != old_layers):
             self.fit()
         else:
-            window = kept_within(self.window, limits)
-            if window != self.window:
+            window = kept_within(self.day_range, limits)
+            if window != self.day_range:
                 self.show_window(window)

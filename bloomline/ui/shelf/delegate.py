@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QModelIndex, QObject, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPalette, QPen, QPixmap
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from bloomline.draw.base.names import elide, fit_name
@@ -17,11 +17,19 @@ from bloomline.ui.document import Document
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
 from bloomline.ui.shelf.model import Item, Role
-from bloomline.ui.shelf.paint import paint_name, paint_petal_dot, paint_severity, paint_strip
+from bloomline.ui.shelf.paint import (
+    paint_name,
+    paint_petal_dot,
+    paint_severity,
+    paint_strip,
+    paint_strip_day,
+)
 from bloomline.ui.shelf.words import CompanionWords, Warn
 from bloomline.ui.theme import Tone, current_theme, em, tone_of
 from bloomline.ui.units import units_of
 from bloomline.words import tr
+
+_MOST_PICTURES = 80  # some screenfuls
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +85,12 @@ class _Face:
     notes: tuple[str, ...] = ()
 
 
+def _strip_box(plan: RowPlan) -> QRectF:
+    """Where the year of an entry lies in its row. [px]"""
+    width = plan.right - plan.text_left
+    return QRectF(plan.text_left, plan.strip_top, width, plan.strip_height)
+
+
 class ShelfDelegate(QStyledItemDelegate):
     """Paints entries. What doesn't change from row to row is made once a theme and font."""
 
@@ -85,10 +99,14 @@ class ShelfDelegate(QStyledItemDelegate):
         self._document = document
         self._words = CompanionWords()
         self._row_height = 0
+        # Rows as they were painted last, by the id of their kind: a day that moves, or a list
+        # that is scrolled, paints none of them anew.
+        self._pictures: dict[str, tuple[Item, tuple[object, ...], QPixmap]] = {}
         self.restyle()
 
     def restyle(self) -> None:
         """Take over the colours and font of the application anew."""
+        self._pictures.clear()
         self._theme: Theme = current_theme()
         self._tone: Tone = tone_of(self._theme)
         self._line = em()
@@ -108,16 +126,47 @@ class ShelfDelegate(QStyledItemDelegate):
         entry = index.data(Role.ENTRY)
         if not isinstance(entry, Entry | CompanionEntry):
             return
-        face = self._face(entry, index.data(Role.WINDOW), index.data(Role.NOTES) or ())
-        rect = QRectF(option.rect)
-        state = option.state
-        plan = plan_row(rect.width(), line_px=self._line)
+        rect, state = option.rect, option.state
+        states = tuple(
+            bool(state & each)
+            for each in (
+                QStyle.StateFlag.State_Selected,
+                QStyle.StateFlag.State_HasFocus,
+                QStyle.StateFlag.State_MouseOver,
+            )
+        )
+        settings = self._document.yard.settings
+        ratio = painter.device().devicePixelRatioF()
+        window, notes = index.data(Role.WINDOW), index.data(Role.NOTES) or ()
+        of = (window, notes, states, settings.pets, settings.units, rect.size(), ratio)
+        name = entry.cultivar.id if isinstance(entry, Entry) else entry.companion.id
+        kept = self._pictures.get(name)
+        if kept is None or kept[0] is not entry or kept[1] != of:
+            picture = QPixmap(rect.size() * ratio)
+            picture.setDevicePixelRatio(ratio)
+            picture.fill(option.palette.color(QPalette.ColorRole.Base))
+            inside = QPainter(picture)
+            inside.setFont(painter.font())
+            self._paint_entry(inside, QRectF(rect), entry, self._face(entry, window, notes), states)
+            inside.end()
+            kept = self._pictures[name] = entry, of, picture
+            if len(self._pictures) > _MOST_PICTURES:
+                del self._pictures[next(iter(self._pictures))]
+        painter.drawPixmap(rect.topLeft(), kept[2])
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.translate(rect.topLeft())
-        selected = bool(state & QStyle.StateFlag.State_Selected)
-        focused = bool(state & QStyle.StateFlag.State_HasFocus)
-        hovered = bool(state & QStyle.StateFlag.State_MouseOver)
+        plan = plan_row(rect.width(), line_px=self._line)
+        paint_strip_day(painter, _strip_box(plan), tone=self._tone, day=self._document.day)
+        painter.restore()
+
+    def _paint_entry(
+        self, painter: QPainter, rect: QRectF, entry: Item, face: _Face, states: tuple[bool, ...]
+    ) -> None:
+        """All but the day looked at."""
+        selected, focused, hovered = states
+        plan = plan_row(rect.width(), line_px=self._line)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._paint_ground(painter, plan, selected=selected, focused=focused, hovered=hovered)
         plant = entry.cultivar if isinstance(entry, Entry) else entry.companion
         look = petal_of(plant, theme=self._theme)
@@ -125,20 +174,7 @@ class ShelfDelegate(QStyledItemDelegate):
         middle = QPointF(plan.pad + radius, plan.name_baseline - self._line * 0.28 + radius * 0.4)
         paint_petal_dot(painter, middle, radius, look)
         self._paint_text(painter, plan, face)
-        paint_strip(
-            painter,
-            QRectF(
-                plan.text_left,
-                plan.strip_top,
-                plan.right - plan.text_left,
-                plan.strip_height,
-            ),
-            face.season,
-            look=look,
-            tone=self._tone,
-            day=self._document.day,
-        )
-        painter.restore()
+        paint_strip(painter, _strip_box(plan), face.season, look=look, tone=self._tone)
 
     def _face(self, entry: Item, window: object, notes: tuple[str, ...]) -> _Face:
         yard = self._document.yard

@@ -108,9 +108,8 @@ def paint_strip(
     *,
     look: Petal,
     tone: Tone,
-    day: date | None,
 ) -> None:
-    """Paint a season on a strip of one year, with the months and the day looked at."""
+    """Paint a season on a strip of one year, with the months."""
     ground = mix(tone.raised, tone.line, 0.42)
     trough = QPainterPath()
     trough.addRoundedRect(box, box.height() / 2, box.height() / 2)
@@ -141,7 +140,10 @@ def paint_strip(
                 has_marks=False,
             )
         painter.restore()
-    if day is not None:
-        x = year_scale(day, left=left, width=width).x_of(day)
-        painter.setPen(QPen(QColor(tone.ink), 1.4))
-        painter.drawLine(QLineF(x, box.top() - 2, x, box.bottom() + 2))
+
+
+def paint_strip_day(painter: QPainter, box: QRectF, *, tone: Tone, day: date) -> None:
+    """Mark the day looked at on such a strip."""
+    x = year_scale(day, left=box.left(), width=box.width()).x_of(day)
+    painter.setPen(QPen(QColor(tone.ink), 1.4))
+    painter.drawLine(QLineF(x, box.top() - 2, x, box.bottom() + 2))

@@ -204,8 +204,7 @@ class LanePlot(QAbstractScrollArea):
         painter = QPainter(self.viewport())
         painter.fillRect(event.rect(), QColor(self.look.theme.ground))
         if self.rows.plan is not None:
-            self._ink.begin()
-            with self._ink.on(painter):
+            with self._ink.on(painter, self):
                 self._draw(painter)
         if self.hasFocus():
             painter.setPen(QPen(QColor(self.look.tone.focus), 2.0))

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QLabel, QWidget
 from bloomline.plan.stage.words import lane_words
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.document import Document
+from bloomline.ui.season_service import SeasonService
 from bloomline.ui.stage.watch import StageWatch
 from bloomline.words import tr
 
@@ -19,13 +20,17 @@ class ScentCard(Card):
     Gone where there is no such place.
     """
 
-    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, document: Document, service: SeasonService, parent: QWidget | None = None
+    ) -> None:
         super().__init__(tr("Colour and scent by place"), parent)
         self.setObjectName("card")
-        self._document = document
+        self._document, self._service = document, service
         self.watch = StageWatch(document, self)
         self._lines: list[QLabel] = []
         self.watch.changed.connect(self._show_plan)
+        service.report_ready.connect(self._begin)
+        service.failed.connect(self._begin)
 
     def has_places(self) -> bool:
         """Whether a place of the yard is looked at."""
@@ -59,8 +64,14 @@ class ScentCard(Card):
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
-        self.watch.wake(True)
+        self._begin()
         self._show_plan()
+
+    @Slot()
+    def _begin(self, *_: object) -> None:
+        """Work the rota out while it is seen, after the season."""
+        if self.isVisible() and not self.watch.is_awake and not self._service.is_busy:
+            self.watch.wake(True, at_once=False)
 
     def hideEvent(self, event: QHideEvent) -> None:
         self.watch.wake(False)

@@ -37,8 +37,8 @@ class SeasonLanes(LaneView):
         desk.setParent(self)
         self._plot = plot
         self.watch.changed.connect(self._take_plan)
-        plot.rows_box.sigXRangeChanged.connect(self._follow_plot)
-        plot.rows_box.sigResized.connect(self._follow_plot)
+        plot.rows_box.days_changed.connect(self._follow_plot)
+        plot.rows_box.resized.connect(self._follow_plot)
         plot.viewport().installEventFilter(self)
 
     @Slot()
@@ -50,7 +50,7 @@ class SeasonLanes(LaneView):
     def _follow_plot(self, *_: object) -> None:
         if self.isVisible():
             rect = self._plot.plot_rect()
-            self.follow(self._plot.window, names=rect.left(), right=rect.right())
+            self.follow(self._plot.day_range, names=rect.left(), right=rect.right())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Resize:

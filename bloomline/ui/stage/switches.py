@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtGui import QAction
 
 from bloomline.ui.document import Document
 from bloomline.ui.files.memory import ProgramSettings
 from bloomline.ui.season.panel import SeasonPanel
-from bloomline.ui.stage.grouping import StageGrouping
-from bloomline.ui.stage.season_lanes import SeasonLanes
 from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
+
+if TYPE_CHECKING:
+    from bloomline.ui.stage.grouping import StageGrouping
+    from bloomline.ui.stage.season_lanes import SeasonLanes
 
 _BY_PLACE_KEY = "yard/by_place"
 _LANES_KEY = "season/lanes"
@@ -94,6 +98,8 @@ class StageSwitches(QObject):
 
     def _show_grouping(self, wanted: bool) -> None:
         if wanted and self._grouping is None:
+            from bloomline.ui.stage.grouping import StageGrouping
+
             self._grouping = StageGrouping(self._document, self)
             self._grouping.said.connect(self.said)
             self._grouping.changed.connect(self._follow_grouping)
@@ -108,6 +114,8 @@ class StageSwitches(QObject):
 
     def _show_lanes(self, wanted: bool) -> None:
         if wanted and self._lanes is None:
+            from bloomline.ui.stage.season_lanes import SeasonLanes
+
             self._lanes = SeasonLanes(self._document, self._season.view, self._season)
             self._lanes.desk.said.connect(self.said)
             self._season.put_under(self._lanes)

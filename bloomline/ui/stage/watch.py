@@ -47,15 +47,23 @@ class StageWatch(QObject):
         return self._plan
 
     @property
+    def is_awake(self) -> bool:
+        """Whether it follows the yard."""
+        return self._awake
+
+    @property
     def is_up_to_date(self) -> bool:
         """Whether the rota is of the yard as it is now."""
         return self._of is self._document.outlook.usual
 
-    def wake(self, awake: bool) -> None:
-        """Begin to follow the yard, or rest."""
+    def wake(self, awake: bool, *, at_once: bool = True) -> None:
+        """Begin to follow the yard, or rest; where it is not urgent the season comes first."""
         self._awake = awake
         if awake and not self.is_up_to_date:
-            self._ask()
+            if at_once:
+                self._ask()
+            else:
+                self._calm.start()
 
     @Slot(object)
     def _follow(self, _outlook: object) -> None:

@@ -8,9 +8,8 @@ from PySide6.QtWidgets import QWidget
 
 from bloomline.draw.base.petals import Theme
 from bloomline.draw.base.qt import painting_font
-from bloomline.draw.pot.layout import PotCut, part_name
+from bloomline.draw.pot.layout import PotCut
 from bloomline.model.yard import Pot, Yard
-from bloomline.plan.forecast.growth import Growth, Stage, growth_on
 from bloomline.plan.forecast.report import CompanionForecast, LayerForecast
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
@@ -20,6 +19,7 @@ from bloomline.ui.yard.camera import LABEL_LINES, TAG_LINES, ZOOM_STEP, Camera, 
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.flaws import Flaws
 from bloomline.ui.yard.ghost_card import GhostCard, regions_of
+from bloomline.ui.yard.growths import Growths
 from bloomline.ui.yard.marking import aim_of, paint_marker
 from bloomline.ui.yard.painting import ShownYard, View, YardPainter
 from bloomline.ui.yard.scene import Cuts, PlacedPot, PotRow, UnderPointer, spot_at, tallest_cm
@@ -28,7 +28,6 @@ from bloomline.ui.yard.words import bulbs_in, contents, selection_words, site_ta
 
 _PAINT_BUDGET_S = 0.022
 _REST_OF_PAINT_MS = 1
-_LIFTED = Growth(Stage.GONE, 0.0, 0.0, 1.0)
 
 
 class YardCanvas(QWidget):
@@ -59,7 +58,8 @@ class YardCanvas(QWidget):
         self._row: PotRow | None = None
         self._row_of: tuple[object, ...] = ()
         self._tallest: tuple[object, float] | None = None
-        self._growths: dict[str, Growth] | None = None
+        self._growths: Growths | None = None
+        self._forecasts: dict[str, LayerForecast] | None = None
         self._tops = TopsOfDay()
         self._barren: frozenset[str] = frozenset()
         self.key_at: str | None = None
@@ -117,30 +117,24 @@ class YardCanvas(QWidget):
             height=self.height(),
         )
 
-    def growths(self) -> dict[str, Growth]:
+    def growths(self) -> Growths:
         """How every layer stands on the day looked at."""
-        if self._growths is None:
+        if self._forecasts is None:
             report = self.service.report
             layers = report.layers if report is not None else ()
-            day = self.document.day
-            self._growths = {each.layer_id: growth_on(each, day) for each in layers}
-            self._growths |= {
-                part_name(each.layer_id, number): growth_on(part, day)
-                for each in layers
-                for number, part in enumerate(each.parts)
-            }
-            for _, layer in self.document.yard.layers():
-                if layer.lifted_on is not None and layer.lifted_on <= day:
-                    parts = [n for n in self._growths if n.partition("#")[0] == layer.id]
-                    self._growths |= dict.fromkeys((layer.id, *parts), _LIFTED)
+            self._forecasts = {each.layer_id: each for each in layers}
             self._barren = frozenset(each.layer_id for each in layers if each.start is None)
+            self._growths = None
+        if self._growths is None:
+            layers_now = (layer for _, layer in self.document.yard.layers())
+            lifted = {one.id: one.lifted_on for one in layers_now if one.lifted_on is not None}
+            self._growths = Growths(self._forecasts, lifted, self.document.day)
         return self._growths
 
     def forecast(self, layer_id: str) -> LayerForecast | None:
         """What is expected of a layer."""
-        report = self.service.report
-        layers = report.layers if report is not None else ()
-        return next((each for each in layers if each.layer_id == layer_id), None)
+        self.growths()
+        return (self._forecasts or {}).get(layer_id)
 
     def companion_forecast(self, planting_id: str) -> CompanionForecast | None:
         """What is expected of companions."""
@@ -342,7 +336,7 @@ class YardCanvas(QWidget):
 
     @Slot(object)
     def _show_report(self, _report: object) -> None:
-        self._growths = None
+        self._forecasts = None
         self.update()
         self._describe()
 

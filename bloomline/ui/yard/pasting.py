@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject, Signal
 
 from bloomline.errors import BloomlineError
 from bloomline.model.many_edits import remove_all
-from bloomline.model.parcel import Parcel, parcel_of, without_records
-from bloomline.plan.carry.parcels import parcel_name, pasted
 from bloomline.ui import clipboard
 from bloomline.ui.document import Document
 from bloomline.ui.yard.deeds import ids_of, new_ids
 from bloomline.words import tr
+
+if TYPE_CHECKING:
+    from bloomline.model.parcel import Parcel
 
 
 class Pasting(QObject):
@@ -26,6 +29,8 @@ class Pasting(QObject):
 
     def copy(self) -> bool:
         """Put copies of all that is selected onto the clipboard."""
+        from bloomline.plan.carry.parcels import parcel_name
+
         found = self._take(with_records=False)
         if found is not None:
             self.said.emit(tr("Copied: {what}", what=parcel_name(found)))
@@ -33,6 +38,8 @@ class Pasting(QObject):
 
     def cut(self) -> bool:
         """Take all that is selected onto the clipboard, with its records."""
+        from bloomline.plan.carry.parcels import parcel_name
+
         found = self._take(with_records=True)
         if found is None:
             return False
@@ -43,6 +50,8 @@ class Pasting(QObject):
         return True
 
     def _take(self, *, with_records: bool) -> Parcel | None:
+        from bloomline.model.parcel import parcel_of
+
         ids = self._document.selection.ids
         if not ids:
             self.said.emit(tr("Select a pot, a layer or companions first"))
@@ -57,6 +66,9 @@ class Pasting(QObject):
 
     def paste(self) -> bool:
         """Put what lies on the clipboard behind the selected pots, or into each of them."""
+        from bloomline.model.parcel import without_records
+        from bloomline.plan.carry.parcels import parcel_name, pasted
+
         document = self._document
         try:
             parcel = clipboard.parcel()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import Layer, Pot
@@ -153,7 +153,9 @@ def _escaped(text: str) -> str:
     return text.replace("&", "&amp;").replace("<", "&lt;")
 
 
-def selection_words(document: Document, growths: dict[str, Growth], barren: frozenset[str]) -> str:
+def selection_words(
+    document: Document, growths: Mapping[str, Growth], barren: frozenset[str]
+) -> str:
     """What is selected and how it stands, for those who don't see the picture."""
     if document.selection.is_many:
         return tr("{what} are selected", what=many_words(document.selection))

@@ -65,12 +65,13 @@ def test_what_is_planted_already_costs_nothing_more(details, document, qtbot):
     qtbot.waitUntil(lambda: line.text().startswith(told), timeout=10_000)
 
 
-def test_a_slow_list_is_asked_beside_the_window(details, document, qtbot):
+def test_the_list_is_worked_out_beside_the_window_and_grey_until_then(details, document, qtbot):
     line = details.yard_page.money
-    line._last_s = 10.0  # as after a slow one
+    qtbot.waitUntil(line.isEnabled, timeout=10_000)
     document.edit("Budget", lambda yard: edits.change_money(yard, budget=77.0))
-    assert "£77.00" not in line.text()
+    assert "£77.00" not in line.text() and not line.isEnabled()
     qtbot.waitUntil(lambda: "£77.00" in line.text(), timeout=10_000)
+    assert line.isEnabled()
 
 
 def test_every_label_of_the_details_says_what_it_means(details, document):

@@ -79,11 +79,11 @@ def test_each_has_a_row_under_its_pots_layers(planted) -> None:
 
 
 def test_the_whole_season_shows_all_of_it_and_december_can_be_reached(planted) -> None:
-    first, last = planted.view.window
+    first, last = planted.view.day_range
     assert first <= date(2026, 10, 24).toordinal()
     assert last >= date(2027, 10, 15).toordinal()  # the pelargoniums' last day
     planted.view.pan(400)
-    assert planted.view.window[1] > date(2027, 12, 31).toordinal()
+    assert planted.view.day_range[1] > date(2027, 12, 31).toordinal()
     planted.view.ask_day(date(2027, 12, 31))
     assert planted._document.day == date(2027, 12, 31)
 
@@ -179,6 +179,7 @@ def test_the_sign_is_painted(planted, document, service, qtbot) -> None:
 
 def test_the_table_lists_them_with_one_day_for_each_end(planted, document, qtbot) -> None:
     table = planted.table
+    table.catch_up()
     row = table.row_of("companion-1")
     cells = [table.index(row, column).data() for column in range(table.columnCount())]
     assert cells[0] == "Tall terracotta by the door"
@@ -206,6 +207,7 @@ def test_a_layer_that_is_due_too_early_is_marked_as_well(panel, document, servic
         document.edit("Plant", lambda yard: edits.add_layer(yard, "pot-4", new))
         service.refresh()
     assert "layer-90" in panel._shown.conflicts
+    panel.table.catch_up()
     advice = panel.table.index(panel.table.row_of("layer-90"), 11).data()
     assert advice.startswith(lily.name)
 
@@ -223,6 +225,7 @@ def test_out_of_season_the_row_says_so(panel, document, service, qtbot) -> None:
         companion, service.report.pots[1], planted=after.planted + timedelta(days=1)
     )
     assert "not in season" in tip
+    panel.table.catch_up()
     row = panel.table.row_of("companion-1")
     assert [panel.table.index(row, at).data() for at in (5, 8, 10)] == ["–", "–", "–"]
 

@@ -48,7 +48,7 @@ def show_days(panel: SeasonPanel) -> DayScale:
     panel.view.show_window((float(FIRST.toordinal()), float(LAST.toordinal())))
     panel._document.look_at(date(2027, 8, 1))
     panel.view.show_window((float(FIRST.toordinal()), float(LAST.toordinal())))
-    return DayScale(*panel.view.window, 0.0, panel.view.plot_rect().width())
+    return DayScale(*panel.view.day_range, 0.0, panel.view.plot_rect().width())
 
 
 def seen(panel: SeasonPanel, rect: QRectF) -> QImage:

@@ -42,6 +42,7 @@ def layers_in_view(panel: SeasonPanel) -> list[str]:
 
 
 def layers_in_table(panel: SeasonPanel) -> list[str]:
+    panel.table.catch_up()
     model = panel.table_view.model()
     found = [model.index(row, 0).data(LAYER_ROLE) for row in range(model.rowCount())]
     return [name for name in found if name]

@@ -53,6 +53,7 @@ def test_the_table_tells_what_the_timeline_shows(panel: SeasonPanel) -> None:
     QTest.keyClick(panel.view, Qt.Key.Key_T, Qt.KeyboardModifier.ControlModifier)
     assert panel.pages.currentWidget() is panel.table_view
     assert panel.table_view.hasFocus()
+    panel.table.catch_up()
     report, words, table = panel._shown.report, panel._words, panel.table
     assert report is not None
     layer = report.layers[2]
@@ -96,6 +97,7 @@ def test_selection_is_one_in_table_and_document(
     panel._actions["season_as_table"].trigger()
     view = panel.table_view
     view.setFocus()
+    panel.table.catch_up()
     document.select(layer_id=panel.table.index(3, 0).data(LAYER_ROLE))
     assert view.currentIndex().row() == 3
     QTest.keyClick(view, Qt.Key.Key_Down)
@@ -110,6 +112,7 @@ def test_planting_keys_work_in_the_table_and_keep_its_place(
 ) -> None:
     panel._actions["season_as_table"].trigger()
     panel.table_view.setFocus()
+    panel.table.catch_up()
     layer_id = panel.table.index(3, 0).data(LAYER_ROLE)
     document.select(layer_id=layer_id)
     before = document.yard.layer(layer_id)[1].planted
@@ -121,11 +124,13 @@ def test_planting_keys_work_in_the_table_and_keep_its_place(
 def test_a_layer_taken_away_leaves_table_and_timeline(
     panel: SeasonPanel, document: Document, service: SeasonService, qtbot: QtBot
 ) -> None:
+    panel.table.catch_up()
     layer_id = panel.table.index(3, 0).data(LAYER_ROLE)
     document.select(layer_id=layer_id)
     rows = panel.table.rowCount()
     with qtbot.waitSignal(service.report_ready, timeout=5000):
         document.edit("Remove", lambda yard: edits.remove_layer(yard, layer_id))
+    panel.table.catch_up()
     assert panel.table.rowCount() == rows - 1
     assert panel._shown.rows.of(layer_id) is None
     panel.view.grab()
@@ -186,6 +191,7 @@ def test_actions_are_named_have_words_and_keys_of_their_own(panel: SeasonPanel) 
         assert action.statusTip()
         assert action.shortcutContext() is Qt.ShortcutContext.WidgetShortcut
     assert not panel._actions["plant_day_after"].isEnabled()
+    panel.table.catch_up()
     panel._document.select(layer_id=panel.table.index(0, 0).data(LAYER_ROLE))
     assert panel._actions["plant_day_after"].isEnabled()
     panel._actions["season_as_table"].trigger()

@@ -232,7 +232,7 @@ def test_the_day_stays_within_the_report_and_in_view(panel: SeasonPanel) -> None
     assert panel._document.day == report.last_day
     panel.view.ask_day(date(1990, 1, 1))
     assert panel._document.day == report.first_day
-    first, last = panel.view.window
+    first, last = panel.view.day_range
     assert first <= report.first_day.toordinal() <= last
 
 
@@ -315,11 +315,11 @@ def test_escape_puts_a_held_marker_back(panel: SeasonPanel, document: Document) 
 
 def test_the_day_line_drags_the_days_along_at_the_edge(panel: SeasonPanel) -> None:
     panel.view.zoom(4)
-    window = panel.view.window
+    window = panel.view.day_range
     rect = panel.view.plot_rect()
     flag = panel.view.day_line.flag_rect().center().toPoint()
     drag(panel, flag, QPoint(round(rect.right()) + 40, flag.y()))
-    assert panel.view.window[0] > window[0]
+    assert panel.view.day_range[0] > window[0]
     assert panel.view.day_line.isVisible()
 
 
@@ -347,7 +347,7 @@ def test_the_row_stays_under_the_hand_and_the_zoom_stays(
     panel: SeasonPanel, service: SeasonService, qtbot: QtBot
 ) -> None:
     panel.view.zoom(1.4, around=date(2026, 11, 1).toordinal())
-    window = panel.view.window
+    window = panel.view.day_range
     layer = forecast(panel, 0)
     start = on_marker(panel, layer)
     port = panel.view.viewport()
@@ -356,9 +356,9 @@ def test_the_row_stays_under_the_hand_and_the_zoom_stays(
     with qtbot.waitSignal(service.report_ready, timeout=5000):
         QTest.mouseMove(port, start + QPoint(round(60 * panel.view.days().per_day), 0))
     assert y_of(panel, layer) == y
-    assert panel.view.window == window
+    assert panel.view.day_range == window
     QTest.mouseRelease(port, LEFT, NONE, start + QPoint(300, 0))
-    assert panel.view.window == window
+    assert panel.view.day_range == window
 
 
 def test_keys_change_the_planting_day_of_the_selected_layer(
@@ -394,12 +394,12 @@ def test_ctrl_wheel_zooms_round_the_pointer(panel: SeasonPanel) -> None:
 
 def test_wheel_scrolls_and_shift_wheel_pans(panel: SeasonPanel) -> None:
     panel.view.zoom(2)
-    first = panel.view.window[0]
+    first = panel.view.day_range[0]
     wheel(panel, QPoint(600, 300), -120)
     assert panel.view.scroll_bar.value() > 0
-    assert panel.view.window[0] == first
+    assert panel.view.day_range[0] == first
     wheel(panel, QPoint(600, 300), -120, SHIFT)
-    assert panel.view.window[0] > first
+    assert panel.view.day_range[0] > first
 
 
 def test_dragging_empty_space_pans(panel: SeasonPanel) -> None:
@@ -408,21 +408,21 @@ def test_dragging_empty_space_pans(panel: SeasonPanel) -> None:
     y = round(panel.view.rows_top() + panel._shown.rows.middle(0))  # a heading
     at = QPoint(round(panel.view.plot_rect().left()) + 300, y)
     drag(panel, at, at + QPoint(round(-10 * days.per_day), 0))
-    assert panel.view.window[0] == pytest.approx(days.first + 10, abs=0.6)
+    assert panel.view.day_range[0] == pytest.approx(days.first + 10, abs=0.6)
 
 
 def test_plus_and_minus_zoom_and_no_further_than_it_makes_sense(panel: SeasonPanel) -> None:
-    begin = panel.view.window
+    begin = panel.view.day_range
     QTest.keyClick(panel.view, Qt.Key.Key_Plus)
-    assert panel.view.window[1] - panel.view.window[0] < begin[1] - begin[0]
+    assert panel.view.day_range[1] - panel.view.day_range[0] < begin[1] - begin[0]
     for _ in range(30):
         QTest.keyClick(panel.view, Qt.Key.Key_Plus)
-    assert panel.view.window[1] - panel.view.window[0] == pytest.approx(14)
+    assert panel.view.day_range[1] - panel.view.day_range[0] == pytest.approx(14)
     for _ in range(60):
         QTest.keyClick(panel.view, Qt.Key.Key_Minus)
     report = panel._shown.report
     assert report is not None
-    assert panel.view.window == (
+    assert panel.view.day_range == (
         report.first_day.toordinal(),
         report.last_day.toordinal() + 1,
     )
@@ -431,15 +431,15 @@ def test_plus_and_minus_zoom_and_no_further_than_it_makes_sense(panel: SeasonPan
 def test_zoom_stays_when_the_report_changes_and_another_yard_is_fitted(
     panel: SeasonPanel, document: Document, service: SeasonService, qtbot: QtBot
 ) -> None:
-    fitted = panel.view.window
+    fitted = panel.view.day_range
     panel.view.zoom(2)
-    window = panel.view.window
+    window = panel.view.day_range
     layer = forecast(panel, 4)
     with qtbot.waitSignal(service.report_ready, timeout=5000):
         document.edit(
             "x", lambda yard: edits.set_planted(yard, [layer.layer_id], date(2026, 12, 24))
         )
-    assert panel.view.window == window
+    assert panel.view.day_range == window
     one = document.yard.pots[0]
     layers = tuple(x.model_copy(update={"id": f"new-{x.id}"}) for x in one.layers)
     other = document.yard.model_copy(
@@ -447,8 +447,8 @@ def test_zoom_stays_when_the_report_changes_and_another_yard_is_fitted(
     )
     with qtbot.waitSignal(service.report_ready, timeout=5000):
         document.replace(other, path=None, seen=None)
-    assert panel.view.window != window
-    assert panel.view.window[1] <= fitted[1]
+    assert panel.view.day_range != window
+    assert panel.view.day_range[1] <= fitted[1]
 
 
 # Selection and details

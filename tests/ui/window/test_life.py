@@ -160,6 +160,9 @@ def test_nothing_of_a_closed_window_stays(open_window: Any, hands: Any, qtbot: Q
     widgets_before, threads_before = len(QApplication.allWidgets()), len(threads())
     window = open_window(DEMO)
     assert len(threads()) > threads_before
+    # Sums and rota begin when the season rests.
+    page = window.details.yard_page
+    qtbot.waitUntil(lambda: page.money.isEnabled() and page.scent.watch.is_up_to_date)
     within = len(window.findChildren(QThread))
     for _ in range(2):  # a dialog that stays behind would be there twice
         for name, show in (("about", window.show_about), ("export", window.export_chart)):

@@ -1,8 +1,9 @@
-"""What a step of the region slider costs is counted, not timed: engine calls and paints."""
+"""What a step of a slider or of the day costs is counted, not timed: engine calls and paints."""
 
 from __future__ import annotations
 
 from collections import Counter
+from datetime import timedelta
 
 import pytest
 from PySide6.QtCore import QEvent, QObject
@@ -10,9 +11,15 @@ from PySide6.QtTest import QTest
 
 from bloomline.model import edits
 from bloomline.plan.forecast import forecaster as forecaster_module
+from bloomline.plan.forecast.growth import growth_on
 from bloomline.plan.season import forecasts
 from bloomline.plan.season.outlook import known
 from bloomline.plan.season.yard import season_report
+from bloomline.ui.page_frame import PageFrame
+from bloomline.ui.season.axis import Corner, DayAxis, RowNames
+from bloomline.ui.season.legend_items import items_of
+from bloomline.ui.season.parts import RowsPart, StripPart
+from bloomline.ui.shelf.delegate import ShelfDelegate
 
 ENGINE = ("weather_for", "prepare", "flowering_days")
 
@@ -129,3 +136,117 @@ def test_an_edit_prepares_no_places_that_nobody_looks_at(window, qtbot, calls) -
     QTest.qWait(300)
     rest(window, qtbot)
     assert calls["weather_for"] == 0
+
+
+@pytest.fixture
+def painted(monkeypatch):
+    """How often the parts of timeline and shelf are painted anew, by the name of their class."""
+    found = Counter()
+
+    def watch(kind, name):
+        real = getattr(kind, name)
+
+        def call(self, *args, **kwargs):
+            found[type(self).__name__] += 1
+            return real(self, *args, **kwargs)
+
+        monkeypatch.setattr(kind, name, call)
+
+    for part in (DayAxis, RowNames, Corner, StripPart, RowsPart):
+        watch(part, "_draw")
+    watch(ShelfDelegate, "_paint_entry")
+    return found
+
+
+def test_the_day_line_moves_over_pictures_that_are_kept(window, qtbot, painted) -> None:
+    rest(window, qtbot)
+    window.document.look_at(window.document.day)
+    QTest.qWait(50)
+    shelf = window.shelf.view.viewport()
+    paints = Paints(season=window.season.view.viewport(), yard=window.yard.canvas, shelf=shelf)
+    painted.clear()
+    for _ in range(5):
+        paints.calls.clear()
+        window.document.look_at(window.document.day + timedelta(days=1))
+        qtbot.waitUntil(lambda: {"season", "yard", "shelf"} <= paints.calls.keys())
+        assert max(paints.calls.values()) == 1, paints.calls
+    assert painted == {}
+
+
+def test_a_step_paints_no_field_axis_or_name_anew(window, qtbot, painted) -> None:
+    slider = window.conditions.region.slider
+    slider.setSliderPosition((slider.minimum() + slider.maximum()) // 2)
+    window.document.select(pot_id=window.document.yard.pots[0].id)
+    rest(window, qtbot)
+    QTest.qWait(300)  # until prices have come
+    fields = [field.editor for field in window.details.page.form.fields.values()]
+    watched = {f"field {at}": editor for at, editor in enumerate(fields)}
+    paints = Paints(season=window.season.view.viewport(), **watched)
+    painted.clear()
+    step(window)
+    qtbot.waitUntil(lambda: paints.calls["season"] > 0)
+    QTest.qWait(30)
+    assert set(paints.calls) == {"season"}, paints.calls
+    assert painted["RowsPart"] == painted["StripPart"] == 1
+    assert {"DayAxis", "RowNames", "ShelfDelegate"}.isdisjoint(painted), painted
+
+
+def test_what_is_hidden_follows_when_it_is_seen(window, qtbot, monkeypatch) -> None:
+    table, legend, season = window.season.table, window.legend, window.season
+    slider = window.conditions.region.slider
+    slider.setSliderPosition((slider.minimum() + slider.maximum()) // 2)
+    rest(window, qtbot)
+    told = Counter()
+    monkeypatch.setattr(
+        "bloomline.ui.season.legend.items_of",
+        lambda *args, **kwargs: told.update(["legend"]) or items_of(*args, **kwargs),
+    )
+    table.modelReset.connect(lambda: told.update(["table"]))
+    table.dataChanged.connect(lambda *_: told.update(["table"]))
+    step(window)
+    rest(window, qtbot)
+    assert told == {} and table.is_waiting
+    season._actions["season_as_table"].trigger()
+    assert told == {"table": 1} and not table.is_waiting
+    assert table.rowCount() == len(window.service.report.layers)
+    legend.show()
+    assert told["legend"] == 1
+
+
+def test_a_page_out_of_sight_works_nothing_out(window, qtbot, monkeypatch) -> None:
+    for name in ("work", "buy"):
+        window.pages.go_to(name)
+    window.pages.show_page(0)
+    rest(window, qtbot)
+    asked = []
+    monkeypatch.setattr(PageFrame, "refresh", lambda self: asked.append(self.objectName()))
+    slider = window.conditions.start.slider
+    slider.setSliderPosition(slider.value() + 1)
+    rest(window, qtbot)
+    assert asked == []
+
+
+def test_of_many_pots_only_those_in_sight_are_asked_how_they_stand(
+    window, qtbot, monkeypatch
+) -> None:
+    def many(yard):
+        pots = []
+        for at in range(40):
+            pot = yard.pots[at % len(yard.pots)]
+            layers = tuple(one.model_copy(update={"id": f"{one.id}-{at}"}) for one in pot.layers)
+            pots.append(pot.model_copy(update={"id": f"{pot.id}-{at}", "layers": layers}))
+        return yard.model_copy(update={"pots": tuple(pots), "records": ()})
+
+    window.document.edit("Many", many)
+    rest(window, qtbot)
+    asked = Counter()
+
+    def growth(layer, day):
+        asked[layer.layer_id] += 1
+        return growth_on(layer, day)
+
+    monkeypatch.setattr("bloomline.ui.yard.growths.growth_on", growth)
+    window.document.look_at(window.document.day + timedelta(days=1))
+    QTest.qWait(50)
+    n_layers = sum(1 for _ in window.document.yard.layers())
+    assert 0 < len(asked) < n_layers / 2 and max(asked.values()) == 1
