@@ -75,7 +75,8 @@ def build_towns(cache: Path, regions: Path, cities: Path, out: Path) -> int:
     region_list = sorted(set(region_of))
     county_list = sorted(set(county_of))
     codes = list(countries)
-    np.savez_compressed(
+    # Unpacking would take most of the time in which a place is found.
+    np.savez(
         out / "towns.npz",
         latitude_mdeg=_ints([round(town["latitude"] * 1000) for town in towns], "<i4"),
         longitude_mdeg=_ints([round(town["longitude"] * 1000) for town in towns], "<i4"),
