@@ -38,14 +38,17 @@ def tasks_before(scene: Scene) -> Iterator[Draft]:
     missing = _missing(scene, new)
     for season, group in _by_season(scene, new):
         yield from _shopping(scene, group, season, missing=missing)
+    for pot, plants in scene.pots.values():
+        yield from scene.of_pot("before", pot, lambda plants=plants: _of_pot(scene, plants))
+
+
+def _of_pot(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
+    new = [plant for plant in plants if not plant.forecast.established]
     for plant in new:
         yield from _prechill(scene, plant)
         yield _plant(scene, plant)
-    for _, plants in scene.pots.values():
-        if any(plant.care.mesh for plant in plants):
-            here = [plant for plant in plants if not plant.forecast.established]
-            for season, group in _by_season(scene, here):
-                yield from _mesh(scene, group, season)
+    for season, group in _by_season(scene, new):
+        yield from _mesh(scene, group, season)
 
 
 def _by_season(scene: Scene, plants: Iterable[Plant]) -> Iterator[tuple[Season, list[Plant]]]:

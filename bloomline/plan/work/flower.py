@@ -29,8 +29,12 @@ def tasks_of_flower(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft
     emptied : the day on which each pot is emptied that is.
     """
     yield from _look(scene)
-    for plant in scene.plants:
-        yield from _stake(scene, plant)
+    for pot, plants in scene.pots.values():
+        yield from scene.of_pot(
+            "stake",
+            pot,
+            lambda plants=plants: [each for plant in plants for each in _stake(scene, plant)],
+        )
     yield from _dead_head(scene, emptied=emptied)
 
 

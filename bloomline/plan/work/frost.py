@@ -24,10 +24,16 @@ _LATE_FROST_DAYS = 14
 def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
     """Every task that frost makes, pot by pot."""
     for pot, plants in scene.pots.values():
-        yield from _feet(scene, pot, plants)
-        yield from _roots(scene, pot, plants)
-        yield from _fleece(scene, plants)
-        yield from _out_and_back(scene, pot, plants)
+        yield from scene.of_pot(
+            "frost", pot, lambda pot=pot, plants=plants: _of_pot(scene, pot, plants)
+        )
+
+
+def _of_pot(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
+    yield from _feet(scene, pot, plants)
+    yield from _roots(scene, pot, plants)
+    yield from _fleece(scene, plants)
+    yield from _out_and_back(scene, pot, plants)
 
 
 def _feet(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any, TypeVar
@@ -24,6 +24,7 @@ from bloomline.plan.season.yard import season_report
 from bloomline.plan.stage.rota import stage_plan
 from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.days import as_day
+from bloomline.plan.work.alike import Alike
 from bloomline.plan.work.parts import Plant, Stay, Tops
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.plan.work.together import by_id, spells
@@ -74,6 +75,9 @@ class Scene:
         self._outlook = outlook
         self.nights = nights(outlook)
         self.stage = stage_plan(outlook)
+        # A rota tells pots apart that are alike.
+        alike = self.pots.values() if self.stage is None else ()
+        self._alike = Alike(alike, names=self.names, heavy_words=self.heavy_words)
 
     def once(self, question: object, answer: Callable[[], Answer]) -> Answer:
         """What is the same of many layers or pots, worked out for the first of them.
@@ -87,6 +91,19 @@ class Scene:
         except KeyError:
             found = self._known[question] = answer()
         return found
+
+    def of_pot(
+        self,
+        family: str,
+        pot: Pot,
+        make: Callable[[], Iterable[Draft]],
+        *also: Hashable,
+    ) -> Iterator[Draft]:
+        """The tasks of one family for a pot, made once for all pots that are alike.
+
+        make, also : as `Alike.drafts` has them.
+        """
+        return self._alike.drafts(family, pot, self.pots[pot.id][1], make, *also)
 
     def draft(
         self,

@@ -26,13 +26,18 @@ def put_together(
     """Join drafts of one kind and place whose days lie near enough, as the kind's rule says."""
     groups: dict[tuple[str, str], list[Draft]] = {}
     found: list[Draft] = []
+    alone: dict[str, bool] = {}
     for draft in drafts:
-        if rule_of(draft.kind).together_days is None or draft.spans:
+        kind = draft.kind
+        if kind not in alone:
+            alone[kind] = rule_of(kind).together_days is None
+        if alone[kind] or draft.spans:
             found.append(_reasoned(draft))
         else:
-            groups.setdefault((draft.kind, draft.title), []).append(draft)
+            groups.setdefault((kind, draft.title), []).append(draft)
     for (kind, _), mine in groups.items():
-        mine.sort(key=lambda draft: by_id(draft.key))
+        if len(mine) > 1:
+            mine.sort(key=lambda draft: by_id(draft.key))
         rule = rule_of(kind)
         for near in _near(mine, days=rule.together_days or 0):
             found.append(_joined(near, last=rule.together == "last", name_of=name_of))
@@ -62,6 +67,8 @@ def _near(drafts: list[Draft], *, days: int) -> list[list[Draft]]:
         bunches.append([draft])
         last = window.best + timedelta(days=days)
         shared = _Shared().with_(window)
+    if len(bunches) == 1:
+        return [drafts]
     return [sorted(bunch, key=lambda draft: order[id(draft)]) for bunch in bunches]
 
 
