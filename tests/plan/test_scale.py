@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from asking import catalogue
 
+from bloomline.files.json_text import json_pieces
 from bloomline.model import edits
 from bloomline.plan.carry.succession import successions
 from bloomline.plan.climate.garden import garden_named
@@ -216,7 +217,8 @@ def season(here):
 def work(here):
     plan = work_plan(here)
     work_lines(plan, list(plan.weeks))
-    work_object(plan, list(plan.weeks))
+    for _ in json_pieces(work_object(plan, list(plan.weeks))):
+        pass
 
 
 def buy(here):

@@ -9,8 +9,8 @@ from bloomline.model.yard import Pot
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.task import Draft
 
-_OWN = frozenset({"id", "name", "notes", "layers", "companions"})
-"""What pots and layers may differ in and be alike."""
+_OWN = frozenset({"id", "name", "notes", "to_buy", "layers", "companions"})
+"""What pots and layers may differ in and be alike; whether a pot is to be bought is no work."""
 
 
 @dataclass(frozen=True, slots=True)

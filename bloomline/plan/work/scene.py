@@ -183,7 +183,7 @@ class Scene:
         ordered = sorted(spans, key=lambda span: by_id(span.key))
         order = {id(span): at for at, span in enumerate(ordered)}
         for number, run in enumerate(spells(ordered)):
-            mine = sorted(run, key=lambda span: order[id(span)])
+            mine = ordered if len(run) == len(ordered) else sorted(run, key=lambda s: order[id(s)])
             parts = list(dict.fromkeys(span.key for span in mine))
             turns.update(parts)
             called = [_round_key(part, turns[part]) for part in parts]

@@ -114,10 +114,10 @@ def _joined(parts: list[Draft], *, last: bool, name_of: Callable[[str], str]) ->
         more=_told(parts, name_of=name_of),
         cautions=tuple(dict.fromkeys(words for each in parts for words in each.cautions)),
         source="; ".join(dict.fromkeys(each.source for each in parts)),
-        pot_ids=tuple(dict.fromkeys(pot for each in parts for pot in each.pot_ids)),
-        layer_ids=tuple(dict.fromkeys(layer for each in parts for layer in each.layer_ids)),
-        companion_ids=tuple(dict.fromkeys(top for each in parts for top in each.companion_ids)),
-        minutes=sum(each.minutes for each in parts),
+        pot_ids=tuple(dict.fromkeys([pot for each in parts for pot in each.pot_ids])),
+        layer_ids=tuple(dict.fromkeys([layer for each in parts for layer in each.layer_ids])),
+        companion_ids=tuple(dict.fromkeys([top for each in parts for top in each.companion_ids])),
+        minutes=sum([each.minutes for each in parts]),
         lapses=max(known) if len(known) == len(lapses) else None,
         parts=tuple(parts),
     )
@@ -146,12 +146,13 @@ def _what(parts: Iterable[Draft], *, name_of: Callable[[str], str]) -> str:
         things.setdefault(each.pot_ids, []).extend([each.thing] if each.thing else [])
     if not any(things.values()):
         return listed((name_of(pot) for pots in things for pot in pots), most=_MOST_POTS)
-    told = [
-        tr("{what} in {names}", what=listed(what), names=listed(map(name_of, pots)))
-        if what
-        else listed(map(name_of, pots))
-        for pots, what in things.items()
-    ]
+    told = []
+    for pots, what in things.items():
+        names = name_of(pots[0]) if len(pots) == 1 else listed(map(name_of, pots))
+        if what:
+            all_of = what[0] if len(what) == 1 else listed(what)
+            names = tr("{what} in {names}", what=all_of, names=names)
+        told.append(names)
     return "; ".join(told)
 
 

@@ -124,7 +124,8 @@ class _Finish:
         self._today = today
         self._rules: TaskRules = scene.tasks
         self._names = scene.names
-        self._pots = {pot.id: pot for pot in yard.pots}
+        self._bare_names = {pot.id: pot.name for pot in yard.pots}
+        self._copies = {pot.id: pot.copies for pot in yard.pots}
         self._seen = {each.task_key: each for each in yard.seen_tasks}
         self._ticks: dict[str, list[tuple[date, str]]] = {}
         for each in yard.done:
@@ -174,7 +175,7 @@ class _Finish:
         sequence = (seen.sequence if seen else 0) + (1 if moved else 0)
         return Task(
             key=draft.key,
-            keys=draft.known_as or tuple(each.key for each in draft.each),
+            keys=draft.known_as or tuple([each.key for each in draft.each]),
             kind=draft.kind,
             title=title_of(draft, name_of=self._names.__getitem__),
             head=draft.title,
@@ -184,7 +185,7 @@ class _Finish:
             reason=draft.reason,
             source=draft.source,
             pot_ids=draft.pot_ids,
-            pot_names=tuple(self._pots[pot_id].name for pot_id in draft.pot_ids),
+            pot_names=tuple(map(self._bare_names.__getitem__, draft.pot_ids)),
             layer_ids=draft.layer_ids,
             minutes=max(1, round(draft.minutes)),
             repeat_days=draft.repeat_days,
@@ -198,7 +199,7 @@ class _Finish:
             basis=basis,
             sequence=sequence,
             spans=draft.spans,
-            pot_copies=tuple(self._pots[pot_id].copies for pot_id in draft.pot_ids),
+            pot_copies=tuple(map(self._copies.__getitem__, draft.pot_ids)),
         )
 
     def _done(self, draft: Draft) -> tuple[date | None, str, list[date]]:
