@@ -31,6 +31,7 @@ from bloomline.plan.shop import budget
 from bloomline.plan.shop.budget import plan_budget
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.words import shopping_lines
+from bloomline.plan.work import after, alike, before, emptying, flower, frost, scene
 from bloomline.plan.work.words import work_lines, work_object
 from bloomline.plan.work.year import work_plan
 
@@ -208,6 +209,47 @@ def test_savings_are_told_without_a_list_for_each(monkeypatch, budget_share):
     fillings = sum(each.layer_ids == () for each in plan.savings)
     assert calls.get("amounts_to_buy", 0) == fillings
     assert calls["shopping_list"] == 2  # as it is, and as it would be
+
+
+def test_the_work_of_pots_that_are_alike_is_worked_out_once(monkeypatch):
+    here = outlook_of(large_yard.nursery(720))
+    season_report(here)
+    counted = Counted(monkeypatch).watch(before, "_plant")
+    together = counted.of(lambda: work_plan(here))
+    layers = sum(not plant.established for plant in season_report(here).layers)
+    assert together["_plant"] < 0.85 * layers  # the kinds of the pots come again after 360
+    # The same as when each is taken for itself.
+    monkeypatch.setattr(alike, "_likeness", lambda pot, plants: pot.id)
+    apart = outlook_of(here.yard)
+    alone = counted.of(lambda: work_plan(apart))
+    assert alone["_plant"] == layers
+    assert work_plan(apart) == work_plan(here)
+
+
+def test_a_bench_of_pots_alike_costs_the_words_of_one(counted, monkeypatch):
+    def calls(n_pots):
+        one = large_yard.nursery(2).pots[1]
+        pots = tuple(
+            one.model_copy(
+                update={
+                    "id": f"pot-{i}",
+                    "name": f"Pot {i}",
+                    "layers": tuple(
+                        layer.model_copy(update={"id": f"layer-{i}-{k}"})
+                        for k, layer in enumerate(one.layers)
+                    ),
+                }
+            )
+            for i in range(n_pots)
+        )
+        here = outlook_of(large_yard.nursery(1).model_copy(update={"pots": pots}))
+        season_report(here)
+        words = Counted(monkeypatch)
+        for module in (before, flower, frost, emptying, after, scene):
+            words.watch(module, "tr")
+        return sum(words.of(lambda: work_plan(here)).values())
+
+    assert calls(200) <= calls(20) + 200
 
 
 def season(here):
