@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.yard import Pot
 from bloomline.plan.work.emptying import leaves_in_season
@@ -37,7 +38,7 @@ def tasks_after(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
         yield from scene.of_pot(
             "after",
             pot,
-            lambda pot=pot, kept=kept, goes_on=goes_on: _of_pot(scene, pot, kept, goes_on=goes_on),
+            partial(_of_pot, scene, pot, kept, goes_on=goes_on),
             goes_on,
         )
     yield from scene.rounds("feed", spans)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.cultivar import MonthDay, Season
 from bloomline.model.yard import Pot
@@ -39,7 +40,7 @@ def tasks_before(scene: Scene) -> Iterator[Draft]:
     for season, group in _by_season(scene, new):
         yield from _shopping(scene, group, season, missing=missing)
     for pot, plants in scene.pots.values():
-        yield from scene.of_pot("before", pot, lambda plants=plants: _of_pot(scene, plants))
+        yield from scene.of_pot("before", pot, partial(_of_pot, scene, plants))
 
 
 def _of_pot(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:

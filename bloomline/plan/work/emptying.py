@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.yard import Pot
 from bloomline.plan.pot.layer_life import CROWDED_SEASONS
@@ -132,7 +133,7 @@ def tasks_of_emptying(scene: Scene, found: list[Emptying]) -> Iterator[Draft]:
         yield from scene.of_pot(
             "emptying",
             each.pot,
-            lambda each=each: _tasks_of(scene, each),
+            partial(_tasks_of, scene, each),
             *(each.day, each.busy, each.left),
             *(tuple([order.index(p.layer.id) for p in some]) for some in each.parts),
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.work.parts import Plant
@@ -30,11 +31,7 @@ def tasks_of_flower(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft
     """
     yield from _look(scene)
     for pot, plants in scene.pots.values():
-        yield from scene.of_pot(
-            "stake",
-            pot,
-            lambda plants=plants: [each for plant in plants for each in _stake(scene, plant)],
-        )
+        yield from scene.of_pot("stake", pot, partial(_stakes, scene, plants))
     yield from _dead_head(scene, emptied=emptied)
 
 
@@ -96,6 +93,11 @@ def _seen(scene: Scene) -> tuple[dict[tuple[str, str], list[date]], dict[str, li
     for tick in scene.yard.done:
         ticked.setdefault(tick.task_key, []).append(tick.day)
     return seen, ticked
+
+
+def _stakes(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
+    for plant in plants:
+        yield from _stake(scene, plant)
 
 
 def _stake(scene: Scene, plant: Plant) -> Iterator[Draft]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.yard import Pot
 from bloomline.plan.season.nights import cold_spell
@@ -24,9 +25,7 @@ _LATE_FROST_DAYS = 14
 def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
     """Every task that frost makes, pot by pot."""
     for pot, plants in scene.pots.values():
-        yield from scene.of_pot(
-            "frost", pot, lambda pot=pot, plants=plants: _of_pot(scene, pot, plants)
-        )
+        yield from scene.of_pot("frost", pot, partial(_of_pot, scene, pot, plants))
 
 
 def _of_pot(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:

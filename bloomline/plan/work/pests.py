@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.yard import Pot
 from bloomline.plan.work.parts import Plant
@@ -26,7 +27,7 @@ def tasks_of_pests(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]
         yield from scene.of_pot(
             "pests",
             pot,
-            lambda pot=pot, plants=plants, last=last: _looks(scene, pot, plants, until=last),
+            partial(_looks, scene, pot, plants, until=last),
             last,
         )
     for kind in _ROUNDS:

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 from typing import Any, TypeVar
 
 from bloomline.model.cultivar import Cultivar, MonthDay
@@ -62,7 +63,7 @@ class Scene:
         self.fates: dict[str, Fate] = {}
         for _, mine in self.pots.values():
             alike = tuple([(p.cultivar.id, p.layer.cover_cm, p.seasons) for p in mine])
-            found = self.once(("fates", alike), lambda mine=mine: _fates(mine))
+            found = self.once(("fates", alike), partial(_fates, mine))
             for plant, fate in zip(mine, found, strict=True):
                 self.fates[plant.layer.id] = fate
         # Of each pot the day before which nothing is in it, None where bulbs are from before.
@@ -76,8 +77,8 @@ class Scene:
         self.nights = nights(outlook)
         self.stage = stage_plan(outlook)
         # A rota tells pots apart that are alike.
-        alike = self.pots.values() if self.stage is None else ()
-        self._alike = Alike(alike, names=self.names, heavy_words=self.heavy_words)
+        like = list(self.pots.values()) if self.stage is None else []
+        self._alike = Alike(like, names=self.names, heavy_words=self.heavy_words)
 
     def once(self, question: object, answer: Callable[[], Answer]) -> Answer:
         """What is the same of many layers or pots, worked out for the first of them.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, SeenTask, Yard
@@ -136,9 +137,7 @@ class _Finish:
         dates = {name: _short(*_dates_of(kind)) for name, kind in kinds.items()}
         self._layers = {
             plant.layer.id: (
-                scene.once(
-                    ("days of", days := _days_of(plant.layer)), lambda days=days: _short(*days)
-                ),
+                scene.once(("days of", days := _days_of(plant.layer)), partial(_short, *days)),
                 _pot_basis(plant.pot, plant.layer, yard),
                 dates[plant.cultivar.id],
             )
