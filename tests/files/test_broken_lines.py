@@ -1,4 +1,4 @@
-"""Long paragraphs are filled as the standard library's textwrap fills them."""
+"""Long paragraphs are broken as the standard library's textwrap fills them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bloomline.files.plain_text import filled
+from bloomline.files.plain_text import broken
 
 WORDS = st.lists(
     st.text(alphabet="ab1-é,.'×…", min_size=1, max_size=12)
@@ -22,9 +22,9 @@ WORDS = st.lists(
 def test_as_textwrap_does(words: list[str], width: int, indent: int, hang: int) -> None:
     text, first, others = " ".join(words), " " * indent, " " * hang
     lines = textwrap.wrap(text, width, initial_indent=first, subsequent_indent=others)
-    assert filled(text, width, indent=first, hang=others) == lines
+    assert broken(text, width, indent=first, hang=others) == lines
 
 
 @pytest.mark.parametrize("text", ["", " ", "one", " one ", "one  two"])
 def test_odd_ones(text: str) -> None:
-    assert filled(text, 10) == textwrap.wrap(text, 10)
+    assert broken(text, 10) == textwrap.wrap(text, 10)
