@@ -17,6 +17,7 @@ from bloomline.files.json_text import json_pieces
 from bloomline.model import edits
 from bloomline.plan.carry.succession import successions
 from bloomline.plan.climate.garden import garden_named
+from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.forecast import forecaster as forecaster_module
 from bloomline.plan.forecast import outcomes
 from bloomline.plan.forecast.forecaster import Forecaster
@@ -250,6 +251,28 @@ def test_a_bench_of_pots_alike_costs_the_words_of_one(counted, monkeypatch):
         return sum(words.of(lambda: work_plan(here)).values())
 
     assert calls(200) <= calls(20) + 200
+
+
+def test_a_table_asks_what_is_the_same_of_a_kind_once(monkeypatch):
+    kinds = [kind for kind in catalogue() if kind.season_planted == "autumn"][:5]
+    gardens = [garden_named(name) for name in ("Rothamsted", "De Bilt")]
+    requests = [
+        one_planting.Request(
+            id=f"{number}-{where}-{garden.station_id}-{kind.id}",
+            garden=garden,
+            cultivar=kind,
+            planted=date(2026, 10, 10 + number),
+            standing=Standing(where=where),
+        )
+        for number in range(4)
+        for where in ("pot", "ground")
+        for garden in gardens
+        for kind in kinds
+    ]
+    counted = Counted(monkeypatch).watch(one_planting, "poison_advice", "usual_planting_day")
+    asked = one_planting.forecast_each(requests, forecaster=Forecaster(), today=TODAY)
+    calls = counted.of(lambda: list(asked))
+    assert calls == {"poison_advice": len(kinds), "usual_planting_day": len(kinds) * len(gardens)}
 
 
 def season(here):
