@@ -19,7 +19,7 @@ from bloomline.plan.carry.succession import successions
 from bloomline.plan.climate.garden import garden_named
 from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.forecast import forecaster as forecaster_module
-from bloomline.plan.forecast import outcomes
+from bloomline.plan.forecast import one_planting, outcomes
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot import compost, findings, weight
 from bloomline.plan.pot.findings import findings_of
