@@ -1,4 +1,4 @@
-"""Long paragraphs are broken as the standard library's textwrap fills them."""
+"""Long paragraphs are broken as the standard library's textwrap breaks them."""
 
 from __future__ import annotations
 
