@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from bloomline.cli.forecast_output import Failure, writer_of
 from bloomline.cli.options import catalogue_of, today_of, weather_of
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from bloomline.plan.climate.surroundings import Standing
     from bloomline.plan.forecast.one_planting import Forecast, Request
     from bloomline.reference.catalogue import Catalogue
+
+_Found = TypeVar("_Found")
 
 
 def answer_table(args: argparse.Namespace) -> int:
@@ -127,6 +129,9 @@ class RequestMaker:
     """Makes requests of rows; a place or cultivar that comes again is not looked up again."""
 
     def __init__(self, args: argparse.Namespace, catalogue: Catalogue) -> None:
+        from bloomline.plan.forecast.one_planting import Request
+
+        self._make = Request
         self._catalogue = catalogue
         self._standings = {where: standing_of_options(args, where) for where in ("pot", "ground")}
         self._established: bool = args.established
@@ -137,9 +142,7 @@ class RequestMaker:
 
     def request(self, row: RequestRow) -> Request:
         """The request of a row. Raises BloomlineError."""
-        from bloomline.plan.forecast.one_planting import Request
-
-        return Request(
+        return self._make(
             id=row.id,
             garden=self._garden(row),
             cultivar=self._cultivar(row.cultivar),
@@ -151,35 +154,36 @@ class RequestMaker:
         )
 
     def _garden(self, row: RequestRow) -> Garden:
-        from bloomline.errors import BloomlineError
-
         key = (row.place, row.latitude_deg, row.longitude_deg, row.elevation_m)
-        if key not in self._gardens:
-            try:
-                garden = garden_meant(
+        found = self._gardens.get(key)
+        if found is None:
+            found = self._gardens[key] = _or_error(
+                lambda: garden_meant(
                     row.place,
                     country=None if row.place is None else self._country,
                     latitude_deg=row.latitude_deg,
                     longitude_deg=row.longitude_deg,
                     elevation_m=row.elevation_m,
                 )
-                self._gardens[key] = garden
-            except BloomlineError as error:
-                self._gardens[key] = error
-        found = self._gardens[key]
-        if isinstance(found, BloomlineError):
+            )
+        if isinstance(found, Exception):
             raise found
         return found
 
     def _cultivar(self, name: str) -> Cultivar:
-        from bloomline.errors import BloomlineError
-
-        if name not in self._cultivars:
-            try:
-                self._cultivars[name] = self._catalogue.find(name)
-            except BloomlineError as error:
-                self._cultivars[name] = error
-        found = self._cultivars[name]
-        if isinstance(found, BloomlineError):
+        found = self._cultivars.get(name)
+        if found is None:
+            found = self._cultivars[name] = _or_error(lambda: self._catalogue.find(name))
+        if isinstance(found, Exception):
             raise found
         return found
+
+
+def _or_error(find: Callable[[], _Found]) -> _Found | BloomlineError:
+    """What is found, or why it isn't, which is the same for the next row that asks."""
+    from bloomline.errors import BloomlineError
+
+    try:
+        return find()
+    except BloomlineError as error:
+        return error

@@ -39,6 +39,7 @@ from bloomline.cli import (
 from bloomline.cli.output import say
 from bloomline.collecting import collect_seldom
 from bloomline.errors import BloomlineError, UsageError
+from bloomline.threads import multiply_alone
 from bloomline.words import marked, tr, use_language, wanted_language
 from bloomline.words.region import use_habits_of_environment
 
@@ -121,6 +122,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     arguments = list(sys.argv[1:] if argv is None else argv)
     if argv is None:  # a process of our own, not a caller's
         collect_seldom()
+        multiply_alone()
     _open_closed_streams()
     _write_utf8()
     use_language(wanted_language())

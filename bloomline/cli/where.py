@@ -9,7 +9,7 @@ from bloomline.cli.output import say
 from bloomline.words import tr
 
 if TYPE_CHECKING:
-    from bloomline.model.yard import PlaceChoice
+    from bloomline.model.garden_place import PlaceChoice
     from bloomline.plan.climate.finding import Found
     from bloomline.plan.climate.garden import Garden
 

@@ -8,6 +8,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
 
 from bloomline.errors import DataError, FileProblemError
@@ -118,6 +119,7 @@ def _refuse_doubles(columns: Sequence[str], shown: str) -> None:
         raise DataError(shown, [f"the column {name} is there twice" for name in doubles])
 
 
+@lru_cache(maxsize=4096)  # a table says few days, and each of them often
 def day_of(text: str) -> date:
     """Read a day written year-month-day. Raises ValueError."""
     match = _DAY.fullmatch(text)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import io
 import re
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
+from functools import lru_cache
 from typing import Any, TextIO
 
 from bloomline.words import tr
@@ -29,11 +29,22 @@ def write_csv(out: TextIO, columns: Sequence[str], rows: Iterable[Mapping[str, A
 
 def csv_line(columns: Sequence[str], row: Mapping[str, Any]) -> str:
     """A row as `write_csv` writes it."""
+    line: str = _line_writer().writerow(_cells(columns, row))
+    return line
+
+
+class _Through:
+    """Hands a written text back, as a writer of CSV hands on what its file returns."""
+
+    def write(self, text: str) -> str:
+        return text
+
+
+@lru_cache(maxsize=1)
+def _line_writer() -> Any:
     import csv
 
-    out = io.StringIO(newline="")
-    csv.writer(out).writerow(_cells(columns, row))
-    return out.getvalue()
+    return csv.writer(_Through())
 
 
 def _cells(columns: Sequence[str], row: Mapping[str, Any]) -> list[Any]:

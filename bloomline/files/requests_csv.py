@@ -143,7 +143,10 @@ def _row(line: int, cells: tuple[str, ...], table: DelimitedTable) -> RequestRow
     for name in ("id", "place", "cultivar"):
         if len(values.get(name, "")) > _LONGEST_CELL:
             problems.append(f"{name}: longer than {_LONGEST_CELL} characters")
-    numbers = {name: _number(name, values, table, problems) for name in _LIMITS}
+    numbers = {
+        name: _number(name, text, table, problems) if (text := values.get(name, "")) else None
+        for name in _LIMITS
+    }
     planted = _planted(values.get("planted", ""), problems)
     where = _WHERE.get(" ".join(values.get("where", "").casefold().split()))
     if where is None:
@@ -173,12 +176,7 @@ def _row(line: int, cells: tuple[str, ...], table: DelimitedTable) -> RequestRow
     )
 
 
-def _number(
-    name: str, values: dict[str, str], table: DelimitedTable, problems: list[str]
-) -> float | None:
-    text = values.get(name, "")
-    if not text:
-        return None
+def _number(name: str, text: str, table: DelimitedTable, problems: list[str]) -> float | None:
     low, high = _LIMITS[name]
     try:
         value = table.number(text)

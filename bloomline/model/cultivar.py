@@ -48,12 +48,7 @@ class MonthDay(NamedTuple):
     @classmethod
     def parse(cls, text: str) -> MonthDay:
         """Read MM-DD. Raises ValueError."""
-        match = _MONTH_DAY.fullmatch(text)
-        if match:
-            month, day = int(match[1]), int(match[2])
-            if 1 <= month <= 12 and 1 <= day <= calendar.monthrange(2000, month)[1]:
-                return cls(month, day)
-        raise ValueError(f"{quoted(text)} is no day of the year written like 04-17")
+        return _parsed(text)
 
     def in_year(self, year: int) -> date:
         """This day in a year; 29 February becomes the 28th where there is none."""
@@ -67,6 +62,16 @@ class MonthDay(NamedTuple):
 
     def __str__(self) -> str:
         return f"{self.month:02d}-{self.day:02d}"
+
+
+@lru_cache(maxsize=366)  # a table says few days, and each of them often
+def _parsed(text: str) -> MonthDay:
+    match = _MONTH_DAY.fullmatch(text)
+    if match:
+        month, day = int(match[1]), int(match[2])
+        if 1 <= month <= 12 and 1 <= day <= calendar.monthrange(2000, month)[1]:
+            return MonthDay(month, day)
+    raise ValueError(f"{quoted(text)} is no day of the year written like 04-17")
 
 
 @lru_cache(maxsize=366)

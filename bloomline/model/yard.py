@@ -16,6 +16,8 @@ from pydantic_core import PydanticCustomError
 from bloomline.errors import UnknownNameError
 from bloomline.model.companion import MAX_COMPANIONS, CompanionPlanting
 from bloomline.model.cultivar import Cultivar, MonthDayField
+from bloomline.model.garden_place import OwnNormals as OwnNormals
+from bloomline.model.garden_place import PlaceChoice as PlaceChoice
 from bloomline.model.links import check_links
 from bloomline.model.parts import Day, Flag, Line, Name, Number, Part, Slug, Text, Whole
 from bloomline.model.spot import Spot
@@ -70,38 +72,6 @@ LONG_SHAPES: frozenset[str] = frozenset({"oval", "trough"})
 SHELTERED_SITES: frozenset[str] = frozenset({"cold-frame", "cold-greenhouse", "shed", "garage"})
 INDOOR_SITES: frozenset[str] = frozenset({"shed", "garage"})
 """Under a roof and dark: no wind, no wet, no squirrels."""
-
-Celsius = Annotated[Number, Field(ge=-90, le=60)]
-YearMeans = Annotated[tuple[Celsius, ...], Field(min_length=12, max_length=12)]
-
-
-class OwnNormals(Part):
-    """A gardener's own mean daily highs and lows, January to December [°C]."""
-
-    tmax_c: YearMeans
-    tmin_c: YearMeans
-
-    @model_validator(mode="after")
-    def _highs_above_lows(self) -> Self:
-        for month, (high, low) in enumerate(zip(self.tmax_c, self.tmin_c, strict=True), start=1):
-            if high <= low:
-                raise PydanticCustomError(
-                    "high_below_low",
-                    "month {month}: the mean high must lie above the mean low",
-                    {"month": month},
-                )
-        return self
-
-
-class PlaceChoice(Part):
-    """Where the yard is. `elevation_m` overrides the station's height when given."""
-
-    station_id: Annotated[Line, Field(min_length=1, max_length=40)] | None = None
-    name: Name
-    latitude_deg: Annotated[Number, Field(ge=-90, le=90)]
-    longitude_deg: Annotated[Number, Field(ge=-180, le=180)]
-    elevation_m: Annotated[Number, Field(ge=-450, le=9000)] | None = None
-    own_normals: OwnNormals | None = None
 
 
 class Settings(Part):

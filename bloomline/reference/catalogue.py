@@ -15,8 +15,8 @@ from bloomline.reference.catalogue_rows import (
     cultivars_from_rows,
     merged_rows,
 )
-from bloomline.reference.cultivar_names import CultivarNames, names_of, spaced
-from bloomline.reference.folding import fold, near_names
+from bloomline.reference.cultivar_names import CultivarNames, names_of, spaced, without_remark
+from bloomline.reference.folding import fold, fold_all, near_names
 from bloomline.reference.mixture_rows import mixtures_from, split_rows
 from bloomline.reference.name_index import NameIndex
 from bloomline.reference.tables import ROW_NUMBER, Row, read_rows
@@ -59,10 +59,11 @@ class Catalogue:
         if text in self._by_id:
             return self._by_id[text]
         key = _key(text)
-        for tier in self._tiers:
-            hits = tier.get(key)
-            if hits:
-                return self._only(hits, text)
+        hits = self._own_names.get(key) or next(
+            (hits for tier in self._other_names if (hits := tier.get(key))), None
+        )
+        if hits:
+            return self._only(hits, text)
         words = spaced(text)
         if " " in words:
             hits = [
@@ -153,21 +154,35 @@ class Catalogue:
         return {c.id: names_of(c) for c in self}
 
     @cached_property
-    def _tiers(self) -> tuple[dict[str, list[str]], ...]:
-        """Compact names to ids: whole names first, then other whole names, then epithets."""
-        whole: dict[str, list[str]] = {}
+    def _own_names(self) -> dict[str, list[str]]:
+        """Compact ids and own names to ids; most ask by these, and they are made sooner."""
+        cultivars = list(self)
+        names = [each.name for each in cultivars]
+        forms = zip(
+            map(_joined, fold_all([each.id for each in cultivars])),
+            map(_joined, fold_all(names)),
+            map(_joined, fold_all([without_remark(name) for name in names])),
+            strict=True,
+        )
+        found: dict[str, list[str]] = {}
+        for cultivar, each in zip(cultivars, forms, strict=True):
+            for form in dict.fromkeys(each):
+                found.setdefault(form, []).append(cultivar.id)
+        return found
+
+    @cached_property
+    def _other_names(self) -> tuple[dict[str, list[str]], ...]:
+        """Compact names to ids: other whole names first, then epithets."""
         other: dict[str, list[str]] = {}
         short: dict[str, list[str]] = {}
         for name, each in self._names.items():
-            for form in (name, *each.own):
-                whole.setdefault(_key(form), []).append(name)
             for form in each.other:
                 other.setdefault(_key(form), []).append(name)
             for form in each.short:
                 short.setdefault(_key(form), []).append(name)
                 for kind in each.kinds:
                     other.setdefault(_key(f"{kind} {form}"), []).append(name)
-        return whole, other, short
+        return other, short
 
 
 def load_catalogue(extra: Path | None = None) -> Catalogue:
@@ -219,7 +234,12 @@ def _shipped() -> Catalogue:
 
 
 def _key(text: str) -> str:
-    return spaced(text).replace(" ", "")
+    return _joined(fold(text))
+
+
+def _joined(folded: str) -> str:
+    """Folded words without blanks, and without the sign of hybrids."""
+    return "".join(word for word in folded.split() if word != "x")
 
 
 def months_near_london(cultivar: Cultivar) -> set[int]:

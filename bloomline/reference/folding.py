@@ -17,6 +17,7 @@ _LETTERS = str.maketrans(
     }
 )  # fmt: skip
 _NO_WORD = re.compile(r"[^\w\n]|_")
+_NOT_ASCII = re.compile(r"[^\x00-\x7f]")
 
 
 def fold(text: str) -> str:
@@ -41,8 +42,9 @@ def fold_all(texts: Sequence[str]) -> list[str]:
         return []
     lines = "\n".join(text.replace("\n", " ") for text in texts).translate(_LETTERS)
     if not lines.isascii():
-        lines = "".join(
-            c for c in unicodedata.normalize("NFKD", lines) if not unicodedata.combining(c)
+        lines = _NOT_ASCII.sub(
+            lambda found: "" if unicodedata.combining(found[0]) else found[0],
+            unicodedata.normalize("NFKD", lines),
         )
     plain = _NO_WORD.sub(" ", lines.casefold())
     return [" ".join(line.split()) for line in plain.split("\n")]

@@ -219,15 +219,16 @@ class Places:
         }
         names = fold_all([row[1] for row in self._rows])
         submitted = fold_all([row[7] for row in self._rows])
-        regions = fold_all([row[2] for row in self._rows])
+        distinct = list({row[2] for row in self._rows})
+        region_of = dict(zip(distinct, fold_all(distinct), strict=True))
         others = iter(fold_all([n for row in self._rows if row[8] for n in row[8].split(";")]))
         return [
             (
                 name,
                 (sent, *(next(others) for _ in row[8].split(";"))) if row[8] else (sent,),
-                f"{region} {lands[row[3]]}" if region else lands[row[3]],
+                f"{region} {lands[row[3]]}" if (region := region_of[row[2]]) else lands[row[3]],
             )
-            for name, sent, region, row in zip(names, submitted, regions, self._rows, strict=True)
+            for name, sent, row in zip(names, submitted, self._rows, strict=True)
         ]
 
     @cached_property
@@ -261,6 +262,8 @@ class Places:
             return []
         ranked: list[tuple[int, int, str, int]] = []
         for i, (name, others, land) in enumerate(self._folded):
+            if words[0] not in name and all(words[0] not in other for other in others):
+                continue
             if not all(_starts_word(land, wanted_land) for wanted_land in lands):
                 continue
             if all(w in name for w in words):

@@ -215,3 +215,43 @@ def test_exit_codes_reach_the_shell(tmp_path: Path) -> None:
     assert bloomline("places", "qqzzxx").returncode == 1
     assert bloomline("forecast").returncode == 2
     assert bloomline("season", str(tmp_path / "none.bloomline")).returncode == 3
+
+
+def threads_of(code: str, **environment: str) -> str:
+    """What OpenBLAS is told, as NumPy is loaded, in a process that runs some code."""
+    watched = f"""
+import os, sys
+from importlib.abc import MetaPathFinder
+
+class Watch(MetaPathFinder):
+    def find_spec(self, name, path, target=None):
+        if name == "numpy":
+            print("told", os.environ.get("OPENBLAS_NUM_THREADS"), file=sys.__stdout__)
+
+sys.meta_path.insert(0, Watch())
+{code}
+"""
+    inherited = {name: each for name, each in os.environ.items() if "NUM_THREADS" not in name}
+    done = subprocess.run(
+        [sys.executable, "-c", watched],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+        env=inherited | environment,
+    )
+    return next(line for line in done.stdout.splitlines() if line.startswith("told"))
+
+
+ONE_FORECAST = """
+from bloomline.cli.main import main
+sys.argv[1:] = ["forecast", "--place", "De Bilt", "--cultivar", "Tulipa 'Apeldoorn'"]
+main()
+"""
+
+
+@pytest.mark.parametrize("code", [ONE_FORECAST, "import bloomline.ui.app"])
+def test_matrix_products_take_one_thread_unless_the_user_says_more(code: str) -> None:
+    assert threads_of(code) == "told 1"
+    assert threads_of(code, OPENBLAS_NUM_THREADS="2") == "told 2"
+    assert threads_of(code, OMP_NUM_THREADS="2") == "told None"

@@ -13,11 +13,13 @@ from pathlib import Path
 import pytest
 from asking import catalogue
 
+from bloomline.files.json_text import json_pieces
 from bloomline.model import edits
 from bloomline.plan.carry.succession import successions
 from bloomline.plan.climate.garden import garden_named
+from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.forecast import forecaster as forecaster_module
-from bloomline.plan.forecast import outcomes
+from bloomline.plan.forecast import one_planting, outcomes
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot import compost, findings, weight
 from bloomline.plan.pot.findings import findings_of
@@ -30,6 +32,7 @@ from bloomline.plan.shop import budget
 from bloomline.plan.shop.budget import plan_budget
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.words import shopping_lines
+from bloomline.plan.work import after, alike, before, emptying, flower, frost, scene
 from bloomline.plan.work.words import work_lines, work_object
 from bloomline.plan.work.year import work_plan
 
@@ -209,6 +212,69 @@ def test_savings_are_told_without_a_list_for_each(monkeypatch, budget_share):
     assert calls["shopping_list"] == 2  # as it is, and as it would be
 
 
+def test_the_work_of_pots_that_are_alike_is_worked_out_once(monkeypatch):
+    here = outlook_of(large_yard.nursery(720))
+    season_report(here)
+    counted = Counted(monkeypatch).watch(before, "_plant")
+    together = counted.of(lambda: work_plan(here))
+    layers = sum(not plant.established for plant in season_report(here).layers)
+    assert together["_plant"] < 0.85 * layers  # the kinds of the pots come again after 360
+    # The same as when each is taken for itself.
+    monkeypatch.setattr(alike, "_likeness", lambda pot, plants: pot.id)
+    apart = outlook_of(here.yard)
+    alone = counted.of(lambda: work_plan(apart))
+    assert alone["_plant"] == layers
+    assert work_plan(apart) == work_plan(here)
+
+
+def test_a_bench_of_pots_alike_costs_the_words_of_one(counted, monkeypatch):
+    def calls(n_pots):
+        one = large_yard.nursery(2).pots[1]
+        pots = tuple(
+            one.model_copy(
+                update={
+                    "id": f"pot-{i}",
+                    "name": f"Pot {i}",
+                    "layers": tuple(
+                        layer.model_copy(update={"id": f"layer-{i}-{k}"})
+                        for k, layer in enumerate(one.layers)
+                    ),
+                }
+            )
+            for i in range(n_pots)
+        )
+        here = outlook_of(large_yard.nursery(1).model_copy(update={"pots": pots}))
+        season_report(here)
+        words = Counted(monkeypatch)
+        for module in (before, flower, frost, emptying, after, scene):
+            words.watch(module, "tr")
+        return sum(words.of(lambda: work_plan(here)).values())
+
+    assert calls(200) <= calls(20) + 200
+
+
+def test_a_table_asks_what_is_the_same_of_a_kind_once(monkeypatch):
+    kinds = [kind for kind in catalogue() if kind.season_planted == "autumn"][:5]
+    gardens = [garden_named(name) for name in ("Rothamsted", "De Bilt")]
+    requests = [
+        one_planting.Request(
+            id=f"{number}-{where}-{garden.station_id}-{kind.id}",
+            garden=garden,
+            cultivar=kind,
+            planted=date(2026, 10, 10 + number),
+            standing=Standing(where=where),
+        )
+        for number in range(4)
+        for where in ("pot", "ground")
+        for garden in gardens
+        for kind in kinds
+    ]
+    counted = Counted(monkeypatch).watch(one_planting, "poison_advice", "usual_planting_day")
+    asked = one_planting.forecast_each(requests, forecaster=Forecaster(), today=TODAY)
+    calls = counted.of(lambda: list(asked))
+    assert calls == {"poison_advice": len(kinds), "usual_planting_day": len(kinds) * len(gardens)}
+
+
 def season(here):
     season_report(here)
 
@@ -216,7 +282,8 @@ def season(here):
 def work(here):
     plan = work_plan(here)
     work_lines(plan, list(plan.weeks))
-    work_object(plan, list(plan.weeks))
+    for _ in json_pieces(work_object(plan, list(plan.weeks))):
+        pass
 
 
 def buy(here):

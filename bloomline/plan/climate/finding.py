@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bloomline.errors import UnknownNameError, UsageError
+from bloomline.model.garden_place import PlaceChoice
 from bloomline.model.place import Station, Town
-from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.garden import great_circle_km
 from bloomline.plan.climate.nearby import AT_STATION_KM
 from bloomline.reference.folding import fold

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bloomline.errors import UsageError
+from bloomline.model.garden_place import PlaceChoice
 from bloomline.model.place import Station
-from bloomline.model.yard import PlaceChoice
 from bloomline.plan.climate.nearby import (
     Height,
     Share,

@@ -109,6 +109,7 @@ def forecast_each(
     Garden by garden, so that weather and sums are made once, and many plantings at a time.
     """
     numbers: dict[Garden, int] = {}
+    number_of: dict[int, int] = {}  # by the garden's identity, which requests keep alive
     axes: dict[tuple[date, bool], np.datetime64] = {}
     groups: dict[tuple[int, np.datetime64, Standing], list[int]] = {}
     for index, request in enumerate(requests):
@@ -120,10 +121,14 @@ def forecast_each(
         axis = (planted, garden.is_southern)
         if axis not in axes:
             axes[axis] = axis_start(planted, garden=garden)
-        number = numbers.setdefault(garden, len(numbers))
+        number = number_of.get(id(garden))
+        if number is None:
+            number = number_of[id(garden)] = numbers.setdefault(garden, len(numbers))
         groups.setdefault((number, axes[axis], request.standing), []).append(index)
+    kinds = _Kinds()
     for key in sorted(groups, key=lambda key: key[:2]):
         members = groups[key]
+        kinds.grow_at(key[0], requests[members[0]].garden, key[1])
         for at in range(0, len(members), _AT_ONCE):
             some = members[at : at + _AT_ONCE]
             answers = _answers(
@@ -131,6 +136,7 @@ def forecast_each(
                 forecaster=forecaster,
                 first_day=key[1],
                 recorded=recorded,
+                kinds=kinds,
             )
             yield from zip(some, answers, strict=True)
 
@@ -161,18 +167,19 @@ def _answers(
     forecaster: Forecaster,
     first_day: np.datetime64,
     recorded: RecordedWeather | None,
+    kinds: _Kinds,
 ) -> Iterator[Forecast]:
-    """Answers for one garden and one standing, on one axis; equal plantings share theirs."""
+    """Answers for one garden and one standing, on one axis; equal plantings share theirs.
+
+    kinds : as they grow at that garden and on that axis.
+    """
     garden, standing = requests[0].garden, requests[0].standing
-    kinds: dict[int, _Kind] = {}
     rows: dict[tuple[object, ...], int] = {}
     plantings: list[Planting] = []
     asked: list[tuple[_Kind, date, int]] = []
     for request in requests:
         cultivar = request.cultivar
-        kind = kinds.get(id(cultivar))
-        if kind is None:
-            kind = kinds[id(cultivar)] = _kind(cultivar, garden=garden, first_day=first_day)
+        kind = kinds.of(cultivar)
         planted = request.planted or kind.usual
         rooted = counts_from(
             cultivar,
@@ -233,10 +240,31 @@ class _Kind:
     poison: tuple[Advice, ...]
 
 
-def _kind(cultivar: Cultivar, *, garden: Garden, first_day: np.datetime64) -> _Kind:
-    usual = usual_planting_day(cultivar, garden=garden, first_day=first_day)
-    return _Kind(
-        usual=usual,
-        window=usual_planting_span(cultivar, usual=usual),
-        poison=tuple(poison_advice(cultivar, pets=False)),
-    )
+class _Kinds:
+    """Kinds as they are asked about at one garden and on one axis after another."""
+
+    def __init__(self) -> None:
+        self._at: tuple[int, np.datetime64] | None = None
+        self._here: dict[int, _Kind] = {}  # by the identity of cultivars, which requests keep alive
+        self._poison: dict[int, tuple[Advice, ...]] = {}
+
+    def grow_at(self, number: int, garden: Garden, first_day: np.datetime64) -> None:
+        """Ask about a garden, known by a number, and an axis from now on."""
+        self._garden, self._first_day = garden, first_day
+        if self._at != (number, first_day):
+            self._at = (number, first_day)
+            self._here.clear()
+
+    def of(self, cultivar: Cultivar) -> _Kind:
+        """The kind of a cultivar there."""
+        kind = self._here.get(id(cultivar))
+        if kind is None:
+            usual = usual_planting_day(cultivar, garden=self._garden, first_day=self._first_day)
+            if id(cultivar) not in self._poison:
+                self._poison[id(cultivar)] = tuple(poison_advice(cultivar, pets=False))
+            kind = self._here[id(cultivar)] = _Kind(
+                usual=usual,
+                window=usual_planting_span(cultivar, usual=usual),
+                poison=self._poison[id(cultivar)],
+            )
+        return kind

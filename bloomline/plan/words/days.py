@@ -9,7 +9,8 @@ import numpy as np
 
 def as_date(day: np.datetime64) -> date:
     """The calendar day of a NumPy day."""
-    return date.fromisoformat(str(day.astype("datetime64[D]")))
+    found: date = day.astype("datetime64[D]").item()
+    return found
 
 
 def as_day(day: date) -> np.datetime64:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.yard import Pot
 from bloomline.plan.work.emptying import leaves_in_season
@@ -30,13 +31,25 @@ def tasks_after(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
         for plant in plants:
             if leaves_in_season(scene, plant):
                 yield from task_of_lifting(scene, plant)
-            elif plant.forecast.end is not None:
-                yield from _store(scene, plant)
-        if pot.id not in emptied:
-            kept = [plant for plant in plants if not leaves_in_season(scene, plant)]
+        kept = [plant for plant in plants if not leaves_in_season(scene, plant)]
+        goes_on = pot.id not in emptied
+        if goes_on:
             yield from _rest(scene, pot, kept)
-            yield from _renew(scene, pot, kept)
+        yield from scene.of_pot(
+            "after",
+            pot,
+            partial(_of_pot, scene, pot, kept, goes_on=goes_on),
+            goes_on,
+        )
     yield from scene.rounds("feed", spans)
+
+
+def _of_pot(scene: Scene, pot: Pot, kept: list[Plant], *, goes_on: bool) -> Iterator[Draft]:
+    for plant in kept:
+        if plant.forecast.end is not None:
+            yield from _store(scene, plant)
+    if goes_on:
+        yield from _renew(scene, pot, kept)
 
 
 def _store(scene: Scene, plant: Plant) -> Iterator[Draft]:

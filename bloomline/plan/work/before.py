@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.cultivar import MonthDay, Season
 from bloomline.model.yard import Pot
@@ -16,7 +17,7 @@ from bloomline.plan.forecast.planting_day import (
     usual_planting_span,
 )
 from bloomline.plan.pot.safety import wants_mesh, wants_wheels
-from bloomline.plan.words.benches import each_words, pot_words
+from bloomline.plan.words.benches import each_words
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
 from bloomline.plan.work.task import Draft, Window
@@ -36,21 +37,29 @@ def tasks_before(scene: Scene) -> Iterator[Draft]:
     """Every task of bulbs that are planted in this season."""
     new = [plant for plant in scene.plants if not plant.forecast.established]
     missing = _missing(scene, new)
-    for season in _SEASONS:
-        group = [plant for plant in new if planted_in(scene, plant) == season]
-        if group:
-            yield from _shopping(scene, group, season, missing=missing)
+    for season, group in _by_season(scene, new):
+        yield from _shopping(scene, group, season, missing=missing)
+    for pot, plants in scene.pots.values():
+        yield from scene.of_pot("before", pot, partial(_of_pot, scene, plants))
+
+
+def _of_pot(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
+    new = [plant for plant in plants if not plant.forecast.established]
     for plant in new:
         yield from _prechill(scene, plant)
         yield _plant(scene, plant)
-    for _, plants in scene.pots.values():
-        for season in _SEASONS:
-            group = [
-                plant
-                for plant in plants
-                if not plant.forecast.established and planted_in(scene, plant) == season
-            ]
-            yield from _mesh(scene, group, season)
+    for season, group in _by_season(scene, new):
+        yield from _mesh(scene, group, season)
+
+
+def _by_season(scene: Scene, plants: Iterable[Plant]) -> Iterator[tuple[Season, list[Plant]]]:
+    """Plants by the season in which they are planted, in its order; without empty ones."""
+    found: dict[Season, list[Plant]] = {}
+    for plant in plants:
+        found.setdefault(planted_in(scene, plant), []).append(plant)
+    for season in _SEASONS:
+        if season in found:
+            yield season, found[season]
 
 
 def planted_in(scene: Scene, plant: Plant) -> Season:
@@ -58,6 +67,12 @@ def planted_in(scene: Scene, plant: Plant) -> Season:
 
     Lilies go in in spring as a rule, and as well in autumn.
     """
+    return scene.once(
+        ("season", plant.cultivar.id, plant.layer.planted), lambda: _planted_in(scene, plant)
+    )
+
+
+def _planted_in(scene: Scene, plant: Plant) -> Season:
     usual = plant.cultivar.season_planted
     if usual == "summer" or not _in_window(scene, plant):
         return usual
@@ -223,12 +238,13 @@ def _note(rule: PlantingWindow, plant: Plant) -> str:
 def _planted_over(scene: Scene, plant: Plant) -> list[date]:
     """Planting days of this year's bulbs that lie over a layer."""
     _, mine = scene.pots[plant.pot.id]
+    cover_cm, season = plant.layer.cover_cm, plant.cultivar.season_planted
     return [
         other.layer.planted
         for other in mine
-        if not other.forecast.established
-        and other.cultivar.season_planted == plant.cultivar.season_planted
-        and other.layer.cover_cm < plant.layer.cover_cm
+        if other.layer.cover_cm < cover_cm
+        and not other.forecast.established
+        and other.cultivar.season_planted == season
     ]
 
 
@@ -267,7 +283,53 @@ def _usual_words(scene: Scene, plant: Plant) -> str:
 
 
 def _plant(scene: Scene, plant: Plant) -> Draft:
-    window = planting_window(scene, plant)
+    cultivar, planned, pot = plant.cultivar, plant.layer.planted, plant.pot
+    # Many are planted alike, and in pots that stand alike.
+    window, about, after = scene.once(
+        ("plant", cultivar.id, planned, plant.layer.cover_cm), lambda: _about_planting(scene, plant)
+    )
+    why = about + scene.once(
+        ("compost at planting", scene.place(pot), planned),
+        lambda: tr(
+            " Compost in this pot is about {compost:.0f} °C then.",
+            compost=scene.compost_c(pot, planned),
+        ),
+    )
+    why += after
+    if any(planned > other for other in _planted_over(scene, plant)):
+        why += tr(" Bulbs over it are planted before it: choose one day for the whole pot.")
+    frost = last_frost_on_shoots(scene, plant)
+    if frost is not None and frost >= planned:
+        late = day_words(frost)
+        why += tr(
+            " Its shoots stand no frost, which comes until {late} in one year of ten.", late=late
+        )
+    cautions = scene.handling_words([cultivar])
+    if wet_feet_freeze(scene, pot):
+        cautions.append(
+            tr(
+                "Set the pot on a wheeled base before it is filled: it is moved later, and "
+                "standing wet it bursts in frost."
+            )
+            if wants_wheels(pot, scene.weight(pot))
+            else tr("Set the pot on feet before it is filled: standing wet, it bursts in frost.")
+        )
+    if heavy := scene.heavy_words(pot):
+        cautions.append(f"{scene.names[pot.id]}: {heavy}")
+    return scene.draft(
+        "plant",
+        [plant],
+        window,
+        on=[plant.layer.id],
+        thing=each_words(f"{plant.layer.count} × {cultivar.name}", pot.copies),
+        more=why,
+        cautions=cautions,
+        done=_done([plant]),
+    )
+
+
+def _about_planting(scene: Scene, plant: Plant) -> tuple[Window, str, str]:
+    """Window of a planting, and what is said of depth and day before and after the compost."""
     cultivar, planned = plant.cultivar, plant.layer.planted
     first, last = usual_planting_span(cultivar, usual=plant.usual)
     rule = planting_rule(cultivar)
@@ -285,50 +347,18 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
         )
     else:
         why += f" {_usual_words(scene, plant)}"
-    why += tr(
-        " Compost in this pot is about {compost:.0f} °C then.",
-        compost=scene.compost_c(plant.pot, planned),
-    )
+    after = ""
     if planned < first:
-        why += tr(
+        after += tr(
             " Planned {days} days before the first of the usual days.", days=(first - planned).days
         )
     if planned > last:
-        why += tr(
+        after += tr(
             " Planned {days} days after the last of the usual days.", days=(planned - last).days
         )
     if note := _note(rule, plant):
-        why += f" {note[0].upper()}{note[1:]}."
-    if any(planned > other for other in _planted_over(scene, plant)):
-        why += tr(" Bulbs over it are planted before it: choose one day for the whole pot.")
-    frost = last_frost_on_shoots(scene, plant)
-    if frost is not None and frost >= planned:
-        late = day_words(frost)
-        why += tr(
-            " Its shoots stand no frost, which comes until {late} in one year of ten.", late=late
-        )
-    cautions = scene.handling_words([cultivar])
-    if wet_feet_freeze(scene, plant.pot):
-        cautions.append(
-            tr(
-                "Set the pot on a wheeled base before it is filled: it is moved later, and "
-                "standing wet it bursts in frost."
-            )
-            if wants_wheels(plant.pot, scene.weight(plant.pot))
-            else tr("Set the pot on feet before it is filled: standing wet, it bursts in frost.")
-        )
-    if heavy := scene.heavy_words(plant.pot):
-        cautions.append(f"{pot_words(plant.pot)}: {heavy}")
-    return scene.draft(
-        "plant",
-        [plant],
-        window,
-        on=[plant.layer.id],
-        thing=each_words(f"{plant.layer.count} × {cultivar.name}", plant.pot.copies),
-        more=why,
-        cautions=cautions,
-        done=_done([plant]),
-    )
+        after += f" {note[0].upper()}{note[1:]}."
+    return planting_window(scene, plant), why, after
 
 
 def wet_feet_freeze(scene: Scene, pot: Pot) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.yard import Pot
 from bloomline.plan.pot.layer_life import CROWDED_SEASONS
@@ -29,6 +30,11 @@ class Emptying:
     lifted: tuple[Plant, ...]
     busy: tuple[tuple[date, date], ...]
     left: bool  # whether something stays in the pot
+
+    @property
+    def parts(self) -> tuple[tuple[Plant, ...], tuple[Plant, ...]]:
+        """What is cleared, and what is lifted."""
+        return self.cleared, self.lifted
 
     def suits(self, day: date) -> bool:
         """Whether nothing else of the pot is in the way on a day."""
@@ -123,24 +129,35 @@ def _busy(scene: Scene, plant: Plant) -> tuple[date, date] | None:
 def tasks_of_emptying(scene: Scene, found: list[Emptying]) -> Iterator[Draft]:
     """Compost what is spent, lift what is kept, refill: of each pot on its one day."""
     for each in found:
-        for kind, plants in (("clear", each.cleared), ("lift", each.lifted)):
-            for plant in plants:
-                window = scene.from_day(kind, each.day)
-                after = [first for first, _ in each.busy if first > window.best]
-                latest = min([window.latest, *(first - timedelta(days=1) for first in after)])
-                earliest = max(window.earliest, _own_end(plant))
-                while not each.suits(earliest) and earliest < window.best:
-                    earliest += timedelta(days=1)
-                yield scene.draft(
-                    kind,
-                    [plant],
-                    replace(window, earliest=min(earliest, window.best), latest=latest),
-                    on=[plant.layer.id],
-                    thing=plant.cultivar.name,
-                    more=_why(plant) if kind == "lift" else "",
-                    cautions=scene.handling_words([plant.cultivar]),
-                )
-        yield from _refill(scene, each)
+        order = [plant.layer.id for plant in scene.pots[each.pot.id][1]]
+        yield from scene.of_pot(
+            "emptying",
+            each.pot,
+            partial(_tasks_of, scene, each),
+            *(each.day, each.busy, each.left),
+            *(tuple([order.index(p.layer.id) for p in some]) for some in each.parts),
+        )
+
+
+def _tasks_of(scene: Scene, each: Emptying) -> Iterator[Draft]:
+    for kind, plants in zip(("clear", "lift"), each.parts, strict=True):
+        for plant in plants:
+            window = scene.from_day(kind, each.day)
+            after = [first for first, _ in each.busy if first > window.best]
+            latest = min([window.latest, *(first - timedelta(days=1) for first in after)])
+            earliest = max(window.earliest, _own_end(plant))
+            while not each.suits(earliest) and earliest < window.best:
+                earliest += timedelta(days=1)
+            yield scene.draft(
+                kind,
+                [plant],
+                replace(window, earliest=min(earliest, window.best), latest=latest),
+                on=[plant.layer.id],
+                thing=plant.cultivar.name,
+                more=_why(plant) if kind == "lift" else "",
+                cautions=scene.handling_words([plant.cultivar]),
+            )
+    yield from _refill(scene, each)
 
 
 def _own_end(plant: Plant) -> date:

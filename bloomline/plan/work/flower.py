@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Span, Window
-from bloomline.words import marked, span_words, tr
+from bloomline.words import marked, tr
 
 # Whoever saw a flower has no more noses to look for.
 _SEEN = {
@@ -29,8 +30,8 @@ def tasks_of_flower(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft
     emptied : the day on which each pot is emptied that is.
     """
     yield from _look(scene)
-    for plant in scene.plants:
-        yield from _stake(scene, plant)
+    for pot, plants in scene.pots.values():
+        yield from scene.of_pot("stake", pot, partial(_stakes, scene, plants))
     yield from _dead_head(scene, emptied=emptied)
 
 
@@ -38,7 +39,8 @@ def _look(scene: Scene) -> Iterator[Draft]:
     """One round a week for all noses and first flowers that are due about then."""
     spans: list[Span] = []
     seen_on: dict[str, date] = {}
-    told: dict[str, list[str]] = {}
+    told: dict[str, str] = {}
+    noses, flowers = tr("noses"), tr("first flower")
     seen, ticked = _seen(scene)
     for plant in scene.plants:
         for what, band in (("nose", _nose(plant)), ("first-flower", plant.forecast.start)):
@@ -50,14 +52,13 @@ def _look(scene: Scene) -> Iterator[Draft]:
             spans.append(Span(key, plant.pot.id, (plant.layer.id,), first, last))
             # Recorded, or ticked when it was a task alone.
             days = [*seen.get((plant.layer.id, what), ()), *ticked.get(key, ())]
-            day = min(days, default=None)
-            if day is not None:
-                seen_on[key] = day
-            name = tr("noses") if what == "nose" else tr("first flower")
-            told[key] = [f"{plant.cultivar.name}, {name} {span_words(first, last)}"]
+            if days:
+                seen_on[key] = min(days)
+            name = noses if what == "nose" else flowers
+            told[key] = f"{plant.cultivar.name}, {name} {scene.span_words(first, last)}"
     for draft in scene.rounds("look", spans):
         left = tuple(span for span in draft.spans if span.key not in seen_on)
-        words = [told[span.key][0] for span in sorted(draft.spans, key=lambda s: (s.first, s.last))]
+        words = [told[span.key] for span in sorted(draft.spans, key=lambda s: (s.first, s.last))]
         done = None if left else max(seen_on[span.key] for span in draft.spans)
         pots = {span.pot_id for span in left}
         yield replace(
@@ -92,6 +93,11 @@ def _seen(scene: Scene) -> tuple[dict[tuple[str, str], list[date]], dict[str, li
     for tick in scene.yard.done:
         ticked.setdefault(tick.task_key, []).append(tick.day)
     return seen, ticked
+
+
+def _stakes(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
+    for plant in plants:
+        yield from _stake(scene, plant)
 
 
 def _stake(scene: Scene, plant: Plant) -> Iterator[Draft]:
@@ -132,13 +138,14 @@ def _dead_head(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
         if first < last:  # what is carried in the day after is not gone round for
             key = scene.key("dead-head", [plant.layer.id])
             spans.append(Span(key, plant.pot.id, (plant.layer.id,), first, last))
-    plants = {plant.layer.id: plant for plant in scene.plants}
+    plants = scene.layers
+    long_shown = set(long_shows)
     for draft in scene.rounds("dead-head", spans):
         mine = [plants[each] for each in draft.layer_ids]
         words = [draft.more]
         for said, group in (
-            (tr(_FOR_MORE_FLOWERS), [p for p in mine if p.layer.id in long_shows]),
-            (tr(_FOR_THE_BULB), [p for p in mine if p.layer.id not in long_shows]),
+            (tr(_FOR_MORE_FLOWERS), [p for p in mine if p.layer.id in long_shown]),
+            (tr(_FOR_THE_BULB), [p for p in mine if p.layer.id not in long_shown]),
         ):
             if group:
                 names = dict.fromkeys(plant.cultivar.name for plant in group)

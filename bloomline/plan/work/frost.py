@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.yard import Pot
 from bloomline.plan.season.nights import cold_spell
@@ -24,10 +25,14 @@ _LATE_FROST_DAYS = 14
 def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
     """Every task that frost makes, pot by pot."""
     for pot, plants in scene.pots.values():
-        yield from _feet(scene, pot, plants)
-        yield from _roots(scene, pot, plants)
-        yield from _fleece(scene, plants)
-        yield from _out_and_back(scene, pot, plants)
+        yield from scene.of_pot("frost", pot, partial(_of_pot, scene, pot, plants))
+
+
+def _of_pot(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
+    yield from _feet(scene, pot, plants)
+    yield from _roots(scene, pot, plants)
+    yield from _fleece(scene, plants)
+    yield from _out_and_back(scene, pot, plants)
 
 
 def _feet(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import partial
 
+from bloomline.model.yard import Pot
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Draft, Span, Window
@@ -22,20 +24,30 @@ def tasks_of_pests(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]
         last = emptied.get(pot.id)
         for kind in _ROUNDS:
             spans[kind] += _spans(scene, kind, plants, until=last)
-        fire = [p for p in plants if "tulip-fire" in p.care.pests and p.forecast.nose is not None]
-        if fire:
-            bands = [plant.forecast.nose for plant in fire if plant.forecast.nose is not None]
-            nose = min(bands, key=lambda band: band.p50)
-            window = scene.from_day("tulip-fire", max(nose.p50, max(p.here_from for p in fire)))
-            if last is not None and window.latest >= last:
-                window = Window.of(window.earliest, min(window.best, last), last)
-            yield scene.draft("tulip-fire", fire, window, on=[pot.id])
-        grubs = [plant for plant in plants if "vine-weevil" in plant.care.pests]
-        if grubs and last is None:
-            day = scene.first_day + timedelta(days=_LATE_SUMMER_DAY)
-            yield scene.draft("vine-weevil", grubs, scene.from_day("vine-weevil", day), on=[pot.id])
+        yield from scene.of_pot(
+            "pests",
+            pot,
+            partial(_looks, scene, pot, plants, until=last),
+            last,
+        )
     for kind in _ROUNDS:
         yield from scene.rounds(kind, spans[kind])
+
+
+def _looks(scene: Scene, pot: Pot, plants: list[Plant], *, until: date | None) -> Iterator[Draft]:
+    """What a pot is looked at for once."""
+    fire = [p for p in plants if "tulip-fire" in p.care.pests and p.forecast.nose is not None]
+    if fire:
+        bands = [plant.forecast.nose for plant in fire if plant.forecast.nose is not None]
+        nose = min(bands, key=lambda band: band.p50)
+        window = scene.from_day("tulip-fire", max(nose.p50, max(p.here_from for p in fire)))
+        if until is not None and window.latest >= until:
+            window = Window.of(window.earliest, min(window.best, until), until)
+        yield scene.draft("tulip-fire", fire, window, on=[pot.id])
+    grubs = [plant for plant in plants if "vine-weevil" in plant.care.pests]
+    if grubs and until is None:
+        day = scene.first_day + timedelta(days=_LATE_SUMMER_DAY)
+        yield scene.draft("vine-weevil", grubs, scene.from_day("vine-weevil", day), on=[pot.id])
 
 
 def _spans(scene: Scene, kind: str, plants: list[Plant], *, until: date | None) -> Iterator[Span]:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
+from typing import Any, TypeVar
 
 from bloomline.model.cultivar import Cultivar, MonthDay
 from bloomline.model.yard import SHELTERED_SITES, Pot
 from bloomline.plan.climate.garden import Garden
+from bloomline.plan.climate.surroundings import Standing, standing_of
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
@@ -22,12 +25,15 @@ from bloomline.plan.season.yard import season_report
 from bloomline.plan.stage.rota import stage_plan
 from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.days import as_day
+from bloomline.plan.work.alike import Alike
 from bloomline.plan.work.parts import Plant, Stay, Tops
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.plan.work.together import by_id, spells
 from bloomline.reference.rules import Rules, load_rules
-from bloomline.reference.tasks import TaskRules, load_task_rules
+from bloomline.reference.tasks import TaskRule, TaskRules, load_task_rules
 from bloomline.words import day_words, span_words, tr
+
+Answer = TypeVar("Answer")
 
 _LILIES = "lily-cats"
 _WEEK_DAYS = 7
@@ -47,28 +53,58 @@ class Scene:
         self.tasks: TaskRules = load_task_rules()
         self.rules: Rules = load_rules()
         self.plants = tuple(plants)
+        self.layers = {plant.layer.id: plant for plant in self.plants}
+        self.names = {pot.id: pot_words(pot) for pot in self.yard.pots}
         self.pots: dict[str, tuple[Pot, list[Plant]]] = {}
         for plant in self.plants:
             self.pots.setdefault(plant.pot.id, (plant.pot, []))[1].append(plant)
+        self._known: dict[object, Any] = {}
+        self._places: dict[Standing, int] = {}
         self.fates: dict[str, Fate] = {}
         for _, mine in self.pots.values():
-            # In the year's work a layer that is planned will have been planted by then.
-            residents = [
-                Resident(
-                    plant.layer.model_copy(update={"state": "planted"}),
-                    plant.cultivar,
-                    plant.care,
-                    plant.seasons,
-                )
-                for plant in mine
-            ]
-            for plant, fate in zip(mine, fates(residents), strict=True):
+            alike = tuple([(p.cultivar.id, p.layer.cover_cm, p.seasons) for p in mine])
+            found = self.once(("fates", alike), partial(_fates, mine))
+            for plant, fate in zip(mine, found, strict=True):
                 self.fates[plant.layer.id] = fate
+        # Of each pot the day before which nothing is in it, None where bulbs are from before.
+        self._filled_from = {
+            pot_id: None
+            if any(plant.forecast.established for plant in mine)
+            else min(plant.layer.planted for plant in mine)
+            for pot_id, (_, mine) in self.pots.items()
+        }
         self._outlook = outlook
         self.nights = nights(outlook)
         self.stage = stage_plan(outlook)
-        self._weights: dict[str, PotWeight] = {}
-        self._heavy: dict[str, str] = {}
+        # A rota tells pots apart that are alike.
+        like = list(self.pots.values()) if self.stage is None else []
+        self._alike = Alike(like, names=self.names, heavy_words=self.heavy_words)
+
+    def once(self, question: object, answer: Callable[[], Answer]) -> Answer:
+        """What is the same of many layers or pots, worked out for the first of them.
+
+        question : hashable, all that the answer rests on beside the scene; a word of its own
+        comes first.
+        """
+        found: Answer
+        try:
+            found = self._known[question]
+        except KeyError:
+            found = self._known[question] = answer()
+        return found
+
+    def of_pot(
+        self,
+        family: str,
+        pot: Pot,
+        make: Callable[[], Iterable[Draft]],
+        *also: Hashable,
+    ) -> Iterator[Draft]:
+        """The tasks of one family for a pot, made once for all pots that are alike.
+
+        make, also : as `Alike.drafts` has them.
+        """
+        return self._alike.drafts(family, pot, self.pots[pot.id][1], make, *also)
 
     def draft(
         self,
@@ -97,24 +133,27 @@ class Scene:
         about = tuple(plants)
         pots = {plant.pot.id: plant.pot.copies for plant in about}
         pot_ids = tuple(pots)
-        bulbs = sum(plant.layer.count * plant.pot.copies for plant in about)
-        filled = {"what": "{what}", **(words or {})}
+        bulbs = sum([plant.layer.count * plant.pot.copies for plant in about])
         if kind not in _BEFORE_PLANTING and not spans:
             window = self._once_planted(pot_ids, window)
+        if words:
+            title, reason = _said(rule, words)
+        else:
+            title, reason = self.once(("said", kind), lambda: _said(rule, {}))
         return Draft(
             key=self.key(kind, on),
             kind=kind,
-            title=tr(rule.title, **filled),
+            title=title,
             window=window,
-            reason=tr(rule.reason, **_worded(filled)),
+            reason=reason,
             source=rule.source,
             pot_ids=pot_ids,
-            layer_ids=tuple(plant.layer.id for plant in about),
+            layer_ids=tuple([plant.layer.id for plant in about]),
             minutes=rule.minutes * (times or max(1, sum(pots.values())))
             + rule.seconds_per_bulb * bulbs / 60.0,
             thing=thing,
             more=more,
-            cautions=tuple(words for words in cautions if words),
+            cautions=tuple([words for words in cautions if words]),
             repeat_days=rule.repeat_days,
             done_by_state=done,
             lapses=lapses,
@@ -123,13 +162,12 @@ class Scene:
 
     def _once_planted(self, pot_ids: Iterable[str], window: Window) -> Window:
         """A window that doesn't begin before there is something in each of some pots."""
-        filled = [
-            min(plant.layer.planted for plant in self.pots[pot_id][1])
-            for pot_id in pot_ids
-            if not any(plant.forecast.established for plant in self.pots[pot_id][1])
-        ]
-        first = max(filled, default=window.earliest)
-        if first <= window.earliest:
+        first = window.earliest
+        for pot_id in pot_ids:
+            day = self._filled_from[pot_id]
+            if day is not None and day > first:
+                first = day
+        if first == window.earliest:
             return window
         best = max(window.best, first)
         return Window(first, best, max(window.latest, best + timedelta(days=_GRACE_DAYS)))
@@ -141,12 +179,12 @@ class Scene:
         part in the order of ids.
         """
         rule = self.tasks.rule(kind)
-        names = {pot.id: pot_words(pot) for pot in self.yard.pots}
-        copies = {pot.id: pot.copies for pot in self.yard.pots}
-        layers = {plant.layer.id: plant for plant in self.plants}
+        names, layers = self.names, self.layers
         turns: Counter[str] = Counter()
-        for number, run in enumerate(spells(spans)):
-            mine = sorted(run, key=lambda span: by_id(span.key))
+        ordered = sorted(spans, key=lambda span: by_id(span.key))
+        order = {id(span): at for at, span in enumerate(ordered)}
+        for number, run in enumerate(spells(ordered)):
+            mine = ordered if len(run) == len(ordered) else sorted(run, key=lambda s: order[id(s)])
             parts = list(dict.fromkeys(span.key for span in mine))
             turns.update(parts)
             called = [_round_key(part, turns[part]) for part in parts]
@@ -157,18 +195,24 @@ class Scene:
                 saturday = first + timedelta(days=(5 - first.weekday()) % _WEEK_DAYS)
                 best = saturday if saturday <= last else first
             spread = {(s.first, s.last) for s in mine} != {(first, last)}
-            told = [f"{names[s.pot_id]}: {span_words(s.first, s.last)}." for s in run]
+            told = (
+                [f"{names[s.pot_id]}: {self.span_words(s.first, s.last)}." for s in run]
+                if spread
+                else []
+            )
             plants = [layers[each] for s in mine for each in s.layer_ids if each in layers]
             draft = self.draft(
                 kind,
                 list({plant.layer.id: plant for plant in plants}.values()),
                 Window(first, best, last),
                 on=[],
-                more=" ".join(dict.fromkeys(told)) if spread else "",
+                more=" ".join(dict.fromkeys(told)),
                 spans=tuple(mine),
             )
             key = self.key(kind, [on]) if on and not number else called[0]
-            called_at = sum(copies[s.pot_id] * ((s.last - s.first).days + 1) for s in mine)
+            called_at = sum(
+                [self.pots[s.pot_id][0].copies * ((s.last - s.first).days + 1) for s in mine]
+            )
             at_once = called_at / ((last - first).days + 1)
             yield replace(
                 draft,
@@ -223,11 +267,21 @@ class Scene:
 
         after : count from this day on; otherwise over the cold half of the season.
         """
-        return self.nights.frosts(pot, root_limit_c=root_limit_c, after=after)
+        return self.once(
+            ("frosts", self.place(pot), root_limit_c, after),
+            lambda: self.nights.frosts(pot, root_limit_c=root_limit_c, after=after),
+        )
 
     def compost_c(self, pot: Pot, day: date) -> float:
         """How warm the compost of a pot is on a day, its middle year over a week. [°C]"""
-        return self.nights.compost_c(pot, day)
+        return self.once(("compost", self.place(pot), day), lambda: self.nights.compost_c(pot, day))
+
+    def place(self, pot: Pot) -> int:
+        """A number of how a pot stands, the same for all pots that stand alike."""
+        return self.once(
+            ("place", pot.id),
+            lambda: self._places.setdefault(standing_of(pot), len(self._places)),
+        )
 
     def root_limit_c(self, plants: Iterable[Plant]) -> tuple[float, Plant]:
         """The warmest working limit of roots among plants, and whose it is. [°C]"""
@@ -237,11 +291,10 @@ class Scene:
 
     def weight(self, pot: Pot) -> PotWeight:
         """What a pot weighs, as card and shopping list have it."""
-        if pot.id not in self._weights:
-            self._weights[pot.id] = pot_weight(
-                pot, yard=self.yard, cultivar_of=self._outlook.cultivar_of
-            )
-        return self._weights[pot.id]
+        return self.once(
+            ("weight", pot.id),
+            lambda: pot_weight(pot, yard=self.yard, cultivar_of=self._outlook.cultivar_of),
+        )
 
     def can_be_moved(self, pot: Pot) -> bool:
         """Whether a pot is light enough, when watered, to be carried about for show."""
@@ -249,9 +302,7 @@ class Scene:
 
     def heavy_words(self, pot: Pot) -> str:
         """The advice on lifting a pot, as card and shopping list give it; or nothing."""
-        if pot.id not in self._heavy:
-            self._heavy[pot.id] = moving_words(self.weight(pot))
-        return self._heavy[pot.id]
+        return self.once(("heavy", pot.id), lambda: moving_words(self.weight(pot)))
 
     def frosts_outside(self, pot: Pot, *, after: date | None = None) -> Frosts:
         """When frost comes to a pot once it stands in the open, whatever its site is."""
@@ -262,7 +313,11 @@ class Scene:
 
         bulbs : whether the bulbs themselves are handled, or only the plant above them.
         """
-        known = [self.rules.toxicity(each.genus, each.group) for each in cultivars]
+        sorts = dict.fromkeys([(each.genus, each.group) for each in cultivars])
+        return list(self.once(("handling", bulbs, *sorts), lambda: self._handling(sorts, bulbs)))
+
+    def _handling(self, sorts: Iterable[tuple[str, str]], bulbs: bool) -> list[str]:
+        known = [self.rules.toxicity(genus, group) for genus, group in sorts]
         harms = [harm for harm in known if harm is not None]
         found = []
         if any(harm.gloves for harm in harms):
@@ -283,6 +338,11 @@ class Scene:
 
     def stay(self, plant: Plant) -> Stay | None:
         """When a tender plant is carried in or stored; None for others, or without hard frost."""
+        if plant.care.rest not in ("tender", "shelter"):
+            return None  # as `hard_frosts` has it, for most kinds
+        return self.once(("stay", plant.layer.id), lambda: self._stay(plant))
+
+    def _stay(self, plant: Plant) -> Stay | None:
         start, end = plant.forecast.start, plant.forecast.end
         if start is None or end is None:
             return None
@@ -301,9 +361,35 @@ class Scene:
         frost = frosts.first_air
         return Stay(kind, window, frost, late)
 
+    def span_words(self, first: date, last: date) -> str:
+        """Two days as a span."""
+        return self.once(("span", first, last), lambda: span_words(first, last))
+
     def is_sheltered(self, pot: Pot) -> bool:
         """Whether a pot winters under cover."""
         return pot.site in SHELTERED_SITES
+
+
+def _fates(plants: Sequence[Plant]) -> list[Fate]:
+    """What becomes of each layer of a pot."""
+    return fates(
+        [
+            Resident(
+                # In the year's work a layer that is planned will have been planted by then.
+                plant.layer.model_copy(update={"state": "planted"}),
+                plant.cultivar,
+                plant.care,
+                plant.seasons,
+            )
+            for plant in plants
+        ]
+    )
+
+
+def _said(rule: TaskRule, words: Mapping[str, object]) -> tuple[str, str]:
+    """Title and reason of a task, with {what} where the pots come in."""
+    filled = {"what": "{what}", **words}
+    return tr(rule.title, **filled), tr(rule.reason, **_worded(filled))
 
 
 def _round_key(key: str, turn: int) -> str:

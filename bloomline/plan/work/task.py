@@ -129,6 +129,9 @@ class Task:
     basis: str
     sequence: int
     spans: tuple[Span, ...] = ()
+    _called_at: dict[tuple[date, date], list[str]] | None = field(
+        default=None, init=False, repr=False, compare=False
+    )
 
     @property
     def called(self) -> tuple[str, ...]:
@@ -145,12 +148,22 @@ class Task:
         if not self.spans:
             return self.pot_ids
         turns = sorted(days)
-        wanted = set()
+        wanted: set[str] = set()
+        for (first, last), pot_ids in self._by_days().items():
+            at = bisect_left(turns, first)
+            if at < len(turns) and turns[at] <= last:
+                wanted.update(pot_ids)
+        return tuple([pot_id for pot_id in self.pot_ids if pot_id in wanted])
+
+    def _by_days(self) -> dict[tuple[date, date], list[str]]:
+        """Pots by the days between which they are called at; many share theirs."""
+        if self._called_at is not None:
+            return self._called_at
+        found: dict[tuple[date, date], list[str]] = {}
         for span in self.spans:
-            at = bisect_left(turns, span.first)
-            if at < len(turns) and turns[at] <= span.last:
-                wanted.add(span.pot_id)
-        return tuple(pot_id for pot_id in self.pot_ids if pot_id in wanted)
+            found.setdefault((span.first, span.last), []).append(span.pot_id)
+        object.__setattr__(self, "_called_at", found)  # follows from `spans`, which stay
+        return found
 
     def names_on(self, *days: date) -> tuple[str, ...]:
         """Names of those pots."""
@@ -159,7 +172,13 @@ class Task:
     def _names(self, pot_ids: tuple[str, ...]) -> tuple[str, ...]:
         wanted = set(pot_ids)
         pots = zip(self.pot_ids, self.pot_names, self.pot_copies, strict=True)
-        return tuple(times_words(name, n) for pot_id, name, n in pots if pot_id in wanted)
+        return tuple(
+            [
+                name if n == 1 else times_words(name, n)
+                for pot_id, name, n in pots
+                if pot_id in wanted
+            ]
+        )
 
     def title_on(self, *days: date) -> str:
         """The title with the pots of some days only."""

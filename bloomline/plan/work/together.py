@@ -5,21 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from datetime import date
-from functools import lru_cache
+from datetime import date, timedelta
 
 from bloomline.plan.work.task import Draft, Span, Window
 from bloomline.reference.tasks import TaskRule
 from bloomline.words import listed, tr
 
 _MOST_POTS = 6
+_NUMBERS = re.compile(r"(\d+)").split
 
 
-@lru_cache(maxsize=65_536)  # rounds ask for the same pots again and again
-def by_id(key: str) -> tuple[tuple[int, str], ...]:
+def by_id(key: str) -> list[tuple[int, str]]:
     """Order of keys: pot-2 before pot-10. New pots have higher numbers and come last."""
-    parts = re.split(r"(\d+)", key)
-    return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in parts)
+    return [(int(part), "") if part.isdecimal() else (-1, part) for part in _NUMBERS(key)]
 
 
 def put_together(
@@ -28,13 +26,18 @@ def put_together(
     """Join drafts of one kind and place whose days lie near enough, as the kind's rule says."""
     groups: dict[tuple[str, str], list[Draft]] = {}
     found: list[Draft] = []
+    alone: dict[str, bool] = {}
     for draft in drafts:
-        if rule_of(draft.kind).together_days is None or draft.spans:
+        kind = draft.kind
+        if kind not in alone:
+            alone[kind] = rule_of(kind).together_days is None
+        if alone[kind] or draft.spans:
             found.append(_reasoned(draft))
         else:
-            groups.setdefault((draft.kind, draft.title), []).append(draft)
+            groups.setdefault((kind, draft.title), []).append(draft)
     for (kind, _), mine in groups.items():
-        mine.sort(key=lambda draft: by_id(draft.key))
+        if len(mine) > 1:
+            mine.sort(key=lambda draft: by_id(draft.key))
         rule = rule_of(kind)
         for near in _near(mine, days=rule.together_days or 0):
             found.append(_joined(near, last=rule.together == "last", name_of=name_of))
@@ -49,17 +52,23 @@ def _near(drafts: list[Draft], *, days: int) -> list[list[Draft]]:
     order = {id(draft): at for at, draft in enumerate(drafts)}
     bunches: list[list[Draft]] = []
     shared = _Shared()
+    last = date.min
+    window: Window | None = None
     for draft in sorted(drafts, key=lambda each: each.window.best):
-        if bunches:
-            bunch = bunches[-1]
-            wider = shared.with_(draft.window)
-            near = (draft.window.best - bunch[0].window.best).days <= days
-            if near and wider.is_enough:
-                bunch.append(draft)
+        # Many have one window, and what all share is the same with one more of them.
+        again = draft.window == window
+        window = draft.window
+        if bunches and window.best <= last:
+            wider = shared if again else shared.with_(window)
+            if wider.is_enough:
+                bunches[-1].append(draft)
                 shared = wider
                 continue
         bunches.append([draft])
-        shared = _Shared().with_(draft.window)
+        last = window.best + timedelta(days=days)
+        shared = _Shared().with_(window)
+    if len(bunches) == 1:
+        return [drafts]
     return [sorted(bunch, key=lambda draft: order[id(draft)]) for bunch in bunches]
 
 
@@ -89,8 +98,8 @@ def _joined(parts: list[Draft], *, last: bool, name_of: Callable[[str], str]) ->
     if len(parts) == 1:
         return _reasoned(parts[0])
     shared = _Shared()
-    for each in parts:
-        shared = shared.with_(each.window)
+    for window in dict.fromkeys([each.window for each in parts]):
+        shared = shared.with_(window)
     first_day, last_day = shared.first, shared.last
     if not shared.is_enough:
         first_day, last_day = parts[0].window.earliest, parts[0].window.latest
@@ -105,10 +114,10 @@ def _joined(parts: list[Draft], *, last: bool, name_of: Callable[[str], str]) ->
         more=_told(parts, name_of=name_of),
         cautions=tuple(dict.fromkeys(words for each in parts for words in each.cautions)),
         source="; ".join(dict.fromkeys(each.source for each in parts)),
-        pot_ids=tuple(dict.fromkeys(pot for each in parts for pot in each.pot_ids)),
-        layer_ids=tuple(dict.fromkeys(layer for each in parts for layer in each.layer_ids)),
-        companion_ids=tuple(dict.fromkeys(top for each in parts for top in each.companion_ids)),
-        minutes=sum(each.minutes for each in parts),
+        pot_ids=tuple(dict.fromkeys([pot for each in parts for pot in each.pot_ids])),
+        layer_ids=tuple(dict.fromkeys([layer for each in parts for layer in each.layer_ids])),
+        companion_ids=tuple(dict.fromkeys([top for each in parts for top in each.companion_ids])),
+        minutes=sum([each.minutes for each in parts]),
         lapses=max(known) if len(known) == len(lapses) else None,
         parts=tuple(parts),
     )
@@ -128,17 +137,22 @@ def _told(parts: list[Draft], *, name_of: Callable[[str], str]) -> str:
 
 def _what(parts: Iterable[Draft], *, name_of: Callable[[str], str]) -> str:
     """Pots, or what is in them: a and b in one pot, c in another."""
+    parts = list(parts)
+    if len(parts) == 1 and len(parts[0].pot_ids) == 1:
+        thing, name = parts[0].thing, name_of(parts[0].pot_ids[0])
+        return tr("{what} in {names}", what=thing, names=name) if thing else name
     things: dict[tuple[str, ...], list[str]] = {}
     for each in parts:
         things.setdefault(each.pot_ids, []).extend([each.thing] if each.thing else [])
     if not any(things.values()):
         return listed((name_of(pot) for pots in things for pot in pots), most=_MOST_POTS)
-    told = [
-        tr("{what} in {names}", what=listed(what), names=listed(map(name_of, pots)))
-        if what
-        else listed(map(name_of, pots))
-        for pots, what in things.items()
-    ]
+    told = []
+    for pots, what in things.items():
+        names = name_of(pots[0]) if len(pots) == 1 else listed(map(name_of, pots))
+        if what:
+            all_of = what[0] if len(what) == 1 else listed(what)
+            names = tr("{what} in {names}", what=all_of, names=names)
+        told.append(names)
     return "; ".join(told)
 
 
@@ -158,12 +172,12 @@ def title_of(draft: Draft, *, name_of: Callable[[str], str]) -> str:
 def spells(spans: Iterable[Span]) -> list[list[Span]]:
     """Spans in runs without a day between them, so that every turn of a run has its pot.
 
-    In each run they stand in the order of their first days, then of their ids.
+    spans : in the order of their ids. In each run they stand in the order of their first days,
+    then of their ids.
     """
     runs: list[list[Span]] = []
     last = date.min
-    by_key = sorted(spans, key=lambda each: by_id(each.key))
-    for span in sorted(by_key, key=lambda each: each.first):
+    for span in sorted(spans, key=lambda each: each.first):
         if runs and (span.first - last).days <= 1:
             runs[-1].append(span)
             last = max(last, span.last)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -10,7 +9,7 @@ from itertools import islice
 from typing import Any, Literal
 
 from bloomline.files.ical import CalendarEvent
-from bloomline.files.plain_text import table, wrapped
+from bloomline.files.plain_text import broken, table, wrapped
 from bloomline.plan.work.task import Task, Week, WorkPlan, week_label
 from bloomline.words import plural, short_day_words, short_weekday_words, tr
 
@@ -157,7 +156,7 @@ KINDS = {
 
 
 def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
-    """A year's work for JSON."""
+    """A year's work for JSON; tasks and weeks are made as they are written."""
     tasks = {task.key: task for week in weeks for task in week.tasks}
     return {
         "yard": plan.yard_name,
@@ -166,8 +165,8 @@ def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
         "today": plan.today.isoformat(),
         "overdue": [task.key for task in plan.overdue() if task.key in tasks],
         "moved": [task.key for task in plan.moved() if task.key in tasks],
-        "tasks": [_task_object(task) for task in tasks.values()],
-        "weeks": [
+        "tasks": map(_task_object, tasks.values()),
+        "weeks": (
             {
                 "week": week.label,
                 "first": week.first.isoformat(),
@@ -183,7 +182,7 @@ def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
                 ],
             }
             for week in weeks
-        ],
+        ),
     }
 
 
@@ -391,7 +390,7 @@ def _rows(entry: Shown) -> list[tuple[object, ...]]:
     span = f"{short_day_words(task.earliest)}–{short_day_words(task.latest)}"
     if task.repeat_days is not None:
         span = tr("every {repeat_days} days", repeat_days=task.repeat_days)
-    parts = textwrap.wrap(entry.title, _TITLE_WIDTH) or [""]
+    parts = broken(entry.title, _TITLE_WIDTH) or [""]
     when = f"{short_weekday_words(entry.days[0])} {entry.days[0].day:2d}"
     first: tuple[object, ...] = (
         _MARKS[task.status], when, parts[0], span, tr("{minutes} min", minutes=task.minutes)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from datetime import date, timedelta
+from functools import partial
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, SeenTask, Yard
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.yard import season_report
-from bloomline.plan.words.benches import pot_words
 from bloomline.plan.work.after import tasks_after
 from bloomline.plan.work.before import tasks_before
 from bloomline.plan.work.companions import tasks_of_companions
@@ -48,7 +48,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
     usual = outlook.usual
     yard, report = usual.yard, season_report(usual)
     scene = Scene(usual, plants=_plants(usual))
-    names = {pot.id: pot_words(pot) for pot in yard.pots}
+    name_of = scene.names.__getitem__
     found = emptyings(scene)
     # A pot that is emptied in part goes on; its own tasks see to what is left.
     emptied = {each.pot.id: each.day for each in found if not each.left}
@@ -65,7 +65,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
             *tasks_of_companions(scene),
         ],
         rule_of=rules.rule,
-        name_of=names.__getitem__,
+        name_of=name_of,
     )
     stopped = {
         pot_id: draft.window.best
@@ -76,7 +76,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
     drafts += put_together(
         tasks_of_water(scene, stopped=stopped, emptied=emptied),
         rule_of=rules.rule,
-        name_of=names.__getitem__,
+        name_of=name_of,
     )
     finish = _Finish(scene, today=usual.today)
     kinds = Counter(draft.kind for draft in drafts)
@@ -124,19 +124,22 @@ class _Finish:
         yard, report = scene.yard, scene.report
         self._today = today
         self._rules: TaskRules = scene.tasks
-        self._names = {pot.id: pot_words(pot) for pot in yard.pots}
-        self._pots = {pot.id: pot for pot in yard.pots}
+        self._names = scene.names
+        self._bare_names = {pot.id: pot.name for pot in yard.pots}
+        self._copies = {pot.id: pot.copies for pot in yard.pots}
         self._seen = {each.task_key: each for each in yard.seen_tasks}
         self._ticks: dict[str, list[tuple[date, str]]] = {}
         for each in yard.done:
             self._ticks.setdefault(each.task_key, []).append((each.day, each.note))
         self._place = _short(scene.garden)
         self._weather = _short(report.weather_label)
+        kinds = {plant.cultivar.id: plant.cultivar for plant in scene.plants}
+        dates = {name: _short(*_dates_of(kind)) for name, kind in kinds.items()}
         self._layers = {
             plant.layer.id: (
-                _short(*_days_of(plant.layer)),
+                scene.once(("days of", days := _days_of(plant.layer)), partial(_short, *days)),
                 _pot_basis(plant.pot, plant.layer, yard),
-                _short(*_dates_of(plant.cultivar)),
+                dates[plant.cultivar.id],
             )
             for plant in scene.plants
         } | {
@@ -171,7 +174,7 @@ class _Finish:
         sequence = (seen.sequence if seen else 0) + (1 if moved else 0)
         return Task(
             key=draft.key,
-            keys=draft.known_as or tuple(each.key for each in draft.each),
+            keys=draft.known_as or tuple([each.key for each in draft.each]),
             kind=draft.kind,
             title=title_of(draft, name_of=self._names.__getitem__),
             head=draft.title,
@@ -181,7 +184,7 @@ class _Finish:
             reason=draft.reason,
             source=draft.source,
             pot_ids=draft.pot_ids,
-            pot_names=tuple(self._pots[pot_id].name for pot_id in draft.pot_ids),
+            pot_names=tuple(map(self._bare_names.__getitem__, draft.pot_ids)),
             layer_ids=draft.layer_ids,
             minutes=max(1, round(draft.minutes)),
             repeat_days=draft.repeat_days,
@@ -195,7 +198,7 @@ class _Finish:
             basis=basis,
             sequence=sequence,
             spans=draft.spans,
-            pot_copies=tuple(self._pots[pot_id].copies for pot_id in draft.pot_ids),
+            pot_copies=tuple(map(self._copies.__getitem__, draft.pot_ids)),
         )
 
     def _done(self, draft: Draft) -> tuple[date | None, str, list[date]]:
@@ -213,9 +216,12 @@ class _Finish:
         days: dict[str, date | None] = {}
         notes: list[str] = []
         for each in draft.each:
-            ticks_of = sorted(self._ticks.get(each.key, []))
-            days[each.key] = ticks_of[-1][0] if ticks_of else each.done_by_state
-            notes += [note for _, note in ticks_of[-1:] if note]
+            ticked = self._ticks.get(each.key)
+            if ticked is None:
+                days[each.key] = each.done_by_state
+                continue
+            days[each.key], said = max(ticked)
+            notes += [said] if said else []
         known = [day for day in days.values() if day is not None]
         if len(known) == len(days):
             return max(known), "; ".join(dict.fromkeys(notes)), known
@@ -270,15 +276,8 @@ class _Finish:
 
     def _basis(self, draft: Draft) -> str:
         parts = [self._layers[layer_id] for layer_id in (*draft.layer_ids, *draft.companion_ids)]
-        return "-".join(
-            (
-                self._place,
-                _short(sorted(part[0] for part in parts)),
-                _short(sorted(part[1] for part in parts)),
-                _short(sorted(part[2] for part in parts)),
-                self._weather,
-            )
-        )
+        columns = zip(*parts, strict=True) if parts else ((), (), ())
+        return "-".join((self._place, *(_short(sorted(each)) for each in columns), self._weather))
 
 
 def _turns(draft: Draft, ticks: list[date]) -> tuple[date, ...]:
