@@ -176,6 +176,11 @@ class Yard:
         """Kinds in all."""
         return len(self.market.packs)
 
+    @property
+    def nothing(self) -> tuple[tuple[int, ...], ...]:
+        """Every pot left as it is: the empty set for each."""
+        return tuple((0,) * each.n_pots for each in self.classes)
+
     def barred_sets(self, each: PotClass) -> NDArray[np.bool_]:
         """Which sets of a class hold a kind that is not to be used, shape (n_sets,)."""
         flags = np.zeros(self.n_kinds + 1, dtype=bool)

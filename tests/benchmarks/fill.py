@@ -14,6 +14,7 @@ import time
 from datetime import date
 from decimal import Decimal
 
+from bloomline.engine.filling_solve import Solution
 from bloomline.model.yard import PlaceChoice, Pot, Yard
 from bloomline.plan.fill import yard as filling
 from bloomline.plan.fill.pot import suggest_pot
@@ -63,10 +64,10 @@ def main() -> None:
     """Print a line for each case."""
     longer = float(sys.argv[1]) if len(sys.argv) > 1 else 1.0
     catalogue = load_catalogue()
-    solved: list[filling.Solution] = []
+    solved: list[Solution] = []
     solve = filling.solve
 
-    def watched(*args: object, **kwargs: object) -> filling.Solution:
+    def watched(*args: object, **kwargs: object) -> Solution:
         found = solve(*args, **kwargs)  # type: ignore[arg-type]
         solved.append(found)
         return found
