@@ -32,7 +32,7 @@ Go = Callable[[float], bool]
 """Told how far a search is, 0 to 1; false ends it."""
 
 _STRETCHES = 12  # of days whose colour has lines of its own
-_NEAR = 2e-4  # share of a bound that is done
+_NEAR = 1e-3  # share of a bound that is done
 _MOST_STEPS = 100
 _WHOLE_COLUMNS = 120  # of a class, that whole pots are chosen from
 _MOSTLY = 0.4

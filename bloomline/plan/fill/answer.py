@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Literal
 
 from bloomline.model.advice import Severity
 from bloomline.model.planting_edits import plant_layers
@@ -21,6 +22,10 @@ from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.stretch import StretchColour, stretch_colour
 from bloomline.plan.season.yard import season_report
+
+Against = Literal["all", "for less", "of others", "best"]
+"""Plans that a bound holds for: all, those for as little money, those of other kinds; or all, of
+an answer that is not sought to be the best."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +61,8 @@ class Answer:
     days : in colour within the wished stretch, expected, of the whole yard afterwards;
     days_gained : more than before; pot_days, pot_days_gained : the same of the pots that are
     filled, their mean. scent_days : with scent. kinds : names. bound : no set of kinds
-    has a higher score; score : of this one by the same measure; None without a proof.
+    has a higher score, of those that `against` tells; score : of this one by the same measure; None
+    without a proof.
     why : why these, why not the next best, and what it rests on. gives_up : against the others.
     warnings : what to watch.
     """
@@ -82,6 +88,7 @@ class Answer:
     why: tuple[str, ...] = ()
     gives_up: str = ""
     warnings: tuple[str, ...] = ()
+    against: Against = "all"
 
     @property
     def kinds(self) -> tuple[str, ...]:

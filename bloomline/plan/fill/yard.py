@@ -12,7 +12,7 @@ import numpy as np
 from bloomline.engine.filling_solve import Solution, solve
 from bloomline.engine.filling_steps import next_best, worth_of
 from bloomline.model.planting_edits import plant_layers
-from bloomline.plan.fill.answer import Answer, Answers, Before, answer_of
+from bloomline.plan.fill.answer import Against, Answer, Answers, Before, answer_of
 from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.programme import Ground, ground_of, programme_of
@@ -22,7 +22,7 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import ShoppingList
 from bloomline.words import tr
 
-_SECONDS = ((4, 5.0), (20, 10.0))  # of search for the first answer, by pots
+_SECONDS = ((4, 8.0), (20, 10.0))  # of search for the first answer, by pots
 _SECONDS_OF_MANY = 30.0
 _CHEAPER = 0.6  # of the first answer's money that the second may cost
 _TRIES = 4
@@ -73,15 +73,21 @@ def fill_yard(
             _CHEAPER * float(best.counted_cost), frozenset(), seconds=seconds / 3, go=go
         )
         if cheaper is not None:
-            told = replace(cheaper[1], title=tr("For less money"), bound=best.bound)
-            answers.append(told)
+            told = _beside(cheaper[1], best, "for less")
+            answers.append(replace(told, title=tr("For less money")))
     if most_answers > 2 and go(0.85):
         used = frozenset(each.layer.cultivar_id for each in best.layers)
         other = yard.best(float("inf"), used, seconds=seconds / 3, go=go)
         if other is not None:
-            answers.append(replace(other[1], title=tr("Other kinds"), bound=best.bound))
+            answers.append(replace(_beside(other[1], best, "of others"), title=tr("Other kinds")))
     in_words = explained(before, answers, next_best=yard.next_best(solution))
     return Answers(in_words, wishes, "", ground.count, watched.ended)
+
+
+def _beside(answer: Answer, best: Answer, against: Against) -> Answer:
+    """An answer that is held against plans like it; what bounds all of them bounds these too."""
+    known = [each for each in (answer.bound, best.bound) if each is not None]
+    return replace(answer, against=against, bound=min(known, default=None))
 
 
 class _Filling:
