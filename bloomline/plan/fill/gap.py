@@ -8,12 +8,15 @@ from datetime import date
 from decimal import Decimal
 from math import inf
 
+import numpy as np
+
 from bloomline.model.advice import Severity
 from bloomline.model.planting_edits import plant_layers
 from bloomline.model.yard import MAX_LAYERS, Layer, Pot, Yard
 from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant, staying
 from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
+from bloomline.plan.fill.pot import smell_as_wished
 from bloomline.plan.fill.why import nothing_words
 from bloomline.plan.fill.wishes import Go, Wishes, settled
 from bloomline.plan.forecast.outcomes import bands_of
@@ -150,8 +153,9 @@ def _different(yard: Yard, pot_ids: Sequence[str] | None) -> list[Pot]:
 
 def _singles(outlook: Outlook, choices: PotChoices, purse: Purse) -> Iterator[Laid]:
     """Every kind alone in a pot, with the bulbs that come for the money of the fewest."""
-    for number in range(1, len(choices.sets)):
-        (layer,) = laid(outlook, choices, choices.members(number))
+    wanted = smell_as_wished(choices, choices.sets.kinds)
+    for number in np.flatnonzero(wanted[1:]) + 1:
+        (layer,) = laid(outlook, choices, choices.members(int(number)))
         costs = purse.costs(layer.kind, layer.room, copies=layer.copies)
         if costs is None:
             yield layer.with_count(layer.room)
