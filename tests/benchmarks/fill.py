@@ -32,13 +32,18 @@ SIZES = (
 )
 BATH = PlaceChoice(name="Bath", latitude_deg=51.381, longitude_deg=-2.359, elevation_m=40.0)
 CASES = (
-    (1, 15, 5.0),
-    (1, None, 5.0),
-    (2, 40, 10.0),
-    (12, 150, 10.0),
-    (12, None, 10.0),
-    (100, 800, 30.0),
+    (1, 15, 5.0, False),
+    (1, None, 5.0, False),
+    (2, 40, 8.0, False),
+    (2, 20, 8.0, True),
+    (3, 40, 8.0, True),
+    (4, 60, 8.0, True),
+    (4, 60, 8.0, False),
+    (12, 150, 10.0, False),
+    (12, None, 10.0, False),
+    (100, 800, 30.0, False),
 )
+"""Pots, money, seconds of search, and whether the money is for compost too."""
 
 
 def yard_of(n_pots: int) -> Yard:
@@ -74,8 +79,8 @@ def main() -> None:
 
     filling.solve = watched
     print(f"{len(catalogue)} kinds; {longer:g} times the usual seconds of search")
-    print("pots  money    rows     cpu    wall   worth   bound  gap %  greedy")
-    for n_pots, money, seconds in CASES:
+    print("pots  money         rows     cpu    wall   worth   bound  gap %  greedy")
+    for n_pots, money, seconds, with_bags in CASES:
         outlook = Outlook.of(
             yard_of(n_pots),
             catalogue=catalogue,
@@ -86,7 +91,7 @@ def main() -> None:
             first=date(2027, 2, 1),
             last=date(2027, 5, 31),
             budget=None if money is None else Decimal(money),
-            bulbs_only=True,
+            bulbs_only=not with_bags,
         )
         cpu, wall = time.process_time(), time.perf_counter()
         solved.clear()
@@ -98,7 +103,7 @@ def main() -> None:
         best = found.answers[0]
         greedy = f"{solved[0].greedy_worth:7.1f}" if solved else "      –"
         print(
-            f"{n_pots:4d} {money or '–':>6} {found.seen:7d} {cpu:7.1f} {wall:7.1f} "
+            f"{n_pots:4d} {money or '–':>6} {'bags' if with_bags else '':4s} {found.seen:7d} {cpu:7.1f} {wall:7.1f} "
             f"{best.score:7.1f} {best.bound or 0.0:7.1f} "
             f"{best.bound_gap_percent or 0.0:6.2f} {greedy}"
         )
