@@ -103,7 +103,8 @@ def main() -> None:
         best = found.answers[0]
         greedy = f"{solved[0].greedy_worth:7.1f}" if solved else "      –"
         print(
-            f"{n_pots:4d} {money or '–':>6} {'bags' if with_bags else '':4s} {found.seen:7d} {cpu:7.1f} {wall:7.1f} "
+            f"{n_pots:4d} {money or '–':>6} {'bags' if with_bags else '':4s} {found.seen:7d} "
+            f"{cpu:7.1f} {wall:7.1f} "
             f"{best.score:7.1f} {best.bound or 0.0:7.1f} "
             f"{best.bound_gap_percent or 0.0:6.2f} {greedy}"
         )
