@@ -28,7 +28,8 @@ Go = Callable[[float], bool]
 _GOOD_ENOUGH = 0.004
 _FEW_SHARE = 0.8  # of the time for prices, where fillings of few pots are weighed one by one
 _SLICE = 0.4  # seconds of the one of several choices that promises most
-_MANY_SHARE = 0.6  # of the time for prices of many pots
+_WHOLE_SHARE = 0.3  # of the rest for whole pots and packs
+_MANY_SHARE = 0.5  # of the time for prices of many pots
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +169,7 @@ class _Search:
         if master.prices is None or bound == np.inf:
             return
         self.bound = max(bound, self.worth)
-        half = self._end - self.left / 2.0
+        soon = self._end - _WHOLE_SHARE * self.left
         near = master.rounded()
         most = self.yard.kinds_most
         if self._far and (most is None or len(kinds_used(self.yard, near)) <= most):
@@ -176,14 +177,14 @@ class _Search:
                 sought(
                     self.yard,
                     self.best,
-                    go=lambda: self.go(0.7) and time.thread_time() < half,
+                    go=lambda: self.go(0.7) and time.thread_time() < soon,
                     near=near,
                     rate=master.prices.money or None,
                 )
             )
         elif self._far:
             self._take(
-                sought(self.yard, self.best, go=lambda: self.go(0.7) and time.thread_time() < half)
+                sought(self.yard, self.best, go=lambda: self.go(0.7) and time.thread_time() < soon)
             )
         if self._far and self.left > 0.0 and self.go(0.8):
             beside = [sorted(set(mine)) for mine in self.best]
