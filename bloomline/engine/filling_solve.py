@@ -29,7 +29,7 @@ _GOOD_ENOUGH = 0.004
 _FEW_SHARE = 0.8  # of the time for prices, where fillings of few pots are weighed one by one
 _SLICE = 0.4  # seconds of the one of several choices that promises most
 _WHOLE_SHARE = 0.3  # of the rest for whole pots and packs
-_MANY_SHARE = 0.5  # of the time for prices of many pots
+_MANY_SHARE = 0.65  # of the time for prices of many pots
 
 
 @dataclass(frozen=True, slots=True)
