@@ -88,6 +88,8 @@ def run(args: argparse.Namespace) -> int:
     pots = pot_ids_named(report, args.pot)
     from bloomline.draw.season.chart import ChartOptions, plan_season
     from bloomline.draw.season.chart_export import write_plan
+    from bloomline.draw.season.wish_lane import told_spans
+    from bloomline.plan.fill.targets import targets
 
     options = ChartOptions(
         width=args.width,
@@ -97,6 +99,7 @@ def run(args: argparse.Namespace) -> int:
         pot_ids=pots,
         by_first_flower=args.by_first_flower,
         conflicts=successions(outlook),
+        wishes=told_spans(targets(outlook)),
     )
     path = write_plan(plan_season(report, options), args.out, dpi=args.dpi)
     put(str(path))

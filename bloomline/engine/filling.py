@@ -16,6 +16,15 @@ Ints = NDArray[np.int64]
 _GROWN_AT_ONCE = 4_000
 
 
+def summed(each: Floats, sets: Ints) -> Floats:
+    """Sum of a figure over the kinds of sets, shape (n_sets,). sets : −1 where there is none."""
+    values = np.append(each, 0.0)
+    total = values[sets[:, 0]]
+    for column in range(1, sets.shape[1]):  # by columns: five times as quick as by rows
+        total += values[sets[:, column]]
+    return np.asarray(total)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Part:
     """Sets of a table that were not looked at.
@@ -69,7 +78,7 @@ class Table:
             sets, days = sets[good], days[good]
             rows = np.full((len(sets), self.kinds.shape[1]), -1, dtype=np.int64)
             rows[:, : sets.shape[1]] = np.append(each.kinds, -1)[sets]
-            worth = days + np.append(each.bonus, 0.0)[sets].sum(axis=1) - each.nothing
+            worth = days + summed(each.bonus, sets) - each.nothing
             self.kinds = np.concatenate([self.kinds, rows])
             self.worth = np.concatenate([self.worth, worth])
             self.part = np.concatenate([self.part, np.full(len(sets), at)])
@@ -176,8 +185,15 @@ class Yard:
         """Kinds in all."""
         return len(self.market.packs)
 
+    @property
+    def nothing(self) -> tuple[tuple[int, ...], ...]:
+        """Every pot left as it is: the empty set for each."""
+        return tuple((0,) * each.n_pots for each in self.classes)
+
     def barred_sets(self, each: PotClass) -> NDArray[np.bool_]:
         """Which sets of a class hold a kind that is not to be used, shape (n_sets,)."""
+        if not self.barred:
+            return np.zeros(len(each.kinds), dtype=bool)
         flags = np.zeros(self.n_kinds + 1, dtype=bool)
         flags[list(self.barred)] = True
         return np.asarray(flags[each.kinds].any(axis=1))

@@ -41,11 +41,12 @@ class _Pot:
 
 
 def weighed(
-    master: Master, best: Taken, worth: float, *, go: Callable[[], bool]
-) -> tuple[Taken, float, float]:
+    master: Master, best: Taken | None, worth: float, *, go: Callable[[], bool]
+) -> tuple[Taken | None, float, float]:
     """The best filling of a few pots, its worth, and a bound, which is the worth when proven.
 
-    best, worth : one that is known. go : where it answers false the bound stays above.
+    best, worth : one that is known, None where it is none of this yard's. go : where it answers
+    false the bound stays above.
     """
     prices, top = master.prices, master.value
     if prices is None:

@@ -2,40 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.filling import PotClass, Yard
-from bloomline.engine.filling_groups import LARGEST_S, Groups
+from bloomline.engine.filling import PotClass, Yard, summed
+from bloomline.engine.filling_colour import Lines
+from bloomline.engine.filling_packs import Step
 
 Floats = NDArray[np.float64]
 
-_TANGENTS = (0.25, 0.7, 1.3, 2.2, 3.2, 4.5)
 _HAIR = 1e-7
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Prices:
-    """Duals of the linear programme: of a pot of each class, of a bulb of each kind, of money."""
+    """Duals of the linear programme: of a pot of each class, of a bulb of each kind, of money.
+
+    packs : what a kind in a pot of each class costs in whole packs, shape (n_classes, n_kinds).
+    """
 
     pot: Floats
     bulb: Floats
     money: float
     shown: Floats
     kind: Floats
+    packs: Floats
     share: float
     again: float
 
-    def of_kinds(self, each: PotClass) -> Floats:
+    def of_kinds(self, at: int, each: PotClass) -> Floats:
         """What a kind in a pot of a class costs at these prices, less what it brings the yard."""
         price = self.bulb * each.bulbs - self.shown + self.kind / each.n_pots
+        price = price + self.packs[at]
         return np.asarray(price + self.share * self.again)
 
     def gains(self, at: int, each: PotClass) -> Floats:
         """What each set of a class is worth beyond its prices, shape (n_sets,)."""
-        price = np.append(self.of_kinds(each), 0.0)[each.kinds].sum(axis=1)
+        price = summed(self.of_kinds(at, each), each.kinds)
         filling = np.where(each.kinds[:, 0] >= 0, each.filling * self.money, 0.0)
         return np.asarray(self.share * each.worth - price - filling - self.pot[at])
 
@@ -52,9 +58,18 @@ class Rows:
     """
 
     def __init__(
-        self, yard: Yard, ground: Groups, columns: list[list[int]], *, whole: bool
+        self,
+        yard: Yard,
+        ground: Lines,
+        columns: list[list[int]],
+        *,
+        whole: bool,
+        steps: Sequence[Step] = (),
     ) -> None:
-        """Write the rows down. columns : numbers of the sets of each class that take part."""
+        """Write the rows down.
+
+        columns : numbers of the sets of each class that take part. steps : of kinds (`steps_of`).
+        """
         from scipy.sparse import coo_array
 
         self.yard = yard
@@ -67,7 +82,7 @@ class Rows:
         worth: list[float] = []
         bounds: list[tuple[float, float]] = []
         integral: list[int] = []
-        n, k, groups = yard.n_kinds, range(yard.n_kinds), len(ground.dim)
+        n, k, groups = yard.n_kinds, range(yard.n_kinds), len(ground.most)
         n_columns = sum(len(each) for each in columns)
         priced = np.isfinite(self.budget)
         packs = [(kind, size, price) for kind in k for size, price in yard.market.packs[kind]]
@@ -133,6 +148,11 @@ class Rows:
             worth += [0.0] * n
             bounds += [(0.0, 1.0)] * n
             integral += [1] * n
+        self.steps_at = len(self.limit)
+        self.of_packs: list[Step] = []
+        if priced and not whole:
+            self._packs_by_pot(columns, steps, money)
+        total = len(self.limit)
         self.packs_at, self.shown, self.used = total, shown, used
         self.packed: list[int] = []
         if priced:
@@ -141,10 +161,17 @@ class Rows:
             total = len(self.limit)
         self.colour_at = total
         worth += [1.0] * groups
-        bounds += [(0.0, float(dim)) for dim in ground.dim]
+        bounds += [(0.0, float(dim)) for dim in ground.most]
         integral += [0] * groups
-        for group in range(groups):
-            total = self._colour_rows(ground, group, total, shown, colour)
+        for line in ground.lines:
+            kinds = np.flatnonzero(line.slope > 1e-9)
+            self._rows += [total] * len(kinds)
+            self._cols += (shown + kinds).tolist()
+            self._values += (-line.slope[kinds]).tolist()
+            self._put(total, colour + line.stretch, 1.0)
+            self.limit.append(line.limit)
+            total += 1
+        self.colour = colour
         self.worth = np.array(worth)
         self.bounds = bounds
         self.integral = np.array(integral)
@@ -158,6 +185,25 @@ class Rows:
         self._rows.append(row)
         self._cols.append(column)
         self._values.append(value)
+
+    def _packs_by_pot(self, columns: list[list[int]], steps: Sequence[Step], money: int) -> None:
+        """A kind costs no less than what pots that have it add, class by class."""
+        holds: dict[tuple[int, int], list[int]] = {}
+        column = 0
+        for at, (each, numbers) in enumerate(zip(self.yard.classes, columns, strict=True)):
+            for number in numbers:
+                for kind in each.kinds[number]:
+                    holds.setdefault((at, int(kind)), []).append(column)
+                column += 1
+        for kind, adds in steps:
+            row = len(self.limit)
+            self.limit.append(0.0)
+            self.of_packs.append((kind, adds))
+            self._put(row, money + kind, -1.0)
+            for at, price in enumerate(adds):
+                if price > 0.0:
+                    for column in holds.get((at, kind), ()):
+                        self._put(row, column, price)
 
     def _whole_pack(
         self,
@@ -184,23 +230,6 @@ class Rows:
             self._put(row, shown + kind, min(price for _, price in yard.market.packs[kind]))
             self._put(row, money + kind, -1.0)
 
-    def _colour_rows(self, ground: Groups, group: int, row: int, shown: int, colour: int) -> int:
-        """Colour of a group under its chord and its tangents; the next free row."""
-        dim = float(ground.dim[group])
-        lines = [(0.0, ground.plain[group])]
-        for at in _TANGENTS:
-            over = dim * (1.0 - np.exp(-at) * (1.0 + at)) + dim * np.exp(-LARGEST_S)
-            lines.append((over, np.exp(-at) * ground.steep[group]))
-        for limit, slope in lines:
-            kinds = np.flatnonzero(slope > 1e-9)
-            self._rows += [row] * len(kinds)
-            self._cols += (shown + kinds).tolist()
-            self._values += (-slope[kinds]).tolist()
-            self._put(row, colour + group, 1.0)
-            self.limit.append(limit)
-            row += 1
-        return row
-
     def prices(self, dual: Floats, upper: Floats) -> Prices:
         """What the rows cost, where the programme leaves that open as dear as can be.
 
@@ -217,16 +246,30 @@ class Rows:
         gain -= rows.T @ dual[self.colour_at :]
         gain = np.maximum(gain - upper[self.shown : self.shown + n], 0.0)
         bulb, pack = np.zeros(n), np.zeros(n)
+        packs = np.zeros((len(self.yard.classes), n))
         if priced:
             lowest = market.lowest()
             bulb = dual[self.bulbs_at : self.money_at].copy()
             pack[self.packed] = dual[self.packs_at : self.packs_at + len(self.packed)]
             whole = np.array([min((p for _, p in each), default=0.0) for each in market.packs])
+            in_steps, rows_of = np.zeros(n), [np.zeros((0, len(packs)))] * n
+            mine = dual[self.steps_at : self.packs_at]
+            for (of, adds), price in zip(self.of_packs, mine, strict=True):
+                packs[:, of] += price * np.array(adds)
+                in_steps[of] += price
+                rows_of[of] = np.vstack([rows_of[of], adds])
             idle = np.zeros(n, dtype=bool)
-            idle[self.packed] = (pack[self.packed] <= _HAIR) & (bulb[self.packed] <= _HAIR)
+            idle[self.packed] = True
+            idle &= (pack <= _HAIR) & (bulb <= _HAIR) & (in_steps <= _HAIR)
             pack[idle] = np.minimum(money, gain[idle] / np.maximum(whole[idle], _HAIR))
+            left = np.maximum(money - pack - in_steps, 0.0)
+            for of, rows_here in enumerate(rows_of):
+                rest = left[of] - bulb[of] / max(lowest[of], _HAIR)
+                if len(rows_here) and rest > _HAIR:
+                    packs[:, of] += rest * rows_here.mean(axis=0)
+                    left[of] -= rest
             bought = market.free == 0
-            bulb[bought] = (lowest * np.maximum(money - pack, 0.0))[bought]
+            bulb[bought] = (lowest * left)[bought]
             gain = np.maximum(gain - pack * whole, 0.0)
         kind = np.zeros(n)
         if self.yard.kinds_most is not None:
@@ -238,6 +281,7 @@ class Rows:
             money=money,
             shown=gain,
             kind=kind,
+            packs=packs,
             share=self.share,
             again=self.yard.again,
         )

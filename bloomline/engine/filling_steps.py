@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.filling import PotClass, Yard
+from bloomline.engine.filling import PotClass, Yard, summed
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -17,6 +17,7 @@ Taken = tuple[tuple[int, ...], ...]
 
 _TRIED = 64
 _RATES = 7
+_RATE_STEP = 1.2  # between rates about one that is known
 _HAIR = 1e-6
 _MONEY_HAIR = 1e-6
 
@@ -155,47 +156,67 @@ def ascended(
     colour of the yard and all.
     """
     state = _State(yard, taken)
+    stays: set[tuple[int, int]] = set()  # sets that nothing betters while the others are as now
     for _ in range(rounds):
         changed = False
         for c, mine in enumerate(state.taken):
             for pot in range(len(mine)):
+                old = mine[pot]
+                if (c, old) in stays:
+                    continue
                 if not go():
                     return state.frozen()
-                old = mine[pot]
                 state.put(c, pot, 0)
                 new = state.best(c, old, rate=rate, within=within)
                 state.put(c, pot, new)
-                changed |= new != old
+                if new == old:
+                    stays.add((c, old))
+                else:
+                    changed = True
+                    stays.clear()
         if not changed:
             break
     return state.frozen()
 
 
-def sought(yard: Yard, start: Taken, *, go: Callable[[], bool]) -> Taken:
+def sought(
+    yard: Yard,
+    start: Taken,
+    *,
+    go: Callable[[], bool],
+    near: Taken | None = None,
+    rate: float | None = None,
+) -> Taken:
     """The best filling that climbing finds within the budget: at several rates of money.
 
     Without a budget it is one climb. With one, each rate gives a filling that may cost too much
     or leave money over; the rates close in on the budget, and what money is over is then spent.
+    near : a filling to climb from, which may cost too much. rate : one that is about right.
     """
     rounds = 3
-    best = ascended(yard, start, rate=0.0, within=True, go=go, rounds=rounds)
     if not np.isfinite(yard.budget):
-        return best
+        return ascended(yard, near or start, rate=0.0, within=True, go=go, rounds=rounds)
+    best = start if near else ascended(yard, start, rate=0.0, within=True, go=go, rounds=rounds)
     worth = worth_of(yard, best)
-    low, high = 0.0, 4.0 * max(worth, 1.0) / max(yard.budget, 1.0)
-    now = best
+    now = near or best
+    low, high = 0.0, np.inf
+    rate = rate or 2.0 * max(worth, 1.0) / max(yard.budget, 1.0)
     for _ in range(_RATES):
         if not go():
             break
-        rate = high / 2.0 if low == 0.0 else (low * high) ** 0.5
         now = ascended(yard, now, rate=rate, within=False, go=go, rounds=rounds)
-        if not allowed(yard, now):
+        if allowed(yard, now):
+            high = rate
+            full = ascended(yard, now, rate=0.0, within=True, go=go, rounds=rounds)
+            if worth_of(yard, full) > worth + 1e-9:
+                best, worth = full, worth_of(yard, full)
+        else:
             low = rate
-            continue
-        high = rate
-        full = ascended(yard, now, rate=0.0, within=True, go=go, rounds=rounds)
-        if worth_of(yard, full) > worth + 1e-9:
-            best, worth = full, worth_of(yard, full)
+        step = _RATE_STEP if near else 2.0
+        if low == 0.0 or high == np.inf:
+            rate = high / step if low == 0.0 else low * step
+        else:
+            rate = (low * high) ** 0.5
     return best
 
 
@@ -267,15 +288,15 @@ class _State:
         again = np.where(np.append(self.uses > 0, False), yard.again / self.n, 0.0)
         alone[used] = 0.0
         more = self.prices.of(self.bulbs, each.bulbs)
-        price = np.append(more, 0.0)[each.kinds].sum(axis=1)
+        price = summed(more, each.kinds)
         price += np.where(each.kinds[:, 0] >= 0, yard.one_more(self.filled, c), 0.0)
-        hope = each.worth / self.n + (alone - again)[each.kinds].sum(axis=1) - rate * price
+        hope = each.worth / self.n + summed((alone - again)[:-1], each.kinds) - rate * price
         hope[self.barred[c]] = -np.inf
         if within and np.isfinite(yard.budget):
             spent = self.prices.total(self.bulbs) + yard.filling(self.filled)
             hope[spent + price > yard.budget + _MONEY_HAIR] = -np.inf
         if yard.kinds_most is not None:
-            new = np.append(self.uses == 0, False)[each.kinds].sum(axis=1)
+            new = summed((self.uses == 0).astype(np.float64), each.kinds)
             hope[new > yard.kinds_most - len(used)] = -np.inf
         n_tried = min(_TRIED, len(hope))
         order = np.argpartition(-hope, n_tried - 1)[:n_tried]

@@ -14,6 +14,7 @@ import time
 from datetime import date
 from decimal import Decimal
 
+from bloomline.engine.filling_solve import Solution
 from bloomline.model.yard import PlaceChoice, Pot, Yard
 from bloomline.plan.fill import yard as filling
 from bloomline.plan.fill.pot import suggest_pot
@@ -31,13 +32,18 @@ SIZES = (
 )
 BATH = PlaceChoice(name="Bath", latitude_deg=51.381, longitude_deg=-2.359, elevation_m=40.0)
 CASES = (
-    (1, 15, 5.0),
-    (1, None, 5.0),
-    (2, 40, 10.0),
-    (12, 150, 10.0),
-    (12, None, 10.0),
-    (100, 800, 30.0),
+    (1, 15, 5.0, False),
+    (1, None, 5.0, False),
+    (2, 40, 8.0, False),
+    (2, 20, 8.0, True),
+    (3, 40, 8.0, True),
+    (4, 60, 8.0, True),
+    (4, 60, 8.0, False),
+    (12, 150, 10.0, False),
+    (12, None, 10.0, False),
+    (100, 800, 30.0, False),
 )
+"""Pots, money, seconds of search, and whether the money is for compost too."""
 
 
 def yard_of(n_pots: int) -> Yard:
@@ -63,18 +69,18 @@ def main() -> None:
     """Print a line for each case."""
     longer = float(sys.argv[1]) if len(sys.argv) > 1 else 1.0
     catalogue = load_catalogue()
-    solved: list[filling.Solution] = []
+    solved: list[Solution] = []
     solve = filling.solve
 
-    def watched(*args: object, **kwargs: object) -> filling.Solution:
+    def watched(*args: object, **kwargs: object) -> Solution:
         found = solve(*args, **kwargs)  # type: ignore[arg-type]
         solved.append(found)
         return found
 
     filling.solve = watched
     print(f"{len(catalogue)} kinds; {longer:g} times the usual seconds of search")
-    print("pots  money    rows     cpu    wall   worth   bound  gap %  greedy")
-    for n_pots, money, seconds in CASES:
+    print("pots  money         rows     cpu    wall   worth   bound  gap %  greedy")
+    for n_pots, money, seconds, with_bags in CASES:
         outlook = Outlook.of(
             yard_of(n_pots),
             catalogue=catalogue,
@@ -85,7 +91,7 @@ def main() -> None:
             first=date(2027, 2, 1),
             last=date(2027, 5, 31),
             budget=None if money is None else Decimal(money),
-            bulbs_only=True,
+            bulbs_only=not with_bags,
         )
         cpu, wall = time.process_time(), time.perf_counter()
         solved.clear()
@@ -97,7 +103,8 @@ def main() -> None:
         best = found.answers[0]
         greedy = f"{solved[0].greedy_worth:7.1f}" if solved else "      –"
         print(
-            f"{n_pots:4d} {money or '–':>6} {found.seen:7d} {cpu:7.1f} {wall:7.1f} "
+            f"{n_pots:4d} {money or '–':>6} {'bags' if with_bags else '':4s} {found.seen:7d} "
+            f"{cpu:7.1f} {wall:7.1f} "
             f"{best.score:7.1f} {best.bound or 0.0:7.1f} "
             f"{best.bound_gap_percent or 0.0:6.2f} {greedy}"
         )

@@ -52,6 +52,7 @@ from bloomline.draw.season.stretches import (
     place_stretches,
 )
 from bloomline.draw.season.strip import StripPainter, paint_strip_side, plan_strip
+from bloomline.draw.season.wish_lane import lanes_of, paint_wishes
 from bloomline.errors import UsageError
 from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, SeasonReport
 from bloomline.plan.words.benches import fitted_times
@@ -106,6 +107,8 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
     beside = figures_width(ruler, report) if is_whole else 0.0
     wanted = header_width(ruler, report, options.title)
     has_figures_line = bool(beside) and wanted > options.width - 2 * PAD - beside
+    wishes = options.wishes if is_whole else ()
+    wish_lines = max(lanes_of(wishes).values(), default=-1) + 1
     bracket_lines = lane_lines = 1
     for _ in range(2):
         page = arrange(
@@ -116,6 +119,7 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
             measure=ruler.width,
             bracket_lines=bracket_lines,
             lane_lines=lane_lines,
+            wish_lines=wish_lines,
             legend_lines=max((line for _, line in places), default=0) + 1,
             show_planted=options.show_planted,
             has_figures_line=has_figures_line,
@@ -134,7 +138,16 @@ def plan_season(report: SeasonReport, options: ChartOptions) -> ChartPlan:
         bracket_lines = max((label.line for label in crowd_labels), default=0) + 1
         lane_lines = max((label.line for label in bare_labels), default=0) + 1
     return ChartPlan(
-        report, options, page, theme, bare_labels, crowd_labels, items, tuple(places), petals
+        report,
+        options,
+        page,
+        theme,
+        bare_labels,
+        crowd_labels,
+        items,
+        tuple(places),
+        petals,
+        wishes,
     )
 
 
@@ -166,7 +179,8 @@ def paint_plan(painter: QPainter, plan: ChartPlan, *, as_outlines: bool = False)
     paint_axes(ink, plan)
     _paint_strip(ink, plan)
     first_row = page.rows_top + page.sizes.pot * POT_GAP
-    lane, field = (page.lane_top, first_row), (first_row, page.rows_bottom)
+    lane = page.lane_top, page.wish_top if plan.wishes else first_row
+    field = first_row, page.rows_bottom
     paint_bare(ink, theme, plan.bare, top=lane[0], bottom=lane[1], is_lane=True)
     paint_bare(ink, theme, plan.bare, top=field[0], bottom=field[1])
     paint_today(ink, plan)
@@ -181,6 +195,19 @@ def paint_plan(painter: QPainter, plan: ChartPlan, *, as_outlines: bool = False)
         line_height=LANE_LINE,
         px=STRETCH_PX,
         lines=page.lane_lines,
+    )
+    if plan.wishes:
+        px = page.sizes.small_px
+        words = ink.fitted(tr("wished for"), px, page.label_right - PAD)
+        ink.text(PAD, page.wish_top + LANE_LINE * 0.7, words, px, theme.muted)
+    paint_wishes(
+        ink,
+        theme,
+        plan.wishes,
+        scale=page.scale,
+        top=page.wish_top,
+        line=LANE_LINE,
+        px=STRETCH_PX,
     )
     paint_crowded(
         ink,

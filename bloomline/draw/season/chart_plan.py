@@ -9,6 +9,7 @@ from bloomline.draw.base.petals import Petal, Theme, ThemeName
 from bloomline.draw.season.legend import Item
 from bloomline.draw.season.page import Page
 from bloomline.draw.season.stretches import StretchPlace
+from bloomline.draw.season.wish_lane import WishSpan
 from bloomline.plan.carry.collision import Conflict
 from bloomline.plan.forecast.report import SeasonReport
 
@@ -19,7 +20,8 @@ class ChartOptions:
 
     Lengths are in px of 1/96 inch, whatever the resolution of the picture. Without a height
     the chart is as tall as its content. `conflicts` are the plantings to mark that are due
-    while their pot isn't free; the pots stand in the yard's order unless `by_first_flower`.
+    while their pot isn't free, `wishes` are those for the season of the whole yard; the pots
+    stand in the yard's order unless `by_first_flower`.
     """
 
     width: float = 1600.0
@@ -32,6 +34,7 @@ class ChartOptions:
     show_dates: bool = True
     by_first_flower: bool = False
     conflicts: tuple[Conflict, ...] = ()
+    wishes: tuple[WishSpan, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,7 @@ class ChartPlan:
     items: tuple[Item, ...]
     item_places: tuple[tuple[float, int], ...]
     petals: dict[str, Petal]
+    wishes: tuple[WishSpan, ...] = ()
 
     def due_of(self, part_id: str) -> date | None:
         """When a layer or companions are due while their pot isn't free, if they are."""

@@ -101,6 +101,7 @@ class Page:
     strip_height: float
     lane_top: float
     lane_lines: int
+    wish_top: float
     rows_top: float
     rows_bottom: float
     blocks: tuple[Block, ...]
@@ -160,6 +161,7 @@ def arrange(
     bracket_lines: int,
     lane_lines: int,
     legend_lines: int,
+    wish_lines: int = 0,
     show_planted: bool = False,
     has_figures_line: bool = False,
     has_today: bool = False,
@@ -185,7 +187,7 @@ def arrange(
     )
     strip_top = axis_top + AXIS_HEIGHT + BRACKET_LINE * bracket_lines
     strip_height = STRIP_HEIGHT
-    between = LANE_LINE * max(1, lane_lines) + 6.0
+    between = LANE_LINE * (max(1, lane_lines) + wish_lines) + 6.0
     below = LEGEND_GAP + LEGEND_LINE * legend_lines + FOOTER_HEIGHT + PAD * 0.6
 
     row = row_height_for(row_count, len(pots))
@@ -255,6 +257,7 @@ def arrange(
         strip_height=strip_height,
         lane_top=lane_top,
         lane_lines=lane_lines,
+        wish_top=lane_top + between - LANE_LINE * wish_lines,
         rows_top=rows_top,
         rows_bottom=y,
         blocks=tuple(blocks),

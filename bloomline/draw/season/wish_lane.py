@@ -13,6 +13,8 @@ from bloomline.draw.base.ink import Ink
 from bloomline.draw.base.names import elide
 from bloomline.draw.base.petals import Theme
 from bloomline.draw.season.days import DayScale
+from bloomline.plan.fill.target_words import lane_words
+from bloomline.plan.fill.targets import Target
 
 MOST_LANES = 3
 _PAD = 4.0
@@ -28,6 +30,14 @@ class WishSpan:
     last: date
     words: str
     is_kept: bool
+
+
+def told_spans(found: Sequence[Target]) -> tuple[WishSpan, ...]:
+    """Wishes as a picture shows them that nobody can ask: kept or missed in words too."""
+    return tuple(
+        WishSpan(each.wish.id, each.first, each.last, lane_words(each), each.is_kept)
+        for each in found
+    )
 
 
 def lanes_of(spans: Sequence[WishSpan]) -> dict[str, int]:

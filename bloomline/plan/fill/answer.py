@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Literal
 
 from bloomline.model.advice import Severity
 from bloomline.model.planting_edits import plant_layers
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.fill.money import Purse
+from bloomline.plan.fill.proposed import Proposed, facts_of
 from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
 from bloomline.plan.pot.findings import pot_findings
@@ -22,26 +24,18 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.stretch import StretchColour, stretch_colour
 from bloomline.plan.season.yard import season_report
 
+Against = Literal["all", "for less", "of others", "best"]
+"""Plans that a bound holds for: all, those for as little money, those of other kinds; or all, of
+an answer that is not sought to be the best."""
+
 
 @dataclass(frozen=True, slots=True)
-class NewLayer:
+class NewLayer(Proposed):
     """A layer to plant, and what is expected of it.
 
-    copies : equal pots that it goes into each. harm : 0 harmless, 1 irritant or mild, 2
-    poisonous to pets. opens, over : None where it does
-    not flower. to_buy : bulbs of it that are not in the cupboard.
+    copies : equal pots that it goes into each. opens, over : None where it does not flower.
     """
 
-    pot_id: str
-    pot_name: str
-    layer: Layer
-    name: str
-    common_type: str
-    colour: str
-    colour_hex: str
-    height_cm: float
-    scent: int
-    harm: int
     opens: Band | None
     over: Band | None
     copies: int = 1
@@ -56,7 +50,8 @@ class Answer:
     days : in colour within the wished stretch, expected, of the whole yard afterwards;
     days_gained : more than before; pot_days, pot_days_gained : the same of the pots that are
     filled, their mean. scent_days : with scent. kinds : names. bound : no set of kinds
-    has a higher score; score : of this one by the same measure; None without a proof.
+    has a higher score, of those that `against` tells; score : of this one by the same measure; None
+    without a proof.
     why : why these, why not the next best, and what it rests on. gives_up : against the others.
     warnings : what to watch.
     """
@@ -82,6 +77,7 @@ class Answer:
     why: tuple[str, ...] = ()
     gives_up: str = ""
     warnings: tuple[str, ...] = ()
+    against: Against = "all"
 
     @property
     def kinds(self) -> tuple[str, ...]:
@@ -208,19 +204,9 @@ def answer_of(
 
 
 def _new_layer(after: Outlook, pot: Pot, layer: Layer, forecast: LayerForecast) -> NewLayer:
-    kind = after.cultivar_of(layer.cultivar_id)
     return NewLayer(
-        pot_id=pot.id,
-        pot_name=pot.name,
+        *facts_of(pot, layer, after.cultivar_of(layer.cultivar_id)),
         copies=pot.copies,
-        layer=layer,
-        name=kind.name,
-        common_type=kind.common_type,
-        colour=kind.colour,
-        colour_hex=kind.colour_hex,
-        height_cm=kind.height_cm,
-        scent=kind.scent,
-        harm=kind.toxic_pets,
         opens=forecast.start,
         over=forecast.end,
     )

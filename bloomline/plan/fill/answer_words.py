@@ -24,19 +24,34 @@ def cost_words(answer: Answer, *, currency: str) -> str:
 
 
 def proof_words(answer: Answer) -> str:
-    """How far it may be from the best, in a sentence."""
+    """How far it may be from the best, in a sentence; "" of one that is not meant to be."""
+    if answer.against == "best":
+        return ""
     gap = answer.bound_gap_percent
     if gap is None:
         return tr("The search was ended early: better answers may be left.")
+    # The gap is a share of the bound; what another plan may bring more is one of this plan.
+    more = figure(gap / (1 - gap / 100), 1) if gap < _FAR else ""
+    if answer.against == "for less":
+        if gap < 0.05:
+            return tr("Proven: for so little money none does better by this measure.")
+        if more:
+            return tr("For so little money none can be better by more than {gap} %.", gap=more)
+    if answer.against == "of others":
+        if gap < 0.05:
+            return tr("Proven: without the kinds of the first none does better by this measure.")
+        if more:
+            return tr(
+                "Without the kinds of the first none can be better by more than {gap} %.", gap=more
+            )
     if gap < 0.05:
         return tr(
             "Proven: of all kinds that do well here and go together, none does better by "
             "this measure."
         )
-    if gap >= _FAR:
+    if not more:
         return tr("How much better another plan could be is not known.")
-    # The gap is a share of the bound; what another plan may bring more is one of this plan.
-    return tr("No plan can be better by more than {gap} %.", gap=figure(gap / (1 - gap / 100), 1))
+    return tr("No plan can be better by more than {gap} %.", gap=more)
 
 
 def differ_words(answers: Sequence[Answer], *, many_pots: bool) -> str:

@@ -8,12 +8,16 @@ from datetime import date
 from decimal import Decimal
 from math import inf
 
+import numpy as np
+
 from bloomline.model.advice import Severity
 from bloomline.model.planting_edits import plant_layers
-from bloomline.model.yard import MAX_LAYERS, Layer, Pot, Yard
+from bloomline.model.yard import MAX_LAYERS, Pot, Yard
 from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant, staying
 from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
+from bloomline.plan.fill.pot import smell_as_wished
+from bloomline.plan.fill.proposed import Proposed, facts_of
 from bloomline.plan.fill.why import nothing_words
 from bloomline.plan.fill.wishes import Go, Wishes, settled
 from bloomline.plan.forecast.outcomes import bands_of
@@ -31,26 +35,15 @@ LEAST_DAYS = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Filler:
+class Filler(Proposed):
     """A kind that would fill a gap, in the free room of a pot.
 
     least, room : the fewest bulbs that make a show there, and the most that lie well.
     days_gained : days of the gap that come into colour in the mean. cost : what the shopping list
-    grows by; None where a price is unknown. harm : 0 harmless, 1 irritant or mild, 2 poisonous to
-    pets. opens, over : None for a kind that mostly doesn't flower. why : in words. copies : equal
-    pots that it goes into each.
+    grows by; None where a price is unknown. opens, over : None for a kind that mostly doesn't
+    flower. why : in words. copies : equal pots that it goes into each.
     """
 
-    pot_id: str
-    pot_name: str
-    layer: Layer
-    name: str
-    common_type: str
-    colour: str
-    colour_hex: str
-    height_cm: float
-    scent: int
-    harm: int
     least: int
     room: int
     cost: Decimal | None
@@ -150,8 +143,9 @@ def _different(yard: Yard, pot_ids: Sequence[str] | None) -> list[Pot]:
 
 def _singles(outlook: Outlook, choices: PotChoices, purse: Purse) -> Iterator[Laid]:
     """Every kind alone in a pot, with the bulbs that come for the money of the fewest."""
-    for number in range(1, len(choices.sets)):
-        (layer,) = laid(outlook, choices, choices.members(number))
+    wanted = smell_as_wished(choices, choices.sets.kinds)
+    for number in np.flatnonzero(wanted[1:]) + 1:
+        (layer,) = laid(outlook, choices, choices.members(int(number)))
         costs = purse.costs(layer.kind, layer.room, copies=layer.copies)
         if costs is None:
             yield layer.with_count(layer.room)
@@ -272,17 +266,8 @@ def _filler(
         cost = purse.filling(planted, bulbs_only=False)[0]
     opens, over = solved.date_of(span[0]), solved.date_of(span[1])
     return Filler(
-        pot_id=pot.id,
-        pot_name=pot.name,
+        *facts_of(pot, new.layer, kind),
         copies=pot.copies,
-        layer=new.layer,
-        name=kind.name,
-        common_type=kind.common_type,
-        colour=kind.colour,
-        colour_hex=kind.colour_hex,
-        height_cm=kind.height_cm,
-        scent=kind.scent,
-        harm=kind.toxic_pets,
         least=new.least,
         room=new.room,
         cost=cost,

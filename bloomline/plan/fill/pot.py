@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import islice
 
@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.model.planting_edits import plant_layers
-from bloomline.plan.fill.answer import Answer, Answers, Before, answer_of
+from bloomline.plan.fill.answer import Against, Answer, Answers, Before, answer_of
 from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant
 from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse
@@ -29,6 +29,7 @@ _MOST_FULL = 200  # sets of which the fullest is sought
 _GOOD_SHARE = 0.9  # of the best one's score that another answer keeps
 _NEAR_SHARE = 0.95  # that a fuller one keeps, where there is one
 _CLEARLY_FULLER = 1.2  # times the bulbs
+_AS_GOOD, _SAME_DAYS = 4e-4, 0.05  # less is not seen in what is told
 _HAIR = 1e-6
 
 
@@ -76,11 +77,16 @@ def suggest_pot(outlook: Outlook, pot_id: str, wishes: Wishes, *, go: Go | None 
     second = pool.cheapest(best) if wishes.budget is None else pool.fullest(best)
     if second is not None:
         title = tr("For less money") if wishes.budget is None else tr("Fullest for the money")
-        answers.append(pool.answer(second, title, bound))
+        answers.append(pool.answer(second, title, bound, against="best"))
     third = pool.other_kinds([best] if second is None else [best, second])
     if third is not None:
-        answers.append(pool.answer(third, tr("Other kinds"), bound))
-    told = explained(pool.before, answers, next_best=pool.next_best(best))
+        answers.append(pool.answer(third, tr("Other kinds"), bound, against="best"))
+    told = explained(
+        pool.before,
+        answers,
+        next_best=pool.next_best(best),
+        taste_days=pool.taste_days(best),
+    )
     return Answers(told, wishes, "", seen, stopped)
 
 
@@ -125,7 +131,14 @@ class _Pool:
             return ways[0] if ways else None
         days = [self._as_they_lie(way) for way in ways]
         at = int(np.argmax(days))
-        return ways[at] if days[at] > days[0] + _CLEARLY_DAYS else ways[0]
+        at = at if days[at] > days[0] + _CLEARLY_DAYS else 0
+        # Of those that are as good to within what is told, the fullest.
+        same = [
+            n
+            for n, way in enumerate(ways)
+            if way.score >= (1.0 - _AS_GOOD) * ways[at].score and days[n] >= days[at] - _SAME_DAYS
+        ]
+        return ways[max([at, *same], key=lambda n: ways[n].bulbs)]
 
     def _as_they_lie(self, way: _Way) -> float:
         """Score of a way with its layers at their depths."""
@@ -185,15 +198,28 @@ class _Pool:
                 return NextBest(tuple(names), best.score - float(self.score[at]))
         return None
 
-    def answer(self, way: _Way, title: str, bound: float | None) -> Answer:
+    def answer(
+        self, way: _Way, title: str, bound: float | None, *, against: Against = "all"
+    ) -> Answer:
         """The answer that a way makes."""
-        return answer_of(
+        found = answer_of(
             self.before,
             [(each.pot_id, each.layer) for each in way.layers],
             title=title,
             score=way.score,
             bound=bound,
         )
+        return replace(found, against=against)
+
+    def taste_days(self, best: _Way) -> float:
+        """Days that the best way has less than it could, for layers and well-known types.
+
+        Nothing where likings or the cupboard count too: what they cost is wanted.
+        """
+        if self.before.wishes.liked or self.before.wishes.cupboard_first:
+            return 0.0
+        days = np.concatenate([each.sets.days for each in self.found])
+        return max(float(days[self.order].max()) - float(days[best.at]), 0.0)
 
     def _good(self, best: _Way, share: float = _GOOD_SHARE) -> Ints:
         good = self.order[self.score[self.order] >= share * best.score]

@@ -29,6 +29,14 @@ def short_words(target: Target) -> str:
     return plural("{n} pot in colour", "{n} pots in colour", target.wish.pots_at_least)
 
 
+def lane_words(target: Target) -> str:
+    """A wish in a few words with whether it is kept, for a picture that nobody can ask."""
+    words = short_words(target)
+    if target.is_kept:
+        return tr("{wish}: kept", wish=words)
+    return tr("{wish}: missed", wish=words)
+
+
 def wish_of(target: Target, yard: Yard) -> str:
     """A wish and the pots that count, as a sentence's beginning with a capital."""
     words = wish_words(target.wish, target.first, target.last)

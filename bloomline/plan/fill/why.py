@@ -36,16 +36,25 @@ class NextBest:
 
 
 def explained(
-    before: Before, answers: Sequence[Answer], *, next_best: NextBest | None
+    before: Before,
+    answers: Sequence[Answer],
+    *,
+    next_best: NextBest | None,
+    taste_days: float = 0.0,
 ) -> tuple[Answer, ...]:
-    """Answers with the words that belong to them."""
+    """Answers with the words that belong to them.
+
+    taste_days : that the first has less than it could for what counts beside colour.
+    """
     told = []
     for at, answer in enumerate(answers):
-        why = [_brings(before, answer), *_in_turn(answer)]
+        why = [_brings(before, answer), *_in_turn(answer), *_left_alone(before, answer)]
         if at == 0 and next_best is not None:
             why.append(_not_the_next(next_best))
         why.append(_rests_on(before, answer))
         why.append(_tastes(len(before.pot_ids)))
+        if at == 0 and rounded(taste_days, 1) >= 0.1:
+            why.append(_taste_costs(taste_days))
         told.append(replace(answer, why=tuple(why), gives_up=_gives_up(before, answers, at)))
     return tuple(told)
 
@@ -81,6 +90,19 @@ def _in_turn(answer: Answer) -> list[str]:
     return [tr("In flower: {kinds}.", kinds="; ".join(seen.values()))]
 
 
+def _left_alone(before: Before, answer: Answer) -> list[str]:
+    """Pots that might be filled and are not."""
+    filled = {each.pot_id for each in answer.layers}
+    names = [before.outlook.yard.pot(each).name for each in before.pot_ids if each not in filled]
+    if not names:
+        return []
+    if len(names) > _MOST_NAMES:
+        return [plural("{n} pot stays as it is.", "{n} pots stay as they are.", len(names))]
+    return [
+        plural("{pots} stays as it is.", "{pots} stay as they are.", len(names), pots=listed(names))
+    ]
+
+
 def _not_the_next(other: NextBest) -> str:
     names = listed(list(other.names)) or tr("nothing")
     if other.pot_name:
@@ -108,7 +130,7 @@ def _rests_on(before: Before, answer: Answer) -> str:
         if outlook.cultivar_of(each.layer.cultivar_id).date_basis == "memory"
     ]
     words = tr(
-        "It rests on {years} weather years of {place} and on what is not known of each date.",
+        "It rests on {years} weather years ({place}) and on what is not known of each date.",
         years=years,
         place=outlook.garden.label,
     )
@@ -140,6 +162,15 @@ def _tastes(n_pots: int) -> str:
     )
 
 
+def _taste_costs(days: float) -> str:
+    return plural(
+        "That taste costs {some} day here.",
+        "That taste costs {some} days here.",
+        days,
+        some=figure(days, 1),
+    )
+
+
 def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:
     """What an answer has less of than another one."""
     mine = answers[at]
@@ -148,10 +179,20 @@ def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:
         return ""
     currency = before.outlook.yard.money.currency
     parts = []
-    days = max(each.pot_days for each in others) - mine.pot_days
+    days = max(each.days for each in others) - mine.days
     if rounded(days, 1) >= 0.1:
         parts.append(
             plural("{some} day of colour", "{some} days of colour", days, some=figure(days, 1))
+        )
+    in_pots = max(each.pot_days for each in others) - mine.pot_days
+    if len(before.pot_ids) > 1 and rounded(in_pots, 1) >= 0.1:
+        parts.append(
+            plural(
+                "{some} day of colour in the mean of the pots",
+                "{some} days of colour in the mean of the pots",
+                in_pots,
+                some=figure(in_pots, 1),
+            )
         )
     scent = max(each.scent_days for each in others) - mine.scent_days
     if before.wishes.scent and rounded(scent, 1) >= 0.1:

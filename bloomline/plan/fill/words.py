@@ -91,7 +91,7 @@ def _answer_object(answer: Answer, yard: Yard) -> dict[str, Any]:
         "bound_gap_percent": None if gap is None else rounded(gap, 2),
         "kinds": list(answer.kinds),
         "bulbs": answer.bulbs,
-        "why": [*answer.why, proof_words(answer)],
+        "why": [*filter(None, (*answer.why, proof_words(answer)))],
         "gives_up": answer.gives_up,
         "warnings": list(answer.warnings),
         "layers": [_layer_object(each) for each in answer.layers],
@@ -180,7 +180,7 @@ def answers_lines(found: Answers, yard: Yard) -> Iterator[str]:
             tr("harm"),
         )
         yield from table(columns, rows, right=(0,))
-        for words in (*answer.why, proof_words(answer)):
+        for words in filter(None, (*answer.why, proof_words(answer))):
             yield from wrapped(words)
         if len(found.answers) > 1:
             yield from wrapped(answer.gives_up)

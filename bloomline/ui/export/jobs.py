@@ -15,10 +15,12 @@ from bloomline.draw.base.export import MM_PER_INCH, PX_PER_INCH
 from bloomline.draw.base.petals import ThemeName
 from bloomline.draw.season.chart import ChartOptions, ChartPlan, plan_season
 from bloomline.draw.season.chart_export import render_image, write_plan
+from bloomline.draw.season.wish_lane import WishSpan, told_spans
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.collision import Conflict
 from bloomline.plan.carry.succession import successions
+from bloomline.plan.fill.targets import targets
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.yard import season_report
@@ -41,7 +43,9 @@ class ChartWish:
     a4: bool = False
     by_first_flower: bool = False
 
-    def options(self, conflicts: tuple[Conflict, ...] = ()) -> ChartOptions:
+    def options(
+        self, conflicts: tuple[Conflict, ...] = (), wishes: tuple[WishSpan, ...] = ()
+    ) -> ChartOptions:
         """The layout. The pots are chosen by the report, not here."""
         return ChartOptions(
             width=self.width,
@@ -51,6 +55,7 @@ class ChartWish:
             show_planted=self.show_planted,
             by_first_flower=self.by_first_flower,
             conflicts=conflicts,
+            wishes=wishes,
         )
 
 
@@ -89,7 +94,10 @@ def plan_chart(outlook: Outlook, wish: ChartWish) -> ChartPlan:
         conflicts = successions(outlook)
     except BloomlineError:
         conflicts = ()  # the yard names what isn't known: the chart is made without marks
-    return plan_season(report_of_pots(outlook, wish.pot_ids), wish.options(conflicts))
+    report = report_of_pots(outlook, wish.pot_ids)
+    is_whole = len(report.pots) == len(outlook.yard.pots)  # wishes are of the whole yard
+    wishes = told_spans(targets(outlook)) if is_whole else ()
+    return plan_season(report, wish.options(conflicts, wishes))
 
 
 @kept

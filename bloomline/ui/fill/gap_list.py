@@ -6,12 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import (
-    QAbstractListModel,
-    QMimeData,
     QModelIndex,
     QObject,
     QPersistentModelIndex,
-    QPoint,
     QPointF,
     QRectF,
     QSize,
@@ -19,10 +16,8 @@ from PySide6.QtCore import (
     Signal,
     Slot,
 )
-from PySide6.QtGui import QColor, QDrag, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QListView,
     QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -37,7 +32,7 @@ from bloomline.plan.carry.drops import Cargo
 from bloomline.plan.fill.gap import Filler
 from bloomline.plan.fill.gap_words import filler_told, filler_words, signs_of
 from bloomline.plan.season.outlook import Outlook
-from bloomline.ui.cargo import MIME_TYPE, mime_of
+from bloomline.ui.shelf.carrying import CARGO, CarriedModel, CarryingList
 from bloomline.ui.shelf.paint import paint_name, paint_petal_dot, paint_severity
 from bloomline.ui.shelf.view import plant_picture
 from bloomline.ui.theme import current_theme, em, tone_of
@@ -50,7 +45,7 @@ FILLER = Qt.ItemDataRole.UserRole + 1
 _LINES = 4
 
 
-class GapModel(QAbstractListModel):
+class GapModel(CarriedModel):
     """Fillers in the order shown."""
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -86,6 +81,8 @@ class GapModel(QAbstractListModel):
         each = self._fillers[index.row()]
         if role == FILLER:
             return each
+        if role == CARGO:
+            return Cargo("cultivar", each.layer.cultivar_id)
         if role == Qt.ItemDataRole.DisplayRole:
             return each.name
         if role == Qt.ItemDataRole.ToolTipRole:
@@ -94,30 +91,6 @@ class GapModel(QAbstractListModel):
             told = filler_told(each, units=self.units, currency=self.currency)
             return told.replace("\n", ", ")
         return None
-
-    def flags(self, index: _Index) -> Qt.ItemFlag:
-        if not index.isValid():
-            return Qt.ItemFlag.NoItemFlags
-        return (
-            Qt.ItemFlag.ItemIsEnabled
-            | Qt.ItemFlag.ItemIsSelectable
-            | Qt.ItemFlag.ItemIsDragEnabled
-            | Qt.ItemFlag.ItemNeverHasChildren
-        )
-
-    def mimeTypes(self) -> list[str]:
-        return [MIME_TYPE]
-
-    def mimeData(self, indexes: Sequence[QModelIndex]) -> QMimeData:
-        """The kind as the shelf carries it: it may be dropped on any pot, at any depth."""
-        for index in indexes:
-            each = index.data(FILLER)
-            if isinstance(each, Filler):
-                return mime_of(Cargo("cultivar", each.layer.cultivar_id))
-        return QMimeData()
-
-    def supportedDragActions(self) -> Qt.DropAction:
-        return Qt.DropAction.CopyAction
 
 
 class GapDelegate(QStyledItemDelegate):
@@ -223,31 +196,22 @@ class GapDelegate(QStyledItemDelegate):
             painter.drawLine(box.bottomLeft(), box.bottomRight())
 
 
-class GapList(QListView):
+class GapList(CarryingList):
     """Rows below each other; Enter or a double click plants one, a drag carries its kind."""
 
     chosen = Signal(object)
     """The Filler to plant."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        self.rows = GapModel()
+        super().__init__(self.rows, parent)
+        self.rows.setParent(self)
         self.setObjectName("gap_list")
         self.setAccessibleName(tr("What would fill the gap"))
         self.setAccessibleDescription(
             tr("Enter plants it in the pot it names; or drag it onto another pot")
         )
-        self.rows = GapModel(self)
-        self.setModel(self.rows)
         self.setItemDelegate(GapDelegate(self.rows, self))
-        self.setUniformItemSizes(True)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setMouseTracking(True)
-        self.setDragEnabled(True)
-        self.setDragDropMode(QAbstractItemView.DragDropMode.DragOnly)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.verticalScrollBar().setSingleStep(round(em()))
         self.activated.connect(self._choose)
 
     @property
@@ -276,12 +240,8 @@ class GapList(QListView):
         each = self.current
         if each is None:
             return
-        drag = QDrag(self)
-        drag.setMimeData(self.rows.mimeData([self.currentIndex()]))
         kind, ratio = self.rows.kind_of(each), self.devicePixelRatioF()
-        drag.setPixmap(plant_picture(kind, ratio=ratio, font=self.font()))
-        drag.setHotSpot(QPoint(round(em() * 0.7), round(em() * 0.7)))
-        drag.exec(Qt.DropAction.CopyAction)
+        self.carry(plant_picture(kind, ratio=ratio, font=self.font()))
 
     @Slot(QModelIndex)
     def _choose(self, index: QModelIndex) -> None:

@@ -18,11 +18,13 @@ from PySide6.QtWidgets import (
 
 from bloomline.plan.fill.gap import Filler, GapAnswer, fill_gap
 from bloomline.plan.fill.gap_words import GAP_ORDERS, GapOrder, caution_words, gap_state, in_order
+from bloomline.plan.fill.wishes import Go, Wishes
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.details.spin_fields import QuietDateEdit
 from bloomline.ui.document import Document
 from bloomline.ui.fill.gap_list import GapList
+from bloomline.ui.fill.gap_wishes import GapWishes
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside
 from bloomline.ui.shelf.filters import QuietComboBox
@@ -87,6 +89,8 @@ class GapPanel(QWidget):
         for order in GAP_ORDERS:
             self.order.addItem(order_words(order), order)
         self.order.currentIndexChanged.connect(self._sort)
+        self.wishes = GapWishes(self)
+        self.wishes.changed.connect(self._ask)
         self.working = WorkingRow(
             self, name="gap", what=tr("How far the search is"), stop=tr("Stop looking")
         )
@@ -118,6 +122,7 @@ class GapPanel(QWidget):
         column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.heading)
         column.addLayout(days)
+        column.addWidget(self.wishes)
         column.addWidget(self.order)
         column.addWidget(self.state)
         column.addWidget(self.working)
@@ -165,9 +170,12 @@ class GapPanel(QWidget):
         self.button.setEnabled(False)
         outlook = self._document.outlook.usual
         self._asked = outlook
+        self.wishes.follow(outlook)
         progress = self.working.begin()
         self._beside.drop()
-        self._beside.ask(partial(_found, outlook, first, last, go=progress.go))
+        self._beside.ask(
+            partial(_found, outlook, first, last, self.wishes.wishes(), go=progress.go)
+        )
 
     @Slot(object)
     def _take(self, answer: object) -> None:
@@ -256,8 +264,10 @@ class GapPanel(QWidget):
         self._beside.stop()
 
 
-def _found(outlook: Outlook, first: date, last: date, *, go: object) -> tuple[Outlook, GapAnswer]:
-    return outlook, fill_gap(outlook, first, last, go=go)  # type: ignore[arg-type]
+def _found(
+    outlook: Outlook, first: date, last: date, wishes: Wishes, *, go: Go
+) -> tuple[Outlook, GapAnswer]:
+    return outlook, fill_gap(outlook, first, last, wishes=wishes, go=go)
 
 
 def _as_date(day: QDate) -> date:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from enum import IntEnum
 from typing import Any
 
 from PySide6.QtCore import (
-    QAbstractListModel,
     QMimeData,
     QModelIndex,
     QObject,
@@ -18,8 +16,9 @@ from PySide6.QtCore import (
 
 from bloomline.errors import BloomlineError
 from bloomline.plan.carry.drops import Cargo, Verdict, judge_on_shelf
-from bloomline.ui.cargo import MIME_TYPE, cargo_of, mime_of
+from bloomline.ui.cargo import cargo_of
 from bloomline.ui.document import Document
+from bloomline.ui.shelf.carrying import CARGO, CarriedModel
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import NOTHING_KNOWN, Entry, Known
 from bloomline.ui.shelf.words import CompanionWords
@@ -40,12 +39,12 @@ class Role(IntEnum):
     ENTRY = Qt.ItemDataRole.UserRole + 1
     WINDOW = Qt.ItemDataRole.UserRole + 2
     CULTIVAR_ID = Qt.ItemDataRole.UserRole + 3
-    CARGO = Qt.ItemDataRole.UserRole + 4
+    CARGO = CARGO
     NOTES = Qt.ItemDataRole.UserRole + 5
     """What else is told of a kind in a word or two: its count in the cupboard, bare days."""
 
 
-class ShelfModel(QAbstractListModel):
+class ShelfModel(CarriedModel):
     """Entries on the shelf, in the order shown."""
 
     taken_out = Signal(str)
@@ -137,25 +136,7 @@ class ShelfModel(QAbstractListModel):
     def flags(self, index: Index) -> Qt.ItemFlag:
         if not index.isValid():
             return Qt.ItemFlag.ItemIsDropEnabled
-        return (
-            Qt.ItemFlag.ItemIsEnabled
-            | Qt.ItemFlag.ItemIsSelectable
-            | Qt.ItemFlag.ItemIsDragEnabled
-            | Qt.ItemFlag.ItemNeverHasChildren
-        )
-
-    def mimeTypes(self) -> list[str]:
-        return [MIME_TYPE]
-
-    def mimeData(self, indexes: Sequence[QModelIndex]) -> QMimeData:
-        for index in indexes:
-            cargo = index.data(Role.CARGO)
-            if isinstance(cargo, Cargo):
-                return mime_of(cargo)
-        return QMimeData()
-
-    def supportedDragActions(self) -> Qt.DropAction:
-        return Qt.DropAction.CopyAction
+        return super().flags(index)
 
     def supportedDropActions(self) -> Qt.DropAction:
         return Qt.DropAction.MoveAction | Qt.DropAction.CopyAction

@@ -6,7 +6,6 @@ from PySide6.QtCore import QModelIndex, QPoint, QRect, QSize, Qt, Signal, Slot
 from PySide6.QtGui import (
     QColor,
     QContextMenuEvent,
-    QDrag,
     QDragEnterEvent,
     QDragLeaveEvent,
     QDragMoveEvent,
@@ -18,11 +17,12 @@ from PySide6.QtGui import (
     QPen,
     QPixmap,
 )
-from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from bloomline.draw.base.petals import petal_of
 from bloomline.model.cultivar import Companion, Cultivar
 from bloomline.plan.carry.drops import Cargo
+from bloomline.ui.shelf.carrying import CarryingList
 from bloomline.ui.shelf.companions import CompanionEntry
 from bloomline.ui.shelf.entries import Entry
 from bloomline.ui.shelf.model import Item, Role, ShelfModel
@@ -32,7 +32,7 @@ from bloomline.ui.theme import current_theme, em, tone_of
 _NO_INDEX = QModelIndex()
 
 
-class ShelfView(QListView):
+class ShelfView(CarryingList):
     """Entries below each other; Enter plants, Up from the first goes back to the search."""
 
     chosen = Signal(str)
@@ -46,21 +46,12 @@ class ShelfView(QListView):
     """What a drop here would do, or why it can't be; empty when nothing hovers."""
 
     def __init__(self, model: ShelfModel, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(model, parent)
         self._model = model
-        self.setModel(model)
-        self.setUniformItemSizes(True)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setMouseTracking(True)
-        self.setDragEnabled(True)
         self.setAcceptDrops(True)
         self.setDragDropMode(QAbstractItemView.DragDropMode.DragDrop)
         self.setDropIndicatorShown(False)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.activated.connect(self._choose)
-        self.verticalScrollBar().setSingleStep(round(em()))
 
     @property
     def current_id(self) -> str | None:
@@ -106,16 +97,10 @@ class ShelfView(QListView):
     # Out
 
     def startDrag(self, actions: Qt.DropAction) -> None:
-        index = self.currentIndex()
-        entry = index.data(Role.ENTRY)
+        entry = self.currentIndex().data(Role.ENTRY)
         if not isinstance(entry, Entry | CompanionEntry):
             return
-        drag = QDrag(self)
-        drag.setMimeData(self._model.mimeData([index]))
-        pixmap = drag_picture(entry, ratio=self.devicePixelRatioF(), font=self.font())
-        drag.setPixmap(pixmap)
-        drag.setHotSpot(QPoint(round(em() * 0.7), round(em() * 0.7)))
-        drag.exec(Qt.DropAction.CopyAction)
+        self.carry(drag_picture(entry, ratio=self.devicePixelRatioF(), font=self.font()))
 
     # In
 

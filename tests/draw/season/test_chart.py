@@ -13,7 +13,8 @@ from bloomline.draw.base.petals import DARK, LIGHT
 from bloomline.draw.season.chart import ChartOptions, plan_season
 from bloomline.draw.season.chart_export import render_image
 from bloomline.draw.season.frame import _figures
-from bloomline.draw.season.page import LEAST_WIDTH
+from bloomline.draw.season.page import LANE_LINE, LEAST_WIDTH
+from bloomline.draw.season.wish_lane import WishSpan
 from bloomline.errors import UnknownNameError, UsageError
 from bloomline.plan.forecast.report import SeasonReport
 
@@ -99,6 +100,31 @@ def test_bare_stretch_is_hatched_and_says_its_days() -> None:
 
     assert rusty(label.left, label.right) >= (label.right - label.left) / 9 - 2
     assert rusty(label.right + 3, plan.bare[1].left - 3) == 0
+
+
+def test_wishes_have_lanes_of_their_own_where_the_whole_yard_is_shown() -> None:
+    report = sample_report()
+    wishes = (
+        WishSpan("a", date(2027, 3, 1), date(2027, 4, 20), "2 pots in colour: missed", False),
+        WishSpan("b", date(2027, 4, 1), date(2027, 4, 30), "1 pot with scent: kept", True),
+    )
+    plain, wished = (plan_season(report, ChartOptions(wishes=some)) for some in ((), wishes))
+    assert wished.page.rows_top - plain.page.rows_top == 2 * LANE_LINE
+    assert wished.page.height - plain.page.height == 2 * LANE_LINE
+    image, page = render_image(wished), wished.page
+    for lane, (span, colour) in enumerate(zip(wishes, (LIGHT.bare_text, LIGHT.ink), strict=True)):
+        first, last = page.scale.span(span.first, span.last)
+        top = round(page.wish_top + lane * LANE_LINE)
+        found = [
+            x
+            for x in range(round(first) - 3, round(last) + 3)
+            if any(
+                image.pixelColor(x, y) == QColor(colour) for y in range(top, top + round(LANE_LINE))
+            )
+        ]
+        assert len(found) > 40  # its ends, its line and its words
+    few = plan_season(report, ChartOptions(wishes=wishes, pot_ids=("d", "b")))
+    assert few.wishes == ()
 
 
 def test_crowded_stretch_is_bracketed() -> None:

@@ -99,3 +99,12 @@ def test_a_stretch_of_the_whole_season_counts_its_weeks(demo):
     found = stretch_colour(here, report.first_day, report.last_day)
     assert found.colour.expected == pytest.approx(7 * report.weeks_of_colour.expected)
     assert found.scent.expected == pytest.approx(7 * report.weeks_of_scent.expected)
+
+
+def test_with_scent_wished_for_only_scented_kinds_fill_a_pot_without_one():
+    here = ask(yard(pot()))
+    wishes = Wishes(scent=True)
+    plain = fill_gap(here, FIRST, LAST)
+    scented = fill_gap(here, FIRST, LAST, wishes=wishes)
+    assert scented.fillers
+    assert scented.fillers == tuple(each for each in plain.fillers if each.scent)

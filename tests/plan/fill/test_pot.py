@@ -4,23 +4,28 @@ from dataclasses import replace
 from datetime import date
 from itertools import combinations
 
+import numpy as np
 import pytest
 from asking import catalogue
 from filling_yards import FIRST, LAST, ask, faults, money, pot, yard
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bloomline.engine.covering import all_sets
+from bloomline.engine.stacking import covers_of
 from bloomline.model.colours import Family, family_of
 from bloomline.model.cultivar import Cultivar, MixPart
 from bloomline.model.mixing import mixture_of
 from bloomline.model.planting_edits import plant_layers
 from bloomline.model.store import InStock, Price
 from bloomline.model.yard import Layer, OwnCultivar
+from bloomline.plan.fill.answer_words import proof_words
 from bloomline.plan.fill.choices import choices_in, days_to_plant
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.pot import suggest_pot
 from bloomline.plan.fill.wishes import KNOWN_DAYS, LAYER_DAYS, Wishes, settled
 from bloomline.plan.pot.fitting import fit_pot
+from bloomline.plan.season.colour import HANDOVER_DAYS
 from bloomline.plan.season.stretch import stretch_colour
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.shop.buying import shopping_list
@@ -40,6 +45,67 @@ def test_a_pot_for_15_pounds_of_bulbs_is_in_colour_for_eight_of_ten_weeks_with_s
     assert best.bound_gap_percent < 2.0
     assert faults(best.yard) == []
     assert len(found.answers) == 3
+
+
+def test_70_bulbs_for_15_pounds_are_in_colour_for_five_weeks_at_most():
+    """Every set of kinds that 70 bulbs for the money can be of; typical prices, from memory.
+
+    So the weeks of the known case and a full pot are not to be had for the same money.
+    """
+    most_bulbs, money_ = 70, 15.0
+    here = ask(EMPTY)
+    wishes = settled(here, replace(WISHES, budget=money(15), bulbs_only=True))
+    purse = Purse(here)
+    (day,) = days_to_plant(here, wishes, EMPTY.pots[0])
+    found = choices_in(here, wishes, EMPTY.pots[0], purse, planted=day, most=1)
+    packs = []  # of each kind: money, and the bulbs that lie well for it
+    for kind, amount in zip(found.found.kinds, found.amounts, strict=True):
+        costs = [float(each) for each in purse.costs(kind, amount.room)]
+        most = {cost: n for n, cost in enumerate(costs) if n >= amount.least}
+        packs.append(sorted(most.items()))
+    rate = max(n / cost for each in packs for cost, n in each)
+    least, least_bulbs = (np.array([each[0][at] for each in packs]) for at in (0, 1))
+    bulbs, free = found.bulbs(), list(found.intervals)
+
+    def may_reach(sets):
+        left = money_ - least[sets].sum(axis=1)
+        reach = least_bulbs[sets].sum(axis=1) + left * rate
+        lies = ~np.isnan(covers_of(sets, bulbs=bulbs, intervals=free)[:, 0])
+        return lies & (left >= -1e-9) & (reach >= most_bulbs)
+
+    first = np.maximum(found.found.opens[:, None], found.found.opens[None, :])
+    last = np.minimum(found.found.over[:, None], found.found.over[None, :])
+    together = last - first <= HANDOVER_DAYS
+    np.fill_diagonal(together, False)
+    sets = all_sets(found.cover, together=together, fits=may_reach, most=4, least_of_best=0.0)
+
+    def most_for_the_money(members):
+        ways = {0.0: 0}
+        for k in members:
+            ways = {
+                spent + cost: max(n + more, ways.get(spent + cost, 0))
+                for spent, n in ways.items()
+                for cost, more in packs[k]
+                if spent + cost <= money_ + 1e-9
+            }
+        return max(ways.values(), default=0)
+
+    days = [
+        float(sets.days[at])
+        for at in np.argsort(-sets.days)
+        if most_for_the_money([int(k) for k in sets.kinds[at] if k >= 0]) >= most_bulbs
+    ]
+    assert len(sets) > 300
+    assert 5.0 * 7 <= days[0] <= 5.4 * 7
+
+
+def test_of_ways_as_good_the_fullest_is_taken_and_a_taste_tells_what_it_costs():
+    wishes = replace(WISHES, scent=True, budget=money(15), bulbs_only=True)
+    first, *others = suggest_pot(ask(EMPTY), "pot-1", wishes).answers
+    (told,) = (each for each in first.why if each.startswith("That taste costs"))
+    assert 0.0 < float(told.split()[3]) <= 3 * (LAYER_DAYS + KNOWN_DAYS)
+    assert "better" in proof_words(first)
+    assert [proof_words(each) for each in others] == ["", ""]
 
 
 def test_what_is_promised_is_what_the_season_and_the_list_say():

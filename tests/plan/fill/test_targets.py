@@ -11,6 +11,7 @@ from bloomline.model.revising import EditRefusedError
 from bloomline.model.wish import SeasonWish
 from bloomline.model.wish_edits import add_wish, next_wish_id, remove_wish
 from bloomline.model.yard import Layer
+from bloomline.plan.fill.target_words import lane_words
 from bloomline.plan.fill.targets import cheapest_change, targets
 from bloomline.plan.season.stretch import stretch_colour
 
@@ -46,6 +47,9 @@ def test_a_sure_week_is_kept_and_a_bare_one_missed():
     assert not bare.is_kept
     assert bare.chance == 0.0
     assert "missed" in bare.words()
+    kept = asked(one, first="04-02", last="04-05")
+    assert lane_words(kept) == "1 pot in colour: kept"
+    assert lane_words(bare) == "1 pot in colour: missed"
 
 
 def test_pots_and_scent_count_as_wished():

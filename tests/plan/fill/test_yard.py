@@ -7,6 +7,7 @@ from filling_yards import SIZES, ask, faults, money, pot, yard
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bloomline.plan.fill.answer_words import proof_words
 from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.fill.yard import fill_yard
 from bloomline.plan.pot.fitting import fit_pot
@@ -70,6 +71,14 @@ def test_the_bound_is_told_and_lies_above(found):
         assert 0.0 <= answer.bound_gap_percent < 100.0
 
 
+def test_each_answer_is_held_against_plans_like_it(found):
+    first, cheap, other = found.answers
+    assert cheap.score - 1e-6 <= cheap.bound <= first.bound
+    assert "so little money" in proof_words(cheap)
+    assert "ithout the kinds of the first" in proof_words(other)
+    assert "kinds of the first" not in proof_words(first)
+
+
 def test_compost_is_reckoned_in_whole_bags_and_the_best_is_nearly_proven():
     # Bags cost as much as the bulbs here: a plan by the litre would not be paid for.
     two = yard(pot(1, size=(40, 32, 36)), pot(2, size=(32, 24, 30)))
@@ -78,7 +87,9 @@ def test_compost_is_reckoned_in_whole_bags_and_the_best_is_nearly_proven():
     first = found.answers[0]
     assert first.cost <= 25
     assert first.bags_cost > 0
-    assert first.bound_gap_percent < 5.0
+    assert first.bound_gap_percent < 0.5
+    (empty,) = {each.id for each in two.pots} - {each.pot_id for each in first.layers}
+    assert f"{two.pot(empty).name} stays as it is." in first.why
 
 
 @settings(max_examples=4)

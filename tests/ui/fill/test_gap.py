@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from bloomline.plan.fill.gap import fill_gap
 from bloomline.plan.fill.gap_words import GAP_ORDERS, filler_told, filler_words
+from bloomline.plan.fill.wishes import Wishes
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.ui.cargo import cargo_of
 from bloomline.ui.document import Document
@@ -33,6 +34,8 @@ def panel(document: Document, qtbot: QtBot) -> Iterator[GapPanel]:
     made = GapPanel(document)
     qtbot.addWidget(made)
     made.resize(290, 600)
+    made.wishes.follow(document.outlook)  # pets are about in this yard
+    made.wishes.harmless.setChecked(False)
     with qtbot.waitExposed(made):
         made.show()
     made.show_gap(FIRST, LAST)
@@ -130,6 +133,45 @@ def test_a_row_is_carried_like_a_bulb_of_the_shelf(panel: GapPanel) -> None:
     cargo = cargo_of(model.mimeData([model.index(0, 0)]))
     assert cargo is not None
     assert (cargo.kind, cargo.id) == ("cultivar", _rows(panel)[0].layer.cultivar_id)
+
+
+def test_scent_harm_and_height_are_wished_for_as_elsewhere(
+    panel: GapPanel, document: Document, qtbot: QtBot
+) -> None:
+    before = _rows(panel)
+    assert any(not each.scent for each in before) and any(each.harm for each in before)
+    tallest = min(each.height_cm for each in before) + 15
+    wishes = Wishes(scent=True, harmless=True, height_most_cm=tallest)
+
+    panel.wishes.scent.click()
+    panel.wishes.harmless.click()
+    panel.wishes.tallest.set_length_cm(tallest)
+    expected = fill_gap(document.outlook.usual, FIRST, LAST, wishes=wishes)
+    qtbot.waitUntil(
+        lambda: panel.found is not None and panel.found.fillers == expected.fillers, timeout=_LONG
+    )
+    assert len(expected.fillers) < len(before)
+    assert not any(each.harm for each in expected.fillers)
+    assert all(each.height_cm <= tallest for each in expected.fillers)
+
+
+def test_where_pets_are_about_it_begins_with_harmless_kinds(
+    document: Document, qtbot: QtBot
+) -> None:
+    document.edit(
+        "Pets",
+        lambda yard: yard.model_copy(
+            update={"settings": yard.settings.model_copy(update={"pets": True})}
+        ),
+    )
+    panel = GapPanel(document)
+    qtbot.addWidget(panel)
+    panel.show_gap(FIRST, LAST)
+    assert panel.wishes.wishes().harmless
+    panel.wishes.harmless.click()
+    panel.show_gap(FIRST, LAST)
+    assert not panel.wishes.wishes().harmless  # the gardener's own word stands
+    panel.stop()
 
 
 def test_days_are_typed_as_well(panel: GapPanel, qtbot: QtBot) -> None:

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from bloomline.engine.filling import Market, PotClass, Table, Yard, YardColour
+from bloomline.engine.filling_solve import solve
 from bloomline.engine.filling_steps import allowed, worth_of
-from bloomline.plan.fill.yard import solve
 
 KINDS = 5
 SETS = np.array(
