@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bloomline.cli.forecast_output import put_answer
+from bloomline.cli.forecast_output import put_answers
 from bloomline.cli.options import (
     MATERIALS,
     SITES,
@@ -73,7 +73,12 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     where.add_argument("--longitude", type=number, metavar="DEG", help=tr("degrees east"))
     where.add_argument("--elevation", type=number, metavar="M", help=tr("height of the garden"))
     what = parser.add_argument_group("what")
-    what.add_argument("--cultivar", metavar="NAME|ID", help=tr("a name, another name, or an id"))
+    what.add_argument(
+        "--cultivar",
+        metavar="NAME|ID",
+        action="append",
+        help=tr("a name, another name, or an id; again for each further one"),
+    )
     what.add_argument(
         "--planted", type=day, metavar="YYYY-MM-DD", help=tr("planting day (the usual one)")
     )
@@ -155,7 +160,7 @@ def run(args: argparse.Namespace) -> int:
     elif args.requests is None:
         raise UsageError(tr("--out goes with --requests"))
     if args.requests is None:
-        put_answer(_single(args), form=args.format)
+        put_answers(_named(args), form=args.format)
         return 0
     given = [name for name in _SINGLE_ONLY if getattr(args, name) is not None]
     if given:
@@ -182,11 +187,12 @@ def _count(text: str) -> int:
     return int(text)
 
 
-def _single(args: argparse.Namespace) -> Forecast:
+def _named(args: argparse.Namespace) -> list[Forecast]:
+    """The answers for the cultivars named, in their order."""
     from bloomline.cli.forecast_table import standing_of_options
     from bloomline.errors import UsageError
     from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.forecast.one_planting import Request, forecast
+    from bloomline.plan.forecast.one_planting import Request, forecast_many
 
     recorded, catalogue = weather_of(args), catalogue_of(args)
     if args.cultivar is None:
@@ -202,14 +208,17 @@ def _single(args: argparse.Namespace) -> Forecast:
         longitude_deg=args.longitude,
         elevation_m=args.elevation,
     )
-    request = Request(
-        id="1",
-        garden=garden,
-        cultivar=catalogue.find(args.cultivar),
-        planted=args.planted,
-        standing=standing_of_options(args, args.where or "pot"),
-        prechill_weeks=args.prechill_weeks or 0.0,
-        established=args.established,
-        cover_cm=args.cover_cm,
-    )
-    return forecast(request, forecaster=Forecaster(), today=today_of(args), recorded=recorded)
+    requests = [
+        Request(
+            id=str(number),
+            garden=garden,
+            cultivar=catalogue.find(name),
+            planted=args.planted,
+            standing=standing_of_options(args, args.where or "pot"),
+            prechill_weeks=args.prechill_weeks or 0.0,
+            established=args.established,
+            cover_cm=args.cover_cm,
+        )
+        for number, name in enumerate(args.cultivar, start=1)
+    ]
+    return forecast_many(requests, forecaster=Forecaster(), today=today_of(args), recorded=recorded)

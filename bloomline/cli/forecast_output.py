@@ -58,14 +58,18 @@ class Failure:
     problem: str
 
 
-def put_answer(answer: Forecast, *, form: str) -> None:
-    """Write the answer to a single question."""
+def put_answers(answers: Sequence[Forecast], *, form: str) -> None:
+    """Write the answers to questions asked by options; as a table, one under the other."""
     if form == "table":
-        for line in _single_lines(answer):
-            put(line)
+        for number, answer in enumerate(answers):
+            if number:
+                put("")
+            for line in _single_lines(answer):
+                put(line)
         return
     with writer_of(form) as writer:
-        writer.put(0, answer)
+        for number, answer in enumerate(answers):
+            writer.put(number, answer)
 
 
 class Writer(AbstractContextManager["Writer"]):

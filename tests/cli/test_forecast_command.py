@@ -54,6 +54,17 @@ def test_a_cultivar_is_known_by_any_of_its_names(ask, name: str) -> None:
     assert answer["cultivar"]["id"] == "tulipa-madame-lefeber"
 
 
+def test_several_cultivars_are_answered_in_the_order_they_are_named(ask, capsys) -> None:
+    where = ("--place", "De Bilt", "--planted", "2024-11-01")
+    code, answers, _ = ask(*where, "--cultivar", "Thalia", "--cultivar", "Red Emperor")
+    assert code == 0 and [each["id"] for each in answers] == ["1", "2"]
+    alone = [ask(*where, "--cultivar", name)[1][0] for name in ("Thalia", "Red Emperor")]
+    assert [each["start"] for each in answers] == [each["start"] for each in alone]
+    main(["forecast", *where, "--cultivar", "Thalia", "--cultivar", "Red Emperor"])
+    out = capsys.readouterr().out
+    assert out.index("Narcissus 'Thalia'") < out.index("Tulipa 'Madame Lefeber'")
+
+
 def test_near_misses_of_a_cultivar_are_suggested(ask) -> None:
     code, answer, err = ask("--place", "De Bilt", "--cultivar", "Red Emporer")
     assert (code, answer) == (2, None)

@@ -97,7 +97,7 @@ def legend_items(
         []
         if not has_flowers
         else [
-            Item(34, tr("most likely in flower"), core),
+            Item(34, tr("expected first to last day"), core),
             Item(34, tr("may be in flower; one year in ten at the tip"), fade),
             Item(10, tr("full flower"), full),
         ]

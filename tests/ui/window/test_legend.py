@@ -41,7 +41,7 @@ def test_it_explains_every_sign_and_none_is_cut(window) -> None:
     settle()
     picture = window.legend.picture
     told = [item.words for item in picture.items]
-    for words in ("most likely in flower", "full flower", "bulbs yet to be planted", "today"):
+    for words in ("expected first to last day", "full flower", "bulbs yet to be planted", "today"):
         assert words in told
     assert any(words.startswith("bare: ") and "50%" in words for words in told)
     assert any(words.startswith("crowded: more than 5") for words in told)
