@@ -61,3 +61,7 @@ class DataError(BloomlineError):
         shown = "; ".join(self.problems[:5])
         more = f"; and {len(self.problems) - 5} more" if len(self.problems) > 5 else ""
         super().__init__(f"{path}: {shown}{more}")
+
+
+class EditRefusedError(BloomlineError):
+    """A change to the yard that makes no sense; the sentence says why."""

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.many_edits import change_pots
-from bloomline.model.revising import EditRefusedError, pot_index, revise
+from bloomline.model.revising import pot_index, revise
 from bloomline.model.stage import MAX_FIXED_STANDS
 from bloomline.model.yard import (
     MAX_COPIES,

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.companion import MAX_COMPANIONS, CompanionPlanting
 from bloomline.model.revising import (
-    EditRefusedError,
     pot_index,
     refuse_fields,
     refuse_known_ids,

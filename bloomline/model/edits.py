@@ -13,8 +13,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.revising import (
-    EditRefusedError,
     given,
     pot_index,
     refuse_fields,

@@ -6,9 +6,10 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.mixing import remade
-from bloomline.model.revising import EditRefusedError, revise
+from bloomline.model.revising import revise
 from bloomline.model.yard import MAX_OWN_CULTIVARS, OwnCultivar, Yard, unknown
 from bloomline.words import listed, tr
 

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator
 from datetime import date, timedelta
 
+from bloomline.errors import EditRefusedError
 from bloomline.model import edits
 from bloomline.model.companion import CompanionPlanting
-from bloomline.model.revising import EditRefusedError, revise
+from bloomline.model.revising import revise
 from bloomline.model.yard import Layer, Pot, Yard, unknown
 from bloomline.model.yard_ids import free_among, fresh_ids, ids_in
 

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from pydantic import ValidationError
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.cultivar import Cultivar, MixPart, PotLife
 from bloomline.model.problems import describe
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.yard import OwnCultivar
 
 _LIVES: tuple[PotLife, ...] = ("replace", "2-3 years", "long-lived")

@@ -12,11 +12,12 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import with_new_companion
 from bloomline.model.edits import with_new_layer
 from bloomline.model.parts import Part
-from bloomline.model.revising import EditRefusedError, revise
+from bloomline.model.revising import revise
 from bloomline.model.spot import Spot
 from bloomline.model.yard import MAX_POTS as MAX_YARD_POTS
 from bloomline.model.yard import Layer, OwnCultivar, Pot, Record, Yard

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.edits import change_layer, state_by_record
-from bloomline.model.revising import EditRefusedError, revise
+from bloomline.model.revising import revise
 from bloomline.model.yard import MAX_RECORDS, LayerState, Record, Yard
 from bloomline.model.yard_ids import fresh_ids
 

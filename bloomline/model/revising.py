@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
-from bloomline.errors import BloomlineError
+from bloomline.errors import EditRefusedError
 from bloomline.model.parts import Part
 from bloomline.model.problems import describe
 from bloomline.model.yard import Pot, Yard, unknown
@@ -15,10 +15,6 @@ from bloomline.model.yard_ids import ids_in
 from bloomline.words import quoted
 
 _Part = TypeVar("_Part", bound=Part)
-
-
-class EditRefusedError(BloomlineError):
-    """A change to the yard that makes no sense; the sentence says why."""
 
 
 def revise(part: _Part, changes: dict[str, object], *, links: bool = True) -> _Part:

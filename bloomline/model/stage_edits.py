@@ -11,9 +11,10 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.parts import Part
 from bloomline.model.problems import describe
-from bloomline.model.revising import EditRefusedError, refuse_fields, revise
+from bloomline.model.revising import refuse_fields, revise
 from bloomline.model.stage import (
     MAX_DISPLAY_PLACES,
     MAX_FIXED_STANDS,

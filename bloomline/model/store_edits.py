@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bloomline.model.revising import EditRefusedError, pot_index, revise, with_pot
+from bloomline.errors import EditRefusedError
+from bloomline.model.revising import pot_index, revise, with_pot
 from bloomline.model.store import InStock, Price
 from bloomline.model.yard import Yard, unknown
 

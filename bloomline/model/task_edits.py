@@ -11,9 +11,10 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.parts import Part
 from bloomline.model.problems import describe
-from bloomline.model.revising import EditRefusedError, revise
+from bloomline.model.revising import revise
 from bloomline.model.yard import (
     MAX_DONE_TASKS,
     MAX_SEEN_TASKS,

@@ -9,8 +9,9 @@ from datetime import date
 
 from pydantic import ValidationError
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.problems import describe
-from bloomline.model.revising import EditRefusedError, revise
+from bloomline.model.revising import revise
 from bloomline.model.spot import is_one_garden
 from bloomline.model.weather import NO_DAY, OwnWeather, WeatherMonth, figures_of
 from bloomline.model.yard import Yard

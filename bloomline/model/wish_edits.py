@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bloomline.model.revising import EditRefusedError, revise
+from bloomline.errors import EditRefusedError
+from bloomline.model.revising import revise
 from bloomline.model.wish import MAX_WISHES, SeasonWish
 from bloomline.model.yard import Yard, unknown
 

@@ -9,13 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from bloomline.errors import EditRefusedError
 from bloomline.files.yardfile import dump_yard, parse_yard
 from bloomline.model.bench_edits import equal_to, join_pots, set_copies, split_off
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.cultivar import MonthDay
 from bloomline.model.edits import duplicate_pot
 from bloomline.model.parcel import lay_down, parcel_of
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.stage import DisplayPlace, FixedStand
 from bloomline.model.store import Supplies
 from bloomline.model.wish import SeasonWish

@@ -7,11 +7,10 @@ from datetime import date
 import pytest
 from pydantic import ValidationError
 
-from bloomline.errors import UnknownNameError
+from bloomline.errors import EditRefusedError, UnknownNameError
 from bloomline.model import companion_edits as on_top
 from bloomline.model import edits
 from bloomline.model.companion import MAX_COMPANIONS, CompanionPlanting
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 
 PLANTED = date(2026, 11, 1)

@@ -7,11 +7,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bloomline.errors import BloomlineError, UnknownNameError
+from bloomline.errors import BloomlineError, EditRefusedError, UnknownNameError
 from bloomline.files.yardfile import dump_yard
 from bloomline.model import edits
 from bloomline.model.record_edits import remove_records
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Record, Yard
 
 DAY = date(2026, 11, 7)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bloomline.errors import UnknownNameError
+from bloomline.errors import EditRefusedError, UnknownNameError
 from bloomline.files.yardfile import load_yard
 from bloomline.model import edits
 from bloomline.model.companion import CompanionPlanting
@@ -19,7 +19,6 @@ from bloomline.model.many_edits import (
     remove_all,
     shift_planted,
 )
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.stage import FixedStand
 from bloomline.model.yard import Yard
 

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from bloomline.errors import EditRefusedError
 from bloomline.files.yardfile import load_yard
 from bloomline.model import edits
 from bloomline.model.parcel import MAX_POTS, Parcel, lay_down, parcel_of, without_records
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.yard import OwnCultivar, Yard
 from bloomline.reference.catalogue import load_catalogue
 

@@ -7,11 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from bloomline.errors import BloomlineError
+from bloomline.errors import BloomlineError, EditRefusedError
 from bloomline.files.yardfile import load_yard
 from bloomline.model.edits import add_record, next_id
 from bloomline.model.record_edits import add_records, confirm_records, remove_records
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.yard import MAX_RECORDS, Record, Yard
 
 DEMO = Path(__file__).parents[2] / "demo" / "hollyhock-lane.bloomline"

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from bloomline.errors import EditRefusedError
 from bloomline.files.yardfile import dump_yard, load_yard, parse_yard
 from bloomline.model.edits import change_place, set_place
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.spot import ONE_GARDEN_KM, Spot, is_one_garden
 from bloomline.model.weather import OwnWeather
 from bloomline.model.weather_edits import add_weather, own_weather, set_weather

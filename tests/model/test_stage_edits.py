@@ -12,10 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from bloomline.errors import UnknownNameError
+from bloomline.errors import EditRefusedError, UnknownNameError
 from bloomline.files.yardfile import dump_yard, load_yard, parse_yard
 from bloomline.model.edits import remove_pot
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.schema import yard_schema
 from bloomline.model.stage import WantedWeeks, place_key
 from bloomline.model.stage_edits import (

@@ -7,10 +7,9 @@ import jsonschema
 import pytest
 from pydantic import ValidationError
 
-from bloomline.errors import UnknownNameError
+from bloomline.errors import EditRefusedError, UnknownNameError
 from bloomline.files.yardfile import dump_yard, parse_yard
 from bloomline.model import edits, store_edits
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.schema import yard_schema
 from bloomline.model.store import InStock, Price
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard

@@ -6,9 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bloomline.errors import UnknownNameError
+from bloomline.errors import EditRefusedError, UnknownNameError
 from bloomline.files.yardfile import dump_yard, parse_yard
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.task_edits import change_many, remember_tasks, tick_task, untick_task
 from bloomline.model.yard import Layer, PlaceChoice, Pot, Yard
 

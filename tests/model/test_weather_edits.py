@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from bloomline.errors import EditRefusedError
 from bloomline.files.yardfile import dump_yard, parse_yard
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.weather import OwnWeather, WeatherMonth
 from bloomline.model.weather_edits import (
     add_weather,

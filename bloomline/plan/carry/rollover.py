@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.companion import CompanionPlanting
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.task_edits import change_many
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.climate.weather import yard_axis_start

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from bloomline.errors import EditRefusedError
 from bloomline.model.money import without_sign
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.store import Price
 from bloomline.model.store_edits import (
     remove_price,

@@ -39,7 +39,7 @@ def plan_of(count: int, *, name: str = "Blue glazed bowl", place: str = "Front s
                 stay,
             )
         )
-    lane = Lane(DisplayPlace(name=place), tuple(stays), (0.5,), 1.0, 0.0)
+    lane = Lane(DisplayPlace(name=place), tuple(stays), (0.5,), 1.0, 0.0, 1.0)
     weeks = tuple(MONDAY + timedelta(weeks=k) for k in range(40))
     return StagePlan("A yard", 2027, MONDAY, weeks, (lane,), (), tuple(moves), (), 0.0)
 

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bloomline.errors import EditRefusedError
 from bloomline.files.yardfile import dump_yard, load_yard, parse_yard
 from bloomline.model.companion import CompanionPlanting
 from bloomline.model.companion_edits import add_companion
 from bloomline.model.edits import change_layer, change_pot, set_season_year
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.task_edits import tick_task
 from bloomline.model.yard import Record
 from bloomline.plan.carry.rollover import roll_over

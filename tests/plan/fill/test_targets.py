@@ -5,9 +5,8 @@ from datetime import date
 import pytest
 from filling_yards import ask, pot, yard
 
-from bloomline.errors import UnknownNameError
+from bloomline.errors import EditRefusedError, UnknownNameError
 from bloomline.model import edits
-from bloomline.model.revising import EditRefusedError
 from bloomline.model.wish import SeasonWish
 from bloomline.model.wish_edits import add_wish, next_wish_id, remove_wish
 from bloomline.model.yard import Layer

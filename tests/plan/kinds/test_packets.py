@@ -9,12 +9,11 @@ from asking import catalogue, forecaster, garden, outlook, yard
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bloomline.errors import BloomlineError, UsageError
+from bloomline.errors import BloomlineError, EditRefusedError, UsageError
 from bloomline.files.yardfile import dump_yard, parse_yard
 from bloomline.model.cultivar import MixPart, MonthDay
 from bloomline.model.kind_edits import put_kind, remove_kind, with_kinds_used
 from bloomline.model.mixing import mixture_of, plain
-from bloomline.model.revising import EditRefusedError
 from bloomline.plan.climate.reference_garden import reference_garden
 from bloomline.plan.forecast.one_planting import Request, forecast
 from bloomline.plan.kinds.classes import bulb_types, usual_of

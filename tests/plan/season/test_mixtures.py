@@ -10,11 +10,11 @@ from asking import catalogue, outlook, yard
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bloomline.errors import EditRefusedError
 from bloomline.files.yardfile import dump_yard, parse_yard
 from bloomline.model.cultivar import MixPart
 from bloomline.model.kind_edits import put_kind
 from bloomline.model.mixing import mixture_of, remade
-from bloomline.model.revising import EditRefusedError
 from bloomline.plan.season.yard import season_report
 
 EARLY, LATE = "tulipa-apricot-beauty", "tulipa-queen-of-night"
