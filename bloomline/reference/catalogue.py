@@ -17,7 +17,6 @@ from bloomline.reference.catalogue_rows import (
 )
 from bloomline.reference.cultivar_names import CultivarNames, names_of, spaced, without_remark
 from bloomline.reference.folding import fold, fold_all, near_names
-from bloomline.reference.mixture_rows import mixtures_from, split_rows
 from bloomline.reference.name_index import NameIndex
 from bloomline.reference.tables import ROW_NUMBER, Row, read_rows
 
@@ -208,6 +207,9 @@ def kinds_from(rows: Sequence[Row], *, shown: str) -> tuple[Cultivar, ...]:
 
     Mixtures come last; their kinds are the table's or the shipped ones. Raises DataError.
     """
+    # Read here: mixtures are parts of a yard, and the shipped catalogue has none.
+    from bloomline.reference.mixture_rows import mixtures_from, split_rows
+
     single, mixed = split_rows(rows)
     kinds = cultivars_from_rows(merged_rows(_shipped_rows(), single, shown=shown), shown=shown)
     if not mixed:

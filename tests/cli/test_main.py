@@ -29,12 +29,21 @@ def bloomline(*arguments: str, **options):
 
 
 def loaded(code: str) -> set[str]:
-    """Top-level names of modules in a process after some code."""
-    script = f"import sys\n{code}\nprint(*sorted({{n.split('.')[0] for n in sys.modules}}))"
+    """Names of modules in a process after some code, whole and top-level."""
+    script = f"import sys\n{code}\nprint(*sys.modules, *{{n.split('.')[0] for n in sys.modules}})"
     done = subprocess.run(
         [sys.executable, "-c", script], capture_output=True, text=True, timeout=120, check=True
     )
     return set(done.stdout.splitlines()[-1].split())
+
+
+def test_one_forecast_reads_no_yard() -> None:
+    names = loaded(
+        "from bloomline.cli.main import main\n"
+        "main(['forecast', '--place', 'Rothamsted', '--cultivar', 'Thalia'])"
+    )
+    assert "bloomline.plan.forecast.one_planting" in names
+    assert not names & {"bloomline.model.yard", "PySide6", "pyqtgraph"}
 
 
 def test_version_and_help(capsys) -> None:
