@@ -42,11 +42,11 @@ class AnswerCard(Card):
         self.column.addWidget(self.figures)
         self.column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
         for widget in (
-            self.proof,
             self.view,
             self.day,
             self.bars,
             self.layers,
+            self.proof,
             self.warnings,
             self.gives_up,
             self.why,
@@ -54,8 +54,8 @@ class AnswerCard(Card):
             self.column.addWidget(widget)
         self.column.addStretch(1)
 
-    def show_answer(self, found: Suggested, number: int) -> None:
-        """Show one of the answers, by its number from 0."""
+    def show_answer(self, found: Suggested, number: int, *, tall_cm: float) -> None:
+        """Show one of the answers, by its number from 0; tall_cm : as the tallest of all."""
         answer, report = found.answers.answers[number], found.reports[number]
         self._answer = answer
         currency = found.outlook.yard.money.currency
@@ -68,17 +68,16 @@ class AnswerCard(Card):
         proof = proof_words(answer)
         self.proof.setText(proof)
         self.proof.setVisible(bool(proof))
-        pots = dict.fromkeys(each.pot_id for each in answer.layers)
-        after = found.after(answer)
+        shown = found.filled(answer)
         day = best_day(report)
         if day is not None:
-            self.view.show_pots(after, report, tuple(pots), day)
+            self.view.show_pots(found.after(answer), report, shown, day, tall_cm=tall_cm)
             self.day.setText(tr("As expected on {day}", day=day_words(day)))
         wishes = found.answers.wishes
         assert wishes.first is not None and wishes.last is not None  # settled
         ids = [each.layer.id for each in answer.layers]
         self.bars.show_layers(report, ids, wishes.first, wishes.last)
-        many, units = len(pots) > 1, units_of(found.outlook.yard)
+        many, units = len(shown.pots) > 1, units_of(found.outlook.yard)
         self.layers.setText(
             "\n".join(layer_words(each, units=units, with_pot=many) for each in answer.layers)
         )

@@ -17,6 +17,7 @@ from bloomline.ui.fill.jobs import Suggested, suggested
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside
 from bloomline.ui.theme import em
+from bloomline.ui.yard.scene import tallest_cm
 from bloomline.words import plural, tr
 
 _MOST = 3
@@ -107,9 +108,16 @@ class AnswersView(QWidget):
             return
         self.found = answer
         count = len(answer.answers.answers)
+        tall_cm = max(
+            (
+                tallest_cm(answer.filled(each), answer.after(each).cultivar_of)
+                for each in answer.answers.answers
+            ),
+            default=0.0,
+        )
         for number, card in enumerate(self.cards):
             if number < count:
-                card.show_answer(answer, number)
+                card.show_answer(answer, number, tall_cm=tall_cm)
             card.setVisible(number < count)
         self.area.verticalScrollBar().setValue(0)
         words = answer.answers.nothing

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from bloomline.model.yard import Yard
 from bloomline.plan.fill.answer import Answer, Answers
 from bloomline.plan.fill.new_yard import sheltered
 from bloomline.plan.fill.pot import suggest_pot
@@ -27,6 +28,12 @@ class Suggested:
     def after(self, answer: Answer) -> Outlook:
         """The outlook with an answer planted."""
         return self.outlook.what_if(yard=answer.yard)
+
+    def filled(self, answer: Answer) -> Yard:
+        """The yard with an answer planted, and of its pots those that the answer fills."""
+        wanted = {each.pot_id for each in answer.layers}
+        pots = tuple(pot for pot in answer.yard.pots if pot.id in wanted)
+        return answer.yard.model_copy(update={"pots": pots})
 
 
 def suggested(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date
 
 from PySide6.QtCore import QEvent, QSize
@@ -12,13 +11,12 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from bloomline.model.yard import Pot, Yard
 from bloomline.plan.forecast.growth import Growth, growth_on
 from bloomline.plan.forecast.report import SeasonReport
-from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.selection import Selection
 from bloomline.ui.theme import current_theme, em
 from bloomline.ui.yard.camera import LABEL_LINES, LEAST_SCALE, Camera
 from bloomline.ui.yard.painting import ShownYard, View, YardPainter
-from bloomline.ui.yard.scene import Cuts, PotRow, tallest_cm
+from bloomline.ui.yard.scene import Cuts, PotRow
 from bloomline.ui.yard.tops import ALL_THERE
 from bloomline.ui.yard.words import bulbs_in, contents
 from bloomline.words import day_words, tr
@@ -34,27 +32,32 @@ class PotsView(QWidget):
         super().__init__(parent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._yard: Yard | None = None
-        self._cultivar_of: CultivarOf | None = None
+        self._tall_cm = 0.0
         self._painter: YardPainter | None = None
         self._growths: dict[str, Growth] = {}
         self._camera = Camera(label_lines=LABEL_LINES)
         self._row: PotRow | None = None
 
     def show_pots(
-        self, outlook: Outlook, report: SeasonReport, pot_ids: Sequence[str], day: date
+        self, outlook: Outlook, report: SeasonReport, shown: Yard, day: date, *, tall_cm: float
     ) -> None:
-        """Show some pots of a yard on a day."""
-        wanted = set(pot_ids)
-        pots = tuple(pot for pot in outlook.yard.pots if pot.id in wanted)
-        self._yard = outlook.yard.model_copy(update={"pots": pots})
-        self._cultivar_of = outlook.cultivar_of
+        """Show the pots of a yard on a day.
+
+        tall_cm : how high the tallest yard beside it reaches, so that all are drawn to one scale.
+        """
+        self._yard, self._tall_cm = shown, tall_cm
         cuts = Cuts(outlook.cultivar_of)
         self._painter = YardPainter(cuts.of, cuts.look, self.font().family())
         self._growths = {each.layer_id: growth_on(each, day) for each in report.layers}
-        names = ", ".join(pot.name for pot in pots)
+        names = ", ".join(pot.name for pot in shown.pots)
         self.setAccessibleName(tr("{names} on {day}", names=names, day=day_words(day)))
         self.setToolTip(self.accessibleName())
         self._fit()
+
+    @property
+    def px_per_cm(self) -> float:
+        """The scale of the picture."""
+        return self._camera.scale
 
     def sizeHint(self) -> QSize:
         return QSize(round(18 * em()), round(_TALL_EM * em()))
@@ -68,16 +71,15 @@ class PotsView(QWidget):
 
     def _fit(self) -> None:
         """Take the largest scale at which all pots are seen, and no more height than they need."""
-        if self._yard is None or self._cultivar_of is None:
+        if self._yard is None:
             return
-        tall_cm = tallest_cm(self._yard, self._cultivar_of)
         camera = self._camera
-        camera.fit_height(height=_TALL_EM * em(), em=em(), tallest_cm=tall_cm)
+        camera.fit_height(height=_TALL_EM * em(), em=em(), tallest_cm=self._tall_cm)
         self._row = PotRow(self._yard, scale=camera.scale, em=em())
         while self._row.width > self.width() and camera.scale > LEAST_SCALE:
             camera.scale *= _SMALLER
             self._row = PotRow(self._yard, scale=camera.scale, em=em())
-        self.setFixedHeight(round(tall_cm * camera.scale + (LABEL_LINES + 0.5) * em()))
+        self.setFixedHeight(round(self._tall_cm * camera.scale + (LABEL_LINES + 0.5) * em()))
         self.update()
 
     def changeEvent(self, event: QEvent) -> None:

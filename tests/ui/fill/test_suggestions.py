@@ -82,6 +82,14 @@ def test_a_pot_has_answers_beside_each_other(dialog: SuggestDialog, document: Do
     assert not document.yard.pots[0].layers  # nothing changes before it is planted
 
 
+def test_a_pot_is_drawn_to_one_scale_on_all_cards(dialog: SuggestDialog) -> None:
+    views = [card.view for card in dialog.answers.cards if not card.isHidden()]
+    assert len(views) > 1
+    scales = {each.px_per_cm for each in views}
+    tops = {card.view.y() for card in dialog.answers.cards if not card.isHidden()}
+    assert len(scales) == 1 and len(tops) == 1
+
+
 def test_other_wishes_are_looked_for_when_asked(dialog: SuggestDialog, qtbot: QtBot) -> None:
     before = dialog.answers.found
     dialog.form.last.setDate(QDate(2027, 1, 2))
