@@ -16,7 +16,7 @@ from bloomline.plan.carry.collision import (
     free_band,
 )
 from bloomline.plan.carry.ways_out import WaysOut
-from bloomline.plan.forecast.report import Band
+from bloomline.plan.forecast.report import Band, LayerForecast
 from bloomline.plan.pot.residence import TOGETHER_DAYS
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.yard import season_report
@@ -52,13 +52,15 @@ class _ConflictFinder:
         self.report = season_report(outlook)
         self.cultivar_of = outlook.cultivar_of
         self._ways = WaysOut(outlook, with_dates=with_dates)
-        self.forecasts = {layer.layer_id: layer for layer in self.report.layers}
+        self._pots = {pot.pot_id: pot for pot in self.report.pots}
+        self._forecasts: dict[str, dict[str, LayerForecast]] = {}
+        self._last_day = self.report.last_day
 
     def conflicts(self, pot: Pot) -> Iterator[Conflict]:
         """The conflicts of one pot, a planting day each."""
         newcomers: list[Newcomer] = [*pot.layers, *pot.companions]
         inside = [
-            new for new in newcomers if self.report.first_day <= new.planted <= self.report.last_day
+            new for new in newcomers if self.report.first_day <= new.planted <= self._last_day
         ]
         for due in sorted({new.planted for new in inside}):
             group = [new for new in inside if new.planted == due]
@@ -68,7 +70,7 @@ class _ConflictFinder:
                 found = [
                     blocker
                     for layer in pot.layers
-                    if (blocker := self._blocker(layer, new)) is not None
+                    if (blocker := self._blocker(pot, layer, new)) is not None
                 ]
                 if found:
                     blocked.append(new)
@@ -79,12 +81,19 @@ class _ConflictFinder:
             if blocked:
                 yield self._conflict(pot, due, blocked, list(told.values()))
 
-    def _blocker(self, layer: Layer, new: Newcomer) -> Blocker | None:
+    def _forecast(self, pot: Pot, layer: Layer) -> LayerForecast | None:
+        known = self._forecasts.get(pot.id)
+        if known is None:
+            known = {each.layer_id: each for each in self._pots[pot.id].layers}
+            self._forecasts[pot.id] = known
+        return known.get(layer.id)
+
+    def _blocker(self, pot: Pot, layer: Layer, new: Newcomer) -> Blocker | None:
         due = new.planted
-        forecast = self.forecasts.get(layer.id)
-        if forecast is None or layer.state == "lifted":
+        if layer.state == "lifted" or (due - layer.planted).days <= TOGETHER_DAYS:
             return None
-        if (due - layer.planted).days <= TOGETHER_DAYS:
+        forecast = self._forecast(pot, layer)
+        if forecast is None:
             return None
         if layer.lifted_on is not None and layer.lifted_on <= due:
             return None
@@ -116,7 +125,7 @@ class _ConflictFinder:
             if layer.id in ids:
                 continue
             for new in moved:
-                blocker = self._blocker(layer, new)
+                blocker = self._blocker(pot, layer, new)
                 if blocker is not None and (layer.id not in found or blocker.must_go):
                     found[layer.id] = blocker
         return list(found.values())
