@@ -166,6 +166,9 @@ def test_the_sheet_for_the_shed_door_names_every_move(
     out, _ = run(capsys, "rota", yard, "--format", "json", *TODAY)
     for move in json.loads(out)["moves"]:
         assert move["pot"] in text
+    assert reader.metadata is not None
+    title = reader.metadata.title or ""
+    assert title == f"{load_yard(yard).yard.name}: pots to carry, season 2027"
     assert "Saturday 3 April 2027" in text
     assert "lift with two people or use a trolley" in text
 
