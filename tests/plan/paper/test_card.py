@@ -18,8 +18,7 @@ from bloomline.plan.paper.card import PlantingCard, card_notes, cards_for
 from bloomline.plan.paper.card_days import CardDay, CardLayer
 from bloomline.plan.paper.card_words import CardSentence
 from bloomline.plan.pot.findings import pot_findings
-from bloomline.plan.pot.lifting import handling_of
-from bloomline.plan.pot.safety import wants_wheels
+from bloomline.plan.pot.lifting import handling_of, wants_wheels
 from bloomline.plan.pot.weight import pot_weight
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.words.units import Units
