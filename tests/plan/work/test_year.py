@@ -755,10 +755,10 @@ def test_companions_are_found_without_a_walk_over_all_of_them(checkout, monkeypa
 
 def test_a_lower_layer_is_late_with_the_bulbs_over_it():
     """What lies lower goes in first: once bulbs over it are late, it is late as well."""
-    yard = asking.yard([("tulipa-shirley", "2026-10-10"), ("crocus-tommasinianus", "2026-10-10")])
+    yard = asking.yard([("tulipa-shirley", "2026-10-20"), ("crocus-tommasinianus", "2026-10-10")])
     yard = change_layer(yard, "layer-0-0", cover_cm=15.0)
     yard = change_layer(yard, "layer-0-1", cover_cm=6.0)
-    alone = plan_of(asking.yard([("tulipa-shirley", "2026-10-10")]))[1].task("plant:layer-0-0:2027")
+    alone = plan_of(asking.yard([("tulipa-shirley", "2026-10-20")]))[1].task("plant:layer-0-0:2027")
     _, plan = plan_of(yard)
     upper = plan.task("plant:layer-0-1:2027").latest
     assert upper < alone.latest
