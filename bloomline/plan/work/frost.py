@@ -177,6 +177,10 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
         why = tr("In nine years of ten the last frost in the open is past by {past}.", past=past)
     else:
         why = tr("Lilies want light and air before they flower.")
+    if pot.sheltered_until is None:
+        why += tr(
+            " No day is set in the pot, so its season is worked out as if it stayed: set this one."
+        )
     window = scene.from_day("out", day)
     if not comes_out(scene, pot.id, window.earliest, window.latest):
         yield scene.draft(
