@@ -421,7 +421,11 @@ def standing(
         if pot.sheltered_until is None:
             found.append(
                 CardSentence(
-                    tr("It stays in the {label}: no day is set for taking it out.", label=label)
+                    tr(
+                        "No day is set for taking it out of the {label}: its season is worked out "
+                        "as if it stayed there.",
+                        label=label,
+                    )
                 )
             )
         else:

@@ -207,6 +207,7 @@ def test_a_pot_in_a_shed_comes_out_on_its_day_and_lilies_go_back():
     shed = change_pot(yard, "pot-0", site="cold-greenhouse")
     report, plan = plan_of(shed)
     (out,), (back,) = kinds(plan)["out"], kinds(plan)["back"]
+    assert "its season is worked out as if it stayed" in out.reason
     (layer,) = report.layers
     assert out.best < layer.start.p10 < back.best
     fixed = change_pot(shed, "pot-0", sheltered_until=date(2027, 4, 20))
