@@ -165,7 +165,7 @@ def run(args: argparse.Namespace) -> int:
 def _refuse_what_cannot_be(args: argparse.Namespace, yard: Yard) -> None:
     """Refuse to fix a pot where nobody can carry it, in the words of the window's drop."""
     from bloomline.cli.yard import outlook_on
-    from bloomline.model.revising import EditRefusedError
+    from bloomline.errors import EditRefusedError
     from bloomline.plan.stage.drops import why_not
 
     pot, place = args.fix

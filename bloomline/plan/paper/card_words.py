@@ -420,13 +420,7 @@ def standing(
             )
         if pot.sheltered_until is None:
             found.append(
-                CardSentence(
-                    tr(
-                        "No day is set for taking it out of the {label}: its season is worked out "
-                        "as if it stayed there.",
-                        label=label,
-                    )
-                )
+                CardSentence(tr("No day is set for taking it out of the {label}.", label=label))
             )
         else:
             day = full_day_words(pot.sheltered_until)
