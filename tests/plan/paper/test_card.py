@@ -253,7 +253,7 @@ def test_where_the_pot_stands_and_goes() -> None:
     assert "in its place in the open, on feet" in open_air.steps[0]
     assert open_air.standing == ()
     kept = _made(_with_pot(site="cold-frame"))
-    assert "no day is set" in kept.standing[0].text
+    assert "No day is set" in kept.standing[0].text
 
 
 def test_frost_on_the_pot_is_a_caution_after_the_weight() -> None:
