@@ -75,8 +75,10 @@ def run(args: argparse.Namespace) -> int:
     cards = cards_for(outlook, pot_ids=pots, units=units, with_empty=with_empty)
     from bloomline.draw.paper.card import card_pages
     from bloomline.draw.paper.card_export import write_cards
+    from bloomline.draw.paper.label_export import pages_title
 
     pages = card_pages(cards, paper=args.page, cultivar_of=outlook.cultivar_of)
-    for path in write_cards(pages, args.out, dpi=args.dpi):
+    title = pages_title(pages, yard_name=outlook.yard.name)
+    for path in write_cards(pages, args.out, title=title, dpi=args.dpi):
         put(str(path))
     return 0

@@ -92,7 +92,7 @@ def run(args: argparse.Namespace) -> int:
     outlook = outlook_for(args)
     yard, cultivar_of = outlook.yard, outlook.cultivar_of
     pots = pot_ids_named(season_report(outlook), args.pot)
-    from bloomline.draw.paper.label_export import write_pages
+    from bloomline.draw.paper.label_export import pages_title, write_pages
     from bloomline.draw.paper.label_pages import Page, label_pages, pots_pages
 
     pages: tuple[Page, ...]
@@ -102,6 +102,7 @@ def run(args: argparse.Namespace) -> int:
     else:
         labels = labels_for(outlook, pot_ids=pots, every_pot=args.every_pot)
         pages = label_pages(labels, sheet, skip=args.skip, cut_marks=args.cut_marks)
-    for path in write_pages(pages, args.out, dpi=args.dpi):
+    title = pages_title(pages, yard_name=yard.name)
+    for path in write_pages(pages, args.out, title=title, dpi=args.dpi):
         put(str(path))
     return 0

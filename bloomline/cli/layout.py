@@ -112,7 +112,7 @@ def _lines(
                 tr("left as it is, {left_alone}", left_alone=layout.left_alone), indent="  "
             )
         elif not layout.moves:
-            lines.append(tr("  lies well"))
+            lines.append(tr("  lies as well as it can here") if layout.after else tr("  lies well"))
         for move in layout.moves:
             lines += wrapped(move.words, indent="  ")
         for finding in layout.after:

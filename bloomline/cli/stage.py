@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bloomline.cli.options import add_command, add_format, count, day, number
+from bloomline.cli.options import add_catalogue, add_command, add_format, count, day, number
 from bloomline.cli.output import put, put_json
 from bloomline.words import marked, tr
 
@@ -116,6 +116,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     parser.add_argument(
         "--raised", type=number, metavar="CM", help=tr("how high pots stand above the path")
     )
+    add_catalogue(parser)
     add_format(parser, "table", "json")
     parser.set_defaults(run=run)
 
@@ -143,6 +144,8 @@ def run(args: argparse.Namespace) -> int:
     if args.free is not None and args.last is not None and args.first is None:
         raise UsageError(tr("--to goes with --from"))
     loaded = load_yard(args.file)
+    if args.fix is not None:
+        _refuse_what_cannot_be(args, loaded.yard)
     changed = _changed(args, loaded.yard, fields)
     if changed != loaded.yard:
         save_yard(args.file, changed, seen=loaded.digest)
@@ -157,6 +160,18 @@ def run(args: argparse.Namespace) -> int:
     for line in (*place_lines(changed.display_places), *fixed_lines(changed)):
         put(line)
     return 0
+
+
+def _refuse_what_cannot_be(args: argparse.Namespace, yard: Yard) -> None:
+    """Refuse to fix a pot where nobody can carry it, in the words of the window's drop."""
+    from bloomline.cli.yard import outlook_on
+    from bloomline.errors import EditRefusedError
+    from bloomline.plan.stage.drops import why_not
+
+    pot, place = args.fix
+    why = why_not(outlook_on(args, yard), _pot_id(yard, pot), None if place == "-" else place)
+    if why is not None:
+        raise EditRefusedError(why)
 
 
 def _changed(args: argparse.Namespace, yard: Yard, fields: dict[str, Any]) -> Yard:

@@ -302,8 +302,8 @@ def propose_layers(
     The latest and tallest come lowest. Every layer gets the cover it would like where the
     ones above leave it room, about 5 cm of compost lie between layers and at least 5 cm under
     the lowest. Where the pot is too shallow the top cover gives way first, down to its least,
-    then the compost between layers, evenly, and last of all the cover and the compost under
-    the lowest, in proportion.
+    then the compost between layers, evenly, then the compost under the lowest, and last of all
+    the least cover.
 
     Raises: ValueError when the pot holds no compost.
     """
@@ -337,9 +337,9 @@ def _covers(stack: Sequence[LayerInput], *, depth: float, rules: DepthRules) -> 
     gaps = len(stack) - 1
     spare = floor - least - sum(heights)
     if spare < 0.0:
-        # not even touching layers fit: share out what is left above and below
-        free = max(depth - sum(heights), 0.0)
-        least = min(least, free * least / (least + rules.under_cm))
+        # Not even touching layers fit: compost under the lowest gives way before the least cover,
+        # since bulbs with too little over them are the graver fault.
+        least = min(least, max(depth - sum(heights), 0.0))
         spare, floor = 0.0, least + sum(heights)
     between = min(rules.between_cm, spare / gaps) if gaps else 0.0
     covers: list[float] = []

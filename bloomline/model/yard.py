@@ -162,6 +162,16 @@ class Pot(Part):
     companions: Annotated[tuple[CompanionPlanting, ...], Field(max_length=MAX_COMPANIONS)] = ()
     notes: Text = ""
 
+    def site_on(self, day: Day) -> Site:
+        """Where it stands on a day: in the open before it comes under cover and once it is out.
+
+        As the forecast has it, which warms the days from `sheltered_from` until the one before
+        `sheltered_until`.
+        """
+        came, goes = self.sheltered_from, self.sheltered_until
+        is_out = (came is not None and day < came) or (goes is not None and day >= goes)
+        return "open" if is_out else self.site
+
     @property
     def compost_depth_cm(self) -> float:
         """Depth of compost, from the crocks to the surface under any top dressing [cm]."""

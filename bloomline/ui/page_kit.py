@@ -56,16 +56,6 @@ _SLACK_DOTS = 8.0  # of the printer, where a page begins a hair before its time
 _FOOT_MM = 6.0
 
 
-def minutes_words(minutes: int) -> str:
-    """A length of time: 40 min, 2 h 05 min."""
-    if minutes < 60:
-        return tr("{minutes} min", minutes=minutes)
-    hours, rest = divmod(minutes, 60)
-    if rest == 0:
-        return tr("{hours} h", hours=hours)
-    return tr("{hours} h {minutes:02d} min", hours=hours, minutes=rest)
-
-
 class Notice(QFrame):
     """A sentence at the top of a page, with one button and one to close it."""
 

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import zxingcpp
+from pypdf import PdfReader
 from PySide6.QtGui import QImage
 
 from bloomline.cli.main import main
@@ -53,6 +54,25 @@ def test_other_formats(demo, tmp_path, suffix, more) -> None:
     for path in tmp_path.iterdir():
         head = path.read_bytes()[:400]
         assert head.startswith(b"%PDF") if suffix == "pdf" else b"<svg" in head
+
+
+@pytest.mark.filterwarnings("ignore::BytesWarning")  # the reader compares bytes with numbers
+@pytest.mark.parametrize(
+    ("more", "what"),
+    [
+        (["labels"], "labels"),
+        (["labels", "--overview"], "what is in which pot"),
+        (["card", "--pot", "Stone sink"], "planting cards"),
+    ],
+)
+def test_a_pdf_says_whose_it_is_and_what(demo, tmp_path, more, what) -> None:
+    out = tmp_path / "out.pdf"
+    assert main([more[0], demo, *more[1:], "--out", str(out)]) == 0
+    # ISO 32000, 14.3.3: Title in the document information dictionary.
+    metadata = PdfReader(out).metadata
+    assert metadata is not None
+    yard = json.loads(Path(demo).read_text("utf-8"))
+    assert metadata.title == f"{yard['name']}: {what}"
 
 
 @pytest.mark.parametrize(

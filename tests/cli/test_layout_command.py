@@ -59,3 +59,17 @@ def test_one_pot_by_its_name(capsys, yard_file: Path) -> None:
     assert "3 layers changed." in capsys.readouterr().out
     assert main(["layout", str(yard_file), "--pot", "Half barel by the gate"]) == 2
     assert "did you mean Half barrel by the gate" in capsys.readouterr().err
+
+
+def test_a_pot_that_is_too_shallow_is_not_said_to_lie_well(capsys, yard_file: Path) -> None:
+    yard = load_yard(yard_file).yard
+    pot = yard.pots[0]
+    flat = edits.change_pot(yard, pot.id, inside_height_cm=pot.inside_height_cm / 2)
+    save_yard(yard_file, flat, seen=None)
+    only = ["layout", str(yard_file), "--pot", pot.id]
+    assert main([*only, "--write"]) == 0
+    capsys.readouterr()
+    assert main(only) == 0
+    out = capsys.readouterr().out
+    assert "lies as well as it can here" in out and "still to mind" in out
+    assert "lies well" not in out

@@ -13,6 +13,11 @@ from pypdf import PdfReader
 from bloomline.cli.main import main
 from bloomline.files.yardfile import load_yard, save_yard
 from bloomline.plan.climate.finding import place_meant
+from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.stage.drops import judge_stand
+from bloomline.plan.stage.rota import stage_plan
+from bloomline.reference.catalogue import load_catalogue
 
 TODAY = ["--today", "2027-01-10"]
 
@@ -94,6 +99,37 @@ def test_what_makes_no_sense_is_refused_and_nothing_is_changed(
     assert yard.read_bytes() == before
 
 
+@pytest.mark.parametrize("place", ["Front step", "Barn"])
+def test_what_nobody_can_carry_is_refused_in_the_words_of_the_window(
+    capsys, yard: Path, place: str
+) -> None:
+    run(capsys, "stage", yard, "--add", "Barn", "--kind", "shelter", "--cover", "shed")
+    before = yard.read_bytes()
+    _, err = run(
+        capsys, "stage", yard, "--fix", "Stone sink", place, "--from", "2027-01-12", code=3
+    )
+    assert yard.read_bytes() == before
+    (sink,) = [pot for pot in load_yard(yard).yard.pots if pot.name == "Stone sink"]
+    here = Outlook.of(
+        load_yard(yard).yard,
+        catalogue=load_catalogue(None),
+        forecaster=Forecaster(),
+        today=date(2027, 1, 10),
+    )
+    plan = stage_plan(here)
+    assert plan is not None
+    verdict = judge_stand(here, plan, sink.id, place, date(2027, 1, 12))
+    assert verdict.apply is None
+    assert verdict.words in " ".join(err.split())
+
+
+def test_of_an_empty_place_no_weeks_of_colour_are_told(capsys, yard: Path) -> None:
+    run(capsys, "stage", yard, "--add", "Attic stair", "--width", 5)
+    out, _ = run(capsys, "rota", yard, *TODAY)
+    assert "Attic stair (display): nothing stands there" in out.splitlines()
+    assert "0.0 weeks" not in out
+
+
 def test_the_rota_as_a_table_fits_the_page(capsys, yard: Path) -> None:
     out, _ = run(capsys, "rota", yard, *TODAY)
     lines = out.splitlines()
@@ -166,6 +202,9 @@ def test_the_sheet_for_the_shed_door_names_every_move(
     out, _ = run(capsys, "rota", yard, "--format", "json", *TODAY)
     for move in json.loads(out)["moves"]:
         assert move["pot"] in text
+    assert reader.metadata is not None
+    title = reader.metadata.title or ""
+    assert title == f"{load_yard(yard).yard.name}: pots to carry, season 2027"
     assert "Saturday 3 April 2027" in text
     assert "lift with two people or use a trolley" in text
 

@@ -172,12 +172,17 @@ def test_proposal_for_a_deep_pot() -> None:
 
 
 def test_proposal_gives_up_liked_depth_first() -> None:
-    """A single tulip that would like 15 cm in a shallow pot: 5 cm under it come first."""
+    """A single tulip that would like 15 cm in a shallow pot: its least cover comes first.
+
+    Never less than 5 cm over the tip: container planting leaflet, R3 of the shared rules.
+    """
     proposal = propose_layers(SHALLOW, fill=FILL, layers=[TULIP])
-    # 13.5 cm of compost less 5 under it and 4.4 of bulb leave 4.1, less than the 5 cm cover
-    assert {f.code for f in proposal.layout.findings} == {"too_shallow", "little_compost_under"}
-    cover = proposal.cover_cm[0]
-    assert cover == pytest.approx((13.5 - 4.4) / 2.0)
+    # 13.5 cm of compost less 5 over it and 4.4 of bulb leave 4.1 under it
+    assert {f.code for f in proposal.layout.findings} == {"little_compost_under"}
+    assert proposal.cover_cm[0] == pytest.approx(5.0)
+    flat = PotFill(crocks_cm=3.0, top_dressing_cm=1.0, rim_gap_cm=7.5)
+    # 8.5 cm of compost leave 4.1 over a bulb that lies on the crocks
+    assert propose_layers(SHALLOW, fill=flat, layers=[TULIP]).cover_cm[0] == pytest.approx(4.1)
     deeper = PotFill(crocks_cm=0.0, top_dressing_cm=0.0, rim_gap_cm=2.5)
     roomy = propose_layers(SHALLOW, fill=deeper, layers=[TULIP])
     assert roomy.cover_cm[0] == pytest.approx(17.5 - 5.0 - 4.4)

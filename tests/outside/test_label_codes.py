@@ -94,7 +94,7 @@ def test_an_svg_reads_back_at_its_true_size(tmp_path: Path) -> None:
     sheet = SHEETS["a4-3x7"]
     labels = [made(f"Tulipa 'Number {n}'") for n in range(sheet.count)]
     pages = label_pages(labels, sheet)
-    (path,) = write_pages(pages, tmp_path / "labels.svg")
+    (path,) = write_pages(pages, tmp_path / "labels.svg", title="Labels")
     renderer = QSvgRenderer(str(path))
     assert (renderer.viewBoxF().width(), renderer.viewBoxF().height()) == (2100.0, 2970.0)
     head = path.read_text("utf-8")[:600]
@@ -110,7 +110,8 @@ def test_an_svg_reads_back_at_its_true_size(tmp_path: Path) -> None:
 def test_a_pdf_has_pages_of_the_paper(tmp_path: Path) -> None:
     # ISO 32000: a page's MediaBox is in points of 1/72 inch; A4 is 595.3 by 841.9 of them.
     sheet = SHEETS["a4-2x4"]
-    (path,) = write_pages(label_pages([made()] * 9, sheet), tmp_path / "labels.pdf")
+    pages = label_pages([made()] * 9, sheet)
+    (path,) = write_pages(pages, tmp_path / "labels.pdf", title="Labels")
     boxes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", path.read_bytes())
     assert len(boxes) == 2
     for across, down in boxes:

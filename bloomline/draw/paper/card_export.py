@@ -17,19 +17,20 @@ _LAST, _LAST_NAME = "", "cautions"
 
 
 def write_cards(
-    pages: Sequence[CardPage], path: str | os.PathLike[str], *, dpi: float = 300.0
+    pages: Sequence[CardPage], path: str | os.PathLike[str], *, title: str, dpi: float = 300.0
 ) -> tuple[Path, ...]:
     """Write the pages; each file appears whole or not at all. Returns the paths written.
 
     Pictures of several pots are named by them: cards-stone-sink.png; a pot's second page is
-    cards-stone-sink-2.png. `dpi` is for PNG. Raises UsageError, FileProblemError.
+    cards-stone-sink-2.png. title : see `write_pages`. `dpi` is for PNG. Raises UsageError,
+    FileProblemError.
     """
     target = Path(path)
     if target.suffix.lower() == ".pdf" or len(pages) < 2:
-        return write_pages(pages, target, dpi=dpi)
+        return write_pages(pages, target, title=title, dpi=dpi)
     written: list[Path] = []
     for page, name in zip(pages, page_paths(pages, target), strict=True):
-        written += write_pages([page], name, dpi=dpi)
+        written += write_pages([page], name, title=title, dpi=dpi)
     return tuple(written)
 
 

@@ -49,7 +49,16 @@ def write_stage_sheet(
     told : see `write_sheets`. Raises UsageError, FileProblemError.
     """
     pages = stage_pages(plan, paper=paper, cultivar_of=cultivar_of)
-    return write_pages(pages, path, dpi=dpi, told=told)
+    return write_pages(pages, path, title=sheet_title(plan), dpi=dpi, told=told)
+
+
+def sheet_title(plan: StagePlan) -> str:
+    """What the sheet is called as a file or at a printer's."""
+    return tr(
+        "{yard_name}: pots to carry, season {season_year}",
+        yard_name=plan.yard_name,
+        season_year=plan.season_year,
+    )
 
 
 def stage_pages(

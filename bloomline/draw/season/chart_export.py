@@ -55,7 +55,7 @@ def render_image(plan: ChartPlan, *, dpi: float = PX_PER_INCH) -> QImage:
 def chart_sheet(plan: ChartPlan) -> Sheet:
     """The sheet of a chart that is laid out."""
     report = plan.report
-    name = plan.options.title if plan.options.title is not None else report.yard_name
+    name = plan.options.title or report.yard_name
     return Sheet(
         plan.page.width,
         plan.page.height,

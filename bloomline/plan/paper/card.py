@@ -12,7 +12,7 @@ from bloomline.plan.paper.card_days import CardDay, CardLayer, DayWriter
 from bloomline.plan.paper.card_words import CardSentence
 from bloomline.plan.pot.compost import pot_compost
 from bloomline.plan.pot.fitting import fit_pot
-from bloomline.plan.pot.safety import wants_wheels
+from bloomline.plan.pot.lifting import wants_wheels
 from bloomline.plan.pot.weight import pot_weight
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import winter_lows_c

@@ -420,9 +420,7 @@ def standing(
             )
         if pot.sheltered_until is None:
             found.append(
-                CardSentence(
-                    tr("It stays in the {label}: no day is set for taking it out.", label=label)
-                )
+                CardSentence(tr("No day is set for taking it out of the {label}.", label=label))
             )
         else:
             day = full_day_words(pot.sheltered_until)

@@ -109,7 +109,7 @@ def lay_out_pot(
     cultivar_of: CultivarOf,
     flowering_days: Mapping[str, float] | None = None,
 ) -> PotLayout:
-    """Lay out one pot.
+    """Lay out one pot, unless that would leave it with graver faults than it has.
 
     flowering_days : first flower of layers by id (any rising number), for their order.
     Raises UnknownNameError for a pot or cultivar.
@@ -125,6 +125,12 @@ def lay_out_pot(
     covers = proper_covers(pot, cultivar_of=cultivar_of, flowering_days=days)
     new = set_covers(yard, pot_id, covers)
     laid = new.pot(pot_id)
+    was, after = (
+        worth_telling(fit_pot(each, cultivar_of=cultivar_of, flowering_days=days).layout.findings)
+        for each in (pot, laid)
+    )
+    if _faults(after) > _faults(was):  # the gardener's own depths are the better ones
+        return PotLayout(pot.id, pot.name, (), before, before, "", yard)
     places = {layer.id: place for place, layer in enumerate(pot.layers)}
     moves = tuple(
         LayerMove(
@@ -137,9 +143,6 @@ def lay_out_pot(
         )
         for place, layer in enumerate(laid.layers)
         if layer != pot.layers[places[layer.id]] or place != places[layer.id]
-    )
-    after = worth_telling(
-        fit_pot(laid, cultivar_of=cultivar_of, flowering_days=days).layout.findings
     )
     return PotLayout(pot.id, pot.name, moves, before, after, "", new if moves else yard)
 
@@ -218,7 +221,7 @@ def _best(shape: PotShape, fill: PotFill, inputs: tuple[LayerInput, ...]) -> Lay
     best: tuple[tuple[int, ...], LayerProposal] | None = None
     for order in dict.fromkeys(orders):
         proposal = propose_layers(shape, fill=fill, layers=inputs, order=order)
-        faults = _faults(proposal)
+        faults = _faults(worth_telling(proposal.layout.findings))
         if best is None or faults < best[0]:  # the first among equals: no needless change
             best = faults, proposal
         if not any(best[0]):
@@ -227,9 +230,10 @@ def _best(shape: PotShape, fill: PotFill, inputs: tuple[LayerInput, ...]) -> Lay
     return best[1]
 
 
-def _faults(proposal: LayerProposal) -> tuple[int, ...]:
+def _faults(findings: Sequence[LayerFinding]) -> tuple[int, ...]:
+    """How many faults there are of each gravity, the gravest first: the less the better."""
     faults = [0] * len(_GRAVITY)
-    for each in worth_telling(proposal.layout.findings):
+    for each in findings:
         faults[_GRAVITY_OF[each.code]] += 1
     return tuple(faults)
 

@@ -12,6 +12,7 @@ from functools import lru_cache
 from typing import Literal
 
 from bloomline.model.advice import Advice, Severity
+from bloomline.model.yard import Pot
 from bloomline.plan.pot.weight import PotWeight
 from bloomline.plan.words.benches import times_words
 from bloomline.reference.rules import LiftingBox, load_rules
@@ -79,6 +80,29 @@ def carried_by(weight: PotWeight) -> CarriedBy:
     if handling == "stays" or weight.wet_kg.high > load_task_rules().rule("forward").limit:
         return "nobody"
     return "hand" if handling in ("one", "one-close", "two") else "trolley"
+
+
+def wants_wheels(pot: Pot, weight: PotWeight) -> bool:
+    """Whether a pot is moved on a set day or to be shown, and is too heavy to be carried then."""
+    is_moved = pot.sheltered_until is not None or pot.display_place is not None
+    return is_moved and handling_of(weight) not in ("one", "one-close", "stays")
+
+
+def out_of_frost_words(pot: Pot, weight: PotWeight) -> str:
+    """How a filled pot in the open gets away from hard frost: carried, rolled, or not at all."""
+    if handling_of(weight) == "stays":
+        return tr("It is too heavy to be moved: wrap it where it stands.")
+    if carried_by(weight) != "nobody":
+        return tr("Move the pot against the house, into a shed or garage, or wrap it.")
+    if wants_wheels(pot, weight):
+        return tr(
+            "It is too heavy to carry: roll it on its wheeled base against the house, into a shed "
+            "or garage, or wrap it where it stands."
+        )
+    return tr(
+        "It is too heavy to carry: roll it on a trolley against the house, into a shed or garage, "
+        "or wrap it where it stands."
+    )
 
 
 def moving_words(weight: PotWeight, *, mass: Callable[[float], str] = _in_kg) -> str:

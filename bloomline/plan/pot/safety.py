@@ -15,7 +15,6 @@ from bloomline.plan.forecast.report import LayerForecast
 from bloomline.plan.pot.compost import crocks_advice
 from bloomline.plan.pot.fitting import CultivarOf
 from bloomline.plan.pot.lifting import floor_advice as floor_advice
-from bloomline.plan.pot.lifting import handling_of
 from bloomline.plan.pot.lifting import lifting_advice as lifting_advice
 from bloomline.plan.pot.weight import PotWeight, pot_weight
 from bloomline.plan.words.shares import of_ten
@@ -62,12 +61,6 @@ def safety_advice(
     if lows_c is not None:
         found += pot_frost_advice(pot, lows_c=lows_c + yard.site_offsets.get(pot.site, 0.0))
     return tuple(sorted(found, key=lambda advice: _RANK[advice.severity]))
-
-
-def wants_wheels(pot: Pot, weight: PotWeight) -> bool:
-    """Whether a pot is moved on a set day or to be shown, and is too heavy to be carried then."""
-    is_moved = pot.sheltered_until is not None or pot.display_place is not None
-    return is_moved and handling_of(weight) not in ("one", "one-close", "stays")
 
 
 def wants_mesh(pot: Pot, cares: Iterable[AfterCare]) -> bool:

@@ -31,6 +31,19 @@ class StandVerdict:
     apply: Callable[[Yard], Yard] | None = None
 
 
+def why_not(outlook: Outlook, pot_id: str, place: str | None) -> str | None:
+    """Why a pot can't be carried to a place by hand, whenever that is; None where it can.
+
+    place : None for its own spot. Weight, way and width are held against it. Raises
+    UnknownNameError.
+    """
+    yard = outlook.yard
+    pot = yard.pot(pot_id)
+    target = None if place is None else yard.display_place(place)
+    why = why_never(pot, weights(outlook)[pot_id], target)
+    return None if why is None else tr("{pot}: {why}", pot=pot_words(pot), why=why)
+
+
 def judge_stand(
     outlook: Outlook,
     plan: StagePlan,
@@ -52,9 +65,9 @@ def judge_stand(
     stay = plan.stay_of(pot_id, day)
     if stay is None:
         return StandVerdict(_outside(plan))
-    why = why_never(pot, weights(outlook)[pot_id], target)
+    why = why_not(outlook, pot_id, place)
     if why is not None:
-        return StandVerdict(tr("{pot}: {why}", pot=pot_words(pot), why=why))
+        return StandVerdict(why)
     here = stay.place == place
     first = stay.first if here else day
     last = None if for_good else _last_of(plan, stay)

@@ -144,6 +144,8 @@ def lane_words(lane: Lane) -> str:
     """How long a place shows colour and is smelt; nothing of a place that nobody looks at."""
     if lane.place.kind != "display":
         return ""
+    if not lane.stays:
+        return tr("nothing stands there")
     colour = number_words(lane.weeks_of_colour, 1)
     tops = number_words(lane.weeks_with_tops, 1)
     words = tr("{colour} weeks of colour", colour=colour)

@@ -16,7 +16,8 @@ from bloomline.plan.forecast.planting_day import (
     planting_rule,
     usual_planting_span,
 )
-from bloomline.plan.pot.safety import wants_mesh, wants_wheels
+from bloomline.plan.pot.lifting import wants_wheels
+from bloomline.plan.pot.safety import wants_mesh
 from bloomline.plan.words.benches import each_words
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
@@ -223,6 +224,13 @@ def planting_window(scene: Scene, plant: Plant) -> Window:
     return Window.of(first, plant.layer.planted, last)
 
 
+def _last_day_over(scene: Scene, plant: Plant) -> date | None:
+    """The last day for unplanted bulbs over a layer, that it has to lie in the pot by as well."""
+    waiting = [other for other in _over(scene, plant) if other.layer.state == "planned"]
+    last = min((planting_window(scene, other).latest for other in waiting), default=None)
+    return None if last is None or plant.layer.state != "planned" else last
+
+
 _NEAR_LONDON_DAYS = 14
 _SAME_WARMTH_C = 1.5
 
@@ -235,12 +243,12 @@ def _note(rule: PlantingWindow, plant: Plant) -> str:
     return tr(rule.note) if rule.note else ""
 
 
-def _planted_over(scene: Scene, plant: Plant) -> list[date]:
-    """Planting days of this year's bulbs that lie over a layer."""
+def _over(scene: Scene, plant: Plant) -> list[Plant]:
+    """This year's bulbs that lie over a layer."""
     _, mine = scene.pots[plant.pot.id]
     cover_cm, season = plant.layer.cover_cm, plant.cultivar.season_planted
     return [
-        other.layer.planted
+        other
         for other in mine
         if other.layer.cover_cm < cover_cm
         and not other.forecast.established
@@ -296,8 +304,15 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
         ),
     )
     why += after
-    if any(planned > other for other in _planted_over(scene, plant)):
+    if any(planned > other.layer.planted for other in _over(scene, plant)):
         why += tr(" Bulbs over it are planted before it: choose one day for the whole pot.")
+    last = _last_day_over(scene, plant)
+    if last is not None and last < window.latest:
+        window = Window(window.earliest, window.best, max(last, window.best))
+        why += tr(
+            " Bulbs over it go in by {last}, and what lies lower goes in first.",
+            last=day_words(last),
+        )
     frost = last_frost_on_shoots(scene, plant)
     if frost is not None and frost >= planned:
         late = day_words(frost)

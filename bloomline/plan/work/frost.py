@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from functools import partial
 
 from bloomline.model.yard import Pot
+from bloomline.plan.pot.lifting import out_of_frost_words
 from bloomline.plan.season.nights import cold_spell
 from bloomline.plan.words.shares import of_ten
 from bloomline.plan.work.before import last_frost_on_shoots, wet_feet_freeze
@@ -83,10 +84,8 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         )
     elif sheltered:
         place = tr("Even under cover: wrap it, or find it a warmer place for these days.")
-    elif scene.can_be_moved(pot):
-        place = tr("Move the pot against the house, into a shed or garage, or wrap it.")
     else:
-        place = tr("It is too heavy to carry about: wrap it where it stands.")
+        place = out_of_frost_words(pot, scene.weight(pot))
     yield scene.draft(
         "frost",
         rooted,
@@ -178,6 +177,10 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
         why = tr("In nine years of ten the last frost in the open is past by {past}.", past=past)
     else:
         why = tr("Lilies want light and air before they flower.")
+    if pot.sheltered_until is None:
+        why += tr(
+            " No day is set in the pot, so its season is worked out as if it stayed: set this one."
+        )
     window = scene.from_day("out", day)
     if not comes_out(scene, pot.id, window.earliest, window.latest):
         yield scene.draft(

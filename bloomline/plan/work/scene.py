@@ -17,7 +17,7 @@ from bloomline.plan.climate.surroundings import Standing, standing_of
 from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
-from bloomline.plan.pot.lifting import carried_by, moving_words
+from bloomline.plan.pot.lifting import moving_words
 from bloomline.plan.pot.weight import PotWeight, pot_weight
 from bloomline.plan.season.nights import Frosts, hard_frosts, nights, root_limit_c
 from bloomline.plan.season.outlook import Outlook
@@ -295,10 +295,6 @@ class Scene:
             ("weight", pot.id),
             lambda: pot_weight(pot, yard=self.yard, cultivar_of=self._outlook.cultivar_of),
         )
-
-    def can_be_moved(self, pot: Pot) -> bool:
-        """Whether a pot is light enough, when watered, to be carried about for show."""
-        return carried_by(self.weight(pot)) != "nobody"
 
     def heavy_words(self, pot: Pot) -> str:
         """The advice on lifting a pot, as card and shopping list give it; or nothing."""

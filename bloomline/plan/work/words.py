@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 from bloomline.files.ical import CalendarEvent
 from bloomline.files.plain_text import broken, table, wrapped
+from bloomline.plan.words.durations import duration_words
 from bloomline.plan.work.task import Task, Week, WorkPlan, week_label
 from bloomline.words import plural, short_day_words, short_weekday_words, tr
 
@@ -85,7 +86,7 @@ def _calendar_event(task: Task, *, remind: str | None) -> CalendarEvent:
     if task.pot_names:
         lines.append(tr("Pots: {pot_names}.", pot_names=", ".join(task.called)))
     lines += [
-        tr("About {minutes} min.", minutes=task.minutes),
+        tr("About {duration}.", duration=duration_words(task.minutes)),
         tr("Source: {source}.", source=task.source),
     ]
     return CalendarEvent(
@@ -293,7 +294,9 @@ def work_lines(
     every = [row for week_rows in rows for task_rows in week_rows for row in task_rows]
     body = iter(table(("",) * 5, every, right=(4,))[2:])
     for week, mine, (entries, again) in zip(weeks, rows, shown, strict=True):
-        time = tr(", about {duration}", duration=_duration(week.minutes)) if week.minutes else ""
+        time = (
+            tr(", about {duration}", duration=duration_words(week.minutes)) if week.minutes else ""
+        )
         span = tr(
             "{first} to {last}",
             first=short_day_words(week.first),
@@ -393,12 +396,6 @@ def _rows(entry: Shown) -> list[tuple[object, ...]]:
     parts = broken(entry.title, _TITLE_WIDTH) or [""]
     when = f"{short_weekday_words(entry.days[0])} {entry.days[0].day:2d}"
     first: tuple[object, ...] = (
-        _MARKS[task.status], when, parts[0], span, tr("{minutes} min", minutes=task.minutes)
+        _MARKS[task.status], when, parts[0], span, duration_words(task.minutes)
     )  # fmt: skip
     return [first, *(("", "", part, "", "") for part in parts[1:])]
-
-
-def _duration(minutes: int) -> str:
-    if minutes < 60:
-        return tr("{minutes} min", minutes=minutes)
-    return tr("{minutes} h {minutes2:02d}", minutes=minutes // 60, minutes2=minutes % 60)

@@ -312,7 +312,8 @@ class BuyPage(PageFrame):
     def print_list(self) -> None:
         """Ask for a printer and print the list."""
         if self._listed is not None:
-            ask_and_print(self, name=tr("What to buy"), html=self.html())
+            name = tr("{yard_name}: what to buy", yard_name=self._listed.shopping.yard_name)
+            ask_and_print(self, name=name, html=self.html())
 
     def html(self) -> str:
         """The list, for paper."""

@@ -251,6 +251,8 @@ class PotPage(Page):
                 for move in reversed(laid.moves)
             ]
             self._tell_laid_out(tr("Changed: {what}", what="; ".join(moved)))
+        elif laid.after:
+            self._tell_laid_out(tr("The layers lie as well as they can in this pot already."))
         else:
             self._tell_laid_out(tr("The layers lie properly already."))
 

@@ -14,7 +14,7 @@ from bloomline.draw.base.qt import painting_font
 from bloomline.draw.paper.card import CardPage, card_pages
 from bloomline.draw.paper.card_export import write_cards
 from bloomline.draw.paper.card_sheets import CardPaper
-from bloomline.draw.paper.label_export import page_image, write_pages
+from bloomline.draw.paper.label_export import page_image, pages_title, write_pages
 from bloomline.draw.paper.label_pages import Page, label_pages, paint_page, pots_pages
 from bloomline.errors import FileProblemError, StoppedError
 from bloomline.plan.paper.card import cards_for
@@ -135,9 +135,10 @@ def writing(
         pages = pages_of(outlook, wish)
         told(0.0)
         cards = [page for page in pages if isinstance(page, CardPage)]
+        title = pages_title(pages, yard_name=outlook.yard.name)
         if cards and target.suffix.lower() != ".pdf":
-            return WrittenPages(write_cards(cards, target))
-        return WrittenPages(write_pages(pages, target, told=told))
+            return WrittenPages(write_cards(cards, target, title=title))
+        return WrittenPages(write_pages(pages, target, title=title, told=told))
 
     return work
 

@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.draw.base.qt import painting_font
+from bloomline.draw.paper.label_export import pages_title
 from bloomline.errors import BloomlineError, StoppedError
 from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.label_sheets import label_sheet
@@ -322,7 +323,9 @@ class LabelsPage(QWidget):
         if not is_printer_chosen(printer, self):
             return
         try:
-            print_pages(pages_of(outlook, wish), printer)
+            pages = pages_of(outlook, wish)
+            printer.setDocName(pages_title(pages, yard_name=outlook.yard.name))
+            print_pages(pages, printer)
         except BloomlineError as error:
             self.status.setText(str(error))
 

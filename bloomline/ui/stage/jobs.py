@@ -7,7 +7,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from bloomline.draw.paper.card import CardPage
-from bloomline.draw.paper.stage_sheet import StagePaper, stage_pages, write_stage_sheet
+from bloomline.draw.paper.stage_sheet import (
+    StagePaper,
+    sheet_title,
+    stage_pages,
+    write_stage_sheet,
+)
 from bloomline.errors import StoppedError
 from bloomline.model.yard import Yard
 from bloomline.plan.season.outlook import Outlook
@@ -27,9 +32,10 @@ class WrittenSheet:
 
 @dataclass(frozen=True, slots=True)
 class Sheets:
-    """Pages to be printed."""
+    """Pages to be printed, and what they are called."""
 
     pages: tuple[CardPage, ...]
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +73,8 @@ def laying_out(outlook: Outlook, *, paper: StagePaper) -> Sheets:
     plan = stage_plan(outlook)
     if plan is None:
         return Sheets(())
-    return Sheets(stage_pages(plan, paper=paper, cultivar_of=outlook.cultivar_of))
+    pages = stage_pages(plan, paper=paper, cultivar_of=outlook.cultivar_of)
+    return Sheets(pages, sheet_title(plan))
 
 
 def writing_moves(outlook: Outlook, *, path: Path) -> WrittenMoves:

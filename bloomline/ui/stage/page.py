@@ -385,7 +385,7 @@ class StagePage(PageFrame):
         if not sheets.pages:
             return
         printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        printer.setDocName(tr("Pots to carry"))
+        printer.setDocName(sheets.title)
         printer.setPageSize(QPageSize(_SIZES[self._chosen_paper]))
         printer.setFullPage(True)
         printer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)

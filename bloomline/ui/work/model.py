@@ -15,8 +15,8 @@ from PySide6.QtCore import (
 )
 from PySide6.QtGui import QColor, QFont
 
+from bloomline.plan.words.durations import duration_words
 from bloomline.plan.work.year import Task
-from bloomline.ui.page_kit import minutes_words
 from bloomline.ui.theme import current_theme, tone_of
 from bloomline.ui.work.groups import Group, GroupedTask
 from bloomline.words import plural, short_day_words, short_span_words, tr
@@ -166,7 +166,7 @@ class WorkModel(QAbstractItemModel):
     def heading(self, group: Group) -> str:
         """What a group is called: its week and how long its tasks take."""
         number = plural("{n} task", "{n} tasks", len(group.entries))
-        time = minutes_words(group.minutes) if group.minutes else tr("nothing left to do")
+        time = duration_words(group.minutes) if group.minutes else tr("nothing left to do")
         if group.first is None:
             name = tr("▲ Overdue")
         else:
@@ -218,7 +218,7 @@ class WorkModel(QAbstractItemModel):
                 return tr("that day")
             return short_span_words(task.earliest, task.latest)
         if column == TIME:
-            return minutes_words(task.minutes)
+            return duration_words(task.minutes)
         moved = f"  {self.moved(task, short=True)}" if task.moved and not task.done else ""
         return f"{_SHAPES[task.status]} {self.state(task)}{moved}"
 

@@ -387,4 +387,5 @@ class WorkPage(PageFrame):
     def print_tasks(self) -> None:
         """Ask for a printer and print the tasks shown."""
         if self._worked is not None:
-            ask_and_print(self, name=tr("Work in the pots"), html=self.html())
+            name = tr("{yard_name}: work in the pots", yard_name=self._shown.yard_name)
+            ask_and_print(self, name=name, html=self.html())

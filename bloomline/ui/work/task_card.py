@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QLabel, QScrollArea, QVBoxLayout, QWidget
 
+from bloomline.plan.words.durations import duration_words
 from bloomline.plan.work.year import Task
 from bloomline.ui.details.cards import Card, wrapping
-from bloomline.ui.page_kit import minutes_words
 from bloomline.ui.work.model import WorkModel
 from bloomline.words import short_day_words, tr
 
@@ -78,7 +78,7 @@ class TaskCard(QScrollArea):
                 why=task.moved.why,
             )
         where = tr("Pots: {names}", names=", ".join(task.called))
-        time = tr("About {time}, a judgement", time=minutes_words(task.minutes))
+        time = tr("About {time}, a judgement", time=duration_words(task.minutes))
         return [
             f"{state}. {days}",
             moved,

@@ -395,7 +395,7 @@ class YardCanvas(QWidget):
             has_focus=self.hasFocus(),
             line_of=lambda pot: contents(pot) + self.flaws.mark_of(pot),
             short_line_of=lambda pot: bulbs_in(pot) + self.flaws.mark_of(pot),
-            site_of=site_tag,
+            site_of=lambda pot: site_tag(pot, self.document.day),
         )
 
     def paintEvent(self, _event: QPaintEvent) -> None:

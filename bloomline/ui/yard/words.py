@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import date
 
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import Layer, Pot
@@ -38,8 +39,8 @@ def bulbs_in(pot: Pot) -> str:
     return tr("{bulbs} bulbs", bulbs=number_words(bulbs))
 
 
-def site_tag(pot: Pot) -> str:
-    """A word for where a pot stands; none in the open."""
+def site_tag(pot: Pot, day: date) -> str:
+    """A word for where a pot stands on a day; none in the open."""
     words = {
         "warm-wall": tr("wall"),
         "cold-frame": tr("frame"),
@@ -47,7 +48,7 @@ def site_tag(pot: Pot) -> str:
         "shed": tr("shed"),
         "garage": tr("garage"),
     }
-    return words.get(pot.site, "")
+    return words.get(pot.site_on(day), "")
 
 
 def stage_words(growth: Growth | None) -> str:

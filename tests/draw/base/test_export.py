@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 from PySide6.QtGui import QImage, QImageReader, QPainter
 from PySide6.QtSvg import QSvgRenderer
 from sample_report import sample_report
@@ -213,3 +214,16 @@ def test_letters_have_shapes_of_their_own() -> None:
 
     assert painting_font().startswith("Source Sans 3")
     assert len({shape(letter) for letter in "Ai×–8é"}) >= 4
+
+
+@pytest.mark.filterwarnings("ignore::BytesWarning")  # the reader compares bytes with numbers
+@pytest.mark.parametrize(
+    ("title", "name"), [("", None), (None, None), ("Front yard", "Front yard")]
+)
+def test_a_pdf_is_called_by_its_chart_or_else_by_its_yard(
+    tmp_path: Path, title: str | None, name: str | None
+) -> None:
+    report = sample_report()
+    metadata = PdfReader(write_chart(report, tmp_path / "s.pdf", width=1200, title=title)).metadata
+    assert metadata is not None
+    assert metadata.title == f"{name or report.yard_name}, season {report.season_year}"

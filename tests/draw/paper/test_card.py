@@ -250,9 +250,12 @@ def test_what_is_painted_keeps_the_margins_too() -> None:
 @pytest.mark.filterwarnings("ignore::BytesWarning")  # the reader compares bytes with numbers
 def test_a_batch_is_one_pdf_whose_text_can_be_read(tmp_path: Path) -> None:
     pages = laid_out("a5")
-    (path,) = write_cards(pages, tmp_path / "cards.pdf")
+    (path,) = write_cards(pages, tmp_path / "cards.pdf", title="Yard: planting cards")
     assert path.read_bytes().startswith(b"%PDF")
-    pages_read = PdfReader(path).pages
+    reader = PdfReader(path)
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Yard: planting cards"
+    pages_read = reader.pages
     assert len(pages_read) == len(pages)
     text = " ".join(" ".join(page.extract_text() for page in pages_read).split())
     for words in (

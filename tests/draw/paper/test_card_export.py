@@ -100,8 +100,8 @@ def test_a_long_name_in_another_script_stays_short_on_disk() -> None:
 
 def test_files_are_written_by_those_names(tmp_path: Path) -> None:
     pages = tuple(page for page in laid_out("a5") if pot_of(page) in ("one", "empty"))
-    written = write_cards(pages, tmp_path / "c.svg")
+    written = write_cards(pages, tmp_path / "c.svg", title="Cards")
     assert [path.name for path in written] == ["c-pan.svg", "c-empty-pot.svg"]
     assert sorted(path.name for path in tmp_path.iterdir()) == ["c-empty-pot.svg", "c-pan.svg"]
     with pytest.raises(UsageError):
-        write_cards(pages, tmp_path / "c.txt")
+        write_cards(pages, tmp_path / "c.txt", title="Cards")

@@ -18,8 +18,7 @@ from bloomline.plan.paper.card import PlantingCard, card_notes, cards_for
 from bloomline.plan.paper.card_days import CardDay, CardLayer
 from bloomline.plan.paper.card_words import CardSentence
 from bloomline.plan.pot.findings import pot_findings
-from bloomline.plan.pot.lifting import handling_of
-from bloomline.plan.pot.safety import wants_wheels
+from bloomline.plan.pot.lifting import handling_of, wants_wheels
 from bloomline.plan.pot.weight import pot_weight
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.words.units import Units
@@ -254,7 +253,7 @@ def test_where_the_pot_stands_and_goes() -> None:
     assert "in its place in the open, on feet" in open_air.steps[0]
     assert open_air.standing == ()
     kept = _made(_with_pot(site="cold-frame"))
-    assert "no day is set" in kept.standing[0].text
+    assert "No day is set" in kept.standing[0].text
 
 
 def test_frost_on_the_pot_is_a_caution_after_the_weight() -> None:

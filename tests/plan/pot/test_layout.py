@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections import Counter
 from itertools import pairwise
 
 import pytest
@@ -9,7 +10,14 @@ from hypothesis import strategies as st
 from shopping_yards import layer, pot, yard
 
 from bloomline.errors import UnknownNameError
-from bloomline.plan.pot.layout import finding_words, lay_out_pot, lay_out_yard, same_time
+from bloomline.plan.pot.fitting import fit_pot
+from bloomline.plan.pot.layout import (
+    finding_words,
+    lay_out_pot,
+    lay_out_yard,
+    same_time,
+    worth_telling,
+)
 
 TULIP, NARCISSUS, CROCUS = (
     "tulipa-queen-of-night",
@@ -110,6 +118,28 @@ def test_nothing_is_lost_and_faults_never_grow_graver(drawn, height_cm):
     assert not collides or bulbs > after.compost_depth_cm
     for finding in found.after:
         assert finding_words(finding, after, cultivar_of=catalogue().get)
+    # One rule for the one that lays out and the one that judges.
+    was, now = (
+        Counter(
+            each.code
+            for each in worth_telling(fit_pot(one, cultivar_of=catalogue().get).layout.findings)
+        )
+        for one in (before, after)
+    )
+    for grave in (("in_crocks", "layers_collide"), ("too_shallow",)):
+        less, more = sum(now[code] for code in grave), sum(was[code] for code in grave)
+        assert less <= more
+        if less < more:
+            break
+
+
+def test_a_bulb_that_lies_deep_enough_is_not_laid_too_shallow():
+    """Never less than 5 cm over the tip: container planting leaflet, R3 of the shared rules."""
+    bowl = pot(1, layer(1, "muscari-aucheri-mount-hood", 30, 7.0), inside_height_cm=14.0)
+    assert bowl.compost_depth_cm < 5.0 + 2.0 + 5.0
+    found = lay(yard(bowl), {})
+    assert found.yard.pot("pot-1").layers[0].cover_cm == 5.0
+    assert "too_shallow" not in {each.code for each in found.after}
 
 
 def test_an_unknown_pot_is_told():

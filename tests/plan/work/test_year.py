@@ -207,6 +207,7 @@ def test_a_pot_in_a_shed_comes_out_on_its_day_and_lilies_go_back():
     shed = change_pot(yard, "pot-0", site="cold-greenhouse")
     report, plan = plan_of(shed)
     (out,), (back,) = kinds(plan)["out"], kinds(plan)["back"]
+    assert "its season is worked out as if it stayed" in out.reason
     (layer,) = report.layers
     assert out.best < layer.start.p10 < back.best
     fixed = change_pot(shed, "pot-0", sheltered_until=date(2027, 4, 20))
@@ -751,3 +752,36 @@ def test_companions_are_found_without_a_walk_over_all_of_them(checkout, monkeypa
     _, plan = plan_of(yard)
     assert "companion" in kinds(plan)
     assert asked == []
+
+
+def test_a_lower_layer_is_late_with_the_bulbs_over_it():
+    """What lies lower goes in first: once bulbs over it are late, it is late as well."""
+    yard = asking.yard([("tulipa-shirley", "2026-10-20"), ("crocus-tommasinianus", "2026-10-10")])
+    yard = change_layer(yard, "layer-0-0", cover_cm=15.0)
+    yard = change_layer(yard, "layer-0-1", cover_cm=6.0)
+    alone = plan_of(asking.yard([("tulipa-shirley", "2026-10-20")]))[1].task("plant:layer-0-0:2027")
+    _, plan = plan_of(yard)
+    upper = plan.task("plant:layer-0-1:2027").latest
+    assert upper < alone.latest
+    assert plan.task("plant:layer-0-0:2027").latest == upper
+    _, late = plan_of(yard, today=upper + timedelta(days=1))
+    assert {"plant:layer-0-0:2027", "plant:layer-0-1:2027"} <= {
+        key for task in late.overdue() for key in task.keys
+    }
+    planted = change_layer(yard, "layer-0-1", state="planted")
+    assert plan_of(planted)[1].task("plant:layer-0-0:2027").latest == alone.latest
+
+
+def test_a_pot_on_wheels_is_rolled_out_of_the_frost():
+    """One answer to what moves a pot: none is told to stay whose planting asks for wheels."""
+    yard = on_the_step([("muscari-armeniacum", "2026-10-10")], place="Boston")
+    huge = change_pot(yard, "pot-0", top_width_cm=60.0, bottom_width_cm=55.0, inside_height_cm=40.0)
+    for pot, planting, frost in (
+        (huge, "wheeled base", "roll it on its wheeled base"),
+        (change_pot(huge, "pot-0", display_place=None), "on feet", "roll it on a trolley"),
+        (change_pot(huge, "pot-0", material="stone", wall_cm=8.0), "on feet", "too heavy to be"),
+    ):
+        tasks = kinds(plan_of(pot)[1])
+        assert planting in tasks["plant"][0].reason
+        assert frost in tasks["frost"][0].reason
+        assert "wrap it where it stands" in tasks["frost"][0].reason

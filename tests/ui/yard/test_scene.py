@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from typing import get_args
 
 import pytest
@@ -111,6 +112,26 @@ def test_fit_gives_the_line_of_tags_to_the_pots_where_none_has_one(panel, docume
 
 def test_every_site_but_the_open_has_a_word_of_its_own():
     pot = Pot(id="pot-1", name="A", top_width_cm=30, bottom_width_cm=25, inside_height_cm=30)
-    words = {site: site_tag(pot.model_copy(update={"site": site})) for site in get_args(Site)}
+    words = {
+        site: site_tag(pot.model_copy(update={"site": site}), date(2027, 1, 1))
+        for site in get_args(Site)
+    }
     assert words.pop("open") == ""
     assert all(words.values()) and len(set(words.values())) == len(words)
+
+
+def test_a_pot_that_is_out_has_no_tag_of_its_shelter(panel, document):
+    """Out on the very day it goes out, as the forecast has it."""
+    came, goes = date(2026, 11, 28), date(2027, 4, 10)
+    pot = document.yard.pots[0]
+    document.edit(
+        "Shelter",
+        lambda yard: edits.change_pot(
+            yard, pot.id, site="shed", sheltered_from=came, sheltered_until=goes
+        ),
+    )
+    told = {}
+    for day in (came - timedelta(days=1), came, goes - timedelta(days=1), goes):
+        document.look_at(day)
+        told[day] = bool(panel.canvas.shown().site_of(document.yard.pots[0]))
+    assert list(told.values()) == [False, True, True, False]
