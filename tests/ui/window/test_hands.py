@@ -96,9 +96,10 @@ def test_a_wheel_over_a_field_scrolls_its_page_and_turns_the_focused_one(
     at = bar.value()
     turn(field)
     assert bar.value() > at
-    page.ensureWidgetVisible(field)
     field.setFocus()
-    turn(field)
+    for _ in range(5):  # what comes late may move the field from under a notch
+        page.ensureWidgetVisible(field)
+        turn(field)
     assert window.document.yard.pots[0].top_width_cm < pot.top_width_cm
 
 
