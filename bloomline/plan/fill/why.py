@@ -12,6 +12,7 @@ from bloomline.model.yard import Pot
 from bloomline.plan.fill.answer import Answer, Before
 from bloomline.plan.fill.candidates import Reason, candidates, stand_of
 from bloomline.plan.fill.choices import PotChoices
+from bloomline.plan.fill.room import staying
 from bloomline.plan.fill.wishes import KNOWN_DAYS, LAYER_DAYS, Wishes, again_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import learned_of, weather_of
@@ -229,23 +230,31 @@ def nothing_words(
     least = _least_money(found)
     if wishes.budget is not None and least is not None and least > float(wishes.budget):
         return tr(
-            "The money does not reach: the least that brings a day of colour costs {least}. Allow "
-            "more, or have bulbs alone counted.",
+            "The money does not go far enough: the least that brings a day of colour costs "
+            "{least}. Allow more, or count the bulbs alone.",
             least=_money(outlook, least),
         )
     if wishes.scent and any(len(each.sets) > 1 for each in found):
-        return tr("No scented kind does that here. Give up the wish for scent.")
-    return tr("No kind that fits there adds a day of colour. Wish for other days, or make room.")
+        return tr("No scented kind flowers on those days here. Look again without scent.")
+    if any(staying(outlook, each.pot, on=each.planted) for each in found):
+        return tr(
+            "No kind that fits there, and leaves in peace what stays or is to be planted, adds a "
+            "day of colour. Try other days, or make room."
+        )
+    return tr("No kind that fits there adds a day of colour. Try other days, or a larger pot.")
 
 
 def _no_kind(outlook: Outlook, left: Mapping[Reason, int]) -> str:
     """Why no kind at all is left, by what leaves out most of them."""
     grounds: dict[Reason, str] = {
-        "disliked": tr("No kind keeps all wishes; give up some that are not wanted first."),
-        "harmful": tr("No kind keeps all wishes; give up first that none may harm if eaten."),
-        "tall": tr("No kind keeps all wishes; allow taller plants first."),
-        "colour": tr("No kind keeps all wishes; allow more colours first."),
-        "not easy": tr("No kind keeps all wishes; allow kinds that are not easy first."),
+        "disliked": tr("No kind meets every wish. Allow some of those that you ruled out."),
+        "harmful": tr(
+            "No kind meets every wish. Allow some that are poisonous or irritant, if they can "
+            "stand out of reach of children and pets."
+        ),
+        "tall": tr("No kind meets every wish. Allow taller plants."),
+        "colour": tr("No kind meets every wish. Allow more colours."),
+        "not easy": tr("No kind meets every wish. Allow kinds that are less sure to flower."),
     }
     wished = [(n, name) for name, n in left.items() if name in grounds]
     late = left.get("too late", 0)
@@ -253,12 +262,12 @@ def _no_kind(outlook: Outlook, left: Mapping[Reason, int]) -> str:
         return grounds[max(wished)[1]]
     if late >= left.get("out of season", 0) + left.get("does badly", 0):
         return tr(
-            "What is wished for can't be planted any more for the season of {year}: its time "
-            "is past. Look at the season of {next_year}.",
+            "It is too late to plant any of that for the season of {year}. Look at the season of "
+            "{next_year}.",
             year=outlook.yard.season_year,
             next_year=outlook.yard.season_year + 1,
         )
-    return tr("No kind that does well here flowers on those days. Wish for other days.")
+    return tr("No kind that does well here flowers on those days. Try other days.")
 
 
 def _least_money(found: Sequence[PotChoices]) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
@@ -12,6 +12,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.fill.answer import Answer, Answers, NewLayer
 from bloomline.plan.fill.answer_words import proof_words
 from bloomline.plan.fill.gap import Filler, GapAnswer
+from bloomline.plan.fill.short_names import short_form
 from bloomline.plan.season.words import figure, rounded
 from bloomline.plan.words.benches import times_words
 from bloomline.plan.words.units import units_of
@@ -159,7 +160,7 @@ def answers_lines(found: Answers, yard: Yard) -> Iterator[str]:
         rows = [
             (
                 each.layer.count,
-                shorten(each.name, 34),
+                _name(each.name, 34, answer.kinds),
                 shorten(times_words(each.pot_name, each.copies), 16),
                 units_of(yard).length(each.layer.cover_cm, decimals=1),
                 short_day_words(each.layer.planted),
@@ -270,7 +271,8 @@ def gap_lines(found: GapAnswer, yard: Yard, *, most: int = 30) -> Iterator[str]:
         yield from wrapped(found.nothing)
         return
     sign = yard.money.currency
-    rows = [_filler_row(each, yard) for each in found.fillers[:most]]
+    names = list(dict.fromkeys(each.name for each in found.fillers))
+    rows = [_filler_row(each, yard, names) for each in found.fillers[:most]]
     columns = (
         tr("days"),
         tr("cost"),
@@ -290,7 +292,7 @@ def gap_lines(found: GapAnswer, yard: Yard, *, most: int = 30) -> Iterator[str]:
         yield from wrapped(_caution())
 
 
-def _filler_row(each: Filler, yard: Yard) -> tuple[object, ...]:
+def _filler_row(each: Filler, yard: Yard, names: Sequence[str]) -> tuple[object, ...]:
     rate = each.days_per_money
     cost = tr("unknown")
     if each.cost is not None:
@@ -298,17 +300,23 @@ def _filler_row(each: Filler, yard: Yard) -> tuple[object, ...]:
     shown = ""
     if rate is not None:
         shown = figure(rate, 2) if each.cost else tr("free")
+    count = str(each.layer.count)
     return (
         figure(each.days_gained, 1),
         cost,
         shown,
-        shorten(f"{each.layer.count} {each.name}", 28),
+        f"{count} {_name(each.name, 27 - len(count), names)}",
         shorten(times_words(each.pot_name, each.copies), 12),
         units_of(yard).length(each.layer.cover_cm, decimals=1),
         tr("no flower") if each.opens is None else short_day_words(each.opens),
         tr("yes") if each.scent else "",
         tr(HARM[each.harm]) if each.harm else "",
     )
+
+
+def _name(name: str, width: int, names: Sequence[str]) -> str:
+    """A name in a column, told from the others in it."""
+    return shorten(short_form(name, names, room=width, measure=len), width)
 
 
 def _caution() -> str:
