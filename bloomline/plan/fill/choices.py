@@ -23,21 +23,13 @@ from bloomline.plan.fill.candidates import (
     candidates,
     planting_days,
     stand_of,
-    well_known,
 )
 from bloomline.plan.fill.colours import go_together
+from bloomline.plan.fill.measure import taste_of
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.room import intervals_of, leaves_in_time, staying
 from bloomline.plan.fill.standing import standing_dark
-from bloomline.plan.fill.wishes import (
-    CUPBOARD_DAYS,
-    KNOWN_DAYS,
-    LAYER_DAYS,
-    LIKED_DAYS,
-    SCENT_WORTH,
-    SURE_YEARS,
-    Wishes,
-)
+from bloomline.plan.fill.wishes import SCENT_WORTH, SURE_YEARS, Wishes
 from bloomline.plan.forecast.outcomes import bands_of
 from bloomline.plan.pot.fitting import fill_of, room_at, shape_of
 from bloomline.plan.season.colour import HANDOVER_DAYS
@@ -177,16 +169,8 @@ def choices_in(
     if pot.inside_height_cm < rules.figure("small_pot_depth_cm").middle:
         here = len(staying(outlook, pot, on=planted))
         free = min(free, int(rules.figure("layers_small_pot").middle) - here)
-    known = well_known(outlook)
     taste = np.array(
-        [
-            LAYER_DAYS
-            + KNOWN_DAYS * (k.common_type in known)
-            + LIKED_DAYS * wishes.names(wishes.liked, cultivar_id=k.id, common_type=k.common_type)
-            + CUPBOARD_DAYS * (wishes.cupboard_first and purse.spare(k) > 0)
-            for k in found.kinds
-        ],
-        dtype=np.float64,
+        [taste_of(outlook, wishes, purse, kind) for kind in found.kinds], dtype=np.float64
     )
     sets = all_sets(
         cover,

@@ -53,6 +53,7 @@ def explained(
         if at == 0 and next_best is not None:
             why.append(_not_the_next(next_best))
         why.append(_rests_on(before, answer))
+        why += _counts(before, answer)
         why.append(_tastes(len(before.pot_ids)))
         if at == 0 and rounded(taste_days, 1) >= 0.1:
             why.append(_taste_costs(taste_days))
@@ -106,6 +107,12 @@ def _left_alone(before: Before, answer: Answer) -> list[str]:
 
 def _not_the_next(other: NextBest) -> str:
     names = listed(list(other.names)) or tr("nothing")
+    if other.pot_name and other.less < _SAME_DAYS:
+        return tr(
+            "The next best, {names} in {pot} instead, is as good to within a day at these depths.",
+            names=names,
+            pot=other.pot_name,
+        )
     if other.pot_name:
         return tr(
             "The next best, {names} in {pot} instead, counts {less} days less.",
@@ -144,6 +151,32 @@ def _rests_on(before: Before, answer: Answer) -> str:
     if "typical" in bases:
         words += " " + tr("Prices that you have not entered are typical ones, from memory.")
     return words
+
+
+def _counts(before: Before, answer: Answer) -> list[str]:
+    """What the answer counts by the measure, and out of what; nothing where days must be sure."""
+    if answer.counted is None:
+        return []
+    yard, each = answer.counted.yard, answer.counted
+    parts = [tr("{taste} for taste", taste=figure(each.taste, 1))]
+    if before.wishes.scent:
+        parts.insert(0, tr("{scent} for scent", scent=figure(each.scent, 1)))
+    pots = figure(each.pots, 1)
+    if yard is None or len(before.pot_ids) == 1:
+        parts.insert(0, tr("{days} of colour gained in the pot", days=pots))
+    else:
+        parts.insert(0, tr("{days} gained in the mean of the pots", days=pots))
+    if yard is not None:
+        parts.insert(0, tr("{days} of colour gained in the yard", days=figure(yard, 1)))
+    return [
+        plural(
+            "It counts {some} day: {parts}.",
+            "It counts {some} days: {parts}.",
+            each.total,
+            some=figure(each.total, 1),
+            parts=listed(parts),
+        )
+    ]
 
 
 def _tastes(n_pots: int) -> str:
@@ -186,6 +219,15 @@ def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:
             plural("{some} day of colour", "{some} days of colour", days, some=figure(days, 1))
         )
     in_pots = max(each.pot_days for each in others) - mine.pot_days
+    if len(before.pot_ids) == 1 and rounded(abs(in_pots - days), 1) >= 0.1 <= rounded(in_pots, 1):
+        parts.append(
+            plural(
+                "{some} day of colour in the pot",
+                "{some} days of colour in the pot",
+                in_pots,
+                some=figure(in_pots, 1),
+            )
+        )
     if len(before.pot_ids) > 1 and rounded(in_pots, 1) >= 0.1:
         parts.append(
             plural(
@@ -204,11 +246,13 @@ def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:
     if bulbs > 0:
         parts.append(plural("{n} bulb", "{n} bulbs", bulbs))
     dearer = mine.cost - min(each.cost for each in others)
+    told = []
+    if parts:
+        told.append(tr("Beside the best of the others it lacks {parts}.", parts=listed(parts)))
     if dearer > 0:
-        parts.append(tr("{money} of money", money=written(dearer, currency=currency)))
-    if not parts:
-        return tr("It gives up nothing against the others.")
-    return tr("Against the best of the others it gives up {parts}.", parts=listed(parts))
+        more = written(dearer, currency=currency)
+        told.append(tr("It costs {money} more than the cheapest.", money=more))
+    return " ".join(told) or tr("The others are better in nothing.")
 
 
 def nothing_words(

@@ -10,7 +10,7 @@ from bloomline.files.plain_text import shorten, table, wrapped
 from bloomline.model.money import plain, written
 from bloomline.model.yard import Yard
 from bloomline.plan.fill.answer import Answer, Answers, NewLayer
-from bloomline.plan.fill.answer_words import proof_words
+from bloomline.plan.fill.answer_words import gained_words, proof_words
 from bloomline.plan.fill.gap import Filler, GapAnswer
 from bloomline.plan.fill.short_names import short_form
 from bloomline.plan.season.words import figure, rounded
@@ -85,6 +85,7 @@ def _answer_object(answer: Answer, yard: Yard) -> dict[str, Any]:
         "days_gained": rounded(answer.days_gained, 1),
         "pot_days": rounded(answer.pot_days, 1),
         "pot_days_gained": rounded(answer.pot_days_gained, 1),
+        "counted_days": None if answer.counted is None else rounded(answer.worth, 1),
         "scent_days": rounded(answer.scent_days, 1),
         "scent_days_gained": rounded(answer.scent_days_gained, 1),
         "weeks_of_colour": rounded(answer.weeks_of_colour, 1),
@@ -197,9 +198,9 @@ def headline(answer: Answer, yard: Yard) -> str:
     kinds = plural("{n} kind", "{n} kinds", len(answer.kinds))
     bulbs = plural("{n} bulb", "{n} bulbs", answer.bulbs)
     words = tr(
-        "{cost}, {days} days of colour gained, {kinds}, {bulbs}",
+        "{cost}, {days}, {kinds}, {bulbs}",
         cost=written(answer.cost, currency=yard.money.currency),
-        days=figure(answer.days_gained, 1),
+        days=gained_words(answer),
         kinds=kinds,
         bulbs=bulbs,
     )
