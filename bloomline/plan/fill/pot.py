@@ -80,6 +80,8 @@ def suggest_pot(outlook: Outlook, pot_id: str, wishes: Wishes, *, go: Go | None 
         if not answers[better].is_worth_more(answers[0]):
             break
         best = ways[better]
+    else:
+        answers = [pool.answer(best, tr("Most days in colour"), bound)]
     told = explained(
         pool.before,
         answers,

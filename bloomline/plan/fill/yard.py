@@ -78,6 +78,8 @@ def fill_yard(
             break
         better = max(found, key=lambda each: each[1].worth)
         first = (better[0], replace(better[1], bound=first[1].bound))
+    else:
+        cheaper = other = None  # they were sought beside another first
     answers = [replace(first[1], title=tr("Most colour"))]
     if cheaper is not None:
         told = _beside(cheaper[1], first[1], "for less")
