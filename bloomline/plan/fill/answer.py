@@ -14,6 +14,7 @@ from typing import Literal
 from bloomline.model.advice import Severity
 from bloomline.model.planting_edits import plant_layers
 from bloomline.model.yard import Layer, Pot, Yard
+from bloomline.plan.fill.measure import Counted, counted
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.proposed import Proposed, facts_of
 from bloomline.plan.fill.wishes import Wishes
@@ -22,7 +23,11 @@ from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.stretch import StretchColour, stretch_colour
+from bloomline.plan.season.words import rounded
 from bloomline.plan.season.yard import season_report
+
+SAME_DAYS = 0.05
+"""Less is not seen in days that are told with one decimal."""
 
 Against = Literal["all", "for less", "of others", "best"]
 """Plans that a bound holds for: all, those for as little money, those of other kinds; or all, of
@@ -51,7 +56,8 @@ class Answer:
     days_gained : more than before; pot_days, pot_days_gained : the same of the pots that are
     filled, their mean. scent_days : with scent. kinds : names. bound : no set of kinds
     has a higher score, of those that `against` tells; score : of this one by the same measure; None
-    without a proof.
+    without a proof. counted : the same as its layers lie, more than without them; None where days
+    must be sure. n_pots : that might be filled.
     why : why these, why not the next best, and what it rests on. gives_up : against the others.
     warnings : what to watch.
     """
@@ -78,6 +84,8 @@ class Answer:
     gives_up: str = ""
     warnings: tuple[str, ...] = ()
     against: Against = "all"
+    counted: Counted | None = None
+    n_pots: int = 1
 
     @property
     def kinds(self) -> tuple[str, ...]:
@@ -88,6 +96,19 @@ class Answer:
     def bulbs(self) -> int:
         """Bulbs in all."""
         return sum(each.layer.count * each.copies for each in self.layers)
+
+    @property
+    def worth(self) -> float:
+        """What it counts as its layers lie; 0 where days must be sure. [days]"""
+        return 0.0 if self.counted is None else self.counted.total
+
+    def tells_pots_apart(self) -> bool:
+        """Whether days gained in the pots are others than those of the yard, as they are told."""
+        return rounded(self.days_gained, 1) != rounded(self.pot_days_gained, 1)
+
+    def is_worth_more(self, other: Answer) -> bool:
+        """Whether it counts clearly more than another by the measure, both as they lie."""
+        return self.worth > other.worth + SAME_DAYS
 
     @property
     def bound_gap_percent(self) -> float | None:
@@ -127,7 +148,10 @@ class Answers:
 
 @dataclass(frozen=True, slots=True)
 class Before:
-    """The yard as it is: what answers are held against."""
+    """The yard as it is: what answers are held against.
+
+    with_yard : the yard's days count beside those of the pots.
+    """
 
     outlook: Outlook
     wishes: Wishes
@@ -135,9 +159,18 @@ class Before:
     colour: StretchColour
     report: SeasonReport
     purse: Purse
+    with_yard: bool = True
 
     @classmethod
-    def of(cls, outlook: Outlook, wishes: Wishes, pot_ids: Sequence[str], purse: Purse) -> Before:
+    def of(
+        cls,
+        outlook: Outlook,
+        wishes: Wishes,
+        pot_ids: Sequence[str],
+        purse: Purse,
+        *,
+        with_yard: bool = True,
+    ) -> Before:
         """Reckon it. wishes : settled."""
         return cls(
             outlook,
@@ -146,6 +179,7 @@ class Before:
             _colour(outlook, wishes, pot_ids),
             season_report(outlook),
             purse,
+            with_yard,
         )
 
 
@@ -176,13 +210,14 @@ def answer_of(
     def pot_days(of: StretchColour) -> float:
         return sum(each.expected for each in of.pots.values()) / pots
 
+    new = tuple(
+        _new_layer(after, pot, layer, forecasts[layer.id])
+        for pot, layer in yard.layers()
+        if layer.id not in known
+    )
     return Answer(
         title=title,
-        layers=tuple(
-            _new_layer(after, pot, layer, forecasts[layer.id])
-            for pot, layer in yard.layers()
-            if layer.id not in known
-        ),
+        layers=new,
         yard=yard,
         cost=cost,
         bulbs_cost=bulbs,
@@ -200,6 +235,18 @@ def answer_of(
         score=score,
         bound=bound,
         warnings=_warnings(before, after, report),
+        n_pots=pots,
+        counted=None
+        if wishes.robust
+        else counted(
+            outlook,
+            wishes,
+            before.purse,
+            before=before.colour,
+            after=colour,
+            kinds=[outlook.cultivar_of(each.layer.cultivar_id) for each in new],
+            with_yard=before.with_yard,
+        ),
     )
 
 

@@ -23,6 +23,24 @@ def cost_words(answer: Answer, *, currency: str) -> str:
     return cost
 
 
+def gained_words(answer: Answer) -> str:
+    """Days of colour gained: of the yard, and of the pots where those are others."""
+    days, in_pots = figure(answer.days_gained, 1), figure(answer.pot_days_gained, 1)
+    if not answer.tells_pots_apart():
+        return tr("{days} days of colour gained", days=days)
+    if answer.n_pots == 1:
+        return tr(
+            "{days} days of colour gained in the yard, {in_pots} in the pot",
+            days=days,
+            in_pots=in_pots,
+        )
+    return tr(
+        "{days} days of colour gained in the yard, {in_pots} in the mean of the pots",
+        days=days,
+        in_pots=in_pots,
+    )
+
+
 def proof_words(answer: Answer) -> str:
     """How far it may be from the best, in a sentence; "" of one that is not meant to be."""
     if answer.against == "best":
@@ -62,7 +80,10 @@ def differ_words(answers: Sequence[Answer], *, many_pots: bool) -> str:
     else:
         words = plural("{n} way to fill it", "{n} ways to fill it", count)
     measures = (
-        (tr("days of colour"), lambda each: rounded(each.days_gained, 1)),
+        (
+            tr("days of colour"),
+            lambda each: (rounded(each.days_gained, 1), rounded(each.pot_days_gained, 1)),
+        ),
         (tr("money"), lambda each: each.cost),
         (tr("kinds"), lambda each: frozenset(each.kinds)),
         (tr("bulbs"), lambda each: each.bulbs),

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.covering import Cover, Go, Sets, all_sets
-from bloomline.engine.stacking import Bulbs, Interval, covers_of, free_intervals, most_layers
+from bloomline.engine.stacking import Bulbs, Interval, covers_of, most_layers
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import MAX_BULBS, MAX_LAYERS, Layer, Pot
 from bloomline.plan.fill.candidates import (
@@ -23,23 +23,15 @@ from bloomline.plan.fill.candidates import (
     candidates,
     planting_days,
     stand_of,
-    well_known,
 )
 from bloomline.plan.fill.colours import go_together
+from bloomline.plan.fill.measure import taste_of
 from bloomline.plan.fill.money import Purse
+from bloomline.plan.fill.room import intervals_of, leaves_in_time, staying
 from bloomline.plan.fill.standing import standing_dark
-from bloomline.plan.fill.wishes import (
-    CUPBOARD_DAYS,
-    KNOWN_DAYS,
-    LAYER_DAYS,
-    LIKED_DAYS,
-    SCENT_WORTH,
-    SURE_YEARS,
-    Wishes,
-)
+from bloomline.plan.fill.wishes import SCENT_WORTH, SURE_YEARS, Wishes
 from bloomline.plan.forecast.outcomes import bands_of
 from bloomline.plan.pot.fitting import fill_of, room_at, shape_of
-from bloomline.plan.pot.residence import TOGETHER_DAYS, is_out_before
 from bloomline.plan.season.colour import HANDOVER_DAYS
 from bloomline.plan.season.outlook import Outlook, kept
 from bloomline.plan.season.solve import learned_of, solve_yard
@@ -50,7 +42,6 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-_BESIDE_FIXED_CM = 2.0  # compost beside a layer that stays; less than is proper is told as a note
 _HAIR = 1e-6
 _NEAR = 0.85  # of the best one's days that any set which is looked at may have
 _NEAR_SURE = 0.97  # the same of days that must be sure, which take long to weigh
@@ -114,20 +105,6 @@ def bulbs_of(kinds: Sequence[Cultivar]) -> Bulbs:
     )
 
 
-def staying(outlook: Outlook, pot: Pot, *, on: date) -> tuple[Layer, ...]:
-    """Layers that are in a pot, or will be, with what is planted on a day."""
-    return tuple(
-        layer
-        for layer in pot.layers
-        if layer.state != "lifted" and not _gone(outlook, layer, on=on)
-    )
-
-
-def _gone(outlook: Outlook, layer: Layer, *, on: date) -> bool:
-    new = layer.model_copy(update={"planted": on, "lifted_on": None})
-    return is_out_before(layer, new, cultivar_of=outlook.cultivar_of)
-
-
 def room_in(pot: Pot, kind: Cultivar, cover_cm: float) -> int:
     """How many bulbs lie well under so much compost."""
     centre = fill_of(pot).surface_from_rim_cm + cover_cm + kind.bulb_height_cm / 2.0
@@ -137,35 +114,6 @@ def room_in(pot: Pot, kind: Cultivar, cover_cm: float) -> int:
         bulb_height_cm=kind.bulb_height_cm,
     )
     return min(room_at(section, kind.bulb_diameter_cm).usual, MAX_BULBS)
-
-
-def intervals_of(outlook: Outlook, pot: Pot, *, on: date) -> tuple[Interval, ...]:
-    """The free depths of a pot for what is planted on a day."""
-    fixed, rooted = [], []
-    for layer in staying(outlook, pot, on=on):
-        height = outlook.cultivar_of(layer.cultivar_id).bulb_height_cm
-        fixed.append((layer.cover_cm, layer.cover_cm + height))
-        if layer.state != "planned" or layer.planted < on:
-            rooted.append(layer.cover_cm)
-    free = free_intervals(
-        depth_cm=pot.compost_depth_cm,
-        fixed=fixed,
-        rooted_top_cm=min(rooted, default=None),
-        between_cm=_BESIDE_FIXED_CM,
-    )
-    return tuple(each for each in free if _in_turn(outlook, pot, each, on=on))
-
-
-def _in_turn(outlook: Outlook, pot: Pot, interval: Interval, *, on: date) -> bool:
-    """Whether what is planted there on a day comes after all below it, and before all above."""
-    for layer in staying(outlook, pot, on=on):
-        apart = (layer.planted - on).days
-        lower = layer.cover_cm >= interval.bottom_cm
-        if layer.state == "planned" and (
-            0 < apart <= TOGETHER_DAYS if lower else -TOGETHER_DAYS <= apart < 0
-        ):
-            return False
-    return True
 
 
 def choices_in(
@@ -192,6 +140,7 @@ def choices_in(
         and (amount.cost is None or wishes.budget is None or amount.cost <= wishes.budget)
         and kind.id not in {layer.cultivar_id for layer in staying(outlook, pot, on=planted)}
         and _follows_what_stays(outlook, pot, found.opens[at], found.over[at], on=planted)
+        and leaves_in_time(outlook, pot, kind, found.over[at], on=planted)
     ]
     keep = _one_of_equals(found, amounts, keep, wishes)
     found = Candidates(
@@ -220,16 +169,8 @@ def choices_in(
     if pot.inside_height_cm < rules.figure("small_pot_depth_cm").middle:
         here = len(staying(outlook, pot, on=planted))
         free = min(free, int(rules.figure("layers_small_pot").middle) - here)
-    known = well_known(outlook)
     taste = np.array(
-        [
-            LAYER_DAYS
-            + KNOWN_DAYS * (k.common_type in known)
-            + LIKED_DAYS * wishes.names(wishes.liked, cultivar_id=k.id, common_type=k.common_type)
-            + CUPBOARD_DAYS * (wishes.cupboard_first and purse.spare(k) > 0)
-            for k in found.kinds
-        ],
-        dtype=np.float64,
+        [taste_of(outlook, wishes, purse, kind) for kind in found.kinds], dtype=np.float64
     )
     sets = all_sets(
         cover,

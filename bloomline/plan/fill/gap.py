@@ -13,11 +13,12 @@ import numpy as np
 from bloomline.model.advice import Severity
 from bloomline.model.planting_edits import plant_layers
 from bloomline.model.yard import MAX_LAYERS, Pot, Yard
-from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant, staying
+from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant
 from bloomline.plan.fill.laying import Laid, filled_up, laid
 from bloomline.plan.fill.money import Purse, plain_pot
 from bloomline.plan.fill.pot import smell_as_wished
 from bloomline.plan.fill.proposed import Proposed, facts_of
+from bloomline.plan.fill.room import staying
 from bloomline.plan.fill.why import nothing_words
 from bloomline.plan.fill.wishes import Go, Wishes, settled
 from bloomline.plan.forecast.outcomes import bands_of

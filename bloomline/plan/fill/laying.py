@@ -15,6 +15,7 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.fill.choices import PotChoices, room_in
 from bloomline.plan.fill.money import Purse
+from bloomline.plan.fill.room import staying
 from bloomline.plan.pot.findings import pot_findings
 from bloomline.plan.pot.layout import proper_covers
 from bloomline.plan.season.outlook import Outlook
@@ -63,7 +64,7 @@ def laid(outlook: Outlook, choices: PotChoices, members: Sequence[int]) -> list[
         )
         for at, (kind, cover) in enumerate(zip(kinds, covers, strict=True))
     ]
-    if len(choices.intervals) == 1 and choices.intervals[0].top_cm == 0.0:
+    if not staying(outlook, pot, on=choices.planted):
         # A pot of its own is laid out as a proper pot is, unless that lays one too deep.
         alone = pot.model_copy(update={"layers": tuple(reversed(layers))})
         opens = {layer.id: float(found.opens[k]) for layer, k in zip(layers, members, strict=True)}

@@ -29,6 +29,7 @@ _MOST_FULL = 200  # sets of which the fullest is sought
 _GOOD_SHARE = 0.9  # of the best one's score that another answer keeps
 _NEAR_SHARE = 0.95  # that a fuller one keeps, where there is one
 _CLEARLY_FULLER = 1.2  # times the bulbs
+_MOST_BEST = 4  # times that another answer, which counts more as it lies, becomes the first
 _AS_GOOD, _SAME_DAYS = 4e-4, 0.05  # less is not seen in what is told
 _HAIR = 1e-6
 
@@ -66,21 +67,21 @@ def suggest_pot(outlook: Outlook, pot_id: str, wishes: Wishes, *, go: Go | None 
         choices_in(outlook, wishes, pot, purse, planted=day, go=watched)
         for day in days_to_plant(outlook, wishes, pot)
     ]
-    pool = _Pool(Before.of(outlook, wishes, [pot_id], purse), found)
+    pool = _Pool(Before.of(outlook, wishes, [pot_id], purse, with_yard=False), found)
     seen = sum(len(each.sets) for each in found)
     stopped = watched.ended
     best = pool.best()
     if best is None:
         return Answers((), wishes, nothing_words(outlook, wishes, found, [pot]), seen, stopped)
     bound = pool.bound()
-    answers = [pool.answer(best, tr("Most days in colour"), bound)]
-    second = pool.cheapest(best) if wishes.budget is None else pool.fullest(best)
-    if second is not None:
-        title = tr("For less money") if wishes.budget is None else tr("Fullest for the money")
-        answers.append(pool.answer(second, title, bound, against="best"))
-    third = pool.other_kinds([best] if second is None else [best, second])
-    if third is not None:
-        answers.append(pool.answer(third, tr("Other kinds"), bound, against="best"))
+    for _ in range(_MOST_BEST):
+        ways, answers = pool.answers(best, bound)
+        better = max(range(len(answers)), key=lambda at: answers[at].worth)
+        if not answers[better].is_worth_more(answers[0]):
+            break
+        best = ways[better]
+    else:
+        answers = [pool.answer(best, tr("Most days in colour"), bound)]
     told = explained(
         pool.before,
         answers,
@@ -197,6 +198,20 @@ class _Pool:
                 names = [choices.found.kinds[k].name for k in members]
                 return NextBest(tuple(names), best.score - float(self.score[at]))
         return None
+
+    def answers(self, best: _Way, bound: float | None) -> tuple[list[_Way], list[Answer]]:
+        """The ways and answers that stand beside each other, the best among them the first."""
+        ways, answers = [best], [self.answer(best, tr("Most days in colour"), bound)]
+        second = self.cheapest(best) if self.budget is None else self.fullest(best)
+        if second is not None:
+            title = tr("For less money") if self.budget is None else tr("Fullest for the money")
+            ways.append(second)
+            answers.append(self.answer(second, title, bound, against="best"))
+        third = self.other_kinds(ways)
+        if third is not None:
+            ways.append(third)
+            answers.append(self.answer(third, tr("Other kinds"), bound, against="best"))
+        return ways, answers
 
     def answer(
         self, way: _Way, title: str, bound: float | None, *, against: Against = "all"

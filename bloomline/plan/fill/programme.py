@@ -18,7 +18,7 @@ from bloomline.model.yard import Layer, Pot
 from bloomline.plan.fill.choices import PotChoices, choices_in, days_to_plant
 from bloomline.plan.fill.money import Purse, plain_pot
 from bloomline.plan.fill.pot import allowed_sets, smell_as_wished
-from bloomline.plan.fill.standing import standing_dark
+from bloomline.plan.fill.standing import standing_dark, standing_kinds
 from bloomline.plan.fill.wishes import Go, Wishes, again_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.bulb_lines import offers_for
@@ -44,11 +44,18 @@ class Ground:
     """Pots by what they are like, and the kinds of all.
 
     seen : every part, of pots with nothing to lay too. kinds : ids in the order of the programme.
+    asked : pots that may be filled, those with no room among them.
     """
 
     classes: tuple[Alike, ...]
     seen: tuple[PotChoices, ...]
     kinds: tuple[str, ...]
+    asked: int
+
+    @property
+    def share(self) -> float:
+        """Pots that the programme decides on, as a share of all that may be filled."""
+        return max(sum(each.pots.n_pots for each in self.classes), 1) / max(self.asked, 1)
 
     @property
     def count(self) -> int:
@@ -92,7 +99,7 @@ def ground_of(
         for mine, parts in tables
         if any(len(part.sets) > 1 for part in parts)
     ]
-    return Ground(tuple(found), tuple(seen), tuple(numbers))
+    return Ground(tuple(found), tuple(seen), tuple(numbers), len(pots))
 
 
 def _alike(
@@ -146,13 +153,21 @@ def _alike(
 
 
 def programme_of(outlook: Outlook, wishes: Wishes, purse: Purse, ground: Ground) -> Yard:
-    """The programme of a yard. wishes : settled."""
+    """The programme of a yard. wishes : settled.
+
+    It reckons the mean of the pots that it decides on; pots that are full count in the mean too,
+    so the yard's colour weighs the more there, and its worth times `ground.share` is the measure.
+    """
     kinds: dict[str, Cultivar] = {}
     dark: dict[str, Floats] = {}
     for part in ground.seen:
         for kind, mine in zip(part.found.kinds, part.found.dark, strict=True):
             kinds[kind.id] = kind
             dark[kind.id] = np.minimum(dark[kind.id], mine) if kind.id in dark else mine
+    for name, stands in standing_kinds(outlook, wishes, None).items():
+        if name in dark:  # it errs with those of its kind that stand: only what is longer counts
+            brings = np.divide(dark[name], stands, out=np.ones_like(stands), where=stands > 0.0)
+            dark[name] = np.minimum(brings, 1.0)
     compost = _compost(outlook, purse, ground.classes)
     return Yard(
         classes=_with_least(ground.classes, compost),
@@ -160,10 +175,11 @@ def programme_of(outlook: Outlook, wishes: Wishes, purse: Purse, ground: Ground)
         colour=YardColour(
             np.stack([dark[name] for name in ground.kinds]),
             standing_dark(outlook, wishes, None)[0],
+            1.0 / ground.share,
         ),
         budget=np.inf if wishes.budget is None else float(wishes.budget),
         kinds_most=wishes.kinds_most,
-        again=again_days(sum(each.pots.n_pots for each in ground.classes)),
+        again=again_days(ground.asked),
         compost=compost,
     )
 

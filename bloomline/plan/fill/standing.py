@@ -23,23 +23,31 @@ def standing_dark(
 
     pot_ids : None for all pots.
     """
-    tables = _standing(outlook, wishes)
-    names = list(tables) if pot_ids is None else list(pot_ids)
     n_years = _n_years(outlook)
     assert wishes.first is not None and wishes.last is not None
     shape = ((wishes.last - wishes.first).days + 1, n_years)
     colour, scent = np.ones(shape), np.ones(shape)
-    by_kind: dict[str, Floats] = {}
-    for name in names:
-        for cultivar_id, dark in tables.get(name, {}).items():
-            # Layers of one kind err together: what flowers longest of them counts.
-            known = by_kind.get(cultivar_id)
-            by_kind[cultivar_id] = dark if known is None else np.minimum(known, dark)
-    for cultivar_id, dark in by_kind.items():
+    for cultivar_id, dark in standing_kinds(outlook, wishes, pot_ids).items():
         colour *= dark
         if outlook.cultivar_of(cultivar_id).scent > 0:
             scent *= dark
     return colour, scent
+
+
+def standing_kinds(
+    outlook: Outlook, wishes: Wishes, pot_ids: Sequence[str] | None
+) -> dict[str, Floats]:
+    """Chance that a kind which stands in pots is not in flower, (n_days, n_years), by its id.
+
+    Layers of one kind err together: what flowers longest of them counts. pot_ids : None for all.
+    """
+    tables = _standing(outlook, wishes)
+    by_kind: dict[str, Floats] = {}
+    for name in list(tables) if pot_ids is None else pot_ids:
+        for cultivar_id, dark in tables.get(name, {}).items():
+            known = by_kind.get(cultivar_id)
+            by_kind[cultivar_id] = dark if known is None else np.minimum(known, dark)
+    return by_kind
 
 
 @kept

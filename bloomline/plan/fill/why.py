@@ -12,6 +12,7 @@ from bloomline.model.yard import Pot
 from bloomline.plan.fill.answer import Answer, Before
 from bloomline.plan.fill.candidates import Reason, candidates, stand_of
 from bloomline.plan.fill.choices import PotChoices
+from bloomline.plan.fill.room import staying
 from bloomline.plan.fill.wishes import KNOWN_DAYS, LAYER_DAYS, Wishes, again_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import learned_of, weather_of
@@ -52,6 +53,7 @@ def explained(
         if at == 0 and next_best is not None:
             why.append(_not_the_next(next_best))
         why.append(_rests_on(before, answer))
+        why += _counts(before, answer)
         why.append(_tastes(len(before.pot_ids)))
         if at == 0 and rounded(taste_days, 1) >= 0.1:
             why.append(_taste_costs(taste_days))
@@ -105,6 +107,12 @@ def _left_alone(before: Before, answer: Answer) -> list[str]:
 
 def _not_the_next(other: NextBest) -> str:
     names = listed(list(other.names)) or tr("nothing")
+    if other.pot_name and other.less < _SAME_DAYS:
+        return tr(
+            "The next best, {names} in {pot} instead, is as good to within a day at these depths.",
+            names=names,
+            pot=other.pot_name,
+        )
     if other.pot_name:
         return tr(
             "The next best, {names} in {pot} instead, counts {less} days less.",
@@ -143,6 +151,32 @@ def _rests_on(before: Before, answer: Answer) -> str:
     if "typical" in bases:
         words += " " + tr("Prices that you have not entered are typical ones, from memory.")
     return words
+
+
+def _counts(before: Before, answer: Answer) -> list[str]:
+    """What the answer counts by the measure, and out of what; nothing where days must be sure."""
+    if answer.counted is None:
+        return []
+    yard, each = answer.counted.yard, answer.counted
+    parts = [tr("{taste} for taste", taste=figure(each.taste, 1))]
+    if before.wishes.scent:
+        parts.insert(0, tr("{scent} for scent", scent=figure(each.scent, 1)))
+    pots = figure(each.pots, 1)
+    if yard is None or len(before.pot_ids) == 1:
+        parts.insert(0, tr("{days} of colour gained in the pot", days=pots))
+    else:
+        parts.insert(0, tr("{days} gained in the mean of the pots", days=pots))
+    if yard is not None:
+        parts.insert(0, tr("{days} of colour gained in the yard", days=figure(yard, 1)))
+    return [
+        plural(
+            "It counts {some} day: {parts}.",
+            "It counts {some} days: {parts}.",
+            each.total,
+            some=figure(each.total, 1),
+            parts=listed(parts),
+        )
+    ]
 
 
 def _tastes(n_pots: int) -> str:
@@ -185,6 +219,15 @@ def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:
             plural("{some} day of colour", "{some} days of colour", days, some=figure(days, 1))
         )
     in_pots = max(each.pot_days for each in others) - mine.pot_days
+    if len(before.pot_ids) == 1 and rounded(abs(in_pots - days), 1) >= 0.1 <= rounded(in_pots, 1):
+        parts.append(
+            plural(
+                "{some} day of colour in the pot",
+                "{some} days of colour in the pot",
+                in_pots,
+                some=figure(in_pots, 1),
+            )
+        )
     if len(before.pot_ids) > 1 and rounded(in_pots, 1) >= 0.1:
         parts.append(
             plural(
@@ -203,11 +246,13 @@ def _gives_up(before: Before, answers: Sequence[Answer], at: int) -> str:
     if bulbs > 0:
         parts.append(plural("{n} bulb", "{n} bulbs", bulbs))
     dearer = mine.cost - min(each.cost for each in others)
+    told = []
+    if parts:
+        told.append(tr("Beside the best of the others it lacks {parts}.", parts=listed(parts)))
     if dearer > 0:
-        parts.append(tr("{money} of money", money=written(dearer, currency=currency)))
-    if not parts:
-        return tr("It gives up nothing against the others.")
-    return tr("Against the best of the others it gives up {parts}.", parts=listed(parts))
+        more = written(dearer, currency=currency)
+        told.append(tr("It costs {money} more than the cheapest.", money=more))
+    return " ".join(told) or tr("The others are better in nothing.")
 
 
 def nothing_words(
@@ -229,23 +274,31 @@ def nothing_words(
     least = _least_money(found)
     if wishes.budget is not None and least is not None and least > float(wishes.budget):
         return tr(
-            "The money does not reach: the least that brings a day of colour costs {least}. Allow "
-            "more, or have bulbs alone counted.",
+            "The money does not go far enough: the least that brings a day of colour costs "
+            "{least}. Allow more, or count the bulbs alone.",
             least=_money(outlook, least),
         )
     if wishes.scent and any(len(each.sets) > 1 for each in found):
-        return tr("No scented kind does that here. Give up the wish for scent.")
-    return tr("No kind that fits there adds a day of colour. Wish for other days, or make room.")
+        return tr("No scented kind flowers on those days here. Look again without scent.")
+    if any(staying(outlook, each.pot, on=each.planted) for each in found):
+        return tr(
+            "No kind that fits there, and leaves in peace what stays or is to be planted, adds a "
+            "day of colour. Try other days, or make room."
+        )
+    return tr("No kind that fits there adds a day of colour. Try other days, or a larger pot.")
 
 
 def _no_kind(outlook: Outlook, left: Mapping[Reason, int]) -> str:
     """Why no kind at all is left, by what leaves out most of them."""
     grounds: dict[Reason, str] = {
-        "disliked": tr("No kind keeps all wishes; give up some that are not wanted first."),
-        "harmful": tr("No kind keeps all wishes; give up first that none may harm if eaten."),
-        "tall": tr("No kind keeps all wishes; allow taller plants first."),
-        "colour": tr("No kind keeps all wishes; allow more colours first."),
-        "not easy": tr("No kind keeps all wishes; allow kinds that are not easy first."),
+        "disliked": tr("No kind meets every wish. Allow some of those that you ruled out."),
+        "harmful": tr(
+            "No kind meets every wish. Allow some that are poisonous or irritant, if they can "
+            "stand out of reach of children and pets."
+        ),
+        "tall": tr("No kind meets every wish. Allow taller plants."),
+        "colour": tr("No kind meets every wish. Allow more colours."),
+        "not easy": tr("No kind meets every wish. Allow kinds that are less sure to flower."),
     }
     wished = [(n, name) for name, n in left.items() if name in grounds]
     late = left.get("too late", 0)
@@ -253,12 +306,12 @@ def _no_kind(outlook: Outlook, left: Mapping[Reason, int]) -> str:
         return grounds[max(wished)[1]]
     if late >= left.get("out of season", 0) + left.get("does badly", 0):
         return tr(
-            "What is wished for can't be planted any more for the season of {year}: its time "
-            "is past. Look at the season of {next_year}.",
+            "It is too late to plant any of that for the season of {year}. Look at the season of "
+            "{next_year}.",
             year=outlook.yard.season_year,
             next_year=outlook.yard.season_year + 1,
         )
-    return tr("No kind that does well here flowers on those days. Wish for other days.")
+    return tr("No kind that does well here flowers on those days. Try other days.")
 
 
 def _least_money(found: Sequence[PotChoices]) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
@@ -10,8 +10,9 @@ from bloomline.files.plain_text import shorten, table, wrapped
 from bloomline.model.money import plain, written
 from bloomline.model.yard import Yard
 from bloomline.plan.fill.answer import Answer, Answers, NewLayer
-from bloomline.plan.fill.answer_words import proof_words
+from bloomline.plan.fill.answer_words import gained_words, proof_words
 from bloomline.plan.fill.gap import Filler, GapAnswer
+from bloomline.plan.fill.short_names import short_form
 from bloomline.plan.season.words import figure, rounded
 from bloomline.plan.words.benches import times_words
 from bloomline.plan.words.units import units_of
@@ -84,6 +85,7 @@ def _answer_object(answer: Answer, yard: Yard) -> dict[str, Any]:
         "days_gained": rounded(answer.days_gained, 1),
         "pot_days": rounded(answer.pot_days, 1),
         "pot_days_gained": rounded(answer.pot_days_gained, 1),
+        "counted_days": None if answer.counted is None else rounded(answer.worth, 1),
         "scent_days": rounded(answer.scent_days, 1),
         "scent_days_gained": rounded(answer.scent_days_gained, 1),
         "weeks_of_colour": rounded(answer.weeks_of_colour, 1),
@@ -159,7 +161,7 @@ def answers_lines(found: Answers, yard: Yard) -> Iterator[str]:
         rows = [
             (
                 each.layer.count,
-                shorten(each.name, 34),
+                _name(each.name, 34, answer.kinds),
                 shorten(times_words(each.pot_name, each.copies), 16),
                 units_of(yard).length(each.layer.cover_cm, decimals=1),
                 short_day_words(each.layer.planted),
@@ -196,9 +198,9 @@ def headline(answer: Answer, yard: Yard) -> str:
     kinds = plural("{n} kind", "{n} kinds", len(answer.kinds))
     bulbs = plural("{n} bulb", "{n} bulbs", answer.bulbs)
     words = tr(
-        "{cost}, {days} days of colour gained, {kinds}, {bulbs}",
+        "{cost}, {days}, {kinds}, {bulbs}",
         cost=written(answer.cost, currency=yard.money.currency),
-        days=figure(answer.days_gained, 1),
+        days=gained_words(answer),
         kinds=kinds,
         bulbs=bulbs,
     )
@@ -270,7 +272,8 @@ def gap_lines(found: GapAnswer, yard: Yard, *, most: int = 30) -> Iterator[str]:
         yield from wrapped(found.nothing)
         return
     sign = yard.money.currency
-    rows = [_filler_row(each, yard) for each in found.fillers[:most]]
+    names = list(dict.fromkeys(each.name for each in found.fillers))
+    rows = [_filler_row(each, yard, names) for each in found.fillers[:most]]
     columns = (
         tr("days"),
         tr("cost"),
@@ -290,7 +293,7 @@ def gap_lines(found: GapAnswer, yard: Yard, *, most: int = 30) -> Iterator[str]:
         yield from wrapped(_caution())
 
 
-def _filler_row(each: Filler, yard: Yard) -> tuple[object, ...]:
+def _filler_row(each: Filler, yard: Yard, names: Sequence[str]) -> tuple[object, ...]:
     rate = each.days_per_money
     cost = tr("unknown")
     if each.cost is not None:
@@ -298,17 +301,23 @@ def _filler_row(each: Filler, yard: Yard) -> tuple[object, ...]:
     shown = ""
     if rate is not None:
         shown = figure(rate, 2) if each.cost else tr("free")
+    count = str(each.layer.count)
     return (
         figure(each.days_gained, 1),
         cost,
         shown,
-        shorten(f"{each.layer.count} {each.name}", 28),
+        f"{count} {_name(each.name, 27 - len(count), names)}",
         shorten(times_words(each.pot_name, each.copies), 12),
         units_of(yard).length(each.layer.cover_cm, decimals=1),
         tr("no flower") if each.opens is None else short_day_words(each.opens),
         tr("yes") if each.scent else "",
         tr(HARM[each.harm]) if each.harm else "",
     )
+
+
+def _name(name: str, width: int, names: Sequence[str]) -> str:
+    """A name in a column, told from the others in it."""
+    return shorten(short_form(name, names, room=width, measure=len), width)
 
 
 def _caution() -> str:

@@ -40,7 +40,8 @@ def fill_yard(
     """Up to three good fillings of a yard's pots; layers that lie in them stay.
 
     The best is worth most: days of colour of the whole yard, and once more their mean over the
-    pots (see `wishes`). The second costs at most six tenths of it, the third has no kind of it.
+    pots (see `wishes`), as its layers lie too: it counts no less than another answer does. The
+    second costs at most six tenths of it, the third has no kind of it.
     pot_ids : pots that may be filled, all unless told. seconds : of search for the first; None
     for a time that is enough for so many pots.
     go : told how far the search is, 0 to 1; where it answers false the best so far is given.
@@ -62,25 +63,31 @@ def fill_yard(
         return Answers((), wishes, nothing(), ground.count)
     before = Before.of(outlook, wishes, [pot.id for pot in pots], purse)
     yard = _Filling(before, ground)
-    answers: list[Answer] = []
     first = yard.best(float("inf"), frozenset(), seconds=seconds, go=go)
     if first is None:
         return Answers((), wishes, nothing(), ground.count)
-    solution, best = first
-    answers.append(replace(best, title=tr("Most colour")))
-    if most_answers > 1 and best.counted_cost > 0 and go(0.7):
-        cheaper = yard.best(
-            _CHEAPER * float(best.counted_cost), frozenset(), seconds=seconds / 3, go=go
-        )
-        if cheaper is not None:
-            told = _beside(cheaper[1], best, "for less")
-            answers.append(replace(told, title=tr("For less money")))
-    if most_answers > 2 and go(0.85):
-        used = frozenset(each.layer.cultivar_id for each in best.layers)
-        other = yard.best(float("inf"), used, seconds=seconds / 3, go=go)
-        if other is not None:
-            answers.append(replace(_beside(other[1], best, "of others"), title=tr("Other kinds")))
-    in_words = explained(before, answers, next_best=yard.next_best(solution))
+    # Fillings are weighed at usual depths; as its layers lie another may count more.
+    for _ in range(_TRIES):
+        cheaper = other = None
+        if most_answers > 1 and go(0.7):
+            cheaper = yard.for_less(first[1], seconds=seconds / 3, go=go)
+        if most_answers > 2 and go(0.85):
+            other = yard.of_others(first[1], seconds=seconds / 3, go=go)
+        found = [each for each in (cheaper, other) if each and each[1].is_worth_more(first[1])]
+        if not found:
+            break
+        better = max(found, key=lambda each: each[1].worth)
+        first = (better[0], replace(better[1], bound=first[1].bound))
+    else:
+        cheaper = other = None  # they were sought beside another first
+    answers = [replace(first[1], title=tr("Most colour"))]
+    if cheaper is not None:
+        told = _beside(cheaper[1], first[1], "for less")
+        answers.append(replace(told, title=tr("For less money")))
+    if other is not None:
+        told = _beside(other[1], first[1], "of others")
+        answers.append(replace(told, title=tr("Other kinds")))
+    in_words = explained(before, answers, next_best=yard.next_best(first[0]))
     return Answers(in_words, wishes, "", ground.count, watched.ended)
 
 
@@ -98,6 +105,7 @@ class _Filling:
         self.before, self.classes, self.ids = before, ground.classes, ground.kinds
         self.outlook, self.wishes, self.purse = before.outlook, before.wishes, before.purse
         self.programme = programme_of(self.outlook, self.wishes, self.purse, ground)
+        self.share = ground.share  # of the programme's worth that the measure counts
         self._laid: dict[tuple[int, int], list[Laid]] = {}
 
     def best(
@@ -129,6 +137,18 @@ class _Filling:
                 break
         return None
 
+    def for_less(self, best: Answer, *, seconds: float, go: Go) -> tuple[Solution, Answer] | None:
+        """The best filling that costs clearly less than another; None where that costs nothing."""
+        if best.counted_cost <= 0:
+            return None
+        money = _CHEAPER * float(best.counted_cost)
+        return self.best(money, frozenset(), seconds=seconds, go=go)
+
+    def of_others(self, best: Answer, *, seconds: float, go: Go) -> tuple[Solution, Answer] | None:
+        """The best filling without any kind of another."""
+        used = frozenset(each.layer.cultivar_id for each in best.layers)
+        return self.best(float("inf"), used, seconds=seconds, go=go)
+
     def next_best(self, solution: Solution) -> NextBest | None:
         """The change of one pot that loses least."""
         found = next_best(self.programme, solution.taken)
@@ -137,7 +157,9 @@ class _Filling:
         c, pot, number, less = found
         names = [each.kind.name for each in self._layers(c, number)]
         pot_id = self.classes[c].pot_ids[pot]
-        return NextBest(tuple(names), max(less, 0.0), self.outlook.yard.pot(pot_id).name)
+        return NextBest(
+            tuple(names), max(self.share * less, 0.0), self.outlook.yard.pot(pot_id).name
+        )
 
     def _answer(
         self, solution: Solution, bound: float | None, budget: float
@@ -162,8 +184,8 @@ class _Filling:
             self.before,
             [(each.pot_id, each.layer) for each in full],
             title="",
-            score=solution.worth,
-            bound=bound,
+            score=self.share * solution.worth,
+            bound=None if bound is None else self.share * bound,
         )
         return answer, 0.0
 

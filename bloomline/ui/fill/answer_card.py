@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from bloomline.plan.fill.answer import Answer
-from bloomline.plan.fill.answer_words import cost_words, layer_words, proof_words
+from bloomline.plan.fill.answer_words import cost_words, gained_words, layer_words, proof_words
 from bloomline.plan.season.best_day import best_day
 from bloomline.plan.season.words import figure
 from bloomline.ui.details.cards import Card, wrapping
@@ -64,7 +64,10 @@ class AnswerCard(Card):
         weeks = tr("{weeks} weeks in colour", weeks=figure(answer.days / 7.0, 1))
         cost = cost_words(answer, currency=currency)
         bulbs = plural("{n} bulb", "{n} bulbs", answer.bulbs)
-        self.figures.setText(f"{weeks} · {cost} · {bulbs}")
+        told = [weeks, cost, bulbs]
+        if answer.tells_pots_apart():
+            told.insert(1, gained_words(answer))
+        self.figures.setText(" · ".join(told))
         proof = proof_words(answer)
         self.proof.setText(proof)
         self.proof.setVisible(bool(proof))

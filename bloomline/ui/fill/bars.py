@@ -10,11 +10,12 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from bloomline.draw.base.ink import Ink
-from bloomline.draw.base.names import fit_name
+from bloomline.draw.base.names import elide
 from bloomline.draw.base.petals import petal_of
 from bloomline.draw.season.axis import crisp, month_ticks, paint_grid
 from bloomline.draw.season.bars import BarPainter, bars_of
 from bloomline.draw.season.days import DayScale
+from bloomline.plan.fill.short_names import short_form
 from bloomline.plan.forecast.report import LayerForecast, SeasonReport
 from bloomline.ui.season.look import current_look
 from bloomline.ui.theme import em
@@ -90,11 +91,15 @@ class LayerBars(QWidget):
         for tick in month_ticks(scale, measure=lambda text: ink.width(text, small)):
             ink.text(tick.label_x, em() * 1.0, tick.label, small, theme.muted)
         bars = []
+        room, names = self.width() - em() * 0.6, [layer.name for layer in self._layers]
+
+        def measure(text: str) -> float:
+            return ink.width(text, px)
+
         for at, layer in enumerate(self._layers):
             y = top + at * row
-            name = fit_name(
-                layer.name, room=self.width() - em() * 0.6, measure=lambda text: ink.width(text, px)
-            )
+            form = short_form(layer.name, names, room=room, measure=measure)
+            name = elide(form, room=room, measure=measure)
             ink.name(em() * 0.3, y + px * 1.05, name, px, theme.ink)
             found = bars_of(self._report, layer, petal_of(layer, theme=theme), y + row - em() * 0.5)
             if not found:

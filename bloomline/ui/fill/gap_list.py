@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from PySide6.QtCore import (
@@ -24,13 +24,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bloomline.draw.base.names import elide, fit_name
+from bloomline.draw.base.names import elide
 from bloomline.draw.base.petals import petal_of
 from bloomline.model.advice import Severity
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.carry.drops import Cargo
 from bloomline.plan.fill.gap import Filler
 from bloomline.plan.fill.gap_words import filler_told, filler_words, signs_of
+from bloomline.plan.fill.short_names import short_form
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.shelf.carrying import CARGO, CarriedModel, CarryingList
 from bloomline.ui.shelf.paint import paint_name, paint_petal_dot, paint_severity
@@ -71,6 +72,12 @@ class GapModel(CarriedModel):
     def kind_of(self, each: Filler) -> Cultivar:
         """The kind of a row, with all its petals."""
         return self._kinds[each.layer.cultivar_id]
+
+    def name_in(self, each: Filler, *, room: float, measure: Callable[[str], float]) -> str:
+        """The name of a row as it fits, told from the names of the others. [px]"""
+        others = [kind.name for kind in self._kinds.values()]
+        form = short_form(each.name, others, room=room, measure=measure)
+        return elide(form, room=room, measure=measure)
 
     def rowCount(self, parent: _Index = _NO_INDEX) -> int:
         return 0 if parent.isValid() else len(self._fillers)
@@ -128,7 +135,7 @@ class GapDelegate(QStyledItemDelegate):
         bold = QFont(font)
         bold.setWeight(QFont.Weight.DemiBold)
         measure = QFontMetricsF(bold).horizontalAdvance
-        name = fit_name(each.name, room=right - left, measure=measure)
+        name = self._model.name_in(each, room=right - left, measure=measure)
         paint_name(painter, QPointF(left, top), name, bold, tone.ink)
         small = QFont(font)
         small.setPointSizeF(max(small.pointSizeF() * 0.92, 9.0))

@@ -291,9 +291,12 @@ def test_ones_own_price_counts():
 @pytest.mark.parametrize(
     ("wishes", "words"),
     [
-        (replace(WISHES, height_most_cm=3.0), "allow taller plants"),
-        (replace(WISHES, budget=money(1)), "The money does not reach"),
-        (replace(WISHES, not_liked=("tulip",), harmless=True, height_most_cm=4.0), "give up"),
+        (replace(WISHES, height_most_cm=3.0), "Allow taller plants"),
+        (replace(WISHES, budget=money(1)), "The money does not go far enough"),
+        (
+            replace(WISHES, not_liked=("tulip",), harmless=True, height_most_cm=4.0),
+            "children and pets",
+        ),
     ],
 )
 def test_wishes_that_can_not_be_kept_say_which_to_give_up(wishes, words):

@@ -75,6 +75,16 @@ def test_a_row_says_all_that_matters_in_words(panel: GapPanel, document: Documen
     assert panel.caution.isVisible()  # gloves and children
 
 
+def test_names_of_a_narrow_list_still_tell_its_kinds_apart(panel: GapPanel) -> None:
+    rows = _rows(panel)
+    assert sum(each.name.startswith("Ranunculus asiaticus (") for each in rows) > 1
+    for room in (14, 18, 24, 30):  # letters
+        named = {each.name: panel.list.rows.name_in(each, room=room, measure=len) for each in rows}
+        kept = [name for name in named if name.startswith("Ranunculus")]
+        assert len({named[name] for name in kept}) == len(kept)
+        assert all(len(shown) <= room for shown in named.values())
+
+
 @pytest.mark.parametrize("order", GAP_ORDERS)
 def test_other_orders_are_by_choice(panel: GapPanel, order: str) -> None:
     before = set(_rows(panel))

@@ -211,6 +211,7 @@ def test_it_says_in_what_answers_differ() -> None:
             SimpleNamespace(
                 **{
                     "days_gained": 10.0,
+                    "pot_days_gained": 10.0,
                     "cost": Decimal(3),
                     "kinds": ("a",),
                     "bulbs": 5,
