@@ -45,7 +45,8 @@ Reason = Literal[
 
 WELL_KNOWN = 5
 """A type with so many cultivars in the catalogue is easy to find."""
-_LEAST_DAYS = 1.0  # in flower within the wish
+_LEAST_DAYS, _LEAST_SHARE = 5.0, 0.25
+"""So many days, or so much of a short wish, must a kind be in flower within it. Judgement."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,7 +99,7 @@ def planting_days(
         mine = [
             (usual, max(first, outlook.today, start), last, worth[kind.id])
             for kind, usual, first, last in spans
-            if kind.season_planted == season and worth.get(kind.id, 0.0) > _LEAST_DAYS
+            if kind.season_planted == season and worth.get(kind.id, 0.0) >= _least_days(wishes)
         ]
         days = sorted({day for _, first, last, _ in mine for day in (first, last)})
         best: tuple[float, float, date] | None = None
@@ -165,7 +166,7 @@ def candidates(
         )
         if not window.flowers_well:
             reasons["does badly"] += 1
-        elif days[row] < _LEAST_DAYS:
+        elif days[row] < _least_days(wishes):
             reasons["out of season"] += 1
         elif wishes.easy and (window.share < 1.0 or window.killed_share > 0.0):
             reasons["not easy"] += 1
@@ -251,6 +252,10 @@ def _solve(
         ),
         year,
     )
+
+
+def _least_days(wishes: Wishes) -> float:
+    return min(_LEAST_DAYS, _LEAST_SHARE * _n_days(wishes))
 
 
 def _n_days(wishes: Wishes) -> int:

@@ -251,7 +251,7 @@ def test_the_cupboard_is_used_first():
 
 
 def test_a_mixture_and_a_kind_of_ones_own_are_chosen_like_any_other():
-    early, late = (catalogue().get(n) for n in ("tulipa-red-riding-hood", "tulipa-west-point"))
+    early, late = (catalogue().get(n) for n in ("tulipa-red-riding-hood", "tulipa-negrita"))
     mixed = mixture_of(
         "own-mixed", "Mixed tulips", [MixPart(kind=each, share=1.0) for each in (early, late)]
     )
