@@ -74,7 +74,15 @@ class _Clock:
 def run(seconds: float, *, seed: int = 1) -> Monkey:
     """Let it loose for a while on the demo yard."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    from PySide6.QtCore import QPoint, QPointF, Qt, QTimer, QtMsgType, qInstallMessageHandler
+    from PySide6.QtCore import (
+        QEvent,
+        QPoint,
+        QPointF,
+        Qt,
+        QTimer,
+        QtMsgType,
+        qInstallMessageHandler,
+    )
     from PySide6.QtGui import (
         QContextMenuEvent,
         QDragEnterEvent,
@@ -285,6 +293,8 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
             begin, inner = _Clock.now(), monkey.done["deeds in dialogs"]
             what = deed(window)
             app.processEvents()
+            # As the program's own loop does: a dialog that is over must not get keys any more.
+            app.sendPostedEvents(None, QEvent.Type.DeferredDelete)
             took = begin.own_s()
             if monkey.done["deeds in dialogs"] > inner:
                 took = 0.0  # a dialog was open for as long as it was worked in
