@@ -11,6 +11,7 @@ from typing import Literal
 
 from bloomline.errors import DataError
 from bloomline.files.delimited import DelimitedTable, day_of, read_delimited, tidy_names
+from bloomline.model.garden_place import HIGHEST_M, LOWEST_M
 from bloomline.words import quoted
 
 COLUMNS = (
@@ -36,7 +37,7 @@ _ALIASES = {
 _LIMITS = {
     "latitude_deg": (-90.0, 90.0),
     "longitude_deg": (-180.0, 180.0),
-    "elevation_m": (-450.0, 6000.0),
+    "elevation_m": (LOWEST_M, HIGHEST_M),
     "prechill_weeks": (0.0, 40.0),
 }
 _WHERE: dict[str, Literal["pot", "ground"]] = {

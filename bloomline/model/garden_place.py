@@ -9,6 +9,9 @@ from pydantic_core import PydanticCustomError
 
 from bloomline.model.parts import Line, Name, Number, Part
 
+LOWEST_M, HIGHEST_M = -450.0, 6000.0
+"""Heights above the sea between which gardens lie that are asked about."""
+
 Celsius = Annotated[Number, Field(ge=-90, le=60)]
 YearMeans = Annotated[tuple[Celsius, ...], Field(min_length=12, max_length=12)]
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bloomline.errors import UsageError
-from bloomline.model.garden_place import PlaceChoice
+from bloomline.model.garden_place import HIGHEST_M, LOWEST_M, PlaceChoice
 from bloomline.model.place import Station
 from bloomline.plan.climate.nearby import (
     Height,
@@ -192,9 +192,14 @@ def _check_position(latitude_deg: float, longitude_deg: float, elevation_m: floa
 
 def check_elevation(elevation_m: float | None) -> None:
     """Raise UsageError for a height at which no garden lies."""
-    if elevation_m is not None and not -450.0 <= elevation_m <= 6000.0:
+    if elevation_m is not None and not LOWEST_M <= elevation_m <= HIGHEST_M:
         raise UsageError(
-            tr("elevation {elevation_m:g} m is outside -450 to 6000 m", elevation_m=elevation_m)
+            tr(
+                "elevation {elevation_m:g} m is outside {low:g} to {high:g} m",
+                elevation_m=elevation_m,
+                low=LOWEST_M,
+                high=HIGHEST_M,
+            )
         )
 
 

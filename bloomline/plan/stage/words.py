@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from itertools import zip_longest
 from typing import Any
 
-from bloomline.files.plain_text import table, wrapped
+from bloomline.files.plain_text import broken, table, wrapped
 from bloomline.model.stage import DisplayPlace, WantedWeeks
 from bloomline.plan.pot.lifting import Handling
 from bloomline.plan.stage.rota import Lane, StageMove, StagePlan, Stay
@@ -222,7 +221,7 @@ def _move_rows(move: StageMove) -> list[tuple[str, ...]]:
 
 def _broken(cells: tuple[str, ...], widths: tuple[int, ...]) -> list[tuple[str, ...]]:
     """A row of a table, broken into lines no wider than each column."""
-    parts = [textwrap.wrap(cell, width) for cell, width in zip(cells, widths, strict=True)]
+    parts = [broken(cell, width) for cell, width in zip(cells, widths, strict=True)]
     return list(zip_longest(*parts, fillvalue=""))
 
 

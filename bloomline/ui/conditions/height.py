@@ -5,13 +5,11 @@ from __future__ import annotations
 from PySide6.QtCore import QSignalBlocker
 from PySide6.QtWidgets import QWidget
 
+from bloomline.model.garden_place import HIGHEST_M, LOWEST_M
 from bloomline.plan.climate.garden import Garden
 from bloomline.ui.conditions.words import M_PER_FOOT
 from bloomline.ui.units import QuietDoubleSpinBox, Units
 from bloomline.words import tr
-
-LOWEST_M, HIGHEST_M = -450, 6000
-"""Heights at which a garden can lie, as the plan takes them."""
 
 
 class HeightBox(QuietDoubleSpinBox):
