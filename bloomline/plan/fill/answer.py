@@ -56,8 +56,7 @@ class Answer:
     days_gained : more than before; pot_days, pot_days_gained : the same of the pots that are
     filled, their mean. scent_days : with scent. kinds : names. bound : no set of kinds
     has a higher score, of those that `against` tells; score : of this one by the same measure; None
-    without a proof. counted : the same as its layers lie, more than without them; None where days
-    must be sure. n_pots : that might be filled.
+    without a proof. counted : the same as its layers lie, more than without them. n_pots : that might be filled.
     why : why these, why not the next best, and what it rests on. gives_up : against the others.
     warnings : what to watch.
     """
@@ -80,11 +79,11 @@ class Answer:
     bare_days: float
     score: float
     bound: float | None
+    counted: Counted
     why: tuple[str, ...] = ()
     gives_up: str = ""
     warnings: tuple[str, ...] = ()
     against: Against = "all"
-    counted: Counted | None = None
     n_pots: int = 1
 
     @property
@@ -99,8 +98,8 @@ class Answer:
 
     @property
     def worth(self) -> float:
-        """What it counts as its layers lie; 0 where days must be sure. [days]"""
-        return 0.0 if self.counted is None else self.counted.total
+        """What it counts as its layers lie. [days]"""
+        return self.counted.total
 
     def tells_pots_apart(self) -> bool:
         """Whether days gained in the pots are others than those of the yard, as they are told."""
@@ -236,9 +235,7 @@ def answer_of(
         bound=bound,
         warnings=_warnings(before, after, report),
         n_pots=pots,
-        counted=None
-        if wishes.robust
-        else counted(
+        counted=counted(
             outlook,
             wishes,
             before.purse,

@@ -786,4 +786,4 @@ def test_wheels_are_for_what_is_moved():
         tasks = kinds(plan_of(pot)[1])
         assert planting in tasks["plant"][0].reason
         assert frost in tasks["frost"][0].reason
-        assert "wrap it where it stands" in tasks["frost"][0].reason
+        assert "wrap it" in tasks["frost"][0].reason
