@@ -36,9 +36,14 @@ class Counted:
     taste: float
 
     @property
+    def colour(self) -> float:
+        """Days in colour alone. [days]"""
+        return (self.yard or 0.0) + self.pots
+
+    @property
     def total(self) -> float:
         """All together. [days]"""
-        return (self.yard or 0.0) + self.pots + self.scent + self.taste
+        return self.colour + self.scent + self.taste
 
 
 def taste_of(outlook: Outlook, wishes: Wishes, purse: Purse, kind: Cultivar) -> float:

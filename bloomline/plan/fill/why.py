@@ -175,7 +175,7 @@ def _counts(before: Before, answer: Answer) -> list[str]:
             each.total,
             some=figure(each.total, 1),
             parts=listed(parts),
-        )
+        ),
     ]
 
 

@@ -341,3 +341,12 @@ def test_a_robust_answer_is_sure_of_its_days():
     assert first.counted.pots < by_day.sum()
     assert any("eight years of ten" in each for each in first.why)
     assert any(each.startswith("It counts") for each in first.why)
+
+
+def test_an_answer_that_makes_no_day_sure_says_so():
+    here = ask(EMPTY)
+    poor = suggest_pot(here, "pot-1", replace(WISHES, robust=True, budget=money(15)))
+    for answer in poor.answers:
+        says = any("makes no day sure" in each for each in answer.warnings)
+        assert says is (answer.counted.colour == 0.0)
+    assert any(answer.counted.colour == 0.0 for answer in poor.answers)
