@@ -29,6 +29,11 @@ _PIECE = 64
 _HAIR = 1e-6
 
 
+def is_sure(by_day: Floats, *, least_share: float) -> NDArray[np.bool_]:
+    """Whether days are in colour in at least a share of the years; `by_day`: that share of each."""
+    return np.asarray(by_day >= least_share - _HAIR)
+
+
 class Cover:
     """What kinds cover of some days.
 
@@ -54,7 +59,7 @@ class Cover:
         """Weighted days in colour of tables of darkness, shape (…, n_days, n_years)."""
         by_day = 1.0 - dark.mean(axis=-1, dtype=np.float64)
         if self.least_share is not None:
-            by_day = (by_day >= self.least_share - _HAIR).astype(np.float64)
+            by_day = is_sure(by_day, least_share=self.least_share).astype(np.float64)
         return np.asarray(by_day @ self.weight.astype(np.float64))
 
     def value(self, kinds: Ints | list[int]) -> float:

@@ -41,5 +41,5 @@ class PlaceChoice(Part):
     name: Name
     latitude_deg: Annotated[Number, Field(ge=-90, le=90)]
     longitude_deg: Annotated[Number, Field(ge=-180, le=180)]
-    elevation_m: Annotated[Number, Field(ge=-450, le=9000)] | None = None
+    elevation_m: Annotated[Number, Field(ge=LOWEST_M, le=HIGHEST_M)] | None = None
     own_normals: OwnNormals | None = None

@@ -6,6 +6,7 @@ from datetime import date
 
 from hypothesis import strategies as st
 
+from bloomline.model.garden_place import HIGHEST_M, LOWEST_M
 from bloomline.model.yard import (
     DisplayPlace,
     Layer,
@@ -115,7 +116,7 @@ def any_yard(draw):
             name=draw(_name),
             latitude_deg=draw(_number(-90, 90)),
             longitude_deg=draw(_number(-180, 180)),
-            elevation_m=draw(st.none() | _number(-450, 9000)),
+            elevation_m=draw(st.none() | _number(LOWEST_M, HIGHEST_M)),
             own_normals=draw(
                 st.none() | st.just(OwnNormals(tmax_c=[low + 5 for low in lows], tmin_c=lows))
             ),

@@ -25,6 +25,7 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.stretch import StretchColour, stretch_colour
 from bloomline.plan.season.words import rounded
 from bloomline.plan.season.yard import season_report
+from bloomline.words import tr
 
 SAME_DAYS = 0.05
 """Less is not seen in days that are told with one decimal."""
@@ -56,9 +57,9 @@ class Answer:
     days_gained : more than before; pot_days, pot_days_gained : the same of the pots that are
     filled, their mean. scent_days : with scent. kinds : names. bound : no set of kinds
     has a higher score, of those that `against` tells; score : of this one by the same measure; None
-    without a proof. counted : the same as its layers lie, more than without them; None where days
-    must be sure. n_pots : that might be filled.
-    why : why these, why not the next best, and what it rests on. gives_up : against the others.
+    without a proof. counted : the same as its layers lie, more than without them. n_pots : that
+    might be filled. why : why these, why not the next best, and what it rests on. gives_up :
+    against the others.
     warnings : what to watch.
     """
 
@@ -80,11 +81,11 @@ class Answer:
     bare_days: float
     score: float
     bound: float | None
+    counted: Counted
     why: tuple[str, ...] = ()
     gives_up: str = ""
     warnings: tuple[str, ...] = ()
     against: Against = "all"
-    counted: Counted | None = None
     n_pots: int = 1
 
     @property
@@ -99,8 +100,8 @@ class Answer:
 
     @property
     def worth(self) -> float:
-        """What it counts as its layers lie; 0 where days must be sure. [days]"""
-        return 0.0 if self.counted is None else self.counted.total
+        """What it counts as its layers lie. [days]"""
+        return self.counted.total
 
     def tells_pots_apart(self) -> bool:
         """Whether days gained in the pots are others than those of the yard, as they are told."""
@@ -215,6 +216,15 @@ def answer_of(
         for pot, layer in yard.layers()
         if layer.id not in known
     )
+    measured = counted(
+        outlook,
+        wishes,
+        before.purse,
+        before=before.colour,
+        after=colour,
+        kinds=[outlook.cultivar_of(each.layer.cultivar_id) for each in new],
+        with_yard=before.with_yard,
+    )
     return Answer(
         title=title,
         layers=new,
@@ -234,18 +244,20 @@ def answer_of(
         bare_days=report.bare_days.expected,
         score=score,
         bound=bound,
-        warnings=_warnings(before, after, report),
+        warnings=(*_unsure(wishes, measured), *_warnings(before, after, report)),
         n_pots=pots,
-        counted=None
-        if wishes.robust
-        else counted(
-            outlook,
-            wishes,
-            before.purse,
-            before=before.colour,
-            after=colour,
-            kinds=[outlook.cultivar_of(each.layer.cultivar_id) for each in new],
-            with_yard=before.with_yard,
+        counted=measured,
+    )
+
+
+def _unsure(wishes: Wishes, measured: Counted) -> tuple[str, ...]:
+    """Say where days must be sure and none is: such an answer rests on taste alone."""
+    if not wishes.robust or measured.colour > 0.0:
+        return ()
+    return (
+        tr(
+            "It makes no day sure: none of these kinds is in flower on one day in eight years of "
+            "ten. Count all days in colour, or wish for more kinds or money."
         ),
     )
 

@@ -29,7 +29,7 @@ from bloomline.plan.fill.measure import taste_of
 from bloomline.plan.fill.money import Purse
 from bloomline.plan.fill.room import intervals_of, leaves_in_time, staying
 from bloomline.plan.fill.standing import standing_dark
-from bloomline.plan.fill.wishes import SCENT_WORTH, SURE_YEARS, Wishes
+from bloomline.plan.fill.wishes import SCENT_WORTH, Wishes
 from bloomline.plan.forecast.outcomes import bands_of
 from bloomline.plan.pot.fitting import fill_of, room_at, shape_of
 from bloomline.plan.season.colour import HANDOVER_DAYS
@@ -327,7 +327,7 @@ def _cover(
         dark = np.concatenate([dark, np.where(smells[:, None, None], dark, 1.0)], axis=1)
         base = np.concatenate([base, scent])
         weight = np.concatenate([weight, np.full(n_days, SCENT_WORTH)])
-    return Cover(dark, base=base, weight=weight, least_share=SURE_YEARS if wishes.robust else None)
+    return Cover(dark, base=base, weight=weight, least_share=wishes.least_share)
 
 
 def _bags(

@@ -23,7 +23,7 @@ from bloomline.plan.season.stretch import StretchColour
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """Days that an answer counts more than the yard as it is. [days]
+    """Days that an answer counts more than the yard as it is, or sure days where these are wished.
 
     yard : in colour anywhere; None where one pot alone is asked about. pots : in colour, mean of
     the pots. scent : what days with scent count. taste : for layers, well-known and liked kinds,
@@ -36,9 +36,14 @@ class Counted:
     taste: float
 
     @property
+    def colour(self) -> float:
+        """Days in colour alone. [days]"""
+        return (self.yard or 0.0) + self.pots
+
+    @property
     def total(self) -> float:
         """All together. [days]"""
-        return (self.yard or 0.0) + self.pots + self.scent + self.taste
+        return self.colour + self.scent + self.taste
 
 
 def taste_of(outlook: Outlook, wishes: Wishes, purse: Purse, kind: Cultivar) -> float:
@@ -74,14 +79,18 @@ def counted(
     ]
     again = again_days(len(names)) * (len(kinds) - len({kind.id for kind in kinds}))
     n_pots = len(names) or 1
-    gained = sum(after.pots[name].expected - before.pots[name].expected for name in names)
-    smells = sum(
-        after.pot_scent[name].expected - before.pot_scent[name].expected for name in scented
-    )
+
+    def gain(pot_id: str | None, *, scented: bool = False) -> float:
+        then, now = (
+            each.days(pot_id, scented=scented, least_share=wishes.least_share)
+            for each in (after, before)
+        )
+        return then - now
+
     taste = sum(taste_of(outlook, wishes, purse, kind) for kind in kinds)
     return Counted(
-        yard=after.colour.expected - before.colour.expected if with_yard else None,
-        pots=gained / n_pots,
-        scent=SCENT_WORTH * smells / n_pots,
+        yard=gain(None) if with_yard else None,
+        pots=sum(gain(name) for name in names) / n_pots,
+        scent=SCENT_WORTH * sum(gain(name, scented=True) for name in scented) / n_pots,
         taste=(taste - again) / n_pots,
     )

@@ -128,8 +128,8 @@ class _Pool:
         forecast at their depths, and the first of them stands unless another is clearly better.
         """
         ways = list(islice(self._payable(self.order[:_MOST_TRIED]), _FORECAST))
-        if not ways or self.before.wishes.robust:
-            return ways[0] if ways else None
+        if not ways:
+            return None
         days = [self._as_they_lie(way) for way in ways]
         at = int(np.argmax(days))
         at = at if days[at] > days[0] + _CLEARLY_DAYS else 0
@@ -151,8 +151,11 @@ class _Pool:
         found = stretch_colour(after, wishes.first, wishes.last, pot_ids=[pot_id])
         choices = self.found[self.which[way.at]]
         taste = float(choices.taste[choices.members(self.number[way.at])].sum())
-        scent = SCENT_WORTH * found.pot_scent[pot_id].expected * choices.scented
-        return float(found.pots[pot_id].expected + scent + taste)
+        colour, scent = (
+            found.days(pot_id, scented=scented, least_share=wishes.least_share)
+            for scented in (False, True)
+        )
+        return float(colour + SCENT_WORTH * scent * choices.scented + taste)
 
     def cheapest(self, best: _Way) -> _Way | None:
         """The cheapest way that keeps most of the best one's score; None if that is none."""

@@ -154,9 +154,7 @@ def _rests_on(before: Before, answer: Answer) -> str:
 
 
 def _counts(before: Before, answer: Answer) -> list[str]:
-    """What the answer counts by the measure, and out of what; nothing where days must be sure."""
-    if answer.counted is None:
-        return []
+    """What the answer counts by the measure, and out of what."""
     yard, each = answer.counted.yard, answer.counted
     parts = [tr("{taste} for taste", taste=figure(each.taste, 1))]
     if before.wishes.scent:
@@ -168,14 +166,16 @@ def _counts(before: Before, answer: Answer) -> list[str]:
         parts.insert(0, tr("{days} gained in the mean of the pots", days=pots))
     if yard is not None:
         parts.insert(0, tr("{days} of colour gained in the yard", days=figure(yard, 1)))
+    sure = [tr("Only days count that are in colour in eight years of ten.")]
     return [
+        *(sure if before.wishes.robust else ()),
         plural(
             "It counts {some} day: {parts}.",
             "It counts {some} days: {parts}.",
             each.total,
             some=figure(each.total, 1),
             parts=listed(parts),
-        )
+        ),
     ]
 
 

@@ -82,6 +82,11 @@ class Wishes:
     not_liked: tuple[str, ...] = ()
     robust: bool = False
 
+    @property
+    def least_share(self) -> float | None:
+        """Share of the years in which a day counts; None where its chance of colour counts."""
+        return SURE_YEARS if self.robust else None
+
     def names(self, listed: tuple[str, ...], *, cultivar_id: str, common_type: str) -> bool:
         """Whether a list of likings names a kind."""
         return cultivar_id in listed or common_type.casefold() in {

@@ -85,7 +85,7 @@ def _answer_object(answer: Answer, yard: Yard) -> dict[str, Any]:
         "days_gained": rounded(answer.days_gained, 1),
         "pot_days": rounded(answer.pot_days, 1),
         "pot_days_gained": rounded(answer.pot_days_gained, 1),
-        "counted_days": None if answer.counted is None else rounded(answer.worth, 1),
+        "counted_days": rounded(answer.worth, 1),
         "scent_days": rounded(answer.scent_days, 1),
         "scent_days_gained": rounded(answer.scent_days_gained, 1),
         "weeks_of_colour": rounded(answer.weeks_of_colour, 1),

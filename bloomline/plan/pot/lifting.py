@@ -83,22 +83,21 @@ def carried_by(weight: PotWeight) -> CarriedBy:
 
 
 def wants_wheels(pot: Pot, weight: PotWeight) -> bool:
-    """Whether a pot is moved on a set day or to be shown, and is too heavy to be carried then."""
-    is_moved = pot.sheltered_until is not None or pot.display_place is not None
+    """Whether a pot is moved on a set day or to be shown, and is too heavy to be carried then.
+
+    What nobody carries is not moved to be shown: it stands where it is shown all year round.
+    """
+    is_shown = pot.display_place is not None and carried_by(weight) != "nobody"
+    is_moved = pot.sheltered_until is not None or is_shown
     return is_moved and handling_of(weight) not in ("one", "one-close", "stays")
 
 
-def out_of_frost_words(pot: Pot, weight: PotWeight) -> str:
+def out_of_frost_words(weight: PotWeight) -> str:
     """How a filled pot in the open gets away from hard frost: carried, rolled, or not at all."""
     if handling_of(weight) == "stays":
         return tr("It is too heavy to be moved: wrap it where it stands.")
     if carried_by(weight) != "nobody":
         return tr("Move the pot against the house, into a shed or garage, or wrap it.")
-    if wants_wheels(pot, weight):
-        return tr(
-            "It is too heavy to carry: roll it on its wheeled base against the house, into a shed "
-            "or garage, or wrap it where it stands."
-        )
     return tr(
         "It is too heavy to carry: roll it on a trolley against the house, into a shed or garage, "
         "or wrap it where it stands."

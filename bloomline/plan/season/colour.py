@@ -106,7 +106,14 @@ class YardColour:
 
     def days(self, first: int, last: int) -> Spread:
         """Days in colour from one day of the axis to another, both counted."""
-        return _spread(self._by_year[:, max(first, 0) : max(last + 1, 0)].sum(axis=1), self._order)
+        return _spread(self._stretch(first, last).sum(axis=1), self._order)
+
+    def by_day(self, first: int, last: int) -> Floats:
+        """Share of the years in colour on each of these days, the garden's error left out."""
+        return np.asarray(self._stretch(first, last).mean(axis=0))
+
+    def _stretch(self, first: int, last: int) -> Floats:
+        return self._by_year[:, max(first, 0) : max(last + 1, 0)]
 
     def bare(self) -> tuple[Spread, Run | None]:
         """Bare days, and the usual season from first to last flower."""

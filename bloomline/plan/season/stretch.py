@@ -13,6 +13,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.engine.covering import is_sure
 from bloomline.engine.in_flower import N_NODES
 from bloomline.plan.forecast.report import Spread
 from bloomline.plan.season.colour import YardColour, in_flower
@@ -24,12 +25,27 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class StretchColour:
-    """Days in colour and with scent between two days: anywhere in the yard, and by pot id."""
+    """Days in colour and with scent between two days: anywhere in the yard, and by pot id.
+
+    by_day : share of the years in colour on each day, by pot id (None for the yard) and whether
+    only scent is asked for.
+    """
 
     colour: Spread
     scent: Spread
     pots: dict[str, Spread]
     pot_scent: dict[str, Spread]
+    by_day: dict[tuple[str | None, bool], Floats]
+
+    def days(
+        self, pot_id: str | None = None, *, scented: bool = False, least_share: float | None = None
+    ) -> float:
+        """Days in colour in the mean, or those that are so in at least a share of the years."""
+        if least_share is not None:
+            return float(is_sure(self.by_day[pot_id, scented], least_share=least_share).sum())
+        if pot_id is None:
+            return (self.scent if scented else self.colour).expected
+        return (self.pot_scent if scented else self.pots)[pot_id].expected
 
 
 def stretch_colour(
@@ -44,6 +60,8 @@ def stretch_colour(
     start = worked.solved.first_ordinal
     days = (first.toordinal() - start, last.toordinal() - start)
 
+    by_day: dict[tuple[str | None, bool], Floats] = {}
+
     def spread(pot_id: str | None, *, scented: bool) -> Spread:
         rows = [
             place.row
@@ -53,13 +71,16 @@ def stretch_colour(
             and (not scented or place.cultivar.scent > 0)
         ]
         layers = np.bincount(rows, minlength=len(worked.solved.plantings))
-        return YardColour(worked, layers, flowers=flowers).days(*days)
+        colour = YardColour(worked, layers, flowers=flowers)
+        by_day[pot_id, scented] = colour.by_day(*days)
+        return colour.days(*days)
 
     return StretchColour(
         colour=spread(None, scented=False),
         scent=spread(None, scented=True),
         pots={name: spread(name, scented=False) for name in pot_ids},
         pot_scent={name: spread(name, scented=True) for name in pot_ids},
+        by_day=by_day,
     )
 
 

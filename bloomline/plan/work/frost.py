@@ -85,7 +85,7 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     elif sheltered:
         place = tr("Even under cover: wrap it, or find it a warmer place for these days.")
     else:
-        place = out_of_frost_words(pot, scene.weight(pot))
+        place = out_of_frost_words(scene.weight(pot))
     yield scene.draft(
         "frost",
         rooted,

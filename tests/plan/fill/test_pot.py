@@ -333,3 +333,20 @@ def test_a_robust_answer_is_sure_of_its_days():
     tastes = LAYER_DAYS * len(first.layers)
     assert (first.score - tastes) % KNOWN_DAYS == pytest.approx(0.0, abs=1e-6)
     assert first.score - tastes <= 70.0
+    # It tells what it counts as its layers lie: days that are sure, of all that may be in colour.
+    after = stretch_colour(ask(first.yard), FIRST, LAST, pot_ids=["pot-1"])
+    by_day = after.by_day["pot-1", False]
+    assert by_day.sum() == pytest.approx(after.pots["pot-1"].expected)
+    assert first.counted.pots == sum(share >= 0.8 for share in by_day.round(6)) > 0
+    assert first.counted.pots < by_day.sum()
+    assert any("eight years of ten" in each for each in first.why)
+    assert any(each.startswith("It counts") for each in first.why)
+
+
+def test_an_answer_that_makes_no_day_sure_says_so():
+    here = ask(EMPTY)
+    poor = suggest_pot(here, "pot-1", replace(WISHES, robust=True, budget=money(15)))
+    for answer in poor.answers:
+        says = any("makes no day sure" in each for each in answer.warnings)
+        assert says is (answer.counted.colour == 0.0)
+    assert any(answer.counted.colour == 0.0 for answer in poor.answers)

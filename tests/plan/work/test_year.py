@@ -772,16 +772,18 @@ def test_a_lower_layer_is_late_with_the_bulbs_over_it():
     assert plan_of(planted)[1].task("plant:layer-0-0:2027").latest == alone.latest
 
 
-def test_a_pot_on_wheels_is_rolled_out_of_the_frost():
-    """One answer to what moves a pot: none is told to stay whose planting asks for wheels."""
+def test_wheels_are_for_what_is_moved():
+    """One answer to what moves a pot: none stands on wheels that nobody moves to be shown."""
     yard = on_the_step([("muscari-armeniacum", "2026-10-10")], place="Boston")
     huge = change_pot(yard, "pot-0", top_width_cm=60.0, bottom_width_cm=55.0, inside_height_cm=40.0)
+    large = change_pot(huge, "pot-0", top_width_cm=34.0, bottom_width_cm=26.0)
     for pot, planting, frost in (
-        (huge, "wheeled base", "roll it on its wheeled base"),
+        (large, "it is moved later", "Move the pot against the house"),
+        (huge, "on feet", "roll it on a trolley"),
         (change_pot(huge, "pot-0", display_place=None), "on feet", "roll it on a trolley"),
         (change_pot(huge, "pot-0", material="stone", wall_cm=8.0), "on feet", "too heavy to be"),
     ):
         tasks = kinds(plan_of(pot)[1])
         assert planting in tasks["plant"][0].reason
         assert frost in tasks["frost"][0].reason
-        assert "wrap it where it stands" in tasks["frost"][0].reason
+        assert "wrap it" in tasks["frost"][0].reason
