@@ -197,7 +197,7 @@ def _told(
 ) -> tuple[tuple[Saving, ...], Yard, ShoppingList]:
     """The changes one by one, each with what a new list says that it saves where it stands."""
     yard, scene, colours = problem.yard, problem.as_wanted(), problem.colours
-    rows = [(colours.rows(kept, kind), kind) for kept, kind in scene]
+    rows = [(colours.rows(stay, kind), kind) for stay, kind in scene]
     weeks = colours.weeks_in(rows)
     total, bulbs = shopping.total, _count(shopping)
     savings: list[Saving] = []
@@ -214,9 +214,9 @@ def _told(
             total_after, bulbs_after = shopping.total, _count(shopping)
         weeks_after = weeks
         rows_before = tuple(rows)
-        for at, (kept, kind) in enumerate(change.scene):
+        for at, (stay, kind) in enumerate(change.scene):
             if change.scene[at] is not scene[at]:
-                rows[at] = (colours.rows(kept, kind), kind)
+                rows[at] = (colours.rows(stay, kind), kind)
         if tuple(rows) != rows_before:
             weeks_after = colours.weeks_in(rows)
         savings.append(
