@@ -28,7 +28,7 @@ from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.weights import weights
 from bloomline.plan.season.yard import season_report
-from bloomline.plan.shop import budget
+from bloomline.plan.shop import budget, choices
 from bloomline.plan.shop.budget import plan_budget
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.words import shopping_lines
@@ -210,6 +210,22 @@ def test_savings_are_told_without_a_list_for_each(monkeypatch, budget_share):
     fillings = sum(each.layer_ids == () for each in plan.savings)
     assert calls.get("amounts_to_buy", 0) == fillings
     assert calls["shopping_list"] == 2  # as it is, and as it would be
+
+
+def test_a_budget_far_too_small_asks_for_few_prices(monkeypatch):
+    """Layer after layer goes: what each would save is one price, also in benches of many pots."""
+    found = Counted(monkeypatch).watch(choices, "cost_of_pieces")
+    rows = large_yard.nursery(120, budget_share=0.02)
+    pots = tuple(pot.model_copy(update={"copies": 40}) for pot in rows.pots)
+    money = rows.money.model_copy(update={"budget": rows.money.budget * 40})
+    benches = rows.model_copy(update={"pots": pots, "money": money})
+    layers = sum(len(pot.layers) for pot in rows.pots)
+    for here in (rows, benches):
+        outlook = outlook_of(here)
+        plans = []
+        calls = found.of(lambda outlook=outlook, plans=plans: plans.append(plan_budget(outlook)))
+        assert sum(each.kind == "leave out" for each in plans[0].savings) > layers / 2
+        assert calls["cost_of_pieces"] < 40 * layers
 
 
 def test_the_work_of_pots_that_are_alike_is_worked_out_once(monkeypatch):

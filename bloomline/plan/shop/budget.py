@@ -196,8 +196,9 @@ def _told(
     outlook: Outlook, problem: Problem, found: Found, shopping: ShoppingList
 ) -> tuple[tuple[Saving, ...], Yard, ShoppingList]:
     """The changes one by one, each with what a new list says that it saves where it stands."""
-    yard, scene = problem.yard, problem.as_wanted()
-    weeks = problem.colours.weeks_of(scene)
+    yard, scene, colours = problem.yard, problem.as_wanted(), problem.colours
+    rows = [(colours.rows(stay, kind), kind) for stay, kind in scene]
+    weeks = colours.weeks_in(rows)
     total, bulbs = shopping.total, _count(shopping)
     savings: list[Saving] = []
     tally: Tally | None = None
@@ -212,8 +213,12 @@ def _told(
             shopping = amounts_to_buy(outlook.what_if(yard=yard))
             total_after, bulbs_after = shopping.total, _count(shopping)
         weeks_after = weeks
-        if change.scene != scene:
-            weeks_after = problem.colours.weeks_of(change.scene)
+        rows_before = tuple(rows)
+        for at, (stay, kind) in enumerate(change.scene):
+            if change.scene[at] is not scene[at]:
+                rows[at] = (colours.rows(stay, kind), kind)
+        if tuple(rows) != rows_before:
+            weeks_after = colours.weeks_in(rows)
         savings.append(
             Saving(
                 kind=change.kind,

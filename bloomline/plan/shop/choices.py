@@ -152,6 +152,11 @@ def least_count(count: int) -> int:
     return min(count, max(-int(-count * LEAST_SHARE // 1), LEAST_BULBS))
 
 
+def worth_of(line: Line, kind: Cultivar) -> float:
+    """What a layer of a line counts as one of its kinds, with all its bulbs."""
+    return 1.0 if kind.id == line.cultivar.id else OTHER_KIND_SHARE
+
+
 def levels_of(line: Line, kept: frozenset[str], kind: Cultivar, yard: Yard) -> list[Level]:
     """Numbers of bulbs worth a look, the most first, each cheaper than the one before."""
     places = [(pot, layer) for pot, layer in line.places if layer.id in kept]
@@ -159,7 +164,7 @@ def levels_of(line: Line, kept: frozenset[str], kind: Cultivar, yard: Yard) -> l
         return [Level((), Decimal(0), 0.0)]
     wanted = [layer.count for _, layer in places]
     copies = [pot.copies for pot, _ in places]
-    worth = 1.0 if kind.id == line.cultivar.id else OTHER_KIND_SHARE
+    worth = worth_of(line, kind)
     price = price_of(kind, yard)
     if price is None:  # fewer bulbs would save nothing that is known
         return [Level(tuple(wanted), Decimal(0), worth * sum(copies))]
@@ -177,6 +182,27 @@ def levels_of(line: Line, kept: frozenset[str], kind: Cultivar, yard: Yard) -> l
         found = [found[round(k * step)] for k in range(_LEVELS)]
     make = partial(_level, shares, copies, worth=worth)
     return [make(total, cost) for total, cost in found]
+
+
+def least_level(places: Sequence[tuple[Pot, Layer]], price: Price | None, *, worth: float) -> Level:
+    """The cheapest numbers of bulbs for some layers, the most bulbs for that money.
+
+    price : of their kind, None where it has none; worth : what a layer of it counts.
+    """
+    wanted = [layer.count for _, layer in places]
+    copies = [pot.copies for pot, _ in places]
+    if not places or price is None:
+        return Level(tuple(wanted), Decimal(0), worth * sum(copies))
+    shares = _Shares(wanted)
+    least = price(_times(shares.least, copies))
+    low, high = sum(shares.least), sum(wanted)
+    while low < high:  # more bulbs never cost less
+        total = (low + high + 1) // 2
+        if price(_times(shares.of(total), copies)) > least:
+            high = total - 1
+        else:
+            low = total
+    return _level(shares, copies, low, least, worth=worth)
 
 
 def _times(counts: Sequence[int], copies: Sequence[int]) -> int:

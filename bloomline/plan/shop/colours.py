@@ -7,7 +7,7 @@ are one product of tables instead of a forecast.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,33 +65,44 @@ class SetColours:
         for place in worked.places:
             if place.layer.id not in chosen:
                 standing.setdefault(place.cultivar.id, []).append(place.layer.id)
-        self._beside = [standing.pop(line.cultivar.id, []) for line in lines]
+        self._beside = [self.rows(standing.pop(line.cultivar.id, []), 0) for line in lines]
         self.base = np.ones(self._shape)
         for ids in standing.values():
-            self.base *= self._dark(ids, 0)
-        self._tables: dict[tuple[int, frozenset[str], int], Floats] = {}
+            self.base *= self._dark(self.rows(ids, 0), 0)
+        self._tables: dict[tuple[int, frozenset[int], int], Floats] = {}
 
-    def _dark(self, layer_ids: Sequence[str], number: int) -> Floats:
+    def row(self, layer_id: str, kind: int) -> int:
+        """Where a layer flowers as a kind: layers that flower alike share a row; -1 for never."""
+        return self._solved[kind][0][layer_id]
+
+    def rows(self, layer_ids: Iterable[str], kind: int) -> frozenset[int]:
+        """The rows in which some layers flower as a kind."""
+        return frozenset(self.row(each, kind) for each in layer_ids) - {-1}
+
+    def _dark(self, rows: frozenset[int], number: int) -> Floats:
         """Chance of no flower of layers that err together."""
-        rows, flowers = self._solved[number]
-        mine = [rows[layer_id] for layer_id in layer_ids if rows[layer_id] >= 0]
+        flowers = self._solved[number][1]
         dark = np.ones(self._shape)
-        if mine:
-            shown = np.bitwise_or.reduce(flowers.bits[mine], axis=0)
+        if rows:
+            shown = np.bitwise_or.reduce(flowers.bits[list(rows)], axis=0)
             days = slice(flowers.begin, min(flowers.begin + len(shown), self._shape[0]))
             dark[days] -= np.bitwise_count(shown[: days.stop - days.start]) / N_NODES
         return dark
 
     def table(self, at: int, kept: frozenset[str], kind: int) -> Floats:
         """Darkness of a line with some of its layers kept, as its kind of that number."""
-        key = (at, kept, kind if kept else 0)
+        return self.table_of(at, self.rows(kept, kind), kind)
+
+    def table_of(self, at: int, rows: frozenset[int], kind: int) -> Floats:
+        """The same by the rows in which those that are kept flower."""
+        key = (at, rows, kind if rows else 0)
         found = self._tables.get(key)
         if found is None:
             beside = self._beside[at]
-            if kind == 0 or not kept:
-                found = self._dark([*beside, *sorted(kept)], 0)
+            if kind == 0 or not rows:
+                found = self._dark(beside | rows, 0)
             else:
-                found = self._dark(sorted(kept), kind) * self._dark(beside, 0)
+                found = self._dark(rows, kind) * self._dark(beside, 0)
             self._tables[key] = found
         return found
 
@@ -101,7 +112,11 @@ class SetColours:
 
     def weeks_of(self, scene: Sequence[tuple[frozenset[str], int]]) -> float:
         """Weeks of colour with what is kept of every line, and its kind."""
+        return self.weeks_in([(self.rows(kept, kind), kind) for kept, kind in scene])
+
+    def weeks_in(self, rows: Sequence[tuple[frozenset[int], int]]) -> float:
+        """The same by the rows in which each line flowers, and its kind."""
         dark = self.base.copy()
-        for at, (kept, kind) in enumerate(scene):
-            dark *= self.table(at, kept, kind)
+        for at, (mine, kind) in enumerate(rows):
+            dark *= self.table_of(at, mine, kind)
         return self.weeks(dark)

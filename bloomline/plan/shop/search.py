@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.model.yard import Yard
-from bloomline.plan.shop.choices import Level, Line, levels_of
+from bloomline.plan.shop.choices import Level, Line, least_level, levels_of, price_of, worth_of
 from bloomline.plan.shop.colours import SetColours
 from bloomline.plan.shop.fillings import BulbsIn, Filling, FillingReckoner, Floats, Ints, bulb_l
 
@@ -83,6 +83,8 @@ class Problem:
         self.yard, self.lines, self.colours, self.reckoner = yard, lines, colours, reckoner
         self.budget, self.fixed = budget, fixed
         self._levels: dict[tuple[int, frozenset[str], int], list[Level]] = {}
+        self._least: dict[tuple[int, frozenset[str], int], Level] = {}
+        self._prices = [[price_of(kind, yard) for kind in line.kinds] for line in lines]
         self._places: dict[tuple[int, frozenset[str]], tuple[Ints, Ints]] = {}
         litres = self.bulbs_l(self.as_wanted(), None)
         self.fillings = [
@@ -100,6 +102,21 @@ class Problem:
             line = self.lines[at]
             self._levels[key] = levels_of(line, kept, line.kinds[kind], self.yard)
         return self._levels[key]
+
+    def least_level(self, at: int, kept: frozenset[str], kind: int) -> Level:
+        """The cheapest numbers of bulbs of a line; the last of its levels."""
+        key = (at, kept, kind)
+        if key not in self._least:
+            line = self.lines[at]
+            places = [(pot, layer) for pot, layer in line.places if layer.id in kept]
+            worth = worth_of(line, line.kinds[kind])
+            self._least[key] = least_level(places, self._prices[at][kind], worth=worth)
+        return self._least[key]
+
+    def price(self, at: int, kind: int, bulbs: int) -> Decimal:
+        """What so many bulbs of a kind cost; nothing where it has no price."""
+        price = self._prices[at][kind]
+        return Decimal(0) if price is None else price(bulbs)
 
     def bulbs_l(
         self, scene: Sequence[tuple[frozenset[str], int]], levels: Sequence[Level] | None

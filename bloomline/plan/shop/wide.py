@@ -9,6 +9,7 @@ one and the best use of the whole budget on what it lacks.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -16,6 +17,7 @@ from decimal import Decimal
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.plan.shop.choices import Level, least_count
 from bloomline.plan.shop.fillings import Filling
 from bloomline.plan.shop.search import Found, Go, Problem, Scene, StoppedError
 
@@ -94,17 +96,21 @@ def _swapped(problem: Problem, scene: Scene) -> Scene:
     for at, line in enumerate(problem.lines):
         kept = line.everything
         old = problem.colours.table(at, kept, 0)
-        cost = problem.levels(at, kept, 0)[-1].cost
+        cost = problem.least_level(at, kept, 0).cost
         for kind in range(1, len(line.kinds)):
-            theirs = problem.levels(at, kept, kind)[-1].cost
+            theirs = problem.least_level(at, kept, kind).cost
             other = _instead(dark, old, problem.colours.table(at, kept, kind))
             if theirs < cost and problem.colours.weeks(other) > weeks - _NO_LOSS_WEEKS / 10:
                 chosen[at], cost = (kept, kind), theirs
     return tuple(chosen)
 
 
+def _least_levels(problem: Problem, scene: Scene) -> list[Level]:
+    return [problem.least_level(at, kept, kind) for at, (kept, kind) in enumerate(scene)]
+
+
 def _least_cost(problem: Problem, scene: Scene, fillings: Sequence[Filling]) -> Decimal:
-    levels = [problem.levels(at, kept, kind)[-1] for at, (kept, kind) in enumerate(scene)]
+    levels = _least_levels(problem, scene)
     return min(problem.total(scene, levels, filling) for filling in fillings)
 
 
@@ -120,34 +126,14 @@ def _thinned_out(
             raise StoppedError
         if kept_now <= 1:
             return None
-        dark = _dark(problem, scene)
-        weeks = problem.colours.weeks(dark)
-        levels = [problem.levels(at, kept, kind)[-1] for at, (kept, kind) in enumerate(scene)]
+        levels = _least_levels(problem, scene)
         bulbs = sum((level.cost for level in levels), problem.fixed)
         filled = problem.reckoner.pots_of(problem.bulbs_l(scene, levels))
         rooms = problem.reckoner.rooms
         litre = (cost - bulbs) / max(
             sum(int(rooms[pot].compost_l) * rooms[pot].copies for pot in filled), 1
         )
-        crowd: dict[str, int] = {}
-        for at, (kept, _) in enumerate(scene):
-            for pot, layer in problem.lines[at].places:
-                crowd[pot.id] = crowd.get(pot.id, 0) + (layer.id in kept)
-        ranked: list[tuple[float, int, str]] = []
-        for at, (kept, kind) in enumerate(scene):
-            old = problem.colours.table(at, kept, kind)
-            for pot, layer in problem.lines[at].places:
-                if layer.id not in kept:
-                    continue
-                rest = kept - {layer.id}
-                new = problem.colours.table(at, rest, kind)
-                lost = weeks - problem.colours.weeks(_instead(dark, old, new))
-                saved = levels[at].cost - problem.levels(at, rest, kind)[-1].cost
-                room = rooms.get(pot.id)
-                if room is not None:
-                    saved += litre * int(room.compost_l) * room.copies / crowd[pot.id]
-                if saved > 0:
-                    ranked.append(((max(lost, 0.0) + 1e-6) / float(saved), at, layer.id))
+        ranked = _ranked(problem, scene, levels, litre=litre)
         if not ranked:
             return None
         chosen = list(scene)
@@ -158,16 +144,65 @@ def _thinned_out(
     return scene
 
 
+def _ranked(
+    problem: Problem, scene: Scene, levels: Sequence[Level], *, litre: Decimal
+) -> list[tuple[float, int, str]]:
+    """Layers that save something if they go: weeks lost for the money, line and layer.
+
+    levels : the cheapest of every line. litre : what a litre less to fill saves.
+    """
+    colours, rooms = problem.colours, problem.reckoner.rooms
+    dark = _dark(problem, scene)
+    weeks = colours.weeks(dark)
+    crowd = Counter(
+        pot.id
+        for line, (kept, _) in zip(problem.lines, scene, strict=True)
+        for pot, layer in line.places
+        if layer.id in kept
+    )
+    ranked: list[tuple[float, int, str]] = []
+    for at, (kept, kind) in enumerate(scene):
+        alike = Counter(colours.row(layer_id, kind) for layer_id in kept)
+        rows = frozenset(alike) - {-1}
+        old = colours.table_of(at, rows, kind)
+        lost = {
+            row: weeks
+            - colours.weeks(_instead(dark, old, colours.table_of(at, rows - {row}, kind)))
+            for row in rows
+            if alike[row] == 1  # else another layer flowers just so
+        }
+        there = [(pot, layer) for pot, layer in problem.lines[at].places if layer.id in kept]
+        least = sum(least_count(layer.count) * pot.copies for pot, layer in there)
+        costs: dict[int, Decimal] = {}  # without so many bulbs
+        for pot, layer in there:
+            bulbs = least_count(layer.count) * pot.copies
+            if bulbs not in costs:
+                costs[bulbs] = problem.price(at, kind, least - bulbs)
+            saved = levels[at].cost - costs[bulbs]
+            room = rooms.get(pot.id)
+            if room is not None:
+                saved += litre * int(room.compost_l) * room.copies / crowd[pot.id]
+            if saved > 0:
+                weeks_lost = max(lost.get(colours.row(layer.id, kind), 0.0), 0.0)
+                ranked.append(((weeks_lost + 1e-6) / float(saved), at, layer.id))
+    return ranked
+
+
 def _brought_back(problem: Problem, scene: Scene, fillings: Sequence[Filling], *, go: Go) -> Scene:
     """Layers come back for which there is money, the one with the most weeks first."""
+    colours = problem.colours
     dark = _dark(problem, scene)
-    weeks = problem.colours.weeks(dark)
+    weeks = colours.weeks(dark)
     gone: list[tuple[float, int, str]] = []
     for at, (kept, kind) in enumerate(scene):
-        for layer_id in problem.lines[at].everything - kept:
-            new = problem.colours.table(at, kept | {layer_id}, kind)
-            other = _instead(dark, problem.colours.table(at, kept, kind), new)
-            gone.append((weeks - problem.colours.weeks(other), at, layer_id))
+        rows = colours.rows(kept, kind)
+        old = colours.table_of(at, rows, kind)
+        away = problem.lines[at].everything - kept
+        lost = {-1: 0.0} | dict.fromkeys(rows, 0.0)
+        for row in colours.rows(away, kind) - rows:
+            new = colours.table_of(at, rows | {row}, kind)
+            lost[row] = weeks - colours.weeks(_instead(dark, old, new))
+        gone += [(lost[colours.row(layer_id, kind)], at, layer_id) for layer_id in away]
     for _, at, layer_id in sorted(gone)[:_BACK]:
         if not go(0.9):
             raise StoppedError
@@ -187,11 +222,8 @@ def _most_more(problem: Problem, scene: Scene) -> float:
         line = problem.lines[at]
         old = problem.colours.table(at, kept, kind)
         gain = problem.colours.weeks(_instead(dark, old, np.minimum(_brightest(problem, at), old)))
-        least = min(
-            problem.levels(at, frozenset([layer_id]), other)[-1].cost
-            for layer_id in line.everything
-            for other in range(len(line.kinds))
-        )
+        bulbs = min(least_count(layer.count) * pot.copies for pot, layer in line.places)
+        least = min(problem.price(at, other, bulbs) for other in range(len(line.kinds)))
         if gain > weeks:
             gains.append((gain - weeks, float(least)))
     left = float(problem.budget - problem.fixed)

@@ -21,9 +21,12 @@ from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.choices import (
     OTHER_KIND_SHARE,
     least_count,
+    least_level,
     levels_of,
     lines_of,
+    price_of,
     shared_out,
+    worth_of,
 )
 from bloomline.plan.shop.fillings import FillingReckoner
 
@@ -237,3 +240,23 @@ def test_a_search_tells_how_far_it_is_and_can_be_stopped():
         plan_budget(outlook(drawn_yard(0)), go=go)
     assert len(told) == 2
     assert all(0.0 <= share <= 1.0 for share in told)
+
+
+@pytest.mark.parametrize("copies", [1, 12])
+@pytest.mark.parametrize("seed", range(6))
+def test_the_cheapest_numbers_are_the_last_of_all(seed, copies):
+    here = edits.change_pot(drawn_yard(seed), "pot-0", copies=copies)
+    tried = 0
+    for line in lines_of(outlook(here)):
+        for kept in line.kept_sets():
+            for kind in line.kinds:
+                places = [(one, each) for one, each in line.places if each.id in kept]
+                price = price_of(kind, here)
+                found = least_level(places, price, worth=worth_of(line, kind))
+                *_, last = levels_of(line, kept, kind, here)
+                assert found == last
+                if price is not None:
+                    bulbs = sum(least_count(each.count) * one.copies for one, each in places)
+                    assert found.cost == price(bulbs)
+                tried += 1
+    assert tried > 3
