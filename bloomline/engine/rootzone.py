@@ -17,6 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 HOURS_PER_DAY = 24.0
 DAYS_PER_YEAR = 365.25
@@ -269,3 +271,31 @@ def _freezing_day(
     shown = sign * at_end
     frozen = np.where(shown < 0.0, shown - plateau, start + sign * strength * second)
     return np.where(shown > 0.0, shown, frozen), sign * warmth / gain
+
+
+def colder_than(
+    root_c: NDArray[np.floating], *, zone: Ints, first: Ints, last: Floats, limit_c: Floats
+) -> Bools:
+    """Whether a day's mean of the root zone fell below a limit, shape (n, n_years).
+
+    Limits are measured as what a bulb stands for 24 hours; a night's few coldest hours are not.
+    root_c : daily means, shape (n_zones, n_years, n_days). zone, first : shape (n,); last :
+    shape (n, n_years), NaN counts as the end of the axis.
+    limit_c : shape (n,). One running count is made for each zone and limit that meet.
+    """
+    n_years, n_days = root_c.shape[1:]
+    result = np.zeros((len(zone), n_years), dtype=bool)
+    until = np.where(np.isfinite(last), np.ceil(last), n_days).astype(np.int64)
+    until = np.clip(until, first[:, None], n_days)
+    coldest = root_c.min(axis=(1, 2))
+    years = np.arange(n_years)
+    at_risk = np.flatnonzero(coldest[zone] < limit_c)
+    # NumPy's own search for pairs loads its masked arrays, a tenth of a command's time.
+    pairs = set(zip(zone[at_risk].tolist(), limit_c[at_risk].tolist(), strict=True))
+    for zone_number, limit in sorted(pairs):
+        counts = np.zeros((n_years, n_days + 1), dtype=np.int16)
+        below = root_c[zone_number] < limit
+        np.cumsum(below, axis=1, out=counts[:, 1:])
+        which = at_risk[(zone[at_risk] == zone_number) & (limit_c[at_risk] == limit)]
+        result[which] = counts[years, until[which]] > counts[years, first[which, None]]
+    return result

@@ -14,21 +14,19 @@ from made_weather import HARSH_TMAX, HARSH_TMIN, place_weather
 
 from bloomline.engine.chill import bulb_cold_weight
 from bloomline.engine.climate import SEASON_DAYS, WeatherYears, day_of_year
-from bloomline.engine.flowering import (
-    SPRING,
-    SUMMER,
-    Plantings,
-    Surroundings,
-    ageing_between,
-    colder_than,
-    flowering_days,
-    heat_until,
-    prepare,
-)
+from bloomline.engine.flowering import flowering_days
 from bloomline.engine.heat import AgeingLaw, GrowthLaw, ageing_rate
+from bloomline.engine.heat_sums import SPRING, SUMMER, Plantings, heat_until
 from bloomline.engine.hourly import day_length_h, hourly_weights
-from bloomline.engine.rootzone import CompostPhysics, RootZone, daily_root_zone_c, open_ground
+from bloomline.engine.rootzone import (
+    CompostPhysics,
+    RootZone,
+    colder_than,
+    daily_root_zone_c,
+    open_ground,
+)
 from bloomline.engine.sites import SiteEffect
+from bloomline.engine.sums import Surroundings, ageing_between, prepare
 
 LAW = GrowthLaw()
 AGEING = AgeingLaw()

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from bloomline.engine.flowering import Surroundings
 from bloomline.engine.heat import GrowthLaw
 from bloomline.engine.rootzone import (
     GROUND_CONTACT,
@@ -19,6 +18,7 @@ from bloomline.engine.rootzone import (
     pot_time_constant_h,
 )
 from bloomline.engine.sites import SiteEffect
+from bloomline.engine.sums import Surroundings
 from bloomline.model.cultivar import Cultivar
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites

@@ -14,16 +14,11 @@ from numpy.typing import NDArray
 from bloomline.engine.autumn import AutumnLaw
 from bloomline.engine.bands import yearly_median
 from bloomline.engine.climate import WeatherYears
-from bloomline.engine.flowering import (
-    Plantings,
-    PreparedSums,
-    Surroundings,
-    colder_than,
-    flowering_days,
-    heat_until,
-    prepare,
-)
+from bloomline.engine.flowering import flowering_days
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
+from bloomline.engine.heat_sums import Plantings, heat_until
+from bloomline.engine.rootzone import colder_than
+from bloomline.engine.sums import PreparedSums, Surroundings, prepare
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.climate.weather import RecordedWeather, weather_for

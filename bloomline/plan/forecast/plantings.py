@@ -9,8 +9,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from bloomline.engine.flowering import Plantings
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
+from bloomline.engine.heat_sums import Plantings
 from bloomline.engine.rootzone import depth_days
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.climate.garden import Garden
