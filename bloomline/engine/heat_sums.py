@@ -19,12 +19,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.heat import GrowthLaw
-from bloomline.engine.search import first_at_least, first_true
+from bloomline.engine.search import first_at_least, first_true, part_of_day
 from bloomline.engine.sums import PreparedSums
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 SPRING, SUMMER, AUTUMN = 0, 1, 2
 """By which law a kind comes to flower; numbers, so that an array can hold them."""
@@ -77,68 +76,102 @@ class Heat:
     def __init__(self, sums: PreparedSums, plantings: Plantings, *, law: GrowthLaw) -> None:
         self.sums = sums
         self.rows = rows = sums.rows_of(plantings.zone)
-        self.begins = begins = np.broadcast_to(plantings.begins[:, None], rows.base.shape)
+        shape = rows.base.shape
         weeks = plantings.full_rate_weeks[:, None]
-        self.growth_then = rows.take(sums.growth, begins)
-        self.product_then = rows.take(sums.growth_by_cold, begins)
-        self.shortfall = rows.take(sums.cold_weeks, begins) - plantings.prechilled_weeks[:, None]
-        planted = np.broadcast_to(plantings.planted[:, None], rows.base.shape)
+        self.begins = np.broadcast_to(plantings.begins[:, None], shape)
+        self.planted = np.broadcast_to(plantings.planted[:, None], shape)
+        at_begin = rows.base + self.begins
+        self._growth_then = np.take(sums.growth.reshape(-1), at_begin)
+        self._product_then = np.take(sums.growth_by_cold.reshape(-1), at_begin)
+        had = plantings.prechilled_weeks[:, None]
+        self._shortfall = np.take(sums.cold_weeks.reshape(-1), at_begin) - had
         #: cold at planting, less what was had before it
-        self.cold_then = rows.take(sums.cold_weeks, planted) - plantings.prechilled_weeks[:, None]
-        self.planted = planted
-        self.km = law.unmet_rate
-        self.per_week = (1.0 - law.unmet_rate) / np.where(weeks > 0.0, weeks, 1.0)
-        met = first_at_least(sums.cold_weeks, rows, self.shortfall + weeks, begins)
+        self.cold_then = rows.take(sums.cold_weeks, self.planted) - had
+        self._km = law.unmet_rate
+        per_week = (1.0 - law.unmet_rate) / np.where(weeks > 0.0, weeks, 1.0)
+        self._per_week = np.broadcast_to(per_week, shape)
+        met = first_at_least(sums.cold_weeks, rows, self._shortfall + weeks, self.begins)
+        met = np.where(weeks <= 0.0, self.begins, met)
         #: first day at whose start growth runs at its full rate, or the axis' end
-        self._met_inside = np.minimum(np.where(weeks <= 0.0, begins, met), sums.n_days)
-        self.growth_met = rows.take(sums.growth, self._met_inside)
-        self.heat_met = self._unmet(self._met_inside)
-
-    def _unmet(self, day: Ints) -> Floats:
-        at = self.rows.base + day
-        grown = np.take(self.sums.growth.reshape(-1), at) - self.growth_then
-        product = np.take(self.sums.growth_by_cold.reshape(-1), at) - self.product_then
-        return self.km * grown + self.per_week * (product - self.shortfall * grown)
+        self._met = np.minimum(met, sums.n_days, out=met)
+        self._growth_met = rows.take(sums.growth, met)
+        self._heat_met = _Unmet(self).heat(met)
 
     def at(self, day: Ints) -> Floats:
         """Heat gathered by the start of a day, shape (n, n_years)."""
-        after = self.heat_met + (self.rows.take(self.sums.growth, day) - self.growth_met)
-        return np.where(day <= self._met_inside, self._unmet(day), after)
+        return np.where(day <= self._met, _Unmet(self).heat(day), self._at_full_rate(day))
+
+    def _at_full_rate(self, day: Ints) -> Floats:
+        """The same from the day on at whose start growth runs at its full rate."""
+        return self._heat_met + (self.rows.take(self.sums.growth, day) - self._growth_met)
 
     def reach(self, goal: Floats) -> Floats:
-        """Day on which the heat reaches a goal, linear within the day; NaN if never."""
+        """Day on which the heat reaches a goal, shape (n, 1), linear within it; NaN if never."""
         n_days = self.sums.n_days
-        # Before the need is met the whole formula is searched, afterwards the growth alone.
-        growth_goal = goal - self.heat_met + self.growth_met
-        first = first_at_least(self.sums.growth, self.rows, growth_goal, self._met_inside)
-        early = (goal <= self.heat_met).nonzero()
-        if len(early[0]):
-            first[early] = self._first_unmet(np.broadcast_to(goal, first.shape)[early], early)
+        first = self._first_day(goal)
         at = np.minimum(first, n_days)
         before = np.maximum(at - 1, self.begins)
-        left, right = self.at(before), self.at(at)
-        part = np.clip((goal - left) / np.where(right > left, right - left, 1.0), 0.0, 1.0)
-        return np.where(first > n_days, np.nan, before + part * (at > before))
+        left, right = self._at_full_rate(before), self._at_full_rate(at)
+        early = np.flatnonzero(before < self._met)
+        if len(early):
+            unmet = _Unmet(self, early)
+            for heat, day in ((left, before), (right, at)):
+                heat.reshape(-1)[early] = unmet.heat(day.reshape(-1)[early])
+        part = part_of_day(goal, left, right)
+        part *= at > before
+        return np.where(first > n_days, np.nan, before + part)
 
-    def _first_unmet(self, goal: Floats, some: tuple[Ints, ...]) -> Ints:
-        """First day that reaches a goal before the need for cold is met, where it does.
-
-        some : of which plantings and years; the goal and the answer have the shape of each.
-        """
-        growth, product = self.sums.growth.reshape(-1), self.sums.growth_by_cold.reshape(-1)
-        base, shortfall = self.rows.base[some], self.shortfall[some]
-        growth_then, product_then = self.growth_then[some], self.product_then[some]
-        per_week = self.per_week[some[0], 0]
-
-        def reached(day: Ints) -> Bools:
-            at = base + day
-            since = np.take(growth, at) - growth_then
-            heat = self.km * since + per_week * (
-                np.take(product, at) - product_then - shortfall * since
+    def _first_day(self, goal: Floats) -> Ints:
+        """First day at whose start a goal is reached, shape (n, n_years); n_days + 1 if never."""
+        first = np.empty(self.rows.base.shape, dtype=np.int64)
+        is_early = goal <= self._heat_met
+        # Before the need is met the whole formula is searched, afterwards the growth alone.
+        early, late = np.flatnonzero(is_early), np.flatnonzero(~is_early)
+        met = self._met.reshape(-1)
+        if len(late):
+            growth = (goal - self._heat_met + self._growth_met).reshape(-1)[late]
+            first.reshape(-1)[late] = first_at_least(
+                self.sums.growth, self.rows.some(late), growth, met[late]
             )
-            return np.asarray(heat >= goal)
+        if len(early):
+            unmet = _Unmet(self, early)
+            goals = np.broadcast_to(goal, first.shape).reshape(-1)[early]
+            first.reshape(-1)[early] = first_true(
+                lambda day: unmet.heat(day) >= goals,
+                self.begins.reshape(-1)[early],
+                met[early],
+            )
+        return first
 
-        return first_true(reached, self.begins[some], self._met_inside[some])
+
+class _Unmet:
+    """Heat while the need for cold is unmet, of all plantings and years or of some.
+
+    some : their places in the flattened arrays; days and answers then have shape (n_some,).
+    """
+
+    def __init__(self, of: Heat, some: Ints | None = None) -> None:
+        def taken(values: Any) -> Any:
+            return values if some is None else values.reshape(-1)[some]
+
+        self._growth = of.sums.growth.reshape(-1)
+        self._product = of.sums.growth_by_cold.reshape(-1)
+        self._base, self._km, self._per_week = taken(of.rows.base), of._km, taken(of._per_week)
+        self._growth_then, self._product_then = taken(of._growth_then), taken(of._product_then)
+        self._shortfall = taken(of._shortfall)
+
+    def heat(self, day: Ints) -> Floats:
+        """Heat gathered by the start of days; what is said of days off the axis doesn't count."""
+        at = self._base + day
+        since = np.take(self._growth, at, mode="clip")
+        since -= self._growth_then
+        by_cold = np.take(self._product, at, mode="clip")
+        by_cold -= self._product_then
+        by_cold -= self._shortfall * since
+        by_cold *= self._per_week
+        since *= self._km
+        since += by_cold
+        return since
 
 
 def heat_until(sums: PreparedSums, *, plantings: Plantings, day: Floats, law: GrowthLaw) -> Floats:
