@@ -163,7 +163,7 @@ class _Unmet:
     def heat(self, day: Ints) -> Floats:
         """Heat gathered by the start of days; what is said of days off the axis doesn't count."""
         at = self._base + day
-        since = np.take(self._growth, at, mode="clip")
+        since: Floats = np.take(self._growth, at, mode="clip")
         since -= self._growth_then
         by_cold = np.take(self._product, at, mode="clip")
         by_cold -= self._product_then

@@ -18,8 +18,8 @@ from bloomline.model import edits
 from bloomline.plan.carry.succession import successions
 from bloomline.plan.climate.garden import garden_named
 from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.forecast import failures, one_planting, outcomes
 from bloomline.plan.forecast import forecaster as forecaster_module
-from bloomline.plan.forecast import one_planting, outcomes
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot import compost, findings, weight
 from bloomline.plan.pot.findings import findings_of
@@ -84,7 +84,8 @@ class Counted:
 @pytest.fixture
 def counted(monkeypatch):
     found = Counted(monkeypatch)
-    found.watch(forecaster_module, "weather_for", "prepare", "flowering_days", "colder_than")
+    found.watch(forecaster_module, "weather_for", "prepare", "flowering_days", "columns_of")
+    found.watch(failures, "colder_than")
     found.watch(outcomes, "Outcome", "Band")
     found.watch(forecasts, "_layer_forecast", "_pot_forecast", "pot_summary")
     found.watch(nights, "daily_root_zone_c")

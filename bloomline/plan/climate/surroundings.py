@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -119,6 +120,7 @@ def site_effect(
     )
 
 
+@lru_cache(maxsize=4096)
 def surroundings_of(
     standing: Standing, *, first_day: np.datetime64, law: GrowthLaw
 ) -> Surroundings:

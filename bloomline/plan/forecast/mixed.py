@@ -45,6 +45,11 @@ class MixedRow:
         return replace(self, days={name: each[:, year] for name, each in self.days.items()})
 
 
+def has_mixtures(plantings: Sequence[Planting]) -> bool:
+    """Whether any is a mixture."""
+    return any(planting.cultivar.parts for planting in plantings)
+
+
 def parted(plantings: Sequence[Planting]) -> tuple[list[Planting], list[int]]:
     """Plantings with one for each part in place of a mixture, and which was which."""
     flat: list[Planting] = []

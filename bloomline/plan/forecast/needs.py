@@ -125,7 +125,10 @@ class NeedSolver:
                 first_day=REFERENCE_FIRST_DAY,
             )
             heat_from = growth_begins(
-                cultivar, counted=counted, garden=reference_garden(), law=self.growth_law
+                cultivar.season_planted,
+                counted=counted,
+                garden=reference_garden(),
+                law=self.growth_law,
             )
             planted.append(counted.toordinal() - start)
             begins.append(heat_from.toordinal() - start)

@@ -20,7 +20,6 @@ from numpy.typing import NDArray
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.climate.surroundings import Standing, extra_cover_cm, standing_of
-from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.season.outlook import find_cultivar
 from bloomline.reference.catalogue import Catalogue
 
@@ -46,13 +45,14 @@ class Plot:
 class Plots:
     """The plots of a yard, and which of them its layers are, pot by pot.
 
-    numbers : which of `plots` the layers of each pot are. of_layer : the same in one array, shape
-    (n_layers,). n_layers : of each plot, a layer counted in every copy of its pot. of_pot : the
-    plots of each pot by its identity.
+    kinds : the different cultivars. numbers : which of `plots` the layers of each pot are.
+    of_layer : the same in one array, shape (n_layers,). n_layers : of each plot, a layer counted
+    in every copy of its pot. of_pot : the plots of each pot by its identity.
     """
 
     pots: tuple[Pot, ...]
     plots: tuple[Plot, ...]
+    kinds: tuple[Cultivar, ...]
     layer_ids: tuple[str, ...]
     numbers: tuple[tuple[int, ...], ...]
     of_layer: Ints
@@ -79,34 +79,6 @@ class PlotKeep:
         with self._lock:
             self._kept.appendleft((reader, plots))
         return plots
-
-
-class PlantingKeep:
-    """Plantings as objects that stay the same from one look at a yard to the next.
-
-    So what they were solved for once is known again by their identity (`SolvedTables`).
-    """
-
-    def __init__(self) -> None:
-        self._known: dict[tuple[object, ...], Planting] = {}
-
-    def one(self, planting: Planting) -> Planting:
-        """The planting that stands for all of its value, of one kind and standing as objects."""
-        key = (
-            id(planting.cultivar),
-            planting.rooted,
-            id(planting.standing),
-            planting.prechill_weeks,
-            planting.established,
-            planting.shift_days,
-            planting.extra_cover_cm,
-        )
-        return self._known.setdefault(key, planting)
-
-    def keep_few(self, most: int) -> None:
-        """Forget them when there are many more than are in use."""
-        if len(self._known) > _MANY_TIMES * most + _SPARE:
-            self._known.clear()
 
 
 class _Reader:
@@ -156,6 +128,7 @@ class _Reader:
         return Plots(
             pots=pots,
             plots=tuple(plots),
+            kinds=tuple({plot.cultivar.id: plot.cultivar for plot in plots}.values()),
             layer_ids=tuple(layer.id for pot in pots for layer in pot.layers),
             numbers=tuple(of_layer),
             of_layer=which,
