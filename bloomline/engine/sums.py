@@ -131,18 +131,20 @@ def prepare(
     )
     light = day_length_factor(spring_light_h(hours_of_light), law=growth_law).astype(np.float32)
     points = np.asarray(subdaily_weights(hours_of_light, n_points=_SUBDAILY_POINTS))
-    centred = (points - points.mean(axis=-1, keepdims=True)).astype(np.float32)
-    spread = centred.std(axis=-1)
+    deviations = (points - points.mean(axis=-1, keepdims=True)).astype(np.float32)
+    spread = deviations.std(axis=-1)
+    centred = np.ascontiguousarray(deviations.T)
     sites: dict[SiteEffect, int] = {}
     for place in surroundings:
         sites.setdefault(place.site, len(sites))
     site_of_zone = np.array([sites[place.site] for place in surroundings], dtype=np.int64)
     airs = [site_air(weather, effect=site) for site in sites]
-    means = [0.5 * (low + high) for low, high in airs]
+    site_mean = np.stack([0.5 * (low + high) for low, high in airs])
+    means = site_mean.astype(np.float32)
     ranges = [(high - low).astype(np.float32) for low, high in airs]
     root_zones = daily_root_zone_c(
-        np.stack(means)[site_of_zone], zones=tuple(place.zone for place in surroundings)
-    ).astype(np.float32)
+        site_mean, zones=tuple(place.zone for place in surroundings), site=site_of_zone
+    ).astype(np.float32, order="C")
     growth_of, cold_of = _growth_table(growth_law), _cold_table()
     summer_of = _summer_table(growth_law)
     shape = (len(surroundings), weather.n_years, len(days) + 1)
@@ -151,14 +153,14 @@ def prepare(
     ages = _ageing_table(ageing_law)
     for z, place in enumerate(surroundings):
         root = root_zones[z]
-        mean = means[site_of_zone[z]].astype(np.float32)
+        mean = means[site_of_zone[z]]
         air_range = ranges[site_of_zone[z]]
         swing = np.float32(swing_share(place.zone.time_constant_h))
         share = np.float32(place.zone.air_share)
         # The growing point feels part root zone, part air; its daily swing likewise.
         felt = root + share * (mean - root)
         felt_range = air_range * (swing + share * (1 - swing))
-        hours = [felt + felt_range * centred[:, k] for k in range(_SUBDAILY_POINTS)]
+        hours = [felt + felt_range * point for point in centred]
         growth = _mean_rate(growth_of, hours)
         growth *= light
         # A day of frost counts for next to nothing, so that every day has a heat of its own.
@@ -180,10 +182,10 @@ def prepare(
         growth=growth_sum,
         cold_weeks=cold_sum,
         growth_by_cold=product_sum,
-        ageing=_running(np.stack([ages(mean.astype(np.float32)) for mean in means])),
+        ageing=_running(np.stack([ages(mean) for mean in means])),
         site_of_zone=site_of_zone,
         root_c=root_zones,
-        site_mean_c=np.stack(means),
+        site_mean_c=site_mean,
         summer_growth=summer_sum,
     )
 
