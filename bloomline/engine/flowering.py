@@ -9,6 +9,7 @@ as the year cools (`autumn.py`).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -67,8 +68,6 @@ def flowering_days(
 
     Arrays of the result have shape (n_plantings, n_years).
     """
-    shape = (len(plantings.zone), sums.n_years)
-    opening = _Opening(*(np.full(shape, np.nan) for _ in range(5)))
     parts = [
         (rows, _warmed(some, part, law=law, ageing=ageing))
         for rows, some, part in by_law(sums, plantings)
@@ -76,9 +75,9 @@ def flowering_days(
     late = np.flatnonzero(plantings.law == AUTUMN)
     if len(late):
         parts.append((late, _cooled(sums, plantings.some(late), law=autumn or AutumnLaw())))
-    for rows, part in parts:
-        for each in fields(opening):
-            getattr(opening, each.name)[rows] = getattr(part, each.name)
+    opening = parts[0][1]
+    if len(parts) > 1:
+        opening = _joined(parts, shape=(len(plantings.zone), sums.n_years))
     earliest = plantings.planted if plantings.earliest is None else plantings.earliest
     start = np.maximum(opening.ready + plantings.shift_days[:, None], earliest[:, None])
     earlier = np.minimum(plantings.shift_days, 0.0)[:, None]
@@ -108,37 +107,53 @@ def flowering_days(
         leaves_over=leaves_over,
         cold_met=opening.cold_met,
         cold_weeks=opening.cold_weeks,
-        blind=opening.blind > 0.0,
+        blind=opening.blind,
     )
+
+
+def _joined(parts: Sequence[tuple[Ints, _Opening]], *, shape: tuple[int, int]) -> _Opening:
+    """All rows of a table, of which each part has some."""
+    first = parts[0][1]
+    found = {
+        each.name: np.empty(shape, dtype=getattr(first, each.name).dtype) for each in fields(first)
+    }
+    for rows, part in parts:
+        for name, values in found.items():
+            values[rows] = getattr(part, name)
+    return _Opening(**found)
 
 
 def _warmed(
     sums: PreparedSums, plantings: Plantings, *, law: GrowthLaw, ageing: AgeingLaw
 ) -> _Opening:
     """Kinds that open once they have gathered their heat, after their cold."""
-    heat = Heat(sums, plantings, law=law)
-    need = plantings.heat_need[:, None]
-    grown = heat.reach(need)
-    bud, last = _buds(heat, plantings)
+    different, which = plantings.by_heat()
+    heat = Heat(sums, different, law=law)
+    need = different.heat_need[:, None]
+    grown, warm = (
+        np.take(heat.reach(goal), which, axis=0) for goal in (need, need * ageing.nose_share)
+    )
+    cold = _Cold(sums, plantings)
+    bud, last = _buds(cold, plantings)
     blind = ~(bud <= last)
     # A shoot that is ready before its bud has had its cold waits for it.
     ready = np.where(blind, np.nan, np.maximum(grown, bud))
+    weeks = plantings.full_rate_weeks[:, None]
     # Where there is hardly any winter the flower may come before the cold is had, its nose not.
-    waits = np.fmin(_most_cold(heat, plantings, ageing), ready - ageing.nose_days)
-    warm = heat.reach(need * ageing.nose_share)
-    known = np.isfinite(ready)
+    had_most, had_all = (
+        np.where((weeks > 0.0) & (day >= sums.n_days), np.nan, day)
+        for day in (cold.day_of(weeks * share) for share in (ageing.nose_cold_share, 1.0))
+    )
+    waits = np.fmin(had_most, ready - ageing.nose_days)
     # Without a flower, the cold that counts is that of the time in which it should have come.
     missed = np.fmin(np.fmin(grown, last), sums.n_days)
-    until = np.clip(np.where(known, ready, missed), heat.planted, sums.n_days)
-    cold = heat.rows.take(sums.cold_weeks, until.astype(np.int64)) - heat.cold_then
-    weeks = plantings.full_rate_weeks[:, None]
-    met = first_at_least(sums.cold_weeks, heat.rows, heat.cold_then + weeks, heat.planted)
+    until = np.clip(np.where(np.isfinite(ready), ready, missed), cold.planted, sums.n_days)
     return _Opening(
         ready=ready,
         nose=np.where(np.isnan(warm), np.nan, np.fmax(warm, waits)),
         blind=blind,
-        cold_met=np.where((weeks <= 0.0) | (met >= sums.n_days), np.nan, met.astype(np.float64)),
-        cold_weeks=cold,
+        cold_met=np.where(weeks <= 0.0, np.nan, had_all),
+        cold_weeks=cold.by(until.astype(np.int64)),
     )
 
 
@@ -162,25 +177,28 @@ def _cooled(sums: PreparedSums, plantings: Plantings, *, law: AutumnLaw) -> _Ope
     )
 
 
-def _most_cold(heat: Heat, plantings: Plantings, ageing: AgeingLaw) -> Floats:
-    """Day by which each has had the cold that shoots wait for, NaN if never, (n, n_years)."""
-    weeks = plantings.full_rate_weeks[:, None] * ageing.nose_cold_share
-    goal = heat.cold_then + weeks
-    day = first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.planted).astype(np.float64)
-    reached = np.where(day < heat.sums.n_days, day, np.nan)
-    return np.where(weeks <= 0.0, heat.planted, reached)
+class _Cold:
+    """Cold that plantings have had since they were planted, with what they had before it."""
+
+    def __init__(self, sums: PreparedSums, plantings: Plantings) -> None:
+        self._weeks, self._rows = sums.cold_weeks, sums.rows_of(plantings.zone)
+        self.planted = np.broadcast_to(plantings.planted[:, None], self._rows.base.shape)
+        had = plantings.prechilled_weeks[:, None]
+        self._then = self._rows.take(self._weeks, self.planted) - had
+
+    def by(self, day: Ints) -> Floats:
+        """Weeks by the start of a day, shape (n, n_years)."""
+        return self._rows.take(self._weeks, day) - self._then
+
+    def day_of(self, weeks: Floats) -> Ints:
+        """Day by which each has had so many weeks, (n, n_years); beyond the axis if never."""
+        return first_at_least(self._weeks, self._rows, self._then + weeks, self.planted)
 
 
-def _buds(heat: Heat, plantings: Plantings) -> tuple[Floats, Floats]:
+def _buds(cold: _Cold, plantings: Plantings) -> tuple[Ints, Floats]:
     """Day by which each bud has had its least cold, and the last day that will do, (n, n_years)."""
-    shape = heat.planted.shape
     if plantings.bud_weeks is None or plantings.bud_last_day is None:
-        return heat.planted.astype(np.float64), np.full(shape, np.inf)
+        return cold.planted, np.full(cold.planted.shape, np.inf)
     weeks = plantings.bud_weeks[:, None]
-    goal = heat.cold_then + weeks
-    day = first_at_least(heat.sums.cold_weeks, heat.rows, goal, heat.planted).astype(np.float64)
-    last = np.broadcast_to(plantings.bud_last_day[:, None].astype(np.float64), shape)
-    return (
-        np.where(weeks <= 0.0, heat.planted, day),
-        np.where(weeks <= 0.0, np.inf, last),
-    )
+    last = np.where(weeks <= 0.0, np.inf, plantings.bud_last_day[:, None])
+    return cold.day_of(weeks), np.broadcast_to(last, cold.planted.shape)

@@ -69,6 +69,25 @@ class Plantings:
         kept: dict[str, Any] = {name: None if v is None else v[rows] for name, v in values}
         return Plantings(**kept)
 
+    def by_heat(self) -> tuple[Plantings, Ints]:
+        """One planting for all that gather the same heat for the same need, and which each is.
+
+        They may have been planted on different days, before the one from which heat counts.
+        """
+        columns = (
+            *(self.zone, self.begins, self.heat_need),
+            *(self.full_rate_weeks, self.prechilled_weeks),
+        )
+        first: dict[tuple[float, ...], int] = {}
+        numbers: dict[tuple[float, ...], int] = {}
+        which = []
+        for row, heat in enumerate(zip(*(each.tolist() for each in columns), strict=True)):
+            first.setdefault(heat, row)
+            which.append(numbers.setdefault(heat, len(numbers)))
+        return self.some(np.array([*first.values()], dtype=np.int64)), np.array(
+            which, dtype=np.int64
+        )
+
 
 class Heat:
     """Heat gathered by plantings since it began to count, looked up for any day."""
@@ -79,14 +98,11 @@ class Heat:
         shape = rows.base.shape
         weeks = plantings.full_rate_weeks[:, None]
         self.begins = np.broadcast_to(plantings.begins[:, None], shape)
-        self.planted = np.broadcast_to(plantings.planted[:, None], shape)
         at_begin = rows.base + self.begins
         self._growth_then = np.take(sums.growth.reshape(-1), at_begin)
         self._product_then = np.take(sums.growth_by_cold.reshape(-1), at_begin)
         had = plantings.prechilled_weeks[:, None]
         self._shortfall = np.take(sums.cold_weeks.reshape(-1), at_begin) - had
-        #: cold at planting, less what was had before it
-        self.cold_then = rows.take(sums.cold_weeks, self.planted) - had
         self._km = law.unmet_rate
         per_week = (1.0 - law.unmet_rate) / np.where(weeks > 0.0, weeks, 1.0)
         self._per_week = np.broadcast_to(per_week, shape)
