@@ -134,12 +134,12 @@ def numbered(values: Iterable[Item]) -> tuple[list[Item], Ints]:
 def table_of(
     columns: Columns,
     *,
-    zones: Sequence[int],
+    zone: Ints,
     garden: Garden,
     first_day: np.datetime64,
     growth_law: GrowthLaw,
 ) -> Plantings:
-    """The engine's table of plantings. zones : of each standing in the prepared sums."""
+    """The engine's table of plantings. zone : of each in the prepared sums."""
     start = as_date(first_day).toordinal()
     rooted = columns.rooted - start
     begins = [
@@ -157,7 +157,7 @@ def table_of(
         return ordinals[columns.season]
 
     return Plantings(
-        zone=np.array(zones, dtype=np.int64)[columns.standing],
+        zone=zone,
         planted=rooted,
         begins=of_seasons(begins),
         law=columns.law,

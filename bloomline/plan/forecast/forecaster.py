@@ -20,7 +20,7 @@ from bloomline.engine.sums import PreparedSums, Surroundings, prepare
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.climate.weather import RecordedWeather, weather_for
-from bloomline.plan.forecast.columns import Columns, columns_of, table_of
+from bloomline.plan.forecast.columns import Columns, columns_of, numbered, table_of
 from bloomline.plan.forecast.failures import with_failures
 from bloomline.plan.forecast.keep import Keep
 from bloomline.plan.forecast.mixed import has_mixtures, joined, parted
@@ -220,18 +220,20 @@ class Forecaster:
         """Columns of plantings, the sums of their surroundings, and the engine's table of them."""
         first_day = weather.first_day
         columns = self._columns_of(plantings)
-        places = [
+        places, place_of = numbered(
             surroundings_of(standing, first_day=first_day, law=self.growth_law)
             for standing in columns.standings
-        ]
-        wanted = tuple(dict.fromkeys(places))
+        )
+        wanted = tuple(places)
         if not wanted:  # an empty yard still has its weather
             wanted = (surroundings_of(Standing(), first_day=first_day, law=self.growth_law),)
         summer = bool((columns.law == SUMMER).any())
         sums, zones = self._prepared(weather, wanted, summer=summer)
         table = table_of(
             columns,
-            zones=[zones[place] for place in places],
+            zone=np.array([zones[place] for place in places], dtype=np.int64)[
+                place_of[columns.standing]
+            ],
             garden=garden,
             first_day=first_day,
             growth_law=self.growth_law,
