@@ -104,14 +104,18 @@ class InFlower:
         sums to, for a thousand groups at once.
         """
         days = np.zeros((len(groups), self.n_years))
-        width = self.bits.shape[1]
         if not groups.size:
             return days
-        first = np.append(self.first.min(axis=(1, 2)) - self.begin, width)[groups].min(axis=1)
-        last = np.append(self.last.max(axis=(1, 2)) + 1 - self.begin, 0)[groups].max(axis=1)
-        groups, more = _one_a_kind(groups, self.cultivar, self.bits)
-        shown = np.concatenate([self.bits, more]) if len(more) else self.bits
-        dark = N_NODES - np.bitwise_count(shown)
+        rows = np.unique(groups[groups >= 0])
+        groups = np.where(groups < 0, -1, np.searchsorted(rows, groups))
+        opens = np.append(self.first[rows].min(axis=(1, 2)), self.n_days)
+        closes = np.append(self.last[rows].max(axis=(1, 2)) + 1, 0)
+        begin = int(opens.min())
+        first, last = opens[groups].min(axis=1) - begin, closes[groups].max(axis=1) - begin
+        seen = slice(begin - self.begin, max(int(closes.max()), begin) - self.begin)
+        bits = self.bits[np.append(rows, -1), seen]
+        groups, more = _one_a_kind(groups, self.cultivar[rows], bits)
+        dark = N_NODES - np.bitwise_count(np.concatenate([bits, more]))
         n_most = groups.shape[1]
         exact = np.dtype(np.uint16 if n_most <= 5 else np.float64)  # 8⁵ nodes still fit
         order = np.argsort(first, kind="stable")
