@@ -6,18 +6,18 @@ the garden is worked out anew (`table_of`).
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
 from bloomline.engine.heat_sums import AUTUMN, Plantings
-from bloomline.model.cultivar import Cultivar, FloweringLaw
+from bloomline.model.cultivar import Cultivar
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.surroundings import Standing
@@ -41,26 +41,44 @@ _YEAR_DAYS = 365
 _LONGEST_DELAY_DAYS = 45  # by which an autumn kind can be late for its autumn and still open
 
 
+class Alike:
+    """Plantings by what many of them share, so that what rests on that alone is worked out once.
+
+    first : one planting of each different lot. lot : to which each planting belongs, shape (n,).
+    """
+
+    def __init__(self, plantings: Sequence[Planting], key: Callable[[Planting], Hashable]) -> None:
+        self.first: list[Planting] = []
+        numbers: dict[Hashable, int] = {}
+        lot: list[int] = []
+        for planting in plantings:
+            number = numbers.setdefault(key(planting), len(numbers))
+            lot.append(number)
+            if number == len(self.first):
+                self.first.append(planting)
+        self.lot = np.array(lot, dtype=np.int64)
+
+    def each(self, value: Callable[[Planting], Any], kind: type[Any] = np.float64) -> NDArray[Any]:
+        """A value of every planting that is the same within a lot, shape (n,)."""
+        return np.array([value(planting) for planting in self.first], dtype=kind)[self.lot]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Columns:
     """One row a planting; arrays of shape (n,).
 
-    standings : the different places they stand in; standing : which of them each has.
-    seasons : the different pairs of the day from which a season counts and the season in which
-    its kind is planted; season : which of them each has. rooted : that day, as an ordinal. ways :
-    the same with the law by which a kind comes to flower. least_days : from planting to flower, at
-    the least. longer_days : what its depth adds to a shoot's way. lethal_c : what kills the bulb.
-    sd_days : what isn't known of its own date. The rest are as in the engine's `Plantings`.
+    days : plantings that have their day and the course of their year in common. standings : the
+    different places they stand in; standing : which of them each has. rooted : the day from which
+    the season counts, as an ordinal. least_days : from planting to flower, at the least.
+    longer_days : what its depth adds to a shoot's way. lethal_c : what kills the bulb. sd_days :
+    what isn't known of its own date. The rest are as in the engine's `Plantings`.
     """
 
     plantings: tuple[Planting, ...]
     needs: tuple[Need, ...]
+    days: Alike
     standings: Sequence[Standing]
     standing: Ints
-    seasons: Sequence[tuple[date, str]]
-    season: Ints
-    ways: Sequence[tuple[date, FloweringLaw]]
-    way: Ints
     rooted: Ints
     law: Ints
     full_rate_weeks: Floats
@@ -81,46 +99,43 @@ def columns_of(
     plantings: Sequence[Planting], *, needs: NeedSolver, growth_law: GrowthLaw, ageing: AgeingLaw
 ) -> Columns:
     """Read plantings."""
-    found = needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
-    kinds = [p.cultivar for p in plantings]
-    depth = [p.depth_days for p in plantings]
-    # Objects are told apart first, which is quick, and then by what they are.
-    by_id = {id(p.standing): p.standing for p in plantings}
-    standings, place = numbered(by_id.values())
-    at = dict(zip(by_id, place.tolist(), strict=True))
-    seasons, season = numbered([(p.rooted, p.cultivar.season_planted) for p in plantings])
-    ways, way = numbered([(p.rooted, p.cultivar.flowering_law) for p in plantings])
+    # They differ in their day, in what they had before it and in what is learned of them.
+    kinds = Alike(
+        plantings, lambda p: (id(p.cultivar), p.established, id(p.standing), p.extra_cover_cm)
+    )
+    days = Alike(
+        plantings, lambda p: (p.rooted, p.cultivar.season_planted, p.cultivar.flowering_law)
+    )
+    found = needs.needs([(p.cultivar, p.standing.where, p.established) for p in kinds.first])
+    standings, standing = numbered(p.standing for p in kinds.first)
+    shift_days = np.array([p.shift_days for p in plantings], dtype=np.float64)
 
-    def floats(values: Iterable[float]) -> Floats:
-        column = np.array([*values], dtype=np.float64)
-        column.setflags(write=False)  # several tables share it
-        return column
+    def of_need(name: str) -> Floats:
+        return np.array([getattr(need, name) for need in found], dtype=np.float64)[kinds.lot]
+
+    def sd_days(planting: Planting) -> float:
+        return date_sd_days(planting.cultivar, established=planting.established, law=growth_law)
 
     return Columns(
         plantings=tuple(plantings),
-        needs=tuple(found),
+        needs=tuple([found[lot] for lot in kinds.lot.tolist()]),
+        days=days,
         standings=standings,
-        standing=np.array([at[id(p.standing)] for p in plantings], dtype=np.int64),
-        seasons=seasons,
-        season=season,
-        ways=ways,
-        way=way,
-        rooted=np.array([p.rooted.toordinal() for p in plantings], dtype=np.int64),
-        law=np.array([LAW_NUMBERS[kind.flowering_law] for kind in kinds], dtype=np.int64),
-        full_rate_weeks=floats(need.full_rate_weeks for need in found),
-        prechilled_weeks=floats(p.prechill_weeks for p in plantings),
-        heat_need=floats(need.heat for need in found),
-        life=floats(need.life for need in found),
-        shift_days=floats(p.shift_days + deep for p, deep in zip(plantings, depth, strict=True)),
-        bud_weeks=floats(BLIND_BELOW * _least_weeks(kind) for kind in kinds),
-        leaf_days=floats(_leaf_days(kind, ageing) for kind in kinds),
-        least_days=floats(0.0 if p.established else p.cultivar.least_days for p in plantings),
-        cooled=floats(need.cooled for need in found),
-        longer_days=floats(max(deep, 0.0) for deep in depth),
-        lethal_c=floats(lethal_c(kind.genus, kind.group) for kind in kinds),
-        sd_days=floats(
-            date_sd_days(p.cultivar, established=p.established, law=growth_law) for p in plantings
-        ),
+        standing=standing[kinds.lot],
+        rooted=days.each(lambda p: p.rooted.toordinal(), np.int64),
+        law=kinds.each(lambda p: LAW_NUMBERS[p.cultivar.flowering_law], np.int64),
+        full_rate_weeks=of_need("full_rate_weeks"),
+        prechilled_weeks=np.array([p.prechill_weeks for p in plantings], dtype=np.float64),
+        heat_need=of_need("heat"),
+        life=of_need("life"),
+        shift_days=shift_days + kinds.each(lambda p: p.depth_days),
+        bud_weeks=kinds.each(lambda p: BLIND_BELOW * _least_weeks(p.cultivar)),
+        leaf_days=kinds.each(lambda p: _leaf_days(p.cultivar, ageing)),
+        least_days=kinds.each(lambda p: 0.0 if p.established else p.cultivar.least_days),
+        cooled=of_need("cooled"),
+        longer_days=kinds.each(lambda p: max(p.depth_days, 0.0)),
+        lethal_c=kinds.each(lambda p: lethal_c(p.cultivar.genus, p.cultivar.group)),
+        sd_days=kinds.each(sd_days),
     )
 
 
@@ -142,24 +157,23 @@ def table_of(
     """The engine's table of plantings. zone : of each in the prepared sums."""
     start = as_date(first_day).toordinal()
     rooted = columns.rooted - start
-    begins = [
-        growth_begins(season_planted, counted=day, garden=garden, law=growth_law)
-        for day, season_planted in columns.seasons
-    ]
-    last_of_buds = [midsummer_after(day, southern=garden.is_southern) for day in begins]
+    days = columns.days
     opens = np.zeros(len(rooted))
     for row in np.flatnonzero(columns.law == AUTUMN).tolist():
-        first = int(rooted[row]) + columns.least_days[row]
+        first = float(rooted[row] + columns.least_days[row])
         opens[row] = _autumn_day(columns.plantings[row], planted=first)
 
-    def of_seasons(days: Sequence[date]) -> Ints:
-        ordinals = np.array([day.toordinal() - start for day in days], dtype=np.int64)
-        return ordinals[columns.season]
+    def begins(p: Planting) -> date:
+        season = p.cultivar.season_planted
+        return growth_begins(season, counted=p.rooted, garden=garden, law=growth_law)
+
+    def last_of_buds(p: Planting) -> date:
+        return midsummer_after(begins(p), southern=garden.is_southern)
 
     return Plantings(
         zone=zone,
         planted=rooted,
-        begins=of_seasons(begins),
+        begins=days.each(lambda p: begins(p).toordinal() - start, np.int64),
         law=columns.law,
         full_rate_weeks=columns.full_rate_weeks,
         prechilled_weeks=columns.prechilled_weeks,
@@ -167,7 +181,7 @@ def table_of(
         life=columns.life,
         shift_days=columns.shift_days,
         bud_weeks=columns.bud_weeks,
-        bud_last_day=of_seasons(last_of_buds),
+        bud_last_day=days.each(lambda p: last_of_buds(p).toordinal() - start, np.int64),
         leaf_days=columns.leaf_days,
         usual_start=opens,
         cooled=columns.cooled + np.where(opens >= _YEAR_DAYS, _YEAR_DAYS, 0),

@@ -11,9 +11,8 @@ from numpy.typing import NDArray
 from bloomline.engine.heat_sums import Plantings
 from bloomline.engine.rootzone import colder_than
 from bloomline.engine.sums import PreparedSums
-from bloomline.model.cultivar import FloweringLaw
 from bloomline.plan.forecast.columns import Columns
-from bloomline.plan.forecast.plantings import last_autumn_day, midsummer_after
+from bloomline.plan.forecast.plantings import Planting, last_autumn_day, midsummer_after
 from bloomline.plan.forecast.solved import Solved
 from bloomline.plan.words.days import as_day, days_between
 
@@ -36,13 +35,8 @@ def with_failures(
         last=days.start,
         limit_c=columns.lethal_c,
     )
-    southern = solved.garden.is_southern
-    begin = solved.first_ordinal
-    last_of_way = np.array(
-        [_last_start(day, law, southern=southern) - begin for day, law in columns.ways],
-        dtype=np.float64,
-    )
-    last_day = last_of_way[columns.way]
+    southern, begin = solved.garden.is_southern, solved.first_ordinal
+    last_day = columns.days.each(lambda p: _last_start(p, southern=southern) - begin)
     too_late = ~(days.start <= np.minimum(last_day, sums.n_days - 1.0)[:, None])
     frost = _first_autumn_frost(solved, columns)
     # The frost that stops their growth blackens flowers and leaves.
@@ -74,9 +68,10 @@ def with_failures(
     )
 
 
-def _last_start(rooted: date, law: FloweringLaw, *, southern: bool) -> int:
+def _last_start(planting: Planting, *, southern: bool) -> int:
     """Ordinal of the last day on which first flower still belongs to this season."""
-    match law:
+    rooted = planting.rooted
+    match planting.cultivar.flowering_law:
         case "autumn":
             last = last_autumn_day(rooted, southern=southern)
         case "summer":
@@ -92,12 +87,13 @@ def _first_autumn_frost(solved: Solved, columns: Columns) -> Floats:
     Infinite for kinds that frost doesn't stop, and in years without such a frost.
     """
     weather = solved.weather
-    ends = np.full((len(columns.seasons), weather.n_years), np.inf)
+    lots = columns.days
+    ends = np.full((len(lots.first), weather.n_years), np.inf)
     first: dict[date, Floats] = {}
-    for number, (rooted, season_planted) in enumerate(columns.seasons):
-        if season_planted != "spring":
+    for lot, planting in enumerate(lots.first):
+        if planting.cultivar.season_planted != "spring":
             continue
-        after = midsummer_after(rooted, southern=solved.garden.is_southern)
+        after = midsummer_after(planting.rooted, southern=solved.garden.is_southern)
         if after not in first:
             at = days_between(solved.first_day, as_day(after))
             frosty = weather.tmin_c[:, at : at + 240] < -1.0
@@ -105,5 +101,5 @@ def _first_autumn_frost(solved: Solved, columns: Columns) -> Floats:
             if frosty.shape[1]:  # else it lies beyond the axis
                 hit = np.argmax(frosty, axis=1).astype(np.float64) + at
                 first[after] = np.where(frosty.any(axis=1), hit, np.inf)
-        ends[number] = first[after]
-    return ends[columns.season]
+        ends[lot] = first[after]
+    return ends[lots.lot]
