@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from itertools import chain
+from itertools import accumulate, chain
 from operator import is_
 from threading import Lock
 
@@ -53,11 +53,14 @@ class Plots:
     pots: tuple[Pot, ...]
     plots: tuple[Plot, ...]
     kinds: tuple[Cultivar, ...]
-    layer_ids: tuple[str, ...]
     numbers: tuple[tuple[int, ...], ...]
     of_layer: Ints
     n_layers: Ints
     of_pot: Mapping[int, tuple[Pot, tuple[Plot, ...]]]
+
+    def layer_ids(self) -> list[str]:
+        """The layers by their ids, pot by pot."""
+        return [layer.id for pot in self.pots for layer in pot.layers]
 
 
 class PlotKeep:
@@ -101,37 +104,34 @@ class _Reader:
     def read(self, pots: tuple[Pot, ...], before: Plots | None) -> Plots:
         """The plots of pots. before : of those that were read last."""
         known = before.of_pot if before is not None else {}
+        found = [known.get(each) for each in map(id, pots)]
         old_pots = () if before is None or len(before.pots) != len(pots) else before.pots
-        of_pot: dict[int, tuple[Pot, tuple[Plot, ...]]] = {}
-        numbers: dict[int, int] = {}
-        plots: list[Plot] = []
-        of_layer: list[tuple[int, ...]] = []
         for at, pot in enumerate(pots):
-            mine = known.get(id(pot))
-            if mine is None:
+            if found[at] is None:
                 stands = None
                 if old_pots and _differ_in_layers(old_pots[at], pot):
                     stands = next((plot.standing for plot in known[id(old_pots[at])][1]), None)
-                mine = (pot, self._plots_of(pot, stands or self._standing_of(pot)))
-            of_pot[id(pot)] = mine
-            for plot in mine[1]:
-                if id(plot) not in numbers:
-                    numbers[id(plot)] = len(plots)
-                    plots.append(plot)
-            of_layer.append(tuple([numbers[id(plot)] for plot in mine[1]]))
-        if len(self._by_cover) > _MANY_TIMES * len(plots) + _SPARE:
+                found[at] = (pot, self._plots_of(pot, stands or self._standing_of(pot)))
+        of_pot = {id(each[0]): each for each in found if each is not None}
+        lying = [of_pot[each][1] for each in map(id, pots)]
+        in_layers = [*chain.from_iterable(lying)]
+        ids = [*map(id, in_layers)]
+        different = dict(zip(ids, in_layers, strict=True))  # in the order in which they come first
+        numbers = dict(zip(different, range(len(different)), strict=True))
+        if len(self._by_cover) > _MANY_TIMES * len(different) + _SPARE:
             self._by_cover.clear()
-            self._by_value = {_value(plot): plot for plot in plots}
-        which = np.array([*chain.from_iterable(of_layer)], dtype=np.int64)
-        copies = np.repeat([pot.copies for pot in pots], [len(each) for each in of_layer])
-        n_layers = np.bincount(which, weights=copies, minlength=len(plots))
+            self._by_value = {_value(plot): plot for plot in different.values()}
+        which = [*map(numbers.__getitem__, ids)]
+        of_layer = np.array(which, dtype=np.int64)
+        ends = [*accumulate(map(len, lying))]
+        copies = np.repeat([pot.copies for pot in pots], [*map(len, lying)])
+        n_layers = np.bincount(of_layer, weights=copies, minlength=len(different))
         return Plots(
             pots=pots,
-            plots=tuple(plots),
-            kinds=tuple({plot.cultivar.id: plot.cultivar for plot in plots}.values()),
-            layer_ids=tuple(layer.id for pot in pots for layer in pot.layers),
-            numbers=tuple(of_layer),
-            of_layer=which,
+            plots=tuple(different.values()),
+            kinds=tuple({plot.cultivar.id: plot.cultivar for plot in different.values()}.values()),
+            numbers=tuple([tuple(which[a:b]) for a, b in zip([0, *ends], ends, strict=False)]),
+            of_layer=of_layer,
             n_layers=n_layers.astype(np.int64),
             of_pot=of_pot,
         )
