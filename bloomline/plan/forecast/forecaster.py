@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, cast
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,6 +46,30 @@ class Gathered:
 
     heat_share: Floats
     cold_weeks: Floats
+
+
+class _Prepared:
+    """Surroundings whose sums were asked for: told apart once, since many questions are alike."""
+
+    def __init__(self, weather: WeatherYears, places: Sequence[Surroundings], summer: bool) -> None:
+        self.weather, self.places, self.summer = weather, tuple(places), summer
+        self.numbers = {place: number for number, place in enumerate(places)}
+        self._hash = hash((id(weather), self.places, summer))
+
+    def has(self, places: Sequence[Surroundings]) -> bool:
+        """Whether all these are among them."""
+        return all(place in self.numbers for place in places)
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, _Prepared)
+            and self.weather is other.weather
+            and self.summer == other.summer
+            and self.places == other.places
+        )
+
+    def __hash__(self) -> int:
+        return self._hash
 
 
 class Forecaster:
@@ -106,28 +130,26 @@ class Forecaster:
         )
 
     def _prepared(
-        self, weather: WeatherYears, wanted: tuple[Surroundings, ...], *, summer: bool
-    ) -> tuple[PreparedSums, dict[Surroundings, int]]:
+        self, weather: WeatherYears, wanted: Sequence[Surroundings], *, summer: bool
+    ) -> tuple[PreparedSums, Mapping[Surroundings, int]]:
         """Sums for surroundings, and which of them are whose; those at hand serve again."""
-        question: tuple[WeatherYears, tuple[Surroundings, ...], bool]
-        question = (weather, wanted, summer)
-        for known in self._sums.questions():
+        question = _Prepared(weather, wanted, summer)
+        for known in cast("list[_Prepared]", self._sums.questions()):
             # What was prepared for more places, or for summer kinds as well, does.
-            of, places, with_summer = cast("tuple[Any, ...]", known)
-            if of is weather and with_summer >= summer and set(places).issuperset(wanted):
-                question = (of, places, with_summer)
+            if known.weather is weather and known.summer >= summer and known.has(wanted):
+                question = known
                 break
         sums = self._sums.get(
             question,
             lambda: prepare(
                 weather,
-                surroundings=question[1],  # another thread may have pushed them out meanwhile
+                surroundings=question.places,  # another thread may have pushed them out meanwhile
                 growth_law=self.growth_law,
                 ageing_law=self.ageing_law,
-                summer=question[2],
+                summer=question.summer,
             ),
         )
-        return sums, {place: number for number, place in enumerate(question[1])}
+        return sums, question.numbers
 
     def solve(
         self,
@@ -224,16 +246,14 @@ class Forecaster:
             surroundings_of(standing, first_day=first_day, law=self.growth_law)
             for standing in columns.standings
         )
-        wanted = tuple(places)
-        if not wanted:  # an empty yard still has its weather
-            wanted = (surroundings_of(Standing(), first_day=first_day, law=self.growth_law),)
+        # An empty yard still has its weather.
+        wanted = places or [surroundings_of(Standing(), first_day=first_day, law=self.growth_law)]
         summer = bool((columns.law == SUMMER).any())
-        sums, zones = self._prepared(weather, wanted, summer=summer)
+        sums, numbers = self._prepared(weather, wanted, summer=summer)
+        zones = np.array([numbers[place] for place in places], dtype=np.int64)
         table = table_of(
             columns,
-            zone=np.array([zones[place] for place in places], dtype=np.int64)[
-                place_of[columns.standing]
-            ],
+            zone=zones[place_of[columns.standing]],
             garden=garden,
             first_day=first_day,
             growth_law=self.growth_law,
