@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -463,3 +463,19 @@ def test_the_day_that_a_planting_opens_still_counts_for_frost():
             limit_c=np.array([limit]),
         )
         assert got[0, 0] == wanted
+
+
+def test_plantings_that_gather_the_same_heat_are_searched_once():
+    # Planted on different days before heat counts, and one that needs more of it.
+    rows = [{"planted": day, "waits": 170 - day, "heat_need": 40.0} for day in (120, 135, 170)]
+    rows.append({"planted": 135, "waits": 35, "heat_need": 60.0})
+    different, which = table(rows).by_heat()
+    assert which.tolist() == [0, 0, 0, 1]
+    assert different.heat_need.tolist() == [40.0, 60.0]
+    for sums in SUMS.values():
+        together = solve(sums, table(rows))
+        for number, row in enumerate(rows):
+            alone = solve(sums, table([row]))
+            for each in fields(together):
+                got = getattr(together, each.name)[number]
+                np.testing.assert_array_equal(got, getattr(alone, each.name)[0])
