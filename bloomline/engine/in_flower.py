@@ -6,6 +6,8 @@ together are or-ed and the nodes in flower are counted. It is made once for a wh
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -24,7 +26,6 @@ class InFlower:
 
     A planting is in flower on a day when it is so at noon.
 
-    bits : shape (n + 1, n_some_days, n_years), bit k for node k; the last row never flowers.
     begin : the day of the axis that is the first of `bits`. first, last : shape (n, n_nodes,
     n_years), first and last day in flower; without any the length of the axis, and −1.
     """
@@ -60,41 +61,89 @@ class InFlower:
 
         opens, closes = noon(start), noon(end)
         lit = known[:, None, :] & (opens < closes)
-        self.cultivar = cultivar
         self.n_days = n_days
         self.n_years = start.shape[1]
-        self.first = np.where(lit, opens, n_days)
-        self.last = np.where(lit, closes, 0) - 1
-        self.begin = int(self.first.min(initial=n_days))
-        width = max(int(self.last.max(initial=-1)) + 2 - self.begin, 1)
-        self.bits = self._bits(lit, width)
-        if part_of is not None and len(part_of):
-            self._join(part_of)
+        first, last = np.where(lit, opens, n_days), np.where(lit, closes, 0) - 1
+        self.begin = int(first.min(initial=n_days))
+        self._width = max(int(last.max(initial=-1)) + 2 - self.begin, 1)
+        self._spans = first, last  # of parts as well
+        self._part_of = np.empty(0, dtype=np.int64) if part_of is None else part_of
+        n = len(start) - len(self._part_of)
+        self.cultivar, self.first, self.last = cultivar[:n], first[:n], last[:n]
+        if len(self._part_of):
+            self.first, self.last = self.first.copy(), self.last.copy()
+            np.minimum.at(self.first, self._part_of, first[n:])
+            np.maximum.at(self.last, self._part_of, last[n:])
 
-    def _join(self, part_of: Ints) -> None:
-        n = len(self.first) - len(part_of)
-        np.bitwise_or.at(self.bits, part_of, self.bits[n:-1])
-        np.minimum.at(self.first, part_of, self.first[n:])
-        np.maximum.at(self.last, part_of, self.last[n:])
-        self.bits = np.concatenate([self.bits[:n], self.bits[-1:]])
-        self.first, self.last, self.cultivar = self.first[:n], self.last[:n], self.cultivar[:n]
+    @cached_property
+    def bits(self) -> Bytes:
+        """Shape (n + 1, n_some_days, n_years), bit k for node k; the last row never flowers."""
+        return self.bits_of(np.arange(len(self.first)))
 
-    def _bits(self, lit: NDArray[np.bool_], width: int) -> Bytes:
-        n = len(lit)
+    def bits_of(self, rows: Ints) -> Bytes:
+        """The same of some rows, in order, with one that never flowers after them."""
+        parts = np.flatnonzero(np.isin(self._part_of, rows))
+        spans = np.concatenate([rows, len(self.first) + parts])
+        bits = self._bits(*(each[spans] for each in self._spans))
+        if len(parts):
+            n = len(rows)
+            whole = np.searchsorted(rows, self._part_of[parts])
+            np.bitwise_or.at(bits, whole, bits[n:-1])
+            bits = np.concatenate([bits[:n], bits[-1:]])
+        return bits
+
+    def _bits(self, opens: Ints, closes: Ints) -> Bytes:
+        n = len(opens)
         # Day by day while it is made: what was lit the day before is then one pass over an array.
-        by_day = np.zeros((width, n + 1, self.n_years), dtype=np.uint8)
+        by_day = np.zeros((self._width, n + 1, self.n_years), dtype=np.uint8)
         flat, stride = by_day.reshape(-1), (n + 1) * self.n_years
         for node in range(N_NODES):
-            seen = np.flatnonzero(lit[:, node])
-            for edge in (self.first[:, node], self.last[:, node] + 1):
-                at = np.take(edge.reshape(-1), seen).astype(np.int64)
+            first, after = opens[:, node].reshape(-1), closes[:, node].reshape(-1) + 1
+            seen = np.flatnonzero(first < after)
+            for edge in (first, after):
+                at = np.take(edge, seen).astype(np.int64)
                 at -= self.begin
                 at *= stride
                 at += seen
                 flat[at] ^= np.uint8(1 << node)
-        for day in range(1, width):
+        for day in range(1, self._width):
             by_day[day] ^= by_day[day - 1]
         return np.ascontiguousarray(by_day.transpose(1, 0, 2))
+
+    def layers_of(self, rows: Ints, *, layers: NDArray[np.int64], days: slice) -> NDArray[np.int32]:
+        """Layers in flower of some rows, by day, node and year, (n_some_days, n_nodes, n_years).
+
+        layers : how many each of the rows stands for. days : those outside of which none flowers.
+        """
+        first, last = self._spans
+        found = self._added(first[rows], last[rows], layers=layers, days=days)
+        n = len(self.first)
+        for row in np.intersect1d(rows, self._part_of).tolist() if len(self._part_of) else ():
+            parts = n + np.flatnonzero(self._part_of == row)
+            ones = np.ones(len(parts), dtype=np.int64)
+            some = self._added(first[parts], last[parts], layers=ones, days=days)
+            found += layers[rows == row].astype(np.int32) * (some > 0)
+        return found
+
+    def _added(
+        self, first: Ints, last: Ints, *, layers: NDArray[np.int64], days: slice
+    ) -> NDArray[np.int32]:
+        """Layers by day, from the days on which they begin and end."""
+        n_days, n_lanes = days.stop - days.start, N_NODES * self.n_years
+        lane = np.arange(n_lanes).reshape(N_NODES, self.n_years)
+        is_lit = first <= last
+        count = (layers[:, None, None] * is_lit).reshape(-1)
+
+        def tally(day: Ints) -> Floats:
+            at = ((day - days.start) * is_lit) * n_lanes + lane
+            found = np.bincount(at.reshape(-1), count, minlength=(n_days + 1) * n_lanes)
+            return np.asarray(found, dtype=np.float64)
+
+        change = tally(first)
+        change -= tally(last + 1)
+        by_day = change.astype(np.int32).reshape(n_days + 1, N_NODES, self.n_years)
+        np.cumsum(by_day, axis=0, out=by_day)
+        return by_day[:n_days]
 
     def days_of_groups(self, groups: Ints) -> Floats:
         """Expected days on which any planting of a group is in flower, by group and year.
@@ -104,14 +153,18 @@ class InFlower:
         sums to, for a thousand groups at once.
         """
         days = np.zeros((len(groups), self.n_years))
-        width = self.bits.shape[1]
         if not groups.size:
             return days
-        first = np.append(self.first.min(axis=(1, 2)) - self.begin, width)[groups].min(axis=1)
-        last = np.append(self.last.max(axis=(1, 2)) + 1 - self.begin, 0)[groups].max(axis=1)
-        groups, more = _one_a_kind(groups, self.cultivar, self.bits)
-        shown = np.concatenate([self.bits, more]) if len(more) else self.bits
-        dark = N_NODES - np.bitwise_count(shown)
+        rows = np.unique(groups[groups >= 0]).astype(np.int64)
+        groups = np.where(groups < 0, -1, np.searchsorted(rows, groups))
+        opens = np.append(self.first[rows].min(axis=(1, 2)), self.n_days)
+        closes = np.append(self.last[rows].max(axis=(1, 2)) + 1, 0)
+        begin = int(opens.min())
+        first, last = opens[groups].min(axis=1) - begin, closes[groups].max(axis=1) - begin
+        seen = slice(begin - self.begin, max(int(closes.max()), begin) - self.begin)
+        bits = self.bits_of(rows)[:, seen]
+        groups, more = _one_a_kind(groups, self.cultivar[rows], bits)
+        dark = N_NODES - np.bitwise_count(np.concatenate([bits, more]))
         n_most = groups.shape[1]
         exact = np.dtype(np.uint16 if n_most <= 5 else np.float64)  # 8⁵ nodes still fit
         order = np.argsort(first, kind="stable")

@@ -17,6 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 HOURS_PER_DAY = 24.0
 DAYS_PER_YEAR = 365.25
@@ -193,18 +195,24 @@ def swing_share(time_constant_h: float) -> float:
     return 1.0 / math.sqrt(1.0 + (omega * time_constant_h) ** 2)
 
 
-def daily_root_zone_c(mean_c: Floats, *, zones: tuple[RootZone, ...]) -> Floats:
-    """Daily mean temperature of root zones. [°C]
+def daily_root_zone_c(
+    mean_c: Floats, *, zones: tuple[RootZone, ...], site: Ints | None = None
+) -> Floats:
+    """Daily mean temperature of root zones, shape (n_zones, n_years, n_days). [°C]
 
-    mean_c : daily mean air temperature of each zone's site, shape (n_zones, n_years, n_days).
-    Returns the same shape. The body starts at the first day's mean. In a pot each day's heat
-    first melts or freezes water before it changes the temperature; the lag within the day is
-    the exact solution for a constant air temperature.
+    mean_c : daily mean air temperature of sites, shape (n_sites, n_years, n_days). site : which of
+    them each zone stands at, shape (n_zones,); without it, one each.
+    The body starts at the first day's mean. In a pot each day's heat first melts or freezes water
+    before it changes the temperature; the lag within the day is the exact solution for a constant
+    air temperature. In memory the answer lies day by day.
     """
-    shape = mean_c.shape[:-1]
+    n_years, n_days = mean_c.shape[1:]
+    air_of = np.moveaxis(mean_c, -1, 0)
+    by_day = air_of.take(np.arange(len(zones)) if site is None else site, axis=1)
+    by_day = by_day.reshape(n_days, -1)
 
     def column(values: list[float]) -> Floats:
-        return np.repeat(np.array(values, dtype=np.float64), shape[1])
+        return np.repeat(np.array(values, dtype=np.float64), n_years)
 
     gain = HOURS_PER_DAY / column([zone.time_constant_h for zone in zones])
     plateau = column([zone.plateau_c for zone in zones])
@@ -213,31 +221,29 @@ def daily_root_zone_c(mean_c: Floats, *, zones: tuple[RootZone, ...]) -> Floats:
     # Ground has no plateau and may go below zero on its own path; a floor far down keeps it
     # out of the careful branch, which only bodies that freeze need.
     floor = np.where(plateau > 0.0, 0.0, -1e9)
-    by_day = np.ascontiguousarray(mean_c.reshape(-1, mean_c.shape[-1]).T)
     # In air above freezing a body above it stays so: most days need no closer look.
     may_freeze: list[bool] = np.asarray((by_day <= floor).any(axis=1)).tolist()
     out = np.empty_like(by_day)
     body = by_day[0].copy()  # above 0: temperature; −plateau..0: freezing; below: frozen
-    excess = np.empty_like(body)
+    after, excess = np.empty_like(body), np.empty_like(body)
     is_frozen = True
-    for day in range(len(by_day)):
-        air = by_day[day]
+    for air, shown, may in zip(by_day, out, may_freeze, strict=True):
         np.subtract(body, air, out=excess)
-        np.multiply(excess, within, out=out[day])
-        out[day] += air
+        np.multiply(excess, within, out=shown)
+        shown += air
         excess *= keep
-        after = excess + air
-        if is_frozen or may_freeze[day]:
-            careful = ((body <= floor) | (after <= floor)).nonzero()[0]
+        np.add(excess, air, out=after)
+        if is_frozen or may:
+            careful = (np.minimum(body, after) <= floor).nonzero()[0]
             is_frozen = len(careful) > 0
             if is_frozen:
-                after[careful], out[day, careful] = _freezing_day(
+                after[careful], shown[careful] = _freezing_day(
                     body[careful], air[careful], gain=gain[careful], plateau=plateau[careful]
                 )
-        body = after
+        body, after = after, body
     below = column([zone.below_zero for zone in zones])
     np.multiply(out, below, out=out, where=out < 0.0)
-    return np.ascontiguousarray(out.T).reshape(*shape, mean_c.shape[-1])
+    return out.T.reshape(len(zones), n_years, n_days)
 
 
 def _freezing_day(
@@ -252,20 +258,48 @@ def _freezing_day(
     warming = air > 0.0
     sign = np.where(warming, 1.0, -1.0)
     strength = np.abs(air) + 1e-12
+    water = np.minimum(np.maximum(body, -plateau), 0.0)  # 0 melted, −plateau frozen
     # Along the way that the air pulls: below zero is on this side of 0 °C, above is beyond it.
-    ahead = sign * (np.maximum(body, 0.0) + np.minimum(body + plateau, 0.0))
-    before = np.maximum(-ahead, 0.0)
-    first = np.where(ahead > 0.0, gain, np.minimum(np.log1p(before / strength), gain))
-    gone = 1.0 - np.exp(-first)
+    ahead = sign * (body - water)
+    times = np.empty((2, len(body)))  # of the way to 0 °C, and of the way on
+    first, third = times
+    np.minimum(np.log1p(np.maximum(-ahead, 0.0) / strength), gain, out=first)
+    np.copyto(first, gain, where=ahead > 0.0)
     rest = gain - first
-    # Water left to melt or to freeze: all of it for a body that comes from outside the plateau.
-    start = np.where(before > 0.0, np.where(warming, -plateau, 0.0), body)
-    room = np.where(warming, -start, start + plateau)
-    second = np.minimum(rest, np.maximum(room, 0.0) / strength)
-    third = rest - second
-    gone_beyond = 1.0 - np.exp(-third)
+    room = np.where(warming, -water, water + plateau)
+    second = np.minimum(rest, room / strength)
+    np.subtract(rest, second, out=third)
+    gone, gone_beyond = 1.0 - np.exp(-times)
     warmth = strength * (first + third - gone - gone_beyond) + ahead * gone
     at_end = np.where(rest > 0.0, strength * gone_beyond, ahead + (strength - ahead) * gone)
     shown = sign * at_end
-    frozen = np.where(shown < 0.0, shown - plateau, start + sign * strength * second)
+    frozen = np.where(shown < 0.0, shown - plateau, water + sign * strength * second)
     return np.where(shown > 0.0, shown, frozen), sign * warmth / gain
+
+
+def colder_than(
+    root_c: NDArray[np.floating], *, zone: Ints, first: Ints, last: Floats, limit_c: Floats
+) -> Bools:
+    """Whether a day's mean of the root zone fell below a limit, shape (n, n_years).
+
+    Limits are measured as what a bulb stands for 24 hours; a night's few coldest hours are not.
+    root_c : daily means, shape (n_zones, n_years, n_days). zone, first : shape (n,); last :
+    shape (n, n_years), NaN counts as the end of the axis.
+    limit_c : shape (n,). One running count is made for each zone and limit that meet.
+    """
+    n_years, n_days = root_c.shape[1:]
+    result = np.zeros((len(zone), n_years), dtype=bool)
+    until = np.where(np.isfinite(last), np.ceil(last), n_days).astype(np.int64)
+    until = np.clip(until, first[:, None], n_days)
+    coldest = root_c.min(axis=(1, 2))
+    years = np.arange(n_years)
+    at_risk = np.flatnonzero(coldest[zone] < limit_c)
+    # NumPy's own search for pairs loads its masked arrays, a tenth of a command's time.
+    pairs = set(zip(zone[at_risk].tolist(), limit_c[at_risk].tolist(), strict=True))
+    for zone_number, limit in sorted(pairs):
+        counts = np.zeros((n_years, n_days + 1), dtype=np.int16)
+        below = root_c[zone_number] < limit
+        np.cumsum(below, axis=1, out=counts[:, 1:])
+        which = at_risk[(zone[at_risk] == zone_number) & (limit_c[at_risk] == limit)]
+        result[which] = counts[years, until[which]] > counts[years, first[which, None]]
+    return result

@@ -24,21 +24,38 @@ class Rows:
         self.n_days = n_days
         self.base = (row[:, None] * n_years + np.arange(n_years)[None, :]) * (n_days + 1)
 
+    def some(self, which: Ints) -> Rows:
+        """Some of the plantings and years, by their places in the flattened `base`, (n_some,)."""
+        rows = object.__new__(Rows)
+        rows.n_days, rows.base = self.n_days, self.base.reshape(-1)[which]
+        return rows
+
     def take(self, values: Floats, day: Ints) -> Floats:
-        """Values at a day index, shape (n, n_years)."""
+        """Values at a day index, of the shape of `base`."""
         return np.take(values.reshape(-1), self.base + day)
 
 
+# Both searches go the same way through all arrays at once, moved by sums of flags: choosing between
+# two arrays by a mask costs many times as much, and what makes no array is quicker still.
+
+
 def first_true(test: Callable[[Ints], Bools], low: Ints, high: Ints) -> Ints:
-    """First day in [low, high) at which a test that turns true stays true; `high` if none."""
-    low, high = low.copy(), high.copy()
+    """First day in [low, high) at which a test that turns true stays true; `high` if none.
+
+    Days from `high` on may be asked about as well; what is said of them doesn't count.
+    """
+    at = low - 1  # the last day known at which it is false
+    ahead, step = np.empty_like(at), np.empty_like(at)
+    is_inside = np.empty(at.shape, dtype=bool)
     widest = int((high - low).max(initial=0))
-    for _ in range(widest.bit_length()):
-        middle = (low + high) >> 1
-        reached = test(middle)
-        high = np.where(reached, middle, high)
-        low = np.where(reached, low, np.minimum(middle + 1, high))
-    return high
+    for bit in reversed(range(widest.bit_length())):
+        np.add(at, 1 << bit, out=ahead)
+        np.less(ahead, high, out=is_inside)
+        is_inside &= ~test(ahead)
+        np.multiply(is_inside, 1 << bit, out=step)
+        at += step
+    at += 1
+    return at
 
 
 def first_at_least(
@@ -49,29 +66,28 @@ def first_at_least(
     within : the goal is known to be reached in so many days, if the axis is that long.
     """
     flat = values.reshape(-1)
-    last = rows.base + rows.n_days
-    end = last if within is None else np.minimum(rows.base + low + (within - 1), last)
-    # The last place at which the goal isn't reached, taken forward in ever smaller steps: fewer
-    # passes over the arrays than with two ends that close in, and none of them makes an array.
-    at = rows.base + (low - 1)
-    ahead, there = np.empty_like(at), np.empty(at.shape)
-    is_below, is_inside = np.empty(at.shape, dtype=bool), np.empty(at.shape, dtype=bool)
-    widest = int((end - at).max(initial=0))
-    for bit in reversed(range(widest.bit_length())):
-        step = 1 << bit
-        np.add(at, step, out=ahead)
-        np.take(flat, ahead, out=there, mode="clip")
+    # As many days for all, so that none looks beyond its row; what begins sooner than `low` is
+    # put right at the end, since sums rise.
+    if within is None:
+        first = min(int(low.min(initial=rows.n_days)), rows.n_days)
+        n_answers = rows.n_days + 2 - first
+        at = rows.base + first
+    else:
+        n_answers = min(within, rows.n_days) + 2
+        at = np.minimum(low, rows.n_days + 2 - n_answers)
+        at += rows.base
+    there, step = np.empty(at.shape), np.empty_like(at)
+    is_below = np.empty(at.shape, dtype=bool)
+    while n_answers > 1:
+        half = n_answers >> 1
+        np.take(flat[half - 1 :], at, out=there, mode="clip")
         np.greater_equal(there, goal, out=is_below)
         np.logical_not(is_below, out=is_below)
-        np.less_equal(ahead, end, out=is_inside)
-        is_below &= is_inside
-        np.multiply(is_below, step, out=ahead)
-        at += ahead
-    at += 1
+        np.multiply(is_below, half, out=step)
+        at += step
+        n_answers -= half
     at -= rows.base
-    if within is not None:
-        # A sum that ends within the days does so at the axis' end alone.
-        at[(at == rows.n_days) & ~(np.take(flat, last) >= goal)] = rows.n_days + 1
+    np.maximum(at, low, out=at)
     return at
 
 
@@ -82,7 +98,15 @@ def crossing(
     after = first_at_least(values, rows, goal, low, within=within)
     at = np.minimum(after, rows.n_days)
     before = np.maximum(at - 1, 0)
-    left, right = rows.take(values, before), rows.take(values, at)
-    part = np.clip((goal - left) / np.where(right > left, right - left, 1.0), 0.0, 1.0)
-    day = np.where(at == 0, 0.0, before + part)
+    left = rows.take(values, before)
+    day = before + part_of_day(goal, left, rows.take(values, at))
     return np.where(after > rows.n_days, np.nan, np.maximum(day, low))
+
+
+def part_of_day(goal: Floats, left: Floats, right: Floats) -> Floats:
+    """Where between the sums at its start and its end a day reaches a goal, 0 to 1."""
+    gain = right - left
+    gain[gain <= 0.0] = 1.0
+    part = goal - left
+    part /= gain
+    return np.clip(part, 0.0, 1.0, out=part)

@@ -12,7 +12,6 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,8 +25,6 @@ _Shares = Iterator[tuple[int, Floats]]
 
 _LULL_DAYS = 2
 _MOST_STEPS = 50
-_NODES_OF = np.unpackbits(np.arange(256, dtype=np.uint8)[:, None], axis=1).astype(np.float32)
-"""Of each byte of bits which nodes it lights, 0 or 1."""
 _ROUNDING = 1e-9  # sums of products that should be equal differ by less
 
 
@@ -48,70 +45,37 @@ class Run:
 class _Kind:
     """The plantings of one cultivar. `layers` : how many each stands for, shape (n,).
 
-    bits : from day `begin` on, shape (n, n_some_days, n_years). first, last : days of the first
-    and the last flower, shape (n_nodes, n_years); without a flower the length of the axis, −1.
+    begin : the day before which none flowers. open : how many layers are in flower from then on,
+    shape (n_some_days, n_nodes, n_years). first, last : days of the first and the last flower,
+    shape (n_nodes, n_years); without a flower the length of the axis, −1.
     """
 
     layers: Ints
     begin: int
-    bits: NDArray[np.uint8]
+    open: NDArray[np.int32]
     first: Ints
     last: Ints
 
     @property
     def days(self) -> slice:
         """The days outside of which it never flowers."""
-        return slice(self.begin, self.begin + self.bits.shape[1])
+        return slice(self.begin, self.begin + len(self.open))
 
-    def on(self, days: Ints, years: Ints) -> _Open:
-        """Layers in flower on some days of some years; the days are in order."""
-        first, after = np.searchsorted(days, [self.days.start, self.days.stop]).tolist()
-        at = slice(first, after)
-        if len(self.layers) == 1:
-            lit = np.bitwise_count(self.bits[0, days[at] - self.begin, years[at]])
-            return _Open(at, int(self.layers[0]), lit)
-        seen = np.take(_NODES_OF, self.bits[:, days[at] - self.begin, years[at]], axis=0)
-        return _Open(at, np.asarray(_added(self.layers, seen).T, dtype=np.int64))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Open:
-    """Layers of a kind that are in flower.
-
-    at : on which of the days asked about. layers : shape (n_nodes, n_some). Where all of them
-    open as one it is their number instead, and `lit` says at how many nodes, shape (n_some,).
-    """
-
-    at: slice
-    layers: Ints | int
-    lit: NDArray[np.uint8] | None = None
-
-    def fewest(self) -> Ints:
-        """The least number at any node, shape (n_some,)."""
-        if self.lit is None:
-            return np.asarray(np.min(self.layers, axis=0))
-        return np.where(self.lit == N_NODES, self.layers, 0)
-
-    def most(self) -> Ints:
-        """The greatest number at any node, shape (n_some,)."""
-        if self.lit is None:
-            return np.asarray(np.max(self.layers, axis=0))
-        return np.where(self.lit > 0, self.layers, 0)
-
-    def shares(self, some: NDArray[np.bool_], *, limit: int, steps: int) -> _Shares:
+    def shares(self, days: Ints, years: Ints, *, limit: int, steps: int) -> _Shares:
         """Numbers of steps, of which there are `steps` up to the limit, and the share with each.
 
-        some : which of the days count, shape (n_some,).
+        days, years : shape (n_some,), within the kind's days.
         """
         per_step = (limit + 1) / steps
         # More than a crowd is a crowd, however many equal pots a planting stands in.
-        if self.lit is None:
-            here = np.minimum(np.asarray(self.layers)[:, some], limit + 1)
-            yield from _shares(here, per_step=per_step, below=steps)
+        here = self.open[days - self.begin, :, years].T
+        if len(self.layers) > 1:
+            counted = np.minimum(here, limit + 1).astype(np.int64)
+            yield from _shares(counted, per_step=per_step, below=steps)
             return
-        lit = self.lit[some] / N_NODES
+        lit = np.count_nonzero(here, axis=0) / N_NODES
         yield 0, 1.0 - lit
-        exact = min(int(self.layers), limit + 1) / per_step
+        exact = min(int(self.layers[0]), limit + 1) / per_step
         for number in {math.floor(exact), math.ceil(exact)}:
             if number < steps:
                 yield number, lit * (1.0 - abs(exact - number))
@@ -137,16 +101,14 @@ class YearlySeason:
             first, last = flowers.first[mine].min(axis=0), flowers.last[mine].max(axis=0)
             begin, stop = int(first.min()), int(last.max()) + 1
             if begin < stop:
-                some = slice(begin - flowers.begin, stop - flowers.begin)
-                kind = _Kind(layers[at], begin, flowers.bits[mine, some], first, last)
-                self._kinds.append(kind)
+                lit = flowers.layers_of(mine, layers=layers[at], days=slice(begin, stop))
+                self._kinds.append(_Kind(layers[at], begin, lit, first, last))
 
     def colour(self) -> Floats:
         """Chance that anything is in flower."""
         dark = np.ones(self._shape[::-1])
         for kind in self._kinds:
-            shown = np.bitwise_or.reduce(kind.bits, axis=0)
-            dark[kind.days] *= 1.0 - np.bitwise_count(shown) / N_NODES
+            dark[kind.days] *= 1.0 - np.count_nonzero(kind.open, axis=1) / N_NODES
         return np.ascontiguousarray(1.0 - dark.T)
 
     def begun(self) -> Floats:
@@ -164,36 +126,25 @@ class YearlySeason:
         Exact up to a limit of 49 layers; above, layers are counted in fiftieths of it, spread
         over the two nearest so that the mean stays, which keeps a thousand pots quick.
         """
-        least, most = (np.zeros(self._shape[::-1], dtype=np.float32) for _ in range(2))
+        fewest, most = (np.zeros(self._shape[::-1], dtype=np.int64) for _ in range(2))
         for kind in self._kinds:
-            nodes = np.bitwise_count(kind.bits)
-            least[kind.days] += _added(kind.layers, nodes == N_NODES)
-            most[kind.days] += _added(kind.layers, nodes > 0)
-        crowd = (least > limit).T.astype(np.float64)
-        days, years = np.nonzero((least <= limit) & (most > limit))
-        counts = [kind.on(days, years) for kind in self._kinds]
-        fewest, many = (np.zeros(len(days), dtype=np.int64) for _ in range(2))
-        for kind_open in counts:
-            fewest[kind_open.at] += kind_open.fewest()
-            many[kind_open.at] += kind_open.most()
-        sure = fewest > limit
-        crowd[years[sure], days[sure]] = 1.0
-        # How the layers add up is worked out for the days that could be either.
-        either = ~sure & (many > limit)
-        before = np.append(0, either.cumsum())
+            fewest[kind.days] += kind.open.min(axis=1)
+            most[kind.days] += kind.open.max(axis=1)
+        crowd = (fewest > limit).T.astype(np.float64)
+        # How the layers add up is worked out for the days that could be either, in their order.
+        days, years = np.nonzero((fewest <= limit) & (most > limit))
         steps = min(limit + 1, _MOST_STEPS)
-        chance = np.zeros((steps, int(before[-1])))  # of 0, 1 … steps too few for a crowd
+        chance = np.zeros((steps, len(days)))  # of 0, 1 … steps too few for a crowd
         chance[:1] = 1.0
-        for kind_open in counts:
-            at = kind_open.at
-            some = slice(int(before[at.start]), int(before[at.stop]))
+        for kind in self._kinds:
+            some = slice(*np.searchsorted(days, [kind.days.start, kind.days.stop]).tolist())
             if some.start == some.stop:
                 continue
             after = np.zeros((steps, some.stop - some.start))
-            for more, share in kind_open.shares(either[at], limit=limit, steps=steps):
+            for more, share in kind.shares(days[some], years[some], limit=limit, steps=steps):
                 after[more:] += chance[: steps - more, some] * share
             chance[:, some] = after
-        crowd[years[either], days[either]] = 1.0 - chance.sum(axis=0)
+        crowd[years, days] = 1.0 - chance.sum(axis=0)
         return crowd
 
     def _reached(self, moments: Sequence[Ints]) -> Floats:
@@ -210,15 +161,6 @@ class YearlySeason:
             waiting[:, first:after] *= yet
             waiting[:, after:] *= yet[:, -1:]
         return 1.0 - waiting
-
-
-def _added(layers: Ints, seen: NDArray[Any]) -> NDArray[np.float32]:
-    """Sum over plantings of the layers of those that are seen; floats, which add up quickest.
-
-    layers : shape (n,). seen : shape (n, …), 0 or 1. Returns shape (…).
-    """
-    flat = seen.reshape(len(seen), -1).astype(np.float32, copy=False)
-    return (layers.astype(np.float32) @ flat).reshape(seen.shape[1:])
 
 
 def _shares(layers: Ints, *, per_step: float, below: int) -> _Shares:

@@ -29,7 +29,8 @@ class Work:
     """Daily rates by root zone and year, shape (n_zones, n_years, n_days), and what is planted."""
 
     def __init__(self) -> None:
-        from bloomline.engine.flowering import SPRING, flowering_days
+        from bloomline.engine.flowering import flowering_days
+        from bloomline.engine.heat_sums import SPRING
         from bloomline.plan.climate.garden import garden_named
         from bloomline.plan.forecast.forecaster import Forecaster
         from bloomline.plan.season.outlook import Outlook

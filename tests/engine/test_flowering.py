@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -14,21 +14,19 @@ from made_weather import HARSH_TMAX, HARSH_TMIN, place_weather
 
 from bloomline.engine.chill import bulb_cold_weight
 from bloomline.engine.climate import SEASON_DAYS, WeatherYears, day_of_year
-from bloomline.engine.flowering import (
-    SPRING,
-    SUMMER,
-    Plantings,
-    Surroundings,
-    ageing_between,
-    colder_than,
-    flowering_days,
-    heat_until,
-    prepare,
-)
+from bloomline.engine.flowering import flowering_days
 from bloomline.engine.heat import AgeingLaw, GrowthLaw, ageing_rate
+from bloomline.engine.heat_sums import SPRING, SUMMER, Plantings, heat_until
 from bloomline.engine.hourly import day_length_h, hourly_weights
-from bloomline.engine.rootzone import CompostPhysics, RootZone, daily_root_zone_c, open_ground
+from bloomline.engine.rootzone import (
+    CompostPhysics,
+    RootZone,
+    colder_than,
+    daily_root_zone_c,
+    open_ground,
+)
 from bloomline.engine.sites import SiteEffect
+from bloomline.engine.sums import Surroundings, ageing_between, prepare
 
 LAW = GrowthLaw()
 AGEING = AgeingLaw()
@@ -465,3 +463,19 @@ def test_the_day_that_a_planting_opens_still_counts_for_frost():
             limit_c=np.array([limit]),
         )
         assert got[0, 0] == wanted
+
+
+def test_plantings_that_gather_the_same_heat_are_searched_once():
+    # Planted on different days before heat counts, and one that needs more of it.
+    rows = [{"planted": day, "waits": 170 - day, "heat_need": 40.0} for day in (120, 135, 170)]
+    rows.append({"planted": 135, "waits": 35, "heat_need": 60.0})
+    different, which = table(rows).by_heat()
+    assert which.tolist() == [0, 0, 0, 1]
+    assert different.heat_need.tolist() == [40.0, 60.0]
+    for sums in SUMS.values():
+        together = solve(sums, table(rows))
+        for number, row in enumerate(rows):
+            alone = solve(sums, table([row]))
+            for each in fields(together):
+                got = getattr(together, each.name)[number]
+                np.testing.assert_array_equal(got, getattr(alone, each.name)[0])

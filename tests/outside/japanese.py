@@ -23,17 +23,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.climate import WeatherYears
-from bloomline.engine.flowering import (
-    SPRING,
-    Plantings,
-    Surroundings,
-    flowering_days,
-    heat_until,
-    prepare,
-)
+from bloomline.engine.flowering import flowering_days
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
+from bloomline.engine.heat_sums import SPRING, Plantings, heat_until
 from bloomline.engine.rootzone import open_ground
 from bloomline.engine.sites import SiteEffect
+from bloomline.engine.sums import Surroundings, prepare
 
 Floats = NDArray[np.float64]
 

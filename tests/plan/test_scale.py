@@ -18,14 +18,15 @@ from bloomline.model import edits
 from bloomline.plan.carry.succession import successions
 from bloomline.plan.climate.garden import garden_named
 from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.forecast import failures, one_planting, outcomes
 from bloomline.plan.forecast import forecaster as forecaster_module
-from bloomline.plan.forecast import one_planting, outcomes
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.pot import compost, findings, weight
 from bloomline.plan.pot.findings import findings_of
-from bloomline.plan.season import forecasts, nights, yard
+from bloomline.plan.season import forecasts, nights, planted, yard
 from bloomline.plan.season.advice import flowering_days
 from bloomline.plan.season.outlook import Outlook
+from bloomline.plan.season.solve import solve_yard
 from bloomline.plan.season.weights import weights
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.shop import budget, choices
@@ -84,7 +85,8 @@ class Counted:
 @pytest.fixture
 def counted(monkeypatch):
     found = Counted(monkeypatch)
-    found.watch(forecaster_module, "weather_for", "prepare", "flowering_days", "colder_than")
+    found.watch(forecaster_module, "weather_for", "prepare", "flowering_days", "columns_of")
+    found.watch(failures, "colder_than")
     found.watch(outcomes, "Outcome", "Band")
     found.watch(forecasts, "_layer_forecast", "_pot_forecast", "pot_summary")
     found.watch(nights, "daily_root_zone_c")
@@ -110,6 +112,48 @@ def test_a_region_step_asks_the_engine_as_often_for_a_nursery_as_for_a_yard(coun
     assert calls["Band"] <= 5 * len(pot.layers)
     assert calls["pot_summary"] == 1
     assert not calls.keys() & {*ENGINE, "Outcome"}
+
+
+def test_a_region_step_asks_nothing_anew_of_plantings_and_few_pots_of_their_weeks(
+    counted, monkeypatch
+):
+    groups = []
+    real = forecasts.InFlower.days_of_groups
+
+    def counting(flowers, some):
+        groups.append(len(some))
+        return real(flowers, some)
+
+    monkeypatch.setattr(forecasts.InFlower, "days_of_groups", counting)
+    here = outlook_of(large_yard.nursery(120))
+    worked = solve_yard(here)
+    counted.watch(planted, "counts_from")
+    there = here.with_(garden=garden_named("Rothamsted"))
+    calls = counted.of(lambda: season_report(there))
+    assert not calls.keys() & {"columns_of", "counts_from"}
+    assert [*map(id, solve_yard(there).solved.plantings)] == [*map(id, worked.solved.plantings)]
+    pots = season_report(there).pots
+    assert (
+        pots[7].weeks_of_colour
+        == season_report(outlook_of(here.yard, garden=there.garden)).pots[7].weeks_of_colour
+    )
+    assert max(groups) <= 2 * 32
+    groups.clear()
+    for pot in pots:
+        assert pot.weeks_of_colour.expected >= pot.weeks_of_scent.expected
+    assert 0 < sum(groups) <= 2 * len(pots)
+
+
+def test_an_edit_reads_its_own_plot_and_no_other(counted):
+    here = outlook_of(large_yard.nursery(60))
+    season_report(here)
+    counted.watch(planted, "counts_from")
+    layer = here.yard.pots[7].layers[0]
+    edited = edits.set_planted(here.yard, [layer.id], layer.planted + timedelta(days=1))
+    calls = counted.of(lambda: season_report(here.with_(yard=edited)))
+    assert calls["counts_from"] == 1
+    # Taken back, nothing is read.
+    assert "counts_from" not in counted.of(lambda: season_report(here.with_(yard=here.yard)))
 
 
 def test_a_report_that_is_read_to_the_end_answers_equal_layers_once(counted):

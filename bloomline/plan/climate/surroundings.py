@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from bloomline.engine.flowering import Surroundings
 from bloomline.engine.heat import GrowthLaw
 from bloomline.engine.rootzone import (
     GROUND_CONTACT,
@@ -19,6 +19,7 @@ from bloomline.engine.rootzone import (
     pot_time_constant_h,
 )
 from bloomline.engine.sites import SiteEffect
+from bloomline.engine.sums import Surroundings
 from bloomline.model.cultivar import Cultivar
 from bloomline.reference.rules import load_rules
 from bloomline.reference.sites import load_sites
@@ -119,6 +120,7 @@ def site_effect(
     )
 
 
+@lru_cache(maxsize=4096)
 def surroundings_of(
     standing: Standing, *, first_day: np.datetime64, law: GrowthLaw
 ) -> Surroundings:

@@ -19,8 +19,8 @@ from bloomline.engine.climate import (
     lapse_c,
     lowest_c,
 )
-from bloomline.engine.flowering import prepare
 from bloomline.engine.hourly import day_length_h, hourly_temperature_c
+from bloomline.engine.sums import prepare
 from bloomline.model.advice import Advice
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, surroundings_of

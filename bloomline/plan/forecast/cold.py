@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 
 from bloomline.engine.bands import yearly_median
 from bloomline.model.cultivar import Cultivar
@@ -118,8 +119,12 @@ class _Plans:
         self, solved: Solved, forecaster: Forecaster, recorded: RecordedWeather | None
     ) -> None:
         self._solved, self._forecaster, self._recorded = solved, forecaster, recorded
-        self._cold = yearly_median(solved.days.cold_weeks).tolist()
         self._found: dict[int, ColdPlan] | None = None
+
+    @cached_property
+    def _cold(self) -> list[float]:
+        cold: list[float] = yearly_median(self._solved.days.cold_weeks).tolist()
+        return cold
 
     def of(self, row: int) -> ColdPlan | None:
         """The plan of a row."""

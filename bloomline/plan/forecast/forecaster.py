@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
-from functools import cached_property, lru_cache
-from typing import Any, cast
+from functools import cached_property
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,32 +13,27 @@ from numpy.typing import NDArray
 from bloomline.engine.autumn import AutumnLaw
 from bloomline.engine.bands import yearly_median
 from bloomline.engine.climate import WeatherYears
-from bloomline.engine.flowering import (
-    Plantings,
-    PreparedSums,
-    Surroundings,
-    colder_than,
-    flowering_days,
-    heat_until,
-    prepare,
-)
+from bloomline.engine.flowering import flowering_days
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
+from bloomline.engine.heat_sums import SUMMER, Plantings, heat_until
+from bloomline.engine.sums import PreparedSums, Surroundings, prepare
 from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.climate.weather import RecordedWeather, weather_for
+from bloomline.plan.forecast.columns import Columns, columns_of, numbered, table_of
+from bloomline.plan.forecast.failures import with_failures
 from bloomline.plan.forecast.keep import Keep
-from bloomline.plan.forecast.mixed import joined, parted
-from bloomline.plan.forecast.needs import Need, NeedSolver, date_sd_days
-from bloomline.plan.forecast.plantings import Planting, last_autumn_day, midsummer_after, table_of
+from bloomline.plan.forecast.mixed import has_mixtures, joined, parted
+from bloomline.plan.forecast.needs import NeedSolver
+from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.forecast.solved import Solved, SolvedTables, Uncertainty
-from bloomline.plan.words.days import as_date, as_day, days_between
-from bloomline.reference.rules import load_rules
+from bloomline.plan.words.days import as_date
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-_LONGEST_WAIT_DAYS = 360
 _KEPT_SUMS = 6
+_KEPT_COLUMNS, _MANY = 3, 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +46,30 @@ class Gathered:
 
     heat_share: Floats
     cold_weeks: Floats
+
+
+class _Prepared:
+    """Surroundings whose sums were asked for: told apart once, since many questions are alike."""
+
+    def __init__(self, weather: WeatherYears, places: Sequence[Surroundings], summer: bool) -> None:
+        self.weather, self.places, self.summer = weather, tuple(places), summer
+        self.numbers = {place: number for number, place in enumerate(places)}
+        self._hash = hash((id(weather), self.places, summer))
+
+    def has(self, places: Sequence[Surroundings]) -> bool:
+        """Whether all these are among them."""
+        return all(place in self.numbers for place in places)
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, _Prepared)
+            and self.weather is other.weather
+            and self.summer == other.summer
+            and self.places == other.places
+        )
+
+    def __hash__(self) -> int:
+        return self._hash
 
 
 class Forecaster:
@@ -76,6 +94,7 @@ class Forecaster:
         )
         self._weather: Keep[WeatherYears] = Keep(_KEPT_SUMS)
         self._sums: Keep[PreparedSums] = Keep(_KEPT_SUMS)
+        self._columns: Keep[Columns] = Keep(_KEPT_COLUMNS)
         self._tables = SolvedTables()
 
     @cached_property
@@ -92,7 +111,7 @@ class Forecaster:
         return other
 
     def forget(self) -> None:
-        """Drop the weather and sums that are kept (the needs of cultivars stay)."""
+        """Drop weather, sums and tables that are kept (what rests on no garden stays)."""
         self._weather.forget()
         self._sums.forget()
         self._tables.forget()
@@ -111,28 +130,26 @@ class Forecaster:
         )
 
     def _prepared(
-        self, weather: WeatherYears, wanted: tuple[Surroundings, ...], *, summer: bool
-    ) -> tuple[PreparedSums, dict[Surroundings, int]]:
+        self, weather: WeatherYears, wanted: Sequence[Surroundings], *, summer: bool
+    ) -> tuple[PreparedSums, Mapping[Surroundings, int]]:
         """Sums for surroundings, and which of them are whose; those at hand serve again."""
-        question: tuple[WeatherYears, tuple[Surroundings, ...], bool]
-        question = (weather, wanted, summer)
-        for known in self._sums.questions():
+        question = _Prepared(weather, wanted, summer)
+        for known in cast("list[_Prepared]", self._sums.questions()):
             # What was prepared for more places, or for summer kinds as well, does.
-            of, places, with_summer = cast("tuple[Any, ...]", known)
-            if of is weather and with_summer >= summer and set(places).issuperset(wanted):
-                question = (of, places, with_summer)
+            if known.weather is weather and known.summer >= summer and known.has(wanted):
+                question = known
                 break
         sums = self._sums.get(
             question,
             lambda: prepare(
                 weather,
-                surroundings=question[1],  # another thread may have pushed them out meanwhile
+                surroundings=question.places,  # another thread may have pushed them out meanwhile
                 growth_law=self.growth_law,
                 ageing_law=self.ageing_law,
-                summer=question[2],
+                summer=question.summer,
             ),
         )
-        return sums, {place: number for number, place in enumerate(question[1])}
+        return sums, question.numbers
 
     def solve(
         self,
@@ -147,17 +164,20 @@ class Forecaster:
 
         Equal plantings should be merged by the caller: each row is worked out.
         """
-        flat, of = parted(plantings)
         weather = self.weather(garden, first_day=first_day, recorded=recorded)
         garden_sd = self.growth_law.garden_sd_days if garden_sd_days is None else garden_sd_days
-        solved = self._tables.solve(
-            flat,
-            (garden, weather, garden_sd),
-            lambda some: self._solve(some, garden=garden, weather=weather, garden_sd=garden_sd),
-        )
-        if not any(each.cultivar.parts for each in plantings):
-            return solved
-        return joined(solved, plantings, of)
+
+        def tabled(some: Sequence[Planting]) -> Solved:
+            return self._tables.solve(
+                some,
+                (garden, weather, garden_sd),
+                lambda new: self._solve(new, garden=garden, weather=weather, garden_sd=garden_sd),
+            )
+
+        if not has_mixtures(plantings):
+            return tabled(plantings)
+        flat, of = parted(plantings)
+        return joined(tabled(flat), plantings, of)
 
     def _solve(
         self,
@@ -167,7 +187,7 @@ class Forecaster:
         weather: WeatherYears,
         garden_sd: float,
     ) -> Solved:
-        needs, sums, table = self._asked(plantings, garden=garden, weather=weather)
+        columns, sums, table = self._asked(plantings, garden=garden, weather=weather)
         days = flowering_days(
             sums,
             plantings=table,
@@ -176,33 +196,26 @@ class Forecaster:
             autumn=self.autumn_law,
         )
         # A learned delay says nothing of the nose; a longer way to the light does.
-        longer = np.array([max(p.depth_days, 0.0) for p in plantings])
-        nose = np.minimum(days.nose + longer[:, None], np.fmax(days.start, days.nose))
+        longer = columns.longer_days[:, None]
+        nose = np.minimum(days.nose + longer, np.fmax(days.start, days.nose))
         days = replace(days, nose=nose)
-        sd = np.array(
-            [
-                date_sd_days(p.cultivar, established=p.established, law=self.growth_law)
-                for p in plantings
-            ],
-            dtype=np.float64,
-        )
         first_day = weather.first_day
-        start = as_date(first_day).toordinal()
-        return _with_failures(
+        return with_failures(
             Solved(
                 garden=garden,
                 first_day=first_day,
                 weather=weather,
-                plantings=tuple(plantings),
-                needs=tuple(needs),
+                plantings=columns.plantings,
+                needs=columns.needs,
                 days=days,
                 blind=np.zeros(days.start.shape, dtype=bool),
                 killed=np.zeros(days.start.shape, dtype=bool),
                 too_late=np.zeros(days.start.shape, dtype=bool),
-                uncertainty=Uncertainty(cultivar=sd, garden=garden_sd),
-                first_ordinal=start,
+                uncertainty=Uncertainty(cultivar=columns.sd_days, garden=garden_sd),
+                first_ordinal=as_date(first_day).toordinal(),
                 earliest=np.asarray(table.earliest),
             ),
+            columns=columns,
             sums=sums,
             table=table,
         )
@@ -212,126 +225,49 @@ class Forecaster:
     ) -> Gathered:
         """What each planting of a solved table has had by the start of a day of its axis."""
         weather = self.weather(solved.garden, first_day=solved.first_day, recorded=recorded)
-        needs, sums, table = self._asked(solved.plantings, garden=solved.garden, weather=weather)
+        columns, sums, table = self._asked(solved.plantings, garden=solved.garden, weather=weather)
         upto = np.maximum(table.begins, day)
         heat = yearly_median(
             heat_until(sums, plantings=table, day=upto.astype(np.float64), law=self.growth_law)
         )
         since = np.maximum(table.planted, day)
         cold = sums.cold_weeks[table.zone, :, since] - sums.cold_weeks[table.zone, :, table.planted]
-        full = np.array([need.heat for need in needs])
+        full = columns.heat_need
         share = np.clip(heat / np.where(full > 0.0, full, np.nan), 0.0, 1.0)
         return Gathered(heat_share=share, cold_weeks=yearly_median(cold) + table.prechilled_weeks)
 
     def _asked(
         self, plantings: Sequence[Planting], *, garden: Garden, weather: WeatherYears
-    ) -> tuple[list[Need], PreparedSums, Plantings]:
-        """What plantings need, the sums of their surroundings, and the engine's table of them."""
+    ) -> tuple[Columns, PreparedSums, Plantings]:
+        """Columns of plantings, the sums of their surroundings, and the engine's table of them."""
         first_day = weather.first_day
-        of_standing: dict[Standing, Surroundings] = {}
-        for planting in plantings:
-            if planting.standing not in of_standing:
-                place = surroundings_of(planting.standing, first_day=first_day, law=self.growth_law)
-                of_standing[planting.standing] = place
-        wanted = tuple(dict.fromkeys(of_standing.values()))
-        if not wanted:  # an empty yard still has its weather
-            wanted = (surroundings_of(Standing(), first_day=first_day, law=self.growth_law),)
-        summer = any(p.cultivar.flowering_law == "summer" for p in plantings)
-        sums, zones = self._prepared(weather, wanted, summer=summer)
-        needs = self.needs.needs([(p.cultivar, p.standing.where, p.established) for p in plantings])
+        columns = self._columns_of(plantings)
+        places, place_of = numbered(
+            surroundings_of(standing, first_day=first_day, law=self.growth_law)
+            for standing in columns.standings
+        )
+        # An empty yard still has its weather.
+        wanted = places or [surroundings_of(Standing(), first_day=first_day, law=self.growth_law)]
+        summer = bool((columns.law == SUMMER).any())
+        sums, numbers = self._prepared(weather, wanted, summer=summer)
+        zones = np.array([numbers[place] for place in places], dtype=np.int64)
         table = table_of(
-            plantings,
-            zone=[zones[of_standing[p.standing]] for p in plantings],
-            needs=needs,
+            columns,
+            zone=zones[place_of[columns.standing]],
             garden=garden,
             first_day=first_day,
             growth_law=self.growth_law,
-            ageing_law=self.ageing_law,
         )
-        return needs, sums, table
+        return columns, sums, table
 
+    def _columns_of(self, plantings: Sequence[Planting]) -> Columns:
+        def read() -> Columns:
+            return columns_of(
+                plantings, needs=self.needs, growth_law=self.growth_law, ageing=self.ageing_law
+            )
 
-def _with_failures(solved: Solved, *, sums: PreparedSums, table: Plantings) -> Solved:
-    """Take out the years in which a planting can't flower, mark those in which frost kills it."""
-    days = solved.days
-    blind = days.blind.copy()
-    limits = np.array([_lethal_c(p.cultivar.genus, p.cultivar.group) for p in solved.plantings])
-    killed = colder_than(
-        sums.root_c, zone=table.zone, first=table.planted, last=days.start, limit_c=limits
-    )
-    southern = solved.garden.is_southern
-    begin = solved.first_ordinal
-    last_day = np.array(
-        [_last_start(p, southern=southern) - begin for p in solved.plantings],
-        dtype=np.float64,
-    )
-    too_late = ~(days.start <= np.minimum(last_day, sums.n_days - 1.0)[:, None])
-    frost = _first_autumn_frost(solved, table)
-    # The frost that stops their growth blackens flowers and leaves.
-    end, leaves_over = (
-        np.where(np.isfinite(frost), np.fmin(each, frost), each)
-        for each in (days.end, days.leaves_over)
-    )
-    too_late |= (days.start > frost) | ~np.isfinite(end)
-    none = blind | too_late
-    blind &= ~killed
-    too_late &= ~killed & ~blind
-
-    def kept(values: Floats) -> Floats:
-        return np.where(none, np.nan, values)
-
-    return replace(
-        solved,
-        days=replace(
-            days,
-            nose=kept(days.nose),
-            start=kept(days.start),
-            full=kept(days.full),
-            end=kept(end),
-            leaves_over=kept(leaves_over),
-        ),
-        blind=blind,
-        killed=killed,
-        too_late=too_late,
-    )
-
-
-@lru_cache(maxsize=512)
-def _lethal_c(genus: str, group: str) -> float:
-    return load_rules().lethal_c(genus, group).bulb_c
-
-
-def _last_start(planting: Planting, *, southern: bool) -> int:
-    """Ordinal of the last day on which first flower still belongs to this season."""
-    rooted = planting.rooted
-    match planting.cultivar.flowering_law:
-        case "autumn":
-            last = last_autumn_day(rooted, southern=southern)
-        case "summer":
-            last = last_autumn_day(midsummer_after(rooted, southern=southern), southern=southern)
-        case "spring":
-            last = rooted + timedelta(days=_LONGEST_WAIT_DAYS)
-    return last.toordinal()
-
-
-def _first_autumn_frost(solved: Solved, table: Plantings) -> Floats:
-    """Axis day of the frost that ends the growth of spring-planted kinds, (n, n_years).
-
-    Infinite for kinds that frost doesn't stop, and in years without such a frost.
-    """
-    ends = np.full(solved.days.start.shape, np.inf)
-    weather = solved.weather
-    first: dict[date, Floats] = {}
-    for row, planting in enumerate(solved.plantings):
-        if planting.cultivar.season_planted != "spring":
-            continue
-        after = midsummer_after(planting.rooted, southern=solved.garden.is_southern)
-        if after not in first:
-            at = days_between(solved.first_day, as_day(after))
-            frosty = weather.tmin_c[:, at : at + 240] < -1.0
-            first[after] = np.full(len(frosty), np.inf)
-            if frosty.shape[1]:  # else it lies beyond the axis
-                hit = np.argmax(frosty, axis=1).astype(np.float64) + at
-                first[after] = np.where(frosty.any(axis=1), hit, np.inf)
-        ends[row] = first[after]
-    return ends
+        # Few are read as quickly as found again, and would push the yard's out.
+        if len(plantings) < _MANY:
+            return read()
+        # They hold their plantings, whose identities are no others' meanwhile.
+        return self._columns.get(tuple(map(id, plantings)), read)

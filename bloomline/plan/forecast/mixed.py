@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,6 +23,7 @@ Ints = NDArray[np.int64]
 
 _FIRST = ("nose", "start")
 _LAST = ("end", "leaves_over", "cold_met")
+_parts_of = attrgetter("cultivar.parts")  # of thousands of plantings at a time
 _DATED = ("nose", "start", "full", "end", "leaves_over")
 
 
@@ -43,6 +45,11 @@ class MixedRow:
     def of_year(self, year: slice) -> MixedRow:
         """The same for some of the weather years."""
         return replace(self, days={name: each[:, year] for name, each in self.days.items()})
+
+
+def has_mixtures(plantings: Sequence[Planting]) -> bool:
+    """Whether any is a mixture."""
+    return any(map(_parts_of, plantings))
 
 
 def parted(plantings: Sequence[Planting]) -> tuple[list[Planting], list[int]]:

@@ -16,17 +16,9 @@ import numpy as np
 
 from bloomline.engine.autumn import AutumnLaw, cooled_on
 from bloomline.engine.bands import yearly_median
-from bloomline.engine.flowering import (
-    AUTUMN,
-    SPRING,
-    SUMMER,
-    Plantings,
-    PreparedSums,
-    ageing_between,
-    heat_until,
-    prepare,
-)
 from bloomline.engine.heat import AgeingLaw, GrowthLaw
+from bloomline.engine.heat_sums import AUTUMN, SPRING, SUMMER, Plantings, heat_until
+from bloomline.engine.sums import PreparedSums, ageing_between, prepare
 from bloomline.model.cultivar import Cultivar, FloweringLaw
 from bloomline.plan.climate.reference_garden import REFERENCE_FIRST_DAY, axis_day, reference_garden
 from bloomline.plan.climate.surroundings import Standing, Where, surroundings_of
@@ -133,7 +125,10 @@ class NeedSolver:
                 first_day=REFERENCE_FIRST_DAY,
             )
             heat_from = growth_begins(
-                cultivar, counted=counted, garden=reference_garden(), law=self.growth_law
+                cultivar.season_planted,
+                counted=counted,
+                garden=reference_garden(),
+                law=self.growth_law,
             )
             planted.append(counted.toordinal() - start)
             begins.append(heat_from.toordinal() - start)

@@ -104,23 +104,30 @@ def counts_from(
     them. Kinds planted in spring count from their usual day then, when the soil warms; those put
     in before winter, as lilies may be, rest in it until the earliest day of planting in spring.
     """
-    of_spring = cultivar.flowering_law != "autumn" and cultivar.season_planted == "spring"
+    of_spring = waits_for_spring(cultivar)
     if not established:
-        early = usual - timedelta(days=_EARLIEST_SHIFT_DAYS)
-        before_winter = of_spring and usual_planting_span(cultivar, usual=usual)[0] <= planted
-        return max(planted, early) if before_winter else planted
+        if of_spring and usual_planting_span(cultivar, usual=usual)[0] <= planted:
+            return max(planted, usual - timedelta(days=_EARLIEST_SHIFT_DAYS))
+        return planted
     if of_spring:
         return usual
     return as_date(first_day) + timedelta(days=TURN_OF_SUMMER_DAY)
 
 
-def growth_begins(cultivar: Cultivar, *, counted: date, garden: Garden, law: GrowthLaw) -> date:
+def waits_for_spring(cultivar: Cultivar) -> bool:
+    """Whether the day from which a kind's season counts rests on its usual day at the place."""
+    return cultivar.flowering_law != "autumn" and cultivar.season_planted == "spring"
+
+
+def growth_begins(season_planted: str, *, counted: date, garden: Garden, law: GrowthLaw) -> date:
     """The day from which development counts, for a season that counts from `counted`.
+
+    season_planted : of the kind.
 
     What is planted in autumn hastens to no flower before the soil has cooled, whether it was
     planted a month before or stood in its pot all year.
     """
-    if cultivar.season_planted != "autumn":
+    if season_planted != "autumn":
         return counted
     first = as_date(season_start(as_day(counted), latitude_deg=garden.latitude_deg))
     return max(counted, _cooled_day(garden, first_day=first, law=law))

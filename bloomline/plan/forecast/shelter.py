@@ -10,10 +10,10 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.flowering import Surroundings, colder_than
 from bloomline.engine.heat import GrowthLaw
-from bloomline.engine.rootzone import daily_root_zone_c
+from bloomline.engine.rootzone import colder_than, daily_root_zone_c
 from bloomline.engine.sites import SiteEffect, site_air
+from bloomline.engine.sums import Surroundings
 from bloomline.plan.climate.surroundings import Standing, surroundings_of
 from bloomline.plan.forecast.solved import Solved
 from bloomline.reference.rules import load_rules

@@ -157,7 +157,7 @@ class SolvedTables:
         if solved is None:
             solved = work_out(plantings)
         if len(plantings) <= _MOST_ROWS:
-            numbers = {id(planting): row for row, planting in enumerate(solved.plantings)}
+            numbers = dict(zip(map(id, solved.plantings), range(len(plantings)), strict=True))
             with self._lock:
                 # What an edit changed is looked at no more; other questions keep their tables.
                 others = [each for each in self._kept if each is not used]

@@ -44,6 +44,7 @@ _OUTCOME = (
     "killed_share",
     "cold_plan",
 )
+_POTS_AT_ONCE = 32
 _PART_STAGES = ("nose", "start", "end", "leaves_over")
 
 
@@ -72,7 +73,7 @@ class YardForecasts:
         self._poison: dict[str, list[Advice]] = {}
         self._rows: dict[int, Fields] = {}
         self._plots: dict[int, Fields] = {}
-        self._weeks: tuple[list[Spread], list[Spread]] | None = None
+        self._weeks: dict[tuple[int, ...], Spread] = {}
 
     def pots(self) -> tuple[PotForecast, ...]:
         """Every pot, in yard order. Raises UnknownNameError for a companion that isn't known."""
@@ -100,10 +101,10 @@ class YardForecasts:
                 return {name: self._clashes(at, pot)}
             case "companions":
                 return {name: _companions(pot, self._worked)}
-        if self._weeks is None:
-            self._weeks = self._all_weeks()
-        colour, scent = self._weeks
-        return {"weeks_of_colour": colour[at], "weeks_of_scent": scent[at]}
+        colour, scent = self._groups_of(at)
+        if not {colour, scent} <= self._weeks.keys():
+            self._find_weeks(at)
+        return {"weeks_of_colour": self._weeks[colour], "weeks_of_scent": self._weeks[scent]}
 
     def _layers(self, at: int) -> tuple[LayerForecast, ...]:
         """In order of first flower; those without one come last."""
@@ -160,23 +161,33 @@ class YardForecasts:
                     found.append(Stretch(date_of(first), date_of(last), layer_ids=ids))
         return tuple(found)
 
-    def _all_weeks(self) -> tuple[list[Spread], list[Spread]]:
-        """Weeks of colour and of scent of every pot."""
-        plots, rows = self._worked.plots, self._worked.rows
-        counts = np.array([len(numbers) for numbers in plots.numbers], dtype=np.int64)
-        table = np.full((len(counts), max(counts.max(initial=1), 1)), -1, dtype=np.int64)
-        pot_of = np.repeat(np.arange(len(counts)), counts)
-        slot_of = np.arange(len(rows)) - (np.cumsum(counts) - counts)[pot_of]
-        scented = table.copy()
-        smells = np.array([plot.cultivar.scent > 0 for plot in plots.plots], dtype=bool)
-        table[pot_of, slot_of] = rows
-        scented[pot_of, slot_of] = np.where(smells[plots.of_layer], rows, -1)
-        # Pots of one planting have one answer, and most have no scent at all.
-        groups, which = np.unique(np.concatenate([table, scented]), axis=0, return_inverse=True)
+    def _groups_of(self, at: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """The rows of a pot's layers that flower this season, and those of them that smell."""
+        plots, rows = self._worked.plots, self._worked.plot_rows
+        colour, scent = [], []
+        for number in plots.numbers[at]:
+            row = int(rows[number])
+            if row >= 0:
+                colour.append(row)
+                if plots.plots[number].cultivar.scent > 0:
+                    scent.append(row)
+        return tuple(colour), tuple(scent)
+
+    def _find_weeks(self, at: int) -> None:
+        """Weeks of a pot and of those about it, which a view shows with it.
+
+        Pots of one planting have one answer, and most have no scent at all.
+        """
+        first = at - at % _POTS_AT_ONCE
+        last = min(first + _POTS_AT_ONCE, len(self._worked.yard.pots))
+        asked = {group for each in range(first, last) for group in self._groups_of(each)}
+        new = sorted(asked - self._weeks.keys())
+        groups = np.full((len(new), max(map(len, new))), -1, dtype=np.int64)
+        for some, group in zip(groups, new, strict=True):
+            some[: len(group)] = group
         days = self._flowers.days_of_groups(groups)
-        of_group = spreads_of(days / 7.0, warmth_order(self._worked.solved))
-        spreads = [of_group[group] for group in which.reshape(-1).tolist()]
-        return spreads[: len(table)], spreads[len(table) :]
+        spreads = spreads_of(days / 7.0, warmth_order(self._worked.solved))
+        self._weeks.update(zip(new, spreads, strict=True))
 
     # A layer
 

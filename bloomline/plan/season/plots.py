@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from itertools import chain
+from itertools import accumulate, chain
 from operator import is_
 from threading import Lock
 
@@ -20,7 +20,6 @@ from numpy.typing import NDArray
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.climate.surroundings import Standing, extra_cover_cm, standing_of
-from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.season.outlook import find_cultivar
 from bloomline.reference.catalogue import Catalogue
 
@@ -46,18 +45,22 @@ class Plot:
 class Plots:
     """The plots of a yard, and which of them its layers are, pot by pot.
 
-    numbers : which of `plots` the layers of each pot are. of_layer : the same in one array, shape
-    (n_layers,). n_layers : of each plot, a layer counted in every copy of its pot. of_pot : the
-    plots of each pot by its identity.
+    kinds : the different cultivars. numbers : which of `plots` the layers of each pot are.
+    of_layer : the same in one array, shape (n_layers,). n_layers : of each plot, a layer counted
+    in every copy of its pot. of_pot : the plots of each pot by its identity.
     """
 
     pots: tuple[Pot, ...]
     plots: tuple[Plot, ...]
-    layer_ids: tuple[str, ...]
+    kinds: tuple[Cultivar, ...]
     numbers: tuple[tuple[int, ...], ...]
     of_layer: Ints
     n_layers: Ints
     of_pot: Mapping[int, tuple[Pot, tuple[Plot, ...]]]
+
+    def layer_ids(self) -> list[str]:
+        """The layers by their ids, pot by pot."""
+        return [layer.id for pot in self.pots for layer in pot.layers]
 
 
 class PlotKeep:
@@ -81,34 +84,6 @@ class PlotKeep:
         return plots
 
 
-class PlantingKeep:
-    """Plantings as objects that stay the same from one look at a yard to the next.
-
-    So what they were solved for once is known again by their identity (`SolvedTables`).
-    """
-
-    def __init__(self) -> None:
-        self._known: dict[tuple[object, ...], Planting] = {}
-
-    def one(self, planting: Planting) -> Planting:
-        """The planting that stands for all of its value, of one kind and standing as objects."""
-        key = (
-            id(planting.cultivar),
-            planting.rooted,
-            id(planting.standing),
-            planting.prechill_weeks,
-            planting.established,
-            planting.shift_days,
-            planting.extra_cover_cm,
-        )
-        return self._known.setdefault(key, planting)
-
-    def keep_few(self, most: int) -> None:
-        """Forget them when there are many more than are in use."""
-        if len(self._known) > _MANY_TIMES * most + _SPARE:
-            self._known.clear()
-
-
 class _Reader:
     """Reads pots; makes a plot once for all the layers that it answers."""
 
@@ -129,36 +104,34 @@ class _Reader:
     def read(self, pots: tuple[Pot, ...], before: Plots | None) -> Plots:
         """The plots of pots. before : of those that were read last."""
         known = before.of_pot if before is not None else {}
+        found = [known.get(each) for each in map(id, pots)]
         old_pots = () if before is None or len(before.pots) != len(pots) else before.pots
-        of_pot: dict[int, tuple[Pot, tuple[Plot, ...]]] = {}
-        numbers: dict[int, int] = {}
-        plots: list[Plot] = []
-        of_layer: list[tuple[int, ...]] = []
         for at, pot in enumerate(pots):
-            mine = known.get(id(pot))
-            if mine is None:
+            if found[at] is None:
                 stands = None
                 if old_pots and _differ_in_layers(old_pots[at], pot):
                     stands = next((plot.standing for plot in known[id(old_pots[at])][1]), None)
-                mine = (pot, self._plots_of(pot, stands or self._standing_of(pot)))
-            of_pot[id(pot)] = mine
-            for plot in mine[1]:
-                if id(plot) not in numbers:
-                    numbers[id(plot)] = len(plots)
-                    plots.append(plot)
-            of_layer.append(tuple([numbers[id(plot)] for plot in mine[1]]))
-        if len(self._by_cover) > _MANY_TIMES * len(plots) + _SPARE:
+                found[at] = (pot, self._plots_of(pot, stands or self._standing_of(pot)))
+        of_pot = {id(each[0]): each for each in found if each is not None}
+        lying = [of_pot[each][1] for each in map(id, pots)]
+        in_layers = [*chain.from_iterable(lying)]
+        ids = [*map(id, in_layers)]
+        different = dict(zip(ids, in_layers, strict=True))  # in the order in which they come first
+        numbers = dict(zip(different, range(len(different)), strict=True))
+        if len(self._by_cover) > _MANY_TIMES * len(different) + _SPARE:
             self._by_cover.clear()
-            self._by_value = {_value(plot): plot for plot in plots}
-        which = np.array([*chain.from_iterable(of_layer)], dtype=np.int64)
-        copies = np.repeat([pot.copies for pot in pots], [len(each) for each in of_layer])
-        n_layers = np.bincount(which, weights=copies, minlength=len(plots))
+            self._by_value = {_value(plot): plot for plot in different.values()}
+        which = [*map(numbers.__getitem__, ids)]
+        of_layer = np.array(which, dtype=np.int64)
+        ends = [*accumulate(map(len, lying))]
+        copies = np.repeat([pot.copies for pot in pots], [*map(len, lying)])
+        n_layers = np.bincount(of_layer, weights=copies, minlength=len(different))
         return Plots(
             pots=pots,
-            plots=tuple(plots),
-            layer_ids=tuple(layer.id for pot in pots for layer in pot.layers),
-            numbers=tuple(of_layer),
-            of_layer=which,
+            plots=tuple(different.values()),
+            kinds=tuple({plot.cultivar.id: plot.cultivar for plot in different.values()}.values()),
+            numbers=tuple([tuple(which[a:b]) for a, b in zip([0, *ends], ends, strict=False)]),
+            of_layer=of_layer,
             n_layers=n_layers.astype(np.int64),
             of_pot=of_pot,
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from datetime import date, timedelta
+from datetime import date
 from functools import cached_property
 
 import numpy as np
@@ -19,20 +19,18 @@ from bloomline.plan.climate.garden import Garden, garden_of
 from bloomline.plan.climate.own_weather import recorded_of
 from bloomline.plan.climate.weather import yard_axis_start
 from bloomline.plan.forecast.cold import ColdPlan, cold_plans
-from bloomline.plan.forecast.planting_day import MIDSUMMER_DAY, counts_from, usual_planting_day
-from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.forecast.solved import STAGES, Solved
 from bloomline.plan.records.learning import NOTHING_LEARNED, Learned, learn
 from bloomline.plan.season.outlook import Outlook, kept
-from bloomline.plan.season.plots import PlantingKeep, PlotKeep, Plots
-from bloomline.plan.words.days import as_date, as_day, days_between
+from bloomline.plan.season.planted import PlantedKeep
+from bloomline.plan.season.plots import PlotKeep, Plots
+from bloomline.plan.words.days import as_day, days_between
 from bloomline.words import tr
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
 _WINTER_FIRST_DAY, _WINTER_LAST_DAY = 183, 335  # December to April in the north
-_LAST_PLANTING_DAY = 560  # of the axis: what is planted later flowers beyond it
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,66 +165,26 @@ def winter_lows_c(outlook: Outlook) -> Floats:
 def _solve(outlook: Outlook) -> SolvedYard:
     yard, here, forecaster = outlook.yard, outlook.garden, outlook.forecaster
     first_day = yard_axis_start(yard.season_year, garden=here)
-    start = as_date(first_day)
-    too_late = start + timedelta(days=_LAST_PLANTING_DAY)
-    midsummer = start + timedelta(days=MIDSUMMER_DAY)
     plots = outlook.shared(PlotKeep).of(yard, outlook.catalogue)
-    usual: dict[str, date] = {}
-    plantings: list[Planting] = []
-    rows: dict[tuple[object, ...], int] = {}
-    lifted: dict[int, date] = {}
-    plot_rows: list[int] = []
-    stays: list[bool] = []
     taught = learned_of(outlook)
-    known_plantings = outlook.shared(PlantingKeep)
-    for plot in plots.plots:
-        cultivar, planted = plot.cultivar, plot.planted
-        if cultivar.id not in usual:
-            usual[cultivar.id] = usual_planting_day(cultivar, garden=here, first_day=first_day)
-        next_season = planted > midsummer and cultivar.flowers_in != "autumn"
-        if next_season or planted > too_late:
-            plot_rows.append(-1)
-            stays.append(False)
-            continue
-        established = planted < start
-        rooted = counts_from(
-            cultivar,
-            planted=planted,
-            established=established,
-            usual=usual[cultivar.id],
-            first_day=first_day,
-        )
-        weeks = 0.0 if established else plot.prechill_weeks
-        place = id(plot.standing)  # the plots of a yard share equal standings
-        deeper = plot.extra_cover_cm
-        key = (cultivar.id, rooted, place, weeks, established, deeper, plot.lifted_on)
-        row = rows.setdefault(key, len(plantings))
-        if row == len(plantings):
-            late = taught.offset_at(plot.standing.site)
-            late += taught.kind_shift_days(cultivar, established=established)
-            known = taught.narrowed(cultivar)
-            planting = Planting(known, rooted, plot.standing, weeks, established, late, deeper)
-            plantings.append(known_plantings.one(planting))
-            if plot.lifted_on is not None:
-                lifted[row] = plot.lifted_on
-        plot_rows.append(row)
-        stays.append(established)
-    known_plantings.keep_few(len(plantings))
+    planted, usual = outlook.shared(PlantedKeep).of(
+        plots, garden=here, first_day=first_day, taught=taught
+    )
     solved = forecaster.solve(
-        plantings,
+        planted.plantings,
         garden=here,
         first_day=first_day,
         recorded=outlook.recorded,
         garden_sd_days=taught.garden_sd_days(forecaster.growth_law.garden_sd_days),
     )
-    solved = _until_lifted(within_season(solved, yard.season_year), lifted)
+    solved = _until_lifted(within_season(solved, yard.season_year), planted.lifted)
     return SolvedYard(
         yard=yard,
         garden=here,
         solved=solved,
         plots=plots,
-        plot_rows=np.array(plot_rows, dtype=np.int64),
-        established=stays,
+        plot_rows=planted.rows,
+        established=planted.established,
         usual_days=usual,
         learned=taught,
         cold_plans=cold_plans(solved, forecaster=forecaster, recorded=outlook.recorded),

@@ -25,8 +25,8 @@ from bloomline.plan.climate.garden import garden_at, garden_named
 from bloomline.plan.climate.reference_garden import axis_day
 from bloomline.plan.climate.surroundings import Standing
 from bloomline.plan.climate.weather import RecordedWeather
+from bloomline.plan.forecast import columns, one_planting
 from bloomline.plan.forecast import forecaster as forecaster_module
-from bloomline.plan.forecast import one_planting
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import (
     Request,
@@ -187,7 +187,7 @@ def test_a_shed_does_not_force_bulbs():
 def test_dates_are_those_of_all_years_and_the_loss_is_told_apart(monkeypatch):
     kind = catalogue().get("narcissus-tete-a-tete")
     for limit in np.arange(-14.0, 0.0):  # whatever frost takes about half of the years
-        monkeypatch.setattr(forecaster_module, "_lethal_c", lambda *_, limit=limit: limit)
+        monkeypatch.setattr(columns, "lethal_c", lambda *_, limit=limit: limit)
         solved = forecaster().solve(
             [Planting(kind, date(2026, 10, 10), POT)], garden=garden("Boston"), first_day=FIRST_DAY
         )
