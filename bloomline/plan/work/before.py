@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
-from functools import partial
 
 from bloomline.model.cultivar import MonthDay, Season
 from bloomline.model.yard import Pot
@@ -19,9 +18,10 @@ from bloomline.plan.forecast.planting_day import (
 from bloomline.plan.pot.lifting import wants_wheels
 from bloomline.plan.pot.safety import wants_mesh
 from bloomline.plan.words.benches import each_words
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
-from bloomline.plan.work.task import Draft, Window
+from bloomline.plan.work.task import Window
 from bloomline.reference.rules import PlantingWindow
 from bloomline.words import day_words, listed, part_of_month, tr
 
@@ -40,17 +40,13 @@ def tasks_before(scene: Scene) -> Iterator[Draft]:
     missing = _missing(scene, new)
     for season, group in _by_season(scene, new):
         yield from _shopping(scene, group, season, missing=missing)
-    for pot, plants in scene.pots.values():
-        yield from scene.of_pot("before", pot, partial(_of_pot, scene, plants))
-
-
-def _of_pot(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
-    new = [plant for plant in plants if not plant.forecast.established]
-    for plant in new:
-        yield from _prechill(scene, plant)
-        yield _plant(scene, plant)
-    for season, group in _by_season(scene, new):
-        yield from _mesh(scene, group, season)
+    for lot in scene.lots:
+        new = [plant for plant in lot.plants if not plant.forecast.established]
+        for plant in new:
+            yield from _prechill(scene, plant)
+            yield _plant(scene, plant)
+        for season, group in _by_season(scene, new):
+            yield from _mesh(scene, group, season)
 
 
 def _by_season(scene: Scene, plants: Iterable[Plant]) -> Iterator[tuple[Season, list[Plant]]]:
@@ -207,7 +203,7 @@ def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
         "prechill",
         [plant],
         scene.from_day("prechill", start),
-        on=[plant.layer.id],
+        on=[plant],
         words=words,
         done=_done([plant]),
         lapses=max(plant.layer.planted, start + timedelta(weeks=weeks)),
@@ -329,16 +325,15 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
             if wants_wheels(pot, scene.weight(pot))
             else tr("Set the pot on feet before it is filled: standing wet, it bursts in frost.")
         )
-    if heavy := scene.heavy_words(pot):
-        cautions.append(f"{scene.names[pot.id]}: {heavy}")
     return scene.draft(
         "plant",
         [plant],
         window,
-        on=[plant.layer.id],
+        on=[plant],
         thing=each_words(f"{plant.layer.count} × {cultivar.name}", pot.copies),
         more=why,
         cautions=cautions,
+        heavy=scene.heavy_words(pot),
         done=_done([plant]),
     )
 
@@ -396,10 +391,10 @@ def _mesh(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Draft]:
         "mesh",
         tempting,
         scene.from_day("mesh", planted),
-        on=[pot.id, season],
+        on=[pot, season],
         lapses=first.p50 if first is not None else None,
     )
     if first is not None:
         yield scene.draft(
-            "mesh-off", tempting, scene.from_band("mesh-off", first), on=[pot.id, season]
+            "mesh-off", tempting, scene.from_band("mesh-off", first), on=[pot, season]
         )

@@ -12,9 +12,10 @@ from bloomline.plan.forecast.report import CompanionForecast
 from bloomline.plan.tops.companions import companion_of, planting_span
 from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.shares import of_ten
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Tops
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.task import Draft, Window
+from bloomline.plan.work.task import Window
 from bloomline.words import day_words, span_words, tr
 
 _SEVERE = 2  # level of harm that can be severe or fatal

@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from bloomline.model.yard import MAX_SEEN_TASKS
 from bloomline.plan.words.benches import times_words
@@ -38,8 +38,7 @@ class Move:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(NamedTuple):
     """Days on which a round calls at one pot, and the layers it is for.
 
     key : what this part of the round is called, and was called when it stood alone.
@@ -50,43 +49,6 @@ class Span:
     layer_ids: tuple[str, ...]
     first: date
     last: date
-
-
-@dataclass(frozen=True, slots=True)
-class Draft:
-    """A task before ticks and memory are laid over it.
-
-    title : with {what} where the pots come in. thing : what of the pot it is about; empty for
-    the pot itself. more : what is said of this one besides `reason`. cautions : sentences.
-    done_by_state : the day on which the yard itself says that it was done. lapses : the day
-    after which it makes no sense any more, if not done. parts : the tasks of single pots or
-    layers that were put together to this one. spans : of a round, which pot wants it when.
-    """
-
-    key: str
-    kind: str
-    title: str
-    window: Window
-    reason: str
-    source: str
-    pot_ids: tuple[str, ...]
-    layer_ids: tuple[str, ...]
-    minutes: float
-    thing: str = ""
-    more: str = ""
-    cautions: tuple[str, ...] = ()
-    repeat_days: int | None = None
-    done_by_state: date | None = None
-    lapses: date | None = None
-    companion_ids: tuple[str, ...] = ()
-    parts: tuple[Draft, ...] = ()
-    spans: tuple[Span, ...] = ()
-    known_as: tuple[str, ...] = ()  # of a round: what it is called if it parts, or was
-
-    @property
-    def each(self) -> tuple[Draft, ...]:
-        """The single tasks it is made of: its parts, or itself."""
-        return self.parts or (self,)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from bloomline.plan.season.yard import season_report
 from bloomline.plan.work.after import tasks_after
 from bloomline.plan.work.before import tasks_before
 from bloomline.plan.work.companions import tasks_of_companions
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.emptying import emptyings, tasks_of_emptying
 from bloomline.plan.work.flower import tasks_of_flower
 from bloomline.plan.work.frost import tasks_of_frost
@@ -21,7 +22,7 @@ from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.pests import tasks_of_pests
 from bloomline.plan.work.scene import Scene, usual_day
 from bloomline.plan.work.stage import tasks_of_stage
-from bloomline.plan.work.task import Draft, Move, Status, Task, Week, WorkPlan, by_week
+from bloomline.plan.work.task import Move, Status, Task, Week, WorkPlan, by_week
 from bloomline.plan.work.together import put_together, title_of
 from bloomline.plan.work.water import tasks_of_water
 from bloomline.reference.tasks import TaskRules, load_task_rules
@@ -51,7 +52,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
     name_of = scene.names.__getitem__
     found = emptyings(scene)
     # A pot that is emptied in part goes on; its own tasks see to what is left.
-    emptied = {each.pot.id: each.day for each in found if not each.left}
+    emptied = {each.lot.pot.id: each.day for each in found if not each.left}
     rules = scene.tasks
     drafts = put_together(
         [
@@ -64,6 +65,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
             *tasks_after(scene, emptied=emptied),
             *tasks_of_companions(scene),
         ],
+        parts_of=scene.parts,
         rule_of=rules.rule,
         name_of=name_of,
     )
@@ -75,6 +77,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
     }
     drafts += put_together(
         tasks_of_water(scene, stopped=stopped, emptied=emptied),
+        parts_of=scene.parts,
         rule_of=rules.rule,
         name_of=name_of,
     )
@@ -102,6 +105,7 @@ def _plants(outlook: Outlook) -> list[Plant]:
     forecasts = {layer.layer_id: layer for layer in report.layers}
     usual: dict[str, date] = {}
     rules = load_task_rules()
+    in_pot: Counter[str] = Counter()
     found = []
     for pot, layer in outlook.yard.layers():
         forecast = forecasts.get(layer.id)
@@ -113,7 +117,10 @@ def _plants(outlook: Outlook) -> list[Plant]:
                 cultivar, garden=outlook.garden, first_day=report.first_day
             )
         care = rules.aftercare(cultivar.genus, cultivar.group)
-        found.append(Plant(pot, layer, cultivar, forecast, care, usual[cultivar.id]))
+        found.append(
+            Plant(pot, layer, cultivar, forecast, care, usual[cultivar.id], in_pot[pot.id])
+        )
+        in_pot[pot.id] += 1
     return found
 
 
@@ -218,7 +225,7 @@ class _Finish:
         for each in draft.each:
             ticked = self._ticks.get(each.key)
             if ticked is None:
-                days[each.key] = each.done_by_state
+                days[each.key] = each.draft.done_by_state
                 continue
             days[each.key], said = max(ticked)
             notes += [said] if said else []
