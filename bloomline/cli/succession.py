@@ -182,7 +182,7 @@ def _object(report: SeasonReport, conflicts: tuple[Conflict, ...]) -> dict[str, 
     return {
         "yard": report.yard_name,
         "season_year": report.season_year,
-        "pots": [
+        "pots": (
             {
                 "id": pot.pot_id,
                 "name": pot.name,
@@ -200,7 +200,7 @@ def _object(report: SeasonReport, conflicts: tuple[Conflict, ...]) -> dict[str, 
                 "companions": companion_objects(pot),
             }
             for pot in report.pots
-        ],
+        ),
         "conflicts": [
             {
                 "number": number,

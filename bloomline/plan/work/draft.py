@@ -44,7 +44,7 @@ class Draft:
     the pot itself. more : what is said of this one besides `reason`. cautions : sentences.
     heavy : one more, which begins with the pot's name. done_by_state : the day on which the yard
     itself says that it was done. lapses : the day after which it makes no sense any more, if not
-    done. about : the pots of which it is said; key and ids are then those of the first.
+    done. about : the pots of which it is said, each by a key and ids of its own.
     parts : the tasks of single pots or layers that were put together to this one. spans : of a
     round, which pot wants it when.
     """

@@ -125,18 +125,19 @@ class Scene:
             title, reason = _said(rule, words)
         else:
             title, reason = self.once(("said", kind), lambda: _said(rule, {}))
+        names = [each for each in on if isinstance(each, str)]
         about = None
-        if any(not isinstance(each, str) for each in on):
+        if len(names) < len(on):
             about = About(self._lot_of[mine[0].pot.id], called or kind, tuple(on), mine)
         return Draft(
-            key=self.key(called or kind, map(_id_of, on)),
+            key="" if about else self.key(kind, names),
             kind=kind,
             title=title,
             window=window,
             reason=reason,
             source=rule.source,
-            pot_ids=tuple(pots),
-            layer_ids=tuple([plant.layer.id for plant in mine]),
+            pot_ids=() if about else tuple(pots),
+            layer_ids=() if about else tuple([plant.layer.id for plant in mine]),
             minutes=rule.minutes * (times or max(1, sum(pots.values())))
             + rule.seconds_per_bulb * bulbs / 60.0,
             about=about,
@@ -428,12 +429,6 @@ def _filled_from(plants: Iterable[Plant]) -> date | None:
     if any(plant.forecast.established for plant in plants):
         return None
     return min(plant.layer.planted for plant in plants)
-
-
-def _id_of(each: Pot | Plant | str) -> str:
-    if isinstance(each, str):
-        return each
-    return each.layer.id if isinstance(each, Plant) else each.id
 
 
 def _pots(call: Call) -> int:

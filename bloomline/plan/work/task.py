@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from itertools import islice
 from typing import Literal, NamedTuple
 
 from bloomline.model.yard import MAX_SEEN_TASKS
@@ -62,7 +63,8 @@ class Task:
     judgement. repeat_days : days between turns of a
     round that recurs from its best day to its latest. spans : which pot the round calls at when;
     empty where every pot has all days. done_on : the day it was done, or last done; it is
-    finished when `done`. basis : in short what the best day rests on, to be remembered with it.
+    finished when `done`. rests_on : tells in short what the best day rests on, to be remembered
+    with it.
     """
 
     key: str
@@ -88,9 +90,9 @@ class Task:
     turns: tuple[date, ...]  # the days on which it falls due: the best day, or each turn
     next_turn: date | None  # None once it is done or past
     moved: Move | None
-    basis: str
     sequence: int
     spans: tuple[Span, ...] = ()
+    rests_on: Callable[[], str] = field(default=str, repr=False, compare=False)
     _called_at: dict[tuple[date, date], list[str]] | None = field(
         default=None, init=False, repr=False, compare=False
     )
@@ -236,8 +238,13 @@ class WorkPlan:
         than a yard remembers, those that lie nearest to today.
         """
         near = sorted(self.tasks, key=lambda task: abs((task.best - self.today).days))
-        seen = [(key, (task.best, task.basis)) for task in near for key in task.keys]
-        return dict(seen[:MAX_SEEN_TASKS])
+        seen = (
+            (key, day)
+            for task in near
+            for day in [(task.best, task.rests_on())]  # once for all keys
+            for key in task.keys
+        )
+        return dict(islice(seen, MAX_SEEN_TASKS))
 
 
 def week_label(day: date) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
+from collections.abc import Callable, Iterable
 from datetime import date, timedelta
-from functools import partial
+from functools import cached_property, partial
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, SeenTask, Yard
@@ -25,7 +26,7 @@ from bloomline.plan.work.stage import tasks_of_stage
 from bloomline.plan.work.task import Move, Status, Task, Week, WorkPlan, by_week
 from bloomline.plan.work.together import put_together, title_of
 from bloomline.plan.work.water import tasks_of_water
-from bloomline.reference.tasks import TaskRules, load_task_rules
+from bloomline.reference.tasks import AfterCare, TaskRules, load_task_rules
 from bloomline.words import marked, tr
 
 __all__ = ["Move", "Task", "Week", "WorkPlan", "work_plan"]
@@ -103,7 +104,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
 def _plants(outlook: Outlook) -> list[Plant]:
     report = season_report(outlook)
     forecasts = {layer.layer_id: layer for layer in report.layers}
-    usual: dict[str, date] = {}
+    kinds: dict[str, tuple[Cultivar, AfterCare, date]] = {}
     rules = load_task_rules()
     in_pot: Counter[str] = Counter()
     found = []
@@ -111,15 +112,12 @@ def _plants(outlook: Outlook) -> list[Plant]:
         forecast = forecasts.get(layer.id)
         if forecast is None or layer.state == "lifted" or layer.planted > report.last_day:
             continue
-        cultivar = outlook.cultivar_of(layer.cultivar_id)
-        if cultivar.id not in usual:
-            usual[cultivar.id] = usual_day(
-                cultivar, garden=outlook.garden, first_day=report.first_day
-            )
-        care = rules.aftercare(cultivar.genus, cultivar.group)
-        found.append(
-            Plant(pot, layer, cultivar, forecast, care, usual[cultivar.id], in_pot[pot.id])
-        )
+        if layer.cultivar_id not in kinds:
+            kind = outlook.cultivar_of(layer.cultivar_id)
+            day = usual_day(kind, garden=outlook.garden, first_day=report.first_day)
+            kinds[layer.cultivar_id] = kind, rules.aftercare(kind.genus, kind.group), day
+        cultivar, care, day = kinds[layer.cultivar_id]
+        found.append(Plant(pot, layer, cultivar, forecast, care, day, in_pot[pot.id]))
         in_pot[pot.id] += 1
     return found
 
@@ -128,7 +126,7 @@ class _Finish:
     """Lays ticks, records and memory over the drafts of tasks."""
 
     def __init__(self, scene: Scene, *, today: date) -> None:
-        yard, report = scene.yard, scene.report
+        yard = scene.yard
         self._today = today
         self._rules: TaskRules = scene.tasks
         self._names = scene.names
@@ -138,25 +136,7 @@ class _Finish:
         self._ticks: dict[str, list[tuple[date, str]]] = {}
         for each in yard.done:
             self._ticks.setdefault(each.task_key, []).append((each.day, each.note))
-        self._place = _short(scene.garden)
-        self._weather = _short(report.weather_label)
-        kinds = {plant.cultivar.id: plant.cultivar for plant in scene.plants}
-        dates = {name: _short(*_dates_of(kind)) for name, kind in kinds.items()}
-        self._layers = {
-            plant.layer.id: (
-                scene.once(("days of", days := _days_of(plant.layer)), partial(_short, *days)),
-                _pot_basis(plant.pot, plant.layer, yard),
-                dates[plant.cultivar.id],
-            )
-            for plant in scene.plants
-        } | {
-            planting.id: (
-                _short(planting.planted, planting.taken_out),
-                _short(pot.id, pot.site, planting.count),
-                _short(planting.companion_id),
-            )
-            for pot, planting in yard.companions()
-        }
+        self._scene = scene
 
     def task(self, draft: Draft) -> Task:
         """The finished task."""
@@ -175,7 +155,7 @@ class _Finish:
         following = [turn for turn in turns if turn >= begin]
         next_turn = None if done or not following else following[0]
         status = self._status(draft, done=done, next_turn=next_turn, patience=rule.overdue_days)
-        basis = self._basis(draft)
+        basis = partial(self._basis, (*draft.layer_ids, *draft.companion_ids))
         seen = self._seen.get(draft.key)
         moved = _move(seen, draft, basis)
         sequence = (seen.sequence if seen else 0) + (1 if moved else 0)
@@ -202,9 +182,9 @@ class _Finish:
             turns=turns,
             next_turn=next_turn if status != "past" else None,
             moved=moved,
-            basis=basis,
             sequence=sequence,
             spans=draft.spans,
+            rests_on=basis,
             pot_copies=tuple(map(self._copies.__getitem__, draft.pot_ids)),
         )
 
@@ -281,10 +261,36 @@ class _Finish:
             return "overdue"
         return "due" if today >= next_turn else "ahead"
 
-    def _basis(self, draft: Draft) -> str:
-        parts = [self._layers[layer_id] for layer_id in (*draft.layer_ids, *draft.companion_ids)]
+    def _basis(self, planting_ids: Iterable[str]) -> str:
+        """What the days of some layers and companions rest on."""
+        place, of_plantings, weather = self._rest_on
+        parts = [of_plantings[each] for each in planting_ids]
         columns = zip(*parts, strict=True) if parts else ((), (), ())
-        return "-".join((self._place, *(_short(sorted(each)) for each in columns), self._weather))
+        return "-".join((place, *(_short(sorted(each)) for each in columns), weather))
+
+    @cached_property
+    def _rest_on(self) -> tuple[str, dict[str, tuple[str, str, str]], str]:
+        """What days rest on: the place, of each planting three parts, and the weather."""
+        scene = self._scene
+        kinds = {plant.cultivar.id: plant.cultivar for plant in scene.plants}
+        dates = {name: _short(*_dates_of(kind)) for name, kind in kinds.items()}
+        layers = {
+            plant.layer.id: (
+                scene.once(("days of", days := _days_of(plant.layer)), partial(_short, *days)),
+                _pot_basis(plant.pot, plant.layer, scene.yard),
+                dates[plant.cultivar.id],
+            )
+            for plant in scene.plants
+        }
+        companions = {
+            planting.id: (
+                _short(planting.planted, planting.taken_out),
+                _short(pot.id, pot.site, planting.count),
+                _short(planting.companion_id),
+            )
+            for pot, planting in scene.yard.companions()
+        }
+        return _short(scene.garden), layers | companions, _short(scene.report.weather_label)
 
 
 def _turns(draft: Draft, ticks: list[date]) -> tuple[date, ...]:
@@ -308,13 +314,13 @@ def _calls(draft: Draft, day: date) -> bool:
     return not draft.spans or any(span.first <= day <= span.last for span in draft.spans)
 
 
-def _move(seen: SeenTask | None, draft: Draft, basis: str) -> Move | None:
+def _move(seen: SeenTask | None, draft: Draft, basis: Callable[[], str]) -> Move | None:
     if seen is None or seen.best == draft.window.best:
         return None
     return Move(
         was=seen.best,
         days=(draft.window.best - seen.best).days,
-        why=_why(seen.basis.split("-"), basis.split("-")),
+        why=_why(seen.basis.split("-"), basis().split("-")),
     )
 
 
