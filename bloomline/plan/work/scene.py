@@ -178,16 +178,18 @@ class Scene:
         self, about: About
     ) -> tuple[Iterable[tuple[Any, ...]], Iterable[str], Iterable[tuple[str, ...]]]:
         """Of every pot of a lot the order of a key, the key, and the ids of layers."""
-        columns = [about.lot.ids(each) for each in about.on]
+        lot, order = about.lot, self._order.__getitem__
+        columns = [lot.ids(each) for each in about.on]
         orders = [
-            column if isinstance(each, str) else map(self._order.__getitem__, column)
+            column if isinstance(each, str) else map(order, column)
             for each, column in zip(about.on, columns, strict=True)
         ]
-        season = str(self.yard.season_year)
+        called, season = repeat(about.called), repeat(str(self.yard.season_year))
+        layer_ids = zip(*[lot.ids(plant) for plant in about.plants], strict=True)
         return (
-            zip(repeat(about.called), *orders),
-            map(":".join, zip(repeat(about.called), *columns, repeat(season))),
-            zip(*[about.lot.ids(plant) for plant in about.plants], strict=True),
+            zip(called, *orders, strict=False),
+            map(":".join, zip(called, *columns, season, strict=False)),
+            layer_ids,
         )
 
     def call(

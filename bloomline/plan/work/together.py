@@ -147,17 +147,18 @@ def _told(parts: Sequence[Part], drafts: Sequence[Draft], *, name_of: Callable[[
     if len({each.more for each in drafts}) == 1:
         return drafts[0].more
     told: dict[str, list[str]] = {}
+    what_in = tr("{what} in {names}")
     for each in parts:
-        if each.draft.more:
-            told.setdefault(each.draft.more, []).append(_what([each], name_of=name_of))
+        draft = each.draft
+        if draft.more:
+            name = name_of(each.pot_ids[0])
+            what = what_in.format(what=draft.thing, names=name) if draft.thing else name
+            told.setdefault(draft.more, []).append(what)
     return " ".join(f"{listed(names)}: {words}" for words, names in told.items())
 
 
 def _what(parts: Sequence[Part], *, name_of: Callable[[str], str]) -> str:
     """Pots, or what is in them: a and b in one pot, c in another."""
-    if len(parts) == 1 and len(parts[0].pot_ids) == 1:
-        thing, name = parts[0].draft.thing, name_of(parts[0].pot_ids[0])
-        return tr("{what} in {names}", what=thing, names=name) if thing else name
     things: dict[tuple[str, ...], list[str]] = {}
     for each in parts:
         thing = each.draft.thing
@@ -165,11 +166,11 @@ def _what(parts: Sequence[Part], *, name_of: Callable[[str], str]) -> str:
     if not any(things.values()):
         return listed((name_of(pot) for pots in things for pot in pots), most=_MOST_POTS)
     told = []
+    what_in = tr("{what} in {names}")
     for pots, what in things.items():
         names = name_of(pots[0]) if len(pots) == 1 else listed(map(name_of, pots))
         if what:
-            all_of = what[0] if len(what) == 1 else listed(what)
-            names = tr("{what} in {names}", what=all_of, names=names)
+            names = what_in.format(what=what[0] if len(what) == 1 else listed(what), names=names)
         told.append(names)
     return "; ".join(told)
 

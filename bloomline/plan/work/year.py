@@ -200,14 +200,10 @@ class _Finish:
             ticks = sorted({day for day, _ in own} | self._by_parts(draft))
             note = sorted(own)[-1][1] if own else ""
             return (ticks[-1] if ticks else draft.done_by_state), note, ticks
-        days: dict[str, date | None] = {}
+        days = {each.key: each.draft.done_by_state for each in draft.each}
         notes: list[str] = []
-        for each in draft.each:
-            ticked = self._ticks.get(each.key)
-            if ticked is None:
-                days[each.key] = each.draft.done_by_state
-                continue
-            days[each.key], said = max(ticked)
+        for key in [key for key in days if key in self._ticks]:
+            days[key], said = max(self._ticks[key])
             notes += [said] if said else []
         known = [day for day in days.values() if day is not None]
         if len(known) == len(days):
@@ -228,12 +224,13 @@ class _Finish:
     def _by_parts(self, draft: Draft) -> set[date]:
         """Days by which every pot of a round then had a tick of its own, from before rounds."""
         repeat = timedelta(days=draft.repeat_days or 1)
-        mine = {s.key: [d for d, _ in self._ticks.get(s.key, [])] for s in draft.spans}
+        ticked = dict.fromkeys([s.key for s in draft.spans if s.key in self._ticks])
+        mine = {key: [day for day, _ in self._ticks[key]] for key in ticked}
         return {
             day
             for day in {day for days in mine.values() for day in days}
             if all(
-                any(day - repeat < tick <= day for tick in mine[span.key])
+                any(day - repeat < tick <= day for tick in mine.get(span.key, ()))
                 for span in draft.spans
                 if span.first <= day <= span.last
             )
