@@ -220,11 +220,12 @@ def planting_window(scene: Scene, plant: Plant) -> Window:
     return Window.of(first, plant.layer.planted, last)
 
 
-def _last_day_over(scene: Scene, plant: Plant) -> date | None:
+def _last_day_over(scene: Scene, plant: Plant, over: list[Plant]) -> date | None:
     """The last day for unplanted bulbs over a layer, that it has to lie in the pot by as well."""
-    waiting = [other for other in _over(scene, plant) if other.layer.state == "planned"]
-    last = min((planting_window(scene, other).latest for other in waiting), default=None)
-    return None if last is None or plant.layer.state != "planned" else last
+    if plant.layer.state != "planned":
+        return None
+    waiting = [other for other in over if other.layer.state == "planned"]
+    return min((planting_window(scene, other).latest for other in waiting), default=None)
 
 
 _NEAR_LONDON_DAYS = 14
@@ -300,9 +301,10 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
         ),
     )
     why += after
-    if any(planned > other.layer.planted for other in _over(scene, plant)):
+    over = _over(scene, plant)
+    if any(planned > other.layer.planted for other in over):
         why += tr(" Bulbs over it are planted before it: choose one day for the whole pot.")
-    last = _last_day_over(scene, plant)
+    last = _last_day_over(scene, plant, over)
     if last is not None and last < window.latest:
         window = Window(window.earliest, window.best, max(last, window.best))
         why += tr(

@@ -40,6 +40,7 @@ _LILIES = "lily-cats"
 _WEEK_DAYS = 7
 _GRACE_DAYS = 3  # left for what falls due as a pot is planted; judgement
 _BEFORE_PLANTING = frozenset({"order", "buy", "prechill", "plant"})
+_part, _span = partial(tuple.__new__, Part), partial(tuple.__new__, Span)  # of any row, at once
 _SEVERE = 2  # level of harm that can be severe or fatal
 
 
@@ -172,7 +173,7 @@ class Scene:
             return iter([Part(order, draft.key, draft.pot_ids, draft.layer_ids, draft)])
         orders, keys, layer_ids = self._each(draft.about)
         pot_ids = zip(draft.about.lot.pot_ids, strict=True)
-        return map(Part, orders, keys, pot_ids, layer_ids, repeat(draft))
+        return map(_part, zip(orders, keys, pot_ids, layer_ids, repeat(draft), strict=False))
 
     def _each(
         self, about: About
@@ -213,8 +214,9 @@ class Scene:
         """A call at each pot, with the order of its key."""
         orders, keys, layer_ids = self._each(call.about)
         pot_ids = call.about.lot.pot_ids
-        spans = map(Span, keys, pot_ids, layer_ids, repeat(call.first), repeat(call.last))
-        return zip(orders, spans, repeat(call))
+        days = repeat(call.first), repeat(call.last)
+        spans = map(_span, zip(keys, pot_ids, layer_ids, *days, strict=False))
+        return zip(orders, spans, repeat(call), strict=False)
 
     def rounds(
         self, kind: str, calls: Iterable[Call], *, on: str = "", tells: bool = True
@@ -450,8 +452,7 @@ def _round_key(key: str, turn: int) -> str:
 
     turn : 1 for the first round that calls at it in the season; later ones are numbered.
     """
-    kind, rest = key.split(":", 1)
-    return f"{kind}:round:{rest}" if turn == 1 else f"{kind}:round-{turn}:{rest}"
+    return key.replace(":", ":round:" if turn == 1 else f":round-{turn}:", 1)
 
 
 def _worded(words: Mapping[str, object]) -> dict[str, object]:

@@ -122,7 +122,7 @@ def _joined(parts: list[Part], *, last: bool, name_of: Callable[[str], str]) -> 
         key=first.key,
         about=None,
         window=Window(first_day, best, last_day),
-        reason=" ".join(" ".join(words).split()),
+        reason=_in_line(" ".join(filter(None, words))),
         more="",
         cautions=(),
         heavy="",
@@ -133,6 +133,11 @@ def _joined(parts: list[Part], *, last: bool, name_of: Callable[[str], str]) -> 
         lapses=max(known) if len(known) == len(lapses) else None,
         parts=tuple(parts),
     )
+
+
+def _in_line(text: str) -> str:
+    """Text with one blank between its words; a list of a nursery's pots is long, and has."""
+    return text if "  " not in text and text.isprintable() else " ".join(text.split())
 
 
 def _cautions(part: Part, name_of: Callable[[str], str]) -> tuple[str, ...]:
