@@ -90,8 +90,7 @@ def run(args: argparse.Namespace) -> int:
     elif args.format == "csv":
         put_csv(_CSV_COLUMNS, (_csv_row(pot, layer) for pot in report.pots for layer in pot.layers))
     else:
-        for line in season_lines(report):
-            put(line)
+        put("\n".join(season_lines(report)))
         for each in targets(outlook):
             for line in wrapped(tr("Wished for: {words}.", words=each.words())):
                 put(line)

@@ -74,8 +74,7 @@ def run(args: argparse.Namespace) -> int:
     if args.format == "json":
         put_json(_object(report, conflicts))
     else:
-        for line in _lines(report, conflicts, outlook.cultivar_of):
-            put(line)
+        put("\n".join(_lines(report, conflicts, outlook.cultivar_of)))
     return 1 if conflicts else 0
 
 

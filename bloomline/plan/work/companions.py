@@ -25,8 +25,8 @@ _RISKY_SHARE = 0.05  # of years whose frost takes a plant; below it nothing is s
 def tasks_of_companions(scene: Scene) -> Iterator[Draft]:
     """Every task of companions that the season holds."""
     tops = {planting.id: Tops(pot, planting) for pot, planting in scene.yard.companions()}
-    for pot in scene.report.pots:
-        for forecast in pot.companions:
+    for pot, of_pot in zip(scene.yard.pots, scene.report.pots, strict=True):
+        for forecast in of_pot.companions if pot.companions else ():
             top = tops[forecast.planting_id]
             yield from _plant(scene, top, forecast)
             yield from _take_out(scene, top, forecast)

@@ -54,7 +54,7 @@ def _look(scene: Scene) -> Iterator[Draft]:
     for draft, mine in scene.rounds("look", calls, tells=False):
         # Recorded, or ticked when it was a task alone.
         seen_on: dict[str, date] = {}
-        for span, call in zip(draft.spans, mine, strict=True):
+        for span, call in zip(draft.spans, mine, strict=True) if seen or ticked else ():
             looked_for = (span.layer_ids[0], call.about.called)
             days = [*seen.get(looked_for, ()), *ticked.get(span.key, ())]
             if days:

@@ -18,7 +18,7 @@ from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
 from bloomline.plan.pot.lifting import moving_words
-from bloomline.plan.pot.weight import PotWeight, pot_weight
+from bloomline.plan.pot.weight import PotWeight, kinds_of_weight
 from bloomline.plan.season.nights import Frosts, hard_frosts, nights, root_limit_c
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
@@ -61,7 +61,7 @@ class Scene:
             self.pots.setdefault(plant.pot.id, (plant.pot, []))[1].append(plant)
         self._known: dict[object, Any] = {}
         self._places: dict[Standing, int] = {}
-        self._outlook = outlook
+        self._weights = kinds_of_weight(yard=self.yard, cultivar_of=outlook.cultivar_of)
         self.nights = nights(outlook)
         self.stage = stage_plan(outlook)
         # A rota tells pots apart that are alike.
@@ -262,11 +262,12 @@ class Scene:
             )
             yield draft, [call for _, _, call in mine]
 
-    def _when(self, spans: Iterable[Span]) -> str:
+    def _when(self, spans: Sequence[Span]) -> str:
         """When a round calls at each pot, in the order of first days."""
-        names, words = self.names, self.span_words
+        names = self.names
+        words = {days: self.span_words(*days) for days in {span[-2:] for span in spans}}
         in_turn = sorted(spans, key=attrgetter("first"))
-        told = [f"{names[span.pot_id]}: {words(span.first, span.last)}." for span in in_turn]
+        told = [f"{names[span.pot_id]}: {words[span[-2:]]}." for span in in_turn]
         return " ".join(dict.fromkeys(told))
 
     def draft_on_top(
@@ -336,11 +337,8 @@ class Scene:
         return limit, known[at]
 
     def weight(self, pot: Pot) -> PotWeight:
-        """What a pot weighs, as card and shopping list have it."""
-        return self.once(
-            ("weight", pot.id),
-            lambda: pot_weight(pot, yard=self.yard, cultivar_of=self._outlook.cultivar_of),
-        )
+        """What a pot weighs, as card and shopping list have it, without its name."""
+        return self._weights.of(pot, pot.layers)
 
     def heavy_words(self, pot: Pot) -> str:
         """The advice on lifting a pot, as card and shopping list give it; or nothing."""
