@@ -33,7 +33,7 @@ from bloomline.plan.shop import budget, choices
 from bloomline.plan.shop.budget import plan_budget
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.words import shopping_lines
-from bloomline.plan.work import after, alike, before, emptying, flower, frost, scene, year
+from bloomline.plan.work import after, alike, before, emptying, flower, frost, rounds, scene, year
 from bloomline.plan.work.words import work_lines, work_object
 from bloomline.plan.work.year import work_plan
 
@@ -289,7 +289,9 @@ def test_the_work_of_pots_that_are_alike_is_worked_out_once(monkeypatch):
 
 
 def test_equal_pots_are_said_in_the_drafts_of_one(monkeypatch):
-    made = Counted(monkeypatch).watch(scene, "Draft", "Call").watch(weight, "pot_weight")
+    made = (
+        Counted(monkeypatch).watch(scene, "Draft").watch(rounds, "Call").watch(weight, "pot_weight")
+    )
     counts, parts = [], []
     for times in (1, 5):
         here = outlook_of(several(large_yard.nursery(40), times))

@@ -11,6 +11,7 @@ from bloomline.plan.work.draft import Call, Draft
 from bloomline.plan.work.emptying import leaves_in_season
 from bloomline.plan.work.lift import task_of_lifting
 from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.rounds import call, rounds
 from bloomline.plan.work.scene import Scene
 from bloomline.words import day_words, tr
 
@@ -40,7 +41,7 @@ def tasks_after(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
                 yield from _store(scene, plant)
         if pot.id not in emptied:
             yield from _renew(scene, pot, kept)
-    for draft, _ in scene.rounds("feed", calls):
+    for draft, _ in rounds(scene, "feed", calls):
         yield draft
 
 
@@ -181,4 +182,4 @@ def _feeding(scene: Scene, lot: Lot, *, emptied: date | None) -> Iterator[Call]:
     for first, last, fed in runs:
         # Named by the layer that is green longest, as when each pot had a task of its own.
         longest = max(fed, key=lambda each: each.over.p50 if each.over else last)
-        yield scene.call("feed", lot, fed, first, last, on=[lot.pot, longest])
+        yield call("feed", lot, fed, first, last, on=[lot.pot, longest])

@@ -31,6 +31,7 @@ _NEAR_DAYS = 14
 _YEAR_ENDS_DAY, _SPRING_BEGINS_DAY = 214, 245
 """Of the axis, 1 January and 1 February in the north."""
 _WORTH_A_MESH_DAYS = 14  # to the first noses; judgement
+_LEAST_SHORT = 1.0  # weeks of cold that are lacking before anything is done about them
 _SEASONS: tuple[Season, ...] = ("autumn", "spring", "summer")
 
 
@@ -99,12 +100,13 @@ def _bulbs(plant: Plant) -> int:
 def _missing(scene: Scene, plants: list[Plant]) -> dict[str, int]:
     """Bulbs that each planned layer still lacks: what lies in the cupboard goes in first."""
     stock = {item.cultivar_id: item.count for item in scene.yard.cupboard}
-    found = {}
-    for plant in sorted(plants, key=lambda each: each.layer.planted):
-        if plant.layer.state == "planned":
-            taken = min(stock.get(plant.cultivar.id, 0), _bulbs(plant))
-            stock[plant.cultivar.id] = stock.get(plant.cultivar.id, 0) - taken
-            found[plant.layer.id] = _bulbs(plant) - taken
+    planned = [plant for plant in plants if plant.layer.state == "planned"]
+    found = {plant.layer.id: _bulbs(plant) for plant in planned}
+    waiting = [plant for plant in planned if plant.cultivar.id in stock]
+    for plant in sorted(waiting, key=lambda each: each.layer.planted):
+        taken = min(stock[plant.cultivar.id], found[plant.layer.id])
+        stock[plant.cultivar.id] -= taken
+        found[plant.layer.id] -= taken
     return found
 
 
@@ -125,7 +127,8 @@ def _shopping(
         "season": season,
         "count": sum(missing.get(plant.layer.id, _bulbs(plant)) for plant in wanted),
     }
-    order = min(order_by(planned=plant.layer.planted, usual=plant.usual) for plant in wanted)
+    days = {(plant.layer.planted, plant.usual) for plant in wanted}
+    order = min(order_by(planned=planted, usual=usual) for planted, usual in days)
     use = min(plant.layer.planted for plant in wanted)
     chilled = [start for plant in wanted if (start := chill_start(plant)) is not None]
     why = ""
@@ -152,20 +155,17 @@ def _shopping(
         )
 
 
-def weeks_of_chilling(plant: Plant, *, least_short: float = 1.0) -> tuple[int, str]:
+def weeks_of_chilling(plant: Plant, *, least_short: float) -> tuple[int, str]:
     """Weeks a layer should lie in the refrigerator before planting, and why; 0 for none."""
     layer, plan = plant.layer, plant.forecast.cold_plan
+    weeks = _weeks_of_chilling(plant, least_short)
     if layer.prechill_weeks > 0:
-        weeks = math.ceil(layer.prechill_weeks)
         return weeks, tr(
             "Planned with {prechill_weeks:g} weeks of cold before planting.",
             prechill_weeks=layer.prechill_weeks,
         )
     least = plant.cultivar.chill_weeks_min
-    # Where planting earlier would do, the forecast says so, and no refrigerator is needed.
-    if plan is None or least is None or plan.earlier is not None or not plan.prechill_weeks:
-        return 0, ""
-    if least - plant.forecast.cold_weeks < least_short:
+    if not weeks or plan is None or least is None:
         return 0, ""
     why = tr(
         "Winter here gives {weeks_beside_least} of cold.",
@@ -176,12 +176,22 @@ def weeks_of_chilling(plant: Plant, *, least_short: float = 1.0) -> tuple[int, s
             " Chilled bulbs are best planted in {part_of_month} here.",
             part_of_month=part_of_month(plan.plant_on),
         )
-    return plan.prechill_weeks, why
+    return weeks, why
+
+
+def _weeks_of_chilling(plant: Plant, least_short: float) -> int:
+    if plant.layer.prechill_weeks > 0:
+        return math.ceil(plant.layer.prechill_weeks)
+    plan, least = plant.forecast.cold_plan, plant.cultivar.chill_weeks_min
+    # Where planting earlier would do, the forecast says so, and no refrigerator is needed.
+    if plan is None or least is None or plan.earlier is not None or not plan.prechill_weeks:
+        return 0
+    return plan.prechill_weeks if least - plant.forecast.cold_weeks >= least_short else 0
 
 
 def chill_start(plant: Plant) -> date | None:
     """The day on which a layer should go into the refrigerator, if it should."""
-    weeks, _ = weeks_of_chilling(plant)
+    weeks = _weeks_of_chilling(plant, _LEAST_SHORT)
     return _chill_from(plant, weeks) if weeks else None
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
+from operator import attrgetter
 
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.work.draft import Call, Draft
 from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.rounds import call, rounds
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Window
 from bloomline.words import marked, tr
@@ -49,18 +51,18 @@ def _look(scene: Scene) -> Iterator[Draft]:
                 last = max(band.p90, first + timedelta(days=6))
                 name = noses if what == "nose" else flowers
                 told = f"{plant.cultivar.name}, {name} {scene.span_words(first, last)}"
-                calls.append(scene.call(what, lot, [plant], first, last, on=[plant], told=told))
+                calls.append(call(what, lot, [plant], first, last, on=[plant], told=told))
     seen, ticked = _seen(scene)
-    for draft, mine in scene.rounds("look", calls, tells=False):
+    for draft, mine in rounds(scene, "look", calls, tells=False):
         # Recorded, or ticked when it was a task alone.
         seen_on: dict[str, date] = {}
-        for span, call in zip(draft.spans, mine, strict=True) if seen or ticked else ():
-            looked_for = (span.layer_ids[0], call.about.called)
+        for span, each in zip(draft.spans, mine, strict=True) if seen or ticked else ():
+            looked_for = (span.layer_ids[0], each.about.called)
             days = [*seen.get(looked_for, ()), *ticked.get(span.key, ())]
             if days:
                 seen_on[span.key] = min(days)
         left = tuple([span for span in draft.spans if span.key not in seen_on])
-        words = [call.told for call in sorted(mine, key=lambda each: (each.first, each.last))]
+        words = [each.told for each in sorted(mine, key=attrgetter("first", "last"))]
         pots = {span.pot_id for span in left}
         done = None if left else max(seen_on[span.key] for span in draft.spans)
         yield replace(
@@ -138,9 +140,9 @@ def _dead_head(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
             ]
             last = min(last, *(day - timedelta(days=1) for day in out if day is not None), last)
             if first < last:  # what is carried in the day after is not gone round for
-                calls.append(scene.call("dead-head", lot, [plant], first, last, on=[plant]))
-    for draft, mine in scene.rounds("dead-head", calls):
-        plants = [call.about.plants[0] for call in dict.fromkeys(mine)]
+                calls.append(call("dead-head", lot, [plant], first, last, on=[plant]))
+    for draft, mine in rounds(scene, "dead-head", calls):
+        plants = [each.about.plants[0] for each in dict.fromkeys(mine)]
         words = [draft.more]
         for said, group in (
             (tr(_FOR_MORE_FLOWERS), [plant for plant in plants if plant in long_shows]),

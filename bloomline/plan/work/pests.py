@@ -9,6 +9,7 @@ from bloomline.model.yard import Pot
 from bloomline.plan.work.alike import Lot
 from bloomline.plan.work.draft import Call, Draft
 from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.rounds import call, rounds
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.task import Window
 
@@ -27,7 +28,7 @@ def tasks_of_pests(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]
             calls[kind] += _calls(scene, kind, lot, until=last)
         yield from _looks(scene, lot.pot, lot.plants, until=last)
     for kind in _ROUNDS:
-        for draft, _ in scene.rounds(kind, calls[kind]):
+        for draft, _ in rounds(scene, kind, calls[kind]):
             yield draft
 
 
@@ -61,4 +62,4 @@ def _calls(scene: Scene, kind: str, lot: Lot, *, until: date | None) -> Iterator
     if found:
         plants = [plant for plant, _, _ in found]
         first, last = min(first for _, first, _ in found), max(last for _, _, last in found)
-        yield scene.call(kind, lot, plants, first, last, on=[lot.pot])
+        yield call(kind, lot, plants, first, last, on=[lot.pot])

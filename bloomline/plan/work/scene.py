@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import partial
-from itertools import chain, repeat
-from operator import attrgetter, itemgetter
+from itertools import repeat
 from typing import Any, TypeVar
 
 from bloomline.model.cultivar import Cultivar, MonthDay
@@ -26,10 +24,10 @@ from bloomline.plan.stage.rota import stage_plan
 from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.days import as_day
 from bloomline.plan.work.alike import Lot, lots
-from bloomline.plan.work.draft import About, Call, Draft, Part
+from bloomline.plan.work.draft import About, Draft, Part
 from bloomline.plan.work.parts import Plant, Stay, Tops
-from bloomline.plan.work.task import Span, Window
-from bloomline.plan.work.together import by_id, spells
+from bloomline.plan.work.task import Window
+from bloomline.plan.work.together import by_id
 from bloomline.reference.rules import Rules, load_rules
 from bloomline.reference.tasks import TaskRule, TaskRules, load_task_rules
 from bloomline.words import day_words, span_words, tr
@@ -37,10 +35,9 @@ from bloomline.words import day_words, span_words, tr
 Answer = TypeVar("Answer")
 
 _LILIES = "lily-cats"
-_WEEK_DAYS = 7
 _GRACE_DAYS = 3  # left for what falls due as a pot is planted; judgement
 _BEFORE_PLANTING = frozenset({"order", "buy", "prechill", "plant"})
-_part, _span = partial(tuple.__new__, Part), partial(tuple.__new__, Span)  # of any row, at once
+_part = partial(tuple.__new__, Part)  # of any row, at once
 _SEVERE = 2  # level of harm that can be severe or fatal
 
 
@@ -125,7 +122,7 @@ class Scene:
         if words:
             title, reason = _said(rule, words)
         else:
-            title, reason = self.once(("said", kind), lambda: _said(rule, {}))
+            title, reason = self.said(kind)
         names = [each for each in on if isinstance(each, str)]
         about = None
         if len(names) < len(on):
@@ -151,6 +148,10 @@ class Scene:
             lapses=lapses,
         )
 
+    def said(self, kind: str) -> tuple[str, str]:
+        """Title and reason of a kind whose words have no gaps but for its pots."""
+        return self.once(("said", kind), lambda: _said(self.tasks.rule(kind), {}))
+
     def _once_planted(self, plants: Sequence[Plant], window: Window) -> Window:
         """A window that doesn't begin before there is something in each pot of some plants."""
         first = window.earliest
@@ -171,11 +172,11 @@ class Scene:
         if draft.about is None:
             order = tuple(by_id(draft.key))
             return iter([Part(order, draft.key, draft.pot_ids, draft.layer_ids, draft)])
-        orders, keys, layer_ids = self._each(draft.about)
+        orders, keys, layer_ids = self.each(draft.about)
         pot_ids = zip(draft.about.lot.pot_ids, strict=True)
         return map(_part, zip(orders, keys, pot_ids, layer_ids, repeat(draft), strict=False))
 
-    def _each(
+    def each(
         self, about: About
     ) -> tuple[Iterable[tuple[Any, ...]], Iterable[str], Iterable[tuple[str, ...]]]:
         """Of every pot of a lot the order of a key, the key, and the ids of layers."""
@@ -192,83 +193,6 @@ class Scene:
             map(":".join, zip(called, *columns, season, strict=False)),
             layer_ids,
         )
-
-    def call(
-        self,
-        kind: str,
-        lot: Lot,
-        plants: Sequence[Plant],
-        first: date,
-        last: date,
-        *,
-        on: Sequence[Pot | Plant],
-        told: str = "",
-    ) -> Call:
-        """Days on which a round calls at every pot of a lot, for some of its plants.
-
-        kind, on : what the call is named by, as a task's key is. told : what is said of it.
-        """
-        return Call(About(lot, kind, tuple(on), tuple(plants)), first, last, told)
-
-    def _spans(self, call: Call) -> Iterator[tuple[tuple[Any, ...], Span, Call]]:
-        """A call at each pot, with the order of its key."""
-        orders, keys, layer_ids = self._each(call.about)
-        pot_ids = call.about.lot.pot_ids
-        days = repeat(call.first), repeat(call.last)
-        spans = map(_span, zip(keys, pot_ids, layer_ids, *days, strict=False))
-        return zip(orders, spans, repeat(call), strict=False)
-
-    def rounds(
-        self, kind: str, calls: Iterable[Call], *, on: str = "", tells: bool = True
-    ) -> Iterator[tuple[Draft, list[Call]]]:
-        """Rounds that call at each pot on its own days; what has a gap between is a round anew.
-
-        on : what the first round is called by; the others, and all without it, by their first
-        part in the order of ids. tells : whether it says when it calls where, if that differs.
-        With each round comes, for each of its spans, the call it is one of.
-        """
-        rule = self.tasks.rule(kind)
-        title, reason = self.once(("said", kind), lambda: _said(rule, {}))
-        turns: Counter[str] = Counter()
-        for number, run in enumerate(spells(calls)):
-            mine = sorted(chain.from_iterable(map(self._spans, run)), key=itemgetter(0))
-            spans = [span for _, span, _ in mine]
-            parts = list(dict.fromkeys([span.key for span in spans]))
-            turns.update(parts)
-            called = [_round_key(part, turns[part]) for part in parts]
-            first, last = min(call.first for call in run), max(call.last for call in run)
-            best = first
-            if rule.repeat_days == _WEEK_DAYS:
-                # What is done once a week is done on one day, when most have time for it.
-                saturday = first + timedelta(days=(5 - first.weekday()) % _WEEK_DAYS)
-                best = saturday if saturday <= last else first
-            spread = any((call.first, call.last) != (first, last) for call in run)
-            key = self.key(kind, [on]) if on and not number else called[0]
-            called_at = sum(_pots(call) * ((call.last - call.first).days + 1) for call in run)
-            draft = Draft(
-                key=key,
-                kind=kind,
-                title=title,
-                window=Window(first, best, last),
-                reason=reason,
-                source=rule.source,
-                pot_ids=tuple(dict.fromkeys([span.pot_id for span in spans])),
-                layer_ids=tuple(dict.fromkeys(chain.from_iterable([s.layer_ids for s in spans]))),
-                minutes=rule.minutes * max(1.0, called_at / ((last - first).days + 1)),
-                more=self._when(spans) if spread and tells else "",
-                repeat_days=rule.repeat_days,
-                spans=tuple(spans),
-                known_as=tuple(dict.fromkeys([key, *called])),
-            )
-            yield draft, [call for _, _, call in mine]
-
-    def _when(self, spans: Sequence[Span]) -> str:
-        """When a round calls at each pot, in the order of first days."""
-        names = self.names
-        words = {days: self.span_words(*days) for days in {span[-2:] for span in spans}}
-        in_turn = sorted(spans, key=attrgetter("first"))
-        told = [f"{names[span.pot_id]}: {words[span[-2:]]}." for span in in_turn]
-        return " ".join(dict.fromkeys(told))
 
     def draft_on_top(
         self, kind: str, top: Tops, window: Window, *, words: Mapping[str, object]
@@ -433,24 +357,10 @@ def _filled_from(plants: Iterable[Plant]) -> date | None:
     return min(plant.layer.planted for plant in plants)
 
 
-def _pots(call: Call) -> int:
-    """How many pots a call is at, each of a bench counted."""
-    lot = call.about.lot
-    return len(lot.pot_ids) * lot.pot.copies
-
-
 def _said(rule: TaskRule, words: Mapping[str, object]) -> tuple[str, str]:
     """Title and reason of a task, with {what} where the pots come in."""
     filled = {"what": "{what}", **words}
     return tr(rule.title, **filled), tr(rule.reason, **_worded(filled))
-
-
-def _round_key(key: str, turn: int) -> str:
-    """What a round is called after one of its parts: unlike that part, which stood alone once.
-
-    turn : 1 for the first round that calls at it in the season; later ones are numbered.
-    """
-    return key.replace(":", ":round:" if turn == 1 else f":round-{turn}:", 1)
 
 
 def _worded(words: Mapping[str, object]) -> dict[str, object]:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from itertools import chain
 from operator import attrgetter
 
-from bloomline.plan.work.draft import Call, Draft, Part
+from bloomline.plan.work.draft import Draft, Part
 from bloomline.plan.work.task import Window
 from bloomline.reference.tasks import TaskRule
 from bloomline.words import listed, tr
@@ -185,17 +185,3 @@ def title_of(draft: Draft, *, name_of: Callable[[str], str]) -> str:
     if "{what}" not in draft.title:
         return draft.title
     return draft.title.replace("{what}", _what(draft.each, name_of=name_of))
-
-
-def spells(calls: Iterable[Call]) -> list[list[Call]]:
-    """Calls in runs without a day between them, so that every turn of a run has its pot."""
-    runs: list[list[Call]] = []
-    last = date.min
-    for call in sorted(calls, key=attrgetter("first")):
-        if runs and (call.first - last).days <= 1:
-            runs[-1].append(call)
-            last = max(last, call.last)
-        else:
-            runs.append([call])
-            last = call.last
-    return runs

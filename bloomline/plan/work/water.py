@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.rounds import call, rounds
 from bloomline.plan.work.scene import Scene
 
 _SEASONS = ("autumn", "winter", "spring", "summer")
@@ -36,8 +37,8 @@ def tasks_of_water(
             for first, last, plants in runs:
                 first, last = max(first, begin), min(last, end)
                 if (last - first).days >= days - 1:
-                    calls.append(scene.call(kind, lot, plants, first, last, on=[lot.pot]))
-        for draft, _ in scene.rounds(kind, calls, on="yard"):
+                    calls.append(call(kind, lot, plants, first, last, on=[lot.pot]))
+        for draft, _ in rounds(scene, kind, calls, on="yard"):
             yield draft
 
 
