@@ -214,7 +214,10 @@ class Scene:
         )
 
     def key(self, kind: str, on: Iterable[str]) -> str:
-        """What a task is called: kind, what it is about, season."""
+        """What a task is called: kind, what it is about, season.
+
+        Two ids at most, of 64 signs each, so that none is too long for a yard to keep.
+        """
         return ":".join([kind, *on, str(self.yard.season_year)])
 
     def from_band(self, kind: str, band: Band) -> Window:

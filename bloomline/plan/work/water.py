@@ -45,7 +45,7 @@ def tasks_of_water(
 def _thirsty(
     scene: Scene, plants: list[Plant], stopped: date | None, emptied: date | None
 ) -> Iterator[tuple[date, date, tuple[Plant, ...]]]:
-    """Spans in which a pot wants water, each with the layers it is for."""
+    """Spans in which a pot wants water, each with the plants it is for."""
     runs: list[tuple[date, date, tuple[Plant, ...]]] = []
     spans = [(*watered(scene, plant), plant) for plant in plants]
     for first, last, plant in sorted(spans, key=lambda each: (*each[:2], each[2].layer.id)):
@@ -57,8 +57,8 @@ def _thirsty(
         if last < first:
             continue
         if runs and first <= runs[-1][1] + timedelta(days=1):
-            begin, until, ids = runs.pop()
-            runs.append((begin, max(until, last), (*ids, plant)))
+            begin, until, mine = runs.pop()
+            runs.append((begin, max(until, last), (*mine, plant)))
         else:
             runs.append((first, last, (plant,)))
     yield from runs

@@ -136,7 +136,8 @@ class _Finish:
         self._ticks: dict[str, list[tuple[date, str]]] = {}
         for each in yard.done:
             self._ticks.setdefault(each.task_key, []).append((each.day, each.note))
-        self._scene = scene
+        # All that `_rest_on` reads: tasks outlive the scene.
+        self._grounds = scene.garden, scene.plants, yard, scene.report.weather_label
 
     def task(self, draft: Draft) -> Task:
         """The finished task."""
@@ -268,16 +269,17 @@ class _Finish:
     @cached_property
     def _rest_on(self) -> tuple[str, dict[str, tuple[str, str, str]], str]:
         """What days rest on: the place, of each planting three parts, and the weather."""
-        scene = self._scene
-        kinds = {plant.cultivar.id: plant.cultivar for plant in scene.plants}
+        garden, plants, yard, weather = self._grounds
+        kinds = {plant.cultivar.id: plant.cultivar for plant in plants}
         dates = {name: _short(*_dates_of(kind)) for name, kind in kinds.items()}
+        days = {each: _short(*each) for each in {_days_of(plant.layer) for plant in plants}}
         layers = {
             plant.layer.id: (
-                scene.once(("days of", days := _days_of(plant.layer)), partial(_short, *days)),
-                _pot_basis(plant.pot, plant.layer, scene.yard),
+                days[_days_of(plant.layer)],
+                _pot_basis(plant.pot, plant.layer, yard),
                 dates[plant.cultivar.id],
             )
-            for plant in scene.plants
+            for plant in plants
         }
         companions = {
             planting.id: (
@@ -285,9 +287,9 @@ class _Finish:
                 _short(pot.id, pot.site, planting.count),
                 _short(planting.companion_id),
             )
-            for pot, planting in scene.yard.companions()
+            for pot, planting in yard.companions()
         }
-        return _short(scene.garden), layers | companions, _short(scene.report.weather_label)
+        return _short(garden), layers | companions, _short(weather)
 
 
 def _turns(draft: Draft, ticks: list[date]) -> tuple[date, ...]:
