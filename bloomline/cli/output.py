@@ -70,4 +70,8 @@ def band_object(band: Any) -> dict[str, str] | None:
     """Three dates for JSON, or null."""
     if band is None:
         return None
-    return {name: getattr(band, name).isoformat() for name in ("p10", "p50", "p90")}
+    return {
+        "p10": band.p10.isoformat(),
+        "p50": band.p50.isoformat(),
+        "p90": band.p90.isoformat(),
+    }

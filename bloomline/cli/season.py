@@ -88,10 +88,9 @@ def run(args: argparse.Namespace) -> int:
     if args.format == "json":
         put_json({**season_object(report), "wishes": [target_object(e) for e in targets(outlook)]})
     elif args.format == "csv":
-        put_csv(_CSV_COLUMNS, [_csv_row(pot, layer) for pot in report.pots for layer in pot.layers])
+        put_csv(_CSV_COLUMNS, (_csv_row(pot, layer) for pot in report.pots for layer in pot.layers))
     else:
-        for line in season_lines(report):
-            put(line)
+        put("\n".join(season_lines(report)))
         for each in targets(outlook):
             for line in wrapped(tr("Wished for: {words}.", words=each.words())):
                 put(line)
@@ -99,7 +98,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def season_object(report: SeasonReport) -> dict[str, Any]:
-    """A season for JSON."""
+    """A season for JSON; pots and layers are made as they are written."""
     return {
         "yard": report.yard_name,
         "place": report.place_label,
@@ -116,7 +115,7 @@ def season_object(report: SeasonReport) -> dict[str, Any]:
         "bare": [_stretch_object(each) for each in report.bare],
         "crowd_limit": report.crowd_limit,
         "crowded": [_stretch_object(each) for each in report.crowded],
-        "pots": [
+        "pots": (
             {
                 "id": pot.pot_id,
                 "name": pot.name,
@@ -128,8 +127,8 @@ def season_object(report: SeasonReport) -> dict[str, Any]:
                 "companions": companion_objects(pot),
             }
             for pot in report.pots
-        ],
-        "layers": [_layer_object(pot, layer) for pot in report.pots for layer in pot.layers],
+        ),
+        "layers": (_layer_object(pot, layer) for pot in report.pots for layer in pot.layers),
         "advice": [advice_object(each) for each in report.advice],
     }
 

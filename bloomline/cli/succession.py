@@ -74,8 +74,7 @@ def run(args: argparse.Namespace) -> int:
     if args.format == "json":
         put_json(_object(report, conflicts))
     else:
-        for line in _lines(report, conflicts, outlook.cultivar_of):
-            put(line)
+        put("\n".join(_lines(report, conflicts, outlook.cultivar_of)))
     return 1 if conflicts else 0
 
 
@@ -182,7 +181,7 @@ def _object(report: SeasonReport, conflicts: tuple[Conflict, ...]) -> dict[str, 
     return {
         "yard": report.yard_name,
         "season_year": report.season_year,
-        "pots": [
+        "pots": (
             {
                 "id": pot.pot_id,
                 "name": pot.name,
@@ -200,7 +199,7 @@ def _object(report: SeasonReport, conflicts: tuple[Conflict, ...]) -> dict[str, 
                 "companions": companion_objects(pot),
             }
             for pot in report.pots
-        ],
+        ),
         "conflicts": [
             {
                 "number": number,

@@ -150,8 +150,7 @@ def run(args: argparse.Namespace) -> int:
         put_csv(WORK_COLUMNS, list(work_rows(weeks)))
     else:
         limited = first is not None or last is not None
-        for line in work_lines(plan, weeks, limited=limited, why=args.why):
-            put(line)
+        put("\n".join(work_lines(plan, weeks, limited=limited, why=args.why)))
         if weeks and not args.why:
             put(tr("--why adds reasons, pots, and the keys by which tasks are ticked."))
     return 0

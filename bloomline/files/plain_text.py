@@ -80,17 +80,15 @@ def table(
     columns: Sequence[str], rows: Sequence[Sequence[object]], *, right: Iterable[int] = ()
 ) -> list[str]:
     """Lines of a table as wide as its content; `right` columns are set to the right."""
-    cells = [["" if value is None else plain(str(value)) for value in row] for row in rows]
-    widths = [max([len(name), *(len(row[i]) for row in cells)]) for i, name in enumerate(columns)]
     to_right = set(right)
-
-    def line(row: Sequence[str]) -> str:
-        return "  ".join(
-            text.rjust(width) if i in to_right else text.ljust(width)
-            for i, (text, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-
-    return [line(columns), "  ".join("─" * width for width in widths).rstrip(), *map(line, cells)]
+    sides = []
+    turned = zip(*rows, strict=True) if rows else ((),) * len(columns)
+    for i, (name, column) in enumerate(zip(columns, turned, strict=True)):
+        cells = ["" if each is None or each == "" else plain(str(each)) for each in column]
+        width = max(map(len, (name, *cells)))
+        put = str.rjust if i in to_right else str.ljust
+        sides.append([put(each, width) for each in (name, "─" * width, *cells)])
+    return ["  ".join(line).rstrip() for line in zip(*sides, strict=True)]
 
 
 _ODD = re.compile(

@@ -33,7 +33,7 @@ from bloomline.plan.shop import budget, choices
 from bloomline.plan.shop.budget import plan_budget
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.words import shopping_lines
-from bloomline.plan.work import after, alike, before, emptying, flower, frost, scene
+from bloomline.plan.work import after, alike, before, emptying, flower, frost, rounds, scene, year
 from bloomline.plan.work.words import work_lines, work_object
 from bloomline.plan.work.year import work_plan
 
@@ -285,6 +285,30 @@ def test_the_work_of_pots_that_are_alike_is_worked_out_once(monkeypatch):
     alone = counted.of(lambda: work_plan(apart))
     assert alone["_plant"] == layers
     assert work_plan(apart) == work_plan(here)
+    assert work_plan(apart).to_remember() == work_plan(here).to_remember()
+
+
+def test_equal_pots_are_said_in_the_drafts_of_one(monkeypatch):
+    made = (
+        Counted(monkeypatch).watch(scene, "Draft").watch(rounds, "Call").watch(weight, "pot_weight")
+    )
+    counts, parts = [], []
+    for times in (1, 5):
+        here = outlook_of(several(large_yard.nursery(40), times))
+        season_report(here)
+        counts.append(made.of(lambda here=here: work_plan(here)))
+        parts.append(sum(len(task.keys) for task in work_plan(here).tasks))
+    assert counts[0] == counts[1]
+    assert set(counts[0]) == {"Draft", "Call", "pot_weight"}
+    assert parts[1] >= 4.5 * parts[0]
+
+
+def test_what_tasks_rest_on_is_told_when_it_is_asked(monkeypatch):
+    told = Counted(monkeypatch).watch(year, "_pot_basis")
+    here = outlook_of(large_yard.nursery(20))
+    assert told.of(lambda: work_plan(here)) == {}
+    layers = len(season_report(here).layers)
+    assert told.of(work_plan(here).to_remember) == {"_pot_basis": layers}
 
 
 def test_a_bench_of_pots_alike_costs_the_words_of_one(counted, monkeypatch):

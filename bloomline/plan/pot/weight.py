@@ -145,10 +145,15 @@ _OF_POT = (
 _OF_LAYER = ("cultivar_id", "count", "state")
 
 
+def kinds_of_weight(*, yard: Yard, cultivar_of: CultivarOf) -> Kinds[PotWeight]:
+    """What pots of the yard weigh, once for those alike, called nothing."""
+    ask = partial(pot_weight, yard=yard, cultivar_of=cultivar_of)
+    return Kinds(ask, of_pot=_OF_POT, of_layer=_OF_LAYER)
+
+
 def weights_of(pots: Iterable[Pot], *, yard: Yard, cultivar_of: CultivarOf) -> Iterator[PotWeight]:
     """What `pot_weight` says of each pot; only those that differ are weighed."""
-    ask = partial(pot_weight, yard=yard, cultivar_of=cultivar_of)
-    kinds = Kinds(ask, of_pot=_OF_POT, of_layer=_OF_LAYER)
+    kinds = kinds_of_weight(yard=yard, cultivar_of=cultivar_of)
     for pot in pots:
         found = kinds.of(pot, pot.layers)
         compost = replace(found.compost, pot_id=pot.id, pot_name=pot.name)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
-from functools import partial
 
 from bloomline.model.yard import Pot
+from bloomline.plan.work.alike import Lot
+from bloomline.plan.work.draft import Call, Draft
 from bloomline.plan.work.emptying import leaves_in_season
 from bloomline.plan.work.lift import task_of_lifting
 from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.rounds import call, rounds
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.task import Draft, Span
 from bloomline.words import day_words, tr
 
 _LEAST_FEEDING_DAYS = 6  # a round a week calls at least once then
@@ -24,32 +25,24 @@ _RENEWING_DAY = 365 + 75
 
 
 def tasks_after(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
-    """Every task that follows flowers, but for emptying. emptied : the day of each pot that is."""
-    spans: list[Span] = []
-    for pot, plants in scene.pots.values():
-        spans += _feeding(scene, pot, plants, emptied=emptied.get(pot.id))
+    """Every task that follows flowers, but for emptying. emptied : the day of each lot that is."""
+    calls: list[Call] = []
+    for lot in scene.lots:
+        pot, plants = lot.pot, lot.plants
+        calls += _feeding(scene, lot, emptied=emptied.get(pot.id))
         for plant in plants:
             if leaves_in_season(scene, plant):
                 yield from task_of_lifting(scene, plant)
         kept = [plant for plant in plants if not leaves_in_season(scene, plant)]
-        goes_on = pot.id not in emptied
-        if goes_on:
+        if pot.id not in emptied:
             yield from _rest(scene, pot, kept)
-        yield from scene.of_pot(
-            "after",
-            pot,
-            partial(_of_pot, scene, pot, kept, goes_on=goes_on),
-            goes_on,
-        )
-    yield from scene.rounds("feed", spans)
-
-
-def _of_pot(scene: Scene, pot: Pot, kept: list[Plant], *, goes_on: bool) -> Iterator[Draft]:
-    for plant in kept:
-        if plant.forecast.end is not None:
-            yield from _store(scene, plant)
-    if goes_on:
-        yield from _renew(scene, pot, kept)
+        for plant in kept:
+            if plant.forecast.end is not None:
+                yield from _store(scene, plant)
+        if pot.id not in emptied:
+            yield from _renew(scene, pot, kept)
+    for draft, _ in rounds(scene, "feed", calls):
+        yield draft
 
 
 def _store(scene: Scene, plant: Plant) -> Iterator[Draft]:
@@ -70,7 +63,7 @@ def _store(scene: Scene, plant: Plant) -> Iterator[Draft]:
         stay.kind,
         [plant],
         stay.window,
-        on=[plant.layer.id],
+        on=[plant],
         thing=plant.cultivar.name,
         more=words,
         cautions=[*scene.handling_words([plant.cultivar]), scene.heavy_words(plant.pot)],
@@ -89,11 +82,11 @@ def _rest(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
             "stop-watering",
             plants,
             scene.from_band("stop-watering", last),
-            on=[pot.id],
+            on=[pot],
             more=" ".join(dict.fromkeys(_rests(scene, plant) for plant in plants)),
         )
     elif all(plant.cultivar.genus != "Lilium" for plant in plants):
-        leader = min(plant.layer.id for plant in moist)
+        leader = min(moist, key=lambda plant: plant.layer.id)
         yield scene.draft("keep", plants, scene.from_band("keep", last), on=[leader])
 
 
@@ -128,7 +121,7 @@ def _renew(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
             "repot",
             staying,
             scene.from_day("repot", last.p50),
-            on=[pot.id],
+            on=[pot],
             cautions=[*scene.cat_words(staying), scene.heavy_words(pot)],
         )
         return
@@ -137,7 +130,7 @@ def _renew(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
     else:
         usual = scene.first_day + timedelta(days=_RENEWING_DAY)
         day = max(last.p50, usual - timedelta(days=scene.tasks.rule("renew").best_days))
-    yield scene.draft("renew", staying, scene.from_day("renew", day), on=[pot.id])
+    yield scene.draft("renew", staying, scene.from_day("renew", day), on=[pot])
 
 
 def feeding_days(
@@ -165,14 +158,12 @@ def feeding_days(
     return None if (last - first).days < _LEAST_FEEDING_DAYS else (first, last)
 
 
-def _feeding(
-    scene: Scene, pot: Pot, plants: list[Plant], *, emptied: date | None
-) -> Iterator[Span]:
-    """When a pot is fed: for any of its layers that live on."""
+def _feeding(scene: Scene, lot: Lot, *, emptied: date | None) -> Iterator[Call]:
+    """When pots alike are fed: for any of their layers that live on."""
     share = scene.tasks.rule("feed").limit
     runs: list[tuple[date, date, list[Plant]]] = []
     wanted = []
-    for plant in plants:
+    for plant in lot.plants:
         if scene.fates[plant.layer.id] == "replaced":
             continue
         stay = scene.stay(plant)
@@ -189,8 +180,6 @@ def _feeding(
         else:
             runs.append((first, last, [plant]))
     for first, last, fed in runs:
-        ids = tuple(plant.layer.id for plant in fed)
         # Named by the layer that is green longest, as when each pot had a task of its own.
         longest = max(fed, key=lambda each: each.over.p50 if each.over else last)
-        key = scene.key("feed", [pot.id, longest.layer.id])
-        yield Span(key, pot.id, ids, first, last)
+        yield call("feed", lot, fed, first, last, on=[lot.pot, longest])

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
-from functools import partial
 
 from bloomline.model.cultivar import MonthDay, Season
 from bloomline.model.yard import Pot
@@ -19,9 +18,10 @@ from bloomline.plan.forecast.planting_day import (
 from bloomline.plan.pot.lifting import wants_wheels
 from bloomline.plan.pot.safety import wants_mesh
 from bloomline.plan.words.benches import each_words
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
-from bloomline.plan.work.task import Draft, Window
+from bloomline.plan.work.task import Window
 from bloomline.reference.rules import PlantingWindow
 from bloomline.words import day_words, listed, part_of_month, tr
 
@@ -31,6 +31,7 @@ _NEAR_DAYS = 14
 _YEAR_ENDS_DAY, _SPRING_BEGINS_DAY = 214, 245
 """Of the axis, 1 January and 1 February in the north."""
 _WORTH_A_MESH_DAYS = 14  # to the first noses; judgement
+_LEAST_SHORT = 1.0  # weeks of cold that are lacking before anything is done about them
 _SEASONS: tuple[Season, ...] = ("autumn", "spring", "summer")
 
 
@@ -40,17 +41,13 @@ def tasks_before(scene: Scene) -> Iterator[Draft]:
     missing = _missing(scene, new)
     for season, group in _by_season(scene, new):
         yield from _shopping(scene, group, season, missing=missing)
-    for pot, plants in scene.pots.values():
-        yield from scene.of_pot("before", pot, partial(_of_pot, scene, plants))
-
-
-def _of_pot(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
-    new = [plant for plant in plants if not plant.forecast.established]
-    for plant in new:
-        yield from _prechill(scene, plant)
-        yield _plant(scene, plant)
-    for season, group in _by_season(scene, new):
-        yield from _mesh(scene, group, season)
+    for lot in scene.lots:
+        new = [plant for plant in lot.plants if not plant.forecast.established]
+        for plant in new:
+            yield from _prechill(scene, plant)
+            yield _plant(scene, plant)
+        for season, group in _by_season(scene, new):
+            yield from _mesh(scene, group, season)
 
 
 def _by_season(scene: Scene, plants: Iterable[Plant]) -> Iterator[tuple[Season, list[Plant]]]:
@@ -103,12 +100,13 @@ def _bulbs(plant: Plant) -> int:
 def _missing(scene: Scene, plants: list[Plant]) -> dict[str, int]:
     """Bulbs that each planned layer still lacks: what lies in the cupboard goes in first."""
     stock = {item.cultivar_id: item.count for item in scene.yard.cupboard}
-    found = {}
-    for plant in sorted(plants, key=lambda each: each.layer.planted):
-        if plant.layer.state == "planned":
-            taken = min(stock.get(plant.cultivar.id, 0), _bulbs(plant))
-            stock[plant.cultivar.id] = stock.get(plant.cultivar.id, 0) - taken
-            found[plant.layer.id] = _bulbs(plant) - taken
+    planned = [plant for plant in plants if plant.layer.state == "planned"]
+    found = {plant.layer.id: _bulbs(plant) for plant in planned}
+    waiting = [plant for plant in planned if plant.cultivar.id in stock]
+    for plant in sorted(waiting, key=lambda each: each.layer.planted):
+        taken = min(stock[plant.cultivar.id], found[plant.layer.id])
+        stock[plant.cultivar.id] -= taken
+        found[plant.layer.id] -= taken
     return found
 
 
@@ -129,7 +127,8 @@ def _shopping(
         "season": season,
         "count": sum(missing.get(plant.layer.id, _bulbs(plant)) for plant in wanted),
     }
-    order = min(order_by(planned=plant.layer.planted, usual=plant.usual) for plant in wanted)
+    days = {(plant.layer.planted, plant.usual) for plant in wanted}
+    order = min(order_by(planned=planted, usual=usual) for planted, usual in days)
     use = min(plant.layer.planted for plant in wanted)
     chilled = [start for plant in wanted if (start := chill_start(plant)) is not None]
     why = ""
@@ -156,20 +155,17 @@ def _shopping(
         )
 
 
-def weeks_of_chilling(plant: Plant, *, least_short: float = 1.0) -> tuple[int, str]:
+def weeks_of_chilling(plant: Plant, *, least_short: float) -> tuple[int, str]:
     """Weeks a layer should lie in the refrigerator before planting, and why; 0 for none."""
     layer, plan = plant.layer, plant.forecast.cold_plan
+    weeks = _weeks_of_chilling(plant, least_short)
     if layer.prechill_weeks > 0:
-        weeks = math.ceil(layer.prechill_weeks)
         return weeks, tr(
             "Planned with {prechill_weeks:g} weeks of cold before planting.",
             prechill_weeks=layer.prechill_weeks,
         )
     least = plant.cultivar.chill_weeks_min
-    # Where planting earlier would do, the forecast says so, and no refrigerator is needed.
-    if plan is None or least is None or plan.earlier is not None or not plan.prechill_weeks:
-        return 0, ""
-    if least - plant.forecast.cold_weeks < least_short:
+    if not weeks or plan is None or least is None:
         return 0, ""
     why = tr(
         "Winter here gives {weeks_beside_least} of cold.",
@@ -180,12 +176,22 @@ def weeks_of_chilling(plant: Plant, *, least_short: float = 1.0) -> tuple[int, s
             " Chilled bulbs are best planted in {part_of_month} here.",
             part_of_month=part_of_month(plan.plant_on),
         )
-    return plan.prechill_weeks, why
+    return weeks, why
+
+
+def _weeks_of_chilling(plant: Plant, least_short: float) -> int:
+    if plant.layer.prechill_weeks > 0:
+        return math.ceil(plant.layer.prechill_weeks)
+    plan, least = plant.forecast.cold_plan, plant.cultivar.chill_weeks_min
+    # Where planting earlier would do, the forecast says so, and no refrigerator is needed.
+    if plan is None or least is None or plan.earlier is not None or not plan.prechill_weeks:
+        return 0
+    return plan.prechill_weeks if least - plant.forecast.cold_weeks >= least_short else 0
 
 
 def chill_start(plant: Plant) -> date | None:
     """The day on which a layer should go into the refrigerator, if it should."""
-    weeks, _ = weeks_of_chilling(plant)
+    weeks = _weeks_of_chilling(plant, _LEAST_SHORT)
     return _chill_from(plant, weeks) if weeks else None
 
 
@@ -207,7 +213,7 @@ def _prechill(scene: Scene, plant: Plant) -> Iterator[Draft]:
         "prechill",
         [plant],
         scene.from_day("prechill", start),
-        on=[plant.layer.id],
+        on=[plant],
         words=words,
         done=_done([plant]),
         lapses=max(plant.layer.planted, start + timedelta(weeks=weeks)),
@@ -224,11 +230,12 @@ def planting_window(scene: Scene, plant: Plant) -> Window:
     return Window.of(first, plant.layer.planted, last)
 
 
-def _last_day_over(scene: Scene, plant: Plant) -> date | None:
+def _last_day_over(scene: Scene, plant: Plant, over: list[Plant]) -> date | None:
     """The last day for unplanted bulbs over a layer, that it has to lie in the pot by as well."""
-    waiting = [other for other in _over(scene, plant) if other.layer.state == "planned"]
-    last = min((planting_window(scene, other).latest for other in waiting), default=None)
-    return None if last is None or plant.layer.state != "planned" else last
+    if plant.layer.state != "planned":
+        return None
+    waiting = [other for other in over if other.layer.state == "planned"]
+    return min((planting_window(scene, other).latest for other in waiting), default=None)
 
 
 _NEAR_LONDON_DAYS = 14
@@ -304,9 +311,10 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
         ),
     )
     why += after
-    if any(planned > other.layer.planted for other in _over(scene, plant)):
+    over = _over(scene, plant)
+    if any(planned > other.layer.planted for other in over):
         why += tr(" Bulbs over it are planted before it: choose one day for the whole pot.")
-    last = _last_day_over(scene, plant)
+    last = _last_day_over(scene, plant, over)
     if last is not None and last < window.latest:
         window = Window(window.earliest, window.best, max(last, window.best))
         why += tr(
@@ -329,16 +337,15 @@ def _plant(scene: Scene, plant: Plant) -> Draft:
             if wants_wheels(pot, scene.weight(pot))
             else tr("Set the pot on feet before it is filled: standing wet, it bursts in frost.")
         )
-    if heavy := scene.heavy_words(pot):
-        cautions.append(f"{scene.names[pot.id]}: {heavy}")
     return scene.draft(
         "plant",
         [plant],
         window,
-        on=[plant.layer.id],
+        on=[plant],
         thing=each_words(f"{plant.layer.count} × {cultivar.name}", pot.copies),
         more=why,
         cautions=cautions,
+        heavy=scene.heavy_words(pot),
         done=_done([plant]),
     )
 
@@ -396,10 +403,10 @@ def _mesh(scene: Scene, plants: list[Plant], season: Season) -> Iterator[Draft]:
         "mesh",
         tempting,
         scene.from_day("mesh", planted),
-        on=[pot.id, season],
+        on=[pot, season],
         lapses=first.p50 if first is not None else None,
     )
     if first is not None:
         yield scene.draft(
-            "mesh-off", tempting, scene.from_band("mesh-off", first), on=[pot.id, season]
+            "mesh-off", tempting, scene.from_band("mesh-off", first), on=[pot, season]
         )

@@ -12,9 +12,10 @@ from bloomline.plan.forecast.report import CompanionForecast
 from bloomline.plan.tops.companions import companion_of, planting_span
 from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.shares import of_ten
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Tops
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.task import Draft, Window
+from bloomline.plan.work.task import Window
 from bloomline.words import day_words, span_words, tr
 
 _SEVERE = 2  # level of harm that can be severe or fatal
@@ -24,8 +25,8 @@ _RISKY_SHARE = 0.05  # of years whose frost takes a plant; below it nothing is s
 def tasks_of_companions(scene: Scene) -> Iterator[Draft]:
     """Every task of companions that the season holds."""
     tops = {planting.id: Tops(pot, planting) for pot, planting in scene.yard.companions()}
-    for pot in scene.report.pots:
-        for forecast in pot.companions:
+    for pot, of_pot in zip(scene.yard.pots, scene.report.pots, strict=True):
+        for forecast in of_pot.companions if pot.companions else ():
             top = tops[forecast.planting_id]
             yield from _plant(scene, top, forecast)
             yield from _take_out(scene, top, forecast)

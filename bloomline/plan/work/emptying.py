@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import partial
 
-from bloomline.model.yard import Pot
 from bloomline.plan.pot.layer_life import CROWDED_SEASONS
+from bloomline.plan.work.alike import Lot
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene, days_from
-from bloomline.plan.work.task import Draft
 from bloomline.words import listed, marked, tr
 
 _SETTLED_DAYS = 7  # from the median last flower or leaf to digging, to be sure of it; judgement
@@ -22,19 +21,17 @@ _SUMMER_IS_OVER_DAY = 365 + 92
 
 @dataclass(frozen=True, slots=True)
 class Emptying:
-    """A pot whose bulbs come out on a day. busy : spans in which others flower or grow there."""
+    """Pots alike whose bulbs come out on a day, told by the first of them.
 
-    pot: Pot
+    busy : spans in which others flower or grow there.
+    """
+
+    lot: Lot
     day: date
     cleared: tuple[Plant, ...]
     lifted: tuple[Plant, ...]
     busy: tuple[tuple[date, date], ...]
     left: bool  # whether something stays in the pot
-
-    @property
-    def parts(self) -> tuple[tuple[Plant, ...], tuple[Plant, ...]]:
-        """What is cleared, and what is lifted."""
-        return self.cleared, self.lifted
 
     def suits(self, day: date) -> bool:
         """Whether nothing else of the pot is in the way on a day."""
@@ -48,7 +45,7 @@ class Emptying:
 
 def emptyings(scene: Scene) -> list[Emptying]:
     """Every emptying of the season; pots of one week are emptied on its last day."""
-    single = [each for pot, plants in scene.pots.values() for each in _of(scene, pot, plants)]
+    single = [each for lot in scene.lots for each in _of(scene, lot)]
     bunches: list[list[Emptying]] = []
     blocked: set[date] = set()
     for each in sorted(single, key=lambda one: one.day):
@@ -70,16 +67,16 @@ def leaves_in_season(scene: Scene, plant: Plant) -> bool:
     return day is not None and day <= scene.report.last_day
 
 
-def _of(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Emptying]:
+def _of(scene: Scene, lot: Lot) -> Iterator[Emptying]:
     going = [
         plant
-        for plant in plants
+        for plant in lot.plants
         if scene.fates[plant.layer.id] in ("replaced", "lifted")
         and not leaves_in_season(scene, plant)
         and plant.forecast.end is not None
         and not (scene.fates[plant.layer.id] == "lifted" and scene.stay(plant) is not None)
     ]
-    others = [plant for plant in plants if plant not in going]
+    others = [plant for plant in lot.plants if plant not in going]
     going.sort(key=lambda plant: _free(scene, plant))
     while going:
         day, mine = _free(scene, going[0]), [going.pop(0)]
@@ -93,7 +90,7 @@ def _of(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Emptying]:
             day = max(blocked) + timedelta(days=1)
         replaced = [plant for plant in mine if scene.fates[plant.layer.id] == "replaced"]
         yield Emptying(
-            pot,
+            lot,
             day,
             tuple(replaced),
             tuple(plant for plant in mine if plant not in replaced),
@@ -129,35 +126,24 @@ def _busy(scene: Scene, plant: Plant) -> tuple[date, date] | None:
 def tasks_of_emptying(scene: Scene, found: list[Emptying]) -> Iterator[Draft]:
     """Compost what is spent, lift what is kept, refill: of each pot on its one day."""
     for each in found:
-        order = [plant.layer.id for plant in scene.pots[each.pot.id][1]]
-        yield from scene.of_pot(
-            "emptying",
-            each.pot,
-            partial(_tasks_of, scene, each),
-            *(each.day, each.busy, each.left),
-            *(tuple([order.index(p.layer.id) for p in some]) for some in each.parts),
-        )
-
-
-def _tasks_of(scene: Scene, each: Emptying) -> Iterator[Draft]:
-    for kind, plants in zip(("clear", "lift"), each.parts, strict=True):
-        for plant in plants:
-            window = scene.from_day(kind, each.day)
-            after = [first for first, _ in each.busy if first > window.best]
-            latest = min([window.latest, *(first - timedelta(days=1) for first in after)])
-            earliest = max(window.earliest, _own_end(plant))
-            while not each.suits(earliest) and earliest < window.best:
-                earliest += timedelta(days=1)
-            yield scene.draft(
-                kind,
-                [plant],
-                replace(window, earliest=min(earliest, window.best), latest=latest),
-                on=[plant.layer.id],
-                thing=plant.cultivar.name,
-                more=_why(plant) if kind == "lift" else "",
-                cautions=scene.handling_words([plant.cultivar]),
-            )
-    yield from _refill(scene, each)
+        for kind, plants in (("clear", each.cleared), ("lift", each.lifted)):
+            for plant in plants:
+                window = scene.from_day(kind, each.day)
+                after = [first for first, _ in each.busy if first > window.best]
+                latest = min([window.latest, *(first - timedelta(days=1) for first in after)])
+                earliest = max(window.earliest, _own_end(plant))
+                while not each.suits(earliest) and earliest < window.best:
+                    earliest += timedelta(days=1)
+                yield scene.draft(
+                    kind,
+                    [plant],
+                    replace(window, earliest=min(earliest, window.best), latest=latest),
+                    on=[plant],
+                    thing=plant.cultivar.name,
+                    more=_why(plant) if kind == "lift" else "",
+                    cautions=scene.handling_words([plant.cultivar]),
+                )
+        yield from _refill(scene, each)
 
 
 def _own_end(plant: Plant) -> date:
@@ -195,7 +181,7 @@ def _refill(scene: Scene, each: Emptying) -> Iterator[Draft]:
         if still
         else tr("It is late for dry bulbs: take plants grown in small pots.")
     )
-    yield scene.draft("refill", plants, window, on=[each.pot.id], words={"kinds": kinds})
+    yield scene.draft("refill", plants, window, on=[each.lot.pot], words={"kinds": kinds})
 
 
 _SUMMER_KINDS = {

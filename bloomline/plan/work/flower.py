@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
-from functools import partial
+from operator import attrgetter
 
 from bloomline.plan.forecast.report import Band
+from bloomline.plan.work.draft import Call, Draft
 from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.rounds import call, rounds
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.task import Draft, Span, Window
+from bloomline.plan.work.task import Window
 from bloomline.words import marked, tr
 
 # Whoever saw a flower has no more noses to look for.
@@ -27,47 +29,49 @@ _FOR_MORE_FLOWERS = marked("Cut above the next bud, so that new flowers keep com
 def tasks_of_flower(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
     """Every task of layers that are expected to flower.
 
-    emptied : the day on which each pot is emptied that is.
+    emptied : the day on which each lot is emptied that is, by its first pot.
     """
     yield from _look(scene)
-    for pot, plants in scene.pots.values():
-        yield from scene.of_pot("stake", pot, partial(_stakes, scene, plants))
+    for lot in scene.lots:
+        for plant in lot.plants:
+            yield from _stake(scene, plant)
     yield from _dead_head(scene, emptied=emptied)
 
 
 def _look(scene: Scene) -> Iterator[Draft]:
     """One round a week for all noses and first flowers that are due about then."""
-    spans: list[Span] = []
-    seen_on: dict[str, date] = {}
-    told: dict[str, str] = {}
+    calls: list[Call] = []
     noses, flowers = tr("noses"), tr("first flower")
+    for lot in scene.lots:
+        for plant in lot.plants:
+            for what, band in (("nose", _nose(plant)), ("first-flower", plant.forecast.start)):
+                if band is None or plant.forecast.start is None:
+                    continue
+                first = max(band.p10, plant.here_from + timedelta(days=1))
+                last = max(band.p90, first + timedelta(days=6))
+                name = noses if what == "nose" else flowers
+                told = f"{plant.cultivar.name}, {name} {scene.span_words(first, last)}"
+                calls.append(call(what, lot, [plant], first, last, on=[plant], told=told))
     seen, ticked = _seen(scene)
-    for plant in scene.plants:
-        for what, band in (("nose", _nose(plant)), ("first-flower", plant.forecast.start)):
-            if band is None or plant.forecast.start is None:
-                continue
-            key = scene.key(what, [plant.layer.id])
-            first = max(band.p10, plant.here_from + timedelta(days=1))
-            last = max(band.p90, first + timedelta(days=6))
-            spans.append(Span(key, plant.pot.id, (plant.layer.id,), first, last))
-            # Recorded, or ticked when it was a task alone.
-            days = [*seen.get((plant.layer.id, what), ()), *ticked.get(key, ())]
+    for draft, mine in rounds(scene, "look", calls, tells=False):
+        # Recorded, or ticked when it was a task alone.
+        seen_on: dict[str, date] = {}
+        for span, each in zip(draft.spans, mine, strict=True) if seen or ticked else ():
+            looked_for = (span.layer_ids[0], each.about.called)
+            days = [*seen.get(looked_for, ()), *ticked.get(span.key, ())]
             if days:
-                seen_on[key] = min(days)
-            name = noses if what == "nose" else flowers
-            told[key] = f"{plant.cultivar.name}, {name} {scene.span_words(first, last)}"
-    for draft in scene.rounds("look", spans):
-        left = tuple(span for span in draft.spans if span.key not in seen_on)
-        words = [told[span.key] for span in sorted(draft.spans, key=lambda s: (s.first, s.last))]
-        done = None if left else max(seen_on[span.key] for span in draft.spans)
+                seen_on[span.key] = min(days)
+        left = tuple([span for span in draft.spans if span.key not in seen_on])
+        words = [each.told for each in sorted(mine, key=attrgetter("first", "last"))]
         pots = {span.pot_id for span in left}
+        done = None if left else max(seen_on[span.key] for span in draft.spans)
         yield replace(
             draft,
             key=f"look:{draft.key}",
-            known_as=tuple(f"look:{key}" for key in draft.known_as),
+            known_as=tuple([f"look:{key}" for key in draft.known_as]),
             more=f"{'; '.join(words)}.",
             spans=left or draft.spans,
-            pot_ids=tuple(p for p in draft.pot_ids if not left or p in pots),
+            pot_ids=tuple([each for each in draft.pot_ids if not left or each in pots]),
             done_by_state=done,
         )
 
@@ -95,11 +99,6 @@ def _seen(scene: Scene) -> tuple[dict[tuple[str, str], list[date]], dict[str, li
     return seen, ticked
 
 
-def _stakes(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
-    for plant in plants:
-        yield from _stake(scene, plant)
-
-
 def _stake(scene: Scene, plant: Plant) -> Iterator[Draft]:
     forecast = plant.forecast
     if forecast.start is None or forecast.height_cm < scene.tasks.rule("stake").limit:
@@ -113,42 +112,44 @@ def _stake(scene: Scene, plant: Plant) -> Iterator[Draft]:
         "stake",
         [plant],
         Window.of(first, best, max(window.latest, best + timedelta(days=3))),
-        on=[plant.layer.id],
+        on=[plant],
         thing=plant.cultivar.name,
         more=tr("It grows {height_cm:g} cm tall.", height_cm=forecast.height_cm),
     )
 
 
 def _dead_head(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
-    spans: list[Span] = []
+    calls: list[Call] = []
     rule = scene.tasks.rule("dead-head")
-    long_shows: list[str] = []
-    for plant in scene.plants:
-        start, end = plant.forecast.start, plant.forecast.end
-        if start is None or end is None or not plant.care.dead_head:
-            continue
-        first = max(start.p50, end.p50 + timedelta(days=rule.earliest_days))
-        last = end.p50 + timedelta(days=rule.latest_days)
-        if (end.p50 - start.p50).days > _LONG_SHOW_DAYS:
-            first, last = (plant.forecast.full or start).p50, end.p50 + timedelta(days=1)
-            long_shows.append(plant.layer.id)
-        stay = scene.stay(plant)
-        out = [emptied.get(plant.pot.id), stay.window.best if stay else None, plant.layer.lifted_on]
-        last = min(last, *(day - timedelta(days=1) for day in out if day is not None), last)
-        if first < last:  # what is carried in the day after is not gone round for
-            key = scene.key("dead-head", [plant.layer.id])
-            spans.append(Span(key, plant.pot.id, (plant.layer.id,), first, last))
-    plants = scene.layers
-    long_shown = set(long_shows)
-    for draft in scene.rounds("dead-head", spans):
-        mine = [plants[each] for each in draft.layer_ids]
+    long_shows: set[Plant] = set()
+    for lot in scene.lots:
+        for plant in lot.plants:
+            start, end = plant.forecast.start, plant.forecast.end
+            if start is None or end is None or not plant.care.dead_head:
+                continue
+            first = max(start.p50, end.p50 + timedelta(days=rule.earliest_days))
+            last = end.p50 + timedelta(days=rule.latest_days)
+            if (end.p50 - start.p50).days > _LONG_SHOW_DAYS:
+                first, last = (plant.forecast.full or start).p50, end.p50 + timedelta(days=1)
+                long_shows.add(plant)
+            stay = scene.stay(plant)
+            out = [
+                emptied.get(plant.pot.id),
+                stay.window.best if stay else None,
+                plant.layer.lifted_on,
+            ]
+            last = min(last, *(day - timedelta(days=1) for day in out if day is not None), last)
+            if first < last:  # what is carried in the day after is not gone round for
+                calls.append(call("dead-head", lot, [plant], first, last, on=[plant]))
+    for draft, mine in rounds(scene, "dead-head", calls):
+        plants = [each.about.plants[0] for each in dict.fromkeys(mine)]
         words = [draft.more]
         for said, group in (
-            (tr(_FOR_MORE_FLOWERS), [p for p in mine if p.layer.id in long_shown]),
-            (tr(_FOR_THE_BULB), [p for p in mine if p.layer.id not in long_shown]),
+            (tr(_FOR_MORE_FLOWERS), [plant for plant in plants if plant in long_shows]),
+            (tr(_FOR_THE_BULB), [plant for plant in plants if plant not in long_shows]),
         ):
             if group:
                 names = dict.fromkeys(plant.cultivar.name for plant in group)
                 words.append(f"{said} {', '.join(names)}.")
-        handling = scene.handling_words([plant.cultivar for plant in mine], bulbs=False)
+        handling = scene.handling_words([plant.cultivar for plant in plants], bulbs=False)
         yield replace(draft, more=" ".join(words), cautions=tuple(handling))

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
-from functools import partial
 
 from bloomline.model.yard import Pot
 from bloomline.plan.pot.lifting import out_of_frost_words
 from bloomline.plan.season.nights import cold_spell
 from bloomline.plan.words.shares import of_ten
 from bloomline.plan.work.before import last_frost_on_shoots, wet_feet_freeze
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
 from bloomline.plan.work.stage import comes_out, goes_in, is_covered, offer_for
-from bloomline.plan.work.task import Draft, Window
+from bloomline.plan.work.task import Window
 from bloomline.reference.sites import load_sites
 from bloomline.words import day_words, tr
 
@@ -25,15 +25,11 @@ _LATE_FROST_DAYS = 14
 
 def tasks_of_frost(scene: Scene) -> Iterator[Draft]:
     """Every task that frost makes, pot by pot."""
-    for pot, plants in scene.pots.values():
-        yield from scene.of_pot("frost", pot, partial(_of_pot, scene, pot, plants))
-
-
-def _of_pot(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
-    yield from _feet(scene, pot, plants)
-    yield from _roots(scene, pot, plants)
-    yield from _fleece(scene, plants)
-    yield from _out_and_back(scene, pot, plants)
+    for lot in scene.lots:
+        yield from _feet(scene, lot.pot, lot.plants)
+        yield from _roots(scene, lot.pot, lot.plants)
+        yield from _fleece(scene, lot.plants)
+        yield from _out_and_back(scene, lot.pot, lot.plants)
 
 
 def _feet(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
@@ -46,7 +42,7 @@ def _feet(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         "feet",
         standing,
         scene.from_day("feet", frost),
-        on=[pot.id],
+        on=[pot],
         more=tr(
             "The first night of frost comes by {frost} in one year of ten.", frost=day_words(frost)
         ),
@@ -90,7 +86,7 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         "frost",
         rooted,
         scene.from_day("frost", first),
-        on=[pot.id],
+        on=[pot],
         more=(
             tr(
                 "The compost may fall below {limit_c:g} °C, all that roots of "
@@ -108,7 +104,7 @@ def _roots(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft]:
         "frost-over",
         rooted,
         scene.from_day("frost-over", last),
-        on=[pot.id],
+        on=[pot],
         more=past.format(day_words(last)),
     )
 
@@ -130,7 +126,7 @@ def _fleece(scene: Scene, plants: list[Plant]) -> Iterator[Draft]:
             "fleece",
             [plant],
             Window.of(first, best, last),
-            on=[plant.layer.id],
+            on=[plant],
             thing=plant.cultivar.name,
             more=(
                 tr(
@@ -159,7 +155,7 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
             "in",
             plants,
             scene.from_day("in", came),
-            on=[pot.id],
+            on=[pot],
             words={"site": site},
             more=tr("Planned for {day}.", day=day_words(came)),
             cautions=[scene.heavy_words(pot)],
@@ -187,7 +183,7 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
             "out",
             plants,
             window,
-            on=[pot.id],
+            on=[pot],
             words={"site": site},
             more=why,
             cautions=[scene.heavy_words(pot)],
@@ -205,7 +201,7 @@ def _out_and_back(scene: Scene, pot: Pot, plants: list[Plant]) -> Iterator[Draft
         "back",
         plants,
         Window.of(max(back.earliest, window.latest + timedelta(days=1)), best, back.latest),
-        on=[pot.id],
+        on=[pot],
         words={"site": site},
         more=tr(
             "The first night of hard frost comes by {frost} in one year of ten.",

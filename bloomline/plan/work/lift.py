@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.task import Draft
 from bloomline.words import day_words, tr
 
 
@@ -25,16 +24,15 @@ def task_of_lifting(scene: Scene, plant: Plant) -> Iterator[Draft]:
     else:
         kind = "lift-green"
     window = scene.from_day("lift-green", day)  # whatever the kind, the day was chosen
-    on = [plant.layer.id]
-    draft = scene.draft(
+    yield scene.draft(
         kind,
         [plant],
         window,
-        on=on,
+        on=[plant],
+        # One key whatever the kind, which a forecast may change after the task was ticked.
+        called="take-out",
         thing=plant.cultivar.name,
         more=why,
         # Lifting in the green names gloves itself.
         cautions=[] if kind == "lift-green" else scene.handling_words([plant.cultivar]),
     )
-    # One key whatever the kind, which a forecast may change after the task was ticked.
-    yield replace(draft, key=scene.key("take-out", on))

@@ -13,9 +13,9 @@ from bloomline.plan.work.task import Window
 from bloomline.reference.tasks import AfterCare
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Plant:
-    """A layer with its pot, its cultivar, its forecast and its care."""
+    """A layer with its pot, its cultivar, its forecast and its care. at : which of its pot."""
 
     pot: Pot
     layer: Layer
@@ -23,6 +23,7 @@ class Plant:
     forecast: LayerForecast
     care: AfterCare
     usual: date  # the usual planting day of the season
+    at: int
 
     @property
     def here_from(self) -> date:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
-from functools import partial
 
 from bloomline.model.yard import Pot
+from bloomline.plan.work.alike import Lot
+from bloomline.plan.work.draft import Call, Draft
 from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.rounds import call, rounds
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.task import Draft, Span, Window
+from bloomline.plan.work.task import Window
 
 _ROUNDS = ("slugs", "lily-beetle")
 _LATE_SUMMER_DAY = 365 + 91
@@ -18,20 +20,16 @@ _GRAZED_DAYS = 35  # from the nose on; shoots are out of reach of most by then; 
 
 
 def tasks_of_pests(scene: Scene, *, emptied: dict[str, date]) -> Iterator[Draft]:
-    """Every look for what harms the kinds of this yard. emptied : the day of each pot that is."""
-    spans: dict[str, list[Span]] = {kind: [] for kind in _ROUNDS}
-    for pot, plants in scene.pots.values():
-        last = emptied.get(pot.id)
+    """Every look for what harms the kinds of this yard. emptied : the day of each lot that is."""
+    calls: dict[str, list[Call]] = {kind: [] for kind in _ROUNDS}
+    for lot in scene.lots:
+        last = emptied.get(lot.pot.id)
         for kind in _ROUNDS:
-            spans[kind] += _spans(scene, kind, plants, until=last)
-        yield from scene.of_pot(
-            "pests",
-            pot,
-            partial(_looks, scene, pot, plants, until=last),
-            last,
-        )
+            calls[kind] += _calls(scene, kind, lot, until=last)
+        yield from _looks(scene, lot.pot, lot.plants, until=last)
     for kind in _ROUNDS:
-        yield from scene.rounds(kind, spans[kind])
+        for draft, _ in rounds(scene, kind, calls[kind]):
+            yield draft
 
 
 def _looks(scene: Scene, pot: Pot, plants: list[Plant], *, until: date | None) -> Iterator[Draft]:
@@ -43,16 +41,16 @@ def _looks(scene: Scene, pot: Pot, plants: list[Plant], *, until: date | None) -
         window = scene.from_day("tulip-fire", max(nose.p50, max(p.here_from for p in fire)))
         if until is not None and window.latest >= until:
             window = Window.of(window.earliest, min(window.best, until), until)
-        yield scene.draft("tulip-fire", fire, window, on=[pot.id])
+        yield scene.draft("tulip-fire", fire, window, on=[pot])
     grubs = [plant for plant in plants if "vine-weevil" in plant.care.pests]
     if grubs and until is None:
         day = scene.first_day + timedelta(days=_LATE_SUMMER_DAY)
-        yield scene.draft("vine-weevil", grubs, scene.from_day("vine-weevil", day), on=[pot.id])
+        yield scene.draft("vine-weevil", grubs, scene.from_day("vine-weevil", day), on=[pot])
 
 
-def _spans(scene: Scene, kind: str, plants: list[Plant], *, until: date | None) -> Iterator[Span]:
+def _calls(scene: Scene, kind: str, lot: Lot, *, until: date | None) -> Iterator[Call]:
     found: list[tuple[Plant, date, date]] = []
-    for plant in plants:
+    for plant in lot.plants:
         nose, over = plant.forecast.nose, plant.over
         if kind not in plant.care.pests or nose is None or over is None:
             continue
@@ -62,11 +60,6 @@ def _spans(scene: Scene, kind: str, plants: list[Plant], *, until: date | None) 
         if (last - first).days >= 6:
             found.append((plant, first, last))
     if found:
-        ids = tuple(plant.layer.id for plant, _, _ in found)
-        yield Span(
-            scene.key(kind, [found[0][0].pot.id]),
-            found[0][0].pot.id,
-            ids,
-            min(first for _, first, _ in found),
-            max(last for _, _, last in found),
-        )
+        plants = [plant for plant, _, _ in found]
+        first, last = min(first for _, first, _ in found), max(last for _, _, last in found)
+        yield call(kind, lot, plants, first, last, on=[lot.pot])

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
-from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import partial
+from itertools import repeat
 from typing import Any, TypeVar
 
 from bloomline.model.cultivar import Cultivar, MonthDay
@@ -18,17 +16,18 @@ from bloomline.plan.forecast.planting_day import usual_planting_day
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.pot.layer_life import Fate, Resident, fates
 from bloomline.plan.pot.lifting import moving_words
-from bloomline.plan.pot.weight import PotWeight, pot_weight
+from bloomline.plan.pot.weight import PotWeight, kinds_of_weight
 from bloomline.plan.season.nights import Frosts, hard_frosts, nights, root_limit_c
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.stage.rota import stage_plan
 from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.days import as_day
-from bloomline.plan.work.alike import Alike
+from bloomline.plan.work.alike import Lot, lots
+from bloomline.plan.work.draft import About, Draft, Part
 from bloomline.plan.work.parts import Plant, Stay, Tops
-from bloomline.plan.work.task import Draft, Span, Window
-from bloomline.plan.work.together import by_id, spells
+from bloomline.plan.work.task import Window
+from bloomline.plan.work.together import by_id
 from bloomline.reference.rules import Rules, load_rules
 from bloomline.reference.tasks import TaskRule, TaskRules, load_task_rules
 from bloomline.words import day_words, span_words, tr
@@ -36,9 +35,9 @@ from bloomline.words import day_words, span_words, tr
 Answer = TypeVar("Answer")
 
 _LILIES = "lily-cats"
-_WEEK_DAYS = 7
 _GRACE_DAYS = 3  # left for what falls due as a pot is planted; judgement
 _BEFORE_PLANTING = frozenset({"order", "buy", "prechill", "plant"})
+_part = partial(tuple.__new__, Part)  # of any row, at once
 _SEVERE = 2  # level of harm that can be severe or fatal
 
 
@@ -53,32 +52,27 @@ class Scene:
         self.tasks: TaskRules = load_task_rules()
         self.rules: Rules = load_rules()
         self.plants = tuple(plants)
-        self.layers = {plant.layer.id: plant for plant in self.plants}
         self.names = {pot.id: pot_words(pot) for pot in self.yard.pots}
         self.pots: dict[str, tuple[Pot, list[Plant]]] = {}
         for plant in self.plants:
             self.pots.setdefault(plant.pot.id, (plant.pot, []))[1].append(plant)
         self._known: dict[object, Any] = {}
         self._places: dict[Standing, int] = {}
-        self.fates: dict[str, Fate] = {}
-        for _, mine in self.pots.values():
-            alike = tuple([(p.cultivar.id, p.layer.cover_cm, p.seasons) for p in mine])
-            found = self.once(("fates", alike), partial(_fates, mine))
-            for plant, fate in zip(mine, found, strict=True):
-                self.fates[plant.layer.id] = fate
-        # Of each pot the day before which nothing is in it, None where bulbs are from before.
-        self._filled_from = {
-            pot_id: None
-            if any(plant.forecast.established for plant in mine)
-            else min(plant.layer.planted for plant in mine)
-            for pot_id, (_, mine) in self.pots.items()
-        }
-        self._outlook = outlook
+        self._weights = kinds_of_weight(yard=self.yard, cultivar_of=outlook.cultivar_of)
         self.nights = nights(outlook)
         self.stage = stage_plan(outlook)
         # A rota tells pots apart that are alike.
-        like = list(self.pots.values()) if self.stage is None else []
-        self._alike = Alike(like, names=self.names, heavy_words=self.heavy_words)
+        each = self.pots.values()
+        self.lots = lots(each) if self.stage is None else [Lot([one]) for one in each]
+        self._lot_of = {lot.pot.id: lot for lot in self.lots}
+        ids = [*self.pots, *(plant.layer.id for plant in self.plants)]
+        self._order = {of: at for at, of in enumerate(sorted(ids, key=lambda of: by_id(f"{of}:")))}
+        self.fates: dict[str, Fate] = {}
+        for lot in self.lots:
+            alike = tuple([(p.cultivar.id, p.layer.cover_cm, p.seasons) for p in lot.plants])
+            found = self.once(("fates", alike), partial(_fates, lot.plants))
+            for plant, fate in zip(lot.plants, found, strict=True):
+                self.fates[plant.layer.id] = fate
 
     def once(self, question: object, answer: Callable[[], Answer]) -> Answer:
         """What is the same of many layers or pots, worked out for the first of them.
@@ -93,78 +87,76 @@ class Scene:
             found = self._known[question] = answer()
         return found
 
-    def of_pot(
-        self,
-        family: str,
-        pot: Pot,
-        make: Callable[[], Iterable[Draft]],
-        *also: Hashable,
-    ) -> Iterator[Draft]:
-        """The tasks of one family for a pot, made once for all pots that are alike.
-
-        make, also : as `Alike.drafts` has them.
-        """
-        return self._alike.drafts(family, pot, self.pots[pot.id][1], make, *also)
-
     def draft(
         self,
         kind: str,
         plants: Iterable[Plant],
         window: Window,
         *,
-        on: Iterable[str],
+        on: Sequence[Pot | Plant | str],
+        called: str = "",
         words: Mapping[str, object] | None = None,
         thing: str = "",
         more: str = "",
         cautions: Iterable[str] = (),
+        heavy: str = "",
         done: date | None = None,
         lapses: date | None = None,
-        spans: tuple[Span, ...] = (),
         times: int | None = None,
     ) -> Draft:
         """Make a task about some plants.
 
-        on : the ids its key is made of. words : what is filled into title and reason; pots come
-        into a title later. thing : what of the pot it is about. more : what is said of it besides
-        the rule's reason. times : how often it is done; once in every pot, those of a bench each,
-        unless told, as of what is done before there is a pot to go to.
+        on : what its key is made of; a pot or a plant is that of each pot of a lot, and the task
+        is then one of each of them. called : what the key begins with, the kind unless told.
+        words : what is filled into title and reason; pots come into a title later. thing : what
+        of the pot it is about. more : what is said of it besides the rule's reason. heavy : a
+        caution on the pot, by its name. times : how often it is done; once in every pot, those
+        of a bench each, unless told, as of what is done before there is a pot to go to.
         """
         rule = self.tasks.rule(kind)
-        about = tuple(plants)
-        pots = {plant.pot.id: plant.pot.copies for plant in about}
-        pot_ids = tuple(pots)
-        bulbs = sum([plant.layer.count * plant.pot.copies for plant in about])
-        if kind not in _BEFORE_PLANTING and not spans:
-            window = self._once_planted(pot_ids, window)
+        mine = tuple(plants)
+        pots = {plant.pot.id: plant.pot.copies for plant in mine}
+        bulbs = sum([plant.layer.count * plant.pot.copies for plant in mine])
+        if kind not in _BEFORE_PLANTING:
+            window = self._once_planted(mine, window)
         if words:
             title, reason = _said(rule, words)
         else:
-            title, reason = self.once(("said", kind), lambda: _said(rule, {}))
+            title, reason = self.said(kind)
+        names = [each for each in on if isinstance(each, str)]
+        about = None
+        if len(names) < len(on):
+            about = About(self._lot_of[mine[0].pot.id], called or kind, tuple(on), mine)
         return Draft(
-            key=self.key(kind, on),
+            key="" if about else self.key(kind, names),
             kind=kind,
             title=title,
             window=window,
             reason=reason,
             source=rule.source,
-            pot_ids=pot_ids,
-            layer_ids=tuple([plant.layer.id for plant in about]),
+            pot_ids=() if about else tuple(pots),
+            layer_ids=() if about else tuple([plant.layer.id for plant in mine]),
             minutes=rule.minutes * (times or max(1, sum(pots.values())))
             + rule.seconds_per_bulb * bulbs / 60.0,
+            about=about,
             thing=thing,
             more=more,
             cautions=tuple([words for words in cautions if words]),
+            heavy=heavy,
             repeat_days=rule.repeat_days,
             done_by_state=done,
             lapses=lapses,
-            spans=spans,
         )
 
-    def _once_planted(self, pot_ids: Iterable[str], window: Window) -> Window:
-        """A window that doesn't begin before there is something in each of some pots."""
+    def said(self, kind: str) -> tuple[str, str]:
+        """Title and reason of a kind whose words have no gaps but for its pots."""
+        return self.once(("said", kind), lambda: _said(self.tasks.rule(kind), {}))
+
+    def _once_planted(self, plants: Sequence[Plant], window: Window) -> Window:
+        """A window that doesn't begin before there is something in each pot of some plants."""
         first = window.earliest
-        for pot_id in pot_ids:
-            day = self._filled_from[pot_id]
+        for pot_id in {plant.pot.id for plant in plants}:
+            day = self._filled_on(pot_id)
             if day is not None and day > first:
                 first = day
         if first == window.earliest:
@@ -172,55 +164,35 @@ class Scene:
         best = max(window.best, first)
         return Window(first, best, max(window.latest, best + timedelta(days=_GRACE_DAYS)))
 
-    def rounds(self, kind: str, spans: Iterable[Span], *, on: str = "") -> Iterator[Draft]:
-        """Rounds that call at each pot on its own days; what has a gap between is a round anew.
+    def _filled_on(self, pot_id: str) -> date | None:
+        return self.once(("filled", pot_id), lambda: _filled_from(self.pots[pot_id][1]))
 
-        on : what the first round is called by; the others, and all without it, by their first
-        part in the order of ids.
-        """
-        rule = self.tasks.rule(kind)
-        names, layers = self.names, self.layers
-        turns: Counter[str] = Counter()
-        ordered = sorted(spans, key=lambda span: by_id(span.key))
-        order = {id(span): at for at, span in enumerate(ordered)}
-        for number, run in enumerate(spells(ordered)):
-            mine = ordered if len(run) == len(ordered) else sorted(run, key=lambda s: order[id(s)])
-            parts = list(dict.fromkeys(span.key for span in mine))
-            turns.update(parts)
-            called = [_round_key(part, turns[part]) for part in parts]
-            first, last = min(s.first for s in mine), max(s.last for s in mine)
-            best = first
-            if rule.repeat_days == _WEEK_DAYS:
-                # What is done once a week is done on one day, when most have time for it.
-                saturday = first + timedelta(days=(5 - first.weekday()) % _WEEK_DAYS)
-                best = saturday if saturday <= last else first
-            spread = {(s.first, s.last) for s in mine} != {(first, last)}
-            told = (
-                [f"{names[s.pot_id]}: {self.span_words(s.first, s.last)}." for s in run]
-                if spread
-                else []
-            )
-            plants = [layers[each] for s in mine for each in s.layer_ids if each in layers]
-            draft = self.draft(
-                kind,
-                list({plant.layer.id: plant for plant in plants}.values()),
-                Window(first, best, last),
-                on=[],
-                more=" ".join(dict.fromkeys(told)),
-                spans=tuple(mine),
-            )
-            key = self.key(kind, [on]) if on and not number else called[0]
-            called_at = sum(
-                [self.pots[s.pot_id][0].copies * ((s.last - s.first).days + 1) for s in mine]
-            )
-            at_once = called_at / ((last - first).days + 1)
-            yield replace(
-                draft,
-                key=key,
-                known_as=tuple(dict.fromkeys([key, *called])),
-                pot_ids=tuple(dict.fromkeys(s.pot_id for s in mine)),
-                minutes=rule.minutes * max(1.0, at_once),
-            )
+    def parts(self, draft: Draft) -> Iterator[Part]:
+        """A draft for every pot of which it is said."""
+        if draft.about is None:
+            order = tuple(by_id(draft.key))
+            return iter([Part(order, draft.key, draft.pot_ids, draft.layer_ids, draft)])
+        orders, keys, layer_ids = self.each(draft.about)
+        pot_ids = zip(draft.about.lot.pot_ids, strict=True)
+        return map(_part, zip(orders, keys, pot_ids, layer_ids, repeat(draft), strict=False))
+
+    def each(
+        self, about: About
+    ) -> tuple[Iterable[tuple[Any, ...]], Iterable[str], Iterable[tuple[str, ...]]]:
+        """Of every pot of a lot the order of a key, the key, and the ids of layers."""
+        lot, order = about.lot, self._order.__getitem__
+        columns = [lot.ids(each) for each in about.on]
+        orders = [
+            column if isinstance(each, str) else map(order, column)
+            for each, column in zip(about.on, columns, strict=True)
+        ]
+        called, season = repeat(about.called), repeat(str(self.yard.season_year))
+        layer_ids = zip(*[lot.ids(plant) for plant in about.plants], strict=True)
+        return (
+            zip(called, *orders, strict=False),
+            map(":".join, zip(called, *columns, season, strict=False)),
+            layer_ids,
+        )
 
     def draft_on_top(
         self, kind: str, top: Tops, window: Window, *, words: Mapping[str, object]
@@ -242,15 +214,17 @@ class Scene:
         )
 
     def key(self, kind: str, on: Iterable[str]) -> str:
-        """What a task is called: kind, what it is about, season."""
-        named = ":".join([kind, *on, str(self.yard.season_year)])
-        if len(named) <= 200:
-            return named
-        short = hashlib.sha256(named.encode()).hexdigest()[:32]
-        return f"{kind}:{short}:{self.yard.season_year}"
+        """What a task is called: kind, what it is about, season.
+
+        Two ids at most, of 64 signs each, so that none is too long for a yard to keep.
+        """
+        return ":".join([kind, *on, str(self.yard.season_year)])
 
     def from_band(self, kind: str, band: Band) -> Window:
         """The window of a task that hangs on a band of days."""
+        return self.once(("window", kind, band), lambda: self._from_band(kind, band))
+
+    def _from_band(self, kind: str, band: Band) -> Window:
         rule = self.tasks.rule(kind)
         return Window.of(
             band.p10 + timedelta(days=rule.earliest_days),
@@ -290,11 +264,8 @@ class Scene:
         return limit, known[at]
 
     def weight(self, pot: Pot) -> PotWeight:
-        """What a pot weighs, as card and shopping list have it."""
-        return self.once(
-            ("weight", pot.id),
-            lambda: pot_weight(pot, yard=self.yard, cultivar_of=self._outlook.cultivar_of),
-        )
+        """What a pot weighs, as card and shopping list have it, without its name."""
+        return self._weights.of(pot, pot.layers)
 
     def heavy_words(self, pot: Pot) -> str:
         """The advice on lifting a pot, as card and shopping list give it; or nothing."""
@@ -382,19 +353,17 @@ def _fates(plants: Sequence[Plant]) -> list[Fate]:
     )
 
 
+def _filled_from(plants: Iterable[Plant]) -> date | None:
+    """The day before which nothing is in a pot, None where bulbs are from before."""
+    if any(plant.forecast.established for plant in plants):
+        return None
+    return min(plant.layer.planted for plant in plants)
+
+
 def _said(rule: TaskRule, words: Mapping[str, object]) -> tuple[str, str]:
     """Title and reason of a task, with {what} where the pots come in."""
     filled = {"what": "{what}", **words}
     return tr(rule.title, **filled), tr(rule.reason, **_worded(filled))
-
-
-def _round_key(key: str, turn: int) -> str:
-    """What a round is called after one of its parts: unlike that part, which stood alone once.
-
-    turn : 1 for the first round that calls at it in the season; later ones are numbered.
-    """
-    kind, rest = key.split(":", 1)
-    return f"{kind}:round:{rest}" if turn == 1 else f"{kind}:round-{turn}:{rest}"
 
 
 def _worded(words: Mapping[str, object]) -> dict[str, object]:

@@ -8,9 +8,10 @@ from datetime import date, timedelta
 from bloomline.model.stage import StageKind, place_key
 from bloomline.plan.stage.rota import StageMove
 from bloomline.plan.stage.winter import WinterOffer
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.task import Draft, Window
+from bloomline.plan.work.task import Window
 from bloomline.reference.sites import load_sites
 from bloomline.words import day_words, listed, tr
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from typing import Literal
+from itertools import islice
+from typing import Literal, NamedTuple
 
 from bloomline.model.yard import MAX_SEEN_TASKS
 from bloomline.plan.words.benches import times_words
@@ -38,8 +39,7 @@ class Move:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(NamedTuple):
     """Days on which a round calls at one pot, and the layers it is for.
 
     key : what this part of the round is called, and was called when it stood alone.
@@ -53,43 +53,6 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
-    """A task before ticks and memory are laid over it.
-
-    title : with {what} where the pots come in. thing : what of the pot it is about; empty for
-    the pot itself. more : what is said of this one besides `reason`. cautions : sentences.
-    done_by_state : the day on which the yard itself says that it was done. lapses : the day
-    after which it makes no sense any more, if not done. parts : the tasks of single pots or
-    layers that were put together to this one. spans : of a round, which pot wants it when.
-    """
-
-    key: str
-    kind: str
-    title: str
-    window: Window
-    reason: str
-    source: str
-    pot_ids: tuple[str, ...]
-    layer_ids: tuple[str, ...]
-    minutes: float
-    thing: str = ""
-    more: str = ""
-    cautions: tuple[str, ...] = ()
-    repeat_days: int | None = None
-    done_by_state: date | None = None
-    lapses: date | None = None
-    companion_ids: tuple[str, ...] = ()
-    parts: tuple[Draft, ...] = ()
-    spans: tuple[Span, ...] = ()
-    known_as: tuple[str, ...] = ()  # of a round: what it is called if it parts, or was
-
-    @property
-    def each(self) -> tuple[Draft, ...]:
-        """The single tasks it is made of: its parts, or itself."""
-        return self.parts or (self,)
-
-
-@dataclass(frozen=True, slots=True)
 class Task:
     """One thing to do, in one pot or in several.
 
@@ -100,7 +63,8 @@ class Task:
     judgement. repeat_days : days between turns of a
     round that recurs from its best day to its latest. spans : which pot the round calls at when;
     empty where every pot has all days. done_on : the day it was done, or last done; it is
-    finished when `done`. basis : in short what the best day rests on, to be remembered with it.
+    finished when `done`. rests_on : tells in short what the best day rests on, to be remembered
+    with it.
     """
 
     key: str
@@ -126,9 +90,9 @@ class Task:
     turns: tuple[date, ...]  # the days on which it falls due: the best day, or each turn
     next_turn: date | None  # None once it is done or past
     moved: Move | None
-    basis: str
     sequence: int
     spans: tuple[Span, ...] = ()
+    rests_on: Callable[[], str] = field(default=str, repr=False, compare=False)
     _called_at: dict[tuple[date, date], list[str]] | None = field(
         default=None, init=False, repr=False, compare=False
     )
@@ -274,8 +238,13 @@ class WorkPlan:
         than a yard remembers, those that lie nearest to today.
         """
         near = sorted(self.tasks, key=lambda task: abs((task.best - self.today).days))
-        seen = [(key, (task.best, task.basis)) for task in near for key in task.keys]
-        return dict(seen[:MAX_SEEN_TASKS])
+        seen = (
+            (key, day)
+            for task in near
+            for day in [(task.best, task.rests_on())]  # once for all keys
+            for key in task.keys
+        )
+        return dict(islice(seen, MAX_SEEN_TASKS))
 
 
 def week_label(day: date) -> str:

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import chain
+from operator import attrgetter
 
-from bloomline.plan.work.task import Draft, Span, Window
+from bloomline.plan.work.draft import Draft, Part
+from bloomline.plan.work.task import Window
 from bloomline.reference.tasks import TaskRule
 from bloomline.words import listed, tr
 
 _MOST_POTS = 6
 _NUMBERS = re.compile(r"(\d+)").split
+_in_order = attrgetter("order")
 
 
 def by_id(key: str) -> list[tuple[int, str]]:
@@ -21,55 +25,57 @@ def by_id(key: str) -> list[tuple[int, str]]:
 
 
 def put_together(
-    drafts: Iterable[Draft], *, rule_of: Callable[[str], TaskRule], name_of: Callable[[str], str]
+    drafts: Iterable[Draft],
+    *,
+    parts_of: Callable[[Draft], Iterator[Part]],
+    rule_of: Callable[[str], TaskRule],
+    name_of: Callable[[str], str],
 ) -> list[Draft]:
-    """Join drafts of one kind and place whose days lie near enough, as the kind's rule says."""
+    """Join drafts of one kind and place whose days lie near enough, as the kind's rule says.
+
+    parts_of : a draft for every pot of which it is said.
+    """
     groups: dict[tuple[str, str], list[Draft]] = {}
-    found: list[Draft] = []
-    alone: dict[str, bool] = {}
     for draft in drafts:
-        kind = draft.kind
-        if kind not in alone:
-            alone[kind] = rule_of(kind).together_days is None
-        if alone[kind] or draft.spans:
-            found.append(_reasoned(draft))
-        else:
-            groups.setdefault((kind, draft.title), []).append(draft)
+        groups.setdefault((draft.kind, draft.title), []).append(draft)
+    found: list[Draft] = []
     for (kind, _), mine in groups.items():
-        if len(mine) > 1:
-            mine.sort(key=lambda draft: by_id(draft.key))
         rule = rule_of(kind)
-        for near in _near(mine, days=rule.together_days or 0):
+        parts = sorted(chain.from_iterable(map(parts_of, mine)), key=_in_order)
+        if rule.together_days is None:
+            found += [_joined([part], last=False, name_of=name_of) for part in parts]
+            continue
+        for near in _near(parts, days=rule.together_days):
             found.append(_joined(near, last=rule.together == "last", name_of=name_of))
     return found
 
 
-def _near(drafts: list[Draft], *, days: int) -> list[list[Draft]]:
-    """Drafts in bunches whose best days span no more than some days and whose windows share one.
+def _near(parts: list[Part], *, days: int) -> list[list[Part]]:
+    """Parts in bunches whose best days span no more than some days and whose windows share one.
 
-    drafts : in the order of their ids, as those of a bunch are again.
+    parts : in the order of their ids, as those of a bunch are again.
     """
-    order = {id(draft): at for at, draft in enumerate(drafts)}
-    bunches: list[list[Draft]] = []
+    bunches: list[list[Part]] = []
     shared = _Shared()
+    taken: set[int] = set()
     last = date.min
-    window: Window | None = None
-    for draft in sorted(drafts, key=lambda each: each.window.best):
-        # Many have one window, and what all share is the same with one more of them.
-        again = draft.window == window
-        window = draft.window
+    for part in sorted(parts, key=lambda each: each.draft.window.best):
+        window = part.draft.window
         if bunches and window.best <= last:
-            wider = shared if again else shared.with_(window)
+            # Many have one window, and what all share is the same with one more of them.
+            wider = shared if id(window) in taken else shared.with_(window)
             if wider.is_enough:
-                bunches[-1].append(draft)
+                bunches[-1].append(part)
                 shared = wider
+                taken.add(id(window))
                 continue
-        bunches.append([draft])
+        bunches.append([part])
         last = window.best + timedelta(days=days)
         shared = _Shared().with_(window)
+        taken = {id(window)}
     if len(bunches) == 1:
-        return [drafts]
-    return [sorted(bunch, key=lambda draft: order[id(draft)]) for bunch in bunches]
+        return [parts]
+    return [sorted(bunch, key=_in_order) for bunch in bunches]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,72 +100,84 @@ class _Shared:
         return (self.last - self.first).days >= self.grace
 
 
-def _joined(parts: list[Draft], *, last: bool, name_of: Callable[[str], str]) -> Draft:
-    if len(parts) == 1:
-        return _reasoned(parts[0])
+def _joined(parts: list[Part], *, last: bool, name_of: Callable[[str], str]) -> Draft:
+    """One task of several parts, with all that is said of it in its reason."""
+    drafts = list({id(part.draft): part.draft for part in parts}.values())
     shared = _Shared()
-    for window in dict.fromkeys([each.window for each in parts]):
+    for window in dict.fromkeys([each.window for each in drafts]):
         shared = shared.with_(window)
     first_day, last_day = shared.first, shared.last
     if not shared.is_enough:
-        first_day, last_day = parts[0].window.earliest, parts[0].window.latest
-    bests = [each.window.best for each in parts]
+        first_day, last_day = drafts[0].window.earliest, drafts[0].window.latest
+    bests = [each.window.best for each in drafts]
     best = min(max(max(bests) if last else min(bests), first_day), last_day)
-    lapses = [each.lapses for each in parts]
+    lapses = [each.lapses for each in drafts]
     known = [day for day in lapses if day is not None]
-    whole = replace(
-        parts[0],
+    reasons = dict.fromkeys([each.reason for each in drafts])
+    cautions = dict.fromkeys(chain.from_iterable([_cautions(each, name_of) for each in parts]))
+    words = (*reasons, _told(parts, drafts, name_of=name_of), *cautions)
+    first = parts[0]
+    return replace(
+        first.draft,
+        key=first.key,
+        about=None,
         window=Window(first_day, best, last_day),
-        reason=" ".join(dict.fromkeys(each.reason for each in parts)),
-        more=_told(parts, name_of=name_of),
-        cautions=tuple(dict.fromkeys(words for each in parts for words in each.cautions)),
-        source="; ".join(dict.fromkeys(each.source for each in parts)),
-        pot_ids=tuple(dict.fromkeys([pot for each in parts for pot in each.pot_ids])),
-        layer_ids=tuple(dict.fromkeys([layer for each in parts for layer in each.layer_ids])),
-        companion_ids=tuple(dict.fromkeys([top for each in parts for top in each.companion_ids])),
-        minutes=sum([each.minutes for each in parts]),
+        reason=_in_line(" ".join(filter(None, words))),
+        more="",
+        cautions=(),
+        heavy="",
+        source="; ".join(dict.fromkeys([each.source for each in drafts])),
+        pot_ids=tuple(dict.fromkeys(chain.from_iterable([each.pot_ids for each in parts]))),
+        layer_ids=tuple(dict.fromkeys(chain.from_iterable([each.layer_ids for each in parts]))),
+        minutes=sum([each.draft.minutes for each in parts]),
         lapses=max(known) if len(known) == len(lapses) else None,
         parts=tuple(parts),
     )
-    return _reasoned(whole)
 
 
-def _told(parts: list[Draft], *, name_of: Callable[[str], str]) -> str:
+def _in_line(text: str) -> str:
+    """Text with one blank between its words; a list of a nursery's pots is long, and has."""
+    return text if "  " not in text and text.isprintable() else " ".join(text.split())
+
+
+def _cautions(part: Part, name_of: Callable[[str], str]) -> tuple[str, ...]:
+    draft = part.draft
+    if not draft.heavy:
+        return draft.cautions
+    return (*draft.cautions, f"{name_of(part.pot_ids[0])}: {draft.heavy}")
+
+
+def _told(parts: Sequence[Part], drafts: Sequence[Draft], *, name_of: Callable[[str], str]) -> str:
     """What is said of single parts: once where it is the same of all, else with their names."""
+    if len({each.more for each in drafts}) == 1:
+        return drafts[0].more
     told: dict[str, list[str]] = {}
+    what_in = tr("{what} in {names}")
     for each in parts:
-        if each.more:
-            told.setdefault(each.more, []).append(_what([each], name_of=name_of))
-    if len(told) == 1 and len(next(iter(told.values()))) == len(parts):
-        return next(iter(told))
+        draft = each.draft
+        if draft.more:
+            name = name_of(each.pot_ids[0])
+            what = what_in.format(what=draft.thing, names=name) if draft.thing else name
+            told.setdefault(draft.more, []).append(what)
     return " ".join(f"{listed(names)}: {words}" for words, names in told.items())
 
 
-def _what(parts: Iterable[Draft], *, name_of: Callable[[str], str]) -> str:
+def _what(parts: Sequence[Part], *, name_of: Callable[[str], str]) -> str:
     """Pots, or what is in them: a and b in one pot, c in another."""
-    parts = list(parts)
-    if len(parts) == 1 and len(parts[0].pot_ids) == 1:
-        thing, name = parts[0].thing, name_of(parts[0].pot_ids[0])
-        return tr("{what} in {names}", what=thing, names=name) if thing else name
     things: dict[tuple[str, ...], list[str]] = {}
     for each in parts:
-        things.setdefault(each.pot_ids, []).extend([each.thing] if each.thing else [])
+        thing = each.draft.thing
+        things.setdefault(each.pot_ids, []).extend([thing] if thing else [])
     if not any(things.values()):
         return listed((name_of(pot) for pots in things for pot in pots), most=_MOST_POTS)
     told = []
+    what_in = tr("{what} in {names}")
     for pots, what in things.items():
         names = name_of(pots[0]) if len(pots) == 1 else listed(map(name_of, pots))
         if what:
-            all_of = what[0] if len(what) == 1 else listed(what)
-            names = tr("{what} in {names}", what=all_of, names=names)
+            names = what_in.format(what=what[0] if len(what) == 1 else listed(what), names=names)
         told.append(names)
     return "; ".join(told)
-
-
-def _reasoned(draft: Draft) -> Draft:
-    """The draft with all that is said of it in its reason."""
-    words = (draft.reason, draft.more, *draft.cautions)
-    return replace(draft, reason=" ".join(" ".join(words).split()), more="", cautions=())
 
 
 def title_of(draft: Draft, *, name_of: Callable[[str], str]) -> str:
@@ -167,21 +185,3 @@ def title_of(draft: Draft, *, name_of: Callable[[str], str]) -> str:
     if "{what}" not in draft.title:
         return draft.title
     return draft.title.replace("{what}", _what(draft.each, name_of=name_of))
-
-
-def spells(spans: Iterable[Span]) -> list[list[Span]]:
-    """Spans in runs without a day between them, so that every turn of a run has its pot.
-
-    spans : in the order of their ids. In each run they stand in the order of their first days,
-    then of their ids.
-    """
-    runs: list[list[Span]] = []
-    last = date.min
-    for span in sorted(spans, key=lambda each: each.first):
-        if runs and (span.first - last).days <= 1:
-            runs[-1].append(span)
-            last = max(last, span.last)
-        else:
-            runs.append([span])
-            last = span.last
-    return runs

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.parts import Plant
+from bloomline.plan.work.rounds import call, rounds
 from bloomline.plan.work.scene import Scene
-from bloomline.plan.work.task import Draft, Span
 
 _SEASONS = ("autumn", "winter", "spring", "summer")
 _BLIND_DAYS = 210  # how long a layer that won't flower is watered: it may still make leaves
@@ -19,34 +20,35 @@ def tasks_of_water(
 ) -> Iterator[Draft]:
     """A round a season that calls at each pot while it is in growth.
 
-    stopped : the day on which watering a pot is stopped. emptied : on which it is emptied.
+    stopped : the day on which watering a pot is stopped. emptied : on which a lot is emptied.
     """
-    wanted = {
-        pot.id: list(_thirsty(scene, plants, stopped.get(pot.id), emptied.get(pot.id)))
-        for pot, plants in scene.pots.values()
-    }
+    wanted = [
+        (lot, list(_thirsty(scene, lot.plants, day, emptied.get(first.pot.id))))
+        for first in scene.lots
+        for day, lot in first.parted(stopped)
+    ]
     for number, season in enumerate(_SEASONS, start=1):
         begin = _months_on(scene.first_day, 3 * number)
         end = _months_on(scene.first_day, 3 * number + 3) - timedelta(days=1)
         kind = f"water-{season}"
         days = scene.tasks.rule(kind).repeat_days or 1
-        spans = []
-        for pot_id, runs in wanted.items():
-            for first, last, layer_ids in runs:
+        calls = []
+        for lot, runs in wanted:
+            for first, last, plants in runs:
                 first, last = max(first, begin), min(last, end)
                 if (last - first).days >= days - 1:
-                    key = scene.key(kind, [pot_id])
-                    spans.append(Span(key, pot_id, layer_ids, first, last))
-        yield from scene.rounds(kind, spans, on="yard")
+                    calls.append(call(kind, lot, plants, first, last, on=[lot.pot]))
+        for draft, _ in rounds(scene, kind, calls, on="yard"):
+            yield draft
 
 
 def _thirsty(
     scene: Scene, plants: list[Plant], stopped: date | None, emptied: date | None
-) -> Iterator[tuple[date, date, tuple[str, ...]]]:
-    """Spans in which a pot wants water, each with the layers it is for."""
-    runs: list[tuple[date, date, tuple[str, ...]]] = []
-    spans = sorted((*watered(scene, plant), plant.layer.id) for plant in plants)
-    for first, last, layer_id in spans:
+) -> Iterator[tuple[date, date, tuple[Plant, ...]]]:
+    """Spans in which a pot wants water, each with the plants it is for."""
+    runs: list[tuple[date, date, tuple[Plant, ...]]] = []
+    spans = [(*watered(scene, plant), plant) for plant in plants]
+    for first, last, plant in sorted(spans, key=lambda each: (*each[:2], each[2].layer.id)):
         if emptied is not None and first < emptied:
             last = min(last, emptied - timedelta(days=1))
         if stopped is not None and first < stopped:
@@ -55,10 +57,10 @@ def _thirsty(
         if last < first:
             continue
         if runs and first <= runs[-1][1] + timedelta(days=1):
-            begin, until, ids = runs.pop()
-            runs.append((begin, max(until, last), (*ids, layer_id)))
+            begin, until, mine = runs.pop()
+            runs.append((begin, max(until, last), (*mine, plant)))
         else:
-            runs.append((first, last, (layer_id,)))
+            runs.append((first, last, (plant,)))
     yield from runs
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
+from collections.abc import Callable, Iterable
 from datetime import date, timedelta
-from functools import partial
+from functools import cached_property, partial
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, SeenTask, Yard
@@ -14,6 +15,7 @@ from bloomline.plan.season.yard import season_report
 from bloomline.plan.work.after import tasks_after
 from bloomline.plan.work.before import tasks_before
 from bloomline.plan.work.companions import tasks_of_companions
+from bloomline.plan.work.draft import Draft
 from bloomline.plan.work.emptying import emptyings, tasks_of_emptying
 from bloomline.plan.work.flower import tasks_of_flower
 from bloomline.plan.work.frost import tasks_of_frost
@@ -21,10 +23,10 @@ from bloomline.plan.work.parts import Plant
 from bloomline.plan.work.pests import tasks_of_pests
 from bloomline.plan.work.scene import Scene, usual_day
 from bloomline.plan.work.stage import tasks_of_stage
-from bloomline.plan.work.task import Draft, Move, Status, Task, Week, WorkPlan, by_week
+from bloomline.plan.work.task import Move, Status, Task, Week, WorkPlan, by_week
 from bloomline.plan.work.together import put_together, title_of
 from bloomline.plan.work.water import tasks_of_water
-from bloomline.reference.tasks import TaskRules, load_task_rules
+from bloomline.reference.tasks import AfterCare, TaskRules, load_task_rules
 from bloomline.words import marked, tr
 
 __all__ = ["Move", "Task", "Week", "WorkPlan", "work_plan"]
@@ -51,7 +53,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
     name_of = scene.names.__getitem__
     found = emptyings(scene)
     # A pot that is emptied in part goes on; its own tasks see to what is left.
-    emptied = {each.pot.id: each.day for each in found if not each.left}
+    emptied = {each.lot.pot.id: each.day for each in found if not each.left}
     rules = scene.tasks
     drafts = put_together(
         [
@@ -64,6 +66,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
             *tasks_after(scene, emptied=emptied),
             *tasks_of_companions(scene),
         ],
+        parts_of=scene.parts,
         rule_of=rules.rule,
         name_of=name_of,
     )
@@ -75,6 +78,7 @@ def work_plan(outlook: Outlook) -> WorkPlan:
     }
     drafts += put_together(
         tasks_of_water(scene, stopped=stopped, emptied=emptied),
+        parts_of=scene.parts,
         rule_of=rules.rule,
         name_of=name_of,
     )
@@ -100,20 +104,21 @@ def work_plan(outlook: Outlook) -> WorkPlan:
 def _plants(outlook: Outlook) -> list[Plant]:
     report = season_report(outlook)
     forecasts = {layer.layer_id: layer for layer in report.layers}
-    usual: dict[str, date] = {}
+    kinds: dict[str, tuple[Cultivar, AfterCare, date]] = {}
     rules = load_task_rules()
+    in_pot: Counter[str] = Counter()
     found = []
     for pot, layer in outlook.yard.layers():
         forecast = forecasts.get(layer.id)
         if forecast is None or layer.state == "lifted" or layer.planted > report.last_day:
             continue
-        cultivar = outlook.cultivar_of(layer.cultivar_id)
-        if cultivar.id not in usual:
-            usual[cultivar.id] = usual_day(
-                cultivar, garden=outlook.garden, first_day=report.first_day
-            )
-        care = rules.aftercare(cultivar.genus, cultivar.group)
-        found.append(Plant(pot, layer, cultivar, forecast, care, usual[cultivar.id]))
+        if layer.cultivar_id not in kinds:
+            kind = outlook.cultivar_of(layer.cultivar_id)
+            day = usual_day(kind, garden=outlook.garden, first_day=report.first_day)
+            kinds[layer.cultivar_id] = kind, rules.aftercare(kind.genus, kind.group), day
+        cultivar, care, day = kinds[layer.cultivar_id]
+        found.append(Plant(pot, layer, cultivar, forecast, care, day, in_pot[pot.id]))
+        in_pot[pot.id] += 1
     return found
 
 
@@ -121,7 +126,7 @@ class _Finish:
     """Lays ticks, records and memory over the drafts of tasks."""
 
     def __init__(self, scene: Scene, *, today: date) -> None:
-        yard, report = scene.yard, scene.report
+        yard = scene.yard
         self._today = today
         self._rules: TaskRules = scene.tasks
         self._names = scene.names
@@ -131,25 +136,8 @@ class _Finish:
         self._ticks: dict[str, list[tuple[date, str]]] = {}
         for each in yard.done:
             self._ticks.setdefault(each.task_key, []).append((each.day, each.note))
-        self._place = _short(scene.garden)
-        self._weather = _short(report.weather_label)
-        kinds = {plant.cultivar.id: plant.cultivar for plant in scene.plants}
-        dates = {name: _short(*_dates_of(kind)) for name, kind in kinds.items()}
-        self._layers = {
-            plant.layer.id: (
-                scene.once(("days of", days := _days_of(plant.layer)), partial(_short, *days)),
-                _pot_basis(plant.pot, plant.layer, yard),
-                dates[plant.cultivar.id],
-            )
-            for plant in scene.plants
-        } | {
-            planting.id: (
-                _short(planting.planted, planting.taken_out),
-                _short(pot.id, pot.site, planting.count),
-                _short(planting.companion_id),
-            )
-            for pot, planting in yard.companions()
-        }
+        # All that `_rest_on` reads: tasks outlive the scene.
+        self._grounds = scene.garden, scene.plants, yard, scene.report.weather_label
 
     def task(self, draft: Draft) -> Task:
         """The finished task."""
@@ -168,7 +156,7 @@ class _Finish:
         following = [turn for turn in turns if turn >= begin]
         next_turn = None if done or not following else following[0]
         status = self._status(draft, done=done, next_turn=next_turn, patience=rule.overdue_days)
-        basis = self._basis(draft)
+        basis = partial(self._basis, (*draft.layer_ids, *draft.companion_ids))
         seen = self._seen.get(draft.key)
         moved = _move(seen, draft, basis)
         sequence = (seen.sequence if seen else 0) + (1 if moved else 0)
@@ -195,9 +183,9 @@ class _Finish:
             turns=turns,
             next_turn=next_turn if status != "past" else None,
             moved=moved,
-            basis=basis,
             sequence=sequence,
             spans=draft.spans,
+            rests_on=basis,
             pot_copies=tuple(map(self._copies.__getitem__, draft.pot_ids)),
         )
 
@@ -213,14 +201,10 @@ class _Finish:
             ticks = sorted({day for day, _ in own} | self._by_parts(draft))
             note = sorted(own)[-1][1] if own else ""
             return (ticks[-1] if ticks else draft.done_by_state), note, ticks
-        days: dict[str, date | None] = {}
+        days = {each.key: each.draft.done_by_state for each in draft.each}
         notes: list[str] = []
-        for each in draft.each:
-            ticked = self._ticks.get(each.key)
-            if ticked is None:
-                days[each.key] = each.done_by_state
-                continue
-            days[each.key], said = max(ticked)
+        for key in [key for key in days if key in self._ticks]:
+            days[key], said = max(self._ticks[key])
             notes += [said] if said else []
         known = [day for day in days.values() if day is not None]
         if len(known) == len(days):
@@ -241,12 +225,13 @@ class _Finish:
     def _by_parts(self, draft: Draft) -> set[date]:
         """Days by which every pot of a round then had a tick of its own, from before rounds."""
         repeat = timedelta(days=draft.repeat_days or 1)
-        mine = {s.key: [d for d, _ in self._ticks.get(s.key, [])] for s in draft.spans}
+        ticked = dict.fromkeys([s.key for s in draft.spans if s.key in self._ticks])
+        mine = {key: [day for day, _ in self._ticks[key]] for key in ticked}
         return {
             day
             for day in {day for days in mine.values() for day in days}
             if all(
-                any(day - repeat < tick <= day for tick in mine[span.key])
+                any(day - repeat < tick <= day for tick in mine.get(span.key, ()))
                 for span in draft.spans
                 if span.first <= day <= span.last
             )
@@ -274,10 +259,37 @@ class _Finish:
             return "overdue"
         return "due" if today >= next_turn else "ahead"
 
-    def _basis(self, draft: Draft) -> str:
-        parts = [self._layers[layer_id] for layer_id in (*draft.layer_ids, *draft.companion_ids)]
+    def _basis(self, planting_ids: Iterable[str]) -> str:
+        """What the days of some layers and companions rest on."""
+        place, of_plantings, weather = self._rest_on
+        parts = [of_plantings[each] for each in planting_ids]
         columns = zip(*parts, strict=True) if parts else ((), (), ())
-        return "-".join((self._place, *(_short(sorted(each)) for each in columns), self._weather))
+        return "-".join((place, *(_short(sorted(each)) for each in columns), weather))
+
+    @cached_property
+    def _rest_on(self) -> tuple[str, dict[str, tuple[str, str, str]], str]:
+        """What days rest on: the place, of each planting three parts, and the weather."""
+        garden, plants, yard, weather = self._grounds
+        kinds = {plant.cultivar.id: plant.cultivar for plant in plants}
+        dates = {name: _short(*_dates_of(kind)) for name, kind in kinds.items()}
+        days = {each: _short(*each) for each in {_days_of(plant.layer) for plant in plants}}
+        layers = {
+            plant.layer.id: (
+                days[_days_of(plant.layer)],
+                _pot_basis(plant.pot, plant.layer, yard),
+                dates[plant.cultivar.id],
+            )
+            for plant in plants
+        }
+        companions = {
+            planting.id: (
+                _short(planting.planted, planting.taken_out),
+                _short(pot.id, pot.site, planting.count),
+                _short(planting.companion_id),
+            )
+            for pot, planting in yard.companions()
+        }
+        return _short(garden), layers | companions, _short(weather)
 
 
 def _turns(draft: Draft, ticks: list[date]) -> tuple[date, ...]:
@@ -301,13 +313,13 @@ def _calls(draft: Draft, day: date) -> bool:
     return not draft.spans or any(span.first <= day <= span.last for span in draft.spans)
 
 
-def _move(seen: SeenTask | None, draft: Draft, basis: str) -> Move | None:
+def _move(seen: SeenTask | None, draft: Draft, basis: Callable[[], str]) -> Move | None:
     if seen is None or seen.best == draft.window.best:
         return None
     return Move(
         was=seen.best,
         days=(draft.window.best - seen.best).days,
-        why=_why(seen.basis.split("-"), basis.split("-")),
+        why=_why(seen.basis.split("-"), basis().split("-")),
     )
 
 
