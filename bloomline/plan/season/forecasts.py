@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
@@ -16,7 +17,7 @@ from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.advice import planting_advice, poison_advice
 from bloomline.plan.forecast.later import later
 from bloomline.plan.forecast.mixed import MixedRow, part_bands
-from bloomline.plan.forecast.outcomes import Outcome, bands_of, dates_of, outcomes
+from bloomline.plan.forecast.outcomes import Bands, Outcome, bands_of, dates_of, outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_span
 from bloomline.plan.forecast.report import (
     CompanionForecast,
@@ -26,7 +27,7 @@ from bloomline.plan.forecast.report import (
     Spread,
     Stretch,
 )
-from bloomline.plan.forecast.solved import STAGES
+from bloomline.plan.forecast.solved import STAGES, some_rows
 from bloomline.plan.season.colour import HANDOVER_DAYS, pot_summary, spreads_of
 from bloomline.plan.season.solve import SolvedYard, warmth_order
 from bloomline.plan.tops.companions import companion_forecast, companion_of
@@ -68,7 +69,7 @@ class YardForecasts:
         self._chance, self._part_chance = chance, part_chance
         self._bands = bands_of(worked.solved)
         self._outcomes: Sequence[Outcome] | None = None
-        self._opens: list[float] | None = None
+        self._seen: dict[int, tuple[Bands, int]] = {}
         self._mixed = {mixed.row: mixed for mixed in worked.solved.mixed}
         self._poison: dict[str, list[Advice]] = {}
         self._rows: dict[int, Fields] = {}
@@ -110,9 +111,8 @@ class YardForecasts:
         """In order of first flower; those without one come last."""
         pot = self._worked.yard.pots[at]
         lying = [*zip(pot.layers, self._worked.plots.numbers[at], strict=True)]
-        if len(lying) > 1:
-            opens = self._order()
-            lying.sort(key=lambda each: opens[each[1]])
+        self._see(at)
+        lying.sort(key=lambda each: self._opens(each[1]))
         return tuple(
             _layer_forecast(
                 partial(self._more, layer, number),
@@ -126,16 +126,32 @@ class YardForecasts:
             for layer, number in lying
         )
 
-    def _order(self) -> list[float]:
-        """The day on which each plot opens, by which layers are put in order; inf without one.
+    def _see(self, at: int) -> None:
+        """Have bands of the rows of a pot, and of those of the pots about it at the same time."""
+        numbers, rows = self._worked.plots.numbers, self._worked.plot_rows
+        known = self._seen.keys() | {-1}
+        if known.issuperset(rows[[*numbers[at]]].tolist()):
+            return
+        about = [number for each in self._about(at) for number in numbers[each]]
+        new = sorted({*rows[about].tolist()} - known)
+        bands = bands_of(some_rows(self._worked.solved, new))
+        self._seen.update({row: (bands, number) for number, row in enumerate(new)})
+
+    def _about(self, at: int) -> range:
+        """The pots that a view shows with a pot: what is asked of one is soon asked of them."""
+        first = at - at % _POTS_AT_ONCE
+        return range(first, min(first + _POTS_AT_ONCE, len(self._worked.yard.pots)))
+
+    def _opens(self, number: int) -> float:
+        """The day on which a plot opens, by which layers are put in order; inf without one.
 
         By day, so that layers that open on one day stay as they lie.
         """
-        if self._opens is None:
-            flowers = self._bands.flowers
-            days = np.where(flowers, np.floor(self._bands["start"].p50), np.inf)
-            self._opens = np.append(days, np.inf)[self._worked.plot_rows].tolist()
-        return self._opens
+        row = int(self._worked.plot_rows[number])
+        if row < 0 or not self._bands.flowers[row]:
+            return math.inf
+        bands, at = self._seen[row]
+        return float(math.floor(bands["start"].p50[at]))
 
     def _clashes(self, at: int, pot: Pot) -> tuple[Stretch, ...]:
         """Layers of one pot that flower together though meant to follow one another.
@@ -144,18 +160,17 @@ class YardForecasts:
         """
         if not pot.successive:
             return ()
-        start, end = self._bands["start"].p50, self._bands["end"].p50
-        rows, date_of = self._worked.plot_rows, self._worked.solved.date_of
+        self._see(at)
+        date_of = self._worked.solved.date_of
         found = []
-        opens = self._order()
-        flowering = [
-            (layer, rows[number])
-            for layer, number in zip(pot.layers, self._worked.plots.numbers[at], strict=True)
-            if opens[number] < np.inf
-        ]
-        for number, (layer, row) in enumerate(flowering):
-            for other, beside in flowering[number + 1 :]:
-                first, last = max(start[row], start[beside]), min(end[row], end[beside])
+        flowering = []
+        for layer, number in zip(pot.layers, self._worked.plots.numbers[at], strict=True):
+            if self._opens(number) < math.inf:
+                bands, row = self._seen[int(self._worked.plot_rows[number])]
+                flowering.append((layer, bands["start"].p50[row], bands["end"].p50[row]))
+        for number, (layer, start, end) in enumerate(flowering):
+            for other, other_start, other_end in flowering[number + 1 :]:
+                first, last = max(start, other_start), min(end, other_end)
                 if last - first > HANDOVER_DAYS:
                     ids = (layer.id, other.id)
                     found.append(Stretch(date_of(first), date_of(last), layer_ids=ids))
@@ -178,9 +193,7 @@ class YardForecasts:
 
         Pots of one planting have one answer, and most have no scent at all.
         """
-        first = at - at % _POTS_AT_ONCE
-        last = min(first + _POTS_AT_ONCE, len(self._worked.yard.pots))
-        asked = {group for each in range(first, last) for group in self._groups_of(each)}
+        asked = {group for each in self._about(at) for group in self._groups_of(each)}
         new = sorted(asked - self._weeks.keys())
         groups = np.full((len(new), max(map(len, new))), -1, dtype=np.int64)
         for some, group in zip(groups, new, strict=True):
@@ -227,8 +240,9 @@ class YardForecasts:
     def _of_row(self, row: int) -> Fields:
         """What is the same of all layers of a row of the table."""
         mixed = self._mixed.get(row)
+        bands, at = self._seen.get(row, (self._bands, row))
         return {
-            **(dict.fromkeys(STAGES) if row < 0 else self._bands.dates(row)),
+            **(dict.fromkeys(STAGES) if row < 0 else bands.dates(at)),
             "after_season": row < 0,
             "chance": self._chance[row] if row >= 0 else np.zeros(self._worked.n_days),
             "parts": () if mixed is None else self._parts(mixed),
