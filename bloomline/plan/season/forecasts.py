@@ -140,7 +140,7 @@ class YardForecasts:
             return
         about = self._about(at, len(self._looked_at))
         rows = {self._row_of[number] for each in about for number in self._numbers[each]}
-        new = sorted(rows - self._seen.keys() - {-1})
+        new = sorted(row for row in rows if row >= 0 and row not in self._seen)
         if new:
             bands = bands_of(some_rows(self._worked.solved, new))
             days = np.where(bands.flowers, np.floor(bands["start"].p50), np.inf)
@@ -191,7 +191,8 @@ class YardForecasts:
         """
         about = {each: self._groups_of(each) for each in self._about(at, len(self._weeks))}
         known = self._weeks_of_groups
-        new = sorted({*chain.from_iterable(about.values())} - known.keys())
+        asked = {*chain.from_iterable(about.values())}
+        new = sorted(group for group in asked if group not in known)
         if new:
             groups = np.full((len(new), max(map(len, new))), -1, dtype=np.int64)
             for some, group in zip(groups, new, strict=True):
