@@ -139,6 +139,16 @@ def test_a_region_step_asks_nothing_anew_of_plantings_and_few_pots_of_their_week
     )
     assert max(groups) <= 2 * 32
     groups.clear()
+    seen = []
+    some_rows = forecasts.some_rows
+
+    def noting(solved, rows):
+        seen.append(len(rows))
+        return some_rows(solved, rows)
+
+    monkeypatch.setattr(forecasts, "some_rows", noting)
+    assert pots[7].layers[0].start is not None
+    assert len(seen) == 1 and seen[0] < len(worked.solved.plantings) / 2
     for pot in pots:
         assert pot.weeks_of_colour.expected >= pot.weeks_of_scent.expected
     assert 0 < sum(groups) <= 2 * len(pots)

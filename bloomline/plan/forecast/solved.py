@@ -165,6 +165,12 @@ class SolvedTables:
         return solved
 
 
+def some_rows(solved: Solved, rows: Sequence[int]) -> Solved:
+    """A table of some rows of another, without the parts of mixtures."""
+    plantings = tuple([solved.plantings[row] for row in rows])
+    return replace(_some(solved, np.array(rows, dtype=np.int64), plantings), mixed=())
+
+
 def _some(solved: Solved, rows: Ints, plantings: tuple[Planting, ...]) -> Solved:
     """A table of some rows of another; what stands for a row of −1 is to be put in."""
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +18,7 @@ from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.advice import planting_advice, poison_advice
 from bloomline.plan.forecast.later import later
 from bloomline.plan.forecast.mixed import MixedRow, part_bands
-from bloomline.plan.forecast.outcomes import Outcome, bands_of, dates_of, outcomes
+from bloomline.plan.forecast.outcomes import Bands, Outcome, bands_of, dates_of, outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_span
 from bloomline.plan.forecast.report import (
     CompanionForecast,
@@ -26,7 +28,7 @@ from bloomline.plan.forecast.report import (
     Spread,
     Stretch,
 )
-from bloomline.plan.forecast.solved import STAGES
+from bloomline.plan.forecast.solved import STAGES, some_rows
 from bloomline.plan.season.colour import HANDOVER_DAYS, pot_summary, spreads_of
 from bloomline.plan.season.solve import SolvedYard, warmth_order
 from bloomline.plan.tops.companions import companion_forecast, companion_of
@@ -68,12 +70,16 @@ class YardForecasts:
         self._chance, self._part_chance = chance, part_chance
         self._bands = bands_of(worked.solved)
         self._outcomes: Sequence[Outcome] | None = None
-        self._opens: list[float] | None = None
+        self._numbers, self._row_of = worked.plots.numbers, worked.plot_rows.tolist()
+        self._seen: dict[int, tuple[Bands, int]] = {}
+        self._opens: dict[int, float] = {-1: math.inf}
+        self._looked_at: set[int] = set()
         self._mixed = {mixed.row: mixed for mixed in worked.solved.mixed}
         self._poison: dict[str, list[Advice]] = {}
         self._rows: dict[int, Fields] = {}
         self._plots: dict[int, Fields] = {}
-        self._weeks: dict[tuple[int, ...], Spread] = {}
+        self._weeks: dict[int, tuple[Spread, Spread]] = {}
+        self._weeks_of_groups: dict[tuple[int, ...], Spread] = {}
 
     def pots(self) -> tuple[PotForecast, ...]:
         """Every pot, in yard order. Raises UnknownNameError for a companion that isn't known."""
@@ -101,18 +107,17 @@ class YardForecasts:
                 return {name: self._clashes(at, pot)}
             case "companions":
                 return {name: _companions(pot, self._worked)}
-        colour, scent = self._groups_of(at)
-        if not {colour, scent} <= self._weeks.keys():
+        if at not in self._weeks:
             self._find_weeks(at)
-        return {"weeks_of_colour": self._weeks[colour], "weeks_of_scent": self._weeks[scent]}
+        colour, scent = self._weeks[at]
+        return {"weeks_of_colour": colour, "weeks_of_scent": scent}
 
     def _layers(self, at: int) -> tuple[LayerForecast, ...]:
         """In order of first flower; those without one come last."""
         pot = self._worked.yard.pots[at]
-        lying = [*zip(pot.layers, self._worked.plots.numbers[at], strict=True)]
-        if len(lying) > 1:
-            opens = self._order()
-            lying.sort(key=lambda each: opens[each[1]])
+        lying = [*zip(pot.layers, self._numbers[at], strict=True)]
+        self._see(at)
+        lying.sort(key=lambda each: self._opens[self._row_of[each[1]]])
         return tuple(
             _layer_forecast(
                 partial(self._more, layer, number),
@@ -126,16 +131,28 @@ class YardForecasts:
             for layer, number in lying
         )
 
-    def _order(self) -> list[float]:
-        """The day on which each plot opens, by which layers are put in order; inf without one.
+    def _see(self, at: int) -> None:
+        """Have bands of the rows of a pot, and of those of the pots about it at the same time.
 
-        By day, so that layers that open on one day stay as they lie.
+        A plot opens on a day, so that layers that open on one day stay in order as they lie.
         """
-        if self._opens is None:
-            flowers = self._bands.flowers
-            days = np.where(flowers, np.floor(self._bands["start"].p50), np.inf)
-            self._opens = np.append(days, np.inf)[self._worked.plot_rows].tolist()
-        return self._opens
+        if at in self._looked_at:
+            return
+        about = self._about(at, len(self._looked_at))
+        rows = {self._row_of[number] for each in about for number in self._numbers[each]}
+        new = sorted(row for row in rows if row >= 0 and row not in self._seen)
+        if new:
+            bands = bands_of(some_rows(self._worked.solved, new))
+            days = np.where(bands.flowers, np.floor(bands["start"].p50), np.inf)
+            self._seen.update({row: (bands, number) for number, row in enumerate(new)})
+            self._opens.update(zip(new, days.tolist(), strict=True))
+        self._looked_at.update(about)
+
+    def _about(self, at: int, n_before: int) -> range:
+        """The pots to work out with a pot: some for a view, ever more where all are read."""
+        first = at - at % _POTS_AT_ONCE
+        size = _POTS_AT_ONCE + n_before // 2
+        return range(first, min(first + size, len(self._numbers)))
 
     def _clashes(self, at: int, pot: Pot) -> tuple[Stretch, ...]:
         """Layers of one pot that flower together though meant to follow one another.
@@ -144,18 +161,17 @@ class YardForecasts:
         """
         if not pot.successive:
             return ()
-        start, end = self._bands["start"].p50, self._bands["end"].p50
-        rows, date_of = self._worked.plot_rows, self._worked.solved.date_of
+        self._see(at)
+        date_of = self._worked.solved.date_of
         found = []
-        opens = self._order()
-        flowering = [
-            (layer, rows[number])
-            for layer, number in zip(pot.layers, self._worked.plots.numbers[at], strict=True)
-            if opens[number] < np.inf
-        ]
-        for number, (layer, row) in enumerate(flowering):
-            for other, beside in flowering[number + 1 :]:
-                first, last = max(start[row], start[beside]), min(end[row], end[beside])
+        flowering = []
+        for layer, number in zip(pot.layers, self._numbers[at], strict=True):
+            if self._opens[self._row_of[number]] < math.inf:
+                bands, row = self._seen[self._row_of[number]]
+                flowering.append((layer, bands["start"].p50[row], bands["end"].p50[row]))
+        for number, (layer, start, end) in enumerate(flowering):
+            for other, other_start, other_end in flowering[number + 1 :]:
+                first, last = max(start, other_start), min(end, other_end)
                 if last - first > HANDOVER_DAYS:
                     ids = (layer.id, other.id)
                     found.append(Stretch(date_of(first), date_of(last), layer_ids=ids))
@@ -163,31 +179,30 @@ class YardForecasts:
 
     def _groups_of(self, at: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """The rows of a pot's layers that flower this season, and those of them that smell."""
-        plots, rows = self._worked.plots, self._worked.plot_rows
-        colour, scent = [], []
-        for number in plots.numbers[at]:
-            row = int(rows[number])
-            if row >= 0:
-                colour.append(row)
-                if plots.plots[number].cultivar.scent > 0:
-                    scent.append(row)
-        return tuple(colour), tuple(scent)
+        plots, rows = self._worked.plots.plots, self._row_of
+        shown = [number for number in self._numbers[at] if rows[number] >= 0]
+        scented = [number for number in shown if plots[number].cultivar.scent > 0]
+        return tuple([rows[each] for each in shown]), tuple([rows[each] for each in scented])
 
     def _find_weeks(self, at: int) -> None:
         """Weeks of a pot and of those about it, which a view shows with it.
 
         Pots of one planting have one answer, and most have no scent at all.
         """
-        first = at - at % _POTS_AT_ONCE
-        last = min(first + _POTS_AT_ONCE, len(self._worked.yard.pots))
-        asked = {group for each in range(first, last) for group in self._groups_of(each)}
-        new = sorted(asked - self._weeks.keys())
-        groups = np.full((len(new), max(map(len, new))), -1, dtype=np.int64)
-        for some, group in zip(groups, new, strict=True):
-            some[: len(group)] = group
-        days = self._flowers.days_of_groups(groups)
-        spreads = spreads_of(days / 7.0, warmth_order(self._worked.solved))
-        self._weeks.update(zip(new, spreads, strict=True))
+        about = {each: self._groups_of(each) for each in self._about(at, len(self._weeks))}
+        known = self._weeks_of_groups
+        asked = {*chain.from_iterable(about.values())}
+        new = sorted(group for group in asked if group not in known)
+        if new:
+            groups = np.full((len(new), max(map(len, new))), -1, dtype=np.int64)
+            for some, group in zip(groups, new, strict=True):
+                some[: len(group)] = group
+            days = self._flowers.days_of_groups(groups)
+            spreads = spreads_of(days / 7.0, warmth_order(self._worked.solved))
+            known.update(zip(new, spreads, strict=True))
+        self._weeks.update(
+            {each: (known[colour], known[scent]) for each, (colour, scent) in about.items()}
+        )
 
     # A layer
 
@@ -195,7 +210,7 @@ class YardForecasts:
         """What is the same of all layers of a plot."""
         same = self._plots.get(number)
         if same is None:
-            plot, row = self._worked.plots.plots[number], int(self._worked.plot_rows[number])
+            plot, row = self._worked.plots.plots[number], self._row_of[number]
             of_row = self._rows.get(row)
             if of_row is None:
                 of_row = self._rows[row] = self._of_row(row)
@@ -209,7 +224,7 @@ class YardForecasts:
 
     def _more(self, layer: Layer, number: int, name: str) -> Fields:
         """The words and figures of a layer."""
-        row = int(self._worked.plot_rows[number])
+        row = self._row_of[number]
         match name:
             case "advice":
                 said = () if row < 0 else self._outcome(row).advice
@@ -227,8 +242,9 @@ class YardForecasts:
     def _of_row(self, row: int) -> Fields:
         """What is the same of all layers of a row of the table."""
         mixed = self._mixed.get(row)
+        bands, at = self._seen.get(row, (self._bands, row))
         return {
-            **(dict.fromkeys(STAGES) if row < 0 else self._bands.dates(row)),
+            **(dict.fromkeys(STAGES) if row < 0 else bands.dates(at)),
             "after_season": row < 0,
             "chance": self._chance[row] if row >= 0 else np.zeros(self._worked.n_days),
             "parts": () if mixed is None else self._parts(mixed),
@@ -268,7 +284,7 @@ class YardForecasts:
 
     def _notes(self, number: int) -> list[Advice]:
         """Advice on a plot beside what its forecast says; what many share is worded once."""
-        plot, row = self._worked.plots.plots[number], int(self._worked.plot_rows[number])
+        plot, row = self._worked.plots.plots[number], self._row_of[number]
         cultivar = plot.cultivar
         if cultivar.id not in self._poison:
             pets = self._worked.yard.settings.pets
