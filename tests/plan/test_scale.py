@@ -364,7 +364,7 @@ def test_a_table_asks_what_is_the_same_of_a_kind_once(monkeypatch):
         for kind in kinds
     ]
     counted = Counted(monkeypatch).watch(one_planting, "poison_advice", "usual_planting_day")
-    asked = one_planting.forecast_each(requests, forecaster=Forecaster(), today=TODAY)
+    asked = one_planting.answered(requests, forecaster=Forecaster(), today=TODAY)
     calls = counted.of(lambda: list(asked))
     assert calls == {"poison_advice": len(kinds), "usual_planting_day": len(kinds) * len(gardens)}
 

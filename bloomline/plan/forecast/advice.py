@@ -30,6 +30,8 @@ def cold_advice(
     least = cultivar.chill_weeks_min
     if least is None or cultivar.season_planted == "spring":
         return []
+    if blind_share < 0.5 and not is_short(cold_weeks, least):
+        return []
     figures = weeks_beside_least(cold_weeks, least)
     if blind_share >= 0.5:
         severity = Severity.WARNING
@@ -39,14 +41,12 @@ def cold_advice(
             blind_share=of_ten(blind_share, "year"),
         )
         reason = tr("Without enough weeks at 2-9 °C the flower bud stays in the bulb.")
-    elif is_short(cold_weeks, least):
+    else:
         severity = Severity.CAUTION
         told = tr(
             "Short of cold: {figures}. Expect short stems and some buds that fail.", figures=figures
         )
         reason = tr("Stems stretch only after enough weeks at 2-9 °C.")
-    else:
-        return []
     if plan is None:
         help_words = tr("Bulbs that were pre-chilled, or a kind that needs less cold, do better.")
     else:
