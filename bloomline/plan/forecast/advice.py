@@ -20,6 +20,14 @@ FROST_TOLD = 0.05
 """From that share of years on, frost that kills is told."""
 
 
+def lacks_cold(cultivar: Cultivar, *, cold_weeks: float, blind_share: float) -> bool:
+    """Whether there is too little cold to say nothing of it."""
+    least = cultivar.chill_weeks_min
+    if least is None or cultivar.season_planted == "spring":
+        return False
+    return blind_share >= 0.5 or is_short(cold_weeks, least)
+
+
 def cold_advice(
     cultivar: Cultivar, *, cold_weeks: float, blind_share: float, plan: ColdPlan | None = None
 ) -> list[Advice]:
@@ -27,12 +35,9 @@ def cold_advice(
 
     plan : of `cold_plans`; None where the usual winter does or bulbs stay in their pot.
     """
-    least = cultivar.chill_weeks_min
-    if least is None or cultivar.season_planted == "spring":
+    if not lacks_cold(cultivar, cold_weeks=cold_weeks, blind_share=blind_share):
         return []
-    if blind_share < 0.5 and not is_short(cold_weeks, least):
-        return []
-    figures = weeks_beside_least(cold_weeks, least)
+    figures = weeks_beside_least(cold_weeks, cultivar.chill_weeks_min or 0.0)
     if blind_share >= 0.5:
         severity = Severity.WARNING
         told = tr(

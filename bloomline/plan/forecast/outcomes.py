@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from bloomline.engine.bands import BandDays, yearly_median
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
-from bloomline.plan.forecast.advice import FROST_TOLD, cold_advice, frost_advice
+from bloomline.plan.forecast.advice import FROST_TOLD, cold_advice, frost_advice, lacks_cold
 from bloomline.plan.forecast.cold import ColdPlan, is_short, weeks_beside_least
 from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.forecast.report import Band
@@ -223,26 +223,24 @@ class Columns:
     def advice(self, row: int) -> tuple[Advice, ...]:
         """What is to be said of a row's cold and frost."""
         cultivar = self._solved.plantings[row].cultivar
-        return (
-            *cold_advice(
-                cultivar,
-                cold_weeks=self.cold_weeks[row],
-                blind_share=self.too_little_cold_share[row],
-                plan=self._plan(row),
-            ),
-            *frost_advice(
-                cultivar,
-                killed_share=self.killed_share[row],
-                help_words=self._help_words(row),
-            ),
+        weeks, blind, killed = (
+            self.cold_weeks[row],
+            self.too_little_cold_share[row],
+            self.killed_share[row],
         )
+        told: list[Advice] = []
+        if lacks_cold(cultivar, cold_weeks=weeks, blind_share=blind):
+            plan = self._plan(row)
+            told += cold_advice(cultivar, cold_weeks=weeks, blind_share=blind, plan=plan)
+        if killed >= FROST_TOLD:
+            help_words = self._help_words(row)
+            told += frost_advice(cultivar, killed_share=killed, help_words=help_words)
+        return tuple(told)
 
     def _plan(self, row: int) -> ColdPlan | None:
         return None if self._plans is None else self._plans[row]
 
     def _help_words(self, row: int) -> str:
-        if self.killed_share[row] < FROST_TOLD:
-            return ""
         if self._refuges is None:
             at_risk = [at for at, share in enumerate(self.killed_share) if share >= FROST_TOLD]
             self._refuges = refuges_of(self._solved, at_risk)
