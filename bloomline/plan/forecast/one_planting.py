@@ -208,18 +208,20 @@ def _answers(
     garden = some[0].garden
     numbered: dict[tuple[object, ...], int] = {}
     plantings: list[Planting] = []
+    asked: list[_Kind] = []
     days: list[date] = []
     rows: list[int] = []
     for request in some:
         cultivar, standing, weeks = request.cultivar, request.standing, request.prechill_weeks
-        usual = kinds.of(cultivar).usual
-        planted = request.planted or usual
+        kind = kinds.of(cultivar)
+        planted = request.planted or kind.usual
+        asked.append(kind)
         days.append(planted)
         rooted = counts_from(
             cultivar,
             planted=planted,
             established=request.established,
-            usual=usual,
+            usual=kind.usual,
             first_day=first_day,
         )
         deeper = 0.0 if request.cover_cm is None else extra_cover_cm(request.cover_cm, cultivar)
@@ -234,8 +236,7 @@ def _answers(
     plans = cold_plans(solved, forecaster=forecaster, recorded=recorded)
     found = Columns(solved, bands_of(solved), plans)
     advice = []
-    for request, planted, row in zip(some, days, rows, strict=True):
-        kind = kinds.of(request.cultivar)
+    for request, kind, planted, row in zip(some, asked, days, rows, strict=True):
         of_row = found.advice(row)
         of_day = planting_advice(
             planted=planted,
