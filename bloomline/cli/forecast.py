@@ -225,5 +225,7 @@ def _answer_options(args: argparse.Namespace) -> None:
         )
         return
     with writer_of(args.format) as writer:
-        for some in answered(requests, forecaster=forecaster, today=today, recorded=recorded):
+        for some in answered(
+            requests, forecaster=forecaster, today=today, recorded=recorded, growth=False
+        ):
             writer.put(some.numbers, some)

@@ -304,7 +304,9 @@ def answer_part(
     numbers = [at for at, _ in asked.failures]
     failures = [failure_row(failure) for _, failure in asked.failures]
     columns = {name: [row[name] for row in failures] for name in COLUMNS}
-    for some in answered(asked.requests, forecaster=_forecaster(), today=today, recorded=recorded):
+    for some in answered(
+        asked.requests, forecaster=_forecaster(), today=today, recorded=recorded, growth=False
+    ):
         numbers += [asked.numbers[each] for each in some.numbers]
         for name, values in columns_of(some).items():
             columns[name] += values

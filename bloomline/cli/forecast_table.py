@@ -45,7 +45,11 @@ def answer_table(args: argparse.Namespace) -> int:
         for at, failure in asked.failures:
             writer.fail(at, failure)
         for some in answered(
-            asked.requests, forecaster=Forecaster(), today=today_of(args), recorded=recorded
+            asked.requests,
+            forecaster=Forecaster(),
+            today=today_of(args),
+            recorded=recorded,
+            growth=False,
         ):
             writer.put([asked.numbers[each] for each in some.numbers], some)
             progress.step(len(some))

@@ -154,7 +154,11 @@ class _Plans:
         for row in short:
             tries += self._tries(solved.plantings[row])
         again = self._forecaster.solve(
-            tries, garden=solved.garden, first_day=solved.first_day, recorded=self._recorded
+            tries,
+            garden=solved.garden,
+            first_day=solved.first_day,
+            recorded=self._recorded,
+            growth=False,
         )
         got = yearly_median(again.days.cold_weeks)
         opens = again.flowers()

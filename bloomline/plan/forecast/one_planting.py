@@ -158,10 +158,12 @@ def answered(
     forecaster: Forecaster,
     today: date,
     recorded: RecordedWeather | None = None,
+    growth: bool = True,
 ) -> Iterator[Answers]:
     """The answers to many requests, many at a time as they come.
 
-    Garden by garden, so that weather and sums are made once.
+    Garden by garden, so that weather and sums are made once. growth : whether noses and leaves
+    are asked for; they are None without.
     """
     numbers: dict[Garden, int] = {}
     groups: dict[tuple[int, np.datetime64], list[int]] = {}
@@ -187,6 +189,7 @@ def answered(
                 forecaster=forecaster,
                 first_day=key[1],
                 recorded=recorded,
+                growth=growth,
                 kinds=kinds,
             )
 
@@ -198,6 +201,7 @@ def _answers(
     forecaster: Forecaster,
     first_day: np.datetime64,
     recorded: RecordedWeather | None,
+    growth: bool,
     kinds: _Kinds,
 ) -> Answers:
     """Answers to some requests about one garden, on one axis; equal plantings share theirs.
@@ -232,7 +236,9 @@ def _answers(
             plantings.append(
                 Planting(cultivar, rooted, standing, weeks, request.established, 0.0, deeper)
             )
-    solved = forecaster.solve(plantings, garden=garden, first_day=first_day, recorded=recorded)
+    solved = forecaster.solve(
+        plantings, garden=garden, first_day=first_day, recorded=recorded, growth=growth
+    )
     plans = cold_plans(solved, forecaster=forecaster, recorded=recorded)
     found = Columns(solved, bands_of(solved), plans)
     advice = []
