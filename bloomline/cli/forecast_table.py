@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from bloomline.reference.catalogue import Catalogue
 
 _Found = TypeVar("_Found")
+_Place = tuple[str | None, float | None, float | None, float | None]
+_Name = TypeVar("_Name", _Place, str)
 
 
 def answer_table(args: argparse.Namespace) -> int:
@@ -126,8 +128,9 @@ class RequestMaker:
         self._established: bool = args.established
         self._country: str | None = args.country
         self._cover_cm: float | None = args.cover_cm
-        self._gardens: dict[tuple[object, ...], Garden | BloomlineError] = {}
-        self._cultivars: dict[str, Cultivar | BloomlineError] = {}
+        self._gardens: dict[_Place, Garden] = {}
+        self._cultivars: dict[str, Cultivar] = {}
+        self._unknown: dict[_Place | str, BloomlineError] = {}
 
     def asked(self, path: Path, rows: Sequence[RequestRow | BadRow]) -> Asked:
         """What rows of a file ask; why others can't be answered is told."""
@@ -148,48 +151,40 @@ class RequestMaker:
 
     def _request(self, row: RequestRow) -> Request:
         """The request of a row. Raises BloomlineError."""
+        place = (row.place, row.latitude_deg, row.longitude_deg, row.elevation_m)
+        name = row.cultivar
         return self._make(
-            id=row.id,
-            garden=self._garden(row),
-            cultivar=self._cultivar(row.cultivar),
-            planted=row.planted,
-            standing=self._standings[row.where],
-            prechill_weeks=row.prechill_weeks,
-            established=self._established,
-            cover_cm=self._cover_cm,
+            row.id,
+            self._gardens.get(place) or self._found(place, self._gardens, self._garden),
+            self._cultivars.get(name) or self._found(name, self._cultivars, self._catalogue.find),
+            row.planted,
+            self._standings[row.where],
+            row.prechill_weeks,
+            self._established,
+            self._cover_cm,
         )
 
-    def _garden(self, row: RequestRow) -> Garden:
-        key = (row.place, row.latitude_deg, row.longitude_deg, row.elevation_m)
-        found = self._gardens.get(key)
-        if found is None:
-            found = self._gardens[key] = _or_error(
-                lambda: garden_meant(
-                    row.place,
-                    country=None if row.place is None else self._country,
-                    latitude_deg=row.latitude_deg,
-                    longitude_deg=row.longitude_deg,
-                    elevation_m=row.elevation_m,
-                )
-            )
-        if isinstance(found, Exception):
-            raise found
+    def _garden(self, place: _Place) -> Garden:
+        name, latitude_deg, longitude_deg, elevation_m = place
+        return garden_meant(
+            name,
+            country=None if name is None else self._country,
+            latitude_deg=latitude_deg,
+            longitude_deg=longitude_deg,
+            elevation_m=elevation_m,
+        )
+
+    def _found(
+        self, name: _Name, known: dict[_Name, _Found], find: Callable[[_Name], _Found]
+    ) -> _Found:
+        """What is found by a name, or why it isn't: the same for the next row that asks."""
+        from bloomline.errors import BloomlineError
+
+        if name in self._unknown:
+            raise self._unknown[name]
+        try:
+            found = known[name] = find(name)
+        except BloomlineError as error:
+            self._unknown[name] = error
+            raise
         return found
-
-    def _cultivar(self, name: str) -> Cultivar:
-        found = self._cultivars.get(name)
-        if found is None:
-            found = self._cultivars[name] = _or_error(lambda: self._catalogue.find(name))
-        if isinstance(found, Exception):
-            raise found
-        return found
-
-
-def _or_error(find: Callable[[], _Found]) -> _Found | BloomlineError:
-    """What is found, or why it isn't, which is the same for the next row that asks."""
-    from bloomline.errors import BloomlineError
-
-    try:
-        return find()
-    except BloomlineError as error:
-        return error

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
 from typing import TypeVar
@@ -259,11 +259,23 @@ def _answers(
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """What is the same of a cultivar however it is asked about at a garden."""
+    """What is the same of cultivars of a sort however they are asked about at a garden."""
 
     usual: date
     window: tuple[date, date]
     always: tuple[Advice, ...]  # of its poison and the garden's station
+
+
+def _sort_of(cultivar: Cultivar) -> Hashable:
+    """All that a `_Kind` rests on; many cultivars have it in common."""
+    return (
+        cultivar.ref_planted,
+        cultivar.season_planted,
+        cultivar.genus,
+        cultivar.group,
+        cultivar.toxic_pets,
+        cultivar.toxic_note,
+    )
 
 
 class _Kinds:
@@ -271,8 +283,8 @@ class _Kinds:
 
     def __init__(self) -> None:
         self._at: tuple[int, np.datetime64] | None = None
-        self._here: dict[int, _Kind] = {}  # by the identity of cultivars, which requests keep alive
-        self._poison: dict[int, list[Advice]] = {}
+        self._sorts: dict[int, Hashable] = {}  # by the cultivar's identity, which requests keep
+        self._here: dict[Hashable, _Kind] = {}
 
     def grow_at(self, number: int, garden: Garden, first_day: np.datetime64) -> None:
         """Ask about a garden, known by a number, and an axis from now on."""
@@ -284,14 +296,15 @@ class _Kinds:
 
     def of(self, cultivar: Cultivar) -> _Kind:
         """The kind of a cultivar there."""
-        kind = self._here.get(id(cultivar))
+        sort = self._sorts.get(id(cultivar))
+        if sort is None:
+            sort = self._sorts[id(cultivar)] = _sort_of(cultivar)
+        kind = self._here.get(sort)
         if kind is None:
             usual = usual_planting_day(cultivar, garden=self._garden, first_day=self._first_day)
-            if id(cultivar) not in self._poison:
-                self._poison[id(cultivar)] = poison_advice(cultivar, pets=False)
-            kind = self._here[id(cultivar)] = _Kind(
+            kind = self._here[sort] = _Kind(
                 usual=usual,
                 window=usual_planting_span(cultivar, usual=usual),
-                always=(*self._poison[id(cultivar)], *self._of_place),
+                always=(*poison_advice(cultivar, pets=False), *self._of_place),
             )
         return kind
