@@ -244,14 +244,18 @@ def _answers(
     advice = []
     for request, kind, planted, row in zip(some, asked, days, rows, strict=True):
         of_row = found.advice(row)
-        of_day = planting_advice(
-            planted=planted,
-            usual=kind.usual,
-            established=request.established,
-            prechilled=request.prechill_weeks > 0.0,
-            flowers=found.flowers(row),
-            window=kind.window,
-        )
+        chilled, flowers = request.prechill_weeks > 0.0, found.flowers(row)
+        asked_of_day = (planted, request.established, chilled, flowers)
+        of_day = kind.of_days.get(asked_of_day)
+        if of_day is None:
+            of_day = kind.of_days[asked_of_day] = planting_advice(
+                planted=planted,
+                usual=kind.usual,
+                established=request.established,
+                prechilled=chilled,
+                flowers=flowers,
+                window=kind.window,
+            )
         told = of_row or of_day
         advice.append((*of_row, *of_day, *kind.always) if told else kind.always)
     return Answers(garden, numbers, some, days, rows, found, advice)
@@ -264,6 +268,7 @@ class _Kind:
     usual: date
     window: tuple[date, date]
     always: tuple[Advice, ...]  # of its poison and the garden's station
+    of_days: dict[tuple[object, ...], list[Advice]] = field(default_factory=dict)
 
 
 def _sort_of(cultivar: Cultivar) -> Hashable:
