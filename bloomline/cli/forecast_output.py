@@ -293,13 +293,16 @@ class _Table(Writer):
         """Write nothing yet."""
 
     def _end(self) -> None:
-        answers = [self._waiting[number] for number in sorted(self._waiting)]
         columns = (
             *(tr("id"), tr("cultivar"), tr("station"), tr("planted")),
             *(tr("opens"), tr("8 years of 10"), tr("over")),
         )
-        notes = [line for *_, note in answers if note for line in wrapped(note)]
-        lines = table(columns, [row for *row, _ in answers])
+        rows, notes = [], []
+        for number in sorted(self._waiting):
+            pieces = self._waiting.pop(number)
+            rows.append(pieces[:-1])
+            notes += wrapped(pieces[-1]) if pieces[-1] else []
+        lines = table(columns, rows)
         for line in [*lines, *([""] if notes else []), *notes]:
             put(line)
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from bloomline.errors import DataError
 from bloomline.files.delimited import DelimitedTable, day_of, read_delimited, tidy_names
@@ -54,8 +54,7 @@ _WHERE: dict[str, Literal["pot", "ground"]] = {
 _LONGEST_CELL = 200
 
 
-@dataclass(frozen=True, slots=True)
-class RequestRow:
+class RequestRow(NamedTuple):
     """One question, checked as far as a table can be. `line` is its line in the file."""
 
     line: int

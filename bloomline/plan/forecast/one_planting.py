@@ -29,7 +29,7 @@ from bloomline.words import tr
 
 _EARLIEST = date(1900, 1, 1)
 _LATEST = date(2199, 12, 31)
-_AT_ONCE = 4096  # plantings whose tables take some ten megabytes
+_AT_ONCE = 4096  # plantings whose tables take some tens of megabytes
 
 Item = TypeVar("Item")
 
