@@ -423,6 +423,21 @@ class TestManyAtOnce:
         assert seen == len(requests) + 1
         assert one_by_one[0].start is None  # the last garden has no winter
 
+    def test_without_growth_only_noses_and_leaves_are_left_out(self):
+        requests = self.requests()
+        whole = forecast_many(requests, forecaster=forecaster(), today=TODAY)
+        without = {}
+        for some in answered(requests, forecaster=Forecaster(), today=TODAY, growth=False):
+            without.update(zip(some.numbers, some, strict=True))
+        for number, answer in enumerate(whole):
+            assert (answer.nose is None) == (answer.start is None)
+            assert without[number] == replace(answer, nose=None, leaves_over=None)
+        # Neither takes the other's table for its own.
+        fresh = Forecaster()
+        for growth in (False, True, False):
+            (some,) = answered(requests[:1], forecaster=fresh, today=TODAY, growth=growth)
+            assert all((answer.nose is not None) == growth for answer in some)
+
     def test_equal_plantings_have_equal_answers(self):
         row = ("tulipa-shirley", date(2026, 11, 15), {})
         other = ("tulipa-shirley", date(2026, 11, 16), {})
