@@ -18,7 +18,7 @@ from bloomline.plan.climate.weather import RecordedWeather, axis_start
 from bloomline.plan.forecast.advice import planting_advice, poison_advice, station_advice
 from bloomline.plan.forecast.cold import cold_plans
 from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.forecast.outcomes import Columns, Outcome, bands_of
+from bloomline.plan.forecast.outcomes import Outcome, OutcomeColumns, bands_of
 from bloomline.plan.forecast.planting_day import (
     counts_from,
     usual_planting_day,
@@ -126,7 +126,7 @@ class Answers:
     requests: Sequence[Request]
     planted: Sequence[date]
     rows: Sequence[int]
-    outcomes: Columns
+    outcomes: OutcomeColumns
     advice: Sequence[tuple[Advice, ...]]
 
     def __len__(self) -> int:
@@ -240,7 +240,7 @@ def _answers(
         plantings, garden=garden, first_day=first_day, recorded=recorded, growth=growth
     )
     plans = cold_plans(solved, forecaster=forecaster, recorded=recorded)
-    found = Columns(solved, bands_of(solved), plans)
+    found = OutcomeColumns(solved, bands_of(solved), plans)
     advice = []
     for request, kind, planted, row in zip(some, asked, days, rows, strict=True):
         of_row = found.advice(row)

@@ -135,10 +135,12 @@ def outcomes(
     bands : of it, if at hand. plans : of `cold_plans`, without which the words on too little
     cold don't say what helps.
     """
-    return LaterItems(len(solved.plantings), Columns(solved, bands or bands_of(solved), plans).row)
+    return LaterItems(
+        len(solved.plantings), OutcomeColumns(solved, bands or bands_of(solved), plans).row
+    )
 
 
-class Columns:
+class OutcomeColumns:
     """Outcomes by column, which need no object for each row.
 
     cold_weeks, too_little_cold_share, killed_share : as of an `Outcome`, of every row.
