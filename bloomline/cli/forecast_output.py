@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Self
 
 from bloomline.cli.output import advice_object, put, put_csv, shorten, table, wrapped
+from bloomline.files.known import Known
 from bloomline.files.plain_text import csv_text, escaped
 from bloomline.words import short_day_words, tr
 
@@ -90,7 +91,7 @@ def _values(answers: Answers) -> dict[str, list[Any]]:
     for band, columns in _BAND_COLUMNS.items():
         for name, dates in zip(columns, said.dates(band), strict=True):
             values[name] = answers.column(dates)
-    rounded = _Known(lambda share: round(share, 3))
+    rounded = Known(lambda share: round(share, 3))
     return values | {
         "reason": [said.reason(row) for row in answers.rows],
         "cold_weeks": answers.column(said.cold_weeks),
@@ -109,22 +110,6 @@ def _each_once(make: Callable[[Any], str], values: Sequence[Any]) -> list[str]:
     different = {id(each): each for each in values}
     known = {name: make(each) for name, each in different.items()}
     return [known[id(each)] for each in values]
-
-
-class _Known(dict[Any, Any]):
-    """What is made of values, once of each."""
-
-    def __init__(self, make: Callable[[Any], Any]) -> None:
-        super().__init__()
-        self._make = make
-
-    def __missing__(self, value: Any) -> Any:
-        made = self[value] = self._make(value)
-        return made
-
-    def each(self, values: Iterable[Any]) -> list[Any]:
-        """What is made of each of many."""
-        return list(map(self.__getitem__, values))
 
 
 class Writer(AbstractContextManager["Writer"]):
@@ -194,11 +179,11 @@ class _Json(Writer):
             return escaped(json_text(value, indent="    "))
 
         self._text = text
-        self._texts = _Known(text)
-        self._days = _Known(lambda day: text(day and day.isoformat()))
-        self._cultivars = _Known(lambda names: text({"id": names[0], "name": names[1]}))
-        self._bands = _Known(lambda days: text(_band_object(*days)))
-        self._advice = _Known(lambda advice: text([advice_object(each) for each in advice]))
+        self._texts = Known(text)
+        self._days = Known(lambda day: text(day and day.isoformat()))
+        self._cultivars = Known(lambda names: text({"id": names[0], "name": names[1]}))
+        self._bands = Known(lambda days: text(_band_object(*days)))
+        self._advice = Known(lambda advice: text([advice_object(each) for each in advice]))
 
         def form_of(keys: Sequence[str]) -> str:
             return "\n  " + json_text(dict.fromkeys(keys, "%s"), indent="  ").replace('"%s"', "%s")
@@ -240,7 +225,7 @@ class _Csv(Writer):
     """A line an answer, under the names of the columns."""
 
     def _begin(self) -> None:
-        self._texts = _Known(csv_text)
+        self._texts = Known(csv_text)
         put_csv(COLUMNS, [])
 
     def _pieces(self, answers: Answers) -> Iterable[tuple[str, ...]]:
@@ -264,8 +249,8 @@ class _Table(Writer):
     """Columns as wide as what stands in them, so all has to be there before any is written."""
 
     def _begin(self) -> None:
-        self._days = _Known(lambda day: "" if day is None else day.isoformat())
-        self._short_days = _Known(lambda day: "" if day is None else short_day_words(day))
+        self._days = Known(lambda day: "" if day is None else day.isoformat())
+        self._short_days = Known(lambda day: "" if day is None else short_day_words(day))
 
     def _pieces(self, answers: Answers) -> Iterable[tuple[str, ...]]:
         values = _values(answers)

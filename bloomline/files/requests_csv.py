@@ -13,6 +13,7 @@ from typing import Any, Literal, NamedTuple
 
 from bloomline.errors import DataError
 from bloomline.files.delimited import DelimitedTable, day_of, read_delimited, tidy_names
+from bloomline.files.known import Known
 from bloomline.model.garden_place import HIGHEST_M, LOWEST_M
 from bloomline.words import quoted
 
@@ -140,18 +141,6 @@ class _Problem(str):
     __slots__ = ()
 
 
-class _Known(dict[str, Any]):
-    """What the texts in a column say; a table has few of them, and each often."""
-
-    def __init__(self, read: Callable[[str], Any]) -> None:
-        super().__init__()
-        self._read = read
-
-    def __missing__(self, text: str) -> Any:
-        said = self[text] = self._read(text)
-        return said
-
-
 class _Reader:
     """Reads the rows of a table."""
 
@@ -167,7 +156,7 @@ class _Reader:
             "planted": _planted,
             "where": _where,
         }
-        self._columns = [(_Known(read), at.get(name, self._width)) for name, read in reads.items()]
+        self._columns = [(Known(read), at.get(name, self._width)) for name, read in reads.items()]
 
     def row(self, line: int, cells: tuple[str, ...]) -> RequestRow | BadRow:
         """The request of a row, or what is wrong with it."""
