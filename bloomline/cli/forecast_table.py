@@ -181,7 +181,7 @@ class RequestMaker:
         from bloomline.errors import BloomlineError
 
         if name in self._unknown:
-            raise self._unknown[name]
+            raise self._unknown[name].with_traceback(None)  # else it grows with every row
         try:
             found = known[name] = find(name)
         except BloomlineError as error:
