@@ -251,6 +251,7 @@ class _Table(Writer):
     def _begin(self) -> None:
         self._days = Known(lambda day: "" if day is None else day.isoformat())
         self._short_days = Known(lambda day: "" if day is None else short_day_words(day))
+        self._spans = Known(lambda days: f"{days[0]}–{days[1]}" if days[0] else "")
 
     def _pieces(self, answers: Answers) -> Iterable[tuple[str, ...]]:
         values = _values(answers)
@@ -264,7 +265,7 @@ class _Table(Writer):
             [shorten(each, 14) for each in values["station_name"]],
             self._days.each(values["planted"]),
             [each or no_flower for each in self._days.each(values["start_p50"])],
-            [f"{a}–{b}" if a else "" for a, b in zip(first, last, strict=True)],
+            self._spans.each(zip(first, last, strict=True)),
             self._days.each(values["end_p50"]),
             notes,
             strict=True,
