@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from bloomline.cli.forecast_output import put_answers
+from bloomline.cli.forecast_lines import put_forecasts
+from bloomline.cli.forecast_output import writer_of
 from bloomline.cli.options import (
     MATERIALS,
     SITES,
@@ -23,9 +23,6 @@ from bloomline.cli.options import (
 )
 from bloomline.cli.where import add_country, garden_meant
 from bloomline.words import marked, tr
-
-if TYPE_CHECKING:
-    from bloomline.plan.forecast.one_planting import Forecast
 
 _EPILOG = marked("""\
 examples:
@@ -160,7 +157,7 @@ def run(args: argparse.Namespace) -> int:
     elif args.requests is None:
         raise UsageError(tr("--out goes with --requests"))
     if args.requests is None:
-        put_answers(_named(args), form=args.format)
+        _answer_options(args)
         return 0
     given = [name for name in _SINGLE_ONLY if getattr(args, name) is not None]
     if given:
@@ -187,12 +184,12 @@ def _count(text: str) -> int:
     return int(text)
 
 
-def _named(args: argparse.Namespace) -> list[Forecast]:
-    """The answers for the cultivars named, in their order."""
+def _answer_options(args: argparse.Namespace) -> None:
+    """Answer for the cultivars named, in their order."""
     from bloomline.cli.forecast_table import standing_of_options
     from bloomline.errors import UsageError
     from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.forecast.one_planting import Request, forecast_many
+    from bloomline.plan.forecast.one_planting import Request, answered, forecast_many
 
     recorded, catalogue = weather_of(args), catalogue_of(args)
     if args.cultivar is None:
@@ -221,4 +218,14 @@ def _named(args: argparse.Namespace) -> list[Forecast]:
         )
         for number, name in enumerate(args.cultivar, start=1)
     ]
-    return forecast_many(requests, forecaster=Forecaster(), today=today_of(args), recorded=recorded)
+    forecaster, today = Forecaster(), today_of(args)
+    if args.format == "table":
+        put_forecasts(
+            forecast_many(requests, forecaster=forecaster, today=today, recorded=recorded)
+        )
+        return
+    with writer_of(args.format) as writer:
+        for some in answered(
+            requests, forecaster=forecaster, today=today, recorded=recorded, growth=False
+        ):
+            writer.put(some.numbers, some)

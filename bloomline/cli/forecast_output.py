@@ -1,44 +1,37 @@
-"""Forecasts as JSON, CSV and tables."""
+"""Many forecasts as JSON, CSV and tables, column by column."""
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Self
 
-from bloomline.cli.output import (
-    advice_lines,
-    advice_object,
-    band_object,
-    put,
-    put_csv,
-    shorten,
-    table,
-    wrapped,
-)
-from bloomline.files.plain_text import csv_line, escaped
+from bloomline.cli.output import advice_object, put, put_csv, shorten, table, wrapped
+from bloomline.files.known import Known
+from bloomline.files.plain_text import csv_text, escaped
 from bloomline.words import short_day_words, tr
 
 if TYPE_CHECKING:
-    from bloomline.plan.forecast.one_planting import Forecast
-    from bloomline.plan.forecast.report import Band
+    from datetime import date
 
-_BAND_COLUMNS = tuple(
-    (band, (f"{band}_p10", f"{band}_p50", f"{band}_p90")) for band in ("start", "full", "end")
-)
+    from bloomline.model.advice import Advice
+    from bloomline.plan.climate.garden import Garden
+    from bloomline.plan.forecast.one_planting import Answers
+    from bloomline.plan.forecast.solved import Stage
+
+_BANDS: tuple[Stage, ...] = ("start", "full", "end")
+_BAND_COLUMNS = {band: (f"{band}_p10", f"{band}_p50", f"{band}_p90") for band in _BANDS}
+_PLACE_COLUMNS = ("station_id", "station_name", "distance_km", "elevation_m")
 COLUMNS = (
     "id",
-    "station_id",
-    "station_name",
-    "distance_km",
-    "elevation_m",
+    *_PLACE_COLUMNS,
     "cultivar_id",
     "cultivar",
     "planted",
     "where",
-    *(column for _, columns in _BAND_COLUMNS for column in columns),
+    *(column for columns in _BAND_COLUMNS.values() for column in columns),
     "reason",
     "cold_weeks",
     "cold_weeks_needed",
@@ -48,6 +41,13 @@ COLUMNS = (
     "error",
 )
 """What a table of answers holds, as CSV and as Parquet."""
+_KEYS = (
+    *("id", "place", "station", "cultivar", "planted", "where", "start", "full", "end"),
+    *("reason", "cold_weeks", "cold_weeks_needed", "cold_met_on"),
+    *("too_little_cold_share", "killed_share", "advice"),
+)
+"""What an answer holds as JSON."""
+_AT_ONCE = 256  # answers that are written at once
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,38 +58,97 @@ class Failure:
     problem: str
 
 
-def put_answers(answers: Sequence[Forecast], *, form: str) -> None:
-    """Write the answers to questions asked by options; as a table, one under the other."""
-    if form == "table":
-        for number, answer in enumerate(answers):
-            if number:
-                put("")
-            for line in _single_lines(answer):
-                put(line)
-        return
-    with writer_of(form) as writer:
-        for number, answer in enumerate(answers):
-            writer.put(number, answer)
+def columns_of(answers: Answers) -> dict[str, list[Any]]:
+    """What a table holds of answers, by column; a value for each."""
+    return _values(answers) | {
+        "advice": _each_once(_advice_text, answers.advice),
+        "error": [None] * len(answers),
+    }
+
+
+def failure_row(failure: Failure) -> dict[str, Any]:
+    """The same columns of a row that has no answer."""
+    return dict.fromkeys(COLUMNS) | {"id": failure.id, "error": failure.problem}
+
+
+def _values(answers: Answers) -> dict[str, list[Any]]:
+    """What answers say by the columns that a table and JSON share."""
+    garden, said = answers.garden, answers.outcomes
+    place = (
+        garden.station_id,
+        garden.station_name,
+        round(garden.distance_km, 1),
+        garden.elevation_m,
+    )
+    values: dict[str, list[Any]] = {
+        "id": [request.id for request in answers.requests],
+        **{name: [value] * len(answers) for name, value in zip(_PLACE_COLUMNS, place, strict=True)},
+        "cultivar_id": [request.cultivar.id for request in answers.requests],
+        "cultivar": [request.cultivar.name for request in answers.requests],
+        "planted": list(answers.planted),
+        "where": [request.standing.where for request in answers.requests],
+    }
+    for band, columns in _BAND_COLUMNS.items():
+        for name, dates in zip(columns, said.dates(band), strict=True):
+            values[name] = answers.column(dates)
+    rounded = Known(lambda share: round(share, 3))
+    return values | {
+        "reason": [said.reason(row) for row in answers.rows],
+        "cold_weeks": answers.column(said.cold_weeks),
+        "cold_weeks_needed": [said.cold_weeks_needed(row) for row in answers.rows],
+        "too_little_cold_share": rounded.each(answers.column(said.too_little_cold_share)),
+        "killed_share": rounded.each(answers.column(said.killed_share)),
+    }
+
+
+def _advice_text(advice: Iterable[Advice]) -> str:
+    return " | ".join(f"{each.severity}: {each.message}" for each in advice)
+
+
+def _each_once(make: Callable[[Any], str], values: Sequence[Any]) -> list[str]:
+    """Texts of values that are often one object, made once of each."""
+    different = {id(each): each for each in values}
+    known = {name: make(each) for name, each in different.items()}
+    return [known[id(each)] for each in values]
 
 
 class Writer(AbstractContextManager["Writer"]):
-    """Writes answers in the order of their numbers, whatever the order they come in."""
+    """Writes answers in the order of their numbers, whatever the order they come in.
+
+    What has to wait does so as pieces of text, most of which many answers share: so memory
+    hardly grows with what is written.
+    """
 
     def __enter__(self) -> Self:
-        from bloomline.cli.in_order import InOrder
-
-        self._in_order = InOrder(sys.stdout.write)
+        self._next = 0
+        self._waiting: dict[int, tuple[str, ...]] = {}
         self._begin()
         return self
 
     def __exit__(self, kind: object, error: object, trace: object) -> None:
-        self._in_order.close()
         if kind is None:
             self._end()
 
-    def put(self, number: int, answer: Forecast | Failure) -> None:
-        """The answer of a number, from 0 on; each comes once."""
-        self._in_order.put(number, self._text(number, answer))
+    def put(self, numbers: Iterable[int], answers: Answers) -> None:
+        """Answers and their numbers, from 0 on; each comes once."""
+        self._waiting.update(zip(numbers, self._pieces(answers), strict=True))
+        self._go_on()
+
+    def fail(self, number: int, failure: Failure) -> None:
+        """A number that has no answer."""
+        self._waiting[number] = self._failed(failure)
+        self._go_on()
+
+    def _go_on(self) -> None:
+        """Write all that waits for nothing more."""
+        lines: list[str] = []
+        while (pieces := self._waiting.pop(self._next, None)) is not None:
+            lines.append(self._line(pieces))
+            self._next += 1
+            if len(lines) == _AT_ONCE:
+                sys.stdout.write("".join(lines))
+                lines.clear()
+        sys.stdout.write("".join(lines))
 
     def _begin(self) -> None:
         """What comes first."""
@@ -97,18 +156,66 @@ class Writer(AbstractContextManager["Writer"]):
     def _end(self) -> None:
         """What comes last."""
 
-    def _text(self, number: int, answer: Forecast | Failure) -> str:
+    def _pieces(self, answers: Answers) -> Iterable[tuple[str, ...]]:
+        """The pieces of each answer's text."""
+        raise NotImplementedError
+
+    def _failed(self, failure: Failure) -> tuple[str, ...]:
+        """The pieces of the text on a row that has no answer."""
+        raise NotImplementedError
+
+    def _line(self, pieces: tuple[str, ...]) -> str:
+        """The text that its pieces make."""
         raise NotImplementedError
 
 
 class _Json(Writer):
     """One list of objects."""
 
-    def _text(self, number: int, answer: Forecast | Failure) -> str:
+    def _begin(self) -> None:
         from bloomline.files.json_text import json_text
 
-        begin = "," if number else "["
-        return f"{begin}\n  {escaped(json_text(answer_object(answer), indent='  '))}"
+        def text(value: Any) -> str:
+            return escaped(json_text(value, indent="    "))
+
+        self._text = text
+        self._texts = Known(text)
+        self._days = Known(lambda day: text(day and day.isoformat()))
+        self._cultivars = Known(lambda names: text({"id": names[0], "name": names[1]}))
+        self._bands = Known(lambda days: text(_band_object(*days)))
+        self._advice = Known(lambda advice: text([advice_object(each) for each in advice]))
+
+        def form_of(keys: Sequence[str]) -> str:
+            return "\n  " + json_text(dict.fromkeys(keys, "%s"), indent="  ").replace('"%s"', "%s")
+
+        self._answer, self._failure = form_of(_KEYS), form_of(("id", "error"))
+
+    def _pieces(self, answers: Answers) -> Iterable[tuple[str, ...]]:
+        values, said, texts = _values(answers), answers.outcomes, self._texts
+        bands = [
+            self._bands.each(zip(*(values[name] for name in columns), strict=True))
+            for columns in _BAND_COLUMNS.values()
+        ]
+        return zip(
+            map(self._text, values["id"]),
+            *([text] * len(answers) for text in map(self._text, _place_objects(answers.garden))),
+            self._cultivars.each(zip(values["cultivar_id"], values["cultivar"], strict=True)),
+            self._days.each(values["planted"]),
+            texts.each(values["where"]),
+            *bands,
+            *(texts.each(values[name]) for name in ("reason", "cold_weeks", "cold_weeks_needed")),
+            self._days.each(answers.column(said.cold_met_on)),
+            *(texts.each(values[name]) for name in ("too_little_cold_share", "killed_share")),
+            _each_once(self._advice.__getitem__, answers.advice),
+            strict=True,
+        )
+
+    def _failed(self, failure: Failure) -> tuple[str, ...]:
+        return self._text(failure.id), self._text(failure.problem)
+
+    def _line(self, pieces: tuple[str, ...]) -> str:
+        form = self._answer if len(pieces) == len(_KEYS) else self._failure
+        return ("," if self._next else "[") + form % pieces
 
     def _end(self) -> None:
         sys.stdout.write("\n]\n")
@@ -118,26 +225,72 @@ class _Csv(Writer):
     """A line an answer, under the names of the columns."""
 
     def _begin(self) -> None:
+        self._texts = Known(csv_text)
         put_csv(COLUMNS, [])
 
-    def _text(self, number: int, answer: Forecast | Failure) -> str:
-        return csv_line(COLUMNS, row_of(answer))
+    def _pieces(self, answers: Answers) -> Iterable[tuple[str, ...]]:
+        columns = columns_of(answers)
+        # Ids come once, and all is of one place.
+        once = {name: [csv_text(columns[name][0])] * len(answers) for name in _PLACE_COLUMNS}
+        once["id"] = list(map(csv_text, columns["id"]))
+        return zip(
+            *(once.get(name) or self._texts.each(columns[name]) for name in COLUMNS), strict=True
+        )
+
+    def _failed(self, failure: Failure) -> tuple[str, ...]:
+        row = failure_row(failure)
+        return tuple(csv_text(row[name]) for name in COLUMNS)
+
+    def _line(self, pieces: tuple[str, ...]) -> str:
+        return ",".join(pieces) + "\r\n"
 
 
 class _Table(Writer):
     """Columns as wide as what stands in them, so all has to be there before any is written."""
 
-    def __enter__(self) -> Self:
-        self._answers: dict[int, Forecast | Failure] = {}
-        return self
+    def _begin(self) -> None:
+        self._days = Known(lambda day: "" if day is None else day.isoformat())
+        self._short_days = Known(lambda day: "" if day is None else short_day_words(day))
+        self._spans = Known(lambda days: f"{days[0]}–{days[1]}" if days[0] else "")
 
-    def __exit__(self, kind: object, error: object, trace: object) -> None:
-        if kind is None:
-            for line in _many_lines([self._answers[number] for number in sorted(self._answers)]):
-                put(line)
+    def _pieces(self, answers: Answers) -> Iterable[tuple[str, ...]]:
+        values = _values(answers)
+        first, last = (self._short_days.each(values[f"start_{share}"]) for share in ("p10", "p90"))
+        no_flower, notes = tr("no flower"), []
+        for name, reason in zip(values["id"], values["reason"], strict=True):
+            notes.append(f"{name}: {reason}." if reason else "")
+        return zip(
+            [shorten(each, 16) for each in values["id"]],
+            [shorten(each, 26) for each in values["cultivar"]],
+            [shorten(each, 14) for each in values["station_name"]],
+            self._days.each(values["planted"]),
+            [each or no_flower for each in self._days.each(values["start_p50"])],
+            self._spans.each(zip(first, last, strict=True)),
+            self._days.each(values["end_p50"]),
+            notes,
+            strict=True,
+        )
 
-    def put(self, number: int, answer: Forecast | Failure) -> None:
-        self._answers[number] = answer
+    def _failed(self, failure: Failure) -> tuple[str, ...]:
+        note = f"{failure.id}: {failure.problem.rstrip('?.')}."
+        return (shorten(failure.id, 16), "", "", "", tr("no answer"), "", "", note)
+
+    def _go_on(self) -> None:
+        """Write nothing yet."""
+
+    def _end(self) -> None:
+        columns = (
+            *(tr("id"), tr("cultivar"), tr("station"), tr("planted")),
+            *(tr("opens"), tr("8 years of 10"), tr("over")),
+        )
+        rows, notes = [], []
+        for number in sorted(self._waiting):
+            pieces = self._waiting.pop(number)
+            rows.append(pieces[:-1])
+            notes += wrapped(pieces[-1]) if pieces[-1] else []
+        lines = table(columns, rows)
+        for line in [*lines, *([""] if notes else []), *notes]:
+            put(line)
 
 
 def writer_of(form: str) -> Writer:
@@ -145,161 +298,22 @@ def writer_of(form: str) -> Writer:
     return {"json": _Json, "csv": _Csv, "table": _Table}[form]()
 
 
-def answer_object(answer: Forecast | Failure) -> dict[str, Any]:
-    """An answer, or why there is none, for JSON."""
-    if isinstance(answer, Failure):
-        return {"id": answer.id, "error": answer.problem}
-    garden = answer.garden
+def _place_objects(garden: Garden) -> tuple[dict[str, Any], dict[str, Any]]:
+    """A garden and its station, for JSON."""
     return {
-        "id": answer.id,
-        "place": {
-            "name": garden.label,
-            "latitude_deg": garden.latitude_deg,
-            "longitude_deg": garden.longitude_deg,
-            "elevation_m": garden.elevation_m,
-        },
-        "station": {
-            "id": garden.station_id,
-            "name": garden.station_name,
-            "distance_km": round(garden.distance_km, 1),
-        },
-        "cultivar": {"id": answer.cultivar.id, "name": answer.cultivar.name},
-        "planted": answer.planted.isoformat(),
-        "where": answer.standing.where,
-        "start": band_object(answer.start),
-        "full": band_object(answer.full),
-        "end": band_object(answer.end),
-        "reason": answer.reason,
-        "cold_weeks": answer.cold_weeks,
-        "cold_weeks_needed": answer.cold_weeks_needed,
-        "cold_met_on": answer.cold_met_on.isoformat() if answer.cold_met_on else None,
-        "too_little_cold_share": round(answer.too_little_cold_share, 3),
-        "killed_share": round(answer.killed_share, 3),
-        "advice": [advice_object(each) for each in answer.advice],
-    }
-
-
-def row_of(answer: Forecast | Failure) -> dict[str, Any]:
-    """An answer, or why there is none, by column."""
-    if isinstance(answer, Failure):
-        return {"id": answer.id, "error": answer.problem}
-    garden = answer.garden
-    row: dict[str, Any] = {
-        "id": answer.id,
-        "station_id": garden.station_id,
-        "station_name": garden.station_name,
-        "distance_km": round(garden.distance_km, 1),
+        "name": garden.label,
+        "latitude_deg": garden.latitude_deg,
+        "longitude_deg": garden.longitude_deg,
         "elevation_m": garden.elevation_m,
-        "cultivar_id": answer.cultivar.id,
-        "cultivar": answer.cultivar.name,
-        "planted": answer.planted,
-        "where": answer.standing.where,
-        "reason": answer.reason,
-        "cold_weeks": answer.cold_weeks,
-        "cold_weeks_needed": answer.cold_weeks_needed,
-        "too_little_cold_share": round(answer.too_little_cold_share, 3),
-        "killed_share": round(answer.killed_share, 3),
-        "advice": " | ".join(f"{each.severity}: {each.message}" for each in answer.advice),
+    }, {
+        "id": garden.station_id,
+        "name": garden.station_name,
+        "distance_km": round(garden.distance_km, 1),
     }
-    for name, columns in _BAND_COLUMNS:
-        band: Band | None = getattr(answer, name)
-        if band is not None:
-            row[columns[0]], row[columns[1]], row[columns[2]] = band.p10, band.p50, band.p90
-    return row
 
 
-def _single_lines(answer: Forecast) -> list[str]:
-    garden = answer.garden
-    place = garden.label
-    if garden.distance_km >= 1.0:
-        place += tr(" ({distance_km:.0f} km away)", distance_km=garden.distance_km)
-    if abs(garden.rise_m) >= 1.0:
-        place += tr(", for a garden at {elevation_m:.0f} m", elevation_m=garden.elevation_m)
-    lines = [
-        f"{answer.cultivar.name}, {answer.cultivar.common_type}",
-        *wrapped(
-            tr(
-                "planted {planted} in {standing}",
-                planted=answer.planted,
-                standing=answer.standing.shown(),
-            ),
-            indent="  ",
-        ),
-        *wrapped(tr("climate of {place}", place=place), indent="  "),
-        "",
-    ]
-    if answer.start is None:
-        lines += wrapped(f"{_sentence(answer)}.")
-    else:
-        shown = [
-            (tr("First flower"), answer.start),
-            (tr("Full flower"), answer.full),
-            (tr("Over"), answer.end),
-        ]
-        rows = [(name, band.p50, band.p10, band.p90) for name, band in shown if band is not None]
-        lines += table(
-            ("", tr("expected"), tr("1 year in 10 before"), tr("1 year in 10 after")), rows
-        )
-    lines += ["", *_cold_lines(answer)]
-    if answer.advice:
-        lines += ["", *advice_lines(answer.advice)]
-    return lines
-
-
-def _cold_lines(answer: Forecast) -> list[str]:
-    from bloomline.plan.forecast.cold import weeks_words
-
-    if answer.cold_weeks_needed is None:
-        return [tr("Needs no cold to flower.")]
-    words = tr(
-        "Cold: {weeks_words} weeks by flowering time, at least {cold_weeks_needed:g} needed",
-        weeks_words=weeks_words(answer.cold_weeks),
-        cold_weeks_needed=answer.cold_weeks_needed,
-    )
-    if answer.cold_met_on is not None and answer.start is not None:
-        words += tr(", met in full by {cold_met_on}", cold_met_on=answer.cold_met_on)
-    return wrapped(f"{words}.")
-
-
-def _sentence(answer: Forecast) -> str:
-    reason = answer.reason or tr("no flower this season")
-    return reason[0].upper() + reason[1:]
-
-
-def _many_lines(answers: Sequence[Forecast | Failure]) -> list[str]:
-    rows: list[tuple[object, ...]] = []
-    notes: list[str] = []
-    for each in answers:
-        name = shorten(each.id, 16)
-        if isinstance(each, Failure):
-            rows.append((name, "", "", "", tr("no answer"), "", ""))
-            notes += wrapped(f"{each.id}: {each.problem.rstrip('?.')}.")
-            continue
-        opens: object = tr("no flower")
-        if each.start is not None:
-            opens = each.start.p50
-        else:
-            notes += wrapped(f"{each.id}: {each.reason}.")
-        rows.append(
-            (
-                name,
-                shorten(each.cultivar.name, 26),
-                shorten(each.garden.station_name, 14),
-                each.planted,
-                opens,
-                f"{short_day_words(each.start.p10)}–{short_day_words(each.start.p90)}"
-                if each.start
-                else "",
-                each.end.p50 if each.end else "",
-            )
-        )
-    columns = (
-        tr("id"),
-        tr("cultivar"),
-        tr("station"),
-        tr("planted"),
-        tr("opens"),
-        tr("8 years of 10"),
-        tr("over"),
-    )
-    return [*table(columns, rows), *([""] if notes else []), *notes]
+def _band_object(p10: date | None, p50: date | None, p90: date | None) -> dict[str, str] | None:
+    """A band for JSON, or null."""
+    if p10 is None or p50 is None or p90 is None:
+        return None
+    return {"p10": p10.isoformat(), "p50": p50.isoformat(), "p90": p90.isoformat()}

@@ -19,8 +19,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bloomline import __version__
-from bloomline.cli.forecast_output import COLUMNS, Failure, row_of
-from bloomline.cli.forecast_table import RequestMaker, code_of, failed
+from bloomline.cli.forecast_output import COLUMNS, columns_of, failure_row
+from bloomline.cli.forecast_table import Asked, RequestMaker, code_of
 from bloomline.cli.options import catalogue_of, today_of, weather_of
 from bloomline.cli.output import say
 from bloomline.words import tr, use_language, wanted_language
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from bloomline.files.requests_csv import BadRow, RequestRow
     from bloomline.plan.climate.weather import RecordedWeather
     from bloomline.plan.forecast.forecaster import Forecaster
-    from bloomline.plan.forecast.one_planting import Request
 
 PARQUET = (".parquet", ".pq")
 _NEEDED = ("distributed", "pyarrow")
@@ -212,18 +211,17 @@ def _worked(args: argparse.Namespace, parts: Iterator[Part]) -> Iterator[tuple[P
         waiting: dict[str, tuple[Part, int]] = {}
 
         def submit(part: Part) -> Any:
-            requests, failures = _asked(part, maker)
+            asked = maker.asked(part.source, part.rows)
             future = client.submit(
                 answer_part,
-                requests,
-                failures,
+                asked,
                 today=today,
                 recorded=recorded,
                 language=wanted_language(),
                 made_of=part.made_of,
                 pure=False,
             )
-            waiting[future.key] = (part, len(failures))
+            waiting[future.key] = (part, len(asked.failures))
             return future
 
         most = _WAITING * max(1, len(client.scheduler_info()["workers"]))
@@ -235,7 +233,7 @@ def _worked(args: argparse.Namespace, parts: Iterator[Part]) -> Iterator[tuple[P
         for future in queue:
             part, n_bad = waiting.pop(future.key)
             try:
-                data, problems = future.result()
+                data = future.result()
             except BloomlineError:
                 raise
             except Exception as error:
@@ -247,33 +245,11 @@ def _worked(args: argparse.Namespace, parts: Iterator[Part]) -> Iterator[tuple[P
                         problem=str(error) or type(error).__name__,
                     )
                 ) from error
-            for at, problem in problems:
-                failed(part.source, part.rows[at], problem)
             replace_file(part.target, data)
             following = next(parts, None)
             if following is not None:
                 queue.add(submit(following))
-            yield part, n_bad + len(problems)
-
-
-def _asked(
-    part: Part, maker: RequestMaker
-) -> tuple[list[tuple[int, Request]], list[tuple[int, Failure]]]:
-    """The requests of a partition, and the rows that are none, by their places in it."""
-    from bloomline.errors import BloomlineError
-    from bloomline.files.requests_csv import BadRow
-
-    requests: list[tuple[int, Request]] = []
-    failures: list[tuple[int, Failure]] = []
-    for at, row in enumerate(part.rows):
-        try:
-            if isinstance(row, BadRow):
-                failures.append((at, failed(part.source, row, row.problem)))
-            else:
-                requests.append((at, maker.request(row)))
-        except BloomlineError as error:
-            failures.append((at, failed(part.source, row, str(error))))
-    return requests, failures
+            yield part, n_bad
 
 
 @contextmanager
@@ -314,35 +290,29 @@ def _client(args: argparse.Namespace) -> Iterator[Any]:
 
 
 def answer_part(
-    requests: list[tuple[int, Request]],
-    failures: list[tuple[int, Failure]],
+    asked: Asked,
     *,
     today: date,
     recorded: RecordedWeather | None,
     language: str,
     made_of: str,
-) -> tuple[bytes, list[tuple[int, str]]]:
-    """In a worker: a partition's answers as Parquet, and the places of rows that got none here."""
-    from bloomline.errors import UsageError
-    from bloomline.plan.forecast.one_planting import forecast_each
+) -> bytes:
+    """In a worker: a partition's answers as Parquet."""
+    from bloomline.plan.forecast.one_planting import answered
 
     use_language(language)
-    rows = {at: row_of(failure) for at, failure in failures}
-    problems: list[tuple[int, str]] = []
-    for index, answer in forecast_each(
-        [request for _, request in requests],
-        forecaster=_forecaster(),
-        today=today,
-        recorded=recorded,
+    numbers = [at for at, _ in asked.failures]
+    failures = [failure_row(failure) for _, failure in asked.failures]
+    columns = {name: [row[name] for row in failures] for name in COLUMNS}
+    for some in answered(
+        asked.requests, forecaster=_forecaster(), today=today, recorded=recorded, growth=False
     ):
-        at, request = requests[index]
-        if isinstance(answer, UsageError):
-            problems.append((at, str(answer)))
-            rows[at] = row_of(Failure(request.id, str(answer)))
-        else:
-            rows[at] = row_of(answer)
-    told = {_MADE_OF: made_of.encode(), _FAILED: str(len(failures) + len(problems)).encode()}
-    return _parquet([rows[at] for at in sorted(rows)], told), sorted(problems)
+        numbers += [asked.numbers[each] for each in some.numbers]
+        for name, values in columns_of(some).items():
+            columns[name] += values
+    told = {_MADE_OF: made_of.encode(), _FAILED: str(len(failures)).encode()}
+    order = sorted(range(len(numbers)), key=numbers.__getitem__)
+    return _parquet({name: [each[at] for at in order] for name, each in columns.items()}, told)
 
 
 @lru_cache(maxsize=1)
@@ -353,7 +323,7 @@ def _forecaster() -> Forecaster:
     return Forecaster()
 
 
-def _parquet(rows: list[dict[str, Any]], told: dict[bytes, bytes]) -> bytes:
+def _parquet(columns: dict[str, list[Any]], told: dict[bytes, bytes]) -> bytes:
     import pyarrow
     import pyarrow.parquet
 
@@ -365,9 +335,6 @@ def _parquet(rows: list[dict[str, Any]], told: dict[bytes, bytes]) -> bytes:
 
     schema = pyarrow.schema([(name, kind(name)) for name in COLUMNS], metadata=told)
     sink = pyarrow.BufferOutputStream()
-    # A table of no rows has no row to take its columns from.
-    table = pyarrow.Table.from_pydict(
-        {name: [row.get(name) for row in rows] for name in COLUMNS}, schema=schema
-    )
+    table = pyarrow.Table.from_pydict(columns, schema=schema)
     pyarrow.parquet.write_table(table, sink, compression="zstd")
     return bytes(sink.getvalue())

@@ -18,9 +18,9 @@ class Progress:
         self._done = 0
         self._told = time.monotonic()
 
-    def step(self) -> None:
-        """One row more is done."""
-        self._done += 1
+    def step(self, rows: int = 1) -> None:
+        """So many rows more are done."""
+        self._done += rows
         now = time.monotonic()
         if now - self._told >= _EVERY_S and self._done < self._count:
             self._told = now

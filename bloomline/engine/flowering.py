@@ -63,13 +63,15 @@ def flowering_days(
     law: GrowthLaw,
     ageing: AgeingLaw,
     autumn: AutumnLaw | None = None,
+    growth: bool = True,
 ) -> FloweringDays:
     """When each planting shows its nose, opens, is at its best, ends and yellows.
 
+    growth : whether noses and leaves are asked for; NaN without.
     Arrays of the result have shape (n_plantings, n_years).
     """
     parts = [
-        (rows, _warmed(some, part, law=law, ageing=ageing))
+        (rows, _warmed(some, part, law=law, ageing=ageing, growth=growth))
         for rows, some, part in by_law(sums, plantings)
     ]
     late = np.flatnonzero(plantings.law == AUTUMN)
@@ -98,7 +100,8 @@ def flowering_days(
         return np.where(known, day, np.nan)
 
     leaf = ageing.leaf_days if plantings.leaf_days is None else plantings.leaf_days[:, None]
-    full, end, leaves_over = (aged(age) for age in (life * ageing.full_share, life, life + leaf))
+    full, end = aged(life * ageing.full_share), aged(life)
+    leaves_over = aged(life + leaf) if growth else np.full(known.shape, np.nan)
     return FloweringDays(
         nose=nose,
         start=start,
@@ -124,35 +127,39 @@ def _joined(parts: Sequence[tuple[Ints, _Opening]], *, shape: tuple[int, int]) -
 
 
 def _warmed(
-    sums: PreparedSums, plantings: Plantings, *, law: GrowthLaw, ageing: AgeingLaw
+    sums: PreparedSums, plantings: Plantings, *, law: GrowthLaw, ageing: AgeingLaw, growth: bool
 ) -> _Opening:
     """Kinds that open once they have gathered their heat, after their cold."""
     different, which = plantings.by_heat()
     heat = Heat(sums, different, law=law)
     need = different.heat_need[:, None]
-    grown, warm = (
-        np.take(heat.reach(goal), which, axis=0) for goal in (need, need * ageing.nose_share)
-    )
+    grown = np.take(heat.reach(need), which, axis=0)
     cold = _Cold(sums, plantings)
     bud, last = _buds(cold, plantings)
     blind = ~(bud <= last)
     # A shoot that is ready before its bud has had its cold waits for it.
     ready = np.where(blind, np.nan, np.maximum(grown, bud))
     weeks = plantings.full_rate_weeks[:, None]
-    # Where there is hardly any winter the flower may come before the cold is had, its nose not.
-    had_most, had_all = (
-        np.where((weeks > 0.0) & (day >= sums.n_days), np.nan, day)
-        for day in (cold.day_of(weeks * share) for share in (ageing.nose_cold_share, 1.0))
-    )
-    waits = np.fmin(had_most, ready - ageing.nose_days)
+
+    def had(share: float) -> Floats:
+        """Day by which each has had a share of its cold."""
+        day = cold.day_of(weeks * share)
+        return np.where((weeks > 0.0) & (day >= sums.n_days), np.nan, day)
+
+    nose = np.full_like(ready, np.nan)
+    if growth:
+        # Where there is hardly any winter the flower may come before the cold is had, its nose not.
+        waits = np.fmin(had(ageing.nose_cold_share), ready - ageing.nose_days)
+        warm = np.take(heat.reach(need * ageing.nose_share), which, axis=0)
+        nose = np.where(np.isnan(warm), np.nan, np.fmax(warm, waits))
     # Without a flower, the cold that counts is that of the time in which it should have come.
     missed = np.fmin(np.fmin(grown, last), sums.n_days)
     until = np.clip(np.where(np.isfinite(ready), ready, missed), cold.planted, sums.n_days)
     return _Opening(
         ready=ready,
-        nose=np.where(np.isnan(warm), np.nan, np.fmax(warm, waits)),
+        nose=nose,
         blind=blind,
-        cold_met=np.where(weeks <= 0.0, np.nan, had_all),
+        cold_met=np.where(weeks <= 0.0, np.nan, had(1.0)),
         cold_weeks=cold.by(until.astype(np.int64)),
     )
 

@@ -61,7 +61,7 @@ def read_delimited(path: Path, *, aliases: Mapping[str, str] | None = None) -> D
     line = 1
     try:
         for cells in reader:
-            stripped = tuple(cell.strip() for cell in cells)
+            stripped = tuple(map(str.strip, cells))
             if any(stripped):
                 if columns is None:
                     columns = _columns(stripped, aliases or {})

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date
 from functools import lru_cache
 from typing import Any, TextIO
 
@@ -24,13 +23,16 @@ def write_csv(out: TextIO, columns: Sequence[str], rows: Iterable[Mapping[str, A
     writer = csv.writer(out)
     writer.writerow(columns)
     for row in rows:
-        writer.writerow(_cells(columns, row))
+        writer.writerow([cell(row.get(name)) for name in columns])
 
 
-def csv_line(columns: Sequence[str], row: Mapping[str, Any]) -> str:
-    """A row as `write_csv` writes it."""
-    line: str = _line_writer().writerow(_cells(columns, row))
-    return line
+def csv_text(value: Any) -> str:
+    """A cell's value as it stands between the commas of what `write_csv` writes."""
+    if type(value) is str and value.isalnum():  # neither quoted nor a formula
+        return value
+    # A second, empty cell, which is cut off: an empty one alone would be quoted.
+    line: str = _line_writer().writerow((cell(value), None))
+    return line.removesuffix(",\r\n")
 
 
 class _Through:
@@ -45,14 +47,6 @@ def _line_writer() -> Any:
     import csv
 
     return csv.writer(_Through())
-
-
-def _cells(columns: Sequence[str], row: Mapping[str, Any]) -> list[Any]:
-    values = map(row.get, columns)
-    return [each if type(each) in _AS_THEY_ARE else cell(each) for each in values]
-
-
-_AS_THEY_ARE = frozenset({type(None), int, float, date})
 
 
 def cell(value: Any) -> Any:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import difflib
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal, NamedTuple
 
 from bloomline.errors import DataError
 from bloomline.files.delimited import DelimitedTable, day_of, read_delimited, tidy_names
+from bloomline.files.known import Known
 from bloomline.model.garden_place import HIGHEST_M, LOWEST_M
 from bloomline.words import quoted
 
@@ -52,8 +55,7 @@ _WHERE: dict[str, Literal["pot", "ground"]] = {
 _LONGEST_CELL = 200
 
 
-@dataclass(frozen=True, slots=True)
-class RequestRow:
+class RequestRow(NamedTuple):
     """One question, checked as far as a table can be. `line` is its line in the file."""
 
     line: int
@@ -111,14 +113,13 @@ def requests_of(table: DelimitedTable) -> RequestTable:
     if not table.rows:
         raise DataError(table.name, ["there is no row below the header"])
     warnings = [_unknown(name) for name in table.columns if name and name not in COLUMNS]
-    rows = tuple(_row(line, cells, table) for line, cells in table.rows)
+    reader = _Reader(table)
+    rows = tuple([reader.row(line, cells) for line, cells in table.rows])
     seen: dict[str, int] = {}
     for row in rows:
-        if row.id in seen:
-            warnings.append(
-                f"line {row.line}: id {quoted(row.id)} is already on line {seen[row.id]}"
-            )
-        seen.setdefault(row.id, row.line)
+        first = seen.setdefault(row.id, row.line)
+        if first != row.line:
+            warnings.append(f"line {row.line}: id {quoted(row.id)} is already on line {first}")
     return RequestTable(rows, tuple(warnings))
 
 
@@ -134,71 +135,97 @@ def _unknown(name: str) -> str:
     return f"the column {quoted(name)} is not known and left out{hint}"
 
 
-def _row(line: int, cells: tuple[str, ...], table: DelimitedTable) -> RequestRow | BadRow:
-    extra = [cell for cell in cells[len(table.columns) :] if cell]
-    values = dict(zip(table.columns, cells, strict=False))
-    request_id = values.get("id", "")[:_LONGEST_CELL] or f"line-{line}"
-    problems: list[str] = []
-    if extra:
-        problems.append(f"{len(cells)} cells, but {len(table.columns)} columns")
-    for name in ("id", "place", "cultivar"):
-        if len(values.get(name, "")) > _LONGEST_CELL:
-            problems.append(f"{name}: longer than {_LONGEST_CELL} characters")
-    numbers = {
-        name: _number(name, text, table, problems) if (text := values.get(name, "")) else None
-        for name in _LIMITS
-    }
-    planted = _planted(values.get("planted", ""), problems)
-    where = _WHERE.get(" ".join(values.get("where", "").casefold().split()))
-    if where is None:
-        problems.append(f"where: {quoted(values['where'])} is neither pot nor ground")
-    cultivar = values.get("cultivar", "")
-    if not cultivar:
-        problems.append("cultivar: empty")
-    place = values.get("place") or None
-    one_missing = (numbers["latitude_deg"] is None) != (numbers["longitude_deg"] is None)
-    if not problems and one_missing:
-        problems.append("latitude_deg and longitude_deg go together; one is empty")
-    if not problems and place is None and numbers["latitude_deg"] is None:
-        problems.append("no place: give place, or latitude_deg and longitude_deg")
-    if problems or where is None:
-        return BadRow(line, request_id, "; ".join(problems))
-    return RequestRow(
-        line=line,
-        id=request_id,
-        place=place,
-        latitude_deg=numbers["latitude_deg"],
-        longitude_deg=numbers["longitude_deg"],
-        elevation_m=numbers["elevation_m"],
-        cultivar=cultivar,
-        planted=planted,
-        where=where,
-        prechill_weeks=numbers["prechill_weeks"] or 0.0,
-    )
+class _Problem(str):
+    """What is wrong with a cell, in place of what it says."""
+
+    __slots__ = ()
 
 
-def _number(name: str, text: str, table: DelimitedTable, problems: list[str]) -> float | None:
-    low, high = _LIMITS[name]
-    try:
-        value = table.number(text)
-    except ValueError:
-        problems.append(f"{name}: {quoted(text[:40])} is not a number")
-        return None
-    if not math.isfinite(value) or not low <= value <= high:
-        problems.append(f"{name}: {text[:40]} is outside {low:g} to {high:g}")
-        return None
-    return value
+class _Reader:
+    """Reads the rows of a table."""
+
+    def __init__(self, table: DelimitedTable) -> None:
+        self._table, self._width = table, len(table.columns)
+        at = {name: number for number, name in enumerate(table.columns)}
+        # A column that isn't there is an empty cell behind the others.
+        self._id = at.get("id", self._width)
+        reads: dict[str, Callable[[str], Any]] = {
+            "place": partial(_name, "place"),
+            "cultivar": partial(_name, "cultivar"),
+            **{name: partial(self._number, name) for name in _LIMITS},
+            "planted": _planted,
+            "where": _where,
+        }
+        self._columns = [(Known(read), at.get(name, self._width)) for name, read in reads.items()]
+
+    def row(self, line: int, cells: tuple[str, ...]) -> RequestRow | BadRow:
+        """The request of a row, or what is wrong with it."""
+        width = self._width
+        extra: tuple[str, ...] = ()
+        if len(cells) != width:
+            cells, extra = (*cells[:width], *[""] * (width - len(cells))), cells[width:]
+        cells += ("",)
+        said = [known[cells[at]] for known, at in self._columns]
+        place, cultivar, latitude_deg, longitude_deg, elevation_m, weeks, planted, where = said
+        text = cells[self._id]
+        name = text[:_LONGEST_CELL] or f"line-{line}"
+        problems: list[str] = []
+        if _Problem in map(type, said) or len(text) > _LONGEST_CELL or any(extra):
+            if any(extra):
+                problems.append(f"{width + len(extra)} cells, but {width} columns")
+            problems += [each for each in (_name("id", text), *said) if type(each) is _Problem]
+        if cultivar is None:
+            problems.append("cultivar: empty")
+        if not problems and (latitude_deg is None) != (longitude_deg is None):
+            problems.append("latitude_deg and longitude_deg go together; one is empty")
+        if not problems and place is None and latitude_deg is None:
+            problems.append("no place: give place, or latitude_deg and longitude_deg")
+        if problems:
+            return BadRow(line, name, "; ".join(problems))
+        return RequestRow(
+            line,
+            name,
+            place,
+            latitude_deg,
+            longitude_deg,
+            elevation_m,
+            cultivar,
+            planted,
+            where,
+            weeks or 0.0,
+        )
+
+    def _number(self, name: str, text: str) -> float | _Problem | None:
+        if not text:
+            return None
+        low, high = _LIMITS[name]
+        try:
+            value = self._table.number(text)
+        except ValueError:
+            return _Problem(f"{name}: {quoted(text[:40])} is not a number")
+        if not math.isfinite(value) or not low <= value <= high:
+            return _Problem(f"{name}: {text[:40]} is outside {low:g} to {high:g}")
+        return value
 
 
-def _planted(text: str, problems: list[str]) -> date | None:
+def _name(column: str, text: str) -> str | _Problem | None:
+    if len(text) > _LONGEST_CELL:
+        return _Problem(f"{column}: longer than {_LONGEST_CELL} characters")
+    return text or None
+
+
+def _where(text: str) -> Literal["pot", "ground"] | _Problem:
+    where = _WHERE.get(" ".join(text.casefold().split()))
+    return where or _Problem(f"where: {quoted(text)} is neither pot nor ground")
+
+
+def _planted(text: str) -> date | _Problem | None:
     if not text:
         return None
     try:
         day = day_of(text)
     except ValueError:
-        problems.append(f"planted: {quoted(text[:40])} is not a date like 2025-11-01")
-        return None
+        return _Problem(f"planted: {quoted(text[:40])} is not a date like 2025-11-01")
     if not 1900 <= day.year <= 2199:
-        problems.append(f"planted: {text} is outside 1900 to 2199")
-        return None
+        return _Problem(f"planted: {text} is outside 1900 to 2199")
     return day

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.data import data_root
-from bloomline.reference.distances import great_circles_km
+from bloomline.reference.distances import EARTH_RADIUS_KM, great_circles_km
 
 Floats = NDArray[np.float64]
 
 NO_HEIGHT = -9999
 """A town whose height the source does not have."""
+
+_BAND_DEG = 1.0  # of latitude on either side, in which the nearest towns mostly are
+_BAND_KM = math.radians(_BAND_DEG) * EARTH_RADIUS_KM * 0.999
 
 
 def towns_around(latitude_deg: float, longitude_deg: float, *, n: int) -> tuple[Floats, Floats]:
@@ -22,7 +26,18 @@ def towns_around(latitude_deg: float, longitude_deg: float, *, n: int) -> tuple[
     Source: shared/places/towns.npz. Names stay unread: this is quick without a search before it.
     """
     latitudes_deg, longitudes_deg, elevations_m = _table()
-    ground_km = great_circles_km(latitude_deg, longitude_deg, latitudes_deg, longitudes_deg)
+
+    def ground_of(towns: NDArray[np.int64] | slice) -> Floats:
+        there = (latitudes_deg[towns], longitudes_deg[towns])
+        return great_circles_km(latitude_deg, longitude_deg, *there)
+
+    # No way is shorter than its part along the meridian: what lies outside the band is further.
+    band = np.flatnonzero(np.abs(latitudes_deg - latitude_deg) <= _BAND_DEG)
+    ground_km = ground_of(band)
+    if np.count_nonzero(ground_km <= _BAND_KM) > n:
+        elevations_m = elevations_m[band]
+    else:
+        ground_km = ground_of(slice(None))
     near = np.argpartition(ground_km, n)[:n]
     near = near[np.argsort(ground_km[near], kind="stable")]
     return elevations_m[near], ground_km[near]

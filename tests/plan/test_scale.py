@@ -13,14 +13,18 @@ from pathlib import Path
 import pytest
 from asking import catalogue
 
+from bloomline.cli import forecast_output
 from bloomline.files.json_text import json_pieces
 from bloomline.model import edits
 from bloomline.plan.carry.succession import successions
 from bloomline.plan.climate.garden import garden_named
 from bloomline.plan.climate.surroundings import Standing
+from bloomline.plan.climate.weather import axis_start
 from bloomline.plan.forecast import failures, one_planting, outcomes
 from bloomline.plan.forecast import forecaster as forecaster_module
+from bloomline.plan.forecast.advice import poison_advice
 from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.plan.forecast.planting_day import usual_planting_day, usual_planting_span
 from bloomline.plan.pot import compost, findings, weight
 from bloomline.plan.pot.findings import findings_of
 from bloomline.plan.season import forecasts, nights, planted, yard
@@ -364,9 +368,52 @@ def test_a_table_asks_what_is_the_same_of_a_kind_once(monkeypatch):
         for kind in kinds
     ]
     counted = Counted(monkeypatch).watch(one_planting, "poison_advice", "usual_planting_day")
-    asked = one_planting.forecast_each(requests, forecaster=Forecaster(), today=TODAY)
+    asked = one_planting.answered(requests, forecaster=Forecaster(), today=TODAY)
     calls = counted.of(lambda: list(asked))
-    assert calls == {"poison_advice": len(kinds), "usual_planting_day": len(kinds) * len(gardens)}
+    assert calls == {"poison_advice": len(gardens), "usual_planting_day": len(gardens)}
+
+
+def test_kinds_of_a_sort_are_asked_about_alike():
+    garden = garden_named("De Bilt")
+    first_day = axis_start(TODAY, garden=garden)
+    sorts = {}
+    for kind in catalogue():
+        usual = usual_planting_day(kind, garden=garden, first_day=first_day)
+        window = usual_planting_span(kind, usual=usual)
+        told = (usual, window, poison_advice(kind, pets=False))
+        assert sorts.setdefault(one_planting._sort_of(kind), told) == told
+    assert 20 < len(sorts) < len(list(catalogue())) / 3
+
+
+@pytest.mark.parametrize("form", ["csv", "json", "table"])
+def test_a_table_is_written_without_an_object_a_row(form, counted, monkeypatch, capsys):
+    garden = garden_named("De Bilt")
+    kinds = [kind for kind in catalogue() if kind.season_planted == "autumn"][:20]
+    requests = [
+        one_planting.Request(
+            id=str(number),
+            garden=garden,
+            cultivar=kinds[number % 20],
+            planted=date(2026, 10, 1) + timedelta(number // 20),
+        )
+        for number in range(400)
+    ]
+    counted.watch(one_planting, "Forecast").watch(forecast_output, "csv_text", "advice_object")
+
+    def write():
+        with forecast_output.writer_of(form) as writer:
+            for some in one_planting.answered(
+                requests, forecaster=Forecaster(), today=TODAY, growth=False
+            ):
+                writer.put(some.numbers, some)
+
+    calls = counted.of(write)
+    assert capsys.readouterr().out.count("2026-10-20") == len(kinds)
+    assert not calls.keys() & {"Forecast", "Outcome", "Band"}
+    assert calls["flowering_days"] <= 2  # the answers, and what helps where cold is short
+    # One of each id, and few beside: most of what is said is said of many.
+    assert calls.get("csv_text", 0) < 2 * len(requests)
+    assert calls.get("advice_object", 0) < len(requests)
 
 
 def season(here):

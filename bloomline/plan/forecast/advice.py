@@ -20,6 +20,14 @@ FROST_TOLD = 0.05
 """From that share of years on, frost that kills is told."""
 
 
+def lacks_cold(cultivar: Cultivar, *, cold_weeks: float, blind_share: float) -> bool:
+    """Whether there is too little cold to say nothing of it."""
+    least = cultivar.chill_weeks_min
+    if least is None or cultivar.season_planted == "spring":
+        return False
+    return blind_share >= 0.5 or is_short(cold_weeks, least)
+
+
 def cold_advice(
     cultivar: Cultivar, *, cold_weeks: float, blind_share: float, plan: ColdPlan | None = None
 ) -> list[Advice]:
@@ -27,10 +35,9 @@ def cold_advice(
 
     plan : of `cold_plans`; None where the usual winter does or bulbs stay in their pot.
     """
-    least = cultivar.chill_weeks_min
-    if least is None or cultivar.season_planted == "spring":
+    if not lacks_cold(cultivar, cold_weeks=cold_weeks, blind_share=blind_share):
         return []
-    figures = weeks_beside_least(cold_weeks, least)
+    figures = weeks_beside_least(cold_weeks, cultivar.chill_weeks_min or 0.0)
     if blind_share >= 0.5:
         severity = Severity.WARNING
         told = tr(
@@ -39,14 +46,12 @@ def cold_advice(
             blind_share=of_ten(blind_share, "year"),
         )
         reason = tr("Without enough weeks at 2-9 °C the flower bud stays in the bulb.")
-    elif is_short(cold_weeks, least):
+    else:
         severity = Severity.CAUTION
         told = tr(
             "Short of cold: {figures}. Expect short stems and some buds that fail.", figures=figures
         )
         reason = tr("Stems stretch only after enough weeks at 2-9 °C.")
-    else:
-        return []
     if plan is None:
         help_words = tr("Bulbs that were pre-chilled, or a kind that needs less cold, do better.")
     else:

@@ -151,40 +151,53 @@ class _Plans:
         for planting in solved.plantings:
             first.setdefault(planting.standing, planting)
         tries: list[Planting] = list(first.values())
+        numbers: dict[tuple[object, ...], int] = {}
+        tried: list[list[int]] = []
         for row in short:
-            tries += self._tries(solved.plantings[row])
+            planting = solved.plantings[row]
+            place = (id(planting.standing), planting.shift_days, planting.extra_cover_cm)
+            alike = (id(planting.cultivar), *place)
+            tried.append([])
+            for rooted, weeks in self._days(planting):
+                number = numbers.setdefault((*alike, rooted, weeks), len(tries))
+                if number == len(tries):
+                    tries.append(replace(planting, rooted=rooted, prechill_weeks=weeks))
+                tried[-1].append(number)
         again = self._forecaster.solve(
-            tries, garden=solved.garden, first_day=solved.first_day, recorded=self._recorded
+            tries,
+            garden=solved.garden,
+            first_day=solved.first_day,
+            recorded=self._recorded,
+            growth=False,
         )
         got = yearly_median(again.days.cold_weeks)
         opens = again.flowers()
         plans = {}
-        for number, row in enumerate(short):
-            at = len(first) + 3 * number
+        for row, at in zip(short, tried, strict=True):
             cultivar = solved.plantings[row].cultivar
             least = least_in_store(cultivar) if fails[row] else cultivar.chill_weeks_min or 0.0
-            plans[row] = _plan(
-                solved.plantings[row], tries[at : at + 3], got[at:], opens[at:], least=least
-            )
+            some = [tries[number] for number in at]
+            plans[row] = _plan(solved.plantings[row], some, got[at], opens[at], least=least)
         return plans
 
-    def _tries(self, planting: Planting) -> list[Planting]:
-        """A planting chilled in full, on its usual day and as early as may be."""
+    def _days(self, planting: Planting) -> tuple[tuple[date, float], ...]:
+        """When a planting could be planted, with weeks of chilling before.
+
+        Chilled in full, as it is on its usual day, and as it is as early as may be.
+        """
         solved = self._solved
         cultivar, first_day = planting.cultivar, as_date(solved.first_day)
         usual = usual_planting_day(cultivar, garden=solved.garden, first_day=solved.first_day)
         span, _ = usual_planting_span(cultivar, usual=usual)
         best = max(cultivar.chill_weeks_best or 0.0, least_in_store(cultivar))
-        return [
+        chilled = chilled_planting_day(usual, garden=solved.garden, first_day=first_day)
+        weeks = planting.prechill_weeks
+        return (
             # Chilled in full it opens first, and so has least of the place's own cold.
-            replace(
-                planting,
-                rooted=chilled_planting_day(usual, garden=solved.garden, first_day=first_day),
-                prechill_weeks=max(best, planting.prechill_weeks),
-            ),
-            replace(planting, rooted=min(planting.rooted, usual)),
-            replace(planting, rooted=min(planting.rooted, max(span, first_day))),
-        ]
+            (chilled, max(best, weeks)),
+            (min(planting.rooted, usual), weeks),
+            (min(planting.rooted, max(span, first_day)), weeks),
+        )
 
 
 def _plan(

@@ -163,17 +163,19 @@ def table_of(
         first = float(rooted[row] + columns.least_days[row])
         opens[row] = _autumn_day(columns.plantings[row], planted=first)
 
-    def begins(p: Planting) -> date:
-        season = p.cultivar.season_planted
-        return growth_begins(season, counted=p.rooted, garden=garden, law=growth_law)
+    southern = garden.is_southern
+    begins = [
+        growth_begins(p.cultivar.season_planted, counted=p.rooted, garden=garden, law=growth_law)
+        for p in days.first
+    ]
 
-    def last_of_buds(p: Planting) -> date:
-        return midsummer_after(begins(p), southern=garden.is_southern)
+    def on_axis(dates: Iterable[date]) -> Ints:
+        return np.array([day.toordinal() - start for day in dates], dtype=np.int64)[days.lot]
 
     return Plantings(
         zone=zone,
         planted=rooted,
-        begins=days.each(lambda p: begins(p).toordinal() - start, np.int64),
+        begins=on_axis(begins),
         law=columns.law,
         full_rate_weeks=columns.full_rate_weeks,
         prechilled_weeks=columns.prechilled_weeks,
@@ -181,7 +183,7 @@ def table_of(
         life=columns.life,
         shift_days=columns.shift_days,
         bud_weeks=columns.bud_weeks,
-        bud_last_day=days.each(lambda p: last_of_buds(p).toordinal() - start, np.int64),
+        bud_last_day=on_axis(midsummer_after(day, southern=southern) for day in begins),
         leaf_days=columns.leaf_days,
         usual_start=opens,
         cooled=columns.cooled + np.where(opens >= _YEAR_DAYS, _YEAR_DAYS, 0),

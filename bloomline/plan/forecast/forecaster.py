@@ -159,10 +159,12 @@ class Forecaster:
         first_day: np.datetime64,
         recorded: RecordedWeather | None = None,
         garden_sd_days: float | None = None,
+        growth: bool = True,
     ) -> Solved:
         """Flowering days of plantings in every weather year of a garden.
 
         Equal plantings should be merged by the caller: each row is worked out.
+        growth : whether noses and leaves are asked for; they are NaN without.
         """
         weather = self.weather(garden, first_day=first_day, recorded=recorded)
         garden_sd = self.growth_law.garden_sd_days if garden_sd_days is None else garden_sd_days
@@ -170,8 +172,10 @@ class Forecaster:
         def tabled(some: Sequence[Planting]) -> Solved:
             return self._tables.solve(
                 some,
-                (garden, weather, garden_sd),
-                lambda new: self._solve(new, garden=garden, weather=weather, garden_sd=garden_sd),
+                (garden, weather, garden_sd, growth),
+                lambda new: self._solve(
+                    new, garden=garden, weather=weather, garden_sd=garden_sd, growth=growth
+                ),
             )
 
         if not has_mixtures(plantings):
@@ -186,6 +190,7 @@ class Forecaster:
         garden: Garden,
         weather: WeatherYears,
         garden_sd: float,
+        growth: bool,
     ) -> Solved:
         columns, sums, table = self._asked(plantings, garden=garden, weather=weather)
         days = flowering_days(
@@ -194,6 +199,7 @@ class Forecaster:
             law=self.growth_law,
             ageing=self.ageing_law,
             autumn=self.autumn_law,
+            growth=growth,
         )
         # A learned delay says nothing of the nose; a longer way to the light does.
         longer = columns.longer_days[:, None]

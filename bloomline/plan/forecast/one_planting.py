@@ -1,10 +1,11 @@
-"""One planting at one place: when it flowers, how sure that is, and what to mind."""
+"""Plantings at places: when each flowers, how sure that is, and what to mind; one or many."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
+from typing import TypeVar
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from bloomline.plan.climate.weather import RecordedWeather, axis_start
 from bloomline.plan.forecast.advice import planting_advice, poison_advice, station_advice
 from bloomline.plan.forecast.cold import cold_plans
 from bloomline.plan.forecast.forecaster import Forecaster
-from bloomline.plan.forecast.outcomes import Outcome, outcomes
+from bloomline.plan.forecast.outcomes import Outcome, OutcomeColumns, bands_of
 from bloomline.plan.forecast.planting_day import (
     counts_from,
     usual_planting_day,
@@ -28,7 +29,9 @@ from bloomline.words import tr
 
 _EARLIEST = date(1900, 1, 1)
 _LATEST = date(2199, 12, 31)
-_AT_ONCE = 1024  # plantings whose tables take some ten megabytes
+_AT_ONCE = 4096  # plantings whose tables take some tens of megabytes
+
+Item = TypeVar("Item")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,7 @@ class Request:
     """A question: this cultivar, at this place, planted then and there.
 
     cover_cm : soil or compost over the bulb's tip; as deep as usual when None.
+    Raises UsageError for a planting day, pre-chilling or depth that makes no sense.
     """
 
     id: str
@@ -46,6 +50,27 @@ class Request:
     prechill_weeks: float = 0.0
     established: bool = False
     cover_cm: float | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what makes no sense."""
+        if not 0.0 <= self.prechill_weeks <= 40.0:
+            raise UsageError(
+                tr(
+                    "{prechill_weeks:g} weeks of pre-chilling; 0 to 40 are possible",
+                    prechill_weeks=self.prechill_weeks,
+                )
+            )
+        if self.planted is not None and not _EARLIEST <= self.planted <= _LATEST:
+            raise UsageError(
+                tr("planting day {planted} is outside 1900 to 2199", planted=self.planted)
+            )
+        if self.cover_cm is not None and not 0.0 <= self.cover_cm <= 150.0:
+            raise UsageError(
+                tr(
+                    "{cover_cm:g} cm over the bulb; 0 to 150 cm are possible",
+                    cover_cm=self.cover_cm,
+                )
+            )
 
 
 _OUTCOME = tuple(each.name for each in fields(Outcome))
@@ -69,10 +94,7 @@ def forecast(
     today: date,
     recorded: RecordedWeather | None = None,
 ) -> Forecast:
-    """Answer one request. Without a planting day the usual one of the current season is taken.
-
-    Raises UsageError for a planting day, pre-chilling or depth that makes no sense.
-    """
+    """Answer one request. Without a planting day the usual one of the current season is taken."""
     (answer,) = forecast_many([request], forecaster=forecaster, today=today, recorded=recorded)
     return answer
 
@@ -83,104 +105,122 @@ def forecast_many(
     forecaster: Forecaster,
     today: date,
     recorded: RecordedWeather | None = None,
-    progress: Callable[[int], None] | None = None,
 ) -> list[Forecast]:
-    """Answer many requests at once; order is kept. Raises UsageError as `forecast` does."""
+    """Answer many requests at once; order is kept."""
     answers: dict[int, Forecast] = {}
-    each = forecast_each(requests, forecaster=forecaster, today=today, recorded=recorded)
-    for done, (index, answer) in enumerate(each, start=1):
-        if isinstance(answer, UsageError):
-            raise answer
-        answers[index] = answer
-        if progress is not None:
-            progress(done)
-    return [answers[i] for i in range(len(requests))]
+    for some in answered(requests, forecaster=forecaster, today=today, recorded=recorded):
+        answers.update(zip(some.numbers, some, strict=True))
+    return [answers[number] for number in range(len(requests))]
 
 
-def forecast_each(
+@dataclass(frozen=True, slots=True, eq=False)
+class Answers:
+    """Answers to requests about one garden, column by column, or one by one as forecasts.
+
+    numbers : which requests they answer. planted : the day of each. rows : where each stands in
+    the columns of outcomes, since equal plantings have one.
+    """
+
+    garden: Garden
+    numbers: Sequence[int]
+    requests: Sequence[Request]
+    planted: Sequence[date]
+    rows: Sequence[int]
+    outcomes: OutcomeColumns
+    advice: Sequence[tuple[Advice, ...]]
+
+    def __len__(self) -> int:
+        return len(self.numbers)
+
+    def __iter__(self) -> Iterator[Forecast]:
+        each = zip(self.requests, self.planted, self.rows, self.advice, strict=True)
+        for request, planted, row, advice in each:
+            outcome = self.outcomes.row(row)
+            answer = {name: getattr(outcome, name) for name in _OUTCOME}
+            answer["advice"] = advice
+            yield Forecast(
+                **answer,
+                id=request.id,
+                garden=self.garden,
+                cultivar=request.cultivar,
+                planted=planted,
+                standing=request.standing,
+            )
+
+    def column(self, of_rows: Sequence[Item]) -> list[Item]:
+        """A column of the outcomes, with one value for each answer."""
+        return [of_rows[row] for row in self.rows]
+
+
+def answered(
     requests: Sequence[Request],
     *,
     forecaster: Forecaster,
     today: date,
     recorded: RecordedWeather | None = None,
-) -> Iterator[tuple[int, Forecast | UsageError]]:
-    """The answers as they come, each with the number of its request, or why there is none.
+    growth: bool = True,
+) -> Iterator[Answers]:
+    """The answers to many requests, many at a time as they come.
 
-    Garden by garden, so that weather and sums are made once, and many plantings at a time.
+    Garden by garden, so that weather and sums are made once. growth : whether noses and leaves
+    are asked for; they are None without.
     """
     numbers: dict[Garden, int] = {}
-    number_of: dict[int, int] = {}  # by the garden's identity, which requests keep alive
-    axes: dict[tuple[date, bool], np.datetime64] = {}
-    groups: dict[tuple[int, np.datetime64, Standing], list[int]] = {}
+    groups: dict[tuple[int, np.datetime64], list[int]] = {}
+    # By the garden's identity, which requests keep alive: few differ, and each is asked often.
+    known: dict[tuple[int, date], list[int]] = {}
     for index, request in enumerate(requests):
-        problem = _problem(request)
-        if problem is not None:
-            yield index, problem
-            continue
         garden, planted = request.garden, request.planted or today
-        axis = (planted, garden.is_southern)
-        if axis not in axes:
-            axes[axis] = axis_start(planted, garden=garden)
-        number = number_of.get(id(garden))
-        if number is None:
-            number = number_of[id(garden)] = numbers.setdefault(garden, len(numbers))
-        groups.setdefault((number, axes[axis], request.standing), []).append(index)
+        members = known.get((id(garden), planted))
+        if members is None:
+            number = numbers.setdefault(garden, len(numbers))
+            first_day = axis_start(planted, garden=garden)
+            members = groups.setdefault((number, first_day), [])
+            known[id(garden), planted] = members
+        members.append(index)
     kinds = _Kinds()
-    for key in sorted(groups, key=lambda key: key[:2]):
+    for key in sorted(groups):
         members = groups[key]
         kinds.grow_at(key[0], requests[members[0]].garden, key[1])
         for at in range(0, len(members), _AT_ONCE):
-            some = members[at : at + _AT_ONCE]
-            answers = _answers(
-                [requests[index] for index in some],
+            yield _answers(
+                requests,
+                members[at : at + _AT_ONCE],
                 forecaster=forecaster,
                 first_day=key[1],
                 recorded=recorded,
+                growth=growth,
                 kinds=kinds,
             )
-            yield from zip(some, answers, strict=True)
-
-
-def _problem(request: Request) -> UsageError | None:
-    """What makes no sense about a request."""
-    if not 0.0 <= request.prechill_weeks <= 40.0:
-        return UsageError(
-            tr(
-                "{prechill_weeks:g} weeks of pre-chilling; 0 to 40 are possible",
-                prechill_weeks=request.prechill_weeks,
-            )
-        )
-    if request.planted is not None and not _EARLIEST <= request.planted <= _LATEST:
-        return UsageError(
-            tr("planting day {planted} is outside 1900 to 2199", planted=request.planted)
-        )
-    if request.cover_cm is not None and not 0.0 <= request.cover_cm <= 150.0:
-        return UsageError(
-            tr("{cover_cm:g} cm over the bulb; 0 to 150 cm are possible", cover_cm=request.cover_cm)
-        )
-    return None
 
 
 def _answers(
     requests: Sequence[Request],
+    numbers: Sequence[int],
     *,
     forecaster: Forecaster,
     first_day: np.datetime64,
     recorded: RecordedWeather | None,
+    growth: bool,
     kinds: _Kinds,
-) -> Iterator[Forecast]:
-    """Answers for one garden and one standing, on one axis; equal plantings share theirs.
+) -> Answers:
+    """Answers to some requests about one garden, on one axis; equal plantings share theirs.
 
     kinds : as they grow at that garden and on that axis.
     """
-    garden, standing = requests[0].garden, requests[0].standing
-    rows: dict[tuple[object, ...], int] = {}
+    some = [requests[number] for number in numbers]
+    garden = some[0].garden
+    numbered: dict[tuple[object, ...], int] = {}
     plantings: list[Planting] = []
-    asked: list[tuple[_Kind, date, int]] = []
-    for request in requests:
-        cultivar = request.cultivar
+    asked: list[_Kind] = []
+    days: list[date] = []
+    rows: list[int] = []
+    for request in some:
+        cultivar, standing, weeks = request.cultivar, request.standing, request.prechill_weeks
         kind = kinds.of(cultivar)
         planted = request.planted or kind.usual
+        asked.append(kind)
+        days.append(planted)
         rooted = counts_from(
             cultivar,
             planted=planted,
@@ -189,55 +229,58 @@ def _answers(
             first_day=first_day,
         )
         deeper = 0.0 if request.cover_cm is None else extra_cover_cm(request.cover_cm, cultivar)
-        weeks = request.prechill_weeks
-        row = rows.setdefault(
-            (id(cultivar), rooted, weeks, request.established, deeper), len(plantings)
-        )
+        key = (id(cultivar), rooted, id(standing), weeks, request.established, deeper)
+        row = numbered.setdefault(key, len(plantings))
+        rows.append(row)
         if row == len(plantings):
             plantings.append(
-                Planting(
-                    cultivar=cultivar,
-                    rooted=rooted,
-                    standing=standing,
-                    prechill_weeks=weeks,
-                    established=request.established,
-                    extra_cover_cm=deeper,
-                )
+                Planting(cultivar, rooted, standing, weeks, request.established, 0.0, deeper)
             )
-        asked.append((kind, planted, row))
-    solved = forecaster.solve(plantings, garden=garden, first_day=first_day, recorded=recorded)
+    solved = forecaster.solve(
+        plantings, garden=garden, first_day=first_day, recorded=recorded, growth=growth
+    )
     plans = cold_plans(solved, forecaster=forecaster, recorded=recorded)
-    found = outcomes(solved, plans=plans)
-    of_place = station_advice(garden)
-    for request, (kind, planted, row) in zip(requests, asked, strict=True):
-        outcome = found[row]
-        of_day = planting_advice(
-            planted=planted,
-            usual=kind.usual,
-            established=request.established,
-            prechilled=request.prechill_weeks > 0.0,
-            flowers=outcome.start is not None,
-            window=kind.window,
-        )
-        answer = {name: getattr(outcome, name) for name in _OUTCOME}
-        answer["advice"] = (*outcome.advice, *of_day, *kind.poison, *of_place)
-        yield Forecast(
-            **answer,
-            id=request.id,
-            garden=garden,
-            cultivar=request.cultivar,
-            planted=planted,
-            standing=standing,
-        )
+    found = OutcomeColumns(solved, bands_of(solved), plans)
+    advice = []
+    for request, kind, planted, row in zip(some, asked, days, rows, strict=True):
+        of_row = found.advice(row)
+        chilled, flowers = request.prechill_weeks > 0.0, found.flowers(row)
+        asked_of_day = (planted, request.established, chilled, flowers)
+        of_day = kind.of_days.get(asked_of_day)
+        if of_day is None:
+            of_day = kind.of_days[asked_of_day] = planting_advice(
+                planted=planted,
+                usual=kind.usual,
+                established=request.established,
+                prechilled=chilled,
+                flowers=flowers,
+                window=kind.window,
+            )
+        told = of_row or of_day
+        advice.append((*of_row, *of_day, *kind.always) if told else kind.always)
+    return Answers(garden, numbers, some, days, rows, found, advice)
 
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """What is the same of a cultivar however it is asked about at a garden."""
+    """What is the same of cultivars of a sort however they are asked about at a garden."""
 
     usual: date
     window: tuple[date, date]
-    poison: tuple[Advice, ...]
+    always: tuple[Advice, ...]  # of its poison and the garden's station
+    of_days: dict[tuple[object, ...], list[Advice]] = field(default_factory=dict)
+
+
+def _sort_of(cultivar: Cultivar) -> Hashable:
+    """All that a `_Kind` rests on; many cultivars have it in common."""
+    return (
+        cultivar.ref_planted,
+        cultivar.season_planted,
+        cultivar.genus,
+        cultivar.group,
+        cultivar.toxic_pets,
+        cultivar.toxic_note,
+    )
 
 
 class _Kinds:
@@ -245,8 +288,8 @@ class _Kinds:
 
     def __init__(self) -> None:
         self._at: tuple[int, np.datetime64] | None = None
-        self._here: dict[int, _Kind] = {}  # by the identity of cultivars, which requests keep alive
-        self._poison: dict[int, tuple[Advice, ...]] = {}
+        self._sorts: dict[int, Hashable] = {}  # by the cultivar's identity, which requests keep
+        self._here: dict[Hashable, _Kind] = {}
 
     def grow_at(self, number: int, garden: Garden, first_day: np.datetime64) -> None:
         """Ask about a garden, known by a number, and an axis from now on."""
@@ -254,17 +297,19 @@ class _Kinds:
         if self._at != (number, first_day):
             self._at = (number, first_day)
             self._here.clear()
+            self._of_place = station_advice(garden)
 
     def of(self, cultivar: Cultivar) -> _Kind:
         """The kind of a cultivar there."""
-        kind = self._here.get(id(cultivar))
+        sort = self._sorts.get(id(cultivar))
+        if sort is None:
+            sort = self._sorts[id(cultivar)] = _sort_of(cultivar)
+        kind = self._here.get(sort)
         if kind is None:
             usual = usual_planting_day(cultivar, garden=self._garden, first_day=self._first_day)
-            if id(cultivar) not in self._poison:
-                self._poison[id(cultivar)] = tuple(poison_advice(cultivar, pets=False))
-            kind = self._here[id(cultivar)] = _Kind(
+            kind = self._here[sort] = _Kind(
                 usual=usual,
                 window=usual_planting_span(cultivar, usual=usual),
-                poison=self._poison[id(cultivar)],
+                always=(*poison_advice(cultivar, pets=False), *self._of_place),
             )
         return kind

@@ -1,10 +1,11 @@
-"""What the rows of a solved table say in dates and words, each row when it is asked for."""
+"""What the rows of a solved table say in dates and words: row by row, or column by column."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property, lru_cache
 from typing import Literal
 
 import numpy as np
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 from bloomline.engine.bands import BandDays, yearly_median
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
-from bloomline.plan.forecast.advice import FROST_TOLD, cold_advice, frost_advice
+from bloomline.plan.forecast.advice import FROST_TOLD, cold_advice, frost_advice, lacks_cold
 from bloomline.plan.forecast.cold import ColdPlan, is_short, weeks_beside_least
 from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.forecast.report import Band
@@ -23,6 +24,7 @@ from bloomline.plan.words.shares import of_ten
 from bloomline.words import tr
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 Cause = Literal["frost", "cold", "late"]
 
@@ -56,7 +58,7 @@ class Bands(Mapping[Stage, BandDays]):
     def __init__(self, solved: Solved) -> None:
         self._solved = solved
         self._known: dict[Stage, BandDays] = {}
-        self._ordinals: dict[Stage, list[list[int] | None]] = {}
+        self._lists: dict[Stage, list[list[int]]] = {}
         self.flowers = solved.flowers()
         """Which rows are said to flower, shape (n,)."""
 
@@ -73,15 +75,17 @@ class Bands(Mapping[Stage, BandDays]):
     def __len__(self) -> int:
         return len(STAGES)
 
+    def ordinals(self, stage: Stage) -> Ints:
+        """The bands as ordinals of dates, shape (n, 3); 0 each where it mostly doesn't flower."""
+        return np.where(self.flowers[:, None], _ordinals(self[stage], self._solved), 0)
+
     def dates(self, row: int) -> dict[str, Band | None]:
         """The bands of a row as dates; None each where it mostly doesn't flower."""
-        if not self.flowers[row]:
-            return dict.fromkeys(STAGES)
         found: dict[str, Band | None] = {}
         for stage in STAGES:
-            if stage not in self._ordinals:
-                self._ordinals[stage] = _ordinals(self[stage], self._solved)
-            found[stage] = _band(self._ordinals[stage][row])
+            if stage not in self._lists:
+                self._lists[stage] = self.ordinals(stage).tolist()
+            found[stage] = _band(self._lists[stage][row])
         return found
 
 
@@ -92,21 +96,32 @@ def bands_of(solved: Solved) -> Bands:
 
 def dates_of(band: BandDays, solved: Solved) -> list[Band | None]:
     """The dates of each row's band."""
-    return [_band(each) for each in _ordinals(band, solved)]
+    return [_band(each) for each in _ordinals(band, solved).tolist()]
 
 
-def _ordinals(band: BandDays, solved: Solved) -> list[list[int] | None]:
+def dates_at(ordinals: Ints) -> list[date | None]:
+    """The dates of ordinals, None for 0; equal ones are one object."""
+    least = int(ordinals.min(initial=_NO_DAY, where=ordinals > 0))
+    known = [None, *map(_date_at, range(least, int(ordinals.max(initial=0)) + 1))]
+    table = np.array(known, dtype=object)
+    found: list[date | None] = table[np.maximum(ordinals - (least - 1), 0)].tolist()
+    return found
+
+
+_NO_DAY = date.max.toordinal()
+_date_at = lru_cache(maxsize=4096)(date.fromordinal)
+
+
+def _ordinals(band: BandDays, solved: Solved) -> Ints:
+    """Of dates, shape (n, 3); 0 for a band that isn't known."""
     days = np.stack([band.p10, band.p50, band.p90], axis=1)
-    known = np.isfinite(days.sum(axis=1))
-    whole = np.floor(np.where(known[:, None], days, 0.0)).astype(np.int64) + solved.first_ordinal
-    return [
-        each if is_known else None
-        for each, is_known in zip(whole.tolist(), known.tolist(), strict=True)
-    ]
+    known = np.isfinite(days.sum(axis=1))[:, None]
+    whole = np.floor(np.where(known, days, 0.0)).astype(np.int64)
+    return np.where(known, whole + solved.first_ordinal, 0)
 
 
-def _band(ordinals: list[int] | None) -> Band | None:
-    return None if ordinals is None else Band(*map(date.fromordinal, ordinals))
+def _band(ordinals: list[int]) -> Band | None:
+    return Band(*map(date.fromordinal, ordinals)) if ordinals[0] else None
 
 
 def outcomes(
@@ -120,12 +135,16 @@ def outcomes(
     bands : of it, if at hand. plans : of `cold_plans`, without which the words on too little
     cold don't say what helps.
     """
-    table = _Table(solved, bands or bands_of(solved), plans)
-    return LaterItems(len(solved.plantings), table.outcome)
+    return LaterItems(
+        len(solved.plantings), OutcomeColumns(solved, bands or bands_of(solved), plans).row
+    )
 
 
-class _Table:
-    """What the words on a row rest on, of all rows."""
+class OutcomeColumns:
+    """Outcomes by column, which need no object for each row.
+
+    cold_weeks, too_little_cold_share, killed_share : as of an `Outcome`, of every row.
+    """
 
     def __init__(
         self, solved: Solved, bands: Bands, plans: Sequence[ColdPlan | None] | None
@@ -133,60 +152,101 @@ class _Table:
         days = solved.days
         self._solved, self._bands, self._plans = solved, bands, plans
         # Verdicts rest on the figure that is shown, so that the two can't contradict.
-        self._cold = [round(weeks, 1) for weeks in yearly_median(days.cold_weeks).tolist()]
-        self._blind: list[float] = solved.blind.mean(axis=1).tolist()
-        self._killed: list[float] = solved.killed.mean(axis=1).tolist()
+        self.cold_weeks = [round(weeks, 1) for weeks in yearly_median(days.cold_weeks).tolist()]
+        self.too_little_cold_share: list[float] = solved.blind.mean(axis=1).tolist()
+        self.killed_share: list[float] = solved.killed.mean(axis=1).tolist()
         self._late: list[float] = solved.too_late.mean(axis=1).tolist()
+        self._flowers: list[bool] = bands.flowers.tolist()
+        self._refuges: dict[int, Refuge] | None = None
+
+    def row(self, row: int) -> Outcome:
+        """All that is said of a row."""
+        return Outcome(
+            **self._bands.dates(row),
+            cold_met_on=self.cold_met_on[row],
+            reason=self.reason(row),
+            cold_weeks=self.cold_weeks[row],
+            cold_weeks_needed=self.cold_weeks_needed(row),
+            too_little_cold_share=self.too_little_cold_share[row],
+            killed_share=self.killed_share[row],
+            cold_plan=self._plan(row),
+            cause=self.cause(row),
+            advice=self.advice(row),
+        )
+
+    def dates(self, stage: Stage) -> tuple[list[date | None], ...]:
+        """The three dates of every row's band, a list each."""
+        p10, p50, p90 = self._bands.ordinals(stage).T
+        return dates_at(p10), dates_at(p50), dates_at(p90)
+
+    @cached_property
+    def cold_met_on(self) -> list[date | None]:
+        """The day on which every row's need for cold is met."""
+        days = self._solved.days
         # The need is met on a median day, or not at all in half of the years or more.
         # A need that is met only after the flower explains nothing about it.
         met_before = days.cold_met <= np.where(np.isfinite(days.start), days.start, np.inf)
-        self._met = yearly_median(np.where(met_before, days.cold_met, np.inf))
-        self._refuges: dict[int, Refuge] | None = None
+        met = yearly_median(np.where(met_before, days.cold_met, np.inf))
+        known = np.isfinite(met)
+        whole = np.floor(np.where(known, met, 0.0)).astype(np.int64)
+        return dates_at(np.where(known, whole + self._solved.first_ordinal, 0))
+
+    def flowers(self, row: int) -> bool:
+        """Whether a row is said to flower."""
+        return self._flowers[row]
+
+    def cold_weeks_needed(self, row: int) -> float | None:
+        """The least weeks of cold of a row; None where growth waits for none."""
+        needs_cold = self._solved.needs[row].full_rate_weeks > 0.0
+        return self._solved.plantings[row].cultivar.chill_weeks_min if needs_cold else None
+
+    def reason(self, row: int) -> str | None:
+        """Why a row doesn't flower, if it doesn't."""
+        cause = self.cause(row)
+        if cause == "frost":
+            return _frost_words(self._help_words(row), self.killed_share[row])
+        if cause == "cold":
+            return _cold_words(
+                self._solved.plantings[row].cultivar,
+                self.cold_weeks[row],
+                blind=self.too_little_cold_share[row],
+                plan=self._plan(row),
+            )
+        if cause == "late":
+            return tr("no flower this season: planted too late to open before the season ends")
+        return None
+
+    def cause(self, row: int) -> Cause | None:
+        """What keeps a row from flowering, if anything does."""
+        if self._flowers[row]:
+            return None
+        return _cause(self.too_little_cold_share[row], self.killed_share[row], self._late[row])
+
+    def advice(self, row: int) -> tuple[Advice, ...]:
+        """What is to be said of a row's cold and frost."""
+        cultivar = self._solved.plantings[row].cultivar
+        weeks, blind, killed = (
+            self.cold_weeks[row],
+            self.too_little_cold_share[row],
+            self.killed_share[row],
+        )
+        told: list[Advice] = []
+        if lacks_cold(cultivar, cold_weeks=weeks, blind_share=blind):
+            plan = self._plan(row)
+            told += cold_advice(cultivar, cold_weeks=weeks, blind_share=blind, plan=plan)
+        if killed >= FROST_TOLD:
+            help_words = self._help_words(row)
+            told += frost_advice(cultivar, killed_share=killed, help_words=help_words)
+        return tuple(told)
+
+    def _plan(self, row: int) -> ColdPlan | None:
+        return None if self._plans is None else self._plans[row]
 
     def _help_words(self, row: int) -> str:
-        if self._killed[row] < FROST_TOLD:
-            return ""
         if self._refuges is None:
-            at_risk = [at for at, share in enumerate(self._killed) if share >= FROST_TOLD]
+            at_risk = [at for at, share in enumerate(self.killed_share) if share >= FROST_TOLD]
             self._refuges = refuges_of(self._solved, at_risk)
         return refuge_words(self._solved.plantings[row].standing, self._refuges.get(row))
-
-    def outcome(self, row: int) -> Outcome:
-        """The answer of a row."""
-        solved = self._solved
-        cultivar = solved.plantings[row].cultivar
-        weeks, blind, killed = self._cold[row], self._blind[row], self._killed[row]
-        plan = None if self._plans is None else self._plans[row]
-        help_words = self._help_words(row)
-        cause = reason = None
-        if not self._bands.flowers[row]:
-            cause = _cause(blind, killed, self._late[row])
-            if cause == "frost":
-                reason = _frost_words(help_words, killed)
-            elif cause == "cold":
-                reason = _cold_words(cultivar, weeks, blind=blind, plan=plan)
-            else:
-                reason = tr(
-                    "no flower this season: planted too late to open before the season ends"
-                )
-        met = float(self._met[row])
-        return Outcome(
-            **self._bands.dates(row),
-            cold_met_on=solved.date_of(met) if np.isfinite(met) else None,
-            reason=reason,
-            cold_weeks=weeks,
-            cold_weeks_needed=(
-                cultivar.chill_weeks_min if solved.needs[row].full_rate_weeks > 0.0 else None
-            ),
-            too_little_cold_share=blind,
-            killed_share=killed,
-            cold_plan=plan,
-            cause=cause,
-            advice=(
-                *cold_advice(cultivar, cold_weeks=weeks, blind_share=blind, plan=plan),
-                *frost_advice(cultivar, killed_share=killed, help_words=help_words),
-            ),
-        )
 
 
 def _cause(blind: float, killed: float, late: float) -> Cause:

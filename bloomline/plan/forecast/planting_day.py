@@ -79,6 +79,7 @@ def order_by(*, planned: date, usual: date) -> date:
     return min(planned, usual) - timedelta(weeks=weeks)
 
 
+@lru_cache(maxsize=512)
 def chilled_planting_day(usual: date, *, garden: Garden, first_day: date) -> date:
     """When bulbs from the refrigerator are planted where a usual winter is too short.
 

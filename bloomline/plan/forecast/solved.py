@@ -31,7 +31,7 @@ STAGES: tuple[Stage, ...] = ("nose", "start", "full", "end", "leaves_over")
 MOSTLY = 0.5
 """Share of the weather years from which on something is said to happen."""
 
-_Rest = tuple[Garden, WeatherYears, float]
+_Rest = tuple[Garden, WeatherYears, float, bool]
 _DAYS = fields(FloweringDays)
 _MOST_TABLES = 3  # of the yard, of all kinds on the shelf, and of a place or question beside
 _MOST_ROWS = 8192  # whose days take some ten megabytes
@@ -131,14 +131,15 @@ class SolvedTables:
     ) -> Solved:
         """The table of plantings; what no table holds is worked out.
 
-        rest : garden, weather and what is not known of the garden, one standard deviation in days.
+        rest : garden, weather, what is not known of the garden, one standard deviation in days, and
+        whether growth is asked for.
         """
-        garden, weather, garden_sd = rest
+        garden, weather, *asked = rest
         with self._lock:
             kept = [
                 each
                 for each in self._kept
-                if each[0][1] is weather and each[0][0] == garden and each[0][2] == garden_sd
+                if each[0][1] is weather and each[0][0] == garden and [*each[0][2:]] == asked
             ]
         solved: Solved | None = None
         used = None

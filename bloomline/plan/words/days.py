@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 
 
+@lru_cache(maxsize=4096)  # few days, asked for each kind at each place
 def as_date(day: np.datetime64) -> date:
     """The calendar day of a NumPy day."""
     found: date = day.astype("datetime64[D]").item()

@@ -23,7 +23,9 @@ from bloomline.plan.climate.nearby import (
 )
 from bloomline.plan.forecast.climate_report import climate_report
 from bloomline.plan.forecast.forecaster import Forecaster
+from bloomline.reference import town_heights
 from bloomline.reference.coast import sea_share
+from bloomline.reference.distances import great_circles_km
 from bloomline.reference.places import load_places
 from bloomline.reference.town_heights import towns_around
 
@@ -185,3 +187,14 @@ def test_one_left_out_is_no_part_of_its_own_place():
     shares = shares_of(np.where(ground < 1.0, np.inf, ground), station.elevation_m, sea=0.0)
     assert station.station_id not in [each.station.station_id for each in shares]
     assert sum(each.weight for each in shares) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("latitude_deg", [-89.5, -55.0, -35.6, 0.0, 12.3, 51.8, 70.2, 89.0])
+@pytest.mark.parametrize("longitude_deg", [-179.9, -30.0, 3.7, 100.1, 179.9])
+def test_no_town_is_nearer_than_those_looked_at(latitude_deg, longitude_deg):
+    latitudes_deg, longitudes_deg, elevations_m = town_heights._table()
+    every_km = great_circles_km(latitude_deg, longitude_deg, latitudes_deg, longitudes_deg)
+    heights, ground_km = towns_around(latitude_deg, longitude_deg, n=3)
+    np.testing.assert_allclose(ground_km, np.sort(every_km)[:3], rtol=1e-12)
+    for height, near_km in zip(heights, ground_km, strict=True):
+        assert height in elevations_m[np.abs(every_km - near_km) < 1e-6]

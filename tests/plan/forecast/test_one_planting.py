@@ -30,11 +30,11 @@ from bloomline.plan.forecast import forecaster as forecaster_module
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.one_planting import (
     Request,
+    answered,
     forecast,
-    forecast_each,
     forecast_many,
-    outcomes,
 )
+from bloomline.plan.forecast.outcomes import outcomes
 from bloomline.plan.forecast.plantings import Planting
 from bloomline.plan.forecast.solved import STAGES, Solved
 from bloomline.reference.places import load_places
@@ -380,21 +380,17 @@ class TestManyAtOnce:
             monkeypatch.setattr(forecaster_module, name, counted(name))
         fresh = Forecaster()
         forecast_many(self.requests(), forecaster=fresh, today=TODAY)
-        assert made == {"weather_for": 2, "prepare": 4}
+        assert made == {"weather_for": 2, "prepare": 2}
         forecast_many(self.requests(), forecaster=fresh, today=TODAY)
-        assert made == {"weather_for": 2, "prepare": 4}
+        assert made == {"weather_for": 2, "prepare": 2}
         fresh.forget()
         forecast_many(self.requests()[:1], forecaster=fresh, today=TODAY)
-        assert made == {"weather_for": 3, "prepare": 5}
+        assert made == {"weather_for": 3, "prepare": 3}
 
     def test_order_is_kept_and_each_answer_is_the_single_one(self):
-        seen = []
         requests = self.requests()
-        answers = forecast_many(
-            requests, forecaster=forecaster(), today=TODAY, progress=seen.append
-        )
+        answers = forecast_many(requests, forecaster=forecaster(), today=TODAY)
         assert [answer.id for answer in answers] == [request.id for request in requests]
-        assert seen == list(range(1, len(requests) + 1))
         for request, answer in list(zip(requests, answers, strict=True))[::5]:
             (alone,) = forecast_many([request], forecaster=Forecaster(), today=TODAY)
             assert alone == answer
@@ -405,14 +401,42 @@ class TestManyAtOnce:
         monkeypatch.setattr(one_planting, "_AT_ONCE", 2)
         assert forecast_many(requests, forecaster=forecaster(), today=TODAY) == at_once
 
-    def test_what_makes_no_sense_spoils_no_other_answer(self):
-        good = self.requests()[0]
-        bad = replace(good, id="bad", prechill_weeks=99.0)
-        found = dict(forecast_each([bad, good], forecaster=forecaster(), today=TODAY))
-        assert isinstance(found[0], UsageError)
-        assert found[1] == forecast(good, forecaster=forecaster(), today=TODAY)
-        with pytest.raises(UsageError, match="99 weeks"):
-            forecast_many([good, bad], forecaster=forecaster(), today=TODAY)
+    def test_columns_say_what_each_answer_says(self):
+        requests = self.requests()
+        far = replace(requests[0], garden=garden_named("Darwin Airport"), planted=date(2027, 3, 1))
+        seen = 0
+        for some in answered([*requests, far], forecaster=forecaster(), today=TODAY):
+            said, one_by_one = some.outcomes, list(some)
+            for stage in ("start", "full", "end"):
+                for name, dates in zip(("p10", "p50", "p90"), said.dates(stage), strict=True):
+                    bands = [getattr(answer, stage) for answer in one_by_one]
+                    assert some.column(dates) == [band and getattr(band, name) for band in bands]
+            for name in ("cold_weeks", "too_little_cold_share", "killed_share", "cold_met_on"):
+                column = some.column(getattr(said, name))
+                assert column == [getattr(answer, name) for answer in one_by_one]
+            for name in ("reason", "cold_weeks_needed"):
+                column = [getattr(said, name)(row) for row in some.rows]
+                assert column == [getattr(answer, name) for answer in one_by_one]
+            assert list(some.advice) == [answer.advice for answer in one_by_one]
+            assert [answer.planted for answer in one_by_one] == list(some.planted)
+            seen += len(some)
+        assert seen == len(requests) + 1
+        assert one_by_one[0].start is None  # the last garden has no winter
+
+    def test_without_growth_only_noses_and_leaves_are_left_out(self):
+        requests = self.requests()
+        whole = forecast_many(requests, forecaster=forecaster(), today=TODAY)
+        without = {}
+        for some in answered(requests, forecaster=Forecaster(), today=TODAY, growth=False):
+            without.update(zip(some.numbers, some, strict=True))
+        for number, answer in enumerate(whole):
+            assert (answer.nose is None) == (answer.start is None)
+            assert without[number] == replace(answer, nose=None, leaves_over=None)
+        # Neither takes the other's table for its own.
+        fresh = Forecaster()
+        for growth in (False, True, False):
+            (some,) = answered(requests[:1], forecaster=fresh, today=TODAY, growth=growth)
+            assert all((answer.nose is not None) == growth for answer in some)
 
     def test_equal_plantings_have_equal_answers(self):
         row = ("tulipa-shirley", date(2026, 11, 15), {})
