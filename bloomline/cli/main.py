@@ -16,6 +16,7 @@ from bloomline import __version__
 from bloomline.cli.output import say
 from bloomline.collecting import collect_seldom
 from bloomline.errors import BloomlineError, UsageError
+from bloomline.plugins import seek_no_plugins
 from bloomline.threads import multiply_alone
 from bloomline.words import marked, tr, use_language, wanted_language
 from bloomline.words.region import use_habits_of_environment
@@ -101,6 +102,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     if argv is None:  # a process of our own, not a caller's
         collect_seldom()
         multiply_alone()
+        seek_no_plugins()
     _open_closed_streams()
     _write_utf8()
     use_language(wanted_language())

@@ -119,7 +119,9 @@ class Cultivar(BaseModel):
     follow from them (`model.mixing`), so that it can be planted, bought and labelled as one.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True
+    )
 
     id: Slug
     genus: Annotated[str, Field(pattern=r"^[A-Z][a-z]+$", max_length=40)]
@@ -239,13 +241,12 @@ class Cultivar(BaseModel):
 class MixPart(BaseModel):
     """A kind in a mixture. share : bulbs or a share of them, by the sum of all parts."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True
+    )
 
     kind: Cultivar
     share: Annotated[float, Field(gt=0, le=10_000)]
-
-
-Cultivar.model_rebuild()
 
 
 class Companion(BaseModel):
@@ -254,7 +255,9 @@ class Companion(BaseModel):
     Both the season and the planting time may run over the new year.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True
+    )
 
     id: Slug
     name: Words
