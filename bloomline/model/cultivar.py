@@ -104,6 +104,17 @@ Note = Annotated[str, Field(max_length=500)]
 Colour = Annotated[str, Field(pattern=r"^#[0-9A-Fa-f]{6}$")]
 
 
+class MixPart(BaseModel):
+    """A kind in a mixture. share : bulbs or a share of them, by the sum of all parts."""
+
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True
+    )
+
+    kind: Cultivar
+    share: Annotated[float, Field(gt=0, le=10_000)]
+
+
 class Cultivar(BaseModel):
     """A bulb one can plant: what it is, when it opens near London, what it needs.
 
@@ -236,17 +247,6 @@ class Cultivar(BaseModel):
     def bulb_height_cm(self) -> float:
         """Height of the bulb, from its width and the usual shape of its kind."""
         return self.bulb_diameter_cm * self.bulb_height_per_width
-
-
-class MixPart(BaseModel):
-    """A kind in a mixture. share : bulbs or a share of them, by the sum of all parts."""
-
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True
-    )
-
-    kind: Cultivar
-    share: Annotated[float, Field(gt=0, le=10_000)]
 
 
 class Companion(BaseModel):
