@@ -18,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.engine.middle import median
+from bloomline.engine.sorting import median
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

@@ -107,9 +107,7 @@ Colour = Annotated[str, Field(pattern=r"^#[0-9A-Fa-f]{6}$")]
 class MixPart(BaseModel):
     """A kind in a mixture. share : bulbs or a share of them, by the sum of all parts."""
 
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True
-    )
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True)
 
     kind: Cultivar
     share: Annotated[float, Field(gt=0, le=10_000)]
@@ -130,9 +128,7 @@ class Cultivar(BaseModel):
     follow from them (`model.mixing`), so that it can be planted, bought and labelled as one.
     """
 
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True
-    )
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True)
 
     id: Slug
     genus: Annotated[str, Field(pattern=r"^[A-Z][a-z]+$", max_length=40)]
@@ -255,9 +251,7 @@ class Companion(BaseModel):
     Both the season and the planting time may run over the new year.
     """
 
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True
-    )
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True)
 
     id: Slug
     name: Words

@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.climate import WeatherYears
-from bloomline.engine.middle import median
 from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
 from bloomline.engine.sites import SiteEffect, site_air
+from bloomline.engine.sorting import median
 from bloomline.engine.sums import Surroundings
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Pot
