@@ -81,6 +81,11 @@ class Catalogue:
     def __len__(self) -> int:
         return len(self._by_id)
 
+    @property
+    def n_made(self) -> int:
+        """How many kinds were made so far; the others are rows of a table."""
+        return self._by_id.n_made
+
     def __iter__(self) -> Iterator[Cultivar]:
         return iter(self._by_id.values())
 
