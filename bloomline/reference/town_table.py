@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import accumulate
 from typing import TYPE_CHECKING, Any
@@ -95,7 +95,8 @@ class TownTable:
         kind = np.dtype(self._columns[name]["kind"])
         planes = np.frombuffer(block, dtype=np.uint8).reshape(kind.itemsize, -1)
         self._check(name, at, planes.shape[1])
-        return np.ascontiguousarray(planes.T).view(kind)[:, 0]
+        numbers: NDArray[Any] = np.ascontiguousarray(planes.T).view(kind)[:, 0]
+        return numbers
 
     def _blocks(self, name: str, only: int | None = None) -> Iterator[tuple[int, bytes]]:
         """The blocks of a column, unpacked, or one of them, each with its number."""
@@ -126,20 +127,26 @@ def write_table(
     """Write a table that `TownTable` reads."""
     columns: dict[str, dict[str, Any]] = {}
     packed: list[bytes] = []
-    for name, column in (*numbers.items(), *texts.items()):
-        blocks = [column[at : at + _ROWS] for at in range(0, len(column), _ROWS)]
-        done = [zlib.compress(_raw(block), 9) for block in blocks]
-        kind = column.dtype.str if isinstance(column, np.ndarray) else _TEXT
-        columns[name] = {"kind": kind, "rows": len(column), "sizes": [len(each) for each in done]}
-        packed += done
+
+    def add(name: str, kind: str, rows: int, raw: Iterable[bytes]) -> None:
+        done = [zlib.compress(each, 9) for each in raw]
+        columns[name] = {"kind": kind, "rows": rows, "sizes": [len(each) for each in done]}
+        packed.extend(done)
+
+    for name, column in numbers.items():
+        cut = (column[at : at + _ROWS] for at in range(0, len(column), _ROWS))
+        planes = (each.view(np.uint8).reshape(len(each), -1).T.tobytes() for each in cut)
+        add(name, column.dtype.str, len(column), planes)
+    for name, lines in texts.items():
+        some = (lines[at : at + _ROWS] for at in range(0, len(lines), _ROWS))
+        add(
+            name,
+            _TEXT,
+            len(lines),
+            ("".join(f"{line}\n" for line in each).encode() for each in some),
+        )
     head = json.dumps(columns, separators=(",", ":")).encode("ascii")
     path.write_bytes(b"\n".join([head, b"".join(packed)]))
-
-
-def _raw(block: NDArray[Any] | Sequence[str]) -> bytes:
-    if isinstance(block, np.ndarray):
-        return block.view(np.uint8).reshape(len(block), -1).T.tobytes()
-    return "".join(f"{line}\n" for line in block).encode("utf-8")
 
 
 def _shown(file: Traversable | Path) -> str:
