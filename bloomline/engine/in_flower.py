@@ -156,7 +156,7 @@ class InFlower:
         days = np.zeros((len(groups), self.n_years))
         if not groups.size:
             return days
-        rows = np.unique(groups[groups >= 0]).astype(np.int64)
+        rows = distinct(groups[groups >= 0]).astype(np.int64)
         groups = np.where(groups < 0, -1, np.searchsorted(rows, groups))
         opens = np.append(self.first[rows].min(axis=(1, 2)), self.n_days)
         closes = np.append(self.last[rows].max(axis=(1, 2)) + 1, 0)
