@@ -1,7 +1,7 @@
 """Plugins of pydantic: none are looked for, since bloomline's models want none.
 
 Pydantic reads the list of entry points of every package that is installed beside it, and asks
-whether one brings a plugin: up to a twentieth of a quick command, by how many packages there are.
+whether one brings a plugin: some hundredths of a quick command, by how many packages there are.
 """
 
 from __future__ import annotations
