@@ -8,65 +8,44 @@ import io
 import os
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import NoReturn
 
 from bloomline import __version__
-from bloomline.cli import (
-    buy,
-    card,
-    chart,
-    check,
-    climate,
-    compare,
-    cultivars,
-    fill,
-    find,
-    forecast,
-    kinds,
-    labels,
-    layout,
-    places,
-    records,
-    rota,
-    schema,
-    season,
-    stage,
-    succession,
-    weather,
-    work,
-)
 from bloomline.cli.output import say
 from bloomline.collecting import collect_seldom
 from bloomline.errors import BloomlineError, UsageError
+from bloomline.plugins import seek_no_plugins
 from bloomline.threads import multiply_alone
 from bloomline.words import marked, tr, use_language, wanted_language
 from bloomline.words.region import use_habits_of_environment
 
 _COMMANDS = (
-    forecast,
-    climate,
-    season,
-    weather,
-    compare,
-    work,
-    rota,
-    stage,
-    records,
-    succession,
-    fill,
-    chart,
-    check,
-    layout,
-    labels,
-    card,
-    find,
-    buy,
-    places,
-    cultivars,
-    kinds,
-    schema,
+    "forecast",
+    "climate",
+    "season",
+    "weather",
+    "compare",
+    "work",
+    "rota",
+    "stage",
+    "records",
+    "succession",
+    "fill",
+    "chart",
+    "check",
+    "layout",
+    "labels",
+    "card",
+    "find",
+    "buy",
+    "places",
+    "cultivars",
+    "kinds",
+    "schema",
 )
+"""By the names of their modules, of which only the one that is meant is read."""
 INTERRUPTED = 130
 
 _ABOUT = marked("""\
@@ -95,8 +74,8 @@ def _formatter(prog: str) -> argparse.HelpFormatter:
     return argparse.RawDescriptionHelpFormatter(prog, max_help_position=28, width=98)
 
 
-def build_parser() -> argparse.ArgumentParser:
-    """The parser of all commands."""
+def build_parser(names: Sequence[str] = _COMMANDS) -> argparse.ArgumentParser:
+    """The parser of some commands."""
     parser = _Parser(
         prog="bloomline",
         description=tr(_ABOUT),
@@ -110,8 +89,8 @@ def build_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(
         title=tr("commands"), metavar="COMMAND [options]", dest="command", prog="bloomline"
     )
-    for command in _COMMANDS:
-        command.add_parser(commands)
+    for name in names:
+        import_module(f"bloomline.cli.{name}").add_parser(commands)
     for each in commands.choices.values():
         each.add_argument("--debug", action="store_true", help=argparse.SUPPRESS)
     return parser
@@ -123,6 +102,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     if argv is None:  # a process of our own, not a caller's
         collect_seldom()
         multiply_alone()
+        seek_no_plugins()
     _open_closed_streams()
     _write_utf8()
     use_language(wanted_language())
@@ -169,13 +149,13 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _dispatch(arguments: list[str]) -> int:
-    parser = build_parser()
-    names = _command_names(parser)
     first = next((each for each in arguments if each != "--debug"), None)
     if first is None:
         return _open_window(None)
-    if not first.startswith("-") and first not in names:
-        return _open_window(_yard_file(first, names))
+    if not first.startswith("-") and first not in _COMMANDS:
+        return _open_window(_yard_file(first, _COMMANDS))
+    # The parser of all takes as long as the rest of a quick command.
+    parser = build_parser((first,) if first in _COMMANDS else _COMMANDS)
     args = parser.parse_args(arguments)
     if args.command is None:
         return _open_window(None)
@@ -183,14 +163,7 @@ def _dispatch(arguments: list[str]) -> int:
     return code
 
 
-def _command_names(parser: argparse.ArgumentParser) -> list[str]:
-    for action in parser._actions:
-        if isinstance(action, argparse._SubParsersAction):
-            return list(action.choices)
-    return []
-
-
-def _yard_file(text: str, names: list[str]) -> Path:
+def _yard_file(text: str, names: Sequence[str]) -> Path:
     """The yard file that stands in place of a command. Raises UsageError."""
     path = Path(text)
     if path.suffix == ".bloomline" or os.sep in text or path.exists():

@@ -14,6 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.engine.sorting import distinct
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
@@ -81,7 +83,7 @@ def autumn_opening(
     """
     years = np.asarray(usual_start >= _WARMEST_DAY + _YEAR_DAYS - 30, dtype=np.int64)
     here = np.empty((len(site), mean_c.shape[1]))
-    for year in np.unique(years):
+    for year in distinct(years):
         by_site = cooled_on(mean_c, year=int(year), law=law)
         rows = years == year
         here[rows] = by_site[site[rows]]

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.bands import NORMAL_NODES
+from bloomline.engine.sorting import distinct
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64] | NDArray[np.int32]
@@ -155,7 +156,7 @@ class InFlower:
         days = np.zeros((len(groups), self.n_years))
         if not groups.size:
             return days
-        rows = np.unique(groups[groups >= 0]).astype(np.int64)
+        rows = distinct(groups[groups >= 0]).astype(np.int64)
         groups = np.where(groups < 0, -1, np.searchsorted(rows, groups))
         opens = np.append(self.first[rows].min(axis=(1, 2)), self.n_days)
         closes = np.append(self.last[rows].max(axis=(1, 2)) + 1, 0)
@@ -190,7 +191,7 @@ def _one_a_kind(groups: Ints, cultivar: Ints, bits: Bytes) -> tuple[Ints, Bytes]
     made: dict[tuple[int, ...], int] = {}
     groups = groups.copy()
     for g in np.flatnonzero(double):
-        for name in np.unique(kinds[g][kinds[g] >= 0]):
+        for name in distinct(kinds[g][kinds[g] >= 0]):
             slots = np.flatnonzero(kinds[g] == name)
             if len(slots) > 1:
                 rows = tuple(sorted(groups[g, slots].tolist()))

@@ -18,6 +18,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bloomline.engine.sorting import median
+
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
@@ -153,7 +155,7 @@ def _best_half(residual_days: Floats, common: Floats, own_variance: Floats) -> B
         total = common + np.diag(variance)
         apart = variance * np.linalg.solve(total, residual_days)
     far = np.abs(apart) / sd
-    return np.asarray((far <= np.median(far)) & (far < QUESTION_SD))
+    return np.asarray((far <= median(far)) & (far < QUESTION_SD))
 
 
 def _left_out(residual_days: Floats, whole: Floats, *, first: Bools) -> Bools:

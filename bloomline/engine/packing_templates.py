@@ -41,8 +41,11 @@ def _unpack(text: str, *, byte_width: int) -> NDArray[np.float64]:
 
 
 def _at_least_one_apart(points: Points) -> Points:
-    i, j = np.triu_indices(len(points), 1)
-    out = points / np.hypot(*(points[i] - points[j]).T).min()
+    x_apart, y_apart = (each[:, None] - each for each in points.T)
+    square = x_apart**2 + y_apart**2
+    np.fill_diagonal(square, np.inf)
+    nearest = square <= square.min() * (1.0 + _HAIR)  # hypot takes ten times as long as squares
+    out = points / np.hypot(x_apart[nearest], y_apart[nearest]).min()
     out.setflags(write=False)
     return np.asarray(out)
 

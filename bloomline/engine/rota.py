@@ -103,7 +103,7 @@ class _Search:
         problem, free = self.problem, self.free
         things = self.worth.shape[1]
         come, leave = problem.come[free], problem.leave[free]
-        sure = np.setdiff1d(np.arange(things), free)
+        sure = np.delete(np.arange(things), free)
         # Things without any choice are the same at all prices.
         still = self.forced[sure]
         base = float(worth_of(of_things(problem, sure), still))
@@ -180,7 +180,7 @@ class _Search:
         if len(free) < 2:
             return
         place = self.best.place
-        apart = np.setdiff1d(np.arange(len(place)), free)
+        apart = np.delete(np.arange(len(place)), free)
         swaps = Swaps(
             of_things(self.problem, free),
             self.worth[:, free],

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from bloomline.engine.bands import NORMAL_NODES
 from bloomline.engine.in_flower import N_NODES, InFlower
+from bloomline.engine.sorting import distinct
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -95,7 +96,7 @@ class YearlySeason:
         self._shape = (flowers.n_years, flowers.n_days)
         kinds = flowers.cultivar[rows]
         self._kinds = []
-        for name in np.unique(kinds):
+        for name in distinct(kinds):
             at = np.flatnonzero(kinds == name)
             mine = rows[at]
             first, last = flowers.first[mine].min(axis=0), flowers.last[mine].max(axis=0)
@@ -174,7 +175,7 @@ def _shares(layers: Ints, *, per_step: float, below: int) -> _Shares:
                 yield steps, (layers == steps).sum(axis=0, dtype=np.int8) / N_NODES
         return
     exact = (layers / per_step).astype(np.float32)
-    for steps in np.unique(np.concatenate([np.floor(exact), np.ceil(exact)])).tolist():
+    for steps in distinct(np.concatenate([np.floor(exact), np.ceil(exact)])).tolist():
         if steps < below:
             yield int(steps), np.maximum(1.0 - np.abs(exact - steps), 0.0).mean(axis=0)
 

@@ -104,6 +104,15 @@ Note = Annotated[str, Field(max_length=500)]
 Colour = Annotated[str, Field(pattern=r"^#[0-9A-Fa-f]{6}$")]
 
 
+class MixPart(BaseModel):
+    """A kind in a mixture. share : bulbs or a share of them, by the sum of all parts."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True)
+
+    kind: Cultivar
+    share: Annotated[float, Field(gt=0, le=10_000)]
+
+
 class Cultivar(BaseModel):
     """A bulb one can plant: what it is, when it opens near London, what it needs.
 
@@ -119,7 +128,7 @@ class Cultivar(BaseModel):
     follow from them (`model.mixing`), so that it can be planted, bought and labelled as one.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True)
 
     id: Slug
     genus: Annotated[str, Field(pattern=r"^[A-Z][a-z]+$", max_length=40)]
@@ -236,25 +245,13 @@ class Cultivar(BaseModel):
         return self.bulb_diameter_cm * self.bulb_height_per_width
 
 
-class MixPart(BaseModel):
-    """A kind in a mixture. share : bulbs or a share of them, by the sum of all parts."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
-
-    kind: Cultivar
-    share: Annotated[float, Field(gt=0, le=10_000)]
-
-
-Cultivar.model_rebuild()
-
-
 class Companion(BaseModel):
     """A plant set on top of a bulb pot, in leaf or flower from `season_start` to `season_end`.
 
     Both the season and the planting time may run over the new year.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True)
 
     id: Slug
     name: Words

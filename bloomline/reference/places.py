@@ -16,7 +16,7 @@ from bloomline.data import data_root
 from bloomline.errors import DataError, UnknownNameError
 from bloomline.model.place import Station
 from bloomline.reference.distances import great_circles_km
-from bloomline.reference.folding import fold, fold_all, near_names
+from bloomline.reference.folding import fold, fold_all, letters_of, near_names
 from bloomline.reference.tables import read_rows
 
 # How far a station may lie for 100 m less of height difference. Measured by leaving each
@@ -31,6 +31,7 @@ SAME_PLACE_KM = 40.0
 _REMEMBERED = 64
 
 _Rows = Sequence[Sequence[str]]
+_Folded = tuple[str, tuple[str, ...], str]
 
 
 class Places:
@@ -44,6 +45,8 @@ class Places:
         self._other_countries = other_countries
         self._index = {row[0]: i for i, row in enumerate(rows)}
         self._answers: dict[str, list[int]] = {}
+        self._known_folded: dict[int, _Folded] = {}
+        self._lands: dict[tuple[str, str], str] = {}
 
     def __len__(self) -> int:
         return len(self._rows)
@@ -211,25 +214,29 @@ class Places:
         return self._column(6)
 
     @cached_property
-    def _folded(self) -> list[tuple[str, tuple[str, ...], str]]:
+    def _letters(self) -> list[str]:
+        """All names of each row; a word that isn't in them isn't in the folded ones."""
+        return letters_of([f"{row[1]}|{row[7]}|{row[8]}" for row in self._rows])
+
+    def _folded(self, indices: Sequence[int]) -> list[_Folded]:
         """Name; names as submitted and in other tongues; region, country, its other names."""
-        lands = {
-            country: " ".join((fold(country), fold(self._other_countries.get(country, ""))))
-            for country in {row[3] for row in self._rows}
-        }
-        names = fold_all([row[1] for row in self._rows])
-        submitted = fold_all([row[7] for row in self._rows])
-        distinct = list({row[2] for row in self._rows})
-        region_of = dict(zip(distinct, fold_all(distinct), strict=True))
-        others = iter(fold_all([n for row in self._rows if row[8] for n in row[8].split(";")]))
-        return [
-            (
-                name,
-                (sent, *(next(others) for _ in row[8].split(";"))) if row[8] else (sent,),
-                f"{region} {lands[row[3]]}" if (region := region_of[row[2]]) else lands[row[3]],
-            )
-            for name, sent, row in zip(names, submitted, self._rows, strict=True)
-        ]
+        new = [index for index in indices if index not in self._known_folded]
+        rows = [self._rows[index] for index in new]
+        names = fold_all([row[1] for row in rows])
+        submitted = fold_all([row[7] for row in rows])
+        others = iter(fold_all([n for row in rows if row[8] for n in row[8].split(";")]))
+        for index, name, sent, row in zip(new, names, submitted, rows, strict=True):
+            more = [next(others) for _ in row[8].split(";")] if row[8] else ()
+            self._known_folded[index] = (name, (sent, *more), self._land(row[2], row[3]))
+        return [self._known_folded[index] for index in indices]
+
+    def _land(self, region: str, country: str) -> str:
+        if (region, country) not in self._lands:
+            named = (region, country, self._other_countries.get(country, ""))
+            at_first, *rest = (fold(each) for each in named)
+            land = " ".join(rest)
+            self._lands[region, country] = f"{at_first} {land}" if at_first else land
+        return self._lands[region, country]
 
     @cached_property
     def _country_names(self) -> dict[str, str]:
@@ -261,7 +268,8 @@ class Places:
         if not words:
             return []
         ranked: list[tuple[int, int, str, int]] = []
-        for i, (name, others, land) in enumerate(self._folded):
+        may = [i for i, letters in enumerate(self._letters) if words[0] in letters]
+        for i, (name, others, land) in zip(may, self._folded(may), strict=True):
             if words[0] not in name and all(words[0] not in other for other in others):
                 continue
             if not all(_starts_word(land, wanted_land) for wanted_land in lands):
@@ -291,11 +299,11 @@ class Places:
         raise UnknownNameError("single place", text, near=near)
 
     def _is_name(self, index: int, name: str) -> bool:
-        shown, others, _ = self._folded[index]
+        ((shown, others, _),) = self._folded([index])
         return name == shown or name in others
 
     def _starts(self, index: int, name: str) -> bool:
-        return self._folded[index][0].startswith(name + " ")
+        return self._folded([index])[0][0].startswith(name + " ")
 
     def _choice(self, index: int) -> str:
         row = self._rows[index]
@@ -305,7 +313,7 @@ class Places:
     def _near(self, text: str) -> list[str]:
         pairs = (
             (names[0], f"{row[1]}, {row[3]}")
-            for names, row in zip(self._folded, self._rows, strict=True)
+            for names, row in zip(self._folded(range(len(self))), self._rows, strict=True)
         )
         return near_names(text.split(",")[0], pairs)
 

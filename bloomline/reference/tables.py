@@ -71,7 +71,7 @@ def _rows(lines: Iterator[list[str]], shown: str) -> list[dict[str, str]]:
         if len(cells) != len(header):
             problems.append(f"row {number}: {len(cells)} cells, but {len(header)} columns")
             continue
-        rows.append({k: v.strip() for k, v in zip(header, cells, strict=True)})
+        rows.append(dict(zip(header, map(str.strip, cells), strict=True)))
         rows[-1][ROW_NUMBER] = str(number)
     if problems:
         raise DataError(shown, problems)

@@ -8,8 +8,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.data import data_root
 from bloomline.reference.distances import EARTH_RADIUS_KM, great_circles_km
+from bloomline.reference.town_table import town_table
 
 Floats = NDArray[np.float64]
 
@@ -23,7 +23,7 @@ _BAND_KM = math.radians(_BAND_DEG) * EARTH_RADIUS_KM * 0.999
 def towns_around(latitude_deg: float, longitude_deg: float, *, n: int) -> tuple[Floats, Floats]:
     """Heights [m] of the `n` towns nearest to a position and their distances [km], nearest first.
 
-    Source: shared/places/towns.npz. Names stay unread: this is quick without a search before it.
+    Source: shared/places/towns.bin. Names stay packed: this is quick without a search before it.
     """
     latitudes_deg, longitudes_deg, elevations_m = _table()
 
@@ -46,12 +46,11 @@ def towns_around(latitude_deg: float, longitude_deg: float, *, n: int) -> tuple[
 @lru_cache(maxsize=1)
 def _table() -> tuple[Floats, Floats, Floats]:
     """Latitudes and longitudes [degrees] and heights [m] of all towns that have one."""
-    path = data_root("shared").joinpath("places", "towns.npz")
-    with path.open("rb") as handle, np.load(handle, allow_pickle=False) as read:
-        heights = read["elevation_m"].astype(np.float64)
-        known = heights != NO_HEIGHT
-        return (
-            read["latitude_mdeg"][known] / 1000.0,
-            read["longitude_mdeg"][known] / 1000.0,
-            heights[known],
-        )
+    table = town_table()
+    heights = table.numbers("elevation_m").astype(np.float64)
+    known = heights != NO_HEIGHT
+    return (
+        table.numbers("latitude_mdeg")[known] / 1000.0,
+        table.numbers("longitude_mdeg")[known] / 1000.0,
+        heights[known],
+    )

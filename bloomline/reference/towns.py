@@ -1,25 +1,25 @@
 """Towns and villages of the world, found by the names that people type.
 
-The table is one block of text, searched as such: a letter typed is one pass over five million
-bytes, some ten thousandths of a second, and nothing needs to be built before the first.
+The names are one block of text, searched as such: a letter typed is one pass over five million
+bytes, some ten thousandths of a second, and nothing needs to be built before the first. All else of
+the table is unpacked for the towns that are found alone.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bloomline.data import data_root
-from bloomline.errors import DataError, UnknownNameError
+from bloomline.errors import UnknownNameError
 from bloomline.model.place import Town
 from bloomline.reference.distances import great_circles_km
 from bloomline.reference.folding import fold, fold_all, near_names
 from bloomline.reference.town_heights import NO_HEIGHT
+from bloomline.reference.town_table import TownTable, town_table
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -58,27 +58,12 @@ class TownHit:
 class Towns:
     """All towns, the largest first. Lines of text stay raw until asked for."""
 
-    def __init__(self, table: dict[str, NDArray[Any]]) -> None:
-        self._latitude_deg: Floats = table["latitude_mdeg"] / 1000.0
-        self._longitude_deg: Floats = table["longitude_mdeg"] / 1000.0
-        self._elevation_m = table["elevation_m"]
-        self._population = table["population"].astype(np.int64)
-        self._country = table["country"]
-        self._region = table["region"]
-        self._county = table["county"]
-        self._folded = table["folded"].tobytes()
-        self._starts = _line_starts(table["folded"])
-        self._names = table["names"].tobytes()
-        self._name_starts = _line_starts(table["names"])
-        self._countries = _lines(table["countries"])
-        self._regions = _lines(table["regions"])
-        self._counties = table["counties"].tobytes().decode("utf-8").split("\n")[:-1]
-        n = len(self)
-        if any(len(starts) != n + 1 for starts in (self._starts, self._name_starts)):
-            raise DataError("shared/places/towns.npz", [f"{n} towns, but other numbers of names"])
+    def __init__(self, table: TownTable) -> None:
+        self._table = table
+        self._countries = [line.split("|") for line in table.lines("countries")]
 
     def __len__(self) -> int:
-        return len(self._population)
+        return self._table.n_rows("population")
 
     def __iter__(self) -> Iterator[Town]:
         return (self._town(i) for i in range(len(self)))
@@ -95,9 +80,8 @@ class Towns:
             hits = self._named(name, whole_only=whole_only)
             if not hits.shape[1]:
                 continue
-            if lands:
-                inside = np.logical_and.reduce([self._in_land(land) for land in lands])
-                hits = hits[:, inside[hits[0]]]
+            for land in lands:
+                hits = hits[:, self._in_land(hits[0], land)]
             scores = self._scores(hits, country_code)
             for at in np.argsort(-scores, kind="stable")[: 4 * max(limit, 0)]:
                 index, position, whole, word, first = (int(each) for each in hits[:, at])
@@ -174,20 +158,20 @@ class Towns:
         return next((names[1] for names in self._countries if names[0] == code), "")
 
     def _town(self, index: int, *, found_at: int | None = None) -> Town:
-        begin, end = self._name_starts[index : index + 2]
-        names = self._names[begin : end - 1].decode("utf-8").split("|")
-        country = self._countries[int(self._country[index])]
-        height_m = int(self._elevation_m[index])
+        table = self._table
+        names = table.line("names", index).split("|")
+        country = self._countries[table.number("country", index)]
+        height_m = table.number("elevation_m", index)
         town = Town(
             name=names[0],
-            county=self._counties[int(self._county[index])],
-            region=self._regions[int(self._region[index])][1],
+            county=table.line("counties", table.number("county", index)),
+            region=table.line("regions", table.number("region", index)).split("|")[1],
             country=country[1],
             country_code=country[0],
-            latitude_deg=float(self._latitude_deg[index]),
-            longitude_deg=float(self._longitude_deg[index]),
+            latitude_deg=table.number("latitude_mdeg", index) / 1000.0,
+            longitude_deg=table.number("longitude_mdeg", index) / 1000.0,
             elevation_m=None if height_m == NO_HEIGHT else float(height_m),
-            population=int(self._population[index]),
+            population=table.number("population", index),
         )
         if fold(town.region) in (fold(town.name), fold(town.country)):
             town = replace(town, region="")
@@ -251,19 +235,62 @@ class Towns:
         )
         return scores
 
-    def _in_land(self, land: str) -> Bools:
-        """Which towns lie in what a text names: a country, a region or a county."""
+    def _in_land(self, towns: NDArray[np.int64], land: str) -> Bools:
+        """Which of some towns lie in what a text names: a country, a region or a county."""
         wanted = fold(land)
-        countries = [_is_land(names, wanted) for names in self._folded_countries]
-        regions = [_is_land(names[1:], wanted) for names in self._folded_regions]
-        inside: Bools = np.array(countries)[self._country] | np.array(regions)[self._region]
+
+        def inside(column: str, is_named: Callable[[list[int]], list[bool]]) -> Bools:
+            """Asked once of each that some of the towns lie in."""
+            at, back = np.unique(self._table.numbers(column)[towns], return_inverse=True)
+            found: Bools = np.array(is_named(at.tolist()), dtype=bool)[back]
+            return found
+
+        countries = self._folded_countries
+        found = inside("country", lambda at: [_is_land(countries[each], wanted) for each in at])
+        found = found | inside("region", lambda at: self._are_regions(at, wanted))
         if len(wanted) >= _SHORTEST_LAND:
-            counties = [f" {wanted}" in f" {county}" for county in self._folded_counties]
-            inside = inside | np.array(counties)[self._county]
-        return inside
+            found = found | inside("county", lambda at: self._are_counties(at, wanted))
+        return found
+
+    def _are_regions(self, at: list[int], wanted: str) -> list[bool]:
+        lines = [self._table.line("regions", each).split("|")[1:] for each in at]
+        return [_is_land(names, wanted) for names in _folded(lines)]
+
+    def _are_counties(self, at: list[int], wanted: str) -> list[bool]:
+        counties = fold_all([self._table.line("counties", each) for each in at])
+        return [f" {wanted}" in f" {county}" for county in counties]
 
     def _country_index(self, code: str) -> int:
         return next((i for i, names in enumerate(self._countries) if names[0] == code), -1)
+
+    @property
+    def _population(self) -> NDArray[np.int32]:
+        return self._table.numbers("population")
+
+    @property
+    def _country(self) -> NDArray[np.uint8]:
+        return self._table.numbers("country")
+
+    @cached_property
+    def _latitude_deg(self) -> Floats:
+        degrees: Floats = self._table.numbers("latitude_mdeg") / 1000.0
+        return degrees
+
+    @cached_property
+    def _longitude_deg(self) -> Floats:
+        degrees: Floats = self._table.numbers("longitude_mdeg") / 1000.0
+        return degrees
+
+    @property
+    def _folded(self) -> bytes:
+        """Names as the search compares them: a line a town, `|` about each."""
+        return self._table.text("folded")
+
+    @cached_property
+    def _starts(self) -> NDArray[np.int64]:
+        """Where the line of each town begins, and where the last one ends, shape (n + 1,)."""
+        ends = np.flatnonzero(np.frombuffer(self._folded, dtype=np.uint8) == ord("\n")) + 1
+        return np.concatenate([[0], ends])
 
     @cached_property
     def _bars(self) -> NDArray[np.int64]:
@@ -275,16 +302,8 @@ class Towns:
         return [line[1 : line.index("|", 1)] for line in self._folded.decode("utf-8").splitlines()]
 
     @cached_property
-    def _folded_counties(self) -> list[str]:
-        return fold_all(self._counties)
-
-    @cached_property
     def _folded_countries(self) -> list[list[str]]:
         return _folded(self._countries)
-
-    @cached_property
-    def _folded_regions(self) -> list[list[str]]:
-        return _folded(self._regions)
 
     @cached_property
     def _country_codes(self) -> dict[str, str]:
@@ -324,22 +343,10 @@ def _is_land(names: list[str], wanted: str) -> bool:
     return any(name.startswith(wanted) for name in names)
 
 
-def _line_starts(block: NDArray[np.uint8]) -> NDArray[np.int64]:
-    ends = np.flatnonzero(block == ord("\n")) + 1
-    return np.concatenate([[0], ends])
-
-
-def _lines(block: NDArray[np.uint8]) -> list[list[str]]:
-    return [line.split("|") for line in block.tobytes().decode("utf-8").split("\n")[:-1]]
-
-
 @lru_cache(maxsize=1)
 def load_towns() -> Towns:
-    """Return all towns of shared/places; read once a process.
+    """Return all towns of shared/places; opened once a process.
 
-    Raises DataError when the table's parts don't belong together.
+    Raises DataError, then or as parts are unpacked, when they don't belong together.
     """
-    path = data_root("shared").joinpath("places", "towns.npz")
-    with path.open("rb") as handle, np.load(handle, allow_pickle=False) as read:
-        table = {name: read[name] for name in read.files}
-    return Towns(table)
+    return Towns(town_table())

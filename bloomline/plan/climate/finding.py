@@ -95,8 +95,9 @@ def system_country(told: str = "") -> str:
 
     told : by whoever knows the system better than its variables do.
     """
+    wanted = told or wanted_country()
     try:
-        return load_towns().country_code(told or wanted_country())
+        return load_towns().country_code(wanted) if wanted else ""
     except UnknownNameError:
         return ""
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bloomline.engine.sorting import distinct
 from bloomline.plan.climate.weather import RecordedWeather
 
 LEAST_DAYS = 7
@@ -35,7 +36,7 @@ def months_seen(recorded: RecordedWeather, *, first_day: np.datetime64) -> tuple
     days, low, high = (each[inside] for each in (recorded.days, recorded.tmin_c, recorded.tmax_c))
     months = days.astype("datetime64[M]").astype(np.int64)
     found = []
-    for number in np.unique(months):
+    for number in distinct(months):
         at = months == number
         if at.sum() >= LEAST_DAYS:
             found.append(

@@ -6,19 +6,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.climate import curve_on_days, lapse_c
 from bloomline.errors import DataError
-from bloomline.files.weather_csv import MOST_TOLD, kept_in_spite_of
-from bloomline.files.weather_import import (
-    ImportChoices,
-    ImportedWeather,
-    ImportQuestion,
-    import_weather,
-)
 from bloomline.model.spot import is_one_garden
 from bloomline.model.weather import OwnWeather
 from bloomline.model.weather_edits import own_weather, recorded_days
@@ -27,6 +21,9 @@ from bloomline.plan.climate.garden import Garden
 from bloomline.plan.climate.weather import RecordedWeather
 from bloomline.plan.words.days import as_date, as_day
 from bloomline.words import plural, tr
+
+if TYPE_CHECKING:  # seldom is a file read in
+    from bloomline.files.weather_import import ImportChoices, ImportedWeather, ImportQuestion
 
 Floats = NDArray[np.float64]
 Days = NDArray[np.datetime64]
@@ -151,6 +148,9 @@ def import_for(
     Days that can't be there are left out and named. Raises what `import_weather` raises, and
     DataError where such days are many or all the others stray as one: then the unit is wrong.
     """
+    from bloomline.files.weather_csv import MOST_TOLD, kept_in_spite_of
+    from bloomline.files.weather_import import ImportQuestion, import_weather
+
     read = import_weather(path, choices=choices)
     if isinstance(read, ImportQuestion):
         return read

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from bloomline.engine.climate import WeatherYears
 from bloomline.engine.rootzone import coldest_c, daily_root_zone_c
 from bloomline.engine.sites import SiteEffect, site_air
+from bloomline.engine.sorting import median
 from bloomline.engine.sums import Surroundings
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Pot
@@ -124,7 +125,7 @@ class Nights:
             mean = self._at(question[0])[2]
             at = min(max((day - self.first_day).days, 0), mean.shape[1] - 1)
             week = mean[:, max(at - 3, 0) : at + 4].mean(axis=1)
-            self._compost_c[question] = float(np.median(week))
+            self._compost_c[question] = median(week)
         return self._compost_c[question]
 
     def out_day(self, pot: Pot, lilies: Iterable[Band | None]) -> date | None:

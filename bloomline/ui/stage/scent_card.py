@@ -6,7 +6,6 @@ from PySide6.QtCore import Slot
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
-from bloomline.plan.stage.words import lane_words
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
@@ -43,10 +42,15 @@ class ScentCard(Card):
     @Slot()
     def _show_plan(self) -> None:
         plan = self.watch.plan
-        lanes = [] if plan is None else [one for one in plan.lanes if one.place.kind == "display"]
-        told = [
-            tr("{place}: {weeks}", place=lane.place.name, weeks=lane_words(lane)) for lane in lanes
-        ]
+        told = []
+        if plan is not None:
+            from bloomline.plan.stage.words import lane_words  # no part of a start
+
+            told = [
+                tr("{place}: {weeks}", place=lane.place.name, weeks=lane_words(lane))
+                for lane in plan.lanes
+                if lane.place.kind == "display"
+            ]
         if not told and self._document.yard.pots:
             told = [tr("Working out who stands where…")]
         while len(self._lines) > len(told):

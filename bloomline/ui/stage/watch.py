@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from bloomline.plan.season.outlook import Outlook, known
-from bloomline.plan.stage.rota import StagePlan, stage_plan
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import Beside
+
+if TYPE_CHECKING:
+    from bloomline.plan.stage.rota import StagePlan
 
 _CALM_MS = 120
 """A slider that is held gets its season first; the rota follows when it rests."""
@@ -17,6 +20,8 @@ _CALM_MS = 120
 
 def planning(outlook: Outlook) -> tuple[Outlook, StagePlan | None]:
     """A job: the rota of a way of looking at a yard."""
+    from bloomline.plan.stage.rota import stage_plan
+
     return outlook, stage_plan(outlook)
 
 
@@ -80,8 +85,12 @@ class StageWatch(QObject):
             return
         self._calm.stop()
         outlook = self._document.outlook.usual
-        plan = known(stage_plan, outlook)
-        if plan is not None or not outlook.yard.display_places or not outlook.yard.pots:
+        plan, is_wanted = None, bool(outlook.yard.display_places and outlook.yard.pots)
+        if is_wanted:
+            from bloomline.plan.stage.rota import stage_plan  # no part of a start
+
+            plan = known(stage_plan, outlook)
+        if plan is not None or not is_wanted:
             if self._beside is not None:
                 self._beside.drop()
             self._show(outlook, plan)

@@ -10,6 +10,9 @@ from PySide6.QtWidgets import QApplication
 LATER = (
     "pyqtgraph",
     "scipy.optimize",
+    "numpy.ma",
+    "bloomline.files.weather_import",
+    "bloomline.plan.stage.rota",
     "bloomline.plan.fill.gap",
     "bloomline.ui.details.layer_page",
     "bloomline.ui.export.dialog",
