@@ -31,6 +31,7 @@ _LAST_DAY = datetime.date(2199, 12, 31)
 class Part(BaseModel):
     """Frozen piece of a yard. Unknown keys are refused, unless a newer file brought them."""
 
+    # Late building takes a lock from pydantic 2.14 on: two threads may use a model first.
     model_config = ConfigDict(frozen=True, extra="allow", allow_inf_nan=False, defer_build=True)
 
     @model_validator(mode="after")
