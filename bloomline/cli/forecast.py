@@ -5,8 +5,6 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from bloomline.cli.forecast_lines import put_forecasts
-from bloomline.cli.forecast_output import writer_of
 from bloomline.cli.options import (
     MATERIALS,
     SITES,
@@ -220,10 +218,14 @@ def _answer_options(args: argparse.Namespace) -> None:
     ]
     forecaster, today = Forecaster(), today_of(args)
     if args.format == "table":
+        from bloomline.cli.forecast_lines import put_forecasts
+
         put_forecasts(
             forecast_many(requests, forecaster=forecaster, today=today, recorded=recorded)
         )
         return
+    from bloomline.cli.forecast_output import writer_of
+
     with writer_of(args.format) as writer:
         for some in answered(
             requests, forecaster=forecaster, today=today, recorded=recorded, growth=False
