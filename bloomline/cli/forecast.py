@@ -16,6 +16,7 @@ from bloomline.cli.options import (
     catalogue_of,
     day,
     number,
+    standing_of_options,
     today_of,
     weather_of,
 )
@@ -184,7 +185,6 @@ def _count(text: str) -> int:
 
 def _answer_options(args: argparse.Namespace) -> None:
     """Answer for the cultivars named, in their order."""
-    from bloomline.cli.forecast_table import standing_of_options
     from bloomline.errors import UsageError
     from bloomline.plan.forecast.forecaster import Forecaster
     from bloomline.plan.forecast.one_planting import Request, answered, forecast_many

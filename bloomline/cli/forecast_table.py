@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from bloomline.cli.forecast_output import Failure, writer_of
-from bloomline.cli.options import catalogue_of, today_of, weather_of
+from bloomline.cli.options import catalogue_of, standing_of_options, today_of, weather_of
 from bloomline.cli.output import say
 from bloomline.cli.progress import Progress
 from bloomline.cli.where import garden_meant
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from bloomline.files.requests_csv import BadRow, RequestRow
     from bloomline.model.cultivar import Cultivar
     from bloomline.plan.climate.garden import Garden
-    from bloomline.plan.climate.surroundings import Standing
     from bloomline.plan.forecast.one_planting import Request
     from bloomline.reference.catalogue import Catalogue
 
@@ -75,36 +74,6 @@ def _failed(path: Path, row: RequestRow | BadRow, problem: str) -> Failure:
     """A row without an answer, after saying why."""
     say(tr("{path}: row {line}: {problem}", path=path, line=row.line, problem=problem))
     return Failure(row.id, problem)
-
-
-def standing_of_options(args: argparse.Namespace, where: str) -> Standing:
-    """Where bulbs grow as the options say it. Raises UsageError."""
-    from bloomline.errors import UsageError
-    from bloomline.plan.climate.surroundings import Standing
-
-    if not 4.0 <= args.pot_width_cm <= 500.0:
-        raise UsageError(
-            tr(
-                "a pot {pot_width_cm:g} cm wide; 4 to 500 cm are possible",
-                pot_width_cm=args.pot_width_cm,
-            )
-        )
-    if not 0.0 < args.wall_cm <= 30.0:
-        raise UsageError(
-            tr("a wall of {wall_cm:g} cm; up to 30 cm are possible", wall_cm=args.wall_cm)
-        )
-    if args.sheltered_until is not None and args.site in ("open", "warm-wall"):
-        raise UsageError(
-            tr("--sheltered-until needs --site shed, garage, cold-frame or cold-greenhouse")
-        )
-    return Standing(
-        where="ground" if where == "ground" else "pot",
-        radius_cm=args.pot_width_cm / 2.0,
-        wall_cm=args.wall_cm,
-        material=args.material,
-        site=args.site,
-        sheltered_until=args.sheltered_until,
-    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from bloomline.cli.output import say
 from bloomline.words import plural, tr
 
 if TYPE_CHECKING:
+    from bloomline.plan.climate.surroundings import Standing
     from bloomline.plan.climate.weather import RecordedWeather
     from bloomline.reference.catalogue import Catalogue
 
@@ -174,10 +175,41 @@ def weather_of(args: argparse.Namespace) -> RecordedWeather | None:
     if getattr(args, "weather", None) is None:
         return None
     from bloomline.files.weather_csv import read_weather
+    from bloomline.plan.climate.surroundings import Standing
     from bloomline.plan.climate.weather import RecordedWeather
 
     read = read_weather(args.weather)
     tell_left_out(read.bad, of=str(args.weather))
     return RecordedWeather(
         days=read.days, tmin_c=read.tmin_c, tmax_c=read.tmax_c, label=args.weather.name
+    )
+
+
+def standing_of_options(args: argparse.Namespace, where: str) -> Standing:
+    """Where bulbs grow as the options say it. Raises UsageError."""
+    from bloomline.errors import UsageError
+    from bloomline.plan.climate.surroundings import Standing
+
+    if not 4.0 <= args.pot_width_cm <= 500.0:
+        raise UsageError(
+            tr(
+                "a pot {pot_width_cm:g} cm wide; 4 to 500 cm are possible",
+                pot_width_cm=args.pot_width_cm,
+            )
+        )
+    if not 0.0 < args.wall_cm <= 30.0:
+        raise UsageError(
+            tr("a wall of {wall_cm:g} cm; up to 30 cm are possible", wall_cm=args.wall_cm)
+        )
+    if args.sheltered_until is not None and args.site in ("open", "warm-wall"):
+        raise UsageError(
+            tr("--sheltered-until needs --site shed, garage, cold-frame or cold-greenhouse")
+        )
+    return Standing(
+        where="ground" if where == "ground" else "pot",
+        radius_cm=args.pot_width_cm / 2.0,
+        wall_cm=args.wall_cm,
+        material=args.material,
+        site=args.site,
+        sheltered_until=args.sheltered_until,
     )
