@@ -26,6 +26,7 @@ from bloomline.ui.details.money_line import MoneyLine
 from bloomline.ui.details.spin_fields import LengthField
 from bloomline.ui.details.words import friendly
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.successions import conflicts_now
 from bloomline.ui.theme import em
@@ -64,7 +65,7 @@ class Page(QScrollArea):
         self.title = wrapping("", "heading", body)
         self.title.setTextFormat(Qt.TextFormat.RichText)
         self.subtitle = QLabel(body)
-        self.subtitle.setObjectName("muted")
+        say_as(self.subtitle, "muted")
         self.subtitle.setWordWrap(True)
         self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
         self.column.addWidget(self.title)

@@ -31,6 +31,7 @@ from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.plan.shop.cupboard import stock_of
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.companions import CompanionEntry as _OnTop
 from bloomline.ui.shelf.companions import companion_entries, filtered_companions
@@ -113,7 +114,7 @@ class ShelfPanel(QWidget):
         self.search.installEventFilter(self)
         self.filters = FilterRow(self)
         self.summary = QLabel(self)
-        self.summary.setObjectName("muted")
+        say_as(self.summary, "muted")
         self.summary.setWordWrap(True)
         self.view = ShelfView(self._model, self)
         self.view.setObjectName("shelf_list")
@@ -138,7 +139,7 @@ class ShelfPanel(QWidget):
         self._pages.addWidget(self.view)
         self._pages.addWidget(self.empty)
         self.hint = QLabel(self)
-        self.hint.setObjectName("caution")
+        say_as(self.hint, "caution")
         self.hint.setWordWrap(True)
         self.hint.setTextFormat(Qt.TextFormat.PlainText)
         self.hint.setVisible(False)
