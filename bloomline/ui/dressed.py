@@ -98,11 +98,8 @@ class SwitchButton(QToolButton):
             return
         option = QStyleOptionToolButton()
         self.initStyleOption(option)
-        option.state &= ~(  # type: ignore[attr-defined]
-            QStyle.StateFlag.State_On
-            | QStyle.StateFlag.State_Sunken
-            | QStyle.StateFlag.State_Raised
-        )
+        for on in (QStyle.StateFlag.State_On, QStyle.StateFlag.State_Sunken):
+            option.state &= ~on
         palette = self.palette()
         accent = palette.color(QPalette.ColorRole.Accent)
         ground = mix(palette.color(QPalette.ColorRole.Button).name(), accent.name(), 0.3)

@@ -205,25 +205,32 @@ _FAILING: Mapping[str, str] = {
 }
 
 
+def _fails(layer: LayerForecast) -> list[Advice]:
+    """What is told of a layer that fails."""
+    return [
+        advice
+        for advice in _from_forecast(layer)
+        if advice.severity is Severity.WARNING and advice.topic in _FAILING
+    ]
+
+
 def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) -> Iterator[Advice]:
     """What fails, one piece of advice a cause, with the layers it concerns."""
-    if report is None:
+    # First of those that differ: of a thousand layers mostly none fails.
+    if report is None or not any(_fails(each.layer) for each in report.alike):
         return
     pots = {pot.id: pot for pot in yard.pots}
     counts = dict.fromkeys(_FAILING, 0)
     first: dict[str, Advice] = {}
     concerned: dict[str, list[str]] = {topic: [] for topic in _FAILING}
     for layer in report.layers:
-        for advice in _from_forecast(layer):
-            if advice.severity is Severity.WARNING and advice.topic in _FAILING:
-                first.setdefault(advice.topic, advice)
-                name = names.get(layer.layer_id, layer.name)
-                pot = pots.get(layer.pot_id)
-                called = "" if pot is None else pot_words(pot)
-                counts[advice.topic] += 1 if pot is None else pot.copies
-                concerned[advice.topic].append(
-                    tr("{name} in {pot_name}", name=name, pot_name=called)
-                )
+        for advice in _fails(layer):
+            first.setdefault(advice.topic, advice)
+            name = names.get(layer.layer_id, layer.name)
+            pot = pots.get(layer.pot_id)
+            called = "" if pot is None else pot_words(pot)
+            counts[advice.topic] += 1 if pot is None else pot.copies
+            concerned[advice.topic].append(tr("{name} in {pot_name}", name=name, pot_name=called))
     for topic, advice in first.items():
         layers = concerned[topic]
         if len(layers) == 1:

@@ -67,7 +67,7 @@ class FiguresPart(QWidget):
             self.rest.setText("")
             return
         self._failed = ""
-        if not report.layers:
+        if not report.has_layers:
             self.colour.setText(tr("nothing planted yet"))
             self.colour.setToolTip("")
             self.rest.setText("")

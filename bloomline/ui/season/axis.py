@@ -136,17 +136,13 @@ class RowNames(Box):
         key = (self._shown.version, look)
         if self._wanted[0] != key:
             most = 0.0
-            # Of a thousand rows most are alike.
-            alike: dict[tuple[object, ...], Plant] = {}
-            for row in self._shown.rows.rows:
-                plant = row.plant
-                if plant is None:
-                    name = times_words(row.pot.name, row.pot.copies)
-                    heading = ink.width(name, look.text_px, bold=True)
-                    most = max(most, heading + 1.5 * PAD)
-                else:
-                    alike[plant_named(plant)] = plant
-            for plant in alike.values():
+            report, plants = self._shown.report, list[Plant]()
+            if report is not None:
+                plants = [*(each.layer for each in report.alike), *report.companions]
+            for pot in self._shown.rows.pots:
+                heading = ink.width(times_words(pot.name, pot.copies), look.text_px, bold=True)
+                most = max(most, heading + 1.5 * PAD)
+            for plant in {plant_named(each): each for each in plants}.values():
                 beside = PAD + INDENT + PAD + name_room(ink, plant, look.small_px)
                 most = max(most, beside + ink.width(_shortest(plant.name), look.text_px))
             self._wanted = (key, most + 1.0)
