@@ -235,7 +235,7 @@ class SeasonPanel(QWidget):
         self._choose_page()
         # Another place is seen when its report comes, not before.
         if self._shown.take_yard(yard):
-            self.view.renew()
+            self.view.renew_marks()
 
     @Slot(object)
     def _take_day(self, day: date) -> None:

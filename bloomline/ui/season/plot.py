@@ -104,6 +104,10 @@ class SeasonPlot(QGraphicsView):
             part.update()
         self._lay_day_line()
 
+    def renew_marks(self) -> None:
+        """Paint planting days and records anew: all that the yard changes before its report."""
+        self.rows.update()
+
     @property
     def day_range(self) -> Range:
         """The day numbers at the left and the right edge."""
