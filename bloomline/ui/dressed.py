@@ -71,7 +71,11 @@ class CardFrame(QFrame):
 
 
 class Splitter(QSplitter):
-    """A splitter with handles that are seen."""
+    """A splitter with handles that are seen; no part of it can be pushed to nothing."""
+
+    def __init__(self, orientation: Qt.Orientation, parent: QWidget | None = None) -> None:
+        super().__init__(orientation, parent)
+        self.setChildrenCollapsible(False)
 
     def createHandle(self) -> QSplitterHandle:
         return _Handle(self.orientation(), self)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QEvent, QSize, Qt, Slot
+from PySide6.QtCore import QByteArray, QSize, Qt, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -44,7 +44,7 @@ from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.panel import ShelfPanel
 from bloomline.ui.shelf.planting import plant_in_selected_pot, stock_words
 from bloomline.ui.stage.switches import StageSwitches
-from bloomline.ui.theme import bar_sheet, current_theme, dress, em
+from bloomline.ui.theme import dress, em
 from bloomline.ui.yard.panel import YardPanel
 from bloomline.words import tr
 
@@ -153,7 +153,6 @@ class MainWindow(QMainWindow):
         """A splitter; what is made in it stands in the order of making."""
         splitter = Splitter(orientation, parent)
         splitter.setObjectName(f"{name}_splitter")
-        splitter.setChildrenCollapsible(False)
         splitter.setHandleWidth(max(5, round(0.35 * em())))
         return splitter
 
@@ -183,7 +182,6 @@ class MainWindow(QMainWindow):
         self.menus.language.told.connect(self.say)
         self.menus.colours.chosen.connect(self.take_colours)
         self.menuBar().setCornerWidget(self.pages.tabs)
-        self._dress_bar()
         self.pages.tabs.setVisible(self.pages.tabs.count() > 1)
 
     def _share_commands(self) -> None:
@@ -403,16 +401,6 @@ class MainWindow(QMainWindow):
         app = QApplication.instance()
         if isinstance(app, QApplication):
             dress(app, chosen_theme(self.settings))
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "menus"):
-            self._dress_bar()
-
-    def _dress_bar(self) -> None:
-        sheet = bar_sheet(current_theme())
-        if self.menuBar().styleSheet() != sheet:
-            self.menuBar().setStyleSheet(sheet)
 
     def rescue(self) -> Yard:
         """The yard as it is, with what is being typed, for the crash path to keep."""

@@ -111,7 +111,6 @@ class ComparePage(PageFrame):
         split.addWidget(scroll)
         split.addWidget(self.table)
         split.setSizes([560, 640])
-        split.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(gap, gap, gap, gap)
         column.setSpacing(gap)

@@ -160,8 +160,7 @@ class LabelsPage(QWidget):
         turning.addWidget(self.page_label, 1)
         turning.addWidget(self.on)
         pages.addLayout(turning)
-        split = Splitter(self)
-        split.setChildrenCollapsible(False)
+        split = Splitter(Qt.Orientation.Horizontal, self)
         for part in (left, middle, self.finder):
             split.addWidget(part)
         em = theme.em()

@@ -49,7 +49,6 @@ class FactView(QWidget):
             self,
         )
         split = Splitter(Qt.Orientation.Vertical, self)
-        split.setChildrenCollapsible(False)
         split.addWidget(self.plot)
         split.addWidget(self.table)
         split.setStretchFactor(0, 3)

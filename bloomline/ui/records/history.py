@@ -59,7 +59,6 @@ class HistoryView(QWidget):
         )
         self.table.setAccessibleName(tr("Dates of each season"))
         split = Splitter(Qt.Orientation.Vertical, self)
-        split.setChildrenCollapsible(False)
         split.addWidget(scroll)
         split.addWidget(self.table)
         split.setStretchFactor(0, 3)

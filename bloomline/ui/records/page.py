@@ -101,7 +101,6 @@ class RecordsPage(PageFrame):
         self.tabs.addTab(self.history, tr("Across the years"))
         self.tabs.addTab(self.facts, tr("Forecast against fact"))
         across = Splitter(Qt.Orientation.Horizontal, self)
-        across.setChildrenCollapsible(False)
         across.addWidget(self.tabs)
         across.addWidget(self.learned)
         across.setStretchFactor(0, 1)

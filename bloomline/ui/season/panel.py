@@ -106,7 +106,6 @@ class SeasonPanel(QWidget):
     def put_under(self, lanes: QWidget) -> None:
         """Let lanes lie under the rows; the handle between them parts the height."""
         parted = Splitter(Qt.Orientation.Vertical, self._plot_page)
-        parted.setChildrenCollapsible(False)
         parted.addWidget(self._rows)
         parted.addWidget(lanes)
         parted.setStretchFactor(0, 1)
@@ -235,7 +234,7 @@ class SeasonPanel(QWidget):
         self._choose_page()
         # Another place is seen when its report comes, not before.
         if self._shown.take_yard(yard):
-            self.view.renew_marks()
+            self.view.renew_marks(report_comes=self._service.is_busy)
 
     @Slot(object)
     def _take_day(self, day: date) -> None:

@@ -160,7 +160,6 @@ class StagePage(PageFrame):
         column.addWidget(self.pages, 1)
         column.addWidget(self.told)
         across = Splitter(Qt.Orientation.Horizontal, self)
-        across.setChildrenCollapsible(False)
         across.addWidget(self.places)
         across.addWidget(right)
         across.setStretchFactor(1, 1)

@@ -73,8 +73,6 @@ class ClimateView(QWidget):
         across.addWidget(plots)
         across.addWidget(self.table)
         across.setSizes([round(em() * 40), round(em() * 34)])
-        for each in (plots, across):
-            each.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.words)

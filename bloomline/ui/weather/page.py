@@ -121,7 +121,6 @@ class WeatherPage(PageFrame):
         split.addWidget(self.chart)
         split.addWidget(self.table)
         split.setSizes([620, 580])
-        split.setChildrenCollapsible(False)
         full = QWidget(self)
         inner = QVBoxLayout(full)
         inner.setContentsMargins(0, 0, 0, 0)

@@ -133,7 +133,6 @@ class WorkPage(PageFrame):
         foot.addWidget(self._button(self._keep))
         foot.addWidget(self._button(self._roll))
         across = Splitter(Qt.Orientation.Horizontal, self)
-        across.setChildrenCollapsible(False)
         across.addWidget(self.tree)
         across.addWidget(self.card)
         across.setStretchFactor(0, 1)

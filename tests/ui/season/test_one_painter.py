@@ -80,7 +80,7 @@ def test_a_row_of_the_timeline_is_the_charts(panel: SeasonPanel) -> None:
         Ink(painter, painting_font()),
         style,
         report,
-        shown.petals,
+        looks_of([plant], LIGHT),
         [Place(plant, middle)],
         scale=scale,
         seen=QRectF(image.rect()),

@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolTip
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.base.petals import DARK, LIGHT
+from bloomline.draw.base.petals import DARK, LIGHT, petal_of
 from bloomline.draw.season.days import bar_days
 from bloomline.model import edits
 from bloomline.model.yard import Record, Yard
@@ -90,7 +90,7 @@ def test_bars_lie_at_the_pixels_of_their_dates(panel: SeasonPanel) -> None:
     days, ratio = panel.view.days(), picture.devicePixelRatio()
     height = panel._shown.look.bar_height
     for layer in panel._shown.report.pots[0].layers:
-        spans, petal = bar_days(layer.start, layer.end), panel._shown.petals[layer.layer_id]
+        spans, petal = bar_days(layer.start, layer.end), petal_of(layer, theme=LIGHT)
         assert spans is not None
         y = y_of(panel, layer) + height / 2 - 3  # under the marks
         left, right = spans.core(days)
