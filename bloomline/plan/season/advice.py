@@ -119,7 +119,6 @@ def _on_yard(
     outlook: Outlook, report: SeasonReport | None, *, writing: Writing
 ) -> Iterator[Advice]:
     yard, cultivar_of = outlook.yard, outlook.cultivar_of
-    names = _names(yard, cultivar_of)
     if report is not None:
         yield from report.advice
         counted = bare_words(report)
@@ -156,7 +155,7 @@ def _on_yard(
             )
         for crowd in report.crowded[:_MOST_STRETCHES]:
             yield _on_crowd(crowd, report, writing)
-    yield from _failing(yard, report, names)
+    yield from _failing(yard, report, cultivar_of)
     harmful = (layer.cultivar_id for _, layer in yard.layers())
     yield from _pets(yard, harmful, cultivar_of, tr("in this yard"))
 
@@ -214,11 +213,12 @@ def _fails(layer: LayerForecast) -> list[Advice]:
     ]
 
 
-def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) -> Iterator[Advice]:
+def _failing(yard: Yard, report: SeasonReport | None, cultivar_of: CultivarOf) -> Iterator[Advice]:
     """What fails, one piece of advice a cause, with the layers it concerns."""
     # First of those that differ: of a thousand layers mostly none fails.
     if report is None or not any(_fails(each.layer) for each in report.alike):
         return
+    names = _names(yard, cultivar_of)
     pots = {pot.id: pot for pot in yard.pots}
     counts = dict.fromkeys(_FAILING, 0)
     first: dict[str, Advice] = {}
