@@ -562,7 +562,9 @@ def test_names_and_headings_tell_in_full_what_is_cut(panel: SeasonPanel) -> None
     assert layer.name.split("'")[0] in tip_at(panel.view, QPointF(20, y_of(panel, layer)))
 
 
-def test_records_are_ticks_with_their_own_words(panel: SeasonPanel, document: Document) -> None:
+def test_records_are_ticks_with_their_own_words(
+    panel: SeasonPanel, document: Document, qtbot: QtBot
+) -> None:
     layer = forecast(panel, 0)
     before = panel.view.grab().toImage()
     seen = Record(
@@ -575,7 +577,7 @@ def test_records_are_ticks_with_their_own_words(panel: SeasonPanel, document: Do
     words = tip_at(panel.view, at)
     assert "nose showing" in words
     assert "Slow." in words
-    assert panel.view.grab().toImage() != before
+    qtbot.waitUntil(lambda: panel.view.grab().toImage() != before)
 
 
 def test_a_layer_without_flower_says_so_and_keeps_its_marker(
