@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -179,6 +179,13 @@ class PotForecast:
         return len(self.layers) + len(self.companions)
 
 
+class Layout(Protocol):
+    """What lies in the pots of a yard."""
+
+    def layer_ids(self) -> list[str]:
+        """The layers by their ids, pot by pot."""
+
+
 @dataclass(frozen=True)
 class SeasonReport:
     """The whole yard's season. Day i of every daily array is `first_day + i` days.
@@ -218,8 +225,8 @@ class SeasonReport:
         default=None, repr=False, compare=False
     )
     """Gives `alike` without making every layer, where the yard's plots are known."""
-    layer_ids: tuple[str, ...] | None = field(default=None, repr=False, compare=False)
-    """The same for the ids of all layers."""
+    layout: Layout | None = field(default=None, repr=False, compare=False)
+    """The same object for as long as the pots are, where their plots are known."""
 
     @cached_property
     def layers(self) -> tuple[LayerForecast, ...]:
@@ -253,9 +260,10 @@ class SeasonReport:
     @property
     def part_ids(self) -> tuple[str, ...]:
         """The ids of all layers and companions."""
-        names = self.layer_ids
-        if names is None:
-            names = tuple(layer.layer_id for layer in self.layers)
+        if self.layout is not None:
+            names = self.layout.layer_ids()
+        else:
+            names = [layer.layer_id for layer in self.layers]
         return *names, *(each.planting_id for each in self.companions)
 
     @cached_property

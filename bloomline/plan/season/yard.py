@@ -132,7 +132,7 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         learned_from=worked.learned.n_records,
         learned_words=worked.learned.words(),
         work_out_alike=forecasts.alike,
-        layer_ids=worked.plots.layer_ids,
+        layout=worked.plots,
     )
 
 

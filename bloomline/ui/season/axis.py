@@ -134,7 +134,7 @@ class RowNames(Box):
         """The width at which every name is seen whole, in its shortest form. [px]"""
         look, ink, report = self._shown.look, self._ink, self._shown.report
         # The same object for as long as its pots are: a season elsewhere has the names of this one.
-        names = None if report is None else report.layer_ids
+        names = None if report is None else report.layout
         key = (self._shown.version, look) if names is None else (look,)
         if self._wanted[0] is not names or self._wanted[1] != key:
             most = 0.0
