@@ -155,7 +155,7 @@ def _on_yard(
             )
         for crowd in report.crowded[:_MOST_STRETCHES]:
             yield _on_crowd(crowd, report, writing)
-    yield from _failing(yard, report, cultivar_of)
+    yield from _failing(outlook, report)
     harmful = (layer.cultivar_id for _, layer in yard.layers())
     yield from _pets(yard, harmful, cultivar_of, tr("in this yard"))
 
@@ -213,12 +213,13 @@ def _fails(layer: LayerForecast) -> list[Advice]:
     ]
 
 
-def _failing(yard: Yard, report: SeasonReport | None, cultivar_of: CultivarOf) -> Iterator[Advice]:
+def _failing(outlook: Outlook, report: SeasonReport | None) -> Iterator[Advice]:
     """What fails, one piece of advice a cause, with the layers it concerns."""
     # First of those that differ: of a thousand layers mostly none fails.
     if report is None or not any(_fails(each.layer) for each in report.alike):
         return
-    names = _names(yard, cultivar_of)
+    yard = outlook.yard
+    names = _names(yard, outlook.cultivar_of)
     pots = {pot.id: pot for pot in yard.pots}
     counts = dict.fromkeys(_FAILING, 0)
     first: dict[str, Advice] = {}
