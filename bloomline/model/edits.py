@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
+from operator import is_
 
 from bloomline.errors import EditRefusedError
 from bloomline.model.revising import (
@@ -336,7 +337,9 @@ def set_planted(yard: Yard, layer_ids: Iterable[str], day: date) -> Yard:
         pots.append(given(pot, {"layers": tuple(layers)}) if is_changed else pot)
     if left:
         yard.layer(min(left))  # raises, and names what comes near
-    return revise(yard, {"pots": tuple(pots)}, links=False)
+    if all(map(is_, pots, yard.pots)):
+        return yard
+    return given(yard, {"pots": tuple(pots)})
 
 
 # Records

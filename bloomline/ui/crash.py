@@ -31,6 +31,7 @@ from bloomline.files.journal import state_folder
 from bloomline.files.yardfile import SUFFIX, save_yard
 from bloomline.model.yard import Yard
 from bloomline.ui import theme
+from bloomline.ui.dressed import say_as
 from bloomline.words import tr
 
 _LOG = "errors.log"
@@ -158,7 +159,7 @@ class CrashDialog(QDialog):
         self.setObjectName("crash")
         self.setWindowTitle(tr("Something went wrong"))
         head = QLabel(tr("An error in bloomline stopped what you just did."), self)
-        head.setObjectName("heading")
+        say_as(head, "heading")
         head.setWordWrap(True)
         if rescued:
             words = tr(

@@ -327,6 +327,8 @@ class Document(QObject):
         return before != (pot_id, layer_id, companion_id, chosen)
 
     def _forget_lost_selection(self) -> bool:
+        if self._pot_id is None and not self._selection.ids:
+            return False
         kinds, current = kinds_in(self.yard), self._layer_id or self._companion_id or self._pot_id
         left = [name for name in self._selection.ids if name in kinds]
         if left:

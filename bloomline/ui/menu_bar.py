@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, SignalInstance
+from PySide6.QtCore import QEvent, QObject, SignalInstance
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu
 
@@ -19,6 +19,7 @@ from bloomline.ui.icons import icon
 from bloomline.ui.language_menu import LanguageMenu
 from bloomline.ui.page_commands import PAGE_COMMANDS, key_lines
 from bloomline.ui.pages import PAGES
+from bloomline.ui.theme import bar_sheet, current_theme
 from bloomline.words import tr
 
 if TYPE_CHECKING:
@@ -47,6 +48,19 @@ class MenuBar(QObject):
         self._fill_view()
         self._fill_go()
         self._fill_help()
+        self._dress()
+        window.menuBar().installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.PaletteChange:
+            self._dress()
+        return False
+
+    def _dress(self) -> None:
+        """Take the colours of light or dark, with the tabs in its corner."""
+        bar, sheet = self._window.menuBar(), bar_sheet(current_theme())
+        if bar.styleSheet() != sheet:
+            bar.setStyleSheet(sheet)
 
     def _fill_file(self) -> None:
         window = self._window

@@ -22,7 +22,6 @@ from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFileDialog,
-    QFrame,
     QHBoxLayout,
     QHeaderView,
     QLabel,
@@ -34,6 +33,7 @@ from PySide6.QtWidgets import (
 
 from bloomline.draw.base.qt import painting_font
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import CardFrame, say_as
 from bloomline.ui.theme import em
 from bloomline.words import tr
 
@@ -56,12 +56,11 @@ _SLACK_DOTS = 8.0  # of the printer, where a page begins a hair before its time
 _FOOT_MM = 6.0
 
 
-class Notice(QFrame):
+class Notice(CardFrame):
     """A sentence at the top of a page, with one button and one to close it."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("card")
         self.words = QLabel(self)
         self.words.setWordWrap(True)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
@@ -95,7 +94,7 @@ class EmptyState(QWidget):
     def __init__(self, words: str, button: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.words = QLabel(words, self)
-        self.words.setObjectName("muted")
+        say_as(self.words, "muted")
         self.words.setWordWrap(True)
         self.words.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.button = QPushButton(button, self)

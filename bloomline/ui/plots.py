@@ -10,7 +10,7 @@ from typing import Any
 
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QMouseEvent
+from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QMouseEvent, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from bloomline.draw.season.axis import month_starts
@@ -73,6 +73,7 @@ class DayPlot(pg.PlotWidget):  # type: ignore[misc]
     def __init__(self, axes: dict[str, pg.AxisItem], parent: QWidget | None = None) -> None:
         super().__init__(parent, background=None, axisItems=axes)
         self.marks: list[tuple[float, float, Any]] = []
+        self._is_stale = False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setMouseEnabled(False, False)
@@ -116,7 +117,16 @@ class DayPlot(pg.PlotWidget):  # type: ignore[misc]
         kinds = (QEvent.Type.PaletteChange, QEvent.Type.FontChange, QEvent.Type.LocaleChange)
         is_whole = "marks" in self.__dict__ and self.plotItem is not None  # None once closed
         if event.type() in kinds and is_whole:
+            # Many pages have plots: those out of sight wait until they are seen.
+            self._is_stale = not self.isVisible()
+            if not self._is_stale:
+                self.dress()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        if self._is_stale:
+            self._is_stale = False
             self.dress()
+        super().showEvent(event)
 
     # What lies where
 

@@ -10,12 +10,12 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontInfo, QFontMetricsF, QGuiApplication, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QToolTip
 
 from bloomline.draw.base.petals import DARK, LIGHT, Theme, mix
 from bloomline.draw.base.qt import painting_font
 
-_STYLED = "bloomline_styled"
+_STYLED, _COLOURED = "bloomline_styled", "bloomline_coloured"
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +108,8 @@ def palette_of(theme: Theme) -> QPalette:
         QPalette.ColorRole.ToolTipText: tone.ink,
         QPalette.ColorRole.PlaceholderText: tone.muted,
         QPalette.ColorRole.Link: tone.focus,
+        QPalette.ColorRole.LinkVisited: tone.caution,  # no page has links that are visited
+        QPalette.ColorRole.Midlight: theme.grid,
         QPalette.ColorRole.Mid: tone.line,
         QPalette.ColorRole.Accent: tone.accent,
     }
@@ -123,41 +125,31 @@ def palette_of(theme: Theme) -> QPalette:
     return palette
 
 
-def style_sheet(theme: Theme) -> str:
-    """The few rules that a palette can't say: cards, focus, heads."""
+def bar_sheet(theme: Theme) -> str:
+    """The style sheet of a menu bar and of the tabs in it, which a palette can't say."""
     tone = tone_of(theme)
     return f"""
-    QWidget#card {{ background: {tone.raised}; border: 1px solid {tone.line};
-        border-radius: 6px; }}
-    QLabel#heading {{ font-weight: 600; }}
-    QLabel#muted {{ color: {tone.muted}; }}
-    QLabel#caution {{ color: {tone.caution}; }}
-    QLabel#warning {{ color: {tone.warning}; font-weight: 600; }}
-    QSplitter::handle {{ background: {theme.grid}; }}
-    QSplitter::handle:hover {{ background: {tone.line}; }}
     QMenuBar {{ background: {tone.ground}; border-bottom: 1px solid {theme.grid}; }}
     QMenuBar::item {{ background: transparent; padding: 4px 9px; border-radius: 3px; }}
     QMenuBar::item:selected {{ background: {tone.panel}; color: {tone.ink}; }}
-    QTabBar#page_tabs::tab {{ padding: 4px 14px; border: none; color: {tone.ink};
+    QTabBar::tab {{ padding: 4px 14px; border: none; color: {tone.ink};
         border-bottom: 3px solid transparent; }}
-    QTabBar#page_tabs::tab:selected {{ border-bottom-color: {tone.accent}; }}
-    QTabBar#page_tabs::tab:hover {{ background: {tone.panel}; }}
-    QTabBar#page_tabs:focus {{ border: 1px solid {tone.focus}; }}
-    QToolButton:checked {{ background: {mix(theme.panel, tone.accent, 0.3)}; color: {tone.ink};
-        border: 1px solid {tone.accent}; border-radius: 3px; padding: 1px 2px; }}
-    QToolTip {{ background: {tone.raised}; color: {tone.ink};
-        border: 1px solid {tone.line}; padding: 4px; }}
+    QTabBar::tab:selected {{ border-bottom-color: {tone.accent}; }}
+    QTabBar::tab:hover {{ background: {tone.panel}; }}
+    QTabBar:focus {{ border: 1px solid {tone.focus}; }}
     """
 
 
 def dress(app: QApplication, theme: Theme | None = None) -> None:
     """Give the application its style, font and colours.
 
-    Each of them goes through every widget there is, which takes long once all pages are made:
-    what is so already is not set again.
+    Each of them goes through every widget there is: what is so already is not set again. There is
+    no style sheet of the application (see `dressed`).
     """
     if not app.property(_STYLED):
         app.setStyle("Fusion")
+        # Or what has a style sheet of its own, and all in it, would keep the colours of before.
+        app.setAttribute(Qt.ApplicationAttribute.AA_UseStyleSheetPropagationInWidgetStyles)
         app.setProperty(_STYLED, True)
     font = QFont(app.font())
     font.setFamily(painting_font())
@@ -166,7 +158,8 @@ def dress(app: QApplication, theme: Theme | None = None) -> None:
     if font != app.font():
         app.setFont(font)
     chosen = theme or system_theme()
-    sheet = style_sheet(chosen)
-    if current_theme().name != chosen.name or app.styleSheet() != sheet:
-        app.setPalette(palette_of(chosen))
-        app.setStyleSheet(sheet)
+    palette = palette_of(chosen)
+    if current_theme().name != chosen.name or not app.property(_COLOURED):
+        app.setPalette(palette)
+        QToolTip.setPalette(palette)
+        app.setProperty(_COLOURED, True)

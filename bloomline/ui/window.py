@@ -24,6 +24,7 @@ from bloomline.ui.conditions.looking import LookingBar
 from bloomline.ui.conditions.strip import ConditionsStrip
 from bloomline.ui.details.panel import DetailsPanel
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import Splitter
 from bloomline.ui.files.blank import blank_yard
 from bloomline.ui.files.desk import FileDesk
 from bloomline.ui.files.dropping import handle_file_drop
@@ -150,9 +151,8 @@ class MainWindow(QMainWindow):
 
     def _splitter(self, orientation: Qt.Orientation, name: str, parent: QWidget) -> QSplitter:
         """A splitter; what is made in it stands in the order of making."""
-        splitter = QSplitter(orientation, parent)
+        splitter = Splitter(orientation, parent)
         splitter.setObjectName(f"{name}_splitter")
-        splitter.setChildrenCollapsible(False)
         splitter.setHandleWidth(max(5, round(0.35 * em())))
         return splitter
 

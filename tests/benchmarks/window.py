@@ -6,8 +6,11 @@
 The steps are from one move of a slider (or of the day) to the repaint of timeline and yard with
 the new season in them. All are medians, in the window as it is: shelf, strips and cards follow.
 A rested step comes when all work beside the window has ended, so that what is prepared meanwhile
-counts; the others come as soon as the one before is painted. `cpu` is what a step costs one
-processor, which a busy machine sways less.
+counts; the others come as soon as the one before is painted. A scrolled row and a scrolled yard
+are one notch of the wheel, until that view alone is painted: a frame, of which 60 Hz leave 16 ms.
+`cpu` is what a step costs one processor, which a busy machine sways less; `own` the part of the
+window's own thread, without what is worked out beside it. `colours_ms` is from light to dark
+colours and their first paint, with every page made.
 """
 
 from __future__ import annotations
@@ -28,6 +31,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from PySide6.QtCore import QObject
+    from PySide6.QtWidgets import QScrollBar
+
     from bloomline.model.yard import Yard
     from bloomline.ui.window import MainWindow
 
@@ -63,15 +69,16 @@ class Watch:
             def eventFilter(self, watched: QObject, event: QEvent) -> bool:
                 if event.type() == QEvent.Type.Paint:
                     watch._seen.add(watched)
-                    if watch._is_told and watch._views <= watch._seen:
+                    if watch._is_told and watch._awaited <= watch._seen:
                         watch._end.start()  # it fires when the paint is over
                 return False
 
-        self.cpu_ms = 0.0
-        """What the last act cost, on all processors."""
+        self.cpu_ms = self.own_ms = 0.0
+        """What the last act cost, on all processors and of the window's thread."""
         self._seen: set[QObject] = set()
         self._is_told = False
-        self._views = {window.season.view.viewport(), window.yard.canvas}
+        self._views: set[QObject] = {window.season.view.viewport(), window.yard.canvas}
+        self._awaited = self._views
         self._filter = Filter()
         for view in self._views:
             view.installEventFilter(self._filter)
@@ -87,14 +94,18 @@ class Watch:
         self._is_told = True
         self._seen.clear()
 
-    def until_painted(self, act: Callable[[], object], *, with_season: bool) -> float:
-        """Do something and wait for the repaint that shows it. [ms]"""
+    def until_painted(
+        self, act: Callable[[], object], *, with_season: bool, view: QObject | None = None
+    ) -> float:
+        """Do something and wait for the repaint that shows it, of both views or of one. [ms]"""
         self._is_told = not with_season
+        self._awaited = self._views if view is None else {view}
         self._seen.clear()
         self._limit.start()
-        cpu, begin = time.process_time(), time.perf_counter()
+        cpu, begin, own = time.process_time(), time.perf_counter(), time.thread_time()
         act()
         self._loop.exec()
+        self.own_ms = 1000.0 * (time.thread_time() - own)
         taken = 1000.0 * (time.perf_counter() - begin)
         self.cpu_ms = 1000.0 * (time.process_time() - cpu)
         if taken > LIMIT_MS:
@@ -175,8 +186,8 @@ def rest(window: MainWindow) -> None:
 
 def steps(
     window: MainWindow, watch: Watch, runs: int, profiled: bool
-) -> dict[str, list[tuple[float, float]]]:
-    """Wall and processor times of each kind of step. [ms]"""
+) -> dict[str, list[tuple[float, float, float]]]:
+    """Wall and processor times of each kind of step, and those of the window's thread. [ms]"""
     document, conditions = window.document, window.conditions
 
     def slide(slider: object, step: int) -> None:
@@ -196,33 +207,71 @@ def steps(
     def day() -> None:
         document.look_at(document.day + timedelta(days=1))
 
+    rows, across = window.season.view.scroll_bar, window.yard._across
+
+    def scroll(bar: QScrollBar) -> None:
+        by = 3 * bar.singleStep()  # a notch of the wheel
+        bar.setValue(bar.value() + by if bar.value() + by <= bar.maximum() else bar.minimum())
+
+    def down() -> None:
+        scroll(rows)
+
+    def along() -> None:
+        scroll(across)
+
     found = {}
-    for name, act, with_season in (
-        ("region_step_ms", region, True),
-        ("start_date_step_ms", start, True),
-        ("year_step_ms", year, True),
-        ("day_step_ms", day, False),
+    for name, act, with_season, view in (
+        ("region_step_ms", region, True, None),
+        ("start_date_step_ms", start, True, None),
+        ("year_step_ms", year, True, None),
+        ("day_step_ms", day, False, None),
+        ("rows_scrolled_ms", down, False, window.season.view.viewport()),
+        ("yard_scrolled_ms", along, False, window.yard.canvas),
     ):
         rest(window)
         for _ in range(3):
-            watch.until_painted(act, with_season=with_season)
+            watch.until_painted(act, with_season=with_season, view=view)
         profile = cProfile.Profile()
         if profiled:
             profile.enable()
         found[name] = []
         for _ in range(runs):
-            wall = watch.until_painted(act, with_season=with_season)
-            found[name].append((wall, watch.cpu_ms))
+            wall = watch.until_painted(act, with_season=with_season, view=view)
+            found[name].append((wall, watch.cpu_ms, watch.own_ms))
         found[f"{name}_rested"] = []
         for _ in range(runs):
             rest(window)
-            wall = watch.until_painted(act, with_season=with_season)
-            found[f"{name}_rested"].append((wall, watch.cpu_ms))
+            wall = watch.until_painted(act, with_season=with_season, view=view)
+            found[f"{name}_rested"].append((wall, watch.cpu_ms, watch.own_ms))
         if profiled:
             profile.disable()
             print(name)
             pstats.Stats(profile).sort_stats("cumulative").print_stats(60)
         document.look_at_weather_year(None)
+    return found
+
+
+def colours(window: MainWindow) -> list[float]:
+    """What the window's thread takes from light to dark and back, with every page made. [ms]"""
+    from PySide6.QtWidgets import QApplication
+
+    from bloomline.draw.base.petals import DARK, LIGHT
+    from bloomline.ui.app import application
+    from bloomline.ui.pages import PAGES
+    from bloomline.ui.theme import dress
+
+    for spec in PAGES:
+        window.pages.go_to(spec.name)
+        rest(window)
+    window.pages.go_to("yard")
+    rest(window)
+    found = []
+    for theme in (DARK, LIGHT) * 3:
+        begin = time.thread_time()
+        dress(application(), theme)
+        QApplication.processEvents()
+        found.append(1000.0 * (time.thread_time() - begin))
+        rest(window)
     return found
 
 
@@ -260,13 +309,17 @@ def main() -> None:
                 continue
             window, watch = open_window(path, folder)
             for name, times in steps(window, watch, options.runs, options.profile).items():
-                walls, cpus = (sorted(each) for each in zip(*times, strict=True))
+                walls, cpus, owns = (sorted(each) for each in zip(*times, strict=True))
                 print(
                     f"{name} {label} {statistics.median(walls):.1f} (nine in ten "
                     f"{walls[int(0.9 * len(walls))]:.1f}, least {walls[0]:.1f}; "
-                    f"cpu {statistics.median(cpus):.1f}, least {cpus[0]:.1f})",
+                    f"cpu {statistics.median(cpus):.1f}, least {cpus[0]:.1f}; "
+                    f"own {statistics.median(owns):.1f}, least {owns[0]:.1f})",
                     flush=True,
                 )
+            if label == "demo":
+                owns = sorted(colours(window))
+                print(f"colours_ms {label} own {statistics.median(owns):.0f}, least {owns[0]:.0f}")
             close(window)
 
 

@@ -17,7 +17,7 @@ class _Watched(QWidget):
         self.changes = 0
 
     def changeEvent(self, event: QEvent) -> None:
-        self.changes += event.type() == QEvent.Type.StyleChange
+        self.changes += event.type() == QEvent.Type.PaletteChange
         super().changeEvent(event)
 
 
@@ -29,8 +29,10 @@ def test_colours_that_are_so_already_restyle_nothing(
     widget.show()
     before = widget.changes
     dress(qapp, LIGHT)
+    qapp.processEvents()
     assert widget.changes == before
     dress(qapp, DARK)
+    qapp.processEvents()
     assert widget.changes == before + 1
     assert current_theme().name == "dark"
 

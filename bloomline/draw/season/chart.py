@@ -54,7 +54,7 @@ from bloomline.draw.season.stretches import (
 from bloomline.draw.season.strip import StripPainter, paint_strip_side, plan_strip
 from bloomline.draw.season.wish_lane import lanes_of, paint_wishes
 from bloomline.errors import UsageError
-from bloomline.plan.forecast.report import CompanionForecast, LayerForecast, SeasonReport
+from bloomline.plan.forecast.report import Alike, CompanionForecast, LayerForecast, SeasonReport
 from bloomline.plan.words.benches import fitted_times
 from bloomline.words import plural, short_day_words, tr
 
@@ -307,7 +307,8 @@ def _paint_heading(ink: Ink, plan: ChartPlan, block: Block, style: Style) -> Non
 
 def _paint_strip(ink: Ink, plan: ChartPlan) -> None:
     page, theme, scale, report = plan.page, plan.theme, plan.page.scale, plan.report
-    layers = [layer for block in page.blocks for layer in block.pot.layers]
+    pots = [block.pot for block in page.blocks]
+    layers = [Alike(layer, 1, pot.copies) for pot in pots for layer in pot.layers]
     strip = plan_strip(report, layers, plan.petals, first=scale.first_day, last=scale.last_day)
     top, base = page.strip_top + 4, page.strip_top + page.strip_height
     limit = report.crowd_limit if plan.crowded else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -20,7 +20,7 @@ from bloomline.draw.base.marks import marks_over
 from bloomline.draw.base.petals import Family, Petal, Theme
 from bloomline.draw.season.axis import crisp
 from bloomline.draw.season.days import DayScale
-from bloomline.plan.forecast.report import LayerForecast, SeasonReport
+from bloomline.plan.forecast.report import Alike, LayerForecast, SeasonReport
 
 MOST_SINGLE = 40
 """With more layers than this, those of one petal colour share a band."""
@@ -32,11 +32,12 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Share:
-    """Petals of one colour with their daily chance, by the share of a layer that they are."""
+    """Petals of one colour with their daily chance, and how many layers they are in all."""
 
     look: Petal
     opens: date
     chance: Floats
+    times: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ class Strip:
 
 def plan_strip(
     report: SeasonReport,
-    layers: Sequence[LayerForecast],
+    layers: Sequence[Alike],
     looks: Mapping[str, Petal],
     *,
     first: date,
@@ -79,22 +80,21 @@ def plan_strip(
 ) -> Strip:
     """Stack the daily chances: one colour family over the other, the earliest at the bottom.
 
-    A layer of a bench of equal pots is as high as it is often there.
+    layers : those alike may be given as one; each has a band of its own where they are few and
+    given one by one. Of a bench of equal pots every one counts.
     """
-    flowering = {one.layer_id: one.start.p50 for one in layers if one.start is not None}
+    flowering = [each for each in layers if each.layer.start is not None]
     if not flowering:
         return Strip(first)
-    is_single = len(flowering) <= MOST_SINGLE
+    is_single = len(flowering) <= MOST_SINGLE and all(each.n_layers == 1 for each in flowering)
     groups: dict[object, list[_Share]] = defaultdict(list)
     first_of: dict[Family, date] = {}
-    copies = {pot.pot_id: pot.copies for pot in report.pots}
-    for layer in layers:
-        if layer.layer_id in flowering:
-            shares = _shares_of(layer, looks[layer.layer_id], times=copies.get(layer.pot_id, 1))
-            for at, one in enumerate(shares):
-                groups[(layer.layer_id, at) if is_single else one.look].append(one)
-                family = one.look.family
-                first_of[family] = min(first_of.get(family, date.max), one.opens)
+    for layer, _, times in flowering:
+        shares = _shares_of(layer, looks[layer.layer_id], times=times)
+        for at, one in enumerate(shares):
+            groups[(layer.layer_id, at) if is_single else one.look].append(one)
+            family = one.look.family
+            first_of[family] = min(first_of.get(family, date.max), one.opens)
 
     def order(group: list[_Share]) -> tuple[date, str, date]:
         family = group[0].look.family
@@ -104,12 +104,14 @@ def plan_strip(
     before, days = (first - report.first_day).days, (last - first).days + 1
     chances = np.zeros((len(ordered), days))
     for row, group in enumerate(ordered):
-        # Equal layers share their chances: thousands of them are a few different ones.
-        times = Counter(id(one.chance) for one in group)
+        # Layers of one planting share their chances.
+        times_of: dict[int, float] = defaultdict(float)
+        for one in group:
+            times_of[id(one.chance)] += one.times
         for chance in {id(one.chance): one.chance for one in group}.values():
             part = chance[max(before, 0) : max(before + days, 0)]
             begin = max(-before, 0)
-            chances[row, begin : begin + len(part)] += times[id(chance)] * part
+            chances[row, begin : begin + len(part)] += times_of[id(chance)] * part
     lower, upper = stack_bands(chances)
     middles = np.arange(chances.shape[1], dtype=np.float64) + 0.5
     of_band = [group[0].look for group in ordered]
@@ -132,16 +134,17 @@ def plan_strip(
 def _shares_of(layer: LayerForecast, look: Petal, *, times: int) -> list[_Share]:
     """What of the strip's height a layer's petals take: of a mixture those of each kind.
 
-    times : in how many equal pots it lies.
+    times : how many such layers there are.
     """
     opens = layer.start.p50 if layer.start is not None else date.max
     if not look.parts:
-        return [_Share(look, opens, layer.chance if times == 1 else layer.chance * times)]
+        return [_Share(look, opens, layer.chance, times)]
     return [
         _Share(
             petal,
             opens if part.start is None else part.start.p50,
-            part.chance * (part.share * times),
+            part.chance,
+            part.share * times,
         )
         for part, (petal, _, _) in zip(layer.parts, look.shares, strict=True)
     ]

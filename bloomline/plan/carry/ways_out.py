@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
+from functools import cached_property
 
 from bloomline.model import edits
 from bloomline.model.companion import CompanionPlanting
@@ -13,7 +14,7 @@ from bloomline.plan.carry.collision import Blocker, Choice, Newcomer
 from bloomline.plan.climate.surroundings import extra_cover_cm, standing_of
 from bloomline.plan.forecast.planting_day import usual_planting_day, usual_planting_span
 from bloomline.plan.forecast.plantings import Planting
-from bloomline.plan.forecast.report import Band
+from bloomline.plan.forecast.report import Band, LayerForecast
 from bloomline.plan.pot.compost import pot_compost
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import learned_of
@@ -33,9 +34,13 @@ class WaysOut:
         self.report = season_report(outlook)
         self.cultivar_of = outlook.cultivar_of
         self.garden = outlook.garden
-        self.forecasts = {layer.layer_id: layer for layer in self.report.layers}
         self._empty = [pot for pot in self.yard.pots if not pot.layers and not pot.companions]
         self._opens: dict[Planting, date | None] = {}
+
+    @cached_property
+    def forecasts(self) -> dict[str, LayerForecast]:
+        """Of every layer by its id; most yards have nothing to help."""
+        return {layer.layer_id: layer for layer in self.report.layers}
 
     def name(self, new: Newcomer) -> str:
         """What a newcomer is called."""

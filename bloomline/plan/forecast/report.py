@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -89,6 +90,15 @@ class LayerForecast:
         return tuple((part, part.share) for part in self.parts)
 
 
+class Alike(NamedTuple):
+    """Layers of a yard that are planted alike and are as many bulbs: the first stands for all."""
+
+    layer: LayerForecast
+    n_layers: int
+    times: int
+    """The same, each counted in every pot of a bench."""
+
+
 @dataclass(frozen=True, slots=True)
 class CompanionForecast:
     """What a companion on top of a pot does: a season by the calendar, without cold or heat.
@@ -163,6 +173,18 @@ class PotForecast:
     companions: tuple[CompanionForecast, ...] = ()  # in order of their season
     copies: int = 1  # equal pots that it stands for
 
+    @cached_property
+    def n_parts(self) -> int:
+        """How many layers and plantings of companions it has."""
+        return len(self.layers) + len(self.companions)
+
+
+class Layout(Protocol):
+    """What lies in the pots of a yard."""
+
+    def layer_ids(self) -> list[str]:
+        """The layers by their ids, pot by pot."""
+
 
 @dataclass(frozen=True)
 class SeasonReport:
@@ -199,16 +221,52 @@ class SeasonReport:
     learned_words: str = ""  # e.g. "shifted 3 days later by 15 records"; in the label too
     climate_source: str = ""  # e.g. "station 03571", or the stations with what they weigh
 
+    work_out_alike: Callable[[], tuple[Alike, ...]] | None = field(
+        default=None, repr=False, compare=False
+    )
+    """Gives `alike` without making every layer, where the yard's plots are known."""
+    layout: Layout | None = field(default=None, repr=False, compare=False)
+    """The same object for as long as the pots are, where their plots are known."""
+
     @cached_property
     def layers(self) -> tuple[LayerForecast, ...]:
         """Every layer of the yard, pot by pot."""
         return tuple(layer for pot in self.pots for layer in pot.layers)
+
+    @cached_property
+    def alike(self) -> tuple[Alike, ...]:
+        """A layer of each planting that differs from the others, in the order of `layers`.
+
+        What is the same of layers alike is asked of it: a large yard has a few different ones.
+        """
+        if self.work_out_alike is not None:
+            return self.work_out_alike()
+        return self.one_by_one
+
+    @property
+    def one_by_one(self) -> tuple[Alike, ...]:
+        """Every layer of the yard as if none were like it."""
+        return tuple(Alike(layer, 1, pot.copies) for pot in self.pots for layer in pot.layers)
+
+    @property
+    def has_layers(self) -> bool:
+        """Whether there is any layer."""
+        return any(pot.layers for pot in self.pots)
 
     def learned_at(self, site: Site) -> float:
         """The learned offset of a site. [days]"""
         return dict(self.learned_by_site).get(site, self.learned_offset_days)
 
     @property
+    def part_ids(self) -> tuple[str, ...]:
+        """The ids of all layers and companions."""
+        if self.layout is not None:
+            names = self.layout.layer_ids()
+        else:
+            names = [layer.layer_id for layer in self.layers]
+        return *names, *(each.planting_id for each in self.companions)
+
+    @cached_property
     def companions(self) -> tuple[CompanionForecast, ...]:
         """Every companion planting of the yard, pot by pot."""
         return tuple(each for pot in self.pots for each in pot.companions)
@@ -221,7 +279,7 @@ class SeasonReport:
     @property
     def layer_count(self) -> int:
         """How many layers there are, each counted in every pot of a bench."""
-        return sum(len(pot.layers) * pot.copies for pot in self.pots)
+        return sum(each.times for each in self.alike)
 
     @property
     def last_day(self) -> date:

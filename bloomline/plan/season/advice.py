@@ -119,7 +119,6 @@ def _on_yard(
     outlook: Outlook, report: SeasonReport | None, *, writing: Writing
 ) -> Iterator[Advice]:
     yard, cultivar_of = outlook.yard, outlook.cultivar_of
-    names = _names(yard, cultivar_of)
     if report is not None:
         yield from report.advice
         counted = bare_words(report)
@@ -156,7 +155,7 @@ def _on_yard(
             )
         for crowd in report.crowded[:_MOST_STRETCHES]:
             yield _on_crowd(crowd, report, writing)
-    yield from _failing(yard, report, names)
+    yield from _failing(outlook, report)
     harmful = (layer.cultivar_id for _, layer in yard.layers())
     yield from _pets(yard, harmful, cultivar_of, tr("in this yard"))
 
@@ -205,25 +204,34 @@ _FAILING: Mapping[str, str] = {
 }
 
 
-def _failing(yard: Yard, report: SeasonReport | None, names: Mapping[str, str]) -> Iterator[Advice]:
+def _fails(layer: LayerForecast) -> list[Advice]:
+    """What is told of a layer that fails."""
+    return [
+        advice
+        for advice in _from_forecast(layer)
+        if advice.severity is Severity.WARNING and advice.topic in _FAILING
+    ]
+
+
+def _failing(outlook: Outlook, report: SeasonReport | None) -> Iterator[Advice]:
     """What fails, one piece of advice a cause, with the layers it concerns."""
-    if report is None:
+    # First of those that differ: of a thousand layers mostly none fails.
+    if report is None or not any(_fails(each.layer) for each in report.alike):
         return
+    yard = outlook.yard
+    names = _names(yard, outlook.cultivar_of)
     pots = {pot.id: pot for pot in yard.pots}
     counts = dict.fromkeys(_FAILING, 0)
     first: dict[str, Advice] = {}
     concerned: dict[str, list[str]] = {topic: [] for topic in _FAILING}
     for layer in report.layers:
-        for advice in _from_forecast(layer):
-            if advice.severity is Severity.WARNING and advice.topic in _FAILING:
-                first.setdefault(advice.topic, advice)
-                name = names.get(layer.layer_id, layer.name)
-                pot = pots.get(layer.pot_id)
-                called = "" if pot is None else pot_words(pot)
-                counts[advice.topic] += 1 if pot is None else pot.copies
-                concerned[advice.topic].append(
-                    tr("{name} in {pot_name}", name=name, pot_name=called)
-                )
+        for advice in _fails(layer):
+            first.setdefault(advice.topic, advice)
+            name = names.get(layer.layer_id, layer.name)
+            pot = pots.get(layer.pot_id)
+            called = "" if pot is None else pot_words(pot)
+            counts[advice.topic] += 1 if pot is None else pot.copies
+            concerned[advice.topic].append(tr("{name} in {pot_name}", name=name, pot_name=called))
     for topic, advice in first.items():
         layers = concerned[topic]
         if len(layers) == 1:

@@ -21,6 +21,7 @@ from bloomline.plan.forecast.mixed import MixedRow, part_bands
 from bloomline.plan.forecast.outcomes import Bands, Outcome, bands_of, dates_of, outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_span
 from bloomline.plan.forecast.report import (
+    Alike,
     CompanionForecast,
     LayerForecast,
     PartForecast,
@@ -80,19 +81,48 @@ class YardForecasts:
         self._plots: dict[int, Fields] = {}
         self._weeks: dict[int, tuple[Spread, Spread]] = {}
         self._weeks_of_groups: dict[tuple[int, ...], Spread] = {}
+        self._pots: tuple[PotForecast, ...] = ()
 
     def pots(self) -> tuple[PotForecast, ...]:
         """Every pot, in yard order. Raises UnknownNameError for a companion that isn't known."""
         for pot in self._worked.yard.pots:
             for planting in pot.companions:
                 companion_of(planting.companion_id)
-        return tuple(
+        self._pots = tuple(
             _pot_forecast(
                 partial(self._of_pot, at),
-                {"pot_id": pot.id, "name": pot.name, "copies": pot.copies},
+                {
+                    "pot_id": pot.id,
+                    "name": pot.name,
+                    "copies": pot.copies,
+                    "n_parts": len(pot.layers) + len(pot.companions),
+                    **({} if pot.companions else {"companions": ()}),
+                },
             )
             for at, pot in enumerate(self._worked.yard.pots)
         )
+        return self._pots
+
+    def alike(self) -> tuple[Alike, ...]:
+        """A layer of each plot and number of bulbs; only of pots with one are layers made."""
+        counts: dict[tuple[int, int], list[int]] = {}
+        new: dict[int, None] = {}
+        for at, pot in enumerate(self._worked.yard.pots):
+            for layer, number in zip(pot.layers, self._worked.plots.numbers[at], strict=True):
+                known = counts.get((number, layer.count))
+                if known is None:
+                    counts[(number, layer.count)] = [1, pot.copies]
+                    new[at] = None
+                else:
+                    known[0] += 1
+                    known[1] += pot.copies
+        found: dict[tuple[int, int], Alike] = {}
+        for at in new:
+            for (layer, number), made in zip(self._lying(at), self._pots[at].layers, strict=True):
+                key = (number, layer.count)
+                if key not in found:
+                    found[key] = Alike(made, *counts[key])
+        return tuple(found.values())
 
     # A pot
 
@@ -112,12 +142,15 @@ class YardForecasts:
         colour, scent = self._weeks[at]
         return {"weeks_of_colour": colour, "weeks_of_scent": scent}
 
-    def _layers(self, at: int) -> tuple[LayerForecast, ...]:
-        """In order of first flower; those without one come last."""
-        pot = self._worked.yard.pots[at]
-        lying = [*zip(pot.layers, self._numbers[at], strict=True)]
+    def _lying(self, at: int) -> list[tuple[Layer, int]]:
+        """Layers and plots of a pot by first flower; those without one come last."""
+        lying = [*zip(self._worked.yard.pots[at].layers, self._numbers[at], strict=True)]
         self._see(at)
         lying.sort(key=lambda each: self._opens[self._row_of[each[1]]])
+        return lying
+
+    def _layers(self, at: int) -> tuple[LayerForecast, ...]:
+        pot = self._worked.yard.pots[at]
         return tuple(
             _layer_forecast(
                 partial(self._more, layer, number),
@@ -128,7 +161,7 @@ class YardForecasts:
                     "count": layer.count,
                 },
             )
-            for layer, number in lying
+            for layer, number in self._lying(at)
         )
 
     def _see(self, at: int) -> None:

@@ -44,8 +44,7 @@ def season_report(outlook: Outlook) -> SeasonReport:
 def prepared_season(outlook: Outlook) -> SeasonReport:
     """The season with what views read of every layer worked out beforehand."""
     report = season_report(outlook)
-    for layer in report.layers:
-        _ = layer.start  # all dates come with it
+    _ = report.alike  # with their dates
     return report
 
 
@@ -132,6 +131,8 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         learned_by_site=tuple((site, days) for site, (days, _) in worked.learned.by_site.items()),
         learned_from=worked.learned.n_records,
         learned_words=worked.learned.words(),
+        work_out_alike=forecasts.alike,
+        layout=worked.plots,
     )
 
 

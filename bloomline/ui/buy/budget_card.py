@@ -22,6 +22,7 @@ from bloomline.plan.shop.buying import ShoppingList
 from bloomline.plan.shop.words import parts_words
 from bloomline.ui.buy.jobs import ListedNeeds
 from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.dressed import say_as
 from bloomline.ui.theme import em
 from bloomline.ui.units import QuietDoubleSpinBox
 from bloomline.words import tr
@@ -129,11 +130,8 @@ class BudgetCard(Card):
         self.total.setText(tr("Total {total}", total=written(shopping.total, currency=currency)))
         parts = parts_words(shopping)
         self.parts.setText(parts[:1].upper() + parts[1:])
-        kind = "warning" if shopping.over > 0 else ""
-        self.state.setObjectName(kind)
+        say_as(self.state, "warning" if shopping.over > 0 else "")
         self.state.setText(state_words(shopping))
-        self.state.style().unpolish(self.state)
-        self.state.style().polish(self.state)
 
     def show_waiting(self) -> None:
         """Say that savings are looked for."""

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import Slot
+from PySide6.QtCore import QEvent, Slot
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from bloomline.ui.buy.model import Column, LinesModel
 from bloomline.ui.details.cards import Card, wrapping
-from bloomline.ui.theme import em
+from bloomline.ui.theme import current_theme, em, tone_of
 
 _MEASURED = 60  # rows that tell how wide a column must be
 
@@ -38,16 +38,29 @@ class ListCard(Card):
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        pad = round(0.35 * em())
-        self.table.setStyleSheet(f"QTableView::item {{ padding: 0 {pad}px; }}")
-        self.table.horizontalHeader().setStyleSheet(
-            f"QHeaderView::section {{ padding: {pad // 2}px {pad}px; border: none; }}"
-        )
+        self.table.setStyleSheet(f"QTableView::item {{ padding: 0 {_pad()}px; }}")
+        self._dress_header()
         self.foot = wrapping("", "muted", self)
         self.foot.hide()
         self.column.addWidget(self.table)
         self.column.addWidget(self.foot)
         self._stretched = False
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "table"):
+            self._dress_header()
+
+    def _dress_header(self) -> None:
+        # With its ground named: a flat section keeps that of the day when it was told.
+        ground, pad = tone_of(current_theme()).panel, _pad()
+        sheet = (
+            f"QHeaderView::section {{ background: {ground}; border: none;"
+            f" padding: {pad // 2}px {pad}px; }}"
+        )
+        header = self.table.horizontalHeader()
+        if header.styleSheet() != sheet:
+            header.setStyleSheet(sheet)
 
     def show_lines(self, lines: Sequence[Any], columns: Sequence[Column]) -> None:
         """Show other lines."""
@@ -81,3 +94,8 @@ class ListCard(Card):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._fit()
+
+
+def _pad() -> int:
+    """Room at the sides of a cell. [px]"""
+    return round(0.35 * em())

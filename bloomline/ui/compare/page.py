@@ -9,7 +9,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QScrollArea,
-    QSplitter,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -22,6 +21,7 @@ from bloomline.plan.season.words import rounded
 from bloomline.ui.compare.picker import ScenarioPicker
 from bloomline.ui.compare.timeline import CompareTimeline
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import Splitter, say_as
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.season_service import SeasonService
@@ -56,10 +56,10 @@ class ComparePage(PageFrame):
         self.a.missed.connect(self._say)
         self.b.missed.connect(self._say)
         self.figures = QLabel(self)
-        self.figures.setObjectName("heading")
+        say_as(self.figures, "heading")
         self.figures.setWordWrap(True)
         self.told = QLabel(self)
-        self.told.setObjectName("muted")
+        say_as(self.told, "muted")
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
         self.timeline = CompareTimeline(self)
@@ -106,12 +106,11 @@ class ComparePage(PageFrame):
         inner.addWidget(self.timeline)
         inner.addStretch(1)
         scroll.setWidget(holder)
-        split = QSplitter(Qt.Orientation.Horizontal, self)
+        split = Splitter(Qt.Orientation.Horizontal, self)
         split.setObjectName("compare_split")
         split.addWidget(scroll)
         split.addWidget(self.table)
         split.setSizes([560, 640])
-        split.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(gap, gap, gap, gap)
         column.setSpacing(gap)

@@ -6,7 +6,6 @@ from PySide6.QtCore import QSignalBlocker, Signal, Slot
 from PySide6.QtWidgets import (
     QComboBox,
     QDoubleSpinBox,
-    QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
@@ -22,11 +21,12 @@ from bloomline.plan.climate.weather import reference_departures
 from bloomline.plan.season.scenarios import MOST_LATER_WEEKS, MOST_WARMER_C, Scenario
 from bloomline.reference.sites import load_sites
 from bloomline.ui.conditions.search import PlaceSearch
+from bloomline.ui.dressed import CardFrame, say_as
 from bloomline.ui.theme import em
 from bloomline.words import tr
 
 
-class ScenarioPicker(QFrame):
+class ScenarioPicker(CardFrame):
     """One side of the comparison; what is left alone is as the yard has it."""
 
     changed = Signal()
@@ -35,7 +35,6 @@ class ScenarioPicker(QFrame):
 
     def __init__(self, side: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("card")
         self.side = side
         self._home: PlaceChoice | None = None
         self._place: Garden | None = None
@@ -86,7 +85,7 @@ class ScenarioPicker(QFrame):
     def _lay_out(self) -> None:
         gap = round(em() * 0.5)
         heading = QLabel(tr("Season {side}", side=self.side), self)
-        heading.setObjectName("heading")
+        say_as(heading, "heading")
         head = QHBoxLayout()
         head.addWidget(heading, 1)
         head.addWidget(self.back)

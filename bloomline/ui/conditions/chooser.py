@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QListView, QVBoxLayout, QWidget
 
 from bloomline.plan.climate.finding import Found
 from bloomline.ui.conditions.place_model import PlaceModel
+from bloomline.ui.dressed import say_as
 from bloomline.words import tr
 
 
@@ -54,7 +55,7 @@ class PlaceChooser(QWidget):
         self.list.setModel(self.places)
         self.list.selectionModel().currentChanged.connect(self._marked)
         self.hint = QLabel(waiting, self)
-        self.hint.setObjectName("muted")
+        say_as(self.hint, "muted")
         self.hint.setWordWrap(True)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from bloomline.plan.forecast.report import SeasonReport, Spread
 from bloomline.ui.conditions.slider import ElidedLabel
+from bloomline.ui.dressed import say_as
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 from bloomline.words import number_words, tr
@@ -22,10 +23,10 @@ class FiguresPart(QWidget):
         super().__init__(parent)
         self._service = service
         self.colour = QLabel()
-        self.colour.setObjectName("heading")
+        say_as(self.colour, "heading")
         self.rest = QLabel()
         self.state = ElidedLabel(most_em=15.0)
-        self.state.setObjectName("muted")
+        say_as(self.state, "muted")
         self.state.setAccessibleName(tr("Weather of these figures"))
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
@@ -66,7 +67,7 @@ class FiguresPart(QWidget):
             self.rest.setText("")
             return
         self._failed = ""
-        if not report.layers:
+        if not report.has_layers:
             self.colour.setText(tr("nothing planted yet"))
             self.colour.setToolTip("")
             self.rest.setText("")

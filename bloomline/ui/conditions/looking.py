@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from bloomline.ui.conditions.slider import ElidedLabel
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.hands.plain import shown
 from bloomline.ui.theme import em
 from bloomline.words import tr
@@ -24,7 +25,7 @@ class LookingBar(QWidget):
         self.setObjectName("looking")
         self.words = ElidedLabel(most_em=60.0)
         self.words.setParent(self)
-        self.words.setObjectName("caution")
+        say_as(self.words, "caution")
         self.move_button = QPushButton(tr("&Move the yard here"), self)
         self.move_button.setObjectName("move_here")
         self.move_button.clicked.connect(self.move_here)

@@ -22,6 +22,7 @@ from bloomline.ui.conditions.words import (
     margin_text,
 )
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.theme import em
 from bloomline.ui.units import Units, units_of
 from bloomline.words import tr
@@ -41,16 +42,16 @@ class PlacePart(QWidget):
         self._number = 0
         self._last_move_s = -10.0
         heading = QLabel(tr("&Place"))
-        heading.setObjectName("muted")
+        say_as(heading, "muted")
         self.search = PlaceSearch()
         self.search.setObjectName("place_search")
         self.search.setAccessibleName(tr("Place of the yard"))
         self.search.setToolTip(tr("Type a town, or town, country, and press Enter"))
         heading.setBuddy(self.search)
         self.station = ElidedLabel()
-        self.station.setObjectName("muted")
+        say_as(self.station, "muted")
         height_heading = QLabel(tr("Hei&ght"))
-        height_heading.setObjectName("muted")
+        say_as(height_heading, "muted")
         self.elevation = HeightBox()
         self.elevation.setObjectName("place_height")
         height_heading.setBuddy(self.elevation)

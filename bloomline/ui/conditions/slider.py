@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from bloomline.ui.dressed import say_as
 from bloomline.ui.theme import current_theme, em, tone_of
 
 _ONE_GESTURE_S = 1.0
@@ -255,10 +256,10 @@ class SliderGroup(QWidget):
         super().__init__(parent)
         self.slider = slider
         self.heading = QLabel(heading)
-        self.heading.setObjectName("muted")
+        say_as(self.heading, "muted")
         self.heading.setBuddy(slider)
         self.value = ElidedLabel()
-        self.value.setObjectName("heading")
+        say_as(self.value, "heading")
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(round(em() * 0.4))
@@ -273,7 +274,7 @@ class SliderGroup(QWidget):
         row.setSpacing(round(em() * 0.2))
         self.first, self.last = QLabel(ends[0]), QLabel(ends[1])
         for label in (self.first, self.last):
-            label.setObjectName("muted")
+            say_as(label, "muted")
         row.addWidget(self.first)
         row.addWidget(slider, 1)
         row.addWidget(self.last)

@@ -8,7 +8,6 @@ from datetime import date
 from PySide6.QtCore import QRectF, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
-    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -20,17 +19,17 @@ from PySide6.QtWidgets import (
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.mending import Mending
 from bloomline.ui.details.wrapping_button import WrappingButton
+from bloomline.ui.dressed import CardFrame, say_as
 from bloomline.ui.shelf.paint import paint_severity
 from bloomline.ui.theme import current_theme, em, tone_of
 from bloomline.words import tr
 
 
-class Card(QFrame):
+class Card(CardFrame):
     """A framed group with a heading."""
 
     def __init__(self, heading: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("card")
         self.column = QVBoxLayout(self)
         gap = round(em() * 0.55)
         self.column.setContentsMargins(gap, gap, gap, gap)
@@ -44,7 +43,7 @@ class Card(QFrame):
 def wrapping(words: str, kind: str = "", parent: QWidget | None = None) -> QLabel:
     """A label that wraps and whose words can be selected."""
     label = QLabel(words, parent)
-    label.setObjectName(kind)
+    say_as(label, kind)
     label.setWordWrap(True)
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -80,7 +79,7 @@ class SeveritySign(QWidget):
         painter.end()
 
 
-class AdviceCard(QFrame):
+class AdviceCard(CardFrame):
     """One piece of advice: how grave, what to do, why, on whose word, and what mends it."""
 
     mended = Signal(object)
@@ -90,7 +89,6 @@ class AdviceCard(QFrame):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("card")
         # Reached by Tab, so that it can be read and scrolled to without a mouse.
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         gap = round(em() * 0.5)
@@ -132,9 +130,7 @@ class AdviceCard(QFrame):
             advice.severity, "heading"
         )
         if self._word.objectName() != kind:
-            self._word.setObjectName(kind)
-            self._word.style().unpolish(self._word)
-            self._word.style().polish(self._word)
+            say_as(self._word, kind)
         self.message.setText(advice.message)
         self.reason.setText(tr("Why: {reason}", reason=advice.reason))
         self.reason.setVisible(bool(advice.reason))

@@ -18,6 +18,7 @@ from bloomline.model.yard import Pot
 from bloomline.plan.tops.stand import fullest_share
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.dressed import say_as
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.theme import em
 from bloomline.ui.yard.top_words import companion_name
@@ -79,9 +80,7 @@ class CompanionsCard(Card):
         kind = "caution" if grave else "muted"
         self.share.setText(words)
         if self.share.objectName() != kind:
-            self.share.setObjectName(kind)
-            self.share.style().unpolish(self.share)
-            self.share.style().polish(self.share)
+            say_as(self.share, kind)
 
     def _line(self, planting: CompanionPlanting) -> QWidget:
         line = QWidget(self)

@@ -11,6 +11,7 @@ from bloomline.model.advice import Severity
 from bloomline.plan.carry.collision import Choice, Conflict
 from bloomline.ui.details.cards import Card, SeveritySign, wrapping
 from bloomline.ui.details.wrapping_button import WrappingButton
+from bloomline.ui.dressed import say_as
 from bloomline.ui.theme import em
 from bloomline.words import tr
 
@@ -63,7 +64,7 @@ class _ConflictCard(Card):
         sign = SeveritySign(self)
         sign.show_severity(Severity.CAUTION)
         word = QLabel(tr("The pot is not free"), self)
-        word.setObjectName("caution")
+        say_as(word, "caution")
         head.addWidget(sign)
         head.addWidget(word, 1)
         self.column.addLayout(head)

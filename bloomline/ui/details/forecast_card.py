@@ -9,6 +9,7 @@ from bloomline.model.cultivar import Cultivar
 from bloomline.plan.forecast.cold import is_short, weeks_words
 from bloomline.plan.forecast.report import Band, LayerForecast, SeasonReport
 from bloomline.ui.details.cards import Card, wrapping
+from bloomline.ui.dressed import say_as
 from bloomline.ui.theme import em
 from bloomline.words import short_day_words, tr
 
@@ -40,7 +41,7 @@ class ForecastCard(Card):
             )
         ):
             label, value = QLabel(name, self), wrapping("", "", self)
-            label.setObjectName("muted")
+            say_as(label, "muted")
             label.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
             grid.addWidget(label, at, 0)
             grid.addWidget(value, at, 1)

@@ -32,6 +32,7 @@ from bloomline.ui.details.spin_fields import (
     QuietSpinBox,
 )
 from bloomline.ui.details.words import kept_together
+from bloomline.ui.dressed import say_as
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.theme import em
 from bloomline.ui.units import LengthSpinBox, QuietDoubleSpinBox
@@ -81,7 +82,7 @@ class Form(QWidget):
             name = QLabel(label, self)
             name.setWordWrap(len(label) > 16)
             name.setBuddy(editor)
-            name.setObjectName("muted")
+            say_as(name, "muted")
             name.setToolTip(about)
             if is_wide or isinstance(field, NotesField):
                 self._grid.addWidget(name, row, 0, 1, 2)
@@ -102,14 +103,14 @@ class Form(QWidget):
     def heading(self, words: str) -> None:
         """Begin a group of rows."""
         label = QLabel(words, self)
-        label.setObjectName("heading")
+        say_as(label, "heading")
         label.setWordWrap(True)
         label.setContentsMargins(0, round(em() * 0.4), 0, 0)
         self._grid.addWidget(label, self._grid.rowCount(), 0, 1, 2)
 
     def _line(self, kind: str) -> QLabel:
         label = QLabel(self)
-        label.setObjectName(kind)
+        say_as(label, kind)
         label.setWordWrap(True)
         label.setTextFormat(Qt.TextFormat.PlainText)
         label.setVisible(False)
@@ -120,9 +121,7 @@ class Form(QWidget):
         label, words = self._notes[key], kept_together(words)
         kind = "warning" if grave else "muted"
         if label.objectName() != kind:
-            label.setObjectName(kind)
-            label.style().unpolish(label)
-            label.style().polish(label)
+            say_as(label, kind)
         if label.text() != words:
             label.setText(words)
         label.setVisible(bool(words))

@@ -11,6 +11,7 @@ from bloomline.errors import BloomlineError
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.part_price import money_words, part_price, price_words
+from bloomline.ui.dressed import say_as
 from bloomline.ui.hands.plain import shown
 from bloomline.ui.season_service import Beside, SeasonService
 from bloomline.words import tr
@@ -29,7 +30,7 @@ class MoneyLine(QLabel):
 
     def __init__(self, service: SeasonService, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("muted")
+        say_as(self, "muted")
         self.setWordWrap(True)
         self.setToolTip(
             tr("What the shopping list would be less without this; Buy shows the list itself")
@@ -75,9 +76,7 @@ class MoneyLine(QLabel):
             return
         kind = "warning" if is_over else "muted"
         if self.objectName() != kind:
-            self.setObjectName(kind)
-            self.style().unpolish(self)
-            self.style().polish(self)
+            say_as(self, kind)
         self.setText(words)
         self.setEnabled(True)
         self.setVisible(bool(words))

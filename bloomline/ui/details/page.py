@@ -26,6 +26,7 @@ from bloomline.ui.details.money_line import MoneyLine
 from bloomline.ui.details.spin_fields import LengthField
 from bloomline.ui.details.words import friendly
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.successions import conflicts_now
 from bloomline.ui.theme import em
@@ -33,7 +34,7 @@ from bloomline.ui.units import Units, units_of
 from bloomline.words import short_day_words, tr
 
 _REST_MS = 120
-_LONG_S = 0.01
+_LONG_S = 0.005
 
 _Asked = tuple[Outlook, str | None, str | None, bool, Units]
 
@@ -64,7 +65,7 @@ class Page(QScrollArea):
         self.title = wrapping("", "heading", body)
         self.title.setTextFormat(Qt.TextFormat.RichText)
         self.subtitle = QLabel(body)
-        self.subtitle.setObjectName("muted")
+        say_as(self.subtitle, "muted")
         self.subtitle.setWordWrap(True)
         self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
         self.column.addWidget(self.title)
@@ -76,7 +77,7 @@ class Page(QScrollArea):
         self.advice.mended.connect(self.mend)
         self._units: Units | None = None
         self._asked: _Asked
-        self._advised: object = None
+        self._advised: _Asked | None = None
         # Advice that nobody sees is late where it takes long: a slider moves its own views first.
         self._advice_s = 0.0
         self._late = QTimer(self)
@@ -236,7 +237,12 @@ class Page(QScrollArea):
         asked = (outlook, layer_id, pot_id, with_season, self.units)
         if asked == self._advised:
             return
-        self._asked = asked
+        before, self._asked = self._advised, asked
+        # The season is a moment away: advice without it would only stand until then.
+        is_same = before is not None and before[1:3] == (layer_id, pot_id)
+        if is_same and not with_season and self.service.is_busy:
+            self._late.start()
+            return
         is_seen = not self.advice.isVisible() or not self.advice.visibleRegion().isEmpty()
         if self._advice_s > _LONG_S and not is_seen:
             self._late.start()
@@ -269,9 +275,9 @@ class Page(QScrollArea):
             )
         except BloomlineError as error:
             self.refused.emit(str(error))
-        self._advice_s = time.thread_time() - begin
         self.advice.show_advice(found)
         self.advice.setVisible(bool(found))
+        self._advice_s = time.thread_time() - begin
 
     # Plantings that are due while their pot isn't free
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar
 
-from PySide6.QtCore import QEvent, Qt, Signal, Slot
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtGui import QAction, QFocusEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
@@ -14,7 +14,7 @@ from bloomline.ui.details.page import Page
 from bloomline.ui.details.yard_page import YardPage
 from bloomline.ui.document import Document
 from bloomline.ui.season_service import SeasonService
-from bloomline.ui.theme import current_theme, em, tone_of
+from bloomline.ui.theme import em
 from bloomline.words import tr
 
 if TYPE_CHECKING:
@@ -70,7 +70,6 @@ class DetailsPanel(QWidget):
         document.file_changed.connect(self._follow_file)
         document.selection_changed.connect(self._follow_selection)
         service.report_ready.connect(self._follow_report)
-        self._dress()
         self._show()
 
     # The pages
@@ -229,14 +228,3 @@ class DetailsPanel(QWidget):
             return
         self._document.select(pot_id=pot_id)
         self.pot_page.lay_out_properly()
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "_pages"):
-            self._dress()
-
-    def _dress(self) -> None:
-        """Show which card the keyboard is on."""
-        sheet = f"QFrame#card:focus {{ border: 2px solid {tone_of(current_theme()).focus}; }}"
-        if self.styleSheet() != sheet:
-            self.setStyleSheet(sheet)

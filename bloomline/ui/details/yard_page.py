@@ -196,7 +196,7 @@ class YardPage(Page):
             layers=layers,
             bulbs=bulbs,
         )
-        if report is not None and not report.layers:
+        if report is not None and not report.has_layers:
             words += f"\n{report.place_label}"
         elif report is not None:
             bare = report.bare_days

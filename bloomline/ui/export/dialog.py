@@ -25,6 +25,7 @@ from bloomline.draw.base.qt import painting_font
 from bloomline.errors import BloomlineError
 from bloomline.ui import theme
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.export.choices import ChoicesPanel
 from bloomline.ui.export.jobs import (
     ChartPreview,
@@ -87,7 +88,7 @@ class ExportDialog(QDialog):
         self.preview = PreviewPane(self)
         self.preview.resized.connect(self._soon)
         self.size_label = QLabel(self)
-        self.size_label.setObjectName("muted")
+        say_as(self.size_label, "muted")
         self.size_label.setWordWrap(True)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)

@@ -27,6 +27,7 @@ from bloomline.plan.kinds.prices import with_pack
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui import theme
 from bloomline.ui.details.cards import wrapping
+from bloomline.ui.dressed import say_as
 from bloomline.ui.files.guide_place import PlacePage
 from bloomline.ui.files.guide_pots import PotsPage
 from bloomline.ui.fill.answers_view import AnswersView
@@ -86,9 +87,9 @@ class FirstYardGuide(QDialog):
         for page in (self.place_page, self.pots_page, wishes, self.answers):
             self.stack.addWidget(page)
         self.step = QLabel(self)
-        self.step.setObjectName("muted")
+        say_as(self.step, "muted")
         self.head = QLabel(self)
-        self.head.setObjectName("heading")
+        say_as(self.head, "heading")
         self.problem = wrapping("", "warning", self)
         self.problem.hide()
         self.back_button = self._button("guide_back", tr("&Back"), self._back)

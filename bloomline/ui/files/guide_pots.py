@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.yard import Material, Pot
 from bloomline.plan.pot.ready_pots import POT_FORMS, PotForm, ready_pot
 from bloomline.reference.rules import load_rules
+from bloomline.ui.dressed import say_as
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.units import Units
 from bloomline.words import tr
@@ -75,7 +76,7 @@ class PotsPage(QWidget):
         )
         self.list.currentRowChanged.connect(self._refresh)
         self.measures = QLabel(self)
-        self.measures.setObjectName("muted")
+        say_as(self.measures, "muted")
         self.measures.setWordWrap(True)
         self.add_button = self._button("guide_add", tr("&Add this pot"), self._add_chosen)
         self.remove_button = self._button("guide_remove", tr("&Remove"), self.remove)

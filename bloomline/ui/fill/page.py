@@ -18,6 +18,7 @@ from bloomline.errors import UsageError
 from bloomline.plan.fill.answer import Answer
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.fill.answers_view import AnswersView
 from bloomline.ui.fill.pots_list import PotsList
 from bloomline.ui.fill.targets_card import TargetsCard
@@ -47,7 +48,7 @@ class FillPage(PageFrame):
         self.no_pots = self._small(tr("None"), tr("Choose no pots"))
         self.no_pots.clicked.connect(self._choose_none)
         self.chosen = QLabel(self)
-        self.chosen.setObjectName("muted")
+        say_as(self.chosen, "muted")
         self.problem = wrapping("", "warning", self)
         self.problem.hide()
         self._action("action_fill_look", self.ask)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from bloomline.model.wish import SeasonWish
 from bloomline.model.wish_edits import add_wish, change_wish, remove_wish
@@ -16,6 +16,7 @@ from bloomline.plan.fill.targets import Remedy, Target, cheapest_change, targets
 from bloomline.plan.season.outlook import Outlook
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import CardFrame, say_as
 from bloomline.ui.fill.wish_dialog import ask_wish
 from bloomline.ui.progress import WorkingRow
 from bloomline.ui.season_service import Beside
@@ -35,14 +36,13 @@ class _Cure:
     remedy: Remedy | None
 
 
-class TargetRow(QFrame):
+class TargetRow(CardFrame):
     """One wish: sign and words, its chance, and what can be done with it."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("card")
         self.sign = QLabel(self)
-        self.sign.setObjectName("heading")
+        say_as(self.sign, "heading")
         self.words = wrapping("", "heading", self)
         self.verdict = wrapping("", "", self)
         self.change = self._button("wish_change", tr("Change…"))
@@ -88,9 +88,7 @@ class TargetRow(QFrame):
             self.sign.setText(target_sign(target))
             self.words.setText(wish_of(target, outlook.yard))
             self.verdict.setText(target.verdict())
-        self.verdict.setObjectName("caution" if target and not target.is_kept else "")
-        self.verdict.style().unpolish(self.verdict)
-        self.verdict.style().polish(self.verdict)
+        say_as(self.verdict, "caution" if target and not target.is_kept else "")
         self.cure.setVisible(target is not None and not target.is_kept)
         told = f"{self.words.text()}: {self.verdict.text()}"
         self.setAccessibleName(told)

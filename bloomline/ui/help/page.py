@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.ui import theme
+from bloomline.ui.dressed import say_as
 from bloomline.ui.help.content import KeyGroup, Section, sections
 from bloomline.words import tr
 
@@ -43,7 +44,7 @@ class HelpPage(QDialog):
         self.search.textChanged.connect(self._find)
         self.search.returnPressed.connect(self.find_next)
         self.found = QLabel(self)
-        self.found.setObjectName("muted")
+        say_as(self.found, "muted")
         self.list = QListWidget(self)
         self.list.setObjectName("help_sections")
         self.list.setAccessibleName(tr("Sections"))

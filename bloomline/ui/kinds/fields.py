@@ -6,6 +6,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QValidator
 from PySide6.QtWidgets import QComboBox, QCompleter, QFormLayout, QLabel, QVBoxLayout, QWidget
 
+from bloomline.ui.dressed import say_as
 from bloomline.ui.theme import em
 from bloomline.ui.units import LengthSpinBox, Units
 from bloomline.words import tr
@@ -45,7 +46,7 @@ class AskedRow:
         column.addWidget(field)
         self.field = field
         self.words = QLabel(holder)
-        self.words.setObjectName("caution")
+        say_as(self.words, "caution")
         self.words.setWordWrap(True)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
         self.words.hide()

@@ -26,6 +26,7 @@ from bloomline.model.yard import OwnCultivar
 from bloomline.plan.kinds.mixtures import mixture_from
 from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.catalogue import Catalogue
+from bloomline.ui.dressed import say_as
 from bloomline.ui.theme import em
 from bloomline.ui.units import QuietDoubleSpinBox
 from bloomline.words import listed, percent_words, tr
@@ -105,7 +106,7 @@ class MixtureDialog(QDialog):
             tr("Which kinds, and how many bulbs or per cent of each; 40, 30 and 30, or 12 and 8."),
             self,
         )
-        about.setObjectName("muted")
+        say_as(about, "muted")
         about.setWordWrap(True)
         self._grid = QGridLayout()
         self._grid.setColumnStretch(0, 1)
@@ -113,7 +114,7 @@ class MixtureDialog(QDialog):
         self.add.setObjectName("mixture_add")
         self.add.clicked.connect(self._add_empty)
         self.problem = QLabel(self)
-        self.problem.setObjectName("caution")
+        say_as(self.problem, "caution")
         self.problem.setWordWrap(True)
         self.problem.setTextFormat(Qt.TextFormat.PlainText)
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel, self)
@@ -159,7 +160,7 @@ class MixtureDialog(QDialog):
         box.setAccessibleName(tr("Bulbs or share of kind {n}", n=number))
         box.valueChanged.connect(self._follow)
         percent = QLabel(self)
-        percent.setObjectName("muted")
+        say_as(percent, "muted")
         percent.setMinimumWidth(round(em() * 3))
         remove = QToolButton(self)
         remove.setText("×")

@@ -25,6 +25,7 @@ from bloomline.plan.kinds.mixtures import parts_words
 from bloomline.plan.kinds.packet import dates_words
 from bloomline.plan.kinds.table import read_kinds, take_kinds, write_kinds
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.hands.plain import shown
 from bloomline.ui.page_kit import ask_save_path, ask_table_path, start_folder
 from bloomline.ui.theme import em
@@ -54,7 +55,7 @@ class OwnKindsDialog(QDialog):
         self.list.setAlternatingRowColors(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.told = QLabel(self)
-        self.told.setObjectName("muted")
+        say_as(self.told, "muted")
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
         side = QVBoxLayout()
@@ -100,8 +101,7 @@ class OwnKindsDialog(QDialog):
     def tell(self, words: str, *, kind: str = "muted") -> None:
         """Say something under the list."""
         if self.told.objectName() != kind:
-            self.told.setObjectName(kind)
-            self.told.style().polish(self.told)
+            say_as(self.told, kind)
         self.told.setText(shown(words))
 
     def chosen(self) -> str | None:

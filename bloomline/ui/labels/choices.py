@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from bloomline.model.yard import Yard
 from bloomline.plan.words.benches import pot_words
 from bloomline.reference.label_sheets import DEFAULT_SHEET, label_sheet, load_label_sheets
+from bloomline.ui.dressed import say_as
 from bloomline.ui.labels.jobs import CARD_PAPERS, PrintWish
 from bloomline.words import tr
 
@@ -34,7 +35,7 @@ class LabelChoices(QWidget):
         self.setObjectName("label_choices")
         self._filling = False
         head = QLabel(tr("Print"), self)
-        head.setObjectName("heading")
+        say_as(head, "heading")
         self.what = QComboBox(self)
         self.what.setObjectName("label_what")
         self.what.addItem(tr("Labels"), "labels")

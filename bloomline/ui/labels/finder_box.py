@@ -24,6 +24,7 @@ from bloomline.model.yard import Yard
 from bloomline.plan.paper.finder import Candidate
 from bloomline.plan.words.benches import pot_words
 from bloomline.plan.words.colours import colour_words
+from bloomline.ui.dressed import say_as
 from bloomline.ui.units import LengthSpinBox, units_of
 from bloomline.words import tr
 
@@ -60,11 +61,11 @@ class FinderBox(QWidget):
         self.setObjectName("finder")
         self._filling = False
         head = QLabel(tr("Which one is this?"), self)
-        head.setObjectName("heading")
+        say_as(head, "heading")
         about = QLabel(
             tr("A label is lost? Say what you see; the likeliest layers come first."), self
         )
-        about.setObjectName("muted")
+        say_as(about, "muted")
         about.setWordWrap(True)
         self.colour = QComboBox(self)
         self.colour.setObjectName("finder_colour")
@@ -103,7 +104,7 @@ class FinderBox(QWidget):
         self.results.setSpacing(3)
         self.results.setAccessibleName(tr("What it could be, the likeliest first"))
         self.note = QLabel(self)
-        self.note.setObjectName("muted")
+        say_as(self.note, "muted")
         self.note.setWordWrap(True)
         form = QFormLayout()
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)

@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QSplitter,
     QVBoxLayout,
     QWidget,
 )
@@ -31,6 +30,7 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.reference.label_sheets import label_sheet
 from bloomline.ui import theme
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import Splitter, say_as
 from bloomline.ui.export.preview import PreviewPane
 from bloomline.ui.labels.choices import LabelChoices
 from bloomline.ui.labels.finder_box import FinderBox
@@ -87,7 +87,7 @@ class LabelsPage(QWidget):
         self.preview.setAccessibleName(tr("Preview of the page"))
         self.finder = FinderBox(self)
         self.status = QLabel(self)
-        self.status.setObjectName("muted")
+        say_as(self.status, "muted")
         self.status.setWordWrap(True)
         self.working_row = WorkingRow(
             self, name="labels", what=tr("Writing pages"), stop=tr("Stop writing pages")
@@ -160,8 +160,7 @@ class LabelsPage(QWidget):
         turning.addWidget(self.page_label, 1)
         turning.addWidget(self.on)
         pages.addLayout(turning)
-        split = QSplitter(self)
-        split.setChildrenCollapsible(False)
+        split = Splitter(Qt.Orientation.Horizontal, self)
         for part in (left, middle, self.finder):
             split.addWidget(part)
         em = theme.em()

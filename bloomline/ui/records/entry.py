@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QFormLayout,
-    QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -30,6 +29,7 @@ from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.plan.season.lesson import EntryVerdict, judge
 from bloomline.plan.words.benches import pot_words
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import CardFrame, say_as
 from bloomline.ui.page_kit import start_folder
 from bloomline.ui.records.entry_parts import DayEdit, LayerBox, NoteEdit, StageButtons
 from bloomline.ui.records.photo import PhotoField
@@ -103,15 +103,14 @@ class EntryDialog(QDialog):
         self.forecast = QLabel(self)
         self.forecast.setObjectName("entry_forecast")
         self.same = QLabel(self)
-        self.same.setObjectName("muted")
+        say_as(self.same, "muted")
         for label in (self.forecast, self.same):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
         self.same.hide()
-        self.question = QFrame(self)
-        self.question.setObjectName("card")
+        self.question = CardFrame(self)
         self.question_words = QLabel(self.question)
-        self.question_words.setObjectName("warning")
+        say_as(self.question_words, "warning")
         self.question_words.setWordWrap(True)
         self.question_words.setTextFormat(Qt.TextFormat.PlainText)
         self.sure = QCheckBox(tr("I &saw it on this day"), self.question)
@@ -121,7 +120,7 @@ class EntryDialog(QDialog):
         inner.addWidget(self.sure)
         self.question.hide()
         self.refusal = QLabel(self)
-        self.refusal.setObjectName("caution")
+        say_as(self.refusal, "caution")
         self.refusal.setWordWrap(True)
         self.refusal.hide()
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel, self)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from bloomline.plan.records.facts import FactRow, against_facts
 from bloomline.plan.season.lesson import Lesson
 from bloomline.ui.details.cards import wrapping
+from bloomline.ui.dressed import Splitter
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.records.fact_plot import FactPlot
@@ -47,8 +48,7 @@ class FactView(QWidget):
             "muted",
             self,
         )
-        split = QSplitter(Qt.Orientation.Vertical, self)
-        split.setChildrenCollapsible(False)
+        split = Splitter(Qt.Orientation.Vertical, self)
         split.addWidget(self.plot)
         split.addWidget(self.table)
         split.setStretchFactor(0, 3)

@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QWidget
 
 from bloomline.plan.season.lesson import RecordRow
+from bloomline.ui.dressed import say_as
 from bloomline.words import plural, tr
 
 
@@ -33,7 +34,7 @@ class FilterBar(QWidget):
         self.odd = QCheckBox(tr("Only questioned"), self)
         self.odd.setObjectName("records_odd")
         self.summary = QLabel(self)
-        self.summary.setObjectName("muted")
+        say_as(self.summary, "muted")
         for box in (self.season, self.cultivar):
             box.currentIndexChanged.connect(self.changed)
         self.odd.toggled.connect(self.changed)

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QComboBox, QScrollArea, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QScrollArea, QVBoxLayout, QWidget
 
 from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.plan.season.lesson import Lesson, RecordRow
 from bloomline.ui.details.cards import wrapping
+from bloomline.ui.dressed import Splitter
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
 from bloomline.ui.records.history_plot import HistoryPlot, SeasonLine, Sighting, lines_of
@@ -57,8 +58,7 @@ class HistoryView(QWidget):
             wide=5,
         )
         self.table.setAccessibleName(tr("Dates of each season"))
-        split = QSplitter(Qt.Orientation.Vertical, self)
-        split.setChildrenCollapsible(False)
+        split = Splitter(Qt.Orientation.Vertical, self)
         split.addWidget(scroll)
         split.addWidget(self.table)
         split.setStretchFactor(0, 3)

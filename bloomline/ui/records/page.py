@@ -7,7 +7,6 @@ from functools import partial
 from PySide6.QtCore import QEvent, QModelIndex, Qt, Slot
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QSplitter,
     QStackedWidget,
     QTabWidget,
     QVBoxLayout,
@@ -18,6 +17,7 @@ from bloomline.model.record_edits import confirm_records, remove_records
 from bloomline.plan.season.lesson import Lesson, ListedRecords, lesson, record_rows
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import Splitter
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState
 from bloomline.ui.records.desk import RecordsDesk
@@ -100,8 +100,7 @@ class RecordsPage(PageFrame):
         self.tabs.addTab(listed, tr("What was seen"))
         self.tabs.addTab(self.history, tr("Across the years"))
         self.tabs.addTab(self.facts, tr("Forecast against fact"))
-        across = QSplitter(Qt.Orientation.Horizontal, self)
-        across.setChildrenCollapsible(False)
+        across = Splitter(Qt.Orientation.Horizontal, self)
         across.addWidget(self.tabs)
         across.addWidget(self.learned)
         across.setStretchFactor(0, 1)

@@ -12,6 +12,7 @@ from PySide6.QtCore import QByteArray, QSize, Qt, Slot
 from PySide6.QtGui import QImage, QImageReader, QPixmap
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from bloomline.ui.dressed import say_as
 from bloomline.ui.season_service import Beside
 from bloomline.ui.theme import em
 from bloomline.words import tr
@@ -127,7 +128,7 @@ class PhotoField(QWidget):
         self.clear.setAutoDefault(False)
         self.clear.clicked.connect(self._forget)
         self.name = QLabel(self)
-        self.name.setObjectName("muted")
+        say_as(self.name, "muted")
         self.name.setWordWrap(True)
         self.name.setTextFormat(Qt.TextFormat.PlainText)
         self.picture = QLabel(self)
@@ -189,9 +190,7 @@ class PhotoField(QWidget):
     def _tell(self, words: str, *, kind: str = "muted") -> None:
         self.name.setText(words)
         if self.name.objectName() != kind:
-            self.name.setObjectName(kind)
-            self.name.style().unpolish(self.name)
-            self.name.style().polish(self.name)
+            say_as(self.name, kind)
 
     @Slot(object)
     def _take(self, answer: object) -> None:

@@ -111,7 +111,7 @@ class RowNames(Box):
     def __init__(self, box: DaysBox, shown: Shown, ink: PartInk) -> None:
         super().__init__()
         self._box, self._shown, self._ink = box, shown, ink
-        self._wanted: tuple[object, float] = (None, 0.0)
+        self._wanted: tuple[object, object, float] = (None, None, 0.0)
         self._painted: object = None
         self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
         box.changed.connect(self.update)
@@ -132,25 +132,23 @@ class RowNames(Box):
 
     def wanted_width(self) -> float:
         """The width at which every name is seen whole, in its shortest form. [px]"""
-        look, ink = self._shown.look, self._ink
-        key = (self._shown.version, look)
-        if self._wanted[0] != key:
+        look, ink, report = self._shown.look, self._ink, self._shown.report
+        # The same object for as long as its pots are: a season elsewhere has the names of this one.
+        names = None if report is None else report.layout
+        key = (self._shown.version, look) if names is None else (look,)
+        if self._wanted[0] is not names or self._wanted[1] != key:
             most = 0.0
-            # Of a thousand rows most are alike.
-            alike: dict[tuple[object, ...], Plant] = {}
-            for row in self._shown.rows.rows:
-                plant = row.plant
-                if plant is None:
-                    name = times_words(row.pot.name, row.pot.copies)
-                    heading = ink.width(name, look.text_px, bold=True)
-                    most = max(most, heading + 1.5 * PAD)
-                else:
-                    alike[plant_named(plant)] = plant
-            for plant in alike.values():
+            plants: list[Plant] = []
+            if report is not None:
+                plants = [*(each.layer for each in report.alike), *report.companions]
+            for pot in self._shown.rows.pots:
+                heading = ink.width(times_words(pot.name, pot.copies), look.text_px, bold=True)
+                most = max(most, heading + 1.5 * PAD)
+            for plant in {plant_named(each): each for each in plants}.values():
                 beside = PAD + INDENT + PAD + name_room(ink, plant, look.small_px)
                 most = max(most, beside + ink.width(_shortest(plant.name), look.text_px))
-            self._wanted = (key, most + 1.0)
-        return self._wanted[1]
+            self._wanted = (names, key, most + 1.0)
+        return self._wanted[2]
 
     def paint(
         self,

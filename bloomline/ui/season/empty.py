@@ -9,6 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from bloomline.ui.dressed import say_as
 from bloomline.ui.hands.plain import shown
 from bloomline.ui.theme import em
 from bloomline.words import tr
@@ -29,7 +30,7 @@ class EmptyPage(QWidget):
         line = QLabel(
             tr("No pots yet. Add one, drop bulbs into it, and see here when they flower."), self
         )
-        line.setObjectName("muted")
+        say_as(line, "muted")
         line.setWordWrap(True)
         line.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.button = QPushButton(self)
@@ -73,7 +74,7 @@ class EmptyPage(QWidget):
             self.recent.hide()
             return
         head = QLabel(tr("Open again"), self.recent)
-        head.setObjectName("heading")
+        say_as(head, "heading")
         self._files.addWidget(head, 0, 0, 1, 2)
         for row, path in enumerate(paths[:_MOST], start=1):
             name = shown(path.name)
@@ -83,7 +84,7 @@ class EmptyPage(QWidget):
             button.setAccessibleName(tr("Open {name}", name=name))
             button.clicked.connect(partial(self.recent_requested.emit, str(path)))
             folder = QLabel(shown(str(path.parent)), self.recent)
-            folder.setObjectName("muted")
+            say_as(folder, "muted")
             folder.setTextFormat(Qt.TextFormat.PlainText)
             self._files.addWidget(button, row, 0)
             self._files.addWidget(folder, row, 1)

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.draw.season.days import Plant, part_id, shown_days
 from bloomline.draw.season.page import ordered_pots
+from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.forecast.report import (
     CompanionForecast,
     LayerForecast,
@@ -68,14 +70,16 @@ def limits_of(report: SeasonReport) -> Range:
 
 def whole_season(report: SeasonReport) -> Range:
     """The window that shows every planting and every flower of the season."""
-    first, last = shown_days(report, report.layers, companions=report.companions, show_planted=True)
+    layers = [each.layer for each in report.alike]
+    first, last = shown_days(report, layers, companions=report.companions, show_planted=True)
     return kept_within((float(first.toordinal()), float(last.toordinal() + 1)), limits_of(report))
 
 
 def growing_days(report: SeasonReport) -> tuple[date, date]:
     """First and last day on which there is something to see: from the noses to the last flower."""
-    first, last = shown_days(report, report.layers)
-    for layer in report.layers:
+    layers = [each.layer for each in report.alike]
+    first, last = shown_days(report, layers)
+    for layer in layers:
         if layer.nose is not None:
             first = min(first, layer.nose.p10 - timedelta(days=7))
     return max(first, report.first_day), min(last, report.last_day)
@@ -108,16 +112,39 @@ class SeasonRow:
 
 
 class RowTable:
-    """All rows from top to bottom, and where each of them lies. [px]"""
+    """All rows from top to bottom, and where each of them lies. [px]
+
+    Each is made when it is asked for: of a thousand pots some ten are in sight.
+    """
 
     def __init__(
-        self, rows: Sequence[SeasonRow] = (), *, row_height: float = 24, pot_height: float = 30
+        self,
+        pots: Sequence[PotForecast] = (),
+        *,
+        row_height: float = 24,
+        pot_height: float = 30,
+        held: Mapping[str, int] | None = None,
     ) -> None:
-        self.rows = tuple(rows)
-        heights = [pot_height if row.plant is None else row_height for row in self.rows]
-        self._tops: NDArray[np.float64] = np.concatenate(([0.0], np.cumsum(heights, dtype=float)))
-        self.places = {row.part_id: index for index, row in enumerate(self.rows)}
+        """Lay pots out. held : see `plan_rows`."""
+        self.pots = tuple(pots)
+        counts = np.array([1 + pot.n_parts for pot in self.pots], dtype=np.int64)
+        self._begins = np.concatenate(([0], np.cumsum(counts)))
+        """Which row is each pot's heading; at the end the number of rows."""
+        n_rows, self._held = int(self._begins[-1]), held
+        heights = np.full(n_rows, row_height, dtype=float)
+        heights[self._begins[:-1]] = pot_height
+        self._tops: NDArray[np.float64] = np.concatenate(([0.0], np.cumsum(heights)))
+        self.rows: Sequence[SeasonRow] = LaterItems(n_rows, self._row)
+
+    def _row(self, index: int) -> SeasonRow:
+        at = int(np.searchsorted(self._begins, index, side="right")) - 1
+        pot, part = self.pots[at], index - int(self._begins[at]) - 1
+        return SeasonRow(pot, _parts_of(pot, self._held)[part] if part >= 0 else None)
+
+    @cached_property
+    def places(self) -> dict[str, int]:
         """The row of every pot, layer and planting of companions, by id."""
+        return {row.part_id: index for index, row in enumerate(self.rows)}
 
     @property
     def height(self) -> float:
@@ -165,7 +192,9 @@ def plan_rows(
     *,
     by_first_flower: bool = False,
     held: Mapping[str, int] | None = None,
-) -> list[SeasonRow]:
+    row_height: float = 24,
+    pot_height: float = 30,
+) -> RowTable:
     """The rows of a report: pots in the yard's order or by first flower, then their parts.
 
     held : places of pots and layers that must keep their order, so that a row does not jump
@@ -174,12 +203,15 @@ def plan_rows(
     pots = list(ordered_pots(report, None, by_first_flower=by_first_flower))
     if held is not None:
         pots.sort(key=lambda pot: held.get(pot.pot_id, len(held)))
-    rows = []
-    for pot in pots:
-        rows.append(SeasonRow(pot))
-        for kind in (pot.layers, pot.companions):
-            plants: list[Plant] = [*kind]
-            if held is not None:
-                plants.sort(key=lambda plant: held.get(part_id(plant), len(held)))
-            rows += [SeasonRow(pot, plant) for plant in plants]
-    return rows
+    return RowTable(pots, row_height=row_height, pot_height=pot_height, held=held)
+
+
+def _parts_of(pot: PotForecast, held: Mapping[str, int] | None) -> list[Plant]:
+    """The parts of a pot from top to bottom: its layers, then what stands on top."""
+    parts: list[Plant] = []
+    for kind in (pot.layers, pot.companions):
+        plants: list[Plant] = [*kind]
+        if held is not None:
+            plants.sort(key=lambda plant: held.get(part_id(plant), len(held)))
+        parts += plants
+    return parts

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from bloomline.ui.conditions.slider import ElidedLabel
+from bloomline.ui.dressed import SwitchButton, say_as
 from bloomline.ui.season.player import SPEEDS
 from bloomline.ui.season.words import SeasonWords
 from bloomline.ui.theme import em
@@ -49,10 +50,10 @@ class SeasonHead(QWidget):
         row.setContentsMargins(margin, round(em() * 0.3), margin, round(em() * 0.2))
         row.setSpacing(round(em() * 0.25))
         self.heading = QLabel()
-        self.heading.setObjectName("heading")
+        say_as(self.heading, "heading")
         self.basis = ElidedLabel()
         self.basis.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self.basis.setObjectName("muted")
+        say_as(self.basis, "muted")
         row.addWidget(self.heading)
         row.addSpacing(margin)
         row.addWidget(self.basis, 1)
@@ -69,7 +70,7 @@ class SeasonHead(QWidget):
         self.buttons: dict[str, QToolButton] = {}
         for name in _BUTTONS:
             action = actions[name]
-            button = QToolButton()
+            button = SwitchButton()
             button.setDefaultAction(action)
             button.setObjectName(f"button_{name}")
             button.setAccessibleName(action.text().replace("&", ""))
@@ -82,7 +83,7 @@ class SeasonHead(QWidget):
 
     def put_switch(self, action: QAction) -> None:
         """Let another part's switch stand as a button after the others."""
-        button = QToolButton()
+        button = SwitchButton()
         button.setDefaultAction(action)
         button.setObjectName(action.objectName().replace("action", "button"))
         button.setAccessibleName(action.text().replace("&", ""))
@@ -95,9 +96,7 @@ class SeasonHead(QWidget):
         """Say on what the forecast rests, or why there is none. shorter : where room is scarce."""
         name = "warning" if is_failure else "muted"
         if self.basis.objectName() != name:
-            self.basis.setObjectName(name)
-            self.basis.style().unpolish(self.basis)
-            self.basis.style().polish(self.basis)
+            say_as(self.basis, name)
         self.basis.shorter = shorter
         self.basis.setText(words)
         self.basis.setToolTip(words)

@@ -25,7 +25,7 @@ def items_of(report: SeasonReport | None, *, theme: Theme) -> tuple[Item, ...]:
     families: set[Family] = set()
     bare, crowd = 0.5, 5
     if report is not None:
-        blooming = [layer for layer in report.layers if layer.start is not None]
+        blooming = [each.layer for each in report.alike if each.layer.start is not None]
         petals = looks_of(blooming, theme)
         families = {look.family for look in petals.values()}
         bare, crowd = report.bare_threshold, report.crowd_limit

@@ -7,12 +7,13 @@ from datetime import date, timedelta
 
 from PySide6.QtCore import QEvent, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QHideEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QStackedWidget, QVBoxLayout, QWidget
 
 from bloomline.model.yard import Yard
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.season.best_day import best_day, days_of_colour
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import Splitter, say_as
 from bloomline.ui.files.memory import ProgramSettings
 from bloomline.ui.season.actions import PLOT_ONLY, SeasonActions
 from bloomline.ui.season.empty import EmptyPage
@@ -104,8 +105,7 @@ class SeasonPanel(QWidget):
 
     def put_under(self, lanes: QWidget) -> None:
         """Let lanes lie under the rows; the handle between them parts the height."""
-        parted = QSplitter(Qt.Orientation.Vertical, self._plot_page)
-        parted.setChildrenCollapsible(False)
+        parted = Splitter(Qt.Orientation.Vertical, self._plot_page)
         parted.addWidget(self._rows)
         parted.addWidget(lanes)
         parted.setStretchFactor(0, 1)
@@ -155,7 +155,7 @@ class SeasonPanel(QWidget):
         row.addWidget(self.view.scroll_bar)
         self.empty = EmptyPage()
         self._waiting_page = QLabel(tr("Working the season out…"))
-        self._waiting_page.setObjectName("muted")
+        say_as(self._waiting_page, "muted")
         self._waiting_page.setAlignment(Qt.AlignmentFlag.AlignCenter)
         for page in (self._plot_page, self.table_view, self.empty, self._waiting_page):
             self.pages.addWidget(page)
@@ -234,7 +234,7 @@ class SeasonPanel(QWidget):
         self._choose_page()
         # Another place is seen when its report comes, not before.
         if self._shown.take_yard(yard):
-            self.view.renew()
+            self.view.renew_marks(report_comes=self._service.is_busy)
 
     @Slot(object)
     def _take_day(self, day: date) -> None:

@@ -18,7 +18,7 @@ from bloomline.draw.base.ink import Align, Ink
 from bloomline.draw.season.axis import crisp, paint_grid
 from bloomline.draw.season.bars import BarPainter
 from bloomline.draw.season.days import DayScale
-from bloomline.draw.season.rows import paint_pot_words, paint_rows
+from bloomline.draw.season.rows import looks_of, paint_pot_words, paint_rows
 from bloomline.draw.season.stretches import (
     StretchPlace,
     paint_bare,
@@ -26,7 +26,7 @@ from bloomline.draw.season.stretches import (
     paint_crowded,
     place_stretches,
 )
-from bloomline.draw.season.strip import Strip, StripPainter, plan_strip
+from bloomline.draw.season.strip import MOST_SINGLE, Strip, StripPainter, plan_strip
 from bloomline.draw.season.wish_lane import lane_box, lanes_of, paint_wishes
 from bloomline.plan.fill.targets import Target
 from bloomline.plan.forecast.report import SeasonReport
@@ -228,8 +228,13 @@ class StripPart(BoxPart):
         shown = self._shown
         if shown.report is not None and self._version != shown.version:
             report, self._version = shown.report, shown.version
+            # A few layers have bands of their own, alike or not.
+            flowering = [each for each in report.alike if each.layer.start is not None]
+            is_single = sum(each.n_layers for each in flowering) <= MOST_SINGLE
+            layers = report.one_by_one if is_single else flowering
+            looks = looks_of((each.layer for each in layers), shown.look.theme)
             self._strip = plan_strip(
-                report, report.layers, shown.petals, first=report.first_day, last=report.last_day
+                report, layers, looks, first=report.first_day, last=report.last_day
             )
         return self._strip
 
@@ -302,7 +307,7 @@ class RowsPart(BoxPart):
             ink,
             shown.look.style,
             report,
-            shown.petals,
+            looks_of((place.plant for place in places), theme),
             places,
             scale=days,
             seen=seen.adjusted(-2, 0, 2, 0),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from math import floor
 
-from PySide6.QtCore import QRect, QRectF, Qt, Signal
+from PySide6.QtCore import QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QScrollBar, QWidget
 
@@ -26,6 +26,8 @@ from bloomline.ui.season.parts import PartInk, RowsPart, StripPart
 from bloomline.ui.season.shown import Shown
 from bloomline.ui.season.words import SeasonWords
 from bloomline.words import tr
+
+_MARKS_AFTER_MS = 60
 
 
 class SeasonPlot(QGraphicsView):
@@ -63,6 +65,10 @@ class SeasonPlot(QGraphicsView):
         self.scroll_bar.setAccessibleName(tr("Rows"))
         self.scroll_bar.valueChanged.connect(self._scrolled)
         self._build()
+        self._marks = QTimer(self)
+        self._marks.setSingleShot(True)
+        self._marks.setInterval(_MARKS_AFTER_MS)
+        self._marks.timeout.connect(self.rows.update)
         self.restyle()
 
     def _build(self) -> None:
@@ -94,6 +100,7 @@ class SeasonPlot(QGraphicsView):
 
     def renew(self) -> None:
         """Paint anew what the report or the selection changed."""
+        self._marks.stop()
         lanes_height = self.strip.lanes_height()
         if self._names_width() != round(self.names.width()) or lanes_height != self._lanes_height:
             self._lay_out()
@@ -103,6 +110,16 @@ class SeasonPlot(QGraphicsView):
         for part in (self.corner, self.strip, self.rows):
             part.update()
         self._lay_day_line()
+
+    def renew_marks(self, *, report_comes: bool) -> None:
+        """Paint planting days and records anew: all that the yard changes before its report.
+
+        A report that comes in a moment paints them as well, and a step is painted once.
+        """
+        if report_comes:
+            self._marks.start()
+        else:
+            self.rows.update()
 
     @property
     def day_range(self) -> Range:

@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from bloomline.draw.base.petals import Petal
 from bloomline.draw.season.days import Plant, part_id
 from bloomline.draw.season.page import planted_on
-from bloomline.draw.season.rows import Place, looks_of
+from bloomline.draw.season.rows import Place
 from bloomline.model.yard import Pot, Record, Yard
 from bloomline.plan.carry.collision import Conflict
 from bloomline.plan.fill.targets import Target
@@ -29,7 +28,6 @@ class Shown:
     look: Look
     report: SeasonReport | None = None
     rows: RowTable = field(default_factory=RowTable)
-    petals: dict[str, Petal] = field(default_factory=dict)
     planted: dict[str, date] = field(default_factory=dict)
     """Planting days of layers and companions by id."""
     tops: frozenset[str] = frozenset()
@@ -64,13 +62,13 @@ class Shown:
         held = self.rows.places if hold_order else None
         self.report = report
         self.holds_order = held is not None
-        self.rows = RowTable(
-            plan_rows(report, by_first_flower=self.by_first_flower, held=held),
+        self.rows = plan_rows(
+            report,
+            by_first_flower=self.by_first_flower,
+            held=held,
             row_height=self.look.row_height,
             pot_height=self.look.pot_height,
         )
-        plants: list[Plant] = [*report.layers, *report.companions]
-        self.petals = looks_of(plants, self.look.theme)
         self.version += 1
 
     def take_conflicts(self, conflicts: Sequence[Conflict]) -> None:

@@ -86,7 +86,7 @@ class SeasonTable(QAbstractTableModel):
             return
         self._conflicts = conflicts or {}
         if rows is None:
-            rows = plan_rows(report, by_first_flower=by_first_flower)
+            rows = plan_rows(report, by_first_flower=by_first_flower).rows
         lines = tuple(row for row in rows if row.plant is not None)
         before, self._ids = self._ids, [line.part_id for line in lines]
         if before and before == self._ids:

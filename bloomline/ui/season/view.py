@@ -77,8 +77,7 @@ class SeasonView(SeasonPlot):
     def keep_window(self, report: SeasonReport) -> None:
         """Keep the days shown while the same yard changes; fit when it is another one."""
         limits = limits_of(report)
-        layers = frozenset(layer.layer_id for layer in report.layers)
-        layers |= {companion.planting_id for companion in report.companions}
+        layers = frozenset(report.part_ids)
         old_limits, old_layers = self._known
         self._known = (limits, layers)
         is_other = limits != old_limits or not (layers & old_layers)

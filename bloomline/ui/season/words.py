@@ -119,7 +119,7 @@ class SeasonWords(QObject):
 
     def no_flowers(self, report: SeasonReport) -> str:
         """What an empty strip says."""
-        if report.layers:
+        if report.has_layers:
             return tr("Nothing is expected to flower this season")
         return tr("No bulbs yet: put some into a pot")
 
@@ -221,8 +221,10 @@ class SeasonWords(QObject):
             self.strip_tip(report, day),
         ]
         chosen = tr("selected: {name}")
-        layer = next((one for one in report.layers if one.layer_id == selected), None)
-        on_top = next((one for one in report.companions if one.planting_id == selected), None)
+        layer = on_top = None
+        if selected is not None:
+            layer = next((one for one in report.layers if one.layer_id == selected), None)
+            on_top = next((one for one in report.companions if one.planting_id == selected), None)
         if layer is not None:
             words.append(chosen.format(name=layer.name))
             if layer.start is not None:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QSpinBox, QWidget
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.plan.shop.cupboard import Stock, left_words
+from bloomline.ui.dressed import say_as
 from bloomline.ui.theme import em
 from bloomline.words import tr
 
@@ -34,7 +35,7 @@ class CupboardRow(QWidget):
         self.count.valueChanged.connect(self._tell)
         self.count.installEventFilter(self)
         self.words = QLabel(self)
-        self.words.setObjectName("muted")
+        say_as(self.words, "muted")
         self.words.setWordWrap(True)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
         row = QHBoxLayout(self)

@@ -31,6 +31,7 @@ from bloomline.plan.season.shelf import ShelfWindow
 from bloomline.plan.shop.cupboard import stock_of
 from bloomline.reference.catalogue import load_companions
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.shelf.companions import CompanionEntry as _OnTop
 from bloomline.ui.shelf.companions import companion_entries, filtered_companions
@@ -113,7 +114,7 @@ class ShelfPanel(QWidget):
         self.search.installEventFilter(self)
         self.filters = FilterRow(self)
         self.summary = QLabel(self)
-        self.summary.setObjectName("muted")
+        say_as(self.summary, "muted")
         self.summary.setWordWrap(True)
         self.view = ShelfView(self._model, self)
         self.view.setObjectName("shelf_list")
@@ -138,7 +139,7 @@ class ShelfPanel(QWidget):
         self._pages.addWidget(self.view)
         self._pages.addWidget(self.empty)
         self.hint = QLabel(self)
-        self.hint.setObjectName("caution")
+        say_as(self.hint, "caution")
         self.hint.setWordWrap(True)
         self.hint.setTextFormat(Qt.TextFormat.PlainText)
         self.hint.setVisible(False)
@@ -243,6 +244,7 @@ class ShelfPanel(QWidget):
     @Slot(object)
     def _follow_yard(self, yard: Yard) -> None:
         self.filters.show_units(units_of(yard))
+        settings = (yard.settings.pets, yard.settings.units)
         southern = yard.place.latitude_deg < 0
         if southern != self._southern:
             self._southern = southern
@@ -254,22 +256,23 @@ class ShelfPanel(QWidget):
             self._kinds = self._document.catalogue.with_own(yard.own_cultivars)
             self._entries = entries_of(self._document.catalogue, own=yard.own_cultivars)
             self.filters.show_kinds(self._entries)
-            self._learn()
+            self._learn(by_season=False)
             self._filter()
-        elif not self._learn() and (yard.settings.pets, yard.settings.units) != self._settings:
+        elif not self._learn(by_season=False) and settings != self._settings:
             self._model.refresh()
-        self._settings = (yard.settings.pets, yard.settings.units)
+        self._settings = settings
         self.season.ask(self._kinds)
 
-    def _learn(self) -> bool:
+    def _learn(self, *, by_season: bool) -> bool:
         """Take over what is known of the kinds now; whether that is another than before.
 
         A season comes before or after its yard: whichever brings something new shows it.
+        by_season : whether the season or the windows are others.
         """
         report = self._service.report
-        bare = None
-        if report is not None and self.windows:
-            bare = bare_days_filled(report, self.windows)
+        bare = self._known.bare_days
+        if by_season:
+            bare = bare_days_filled(report, self.windows) if report and self.windows else None
         known = Known(self.windows, stock_of(self._document.outlook), bare)
         changed = known != self._known
         if changed:
@@ -282,7 +285,7 @@ class ShelfPanel(QWidget):
 
     @Slot(object)
     def _follow_report(self, _report: object) -> None:
-        self._learn()
+        self._learn(by_season=True)
 
     @Slot(object)
     def _follow_day(self, _day: object) -> None:
@@ -291,7 +294,7 @@ class ShelfPanel(QWidget):
 
     @Slot()
     def _take_windows(self) -> None:
-        self._learn()
+        self._learn(by_season=True)
         self._filter()
 
     # Filtering

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
     QLabel,
-    QSplitter,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -27,6 +26,7 @@ from bloomline.plan.stage.winter import winter_yard
 from bloomline.plan.stage.winter_words import offer_words, offers_in_short
 from bloomline.plan.stage.words import gap_words
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import Splitter, say_as
 from bloomline.ui.labels.jobs import print_pages
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState, ask_save_path, is_printer_chosen, start_folder
@@ -83,23 +83,23 @@ class StagePage(PageFrame):
         self.lanes = LaneView(self._document, self.desk, self)
         self.table = StageTable(self._document, self.desk, self)
         self.told = QLabel(self)
-        self.told.setObjectName("muted")
+        say_as(self.told, "muted")
         self.told.setWordWrap(True)
         self.conflicts = QLabel(self)
-        self.conflicts.setObjectName("caution")
+        say_as(self.conflicts, "caution")
         self.conflicts.setWordWrap(True)
         for label in (self.told, self.conflicts):
             label.setTextFormat(Qt.TextFormat.PlainText)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.offered = QWidget(self)
         self.offer_told = QLabel(self.offered)
-        self.offer_told.setObjectName("caution")
+        say_as(self.offer_told, "caution")
         self.offer_told.setWordWrap(True)
         self.offer_told.setTextFormat(Qt.TextFormat.PlainText)
         self.doing = QLabel(self)
-        self.doing.setObjectName("muted")
+        say_as(self.doing, "muted")
         self.waiting = QLabel(tr("Working out who stands where…"), self)
-        self.waiting.setObjectName("muted")
+        say_as(self.waiting, "muted")
         self.waiting.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.waiting.setWordWrap(True)
         self.paper = QComboBox(self)
@@ -136,7 +136,7 @@ class StagePage(PageFrame):
         self.places.put_buttons([self._button(a) for a in (self._add, self._rename, self._remove)])
         head = QHBoxLayout()
         self.heading = QLabel(self)
-        self.heading.setObjectName("heading")
+        say_as(self.heading, "heading")
         table = self._button(self._as_table)
         table.setCheckable(True)
         self._as_table.toggled.connect(table.setChecked)
@@ -159,8 +159,7 @@ class StagePage(PageFrame):
         offer.addWidget(self._button(self._winter))
         column.addWidget(self.pages, 1)
         column.addWidget(self.told)
-        across = QSplitter(Qt.Orientation.Horizontal, self)
-        across.setChildrenCollapsible(False)
+        across = Splitter(Qt.Orientation.Horizontal, self)
         across.addWidget(self.places)
         across.addWidget(right)
         across.setStretchFactor(1, 1)

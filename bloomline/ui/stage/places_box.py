@@ -19,6 +19,7 @@ from bloomline.model.stage_edits import add_place, remove_place
 from bloomline.model.yard import Yard
 from bloomline.plan.stage.words import kind_words
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import say_as
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.stage.place_page import PlacePage
 from bloomline.ui.theme import em
@@ -51,7 +52,7 @@ class PlacesBox(QWidget):
         self.form.renamed.connect(self._renamed)
         self.form.refused.connect(self.said)
         self._heading = QLabel(tr("Places"), self)
-        self._heading.setObjectName("heading")
+        say_as(self._heading, "heading")
         self._buttons = QHBoxLayout()
         self._buttons.addWidget(self._heading, 1)
         column = QVBoxLayout(self)

@@ -23,7 +23,6 @@ class ScentCard(Card):
         self, document: Document, service: SeasonService, parent: QWidget | None = None
     ) -> None:
         super().__init__(tr("Colour and scent by place"), parent)
-        self.setObjectName("card")
         self._document, self._service = document, service
         self.watch = StageWatch(document, self)
         self._lines: list[QLabel] = []

@@ -22,6 +22,7 @@ from bloomline.model.cultivar import MonthDay
 from bloomline.model.stage import MAX_WANTED, WantedWeeks
 from bloomline.ui.details.fields import Field
 from bloomline.ui.details.spin_fields import QuietDateEdit
+from bloomline.ui.dressed import say_as
 from bloomline.ui.icons import icon
 from bloomline.ui.shelf.filters import QuietComboBox
 from bloomline.ui.theme import em
@@ -60,7 +61,7 @@ class WantedRow(QWidget):
         self.remove.setToolTip(tr("Remove these weeks"))
         self.first, self.last = self._day(tr("First day")), self._day(tr("Last day"))
         dash = QLabel("–", self)
-        dash.setObjectName("muted")
+        say_as(dash, "muted")
         self._days = QWidget(self)
         days = QHBoxLayout(self._days)
         days.setContentsMargins(0, 0, 0, 0)

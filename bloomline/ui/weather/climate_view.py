@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from PySide6.QtCore import QLocale, Qt
-from PySide6.QtWidgets import QHeaderView, QLabel, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHeaderView, QLabel, QVBoxLayout, QWidget
 
 from bloomline.model.yard import Yard
 from bloomline.plan.climate.months_seen import MonthSeen, months_seen
@@ -15,6 +15,7 @@ from bloomline.plan.forecast.climate_report import ClimateMonth, ClimateReport, 
 from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.words.days import as_date
 from bloomline.ui.conditions.words import climate_lines, place_words
+from bloomline.ui.dressed import Splitter
 from bloomline.ui.hands.plain import unbroken
 from bloomline.ui.page_kit import quiet_table
 from bloomline.ui.records.cells import put_cells
@@ -65,15 +66,13 @@ class ClimateView(QWidget):
         self.table.setAccessibleName(tr("The year at this place, month by month"))
         contents = QHeaderView.ResizeMode.ResizeToContents  # no column is cut
         self.table.horizontalHeader().setSectionResizeMode(0, contents)
-        plots = QSplitter(Qt.Orientation.Vertical, self)
+        plots = Splitter(Qt.Orientation.Vertical, self)
         plots.addWidget(self.warmth)
         plots.addWidget(self.cold)
-        across = QSplitter(Qt.Orientation.Horizontal, self)
+        across = Splitter(Qt.Orientation.Horizontal, self)
         across.addWidget(plots)
         across.addWidget(self.table)
         across.setSizes([round(em() * 40), round(em() * 34)])
-        for each in (plots, across):
-            each.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.words)

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QSizePolicy,
-    QSplitter,
     QStackedWidget,
     QTableWidgetItem,
     QTabWidget,
@@ -26,6 +25,7 @@ from bloomline.model.weather_edits import add_weather, clear_weather
 from bloomline.plan.climate.own_weather import bridged, is_of_here, kept_weather
 from bloomline.plan.forecast.report import Band
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import Splitter, say_as
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState, quiet_table, start_folder
 from bloomline.ui.progress import WorkingRow
@@ -65,7 +65,7 @@ class WeatherPage(PageFrame):
 
     def _make_parts(self) -> None:
         self.kept = QLabel(self)
-        self.kept.setObjectName("heading")
+        say_as(self.kept, "heading")
         self.kept.setWordWrap(True)
         self.kept.setTextFormat(Qt.TextFormat.PlainText)
         self.strayed = QLabel(self)
@@ -117,11 +117,10 @@ class WeatherPage(PageFrame):
         head.addWidget(self.kept, 1)
         head.addWidget(self._button(self._clear))
         head.addWidget(self._button(self._take_in))
-        split = QSplitter(Qt.Orientation.Horizontal, self)
+        split = Splitter(Qt.Orientation.Horizontal, self)
         split.addWidget(self.chart)
         split.addWidget(self.table)
         split.setSizes([620, 580])
-        split.setChildrenCollapsible(False)
         full = QWidget(self)
         inner = QVBoxLayout(full)
         inner.setContentsMargins(0, 0, 0, 0)

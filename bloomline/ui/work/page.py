@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QLabel,
     QMenu,
     QPushButton,
-    QSplitter,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -25,6 +24,7 @@ from bloomline.model.task_edits import remember_tasks, switch_task_kind, tick_ta
 from bloomline.model.yard import Yard
 from bloomline.plan.carry.rollover import RollOver
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import Splitter, say_as
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.page_kit import EmptyState, ask_and_print, ask_save_path, start_folder
 from bloomline.ui.season_service import SeasonService
@@ -92,7 +92,7 @@ class WorkPage(PageFrame):
         self.kinds_menu.aboutToShow.connect(self._fill_kinds)
         self.kinds.setMenu(self.kinds_menu)
         self.summary = QLabel(self)
-        self.summary.setObjectName("muted")
+        say_as(self.summary, "muted")
         self.tree = WorkTree(self.model, self)
         self.tree.selectionModel().currentChanged.connect(self._choose)
         self.setFocusProxy(self.tree)
@@ -132,8 +132,7 @@ class WorkPage(PageFrame):
         foot.addStretch(1)
         foot.addWidget(self._button(self._keep))
         foot.addWidget(self._button(self._roll))
-        across = QSplitter(Qt.Orientation.Horizontal, self)
-        across.setChildrenCollapsible(False)
+        across = Splitter(Qt.Orientation.Horizontal, self)
         across.addWidget(self.tree)
         across.addWidget(self.card)
         across.setStretchFactor(0, 1)

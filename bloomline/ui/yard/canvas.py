@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
+
 from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, QTimer, Signal, Slot
 from PySide6.QtGui import QHideEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -19,7 +21,7 @@ from bloomline.ui.yard.camera import LABEL_LINES, TAG_LINES, ZOOM_STEP, Camera, 
 from bloomline.ui.yard.carrying import Carrying
 from bloomline.ui.yard.flaws import Flaws
 from bloomline.ui.yard.ghost_card import GhostCard, regions_of
-from bloomline.ui.yard.growths import Growths
+from bloomline.ui.yard.growths import Barren, Forecasts, Growths, Lying
 from bloomline.ui.yard.marking import aim_of, paint_marker
 from bloomline.ui.yard.painting import ShownYard, View, YardPainter
 from bloomline.ui.yard.scene import Cuts, PlacedPot, PotRow, UnderPointer, spot_at, tallest_cm
@@ -58,10 +60,11 @@ class YardCanvas(QWidget):
         self._row: PotRow | None = None
         self._row_of: tuple[object, ...] = ()
         self._tallest: tuple[object, float] | None = None
+        self._lying = Lying(document.yard)
         self._growths: Growths | None = None
-        self._forecasts: dict[str, LayerForecast] | None = None
+        self._forecasts: Forecasts | None = None
         self._tops = TopsOfDay()
-        self._barren: frozenset[str] = frozenset()
+        self._barren: Container[str] = ()
         self.key_at: str | None = None
         """What the keyboard is on without having selected it."""
         self._held_still = False
@@ -120,21 +123,17 @@ class YardCanvas(QWidget):
     def growths(self) -> Growths:
         """How every layer stands on the day looked at."""
         if self._forecasts is None:
-            report = self.service.report
-            layers = report.layers if report is not None else ()
-            self._forecasts = {each.layer_id: each for each in layers}
-            self._barren = frozenset(each.layer_id for each in layers if each.start is None)
+            self._forecasts = Forecasts(self.service.report, self._lying.pot_of)
+            self._barren = Barren(self._forecasts)
             self._growths = None
         if self._growths is None:
-            layers_now = (layer for _, layer in self.document.yard.layers())
-            lifted = {one.id: one.lifted_on for one in layers_now if one.lifted_on is not None}
-            self._growths = Growths(self._forecasts, lifted, self.document.day)
+            self._growths = Growths(self._forecasts, self._lying.lifted, self.document.day)
         return self._growths
 
     def forecast(self, layer_id: str) -> LayerForecast | None:
         """What is expected of a layer."""
         self.growths()
-        return (self._forecasts or {}).get(layer_id)
+        return None if self._forecasts is None else self._forecasts.get(layer_id)
 
     def companion_forecast(self, planting_id: str) -> CompanionForecast | None:
         """What is expected of companions."""
@@ -315,7 +314,8 @@ class YardCanvas(QWidget):
         if seen == self._seen:
             return
         self._seen = seen
-        self._growths = None  # bulbs may be lifted on another day
+        self._lying = Lying(yard)
+        self._forecasts = self._growths = None  # bulbs may be lifted on another day
         self._fit_if_following()
         self._settle()
         self._describe()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -35,7 +35,7 @@ def counts_of(
     *,
     presence: Presence,
     flawed: frozenset[str],
-    barren: frozenset[str],
+    barren: Container[str],
     chosen: frozenset[str],
 ) -> tuple[Count, ...]:
     """The numbers of a pot, from the top; in brackets what is yet to be planted."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -42,7 +42,7 @@ class ShownYard:
     """What to paint on the row."""
 
     growths: Mapping[str, Growth]
-    barren: frozenset[str]
+    barren: Container[str]
     flawed_of: Callable[[Pot], frozenset[str]]
     selection: Selection
     cursor: str | None

@@ -10,12 +10,12 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QScrollBar,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from bloomline.ui.document import Document
+from bloomline.ui.dressed import SwitchButton, say_as
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.yard.arranging import Grouping
@@ -53,7 +53,7 @@ class YardPanel(QWidget):
             self.addAction(action)
         self._offered: list[QAction] = []
         self._heading = QLabel(self)
-        self._heading.setObjectName("heading")
+        say_as(self._heading, "heading")
         self._across = QScrollBar(Qt.Orientation.Horizontal, self)
         self._across.setAccessibleName(tr("Scroll along the yard"))
         self._up = QScrollBar(Qt.Orientation.Vertical, self)
@@ -76,7 +76,7 @@ class YardPanel(QWidget):
 
     def put_switch(self, action: QAction) -> None:
         """Let a switch stand as a button before the others over the picture."""
-        button = QToolButton(self)
+        button = SwitchButton(self)
         button.setDefaultAction(action)
         button.setObjectName(action.objectName().replace("action", "button"))
         button.setAccessibleName(action.text().replace("&", ""))
@@ -118,7 +118,7 @@ class YardPanel(QWidget):
         top.addWidget(self._heading, 1)
         self._top = top
         for action in self.commands.buttons():
-            button = QToolButton(self)
+            button = SwitchButton(self)
             button.setDefaultAction(action)
             words = action.text().replace("&", "")
             button.setAccessibleName(words)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from datetime import date
 
 from bloomline.errors import BloomlineError
@@ -155,7 +155,7 @@ def _escaped(text: str) -> str:
 
 
 def selection_words(
-    document: Document, growths: Mapping[str, Growth], barren: frozenset[str]
+    document: Document, growths: Mapping[str, Growth], barren: Container[str]
 ) -> str:
     """What is selected and how it stands, for those who don't see the picture."""
     if document.selection.is_many:

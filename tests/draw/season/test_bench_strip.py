@@ -21,7 +21,7 @@ def test_a_bench_is_as_high_as_all_its_pots(copies):
     )
     report = replace(report, pots=pots)
     looks = {each.layer_id: petal_of(each, theme=LIGHT) for each in report.layers}
-    strip = plan_strip(report, report.layers, looks, first=report.first_day, last=report.last_day)
+    strip = plan_strip(report, report.alike, looks, first=report.first_day, last=report.last_day)
     expected = np.zeros(len(report.coverage))
     for pot in report.pots:
         for layer in pot.layers:

@@ -10,7 +10,6 @@ from bloomline.plan.forecast.report import PotForecast, Spread
 from bloomline.ui.season.geometry import (
     LEAST_DAYS,
     RowTable,
-    SeasonRow,
     brought_into,
     kept_within,
     panned,
@@ -70,7 +69,7 @@ def pot(number: int) -> PotForecast:
 def test_visible_rows_are_those_that_a_slow_look_finds(
     kinds: list[bool], top: float, height: float
 ) -> None:
-    rows = RowTable([SeasonRow(pot(i)) for i, _ in enumerate(kinds)], pot_height=30)
+    rows = RowTable([pot(i) for i, _ in enumerate(kinds)], pot_height=30)
     expected = [
         index
         for index in range(len(kinds))
@@ -83,7 +82,7 @@ def test_visible_rows_are_those_that_a_slow_look_finds(
 
 
 def test_a_thousand_rows_show_only_a_screenful() -> None:
-    rows = RowTable([SeasonRow(pot(i)) for i in range(1000)], pot_height=30)
+    rows = RowTable([pot(i) for i in range(1000)], pot_height=30)
     assert rows.height == 30_000
     assert rows.visible(3000, 3300) == range(100, 110)
     assert rows.at(3010) == 100

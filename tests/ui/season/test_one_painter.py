@@ -13,7 +13,7 @@ from bloomline.draw.base.petals import LIGHT
 from bloomline.draw.base.qt import painting_font
 from bloomline.draw.season.bars import BarPainter
 from bloomline.draw.season.days import DayScale
-from bloomline.draw.season.rows import Place, paint_rows
+from bloomline.draw.season.rows import Place, looks_of, paint_rows
 from bloomline.draw.season.strip import MOST_SINGLE, StripPainter, plan_strip
 from bloomline.plan.forecast.report import SeasonReport
 from bloomline.ui.document import Document
@@ -80,7 +80,7 @@ def test_a_row_of_the_timeline_is_the_charts(panel: SeasonPanel) -> None:
         Ink(painter, painting_font()),
         style,
         report,
-        shown.petals,
+        looks_of([plant], LIGHT),
         [Place(plant, middle)],
         scale=scale,
         seen=QRectF(image.rect()),
@@ -122,8 +122,9 @@ def test_the_strip_of_the_timeline_is_the_charts(
     assert (len(report.layers) > MOST_SINGLE) is (copies > 1)
     top, base = view.strip.field()
     image, painter = on_paper(round(scale.width), round(base))
+    looks = looks_of(report.layers, LIGHT)
     strip = plan_strip(
-        report, report.layers, shown.petals, first=report.first_day, last=report.last_day
+        report, report.one_by_one, looks, first=report.first_day, last=report.last_day
     )
     StripPainter().paint(
         Ink(painter, painting_font()),

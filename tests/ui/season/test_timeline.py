@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolTip
 from pytestqt.qtbot import QtBot
 
-from bloomline.draw.base.petals import DARK, LIGHT
+from bloomline.draw.base.petals import DARK, LIGHT, petal_of
 from bloomline.draw.season.days import bar_days
 from bloomline.model import edits
 from bloomline.model.yard import Record, Yard
@@ -90,7 +90,7 @@ def test_bars_lie_at_the_pixels_of_their_dates(panel: SeasonPanel) -> None:
     days, ratio = panel.view.days(), picture.devicePixelRatio()
     height = panel._shown.look.bar_height
     for layer in panel._shown.report.pots[0].layers:
-        spans, petal = bar_days(layer.start, layer.end), panel._shown.petals[layer.layer_id]
+        spans, petal = bar_days(layer.start, layer.end), petal_of(layer, theme=LIGHT)
         assert spans is not None
         y = y_of(panel, layer) + height / 2 - 3  # under the marks
         left, right = spans.core(days)
@@ -562,7 +562,9 @@ def test_names_and_headings_tell_in_full_what_is_cut(panel: SeasonPanel) -> None
     assert layer.name.split("'")[0] in tip_at(panel.view, QPointF(20, y_of(panel, layer)))
 
 
-def test_records_are_ticks_with_their_own_words(panel: SeasonPanel, document: Document) -> None:
+def test_records_are_ticks_with_their_own_words(
+    panel: SeasonPanel, document: Document, qtbot: QtBot
+) -> None:
     layer = forecast(panel, 0)
     before = panel.view.grab().toImage()
     seen = Record(
@@ -575,7 +577,7 @@ def test_records_are_ticks_with_their_own_words(panel: SeasonPanel, document: Do
     words = tip_at(panel.view, at)
     assert "nose showing" in words
     assert "Slow." in words
-    assert panel.view.grab().toImage() != before
+    qtbot.waitUntil(lambda: panel.view.grab().toImage() != before)
 
 
 def test_a_layer_without_flower_says_so_and_keeps_its_marker(

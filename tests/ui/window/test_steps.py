@@ -17,6 +17,7 @@ from bloomline.plan.season.outlook import known
 from bloomline.plan.season.yard import season_report
 from bloomline.ui.page_frame import PageFrame
 from bloomline.ui.season.axis import Corner, DayAxis, RowNames
+from bloomline.ui.season.geometry import RowTable
 from bloomline.ui.season.legend_items import items_of
 from bloomline.ui.season.parts import RowsPart, StripPart
 from bloomline.ui.shelf.delegate import ShelfDelegate
@@ -226,18 +227,24 @@ def test_a_page_out_of_sight_works_nothing_out(window, qtbot, monkeypatch) -> No
     assert asked == []
 
 
-def test_of_many_pots_only_those_in_sight_are_asked_how_they_stand(
-    window, qtbot, monkeypatch
-) -> None:
+def grown(window, n_pots) -> None:
+    """The yard's pots again and again, each under ids of its own."""
+
     def many(yard):
         pots = []
-        for at in range(40):
+        for at in range(n_pots):
             pot = yard.pots[at % len(yard.pots)]
             layers = tuple(one.model_copy(update={"id": f"{one.id}-{at}"}) for one in pot.layers)
             pots.append(pot.model_copy(update={"id": f"{pot.id}-{at}", "layers": layers}))
         return yard.model_copy(update={"pots": tuple(pots), "records": ()})
 
     window.document.edit("Many", many)
+
+
+def test_of_many_pots_only_those_in_sight_are_asked_how_they_stand(
+    window, qtbot, monkeypatch
+) -> None:
+    grown(window, 40)
     rest(window, qtbot)
     asked = Counter()
 
@@ -250,3 +257,59 @@ def test_of_many_pots_only_those_in_sight_are_asked_how_they_stand(
     QTest.qWait(50)
     n_layers = sum(1 for _ in window.document.yard.layers())
     assert 0 < len(asked) < n_layers / 2 and max(asked.values()) == 1
+
+
+@pytest.mark.parametrize("control", ["region", "start", "year"])
+def test_of_many_pots_a_step_makes_layers_and_rows_of_those_in_sight(
+    window, qtbot, calls, monkeypatch, control
+) -> None:
+    grown(window, 200)
+    slider = window.conditions.region.slider
+    slider.setSliderPosition((slider.minimum() + slider.maximum()) // 2)
+    rest(window, qtbot)
+    QTest.qWait(300)  # until what is late has come
+    rows = Counter()
+    real = RowTable._row
+
+    def row(table, index):
+        rows["made"] += 1
+        return real(table, index)
+
+    monkeypatch.setattr(RowTable, "_row", row)
+    calls.clear()
+    before = window.service.report
+    if control == "region":
+        step(window)
+    elif control == "start":
+        dates = window.conditions.start.slider
+        dates.setSliderPosition(dates.value() + 1)
+    else:
+        window.document.look_at_weather_year(3)
+    qtbot.waitUntil(lambda: window.service.report is not before)
+    QTest.qWait(30)
+    report = window.service.report
+    n_layers = report.layer_count
+    assert n_layers > 350
+    assert len(report.alike) <= 25  # of the demo's 19 layers, some with another number of bulbs
+    assert sum(each.n_layers for each in report.alike) == n_layers
+    assert "layers" not in report.__dict__
+    # Those of the pots in sight and of one pot for each that differs.
+    assert calls["_layer_forecast"] < n_layers / 4, calls
+    assert 0 < rows["made"] < 60
+
+
+def test_a_scrolled_row_paints_rows_and_names_alone(window, qtbot, painted) -> None:
+    grown(window, 200)
+    rest(window, qtbot)
+    QTest.qWait(300)
+    view = window.season.view
+    paints = Paints(season=view.viewport(), yard=window.yard.canvas)
+    for _ in range(5):
+        paints.calls.clear()
+        painted.clear()
+        view.scroll_bar.setValue(view.scroll_bar.value() + 40)
+        qtbot.waitUntil(lambda: paints.calls["season"] > 0)
+        QTest.qWait(20)
+        assert paints.calls == {"season": 1}
+        assert painted == {"RowsPart": 1, "RowNames": 1}
+        assert view.rows.painted_rows < 60
