@@ -146,7 +146,6 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     """Answer, and return 1 when some rows could not be answered."""
-    from bloomline.cli.forecast_table import answer_table
     from bloomline.errors import UsageError
 
     if args.out is None:
@@ -173,6 +172,8 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(
             tr("{path} is answered part by part; add --out DIR", path=str(args.requests))
         )
+    from bloomline.cli.forecast_table import answer_table
+
     return answer_table(args)
 
 
