@@ -175,7 +175,6 @@ def weather_of(args: argparse.Namespace) -> RecordedWeather | None:
     if getattr(args, "weather", None) is None:
         return None
     from bloomline.files.weather_csv import read_weather
-    from bloomline.plan.climate.surroundings import Standing
     from bloomline.plan.climate.weather import RecordedWeather
 
     read = read_weather(args.weather)
