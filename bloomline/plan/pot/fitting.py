@@ -212,15 +212,25 @@ def pot_positions_cm(fit: PotFit) -> tuple[NDArray[np.float64], ...]:
     As `bulb_positions_cm`, but each layer steps aside from the one below it, so that few
     bulbs have to grow past another. Slower: for plans to plant by, not for live pictures.
     """
+    return _stepping_aside(
+        tuple(
+            (layer.section, min(layer.count, layer.room.tight), layer.bulb_diameter_cm)
+            for layer in fit.layers
+        )
+    )
+
+
+@lru_cache(maxsize=512)  # pots that are alike follow one another
+def _stepping_aside(
+    layers: tuple[tuple[Section, int, float], ...],
+) -> tuple[NDArray[np.float64], ...]:
     places: list[NDArray[np.float64]] = []
     below: NDArray[np.float64] | None = None
-    for layer in fit.layers:
+    for section, count, bulb_diameter_cm in layers:
         here = spread_positions(
-            layer.section,
-            count=min(layer.count, layer.room.tight),
-            bulb_diameter_cm=layer.bulb_diameter_cm,
-            below_cm=below,
+            section, count=count, bulb_diameter_cm=bulb_diameter_cm, below_cm=below
         )
+        here.setflags(write=False)  # shared by all who ask
         places.append(here)
         below = here if len(here) else below
     return tuple(places)
