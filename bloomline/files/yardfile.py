@@ -342,7 +342,7 @@ def _plain(value: object) -> object:
 def _lay_out(value: _Nest, *, indent: str, lead: str, tail: str, lines: list[str]) -> None:
     start = indent + lead
     inner = value.values() if isinstance(value, dict) else value
-    if not any([type(item) in _NESTS for item in inner]):
+    if _NESTS.isdisjoint(map(type, inner)):
         line = _encode(value)
         if not value or len(start) + len(line) <= _LINE_WIDTH:
             lines.append(f"{start}{line}{tail}")

@@ -76,9 +76,7 @@ def test_worked_pot_of_75_bulbs() -> None:
             bulb_height_cm=1.15 * tulip,
             cover_cm=20.0 - 1.15 * tulip,
         ),
-        LayerInput(
-            bulb_diameter_cm=narcissus, bulb_height_cm=1.15 * narcissus, cover_cm=9.0
-        ),
+        LayerInput(bulb_diameter_cm=narcissus, bulb_height_cm=1.15 * narcissus, cover_cm=9.0),
         LayerInput(bulb_diameter_cm=crocus, bulb_height_cm=0.8 * crocus, cover_cm=5.0),
     ]
     fill = PotFill(crocks_cm=3.0, top_dressing_cm=1.0, rim_gap_cm=2.5)

@@ -29,9 +29,7 @@ def _only(yard: Yard, changes: Mapping[str, Mapping[str, str | int]]) -> Yard:
     pots = []
     for pot in yard.pots:
         layers = tuple(
-            given(layer, changes[layer.id])
-            for layer in pot.layers
-            if layer.id in changes
+            given(layer, changes[layer.id]) for layer in pot.layers if layer.id in changes
         )
         if layers:
             pots.append(given(pot, {"layers": layers}))
