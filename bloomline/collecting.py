@@ -7,6 +7,7 @@ it, by counted references. The window goes further: `ui/collecting.py`.
 
 from __future__ import annotations
 
+import atexit
 import gc
 
 _OBJECTS = 2_000_000
@@ -15,6 +16,10 @@ _ROUNDS = 50  # of the younger before the older are
 
 
 def collect_seldom() -> None:
-    """Leave what is there by now alone, and the rest for long; once, as a process starts."""
+    """Leave what is there by now alone, and the rest for long; once, as a process starts.
+
+    As it ends, nothing is looked through once more: the system takes all back at once.
+    """
     gc.freeze()
     gc.set_threshold(_OBJECTS, _ROUNDS, _ROUNDS)
+    atexit.register(gc.freeze)

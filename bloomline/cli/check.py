@@ -6,7 +6,6 @@ import argparse
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from itertools import starmap
-from operator import attrgetter
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bloomline.cli.options import add_command, add_format
@@ -34,9 +33,6 @@ _RANK = ("warning", "caution", "note")
 _COLUMNS = ("severity", "topic", "code", "pot", "layer_id", "cultivar", "message", "mending")
 
 
-_values = attrgetter(*_COLUMNS)
-
-
 class _Finding(NamedTuple):
     severity: str
     topic: str
@@ -50,7 +46,7 @@ class _Finding(NamedTuple):
     @property
     def mending(self) -> str:
         """The one change that mends it, in words."""
-        found = self.finding.mending if self.finding is not None else None
+        found = self.finding.said.mending if self.finding is not None else None
         return "" if found is None else found.words
 
 
@@ -89,7 +85,7 @@ def run(args: argparse.Namespace) -> int:
     ]
     findings = sorted(found, key=lambda each: _RANK.index(each.severity))
     if args.format == "json":
-        put_json(_row(each) | _figures(each) for each in findings)
+        put_json({**_row(each), **_figures(each)} for each in findings)
     elif args.format == "csv":
         put_csv(_COLUMNS, map(_row, findings))
     else:
@@ -99,7 +95,16 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _row(each: _Finding) -> dict[str, Any]:
-    return dict(zip(_COLUMNS, _values(each), strict=True))
+    return {
+        "severity": each.severity,
+        "topic": each.topic,
+        "code": each.code,
+        "pot": each.pot,
+        "layer_id": each.layer_id,
+        "cultivar": each.cultivar,
+        "message": each.message,
+        "mending": each.mending,
+    }
 
 
 def _findings(yard: Yard, report: SeasonReport, names: Mapping[str, str]) -> list[_Finding]:
@@ -109,22 +114,12 @@ def _findings(yard: Yard, report: SeasonReport, names: Mapping[str, str]) -> lis
     together = lru_cache(maxsize=None)(_together)  # many pots of a nursery are alike
     for pot in report.pots:
         for layer in pot.layers:
-            where: dict[str, Any] = {
-                "pot": pot.name,
-                "layer_id": layer.layer_id,
-                "cultivar": layer.name,
-            }
+            where = (pot.name, layer.layer_id, layer.name)
             if layer.reason is not None:
-                found.append(
-                    _Finding(
-                        "note" if layer.after_season else "warning",
-                        "flower",
-                        f"{layer.reason}.",
-                        **where,
-                    )
-                )
+                severity = "note" if layer.after_season else "warning"
+                found.append(_Finding(severity, "flower", f"{layer.reason}.", *where))
             found += [
-                _Finding(_severity(a, yard), a.topic, a.message, **where) for a in layer.advice
+                _Finding(_severity(a, yard), a.topic, a.message, *where) for a in layer.advice
             ]
         for clash in pot.clashes:
             pair = tr(" and ").join(names.get(each, each) for each in clash.layer_ids)
@@ -202,16 +197,16 @@ def _in_pots(
     found = findings_of(pots, cultivar_of=outlook.cultivar_of, flowering_days=days)
     for pot, findings in zip(pots, found, strict=True):
         for each in findings:
-            layer_id = each.layer_ids[0] if each.layer_ids else ""
+            said, layer_id = each.said, each.layer_ids[0] if each.layer_ids else ""
             yield _Finding(
-                str(each.severity),
-                each.advice.topic,
-                each.advice.message,
-                pot=pot.name,
-                layer_id=layer_id,
-                cultivar=names.get(layer_id, ""),
-                code=each.code,
-                finding=each,
+                str(said.severity),
+                said.topic,
+                said.message,
+                pot.name,
+                layer_id,
+                names.get(layer_id, ""),
+                each.code,
+                each,
             )
 
 

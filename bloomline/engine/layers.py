@@ -77,7 +77,7 @@ class PotFill:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayerInput:
-    """One layer: bulb size, compost above the tip (`cover_cm`) and number of bulbs. [cm]
+    """One layer: bulb size and compost above the tip (`cover_cm`). [cm]
 
     `plant_height_cm` and `flowering_day` (any number that grows with the date) are needed
     for the order of the layers only.
@@ -86,7 +86,6 @@ class LayerInput:
     bulb_diameter_cm: float
     bulb_height_cm: float
     cover_cm: float
-    count: int = 0
     plant_height_cm: float | None = None
     flowering_day: float | None = None
 

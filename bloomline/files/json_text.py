@@ -50,6 +50,8 @@ def json_text(value: Any, indent: str = "") -> str:
         return encode_basestring(value)
     if value is None:
         return "null"
+    if kind is bool:
+        return "true" if value else "false"
     if kind is int or (kind is float and math.isfinite(value)):
         return repr(value)
     if kind is dict:
@@ -73,7 +75,7 @@ def json_text(value: Any, indent: str = "") -> str:
         ]
         inside = f",\n{within}".join(parts)
         return f"[\n{within}{inside}\n{indent}]"
-    # True and false, what derives from one of these, and what JSON has no word for.
+    # What derives from one of these, and what JSON has no word for.
     text = json.dumps(value, ensure_ascii=False, indent=len(_STEP), allow_nan=False)
     return text.replace("\n", f"\n{indent}")
 

@@ -8,12 +8,15 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from pathlib import Path
+from typing import cast
 
 from pydantic import BaseModel, ValidationError
 
 from bloomline.errors import DataError, FileProblemError
 from bloomline.files.atomic import digest_of, read_limited, replace_file
+from bloomline.files.json_text import json_text
 from bloomline.files.locking import locked
 from bloomline.model.cultivar import MonthDay
 from bloomline.model.migrate import VersionError, is_newer_minor, up_to_date
@@ -47,6 +50,8 @@ _MAX_DEPTH = 60
 _LINE_WIDTH = 240
 
 
+_Nest = dict[str, object] | list[object]
+_NESTS = frozenset({dict, list})
 _encode = json.JSONEncoder(ensure_ascii=False, allow_nan=False).encode
 
 
@@ -128,7 +133,7 @@ def dump_yard(yard: Yard) -> bytes:
     where it is the default, so that a default that changes later alters no old file.
     """
     lines: list[str] = []
-    _lay_out(_plain(yard), indent="", lead="", tail="", lines=lines)
+    _lay_out(cast(_Nest, _plain(yard)), indent="", lead="", tail="", lines=lines)
     return ("\n".join(lines) + "\n").encode()
 
 
@@ -295,57 +300,61 @@ def _is_unicode(text: str) -> bool:
     return True
 
 
+_AS_THEY_ARE = frozenset({str, int, bool, type(None)})
+
+
+@cache
+def _fields_of(kind: type[BaseModel]) -> tuple[tuple[str, bool], ...]:
+    """The fields of a part, and which of them a file must have."""
+    return tuple((name, each.is_required()) for name, each in kind.model_fields.items())
+
+
 def _plain(value: object) -> object:
     """Turn a part into JSON values, without what is empty by default.
 
     A pot that stands for itself alone doesn't say so: older programs know no benches.
     """
-    if value is None or isinstance(value, str | int):  # most values, so asked first
-        return value
     if isinstance(value, float):
         return int(value) if value.is_integer() else value
-    if isinstance(value, BaseModel):
-        out: dict[str, object] = {}
-        for name, field in type(value).model_fields.items():
-            plain = _plain(value.__dict__[name])
-            is_told = plain or plain in (0, False) or field.is_required()
-            if is_told and not (name == "copies" and plain == 1):
-                out[name] = plain
-        out.update(value.model_extra or {})
-        return out
+    if isinstance(value, date):
+        return value.isoformat()
     if isinstance(value, MonthDay):
         return str(value)
     if isinstance(value, list | tuple):
         return [_plain(inner) for inner in value]
-    if isinstance(value, date):
-        return value.isoformat()
+    if isinstance(value, BaseModel):
+        out: dict[str, object] = {}
+        held = value.__dict__
+        for name, is_required in _fields_of(type(value)):
+            plain = held[name]
+            if type(plain) not in _AS_THEY_ARE:
+                plain = _plain(plain)
+            is_told = plain or plain in (0, False) or is_required
+            if is_told and not (name == "copies" and plain == 1):
+                out[name] = plain
+        out.update(value.model_extra or {})
+        return out
     if isinstance(value, Mapping):
         return {key: _plain(inner) for key, inner in value.items()}
     return value
 
 
-def _lay_out(value: object, *, indent: str, lead: str, tail: str, lines: list[str]) -> None:
+def _lay_out(value: _Nest, *, indent: str, lead: str, tail: str, lines: list[str]) -> None:
     start = indent + lead
-    inner = list(value.values()) if isinstance(value, dict) else value
-    nested = isinstance(inner, list) and any(isinstance(item, dict | list) for item in inner)
-    if not nested or not inner:
+    inner = value.values() if isinstance(value, dict) else value
+    if _NESTS.isdisjoint(map(type, inner)):
         line = _encode(value)
-        if not inner or not isinstance(inner, list) or len(start) + len(line) <= _LINE_WIDTH:
+        if not value or len(start) + len(line) <= _LINE_WIDTH:
             lines.append(f"{start}{line}{tail}")
             return
     deeper = indent + "  "
-    if isinstance(value, dict):
-        lines.append(start + "{")
-        last = len(value) - 1
-        for at, (key, item) in enumerate(value.items()):
-            lead = _encode(key) + ": "
-            comma = "," if at < last else ""
+    begin, end = "{}" if isinstance(value, dict) else "[]"
+    leads = [f"{json_text(key)}: " for key in value] if begin == "{" else [""] * len(value)
+    commas = [","] * (len(value) - 1) + [""]
+    lines.append(start + begin)
+    for lead, item, comma in zip(leads, inner, commas, strict=True):
+        if isinstance(item, dict | list):
             _lay_out(item, indent=deeper, lead=lead, tail=comma, lines=lines)
-        lines.append(f"{indent}}}{tail}")
-    elif isinstance(value, list):
-        lines.append(start + "[")
-        last = len(value) - 1
-        for at, item in enumerate(value):
-            comma = "," if at < last else ""
-            _lay_out(item, indent=deeper, lead="", tail=comma, lines=lines)
-        lines.append(f"{indent}]{tail}")
+        else:
+            lines.append(f"{deeper}{lead}{json_text(item)}{comma}")
+    lines.append(f"{indent}{end}{tail}")

@@ -75,13 +75,12 @@ def check_links(yard: _LinkedYard) -> None:
 
     Raises PydanticCustomError (which pydantic gathers into a ValidationError).
     """
-    layer_ids = {layer.id for pot in yard.pots for layer in pot.layers}
-    on_top = {planting.id for pot in yard.pots for planting in pot.companions}
-    ids = {pot.id for pot in yard.pots} | layer_ids | on_top
-    ids |= {record.id for record in yard.records}
-    wanted = len(yard.pots) + len(yard.records)
-    wanted += sum(len(pot.layers) + len(pot.companions) for pot in yard.pots)
-    if len(ids) != wanted:
+    layers = [layer.id for pot in yard.pots for layer in pot.layers]
+    on_top = [planting.id for pot in yard.pots for planting in pot.companions]
+    pots, records = [pot.id for pot in yard.pots], [record.id for record in yard.records]
+    layer_ids, pot_ids = set(layers), set(pots)
+    wanted = len(layers) + len(on_top) + len(pots) + len(records)
+    if len(layer_ids.union(on_top, pot_ids, records)) != wanted:
         raise PydanticCustomError("same_id", "{told}", {"told": _tell_same_ids(yard)})
     for index, record in enumerate(yard.records):
         if record.layer_id not in layer_ids:
@@ -94,7 +93,6 @@ def check_links(yard: _LinkedYard) -> None:
             raise _dangling(
                 f"pots[{index}].display_place", "display place", pot.display_place, places
             )
-    pot_ids = {pot.id for pot in yard.pots} if yard.fixed_stands else set()
     for index, stand in enumerate(yard.fixed_stands):
         if stand.pot_id not in pot_ids:
             raise _dangling(f"fixed_stands[{index}].pot_id", "pot", stand.pot_id, pot_ids)
@@ -106,17 +104,16 @@ def check_links(yard: _LinkedYard) -> None:
         raise PydanticCustomError(
             "same_id", "two own_cultivars have the id “{name}”", {"name": twice}
         )
-    _check_wishes(yard)
+    _check_wishes(yard, pot_ids)
     _check_store(yard)
 
 
-def _check_wishes(yard: _LinkedYard) -> None:
+def _check_wishes(yard: _LinkedYard, pots: set[str]) -> None:
     """Check that wishes have ids of their own, and point at pots that are there."""
     ids = [wish.id for wish in yard.wishes]
     if len(set(ids)) != len(ids):
         twice = next(name for name in ids if ids.count(name) > 1)
         raise PydanticCustomError("same_id", "two wishes have the id “{name}”", {"name": twice})
-    pots = {pot.id for pot in yard.pots}
     for index, wish in enumerate(yard.wishes):
         for pot_id in wish.pot_ids:
             if pot_id not in pots:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import difflib
 import re
+from functools import lru_cache
 from typing import Annotated, Self
 
 from pydantic import (
@@ -49,18 +50,32 @@ class Part(BaseModel):
 
 def _to_day(value: object) -> datetime.date:
     """Read a calendar day: a date, or text as ISO 8601 writes it (2026-10-31)."""
+    if isinstance(value, str):
+        return _read_day(value)
     if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
-        day = value
-    elif isinstance(value, str) and _ISO_DAY.fullmatch(value):
-        try:
-            day = datetime.date.fromisoformat(value)
-        except ValueError:
-            raise PydanticCustomError("no_such_day", "there is no such day") from None
-    else:
-        raise PydanticCustomError("not_a_day", "a day written like 2026-10-31 is wanted")
+        return _within_time(value)
+    raise _not_a_day()
+
+
+@lru_cache(maxsize=4096)  # a yard has far fewer days than layers
+def _read_day(text: str) -> datetime.date:
+    if not _ISO_DAY.fullmatch(text):
+        raise _not_a_day()
+    try:
+        day = datetime.date.fromisoformat(text)
+    except ValueError:
+        raise PydanticCustomError("no_such_day", "there is no such day") from None
+    return _within_time(day)
+
+
+def _within_time(day: datetime.date) -> datetime.date:
     if not _FIRST_DAY <= day <= _LAST_DAY:
         raise PydanticCustomError("far_off_day", "a day between 1900 and 2199 is wanted")
     return day
+
+
+def _not_a_day() -> PydanticCustomError:
+    return PydanticCustomError("not_a_day", "a day written like 2026-10-31 is wanted")
 
 
 Day = Annotated[datetime.date, BeforeValidator(_to_day)]

@@ -9,7 +9,7 @@ from typing import get_args
 
 import pytest
 
-from bloomline import __version__
+from bloomline import __version__, collecting
 from bloomline.cli import forecast, output
 from bloomline.cli.main import main
 from bloomline.cli.options import MATERIALS, SITES
@@ -264,3 +264,12 @@ def test_matrix_products_take_one_thread_unless_the_user_says_more(code: str) ->
     assert threads_of(code) == "told 1"
     assert threads_of(code, OPENBLAS_NUM_THREADS="2") == "told 2"
     assert threads_of(code, OMP_NUM_THREADS="2") == "told None"
+
+
+def test_a_process_does_not_look_for_cycles_once_more_as_it_ends(monkeypatch):
+    at_the_end = []
+    monkeypatch.setattr(collecting.atexit, "register", at_the_end.append)
+    for name in ("freeze", "set_threshold"):
+        monkeypatch.setattr(collecting.gc, name, lambda *_: None)
+    collecting.collect_seldom()
+    assert at_the_end == [collecting.gc.freeze]

@@ -25,7 +25,6 @@ TULIP = LayerInput(
     bulb_diameter_cm=3.8,
     bulb_height_cm=4.4,
     cover_cm=15.0,
-    count=20,
     plant_height_cm=50,
     flowering_day=125,
 )
@@ -33,7 +32,6 @@ NARCISSUS = LayerInput(
     bulb_diameter_cm=3.8,
     bulb_height_cm=4.4,
     cover_cm=12.0,
-    count=25,
     plant_height_cm=35,
     flowering_day=95,
 )
@@ -41,7 +39,6 @@ CROCUS = LayerInput(
     bulb_diameter_cm=2.9,
     bulb_height_cm=2.3,
     cover_cm=5.0,
-    count=30,
     plant_height_cm=10,
     flowering_day=60,
 )

@@ -22,7 +22,7 @@ from bloomline.files.yardfile import (
     parse_yard,
     save_yard,
 )
-from bloomline.model import edits
+from bloomline.model import edits, parts
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.reference.catalogue import load_catalogue
 
@@ -43,6 +43,15 @@ def test_what_is_written_is_read_again(yard):
     assert [pot["top_width_cm"] for pot in plain.get("pots", [])] == [
         pot.top_width_cm for pot in yard.pots
     ]
+
+
+def test_a_day_that_stands_in_many_layers_is_read_once():
+    yard = load_yard(DEMO).yard
+    parts._read_day.cache_clear()
+    parse_yard(DEMO.read_bytes(), name="y")
+    days = {layer.planted for _, layer in yard.layers()}
+    read = parts._read_day.cache_info()
+    assert len(days) <= read.misses == read.currsize < read.misses + read.hits
 
 
 def test_the_demo_yard_is_as_the_program_writes_it():

@@ -25,7 +25,7 @@ from bloomline.plan.forecast import forecaster as forecaster_module
 from bloomline.plan.forecast.advice import poison_advice
 from bloomline.plan.forecast.forecaster import Forecaster
 from bloomline.plan.forecast.planting_day import usual_planting_day, usual_planting_span
-from bloomline.plan.pot import compost, findings, weight
+from bloomline.plan.pot import compost, finder, finding, findings, weight
 from bloomline.plan.pot.findings import findings_of
 from bloomline.plan.season import forecasts, nights, planted, yard
 from bloomline.plan.season.advice import flowering_days
@@ -33,7 +33,7 @@ from bloomline.plan.season.outlook import Outlook
 from bloomline.plan.season.solve import solve_yard
 from bloomline.plan.season.weights import weights
 from bloomline.plan.season.yard import season_report
-from bloomline.plan.shop import budget, choices
+from bloomline.plan.shop import budget, buying, choices
 from bloomline.plan.shop.budget import plan_budget
 from bloomline.plan.shop.buying import shopping_list
 from bloomline.plan.shop.words import shopping_lines
@@ -414,6 +414,56 @@ def test_a_table_is_written_without_an_object_a_row(form, counted, monkeypatch, 
     # One of each id, and few beside: most of what is said is said of many.
     assert calls.get("csv_text", 0) < 2 * len(requests)
     assert calls.get("advice_object", 0) < len(requests)
+
+
+def test_words_on_layers_that_are_planted_alike_are_found_once(monkeypatch):
+    some = large_yard.nursery(20)
+    pots = [
+        pot.model_copy(
+            update={
+                "id": f"{pot.id}-{n}",
+                "companions": (),
+                "layers": tuple(
+                    layer.model_copy(update={"id": f"{layer.id}-{n}"}) for layer in pot.layers
+                ),
+            }
+        )
+        for n in range(3)
+        for pot in some.pots
+    ]
+    here = outlook_of(some.model_copy(update={"pots": tuple(pots)}))
+    report = season_report(here)
+    plots = len(yard.solve_yard(here).plots.plots)
+    counted = Counted(monkeypatch).watch(forecasts, "planting_advice", "_of_kind")
+    calls = counted.of(lambda: [(layer.advice, layer.reason) for layer in report.layers])
+    assert calls == {"planting_advice": plots, "_of_kind": plots}
+    assert 3 * plots == len(report.layers)
+
+
+def test_what_mends_a_finding_is_made_when_it_is_read(monkeypatch):
+    here = outlook_of(large_yard.nursery(120))
+    days = flowering_days(season_report(here))
+    counted = Counted(monkeypatch).watch(finding, "Mending", "FieldChange")
+    counted.watch(findings, "same_time").watch(finder, "covers_in_turn", "fit_pot")
+    found = []
+    calls = counted.of(
+        lambda: found.extend(
+            findings_of(here.yard.pots, cultivar_of=here.cultivar_of, flowering_days=days)
+        )
+    )
+    assert not calls.keys() & {"Mending", "FieldChange"}
+    assert calls["same_time"] <= len(here.yard.pots)
+    # A pot is looked at as it lies and as it might lie, however much is amiss in it.
+    assert calls["fit_pot"] - calls["covers_in_turn"] <= len(here.yard.pots) < len(found) * 4
+    mended = [each for pot in found for each in pot if each.said.mending is not None]
+    assert len(mended) > len(found)
+    assert counted.of(lambda: mended[0].mending)["Mending"] == 1
+
+
+def test_a_list_walks_through_what_is_planned_once(monkeypatch):
+    here = outlook_of(large_yard.nursery(40))
+    counted = Counted(monkeypatch).watch(buying, "planned_layers")
+    assert counted.of(lambda: shopping_list(here)) == {"planned_layers": 1}
 
 
 def season(here):

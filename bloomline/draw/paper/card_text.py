@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from bloomline.draw.base.names import name_runs
 from bloomline.words import language, month_words
@@ -15,8 +15,7 @@ _HARD_SPACE = "\u00a0"
 _UNITS = "cm|in|cu|kg|lb|L|°C|°F|bulbs?"
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """A piece of text in one style."""
 
     text: str

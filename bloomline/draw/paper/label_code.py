@@ -20,28 +20,42 @@ LEAST_MODULE_MM = 0.38
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """A code: its text, and its dark modules row by row without the quiet zone."""
+    """A code: its text, and modules along a side, the quiet zone counted.
+
+    What it looks like is worked out when it is painted: that takes longer than all else of a label.
+    """
 
     text: str
-    rows: tuple[tuple[bool, ...], ...]
-    version: int
-    level: str
+    modules: int
 
     @property
-    def modules(self) -> int:
-        """Modules along a side, the quiet zone counted."""
-        return len(self.rows) + 2 * QUIET_MODULES
+    def version(self) -> int:
+        """Its size as the standard counts it."""
+        return (self.modules - 2 * QUIET_MODULES - 17) // 4
+
+    @property
+    def rows(self) -> tuple[bytes, ...]:
+        """Its modules row by row without the quiet zone, dark ones 1."""
+        return _drawn(self.text)[0]
+
+    @property
+    def level(self) -> str:
+        """How much of it may be lost: M, or better where that is free."""
+        return _drawn(self.text)[1]
 
 
-@lru_cache(maxsize=2048)
 def code_of(text: str) -> Code:
     """Return the smallest code of a text with error level M, or better where that is free.
 
     Text beyond ASCII is UTF-8 and says so (ECI 26), since a reader may take bytes for Latin-1.
     """
+    return Code(text, _modules_of(text))
+
+
+@lru_cache(maxsize=512)  # those of the pages in sight
+def _drawn(text: str) -> tuple[tuple[bytes, ...], str]:
     made = _encoded(text)
-    rows = tuple(tuple(bool(module) for module in row) for row in made.matrix)
-    return Code(text, rows, int(made.version), str(made.error))
+    return tuple(bytes(row) for row in made.matrix), str(made.error)
 
 
 def _encoded(text: str, *, mask: int | None = None) -> segno.QRCode:
@@ -53,10 +67,15 @@ def _encoded(text: str, *, mask: int | None = None) -> segno.QRCode:
     )
 
 
-@lru_cache(maxsize=8192)
 def _modules_of(text: str) -> int:
-    """Modules along the side of a text's code, without weighing its masks: they change no size."""
-    version = int(_encoded(text, mask=0).version)
+    """Modules along the side of a text's code."""
+    # ASCII with a small letter is written byte by byte, so that its length alone tells the size.
+    return _side_of("a" * len(text) if text.isascii() and text != text.upper() else text)
+
+
+@lru_cache(maxsize=8192)
+def _side_of(text: str) -> int:
+    version = int(_encoded(text, mask=0).version)  # masks are not weighed: they change no size
     return 17 + 4 * version + 2 * QUIET_MODULES
 
 
@@ -94,7 +113,7 @@ def paint_code(painter: QPainter, code: Code, x: float, y: float, side: float) -
     for j, row in enumerate(code.rows):
         top = y + (QUIET_MODULES + j) * module
         start: int | None = None
-        for i, dark in enumerate((*row, False)):
+        for i, dark in enumerate((*row, 0)):
             if dark and start is None:
                 start = i
             elif not dark and start is not None:

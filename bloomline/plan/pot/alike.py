@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from operator import attrgetter
 from typing import Any, Generic, TypeVar
 
+from bloomline.model.revising import given
 from bloomline.model.yard import Layer, Pot
 
 Answer = TypeVar("Answer")
@@ -18,6 +19,10 @@ MEASURES = (
     *("inside_height_cm", "crocks_cm", "top_dressing_cm", "rim_gap_cm"),
 )
 """Fields that say how much room there is in a pot, and at which depth."""
+
+_NAMELESS: dict[str, Any] = {"id": "", "name": ""}
+_LAYER, _POT = Layer.model_construct(**_NAMELESS), Pot.model_construct(**_NAMELESS)
+"""What is as by default, and nothing else."""
 
 
 class Kinds(Generic[Answer]):
@@ -42,14 +47,18 @@ class Kinds(Generic[Answer]):
     def of(self, pot: Pot, layers: Sequence[Layer], *more: Any) -> Answer:
         """The answer for a pot with some layers in it; `more` (hashable) is asked with it."""
         key = (self._pot_values(pot), tuple(map(self._layer_values, layers)), *more)
-        if key not in self._known:
-            self._known[key] = self._ask(self._bare(key[0], key[1]), *more)
-        return self._known[key]
+        try:
+            return self._known[key]
+        except KeyError:
+            answer = self._known[key] = self._ask(self._bare(key[0], key[1]), *more)
+            return answer
 
     def _bare(self, of_pot: tuple[Any, ...], of_layers: tuple[tuple[Any, ...], ...]) -> Pot:
         layers = tuple(
-            Layer.model_construct(id=str(at), **dict(zip(self._of_layer, values, strict=True)))
-            for at, values in enumerate(of_layers)
+            [
+                given(_LAYER, {"id": str(at), **dict(zip(self._of_layer, values, strict=True))})
+                for at, values in enumerate(of_layers)
+            ]
         )
         values = dict(zip(self._of_pot, of_pot, strict=True))
-        return Pot.model_construct(id="", name="", layers=layers, **values)
+        return given(_POT, {"layers": layers, **values})

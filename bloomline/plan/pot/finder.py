@@ -8,7 +8,7 @@ gone afterwards and nothing graver has come.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from datetime import date
 from functools import partial
 from typing import NamedTuple
@@ -16,6 +16,7 @@ from typing import NamedTuple
 from bloomline.engine.layers import LayerFinding
 from bloomline.model.advice import Advice, Severity
 from bloomline.model.mending import FieldChange, Mending
+from bloomline.model.revising import given
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.pot.advice import (
     Writing,
@@ -26,7 +27,7 @@ from bloomline.plan.pot.advice import (
     room_advice,
     size_advice,
 )
-from bloomline.plan.pot.finding import ROOM, SEVERITIES, PotFinding, PotFindingCode
+from bloomline.plan.pot.finding import ROOM, SEVERITIES, PotFinding, PotFindingCode, Values
 from bloomline.plan.pot.fitting import CultivarOf, PotFit, fit_pot
 from bloomline.plan.pot.layout import covers_in_turn, left_alone
 from bloomline.plan.pot.residence import TOGETHER_DAYS, plantings_of
@@ -37,8 +38,7 @@ WIDEST_CM, LONGEST_CM, HIGHEST_CM = 200.0, 500.0, 150.0
 
 _IN_THE_GROUND = ("planted", "flowering")
 
-
-Values = tuple[tuple[str, float | str], ...]
+_Key = tuple[object, ...]
 
 
 class Noted(NamedTuple):
@@ -50,7 +50,7 @@ class Noted(NamedTuple):
     say: Callable[[], Advice]
 
     @property
-    def key(self) -> tuple[object, ...]:
+    def key(self) -> _Key:
         """What it is about, whatever its figures."""
         return self.code, self.layer_ids
 
@@ -89,8 +89,7 @@ class Finder:
         self.writing = writing
         self.names = {layer.id: cultivar_of(layer.cultivar_id).name for layer in pot.layers}
         self.fit: PotFit = fit_pot(pot, cultivar_of=cultivar_of, flowering_days=order)
-        self._laid: Mending | None = None
-        self._after: list[Noted] | None = None
+        self._laid: tuple[Mending | None, Set[_Key]] | None = None
 
     def found(self, *, with_mending: bool, about_room: bool) -> list[PotFinding]:
         """All findings, or those about room, with what mends them if that is wanted."""
@@ -99,18 +98,14 @@ class Finder:
             for each in (self._room() if about_room else self.noted())
             if each.is_about_room or not about_room
         ]
-        pot = self.pot
-        return [
-            PotFinding(
-                each.code,
-                pot.id,
-                pot.name,
-                each.layer_ids,
-                each.values,
-                each.say().mended_by(self._mending(each, noted) if with_mending else None),
-            )
-            for each in noted
-        ]
+        pot, called = self.pot, tuple([layer.id for layer in self.pot.layers])
+        found = []
+        for code, ids, values, say in noted:
+            said = say()
+            mending = self._mending(code, ids, noted) if with_mending else None
+            said = said if mending is None else said.mended_by(mending)
+            found.append(PotFinding(code, pot.id, pot.name, ids, values, said, called))
+        return found
 
     def noted(self) -> Iterator[Noted]:
         """All findings, not yet in words."""
@@ -184,28 +179,27 @@ class Finder:
 
     # What mends it
 
-    def _mending(self, finding: Noted, before: Sequence[Noted]) -> Mending | None:
-        if finding.code in ("too_many", "tight"):
-            return self._fewer(finding)
-        if finding.code == "size_doubtful":
+    def _mending(
+        self, code: PotFindingCode, layer_ids: tuple[str, ...], before: Sequence[Noted]
+    ) -> Mending | None:
+        if code in ("too_many", "tight"):
+            return self._fewer(code, layer_ids[0])
+        if code == "size_doubtful":
             return self._resized()
-        if finding.code == "planted_before_lower":
+        if code == "planted_before_lower":
             return self._in_order()
-        if finding.code == "too_many_layers":
+        if code == "too_many_layers":
             return None
-        laid, after = self._laid_out()
-        if laid is None or finding.key in {each.key for each in after}:
-            return None
-        graver = {each.key for each in after if each.is_grave}
-        return None if graver - {each.key for each in before if each.is_grave} else laid
+        if self._laid is None:
+            self._laid = self._lay_out(before)
+        laid, left = self._laid
+        return None if (code, layer_ids) in left else laid
 
-    def _fewer(self, finding: Noted) -> Mending | None:
-        at = next(
-            i for i, each in enumerate(self.fit.layers) if each.layer_id == finding.layer_ids[0]
-        )
+    def _fewer(self, code: PotFindingCode, layer_id: str) -> Mending | None:
+        at = next(i for i, each in enumerate(self.fit.layers) if each.layer_id == layer_id)
         fit, verb = self.fit.layers[at], tr("Plant")
         if self.pot.layers[at].state in _IN_THE_GROUND:
-            if finding.code == "tight":
+            if code == "tight":
                 return None  # they lie there, and can
             verb = tr("Note")
         count = max(fit.room.usual, 1)
@@ -249,21 +243,16 @@ class Finder:
             layers=tuple(FieldChange(name, "planted", day) for name, day in changed.items()),
         )
 
-    def _laid_out(self) -> tuple[Mending | None, list[Noted]]:
-        """The pot's layers at proper depths, and what is amiss then; reckoned once."""
-        if self._after is None:
-            self._laid, self._after = self._lay_out()
-        return self._laid, self._after
-
-    def _lay_out(self) -> tuple[Mending | None, list[Noted]]:
+    def _lay_out(self, before: Sequence[Noted]) -> tuple[Mending | None, Set[_Key]]:
+        """Lay the pot's layers at proper depths, and what is amiss then; not for graver faults."""
         pot = self.pot
         rooted = any(layer.state in _IN_THE_GROUND for layer in pot.layers)
         lost = any(each.code == "in_crocks" for each in self.fit.layout.findings)
         # Bulbs in the ground are not moved; but where none can lie so, the note is wrong.
         if left_alone(pot, cultivar_of=self.cultivar_of) and not (rooted and lost):
-            return None, []
+            return None, set()
         if len(plantings_of(pot, cultivar_of=self.cultivar_of)) > 1:
-            return None, []
+            return None, set()
         covers = covers_in_turn(pot, cultivar_of=self.cultivar_of, days=self.together)
         was = {layer.id: layer.cover_cm for layer in pot.layers}
         depths = ", ".join(
@@ -279,18 +268,22 @@ class Finder:
         )
         laid = tuple(
             sorted(
-                (layer.model_copy(update={"cover_cm": covers[layer.id]}) for layer in pot.layers),
+                (given(layer, {"cover_cm": covers[layer.id]}) for layer in pot.layers),
                 key=lambda layer: -layer.cover_cm,
             )
         )
-        after = Finder(
-            pot.model_copy(update={"layers": laid}),
+        finder = Finder(
+            given(pot, {"layers": laid}),
             cultivar_of=self.cultivar_of,
             order=self.order,
             together=self.together,
             writing=self.writing,
         )
-        return mending, list(after.noted())
+        after = list(finder.noted())
+        graver = {each.key for each in after if each.is_grave}
+        if graver - {each.key for each in before if each.is_grave}:
+            return None, set()
+        return mending, {each.key for each in after}
 
 
 _MEASURES: Mapping[str, str] = {

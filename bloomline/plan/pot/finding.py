@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from bloomline.engine.layers import FindingCode
 from bloomline.model.advice import Advice, Severity
-from bloomline.model.mending import Mending
+from bloomline.model.mending import FieldChange, Mending
 
 PotFindingCode = (
     FindingCode
@@ -39,31 +38,50 @@ SEVERITIES: Mapping[PotFindingCode, Severity] = {
 ROOM: frozenset[PotFindingCode] = frozenset({"too_many", "no_room"})
 """Bulbs that have no room where they are to lie."""
 
+Values = tuple[tuple[str, float | str], ...]
 
-@dataclass(frozen=True, slots=True)
-class PotFinding:
+
+class PotFinding(NamedTuple):
     """Something amiss in a pot.
 
     layer_ids : the layers concerned, the one it is about first; none for the pot itself.
-    values : figures by name, with their unit in it; days are ISO. advice : how grave, in words.
+    values : figures by name, with their unit in it; days are ISO. said : how grave, in words, and
+    what mends it in a pot whose layers are called by their places. called : those of this pot.
     """
 
     code: PotFindingCode
     pot_id: str
     pot_name: str
     layer_ids: tuple[str, ...]
-    values: tuple[tuple[str, float | str], ...]
-    advice: Advice
+    values: Values
+    said: Advice
+    called: tuple[str, ...]
+
+    @property
+    def advice(self) -> Advice:
+        """How grave it is, in words, with what mends it."""
+        return self.said if self.said.mending is None else self.said.mended_by(self.mending)
 
     @property
     def severity(self) -> Severity:
         """How grave it is."""
-        return self.advice.severity
+        return self.said.severity
 
     @property
     def mending(self) -> Mending | None:
         """The one change that mends it."""
-        return self.advice.mending
+        found = self.said.mending
+        if found is None:
+            return None
+        pot_id, called = self.pot_id, self.called
+        return Mending(
+            found.words,
+            pot_id,
+            tuple([FieldChange(pot_id, each.field, each.value) for each in found.pot]),
+            tuple(
+                [FieldChange(called[int(each.id)], each.field, each.value) for each in found.layers]
+            ),
+        )
 
     @property
     def key(self) -> tuple[object, ...]:

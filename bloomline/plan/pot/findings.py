@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from functools import cache, lru_cache
 
 from bloomline.model.advice import Severity
-from bloomline.model.mending import FieldChange, Mending
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.pot.advice import PLAIN, Writing, too_wide_words
 from bloomline.plan.pot.alike import MEASURES, Kinds
@@ -19,6 +19,8 @@ from bloomline.plan.pot.layout import same_time
 _RANK = [Severity.WARNING, Severity.CAUTION, Severity.NOTE]
 _OF_LAYER = ("cultivar_id", "count", "cover_cm", "planted", "lifted_on", "state")
 _Turns = tuple[int | None, ...]
+_Alike = tuple[tuple[int, ...], PotFinding]
+"""A finding in a bare pot, with the places of its layers."""
 
 
 def pot_findings(
@@ -60,7 +62,7 @@ def findings_of(
     """What `pot_findings` says of each pot, pot by pot; only those that differ are looked into."""
     days = flowering_days or {}
 
-    def look(bare: Pot, order: _Turns, together: _Turns) -> tuple[PotFinding, ...]:
+    def look(bare: Pot, order: _Turns, together: _Turns) -> list[_Alike]:
         finder = Finder(
             bare,
             cultivar_of=cultivar_of,
@@ -69,23 +71,29 @@ def findings_of(
             writing=writing,
         )
         found = finder.found(with_mending=with_mending, about_room=about_room)
-        return tuple(sorted(found, key=lambda each: _RANK.index(each.severity)))
+        found.sort(key=lambda each: _RANK.index(each.severity))
+        return [(tuple(map(int, each.layer_ids)), each) for each in found]
 
     kinds = Kinds(look, of_pot=MEASURES, of_layer=_OF_LAYER)
+    turns_of = cache(_turns)
     for pot in pots:
         inside = [layer for layer in pot.layers if layer.state != "lifted"]
-        ids = [layer.id for layer in inside]
-        order = _turns(days, ids)
-        together = _turns(same_time(days, ids), ids) if order else ()
-        found = kinds.of(pot, inside, order, together)
-        yield tuple(_named(found, pot, inside, days, cultivar_of=cultivar_of))
+        opens = tuple([days.get(layer.id) for layer in inside])
+        found = kinds.of(pot, inside, *(turns_of(opens) if days else ((), ())))
+        yield _named(found, pot, inside, opens, cultivar_of=cultivar_of)
 
 
-def _turns(days: Mapping[str, float], layer_ids: Sequence[str]) -> _Turns:
-    """In which turn layers open: that alone matters inside a pot. Nothing where none is known."""
-    if not days:
-        return ()
-    opens = [days.get(layer_id) for layer_id in layer_ids]
+def _turns(opens: tuple[float | None, ...]) -> tuple[_Turns, _Turns]:
+    """In which turn layers open, by their first flowers: that alone matters inside a pot.
+
+    Then the same with those in one turn that open within days of one another.
+    """
+    days = {str(at): day for at, day in enumerate(opens) if day is not None}
+    about = same_time(days, [*days])
+    return _ranked(opens), _ranked([about.get(str(at)) for at in range(len(opens))])
+
+
+def _ranked(opens: Sequence[float | None]) -> _Turns:
     turns = sorted({day for day in opens if day is not None})
     return tuple([None if day is None else turns.index(day) for day in opens])
 
@@ -95,37 +103,28 @@ def _by_place(order: _Turns) -> dict[str, float]:
 
 
 def _named(
-    found: Iterable[PotFinding],
+    found: Iterable[_Alike],
     pot: Pot,
     inside: Sequence[Layer],
-    days: Mapping[str, float],
+    opens: Sequence[float | None],
     *,
     cultivar_of: CultivarOf,
-) -> Iterator[PotFinding]:
+) -> tuple[PotFinding, ...]:
     """What was found in a bare pot, said of one that is alike inside."""
-    called = {str(place): layer.id for place, layer in enumerate(inside)}
-    mendings: dict[int, Mending] = {}  # several findings may be mended by the same change
-    for each in found:
-        ids = tuple([called[place] for place in each.layer_ids])
-        advice, values = each.advice, each.values
-        if each.code == "no_room":
-            name = cultivar_of(inside[int(each.layer_ids[0])].cultivar_id).name
-            advice = replace(advice, message=too_wide_words(name, pot.name))
-        elif each.code == "later_above_earlier":
-            opens, lower_opens = (date.fromordinal(int(days[key])).isoformat() for key in ids)
-            values = (("flowers", opens), ("lower_flowers", lower_opens))
-        mending = advice.mending
-        if mending is not None:
-            if id(mending) not in mendings:
-                mendings[id(mending)] = _mending_of(mending, pot, called)
-            advice = advice.mended_by(mendings[id(mending)])
-        yield PotFinding(each.code, pot.id, pot.name, ids, values, advice)
+    called = tuple([layer.id for layer in inside])
+    named = []
+    for places, (code, _, _, _, values, said, _) in found:
+        if code == "no_room":
+            name = cultivar_of(inside[places[0]].cultivar_id).name
+            said = replace(said, message=too_wide_words(name, pot.name))
+        elif code == "later_above_earlier":
+            upper, lower = (_iso_day(opens[at]) for at in places)
+            values = (("flowers", upper), ("lower_flowers", lower))
+        ids = tuple([called[at] for at in places])
+        named.append(PotFinding(code, pot.id, pot.name, ids, values, said, called))
+    return tuple(named)
 
 
-def _mending_of(mending: Mending, pot: Pot, called: Mapping[str, str]) -> Mending:
-    return Mending(
-        mending.words,
-        pot.id,
-        tuple([FieldChange(pot.id, each.field, each.value) for each in mending.pot]),
-        tuple([FieldChange(called[each.id], each.field, each.value) for each in mending.layers]),
-    )
+@lru_cache(maxsize=1024)
+def _iso_day(ordinal: float | None) -> str:
+    return "" if ordinal is None else date.fromordinal(int(ordinal)).isoformat()

@@ -81,14 +81,13 @@ def fill_of(pot: Pot) -> PotFill:
 
 
 def layer_input(
-    layer: Layer, *, cultivar: Cultivar, flowering_day: float | None = None
+    cultivar: Cultivar, *, cover_cm: float, flowering_day: float | None = None
 ) -> LayerInput:
     """A layer as the engine's geometry wants it."""
     return LayerInput(
         bulb_diameter_cm=cultivar.bulb_diameter_cm,
         bulb_height_cm=cultivar.bulb_height_cm,
-        cover_cm=layer.cover_cm,
-        count=layer.count,
+        cover_cm=cover_cm,
         plant_height_cm=cultivar.height_cm,
         flowering_day=flowering_day,
     )
@@ -118,58 +117,71 @@ def fit_pot(
     days = flowering_days or {}
     cultivars = [cultivar_of(layer.cultivar_id) for layer in pot.layers]
     inputs = [
-        layer_input(layer, cultivar=cultivar, flowering_day=days.get(layer.id))
+        layer_input(cultivar, cover_cm=layer.cover_cm, flowering_day=days.get(layer.id))
         for layer, cultivar in zip(pot.layers, cultivars, strict=True)
     ]
-    layout = _lay_out_in_turn(pot, inputs, plantings_of(pot, cultivar_of=cultivar_of))
+    layout, rooms = _lay_out_in_turn(pot, inputs, plantings_of(pot, cultivar_of=cultivar_of))
     return PotFit(
         pot_id=pot.id,
         compost_depth_cm=layout.compost_depth_cm,
         layers=tuple(
-            _layer_fit(layer, cultivar, layout.place_of(i))
+            _layer_fit(layer, cultivar, layout.place_of(i), *rooms[i])
             for i, (layer, cultivar) in enumerate(zip(pot.layers, cultivars, strict=True))
         ),
         layout=layout,
     )
 
 
+_Rooms = Mapping[int, tuple[Section, Room]]
+"""The level at which each layer lies, by its index, and what it holds."""
+
+
 def _lay_out_in_turn(
     pot: Pot, inputs: list[LayerInput], plantings: tuple[tuple[int, ...], ...]
-) -> LayerLayout:
+) -> tuple[LayerLayout, _Rooms]:
     """The layout of each planting, as one: places from the top down, findings told once."""
     shape, fill = shape_of(pot), fill_of(pot)
     if len(plantings) == 1:
         return _lay_out(shape, fill, tuple(inputs))
     places: dict[int, LayerPlace] = {}
+    rooms: dict[int, tuple[Section, Room]] = {}
     findings: dict[tuple[object, ...], LayerFinding] = {}
     depth = 0.0
     for group in plantings:
-        layout = _lay_out(shape, fill, tuple(inputs[at] for at in group))
+        layout, of_group = _lay_out(shape, fill, tuple(inputs[at] for at in group))
         depth = layout.compost_depth_cm
         for place in layout.places:
             # A layer that stays lies over whatever is under it at its tightest.
             at = group[place.index]
             if at not in places or place.compost_under_cm < places[at].compost_under_cm:
-                places[at] = replace(place, index=at)
+                places[at], rooms[at] = replace(place, index=at), of_group[place.index]
         for finding in layout.findings:
             other = None if finding.other is None else group[finding.other]
             moved = replace(finding, index=group[finding.index], other=other)
             findings[(moved.code, moved.index, moved.other)] = moved
-    return LayerLayout(
+    merged = LayerLayout(
         compost_depth_cm=depth,
         places=tuple(sorted(places.values(), key=lambda place: (place.tip_cm, place.index))),
         findings=tuple(findings.values()),
     )
+    return merged, rooms
 
 
 @lru_cache(maxsize=4096)  # a large yard repeats its plantings
-def _lay_out(shape: PotShape, fill: PotFill, inputs: tuple[LayerInput, ...]) -> LayerLayout:
-    return lay_out(shape, fill=fill, layers=inputs)
+def _lay_out(
+    shape: PotShape, fill: PotFill, inputs: tuple[LayerInput, ...]
+) -> tuple[LayerLayout, _Rooms]:
+    layout = lay_out(shape, fill=fill, layers=inputs)
+    rooms: dict[int, tuple[Section, Room]] = {}
+    for place in layout.places:
+        section = place.section
+        rooms[place.index] = section, room_at(section, place.layer.bulb_diameter_cm)
+    return layout, rooms
 
 
-def _layer_fit(layer: Layer, cultivar: Cultivar, place: LayerPlace) -> LayerFit:
-    section = place.section
-    room = room_at(section, cultivar.bulb_diameter_cm)
+def _layer_fit(
+    layer: Layer, cultivar: Cultivar, place: LayerPlace, section: Section, room: Room
+) -> LayerFit:
     return LayerFit(
         layer_id=layer.id,
         cultivar_id=cultivar.id,
@@ -200,15 +212,25 @@ def pot_positions_cm(fit: PotFit) -> tuple[NDArray[np.float64], ...]:
     As `bulb_positions_cm`, but each layer steps aside from the one below it, so that few
     bulbs have to grow past another. Slower: for plans to plant by, not for live pictures.
     """
+    return _stepping_aside(
+        tuple(
+            (layer.section, min(layer.count, layer.room.tight), layer.bulb_diameter_cm)
+            for layer in fit.layers
+        )
+    )
+
+
+@lru_cache(maxsize=512)  # pots that are alike follow one another
+def _stepping_aside(
+    layers: tuple[tuple[Section, int, float], ...],
+) -> tuple[NDArray[np.float64], ...]:
     places: list[NDArray[np.float64]] = []
     below: NDArray[np.float64] | None = None
-    for layer in fit.layers:
+    for section, count, bulb_diameter_cm in layers:
         here = spread_positions(
-            layer.section,
-            count=min(layer.count, layer.room.tight),
-            bulb_diameter_cm=layer.bulb_diameter_cm,
-            below_cm=below,
+            section, count=count, bulb_diameter_cm=bulb_diameter_cm, below_cm=below
         )
+        here.setflags(write=False)  # shared by all who ask
         places.append(here)
         below = here if len(here) else below
     return tuple(places)

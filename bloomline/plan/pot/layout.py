@@ -204,9 +204,8 @@ def worth_telling(findings: Sequence[LayerFinding]) -> tuple[LayerFinding, ...]:
 def _proposal(pot: Pot, *, cultivar_of: CultivarOf, days: Mapping[str, float]) -> LayerProposal:
     inputs: list[LayerInput] = []
     for layer in pot.layers:
-        cultivar = cultivar_of(layer.cultivar_id)
-        liked = layer.model_copy(update={"cover_cm": cultivar.cover_cm, "count": 1})
-        inputs.append(layer_input(liked, cultivar=cultivar, flowering_day=days.get(layer.id)))
+        kind = cultivar_of(layer.cultivar_id)
+        inputs.append(layer_input(kind, cover_cm=kind.cover_cm, flowering_day=days.get(layer.id)))
     return _best(shape_of(pot), fill_of(pot), tuple(inputs))
 
 

@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 from bloomline.engine.in_flower import InFlower
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Layer, Pot
+from bloomline.model.yard import Pot
 from bloomline.plan.forecast.advice import planting_advice, poison_advice
-from bloomline.plan.forecast.later import later
+from bloomline.plan.forecast.later import WorkOut, later
 from bloomline.plan.forecast.mixed import MixedRow, part_bands
 from bloomline.plan.forecast.outcomes import Bands, Outcome, bands_of, dates_of, outcomes
 from bloomline.plan.forecast.planting_day import usual_planting_span
@@ -78,7 +78,7 @@ class YardForecasts:
         self._mixed = {mixed.row: mixed for mixed in worked.solved.mixed}
         self._poison: dict[str, list[Advice]] = {}
         self._rows: dict[int, Fields] = {}
-        self._plots: dict[int, Fields] = {}
+        self._plots: dict[int, tuple[WorkOut, Fields]] = {}
         self._weeks: dict[int, tuple[Spread, Spread]] = {}
         self._weeks_of_groups: dict[tuple[int, ...], Spread] = {}
         self._pots: tuple[PotForecast, ...] = ()
@@ -151,18 +151,12 @@ class YardForecasts:
 
     def _layers(self, at: int) -> tuple[LayerForecast, ...]:
         pot = self._worked.yard.pots[at]
-        return tuple(
-            _layer_forecast(
-                partial(self._more, layer, number),
-                {
-                    **self._same(number),
-                    "layer_id": layer.id,
-                    "pot_id": pot.id,
-                    "count": layer.count,
-                },
-            )
-            for layer, number in self._lying(at)
-        )
+        found = []
+        for layer, number in self._lying(at):
+            more, same = self._plots.get(number) or self._plot(number)
+            own = {"layer_id": layer.id, "pot_id": pot.id, "count": layer.count}
+            found.append(_layer_forecast(more, {**same, **own}))
+        return tuple(found)
 
     def _see(self, at: int) -> None:
         """Have bands of the rows of a pot, and of those of the pots about it at the same time.
@@ -239,31 +233,35 @@ class YardForecasts:
 
     # A layer
 
-    def _same(self, number: int) -> Fields:
-        """What is the same of all layers of a plot."""
-        same = self._plots.get(number)
-        if same is None:
-            plot, row = self._worked.plots.plots[number], self._row_of[number]
-            of_row = self._rows.get(row)
-            if of_row is None:
-                of_row = self._rows[row] = self._of_row(row)
-            same = self._plots[number] = {
-                **_of_kind(plot.cultivar),
-                **of_row,
-                "planted": plot.planted,
-                "established": self._worked.established[number],
-            }
-        return same
+    def _plot(self, number: int) -> tuple[WorkOut, Fields]:
+        """The way to the words and figures of all layers of a plot, and what is at hand of them."""
+        plot, row = self._worked.plots.plots[number], self._row_of[number]
+        of_row = self._rows.get(row)
+        if of_row is None:
+            of_row = self._rows[row] = self._of_row(row)
+        same = {
+            **_of_kind(plot.cultivar),
+            **of_row,
+            "planted": plot.planted,
+            "established": self._worked.established[number],
+        }
+        made = self._plots[number] = partial(self._more, number, {}), same
+        return made
 
-    def _more(self, layer: Layer, number: int, name: str) -> Fields:
-        """The words and figures of a layer."""
+    def _more(self, number: int, told: dict[str, object], name: str) -> Fields:
+        """The words and figures of a plot's layers; what one was told of, the others are too."""
+        if name not in told:
+            told.update(self._tell(number, name))
+        return told
+
+    def _tell(self, number: int, name: str) -> Fields:
         row = self._row_of[number]
         match name:
             case "advice":
                 said = () if row < 0 else self._outcome(row).advice
                 return {name: (*said, *self._notes(number))}
             case "reason":
-                return {name: self._reason(layer, row)}
+                return {name: self._reason(number, row)}
         return _figures(None if row < 0 else self._outcome(row))
 
     def _outcome(self, row: int) -> Outcome:
@@ -300,7 +298,7 @@ class YardForecasts:
             for at, kind in enumerate(mixed.kinds)
         )
 
-    def _reason(self, layer: Layer, row: int) -> str | None:
+    def _reason(self, number: int, row: int) -> str | None:
         """Why there is no flower."""
         if row < 0:
             return tr("planted after this season")
@@ -308,10 +306,11 @@ class YardForecasts:
             return None
         outcome = self._outcome(row)
         frail = max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5
-        if layer.lifted_on is not None and not frail:
+        lifted_on = self._worked.plots.plots[number].lifted_on
+        if lifted_on is not None and not frail:
             return tr(
                 "no flower this season: to be lifted on {lifted_on}, before it opens",
-                lifted_on=layer.lifted_on,
+                lifted_on=lifted_on,
             )
         return outcome.reason
 

@@ -246,7 +246,8 @@ def _changed(yard: Yard, changes: Sequence[_Change]) -> Yard:
                 gone.append(layer_id)
             else:
                 others.setdefault(layer_id, {}).update(values)
-    return many_edits.remove_all(with_layers(yard, others), gone)
+    yard = with_layers(yard, others)
+    return many_edits.remove_all(yard, gone) if gone else yard
 
 
 def _count(shopping: ShoppingList) -> int:

@@ -133,8 +133,8 @@ def shopping_list(outlook: Outlook) -> ShoppingList:
 
     Raises UnknownNameError for a cultivar or a mix that no table holds.
     """
-    found = amounts_to_buy(outlook)
     planned = list(planned_layers(outlook.yard, garden=outlook.garden))
+    found = _amounts(outlook, planned)
     advice = (
         *_without_room(planned, cultivar_of=outlook.cultivar_of),
         *_advice(
@@ -146,8 +146,11 @@ def shopping_list(outlook: Outlook) -> ShoppingList:
 
 def amounts_to_buy(outlook: Outlook) -> ShoppingList:
     """The list without advice, for who only counts."""
+    return _amounts(outlook, list(planned_layers(outlook.yard, garden=outlook.garden)))
+
+
+def _amounts(outlook: Outlook, planned: Sequence[tuple[Pot, Layer]]) -> ShoppingList:
     yard, here = outlook.yard, outlook.garden
-    planned = list(planned_layers(yard, garden=here))
     bulbs = bulb_lines(outlook, planned)
     fills = tuple(
         composts_of(pots_to_fill(yard, garden=here), yard=yard, cultivar_of=outlook.cultivar_of)

@@ -14,7 +14,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
-from itertools import combinations
+from itertools import combinations, repeat
+from operator import mul, truediv
 
 import numpy as np
 
@@ -213,8 +214,8 @@ def _level(
     shares: _Shares, copies: Sequence[int], total: int, cost: Decimal, *, worth: float
 ) -> Level:
     counts = shares.of(total)
-    each = zip(counts, shares.wanted, copies, strict=True)
-    return Level(counts, cost, worth * sum(k * (n / most) ** 0.5 for n, most, k in each))
+    roots = map(pow, map(truediv, counts, shares.wanted), repeat(0.5))  # of the shares left
+    return Level(counts, cost, worth * sum(map(mul, copies, roots)))
 
 
 def shared_out(wanted: Sequence[int], total: int) -> tuple[int, ...]:

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bloomline.engine.in_flower import N_NODES, InFlower
+from bloomline.model.revising import given
 from bloomline.model.yard import Yard
 from bloomline.plan.season.colour import in_flower
 from bloomline.plan.season.outlook import Outlook
@@ -28,12 +29,10 @@ def _only(yard: Yard, changes: Mapping[str, Mapping[str, str | int]]) -> Yard:
     pots = []
     for pot in yard.pots:
         layers = tuple(
-            layer.model_copy(update=changes[layer.id])
-            for layer in pot.layers
-            if layer.id in changes
+            given(layer, changes[layer.id]) for layer in pot.layers if layer.id in changes
         )
         if layers:
-            pots.append(pot.model_copy(update={"layers": layers}))
+            pots.append(given(pot, {"layers": layers}))
     return yard.model_copy(update={"pots": tuple(pots)})
 
 
@@ -56,15 +55,18 @@ class SetColours:
             there = outlook.yard if number == 0 else _only(outlook.yard, changes)
             found = solve_yard(outlook.what_if(yard=there))
             worked = worked or found
-            rows = {place.layer.id: place.row for place in found.places}
+            rows = dict(zip(found.plots.layer_ids(), found.rows.tolist(), strict=True))
             self._solved.append((rows, in_flower(found.solved)))
         assert worked is not None
         self._shape = (self._solved[0][1].n_days, self._solved[0][1].n_years)
         chosen = {layer_id for line in lines for layer_id in line.everything}
         standing: dict[str, list[str]] = {}
-        for place in worked.places:
-            if place.layer.id not in chosen:
-                standing.setdefault(place.cultivar.id, []).append(place.layer.id)
+        kinds = [plot.cultivar.id for plot in worked.plots.plots]
+        for layer_id, plot in zip(
+            worked.plots.layer_ids(), worked.plots.of_layer.tolist(), strict=True
+        ):
+            if layer_id not in chosen:
+                standing.setdefault(kinds[plot], []).append(layer_id)
         self._beside = [self.rows(standing.pop(line.cultivar.id, []), 0) for line in lines]
         self.base = np.ones(self._shape)
         for ids in standing.values():

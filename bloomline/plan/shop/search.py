@@ -250,8 +250,8 @@ class _Table:
                 if cost < cells:
                     more = before[: cells - cost] + level.show
                     better = more > best[cost:] + _HAIR
-                    best[cost:][better] = more[better]
-                    chosen[cost:][better] = number
+                    np.copyto(best[cost:], more, where=better)
+                    np.copyto(chosen[cost:], number, where=better, casting="unsafe")
             self._best.append(best)
             self._chosen.append(chosen)
 

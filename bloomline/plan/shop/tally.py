@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 
+from bloomline.model.revising import given
 from bloomline.model.yard import Layer, Pot, Yard
 from bloomline.plan.pot.compost import PotCompost, bag_lines, kinds_of_compost
 from bloomline.plan.season.outlook import Outlook
@@ -29,10 +30,10 @@ def with_layers(yard: Yard, changes: Mapping[str, Mapping[str, str | int]]) -> Y
         if not any(layer.id in changes for layer in pot.layers):
             return pot
         layers = [
-            layer.model_copy(update=changes[layer.id]) if layer.id in changes else layer
+            given(layer, changes[layer.id]) if layer.id in changes else layer
             for layer in pot.layers
         ]
-        return pot.model_copy(update={"layers": tuple(layers)})
+        return given(pot, {"layers": tuple(layers)})
 
     return yard.model_copy(update={"pots": tuple(map(changed, yard.pots))})
 
@@ -79,7 +80,7 @@ class Tally:
             if values is None:
                 del layers[layer_id]
             else:
-                layers[layer_id] = old.model_copy(update=values)
+                layers[layer_id] = given(old, values)
                 kinds.add(self._count(layers[layer_id], pot.copies))
         for cultivar_id in kinds:
             to_buy = max(self._needed[cultivar_id] - self._stock.get(cultivar_id, 0), 0)

@@ -10,8 +10,11 @@ import pytest
 
 from bloomline.draw.base.ink import Ruler
 from bloomline.draw.base.qt import painting_font
+from bloomline.draw.paper import label_code
 from bloomline.draw.paper.label_code import QUIET_MODULES
+from bloomline.draw.paper.label_export import page_image
 from bloomline.draw.paper.label_layout import LabelLayout, lay_out_labels
+from bloomline.draw.paper.label_pages import label_pages
 from bloomline.plan.paper.labels import Label
 from bloomline.reference.label_sheets import label_sheet, load_label_sheets
 
@@ -122,3 +125,21 @@ def test_one_long_name_does_not_make_the_others_small(qapp) -> None:
     both = laid("letter-3x10", long, PLAIN)
     assert both[1].lines == alone[0].lines
     assert small.lines[-1].px < alone[0].lines[-1].px
+
+
+def test_codes_are_drawn_when_they_are_painted_and_weighed_by_their_length(qapp, monkeypatch):
+    sheet = label_sheet("a4-2x7")
+    labels = [replace(LABELS[0], pot_name=f"Pot {number:03d}") for number in range(60)]
+    real, asked = label_code._encoded, []
+
+    def counting(text, *, mask=None):
+        asked.append(mask)
+        return real(text, mask=mask)
+
+    monkeypatch.setattr(label_code, "_encoded", counting)
+    label_code._side_of.cache_clear()
+    pages = label_pages(labels, sheet)
+    assert asked and set(asked) == {0} and len(asked) < 12  # of 60 labels
+    asked.clear()
+    page_image(pages[0], dpi=40)
+    assert asked == [None] * len(pages[0].places)
