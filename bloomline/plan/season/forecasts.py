@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from bloomline.engine.in_flower import InFlower
 from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
-from bloomline.model.yard import Pot
+from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.advice import planting_advice, poison_advice
 from bloomline.plan.forecast.later import WorkOut, later
 from bloomline.plan.forecast.mixed import MixedRow, part_bands
