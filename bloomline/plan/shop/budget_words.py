@@ -26,9 +26,19 @@ def outcome_words(shopping: ShoppingList, plan: BudgetPlan) -> str:
     from bloomline.model.money import written
 
     before, after = f"{plan.weeks_before:.1f}", f"{plan.weeks_after:.1f}"
-    words = tr(
-        "Then {written}: {after} of {before} weeks of colour, {bulbs_after} of "
-        "{bulbs_before} bulbs.",
+    # Cheaper kinds may flower for longer, and "18.9 of 18.6 weeks" would be no share.
+    sentence = (
+        tr(
+            "Then {written}: {after} weeks of colour in place of {before}, {bulbs_after} of "
+            "{bulbs_before} bulbs."
+        )
+        if float(after) > float(before)
+        else tr(
+            "Then {written}: {after} of {before} weeks of colour, {bulbs_after} of "
+            "{bulbs_before} bulbs."
+        )
+    )
+    words = sentence.format(
         written=written(plan.shopping.total, currency=shopping.currency),
         after=after,
         before=before,

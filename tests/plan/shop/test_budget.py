@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -11,6 +12,7 @@ from bloomline.model import store_edits
 from bloomline.model.store import Price
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.shop.budget import plan_budget
+from bloomline.plan.shop.budget_words import outcome_words
 from bloomline.plan.shop.buying import shopping_list
 
 
@@ -234,6 +236,17 @@ def test_a_cheaper_cultivar_of_the_same_colour_is_found():
     assert other.name in saving.words
     assert saving.bulbs_fewer == 0
     assert saving.saved == 20
+
+
+def test_more_weeks_than_before_are_told_as_no_share():
+    here = outlook(case("four pots"))
+    shopping, found = shopping_list(here), plan_budget(here)
+    fewer = replace(found, weeks_before=12.6, weeks_after=12.5)
+    assert ": 12.5 of 12.6 weeks of colour, " in outcome_words(shopping, fewer)
+    more = replace(found, weeks_before=12.6, weeks_after=12.9)
+    assert ": 12.9 weeks of colour in place of 12.6, " in outcome_words(shopping, more)
+    same = replace(found, weeks_before=12.61, weeks_after=12.64)
+    assert ": 12.6 of 12.6 weeks of colour, " in outcome_words(shopping, same)
 
 
 def test_where_nothing_is_enough_it_says_so():
