@@ -179,15 +179,14 @@ def _bulbs(lines: list[Line], scene: Scene) -> int:
     return sum(
         layer.count * pot.copies
         for line, (stay, _) in zip(lines, scene, strict=True)
-        for pot, layer in line.places
-        if layer.id in stay
+        for pot, layer in line.places_of(stay)
     )
 
 
 def _bulbs_left(lines: list[Line], found: Found) -> int:
     total = 0
     for line, (stay, _), level in zip(lines, found.scene, found.levels, strict=True):
-        pots = [pot for pot, layer in line.places if layer.id in stay]
+        pots = [pot for pot, _ in line.places_of(stay)]
         total += sum(n * pot.copies for pot, n in zip(pots, level.counts, strict=True))
     return total
 
@@ -277,7 +276,7 @@ def _changes(problem: Problem, found: Found) -> Iterator[_Change]:
                 tuple(scene),
             )
     for line, (stay, number), level in lines:
-        places = [(pot, layer) for pot, layer in line.places if layer.id in stay]
+        places = line.places_of(stay)
         fewer = [
             (pot, layer, count)
             for (pot, layer), count in zip(places, level.counts, strict=True)

@@ -63,9 +63,13 @@ class Line:
         ids = frozenset(layer.id for _, layer in places)
         return cls(kinds[0], tuple(places), tuple(kinds), ids)
 
+    def places_of(self, kept: frozenset[str]) -> list[tuple[Pot, Layer]]:
+        """The places of some of its layers."""
+        return [(pot, layer) for pot, layer in self.places if layer.id in kept]
+
     def layers_in(self, kept: frozenset[str]) -> int:
         """How many layers some of its are, each counted in every copy of its pot."""
-        return sum(pot.copies for pot, layer in self.places if layer.id in kept)
+        return sum(pot.copies for pot, _ in self.places_of(kept))
 
     def kept_sets(self) -> list[frozenset[str]]:
         """Every set of layers that could be kept, all of them first and none of them last."""
@@ -160,7 +164,7 @@ def worth_of(line: Line, kind: Cultivar) -> float:
 
 def levels_of(line: Line, kept: frozenset[str], kind: Cultivar, yard: Yard) -> list[Level]:
     """Numbers of bulbs worth a look, the most first, each cheaper than the one before."""
-    places = [(pot, layer) for pot, layer in line.places if layer.id in kept]
+    places = line.places_of(kept)
     if not places:
         return [Level((), Decimal(0), 0.0)]
     wanted = [layer.count for _, layer in places]

@@ -108,9 +108,9 @@ class Problem:
         key = (at, kept, kind)
         if key not in self._least:
             line = self.lines[at]
-            places = [(pot, layer) for pot, layer in line.places if layer.id in kept]
             worth = worth_of(line, line.kinds[kind])
-            self._least[key] = least_level(places, self._prices[at][kind], worth=worth)
+            places, price = line.places_of(kept), self._prices[at][kind]
+            self._least[key] = least_level(places, price, worth=worth)
         return self._least[key]
 
     def price(self, at: int, kind: int, bulbs: int) -> Decimal:
@@ -144,9 +144,7 @@ class Problem:
         """Of a line's layers that are kept, those in pots that are filled: number and pot."""
         if (at, kept) not in self._places:
             rows = self.reckoner.rows
-            mine = [
-                rows.get(pot.id, -1) for pot, layer in self.lines[at].places if layer.id in kept
-            ]
+            mine = [rows.get(pot.id, -1) for pot, _ in self.lines[at].places_of(kept)]
             places = np.flatnonzero(np.array(mine, dtype=np.int64) >= 0)
             self._places[at, kept] = places, np.array(mine, dtype=np.int64)[places]
         return self._places[at, kept]

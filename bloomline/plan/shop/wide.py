@@ -157,8 +157,7 @@ def _ranked(
     crowd = Counter(
         pot.id
         for line, (kept, _) in zip(problem.lines, scene, strict=True)
-        for pot, layer in line.places
-        if layer.id in kept
+        for pot, _ in line.places_of(kept)
     )
     ranked: list[tuple[float, int, str]] = []
     for at, (kept, kind) in enumerate(scene):
@@ -171,7 +170,7 @@ def _ranked(
             for row in rows
             if alike[row] == 1  # else another layer flowers just so
         }
-        there = [(pot, layer) for pot, layer in problem.lines[at].places if layer.id in kept]
+        there = problem.lines[at].places_of(kept)
         least = sum(least_count(layer.count) * pot.copies for pot, layer in there)
         costs: dict[int, Decimal] = {}  # without so many bulbs
         for pot, layer in there:
