@@ -6,11 +6,13 @@ each other, and an answer that is no longer wanted is dropped.
 
 from __future__ import annotations
 
+import atexit
 import time
 from collections.abc import Callable
 from functools import partial
+from typing import ClassVar
 
-from PySide6.QtCore import QObject, QThread, Signal, Slot
+from PySide6.QtCore import QObject, QThread, QTimer, Signal, Slot
 
 from bloomline.errors import BloomlineError
 from bloomline.model.yard import PlaceChoice
@@ -43,6 +45,48 @@ class _Worker(QObject):
         self.done.emit(number, answer, time.thread_time() - begin)
 
 
+class _Crew(QObject):
+    """A thread and who works in it; it may outlive its owner, so that a job under way can end.
+
+    Qt takes the program down when a thread's object goes while the thread runs, and an owner may
+    go at any time: a dialog that is closed, a page that is made anew, all of them at the end.
+    """
+
+    _there: ClassVar[set[_Crew]] = set()
+    """All whose thread runs: held here, or Python would let go of those whose owner went."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.worker = _Worker()
+        self._thread = QThread()
+        self.worker.moveToThread(self._thread)
+        self._thread.finished.connect(self.end)
+        self._there.add(self)
+        self._thread.start()
+
+    @Slot()
+    def leave(self) -> None:
+        """End when the job under way is done; nobody waits for that."""
+        self._thread.quit()
+
+    @Slot()
+    def end(self) -> None:
+        """End when the job under way is done, and wait for it; safe to call twice."""
+        self._thread.quit()
+        self._thread.wait()
+        # Not at once: this may be the last that holds it, and it is being called.
+        QTimer.singleShot(0, partial(self._there.discard, self))
+
+    @classmethod
+    def end_all(cls) -> None:
+        """Let all end, as the program does."""
+        for each in tuple(cls._there):
+            each.end()
+
+
+atexit.register(_Crew.end_all)
+
+
 class Beside(QObject):
     """Runs jobs beside the window, one at a time; only the newest waiting one is kept."""
 
@@ -52,16 +96,14 @@ class Beside(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._thread = QThread(self)
-        self._worker = _Worker()
-        self._worker.moveToThread(self._thread)
-        self._send.connect(self._worker.work)
-        self._worker.done.connect(self._take)
+        self._crew = _Crew()
+        self.destroyed.connect(self._crew.leave)
+        self._send.connect(self._crew.worker.work)
+        self._crew.worker.done.connect(self._take)
         self._number = 0
         self._running = False
         self._waiting: Callable[[], object] | None = None
         self.last_s = 0.0
-        self._thread.start()
 
     @property
     def is_busy(self) -> bool:
@@ -105,8 +147,7 @@ class Beside(QObject):
     def stop(self) -> None:
         """End the thread; to be called before the owner goes."""
         self.drop()
-        self._thread.quit()
-        self._thread.wait()
+        self._crew.end()
 
 
 class SeasonService(QObject):

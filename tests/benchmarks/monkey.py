@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import argparse
 import faulthandler
+import gc
 import os
 import random
 import sys
@@ -28,6 +29,8 @@ from types import TracebackType
 ROOT = Path(__file__).resolve().parent.parent.parent
 DEMO = ROOT / "demo" / "hollyhock-lane.bloomline"
 STALL_S = 3.0
+# A deed that is not over by then never will be: every thread's place is printed, and the run ends.
+HUNG_S = 60.0
 _EXPECTED = ("This plugin does not support",)
 
 
@@ -104,11 +107,15 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
 
     from bloomline.files.yardfile import load_yard, save_yard
     from bloomline.plan.carry.drops import Cargo
-    from bloomline.ui.app import application
+    from bloomline.ui.app import application, hand_over_often
     from bloomline.ui.cargo import mime_of
+    from bloomline.ui.clipboard import leave_text
+    from bloomline.ui.collecting import Collector
     from bloomline.ui.window import MainWindow
 
     rng, monkey = random.Random(seed), Monkey()
+    hand_over_often()
+    gc.disable()  # as the program does: its collector takes over
     app = application()
 
     def message(kind: QtMsgType, _where: object, words: str) -> None:
@@ -284,14 +291,20 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
         window.resize(1280, 800)
         window.show()
         window.start(file)
+        Collector(app).start()
         opened = window.document.yard
         same = [True]
         closer.start()
         end = time.monotonic() + seconds
         while time.monotonic() < end:
             monkey.named = ""
+            faulthandler.dump_traceback_later(HUNG_S, exit=True)
             begin, inner = _Clock.now(), monkey.done["deeds in dialogs"]
-            what = deed(window)
+            try:
+                what = deed(window)
+            except Exception:  # none ends the run, with work still under way beside
+                what = "deeds that failed"
+                monkey.faults.append(traceback.format_exc(limit=-4))
             app.processEvents()
             # As the program's own loop does: a dialog that is over must not get keys any more.
             app.sendPostedEvents(None, QEvent.Type.DeferredDelete)
@@ -305,6 +318,7 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
                 monkey.faults.append(f"{monkey.named or what} took {took:.1f} s")
             if window.document.path != file:
                 same[0] = False  # a new yard
+        faulthandler.dump_traceback_later(HUNG_S, exit=True)
         closer.stop()
         worker.stop()
         for _ in range(20):  # one may ask before it closes
@@ -334,6 +348,8 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
             if each is not window and each.isVisible():
                 each.close()
         app.processEvents()
+    leave_text()  # as the program does when it ends
+    faulthandler.cancel_dump_traceback_later()
     qInstallMessageHandler(before_handler)
     sys.excepthook = before_hook
     return monkey

@@ -1,0 +1,78 @@
+"""Work beside the window, whose owner may go at any time."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from threading import Event
+
+import pytest
+from PySide6.QtCore import QEvent, QObject
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from bloomline.ui.season_service import Beside
+
+
+@pytest.fixture
+def owner(qapp: QApplication) -> QObject:
+    """A dialog, say, that is about to be closed."""
+    return QObject()
+
+
+def test_a_job_ends_by_itself_when_its_owner_goes(
+    owner: QObject, qapp: QApplication, qtbot: QtBot
+) -> None:
+    begun, go_on, done = Event(), Event(), Event()
+
+    def job() -> None:
+        begun.set()
+        go_on.wait(10.0)
+        done.set()
+
+    answers: list[object] = []
+    beside = Beside(owner)
+    beside.answered.connect(answers.append)
+    beside.ask(job)
+    assert begun.wait(10.0)
+    owner.deleteLater()
+    qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert not done.is_set()  # nobody waited
+    go_on.set()
+    assert done.wait(10.0)
+    qtbot.wait(50)
+    assert answers == []
+
+
+def test_one_that_was_stopped_is_asked_in_vain(owner: QObject, qtbot: QtBot) -> None:
+    beside = Beside(owner)
+    beside.stop()
+    beside.stop()
+    asked: list[int] = []
+    beside.ask(lambda: asked.append(1))
+    qtbot.wait(50)
+    assert asked == []
+
+
+_ENDS = """
+import os, sys, time
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QApplication
+from bloomline.ui.season_service import Beside
+
+app = QApplication([])
+owner = QObject()
+beside = Beside(owner)
+beside.ask(lambda: (time.sleep(0.5), print("done", flush=True)))
+raise ValueError("on purpose")
+"""
+
+
+def test_a_program_that_fails_ends_after_the_job_under_way() -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", _ENDS], capture_output=True, text=True, timeout=60, check=False
+    )
+    assert done.returncode == 1, done.stderr
+    assert done.stderr.strip().endswith("ValueError: on purpose")
+    assert done.stdout in ("done\n", "")  # it may not have begun
