@@ -115,6 +115,7 @@ class Document(QObject):
         self._use_records = True
         self._place_looked_at: PlaceChoice | None = None
         self._elsewhere: OrderedDict[PlaceChoice, Outlook] = OrderedDict()
+        self._moved: dict[PlaceChoice, Yard] = {}
         self._elsewhere_of = self._outlook
         self._counted: tuple[object, int] = (None, 0)
 
@@ -413,10 +414,13 @@ class Document(QObject):
             return self._outlook
         kept = self._elsewhere
         if self._elsewhere_of is not self._outlook:
+            same = self._elsewhere_of is not None and self._elsewhere_of.yard is self.yard
+            self._moved = {each: outlook.yard for each, outlook in kept.items()} if same else {}
             kept.clear()
             self._elsewhere_of = self._outlook
         if place not in kept:
-            kept[place] = self._outlook.with_(yard=set_place(self.yard, place))
+            moved = self._moved.get(place) or set_place(self.yard, place)
+            kept[place] = self._outlook.with_(yard=moved)
         kept.move_to_end(place)
         while len(kept) > self.places_kept:
             kept.popitem(last=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
@@ -182,7 +182,8 @@ class PotForecast:
 class Layout(Protocol):
     """What lies in the pots of a yard."""
 
-    def layer_ids(self) -> list[str]:
+    @property
+    def layer_ids(self) -> Sequence[str]:
         """The layers by their ids, pot by pot."""
 
 
@@ -261,7 +262,7 @@ class SeasonReport:
     def part_ids(self) -> tuple[str, ...]:
         """The ids of all layers and companions."""
         if self.layout is not None:
-            names = self.layout.layer_ids()
+            names = self.layout.layer_ids
         else:
             names = [layer.layer_id for layer in self.layers]
         return *names, *(each.planting_id for each in self.companions)

@@ -105,19 +105,9 @@ class YardForecasts:
 
     def alike(self) -> tuple[Alike, ...]:
         """A layer of each plot and number of bulbs; only of pots with one are layers made."""
-        counts: dict[tuple[int, int], list[int]] = {}
-        new: dict[int, None] = {}
-        for at, pot in enumerate(self._worked.yard.pots):
-            for layer, number in zip(pot.layers, self._worked.plots.numbers[at], strict=True):
-                known = counts.get((number, layer.count))
-                if known is None:
-                    counts[(number, layer.count)] = [1, pot.copies]
-                    new[at] = None
-                else:
-                    known[0] += 1
-                    known[1] += pot.copies
+        counts, pots = self._worked.plots.alike
         found: dict[tuple[int, int], Alike] = {}
-        for at in new:
+        for at in pots:
             for (layer, number), made in zip(self._lying(at), self._pots[at].layers, strict=True):
                 key = (number, layer.count)
                 if key not in found:

@@ -10,9 +10,11 @@ from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from itertools import accumulate, chain
 from operator import is_
 from threading import Lock
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,7 +43,14 @@ class Plot:
     lifted_on: date | None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+class LikeLayers(NamedTuple):
+    """How many layers are of one plot and one number of bulbs, and in how many pots of benches."""
+
+    n_layers: int
+    times: int
+
+
+@dataclass(frozen=True, eq=False)
 class Plots:
     """The plots of a yard, and which of them its layers are, pot by pot.
 
@@ -58,9 +67,26 @@ class Plots:
     n_layers: Ints
     of_pot: Mapping[int, tuple[Pot, tuple[Plot, ...]]]
 
-    def layer_ids(self) -> list[str]:
+    @cached_property
+    def layer_ids(self) -> tuple[str, ...]:
         """The layers by their ids, pot by pot."""
-        return [layer.id for pot in self.pots for layer in pot.layers]
+        return tuple([layer.id for pot in self.pots for layer in pot.layers])
+
+    @cached_property
+    def alike(self) -> tuple[dict[tuple[int, int], LikeLayers], tuple[int, ...]]:
+        """Layers by plot and number of bulbs, and the pots in which a new such pair comes first."""
+        counts: dict[tuple[int, int], list[int]] = {}
+        new: dict[int, None] = {}
+        for at, pot in enumerate(self.pots):
+            for layer, number in zip(pot.layers, self.numbers[at], strict=True):
+                known = counts.get((number, layer.count))
+                if known is None:
+                    counts[(number, layer.count)] = [1, pot.copies]
+                    new[at] = None
+                else:
+                    known[0] += 1
+                    known[1] += pot.copies
+        return {key: LikeLayers(*each) for key, each in counts.items()}, tuple(new)
 
 
 class PlotKeep:

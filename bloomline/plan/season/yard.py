@@ -97,7 +97,7 @@ def report_of(worked: SolvedYard) -> SeasonReport:
         more = np.cumsum(layers[order]) > settings.crowd_limit
         enough = best[order[np.argmax(more)]]
         who = np.append(best >= min(_LIKELY, enough), False)[worked.rows]
-        return tuple(compress(worked.plots.layer_ids(), who.tolist()))
+        return tuple(compress(worked.plots.layer_ids, who.tolist()))
 
     crowd, crowd_chance = everything.crowded(limit=settings.crowd_limit)
     crowded = [stretch(run, crowd_of(run)) for run in crowded_runs(crowd_chance, likely=_LIKELY)]

@@ -55,7 +55,7 @@ class SetColours:
             there = outlook.yard if number == 0 else _only(outlook.yard, changes)
             found = solve_yard(outlook.what_if(yard=there))
             worked = worked or found
-            rows = dict(zip(found.plots.layer_ids(), found.rows.tolist(), strict=True))
+            rows = dict(zip(found.plots.layer_ids, found.rows.tolist(), strict=True))
             self._solved.append((rows, in_flower(found.solved)))
         assert worked is not None
         self._shape = (self._solved[0][1].n_days, self._solved[0][1].n_years)
@@ -63,7 +63,7 @@ class SetColours:
         standing: dict[str, list[str]] = {}
         kinds = [plot.cultivar.id for plot in worked.plots.plots]
         for layer_id, plot in zip(
-            worked.plots.layer_ids(), worked.plots.of_layer.tolist(), strict=True
+            worked.plots.layer_ids, worked.plots.of_layer.tolist(), strict=True
         ):
             if layer_id not in chosen:
                 standing.setdefault(kinds[plot], []).append(layer_id)

@@ -29,9 +29,13 @@ class Stock:
         return max(self.planned - self.count, 0)
 
 
-@kept
 def stock_of(outlook: Outlook) -> dict[str, Stock]:
-    """The cupboard of the yard that is looked at, counted once an outlook."""
+    """The cupboard of the yard that is looked at, counted once for all its weather years."""
+    return _stock(outlook.usual)
+
+
+@kept
+def _stock(outlook: Outlook) -> dict[str, Stock]:
     return cupboard_of(outlook.yard, garden=outlook.garden)
 
 

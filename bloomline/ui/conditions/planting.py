@@ -6,7 +6,6 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import cache
 from typing import Literal
 
 from bloomline.model.yard import Layer, Pot
@@ -86,7 +85,6 @@ def movable(
     Raises UnknownNameError for a cultivar that no catalogue holds.
     """
     yard, garden = outlook.yard, outlook.garden
-    season_of = cache(lambda kind: outlook.cultivar_of(kind).season_planted)  # of few kinds
     southern = garden.is_southern
     autumn = autumn_range(yard.season_year, southern=southern)
     begin = as_date(yard_axis_start(yard.season_year, garden=garden))
@@ -97,10 +95,12 @@ def movable(
     elif target == "pot":
         chosen = [each for pot in pots for each in pot.layers]
     else:
-        chosen = [each for _, each in yard.layers()]
+        chosen = [each for pot in yard.pots for each in pot.layers]
     established = [each for each in chosen if each.planted < begin]
     present = [each for each in chosen if each.planted >= begin]
-    seasons = {season_of(each.cultivar_id) for each in present}
+    kinds = {each.cultivar_id for each in present}  # few, of thousands of layers
+    season_of = {kind: outlook.cultivar_of(kind).season_planted for kind in kinds}
+    seasons = {*season_of.values()}
     if target == "layer" and len(seasons) < 2:
         is_spring = seasons == {"spring"}
         span = spring_range(yard.season_year, southern=southern) if is_spring else autumn
@@ -110,7 +110,7 @@ def movable(
         moved = [
             each
             for each in present
-            if each.planted < end and season_of(each.cultivar_id) == "autumn"
+            if each.planted < end and season_of[each.cultivar_id] == "autumn"
         ]
     return Movable(
         layer_ids=tuple(each.id for each in moved),

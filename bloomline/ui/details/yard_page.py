@@ -9,7 +9,7 @@ from typing import get_args
 from PySide6.QtWidgets import QWidget
 
 from bloomline.model import edits
-from bloomline.model.yard import Site, Yard
+from bloomline.model.yard import Pot, Site, Yard
 from bloomline.plan.season.words import figure
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card
@@ -37,6 +37,7 @@ class YardPage(Page):
         super().__init__(document, service, parent)
         body = self.widget()
         self._offsets: list[NumberField] = []
+        self._counted: tuple[tuple[Pot, ...], str] | None = None
         self._build_form(self.form)
         card = Card("", body)
         card.setAccessibleName(tr("Yard"))
@@ -188,14 +189,9 @@ class YardPage(Page):
     def show_rest(self) -> None:
         yard, report = self.document.yard, self.service.report
         self.title.setText(escape(yard.name))
-        bulbs = sum(layer.count * pot.copies for pot, layer in yard.layers())
-        layers = sum(pot.copies for pot, _ in yard.layers())
-        words = tr(
-            "Pots: {pots} · layers: {layers} · bulbs: {bulbs}",
-            pots=yard.pot_count,
-            layers=layers,
-            bulbs=bulbs,
-        )
+        if self._counted is None or self._counted[0] is not yard.pots:
+            self._counted = yard.pots, _counted_words(yard.pots)
+        words = self._counted[1]
         if report is not None and not report.has_layers:
             words += f"\n{report.place_label}"
         elif report is not None:
@@ -221,3 +217,15 @@ class YardPage(Page):
     def stop(self) -> None:
         super().stop()
         self.scent.stop()
+
+
+def _counted_words(pots: tuple[Pot, ...]) -> str:
+    """What stands in a yard, every copy of a pot counted."""
+    copies = layers = bulbs = 0
+    for pot in pots:
+        copies += pot.copies
+        layers += pot.copies * len(pot.layers)
+        bulbs += pot.copies * sum([layer.count for layer in pot.layers])
+    return tr(
+        "Pots: {pots} · layers: {layers} · bulbs: {bulbs}", pots=copies, layers=layers, bulbs=bulbs
+    )
