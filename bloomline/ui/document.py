@@ -267,7 +267,15 @@ class Document(QObject):
         layer_id: str | None = None,
         companion_id: str | None = None,
     ) -> None:
-        """Select a layer or companions (and their pot), a pot, or nothing."""
+        """Select a layer or companions (and their pot), a pot, or nothing.
+
+        A view may still show what an edit has just removed: of a part that is gone its pot is
+        selected, if that is there.
+        """
+        kinds = kinds_in(self.yard)
+        pot_id, layer_id, companion_id = (
+            each if each in kinds else None for each in (pot_id, layer_id, companion_id)
+        )
         if layer_id is not None:
             companion_id = None
         name = self._anchor = layer_id or companion_id or pot_id

@@ -59,6 +59,7 @@ class _Crew(QObject):
         super().__init__()
         self.worker = _Worker()
         self._thread = QThread()
+        self._has_ended = False
         self.worker.moveToThread(self._thread)
         self._thread.finished.connect(self.end)
         self._there.add(self)
@@ -67,11 +68,15 @@ class _Crew(QObject):
     @Slot()
     def leave(self) -> None:
         """End when the job under way is done; nobody waits for that."""
-        self._thread.quit()
+        if not self._has_ended:  # else the thread itself may be gone
+            self._thread.quit()
 
     @Slot()
     def end(self) -> None:
         """End when the job under way is done, and wait for it; safe to call twice."""
+        if self._has_ended:
+            return
+        self._has_ended = True
         self._thread.quit()
         self._thread.wait()
         # Not at once: this may be the last that holds it, and it is being called.
