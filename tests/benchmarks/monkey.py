@@ -74,8 +74,8 @@ class _Clock:
         return wall_s if was_served else now.thread_s - self.thread_s
 
 
-def run(seconds: float, *, seed: int = 1) -> Monkey:
-    """Let it loose for a while on the demo yard."""
+def run(seconds: float, *, seed: int = 1, yard: Path = DEMO) -> Monkey:
+    """Let it loose for a while on a yard."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from PySide6.QtCore import (
         QEvent,
@@ -286,7 +286,7 @@ def run(seconds: float, *, seed: int = 1) -> Monkey:
     closer.timeout.connect(close_what_opened)
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "own.bloomline"
-        file.write_bytes(DEMO.read_bytes())
+        file.write_bytes(yard.read_bytes())
         window = MainWindow(state=Path(folder) / "state")
         window.resize(1280, 800)
         window.show()
@@ -360,9 +360,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--seconds", type=float, default=300.0)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--yard", type=Path, default=DEMO, help="a copy of it is worked on")
     args = parser.parse_args()
     faulthandler.enable()
-    monkey = run(args.seconds, seed=args.seed)
+    monkey = run(args.seconds, seed=args.seed, yard=args.yard)
     print(monkey.line())
     print(dict(monkey.dialogs))
     for fault, count in Counter(monkey.faults).most_common():
