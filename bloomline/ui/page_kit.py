@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from html import escape
 from pathlib import Path
 
@@ -20,13 +19,10 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QTextDocument, QTextTable
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QFileDialog,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
-    QTableWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -283,24 +279,3 @@ def is_printer_chosen(printer: QPrinter, parent: QWidget) -> bool:
     finally:
         # At once: it holds the printer, which its maker may let go on the next line.
         shiboken6.delete(dialog)
-
-
-def quiet_table(parent: QWidget, *, name: str, heads: Sequence[str], wide: int) -> QTableWidget:
-    """A table to read: whole rows, no grid, as wide as its words. wide : the column that grows."""
-    table = QTableWidget(0, len(heads), parent)
-    table.setObjectName(name)
-    table.setHorizontalHeaderLabels(list(heads))
-    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-    table.setTabKeyNavigation(False)
-    table.setShowGrid(False)
-    table.setWordWrap(False)
-    table.setAlternatingRowColors(True)
-    table.verticalHeader().hide()
-    table.verticalHeader().setDefaultSectionSize(round(em() * 1.6))
-    header = table.horizontalHeader()
-    header.setHighlightSections(False)
-    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-    header.setSectionResizeMode(wide, QHeaderView.ResizeMode.Stretch)
-    header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-    return table

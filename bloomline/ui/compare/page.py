@@ -9,12 +9,12 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QScrollArea,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
 from bloomline.plan.climate.weather import reference_departures
+from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.season.scenarios import Comparison, Scenario, compare
 from bloomline.plan.season.words import rounded
@@ -23,7 +23,7 @@ from bloomline.ui.compare.timeline import CompareTimeline
 from bloomline.ui.document import Document
 from bloomline.ui.dressed import Splitter, say_as
 from bloomline.ui.page_frame import PageFrame
-from bloomline.ui.page_kit import quiet_table
+from bloomline.ui.quiet_table import Line, QuietTable
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 from bloomline.words import number_words, short_day_words, tr
@@ -63,7 +63,7 @@ class ComparePage(PageFrame):
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
         self.timeline = CompareTimeline(self)
-        self.table = quiet_table(
+        self.table = QuietTable(
             self,
             name="compare_table",
             heads=(
@@ -215,9 +215,13 @@ class ComparePage(PageFrame):
         return f"{first} {rest}"
 
     def _fill(self, answer: Comparison) -> None:
-        self.table.setRowCount(len(answer.layers))
-        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        for row, each in enumerate(answer.layers):
+        def line(at: int) -> Line:
+            each = answer.layers[at]
+            why = "\n".join(
+                f"{side}: {layer.reason}"
+                for side, layer in (("A", each.a), ("B", each.b))
+                if layer.reason
+            )
             cells = (
                 each.pot_name,
                 each.a.name,
@@ -228,17 +232,9 @@ class ComparePage(PageFrame):
                 self._day(each.b.end),
                 _signed(each.end_days),
             )
-            why = "\n".join(
-                f"{side}: {layer.reason}"
-                for side, layer in (("A", each.a), ("B", each.b))
-                if layer.reason
-            )
-            for column, words in enumerate(cells):
-                item = QTableWidgetItem(words)
-                item.setToolTip(why or words)
-                if column in (4, 7):
-                    item.setTextAlignment(right)
-                self.table.setItem(row, column, item)
+            return Line(cells, why)
+
+        self.table.show_lines(LaterItems(len(answer.layers), line), right=(4, 7))
 
     def _day(self, band: Band | None) -> str:
         return tr("no flower") if band is None else short_day_words(band.p50)

@@ -9,8 +9,7 @@ from bloomline.plan.records.facts import FactRow, against_facts
 from bloomline.plan.season.lesson import Lesson
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.dressed import Splitter
-from bloomline.ui.page_kit import quiet_table
-from bloomline.ui.records.cells import put_cells
+from bloomline.ui.quiet_table import Line, QuietTable
 from bloomline.ui.records.fact_plot import FactPlot
 from bloomline.ui.records.words import plain_days, signed_days
 from bloomline.ui.theme import em
@@ -27,7 +26,7 @@ class FactView(QWidget):
         self.coverage = wrapping("", "heading", self)
         self.plot = FactPlot(self)
         self.plot.record_chosen.connect(self.record_chosen)
-        self.table = quiet_table(
+        self.table = QuietTable(
             self,
             name="fact_table",
             heads=(
@@ -73,7 +72,7 @@ class FactView(QWidget):
                 if lesson is not None
                 else tr("Working it out…")
             )
-            self.table.setRowCount(0)
+            self.table.show_lines(())
             return
         whole = all_of_them[0]
         inside = round(whole.inside_share * whole.n)
@@ -88,7 +87,7 @@ class FactView(QWidget):
         by_year = against_facts(counted, by=lambda fact: str(fact.season_year))
         by_kind = against_facts(counted, by=lambda fact: fact.cultivar.common_type)
         rows += [self._cells(row, row.name) for row in (*reversed(by_year), *by_kind)]
-        put_cells(self.table, rows, right=(1, 2, 3, 4))
+        self.table.show_lines([Line(each) for each in rows], right=(1, 2, 3, 4))
 
     def _cells(self, row: FactRow, name: str) -> tuple[str, ...]:
         inside = tr("{inside} of {all}", inside=round(row.inside_share * row.n), all=row.n)

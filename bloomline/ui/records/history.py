@@ -12,8 +12,7 @@ from bloomline.plan.records.stages import SEEN_ORDER
 from bloomline.plan.season.lesson import Lesson, RecordRow
 from bloomline.ui.details.cards import wrapping
 from bloomline.ui.dressed import Splitter
-from bloomline.ui.page_kit import quiet_table
-from bloomline.ui.records.cells import put_cells
+from bloomline.ui.quiet_table import Line, QuietTable
 from bloomline.ui.records.history_plot import HistoryPlot, SeasonLine, Sighting, lines_of
 from bloomline.ui.records.words import COMMON_YEAR, apart_words, season_day, seen_words
 from bloomline.ui.theme import em
@@ -47,7 +46,7 @@ class HistoryView(QWidget):
         scroll.setAccessibleName(tr("Picture of the years"))
         scroll.setWidgetResizable(True)
         scroll.setWidget(self.plot)
-        self.table = quiet_table(
+        self.table = QuietTable(
             self,
             name="history_table",
             heads=(
@@ -156,8 +155,8 @@ class HistoryView(QWidget):
             if line.season_year in firsts and len(firsts) > 1:
                 days = firsts[line.season_year] - mean
                 apart = apart_words(days) if round(days) else tr("as on average")
-            rows.append((*cells, apart))
-        put_cells(self.table, rows)
+            rows.append(Line((*cells, apart)))
+        self.table.show_lines(rows)
 
     def _summary(self, firsts: dict[int, float], mean: float, *, n_out: int) -> str:
         if len(firsts) < 2:

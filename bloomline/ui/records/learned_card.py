@@ -15,13 +15,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.records.stages import PRIOR_SD_DAYS
 from bloomline.plan.season.lesson import Lesson
 from bloomline.reference.sites import load_sites
 from bloomline.ui.details.cards import Card, wrapping
 from bloomline.ui.document import Document
-from bloomline.ui.page_kit import quiet_table
-from bloomline.ui.records.cells import fit_height, put_cells
+from bloomline.ui.quiet_table import Line, QuietTable
 from bloomline.ui.records.words import offset_words, plain_days, readable, record_words, signed_days
 from bloomline.ui.theme import em
 from bloomline.words import plural, short_day_words, short_span_words, tr
@@ -61,7 +61,7 @@ class LearnedCard(QScrollArea):
     def _make_offset(self) -> None:
         card = Card(tr("What the yard learned"), self)
         self.words = wrapping("", "", card)
-        self.offsets = quiet_table(
+        self.offsets = QuietTable(
             card,
             name="learned_offsets",
             heads=(
@@ -120,7 +120,7 @@ class LearnedCard(QScrollArea):
         card = Card("", self)
         card.heading.setVisible(True)
         self.firsts_card = card
-        self.firsts = quiet_table(
+        self.firsts = QuietTable(
             card,
             name="learned_firsts",
             heads=(
@@ -166,8 +166,8 @@ class LearnedCard(QScrollArea):
                 (each.name, signed_days(each.days, 1), self._pm(each.sd_days), str(each.n_records))
                 for each in learned.by_kind.values()
             ]
-        put_cells(self.offsets, rows, right=(1, 2, 3))
-        fit_height(self.offsets)
+        self.offsets.show_lines([Line(each) for each in rows], right=(1, 2, 3))
+        self.offsets.fit_height()
         self.offsets.setVisible(True)
         self._show_questions(lesson)
         self._show_firsts(lesson)
@@ -233,16 +233,14 @@ class LearnedCard(QScrollArea):
         self.firsts_card.heading.setText(
             tr("First flower {year}, without and with the records", year=lesson.yard.season_year)
         )
-        rows = []
-        for one in flowering:
+
+        def line(at: int) -> Line:
+            one = flowering[at]
             without, with_records = (
                 "" if band is None else short_day_words(band.p50)
                 for band in (one.without, one.with_records)
             )
             shift = "" if one.shift_days is None else signed_days(one.shift_days)
-            rows.append((one.name, without, with_records, shift))
-        put_cells(self.firsts, rows, right=(3,))
-        for at, one in enumerate(flowering):
             bands = [
                 words.format(band=short_span_words(band.p10, band.p90))
                 for words, band in (
@@ -251,11 +249,11 @@ class LearnedCard(QScrollArea):
                 )
                 if band is not None
             ]
-            for column in range(4):
-                item = self.firsts.item(at, column)
-                if item is not None:
-                    item.setToolTip("\n".join([f"{one.name}, {one.pot_name}", *bands]))
-        fit_height(self.firsts, most=10)
+            tip = "\n".join([f"{one.name}, {one.pot_name}", *bands])
+            return Line((one.name, without, with_records, shift), tip)
+
+        self.firsts.show_lines(LaterItems(len(flowering), line), right=(3,))
+        self.firsts.fit_height(most=10)
 
     # What is asked for
 

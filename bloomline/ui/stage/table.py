@@ -6,12 +6,13 @@ from datetime import date
 
 from PySide6.QtCore import QPoint, Qt, Signal, Slot
 from PySide6.QtGui import QContextMenuEvent, QKeyEvent
-from PySide6.QtWidgets import QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QVBoxLayout, QWidget
 
+from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.stage.rota import StageMove, StagePlan, Stay
 from bloomline.plan.stage.words import carried_words, carrying_words, place_words
 from bloomline.ui.document import Document
-from bloomline.ui.page_kit import quiet_table
+from bloomline.ui.quiet_table import Line, QuietTable
 from bloomline.ui.stage.desk import StageDesk
 from bloomline.words import listed, number_words, short_day_words, short_span_words, tr
 
@@ -39,11 +40,11 @@ class StageTable(QWidget):
             tr("Carried there"),
             tr("Chosen"),
         )
-        self.table: QTableWidget = quiet_table(self, name="stage_table", heads=heads, wide=_FLOWERS)
+        self.table = QuietTable(self, name="stage_table", heads=heads, wide=_FLOWERS)
         self.table.setAccessibleName(tr("Who stands where"))
-        self.table.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.table.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
-        self.table.currentCellChanged.connect(self._choose)
+        self.table.row_chosen.connect(self._choose)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.table)
@@ -65,11 +66,11 @@ class StageTable(QWidget):
         if plan is self._plan:
             return
         self._plan = plan
-        self._stays = () if plan is None else tuple(plan.stays())
+        stays = self._stays = () if plan is None else tuple(plan.stays())
         came = {} if plan is None else {id(move.stay): move for move in plan.moves}
-        self._filling = True
-        self.table.setRowCount(len(self._stays))
-        for row, stay in enumerate(self._stays):
+
+        def line(at: int) -> Line:
+            stay = stays[at]
             move = came.get(id(stay))
             cells = (
                 place_words(stay.place),
@@ -80,19 +81,16 @@ class StageTable(QWidget):
                 "" if move is None else _carried(move),
                 tr("by hand") if stay.by_hand else tr("by the rota"),
             )
-            for at, words in enumerate(cells):
-                item = QTableWidgetItem(words)
-                if at == _CARRIED and move is not None:
-                    words = carrying_words(move)
-                item.setToolTip(words)
-                self.table.setItem(row, at, item)
-        self._filling = False
+            return Line(cells, tips={} if move is None else {_CARRIED: carrying_words(move)})
+
+        self.table.show_lines(LaterItems(len(stays), line))
         self._follow_pot()
+        self.current_changed.emit()
 
     @Slot()
     def _follow_pot(self) -> None:
         pot_id = self._document.pot_id
-        row = self.table.currentRow()
+        row = self.table.row
         if self._filling or (0 <= row < len(self._stays) and self._stays[row].pot_id == pot_id):
             return
         mine = [at for at, stay in enumerate(self._stays) if stay.pot_id == pot_id]
@@ -100,14 +98,11 @@ class StageTable(QWidget):
         on = [at for at in mine if self._stays[at].first <= day <= self._stays[at].last]
         found = next(iter([*on, *mine]), -1)
         self._filling = True
-        if found < 0:
-            self.table.setCurrentCell(-1, -1)
-        else:
-            self.table.setCurrentCell(found, max(self.table.currentColumn(), 0))
+        self.table.choose(found)
         self._filling = False
 
-    @Slot(int, int, int, int)
-    def _choose(self, row: int, *_: int) -> None:
+    @Slot(int)
+    def _choose(self, row: int) -> None:
         if not self._filling and 0 <= row < len(self._stays):
             self._document.select(pot_id=self._stays[row].pot_id)
         self.current_changed.emit()
@@ -115,7 +110,7 @@ class StageTable(QWidget):
     @property
     def current(self) -> Stay | None:
         """The stay that the keyboard is on."""
-        row = self.table.currentRow()
+        row = self.table.row
         return self._stays[row] if 0 <= row < len(self._stays) else None
 
     def free(self) -> None:
@@ -139,10 +134,8 @@ class StageTable(QWidget):
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
             self.free()
         elif event.key() in (Qt.Key.Key_M, Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            item = self.table.currentItem()
-            if item is not None:
-                at = self.table.visualItemRect(item).bottomLeft()
-                self._open_menu(self.table.viewport().mapToGlobal(at))
+            if self.table.row >= 0:
+                self._open_menu(self.table.below_row())
         else:
             super().keyPressEvent(event)
 

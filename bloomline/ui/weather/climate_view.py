@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from PySide6.QtCore import QLocale, Qt
-from PySide6.QtWidgets import QHeaderView, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from bloomline.model.yard import Yard
 from bloomline.plan.climate.months_seen import MonthSeen, months_seen
@@ -17,8 +17,7 @@ from bloomline.plan.words.days import as_date
 from bloomline.ui.conditions.words import climate_lines, place_words
 from bloomline.ui.dressed import Splitter
 from bloomline.ui.hands.plain import unbroken
-from bloomline.ui.page_kit import quiet_table
-from bloomline.ui.records.cells import put_cells
+from bloomline.ui.quiet_table import Line, QuietTable
 from bloomline.ui.theme import em
 from bloomline.ui.units import units_of
 from bloomline.ui.weather.climate_plots import MonthPlot, Series
@@ -62,10 +61,9 @@ class ClimateView(QWidget):
         self.cold.setAccessibleName(tr("Frost days and weeks of cold of the months"))
         for plot in (self.warmth, self.cold):
             plot.setAccessibleDescription(tr("The table holds the same figures."))
-        self.table = quiet_table(self, name="climate_table", heads=self._heads(False), wide=0)
+        # No column is cut, so none takes what is left.
+        self.table = QuietTable(self, name="climate_table", heads=self._heads(False), wide=-1)
         self.table.setAccessibleName(tr("The year at this place, month by month"))
-        contents = QHeaderView.ResizeMode.ResizeToContents  # no column is cut
-        self.table.horizontalHeader().setSectionResizeMode(0, contents)
         plots = Splitter(Qt.Orientation.Vertical, self)
         plots.addWidget(self.warmth)
         plots.addWidget(self.cold)
@@ -159,8 +157,8 @@ class ClimateView(QWidget):
     def _show_table(self, months: list[ClimateMonth], own: list[MonthSeen | None]) -> None:
         locale = QLocale()
         heads = self._heads(any(own))
-        self.table.setColumnCount(len(heads))
-        self.table.setHorizontalHeaderLabels(list(heads))
+        row = max(self.table.row, 0)
+        self.table.show_heads(heads)
         rows = []
         for month, was in zip(months, own, strict=True):
             cells = [
@@ -172,10 +170,10 @@ class ClimateView(QWidget):
             if was is not None:
                 cells += [self._degrees(e) for e in (was.tmax_c, was.tmin_c, was.lowest_c)]
                 cells += [str(was.frost_days), str(was.n_days)]
-            rows.append((*cells, *("" for _ in range(len(heads) - len(cells)))))
-        put_cells(self.table, rows, right=tuple(range(1, len(heads))))
+            rows.append(Line((*cells, *("" for _ in range(len(heads) - len(cells))))))
+        self.table.show_lines(rows, right=range(1, len(heads)))
         # So that arrow keys and readers begin somewhere, on a whole row.
-        self.table.selectRow(max(self.table.currentRow(), 0))
+        self.table.choose(row)
 
     def _degrees(self, value_c: float) -> str:
         value = round(self._warm(value_c), 1) + 0.0

@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
     QLabel,
     QSizePolicy,
     QStackedWidget,
-    QTableWidgetItem,
     QTabWidget,
     QVBoxLayout,
     QWidget,
@@ -23,12 +22,14 @@ from bloomline.errors import BloomlineError, StoppedError
 from bloomline.files.weather_import import ImportChoices, ImportedWeather
 from bloomline.model.weather_edits import add_weather, clear_weather
 from bloomline.plan.climate.own_weather import bridged, is_of_here, kept_weather
+from bloomline.plan.forecast.later import LaterItems
 from bloomline.plan.forecast.report import Band
 from bloomline.ui.document import Document
 from bloomline.ui.dressed import Splitter, say_as
 from bloomline.ui.page_frame import PageFrame
-from bloomline.ui.page_kit import EmptyState, quiet_table, start_folder
+from bloomline.ui.page_kit import EmptyState, start_folder
 from bloomline.ui.progress import WorkingRow
+from bloomline.ui.quiet_table import Line, QuietTable
 from bloomline.ui.season_service import SeasonService
 from bloomline.ui.theme import em
 from bloomline.ui.weather.climate_view import ClimateView, PlaceYear, place_year
@@ -37,7 +38,6 @@ from bloomline.ui.weather.jobs import Read, Told, read_file, tell_weather
 from bloomline.ui.weather.question import QuestionDialog
 from bloomline.words import number_words, plural, short_day_words, tr
 
-_ID_ROLE = Qt.ItemDataRole.UserRole
 _MOST_BAD = 5
 """So many bad lines of a table are told one by one."""
 
@@ -78,7 +78,7 @@ class WeatherPage(PageFrame):
         )
         self.bar, self.cancel = self._working.bar, self._working.cancel
         self.chart = DriftChart(self)
-        self.table = quiet_table(
+        self.table = QuietTable(
             self,
             name="weather_table",
             heads=(
@@ -93,7 +93,7 @@ class WeatherPage(PageFrame):
         )
         self.table.setAccessibleName(tr("What the weather did to each layer"))
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.table.itemSelectionChanged.connect(self._choose)
+        self.table.row_chosen.connect(self._choose)
         self.empty = EmptyState(
             tr(
                 "This yard keeps no weather yet. Import daily minima and maxima from a table "
@@ -316,9 +316,8 @@ class WeatherPage(PageFrame):
         return words
 
     def _fill(self, told: Told) -> None:
-        self.table.setRowCount(len(told.drift.layers))
-        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        for row, layer in enumerate(told.drift.layers):
+        def line(at: int) -> Line:
+            layer = told.drift.layers[at]
             had = told.so_far[layer.layer_id]
             moved = layer.moved_days
             cold = number_words(had.cold_weeks, 1)
@@ -335,22 +334,17 @@ class WeatherPage(PageFrame):
                 of,
                 "" if had.heat_share is None else f"{100 * had.heat_share:.0f} %",
             )
-            for column, words in enumerate(cells):
-                item = QTableWidgetItem(words)
-                item.setData(_ID_ROLE, layer.layer_id)
-                item.setToolTip(layer.pot_name)
-                if column > 2:
-                    item.setTextAlignment(right)
-                self.table.setItem(row, column, item)
+            return Line(cells, layer.pot_name)
+
+        self.table.show_lines(LaterItems(len(told.drift.layers), line), right=(3, 4, 5))
 
     def _day(self, band: Band | None) -> str:
         return tr("no flower") if band is None else short_day_words(band.p50)
 
-    @Slot()
-    def _choose(self) -> None:
-        chosen = self.table.selectedItems()
-        if chosen:
-            layer_id = str(chosen[0].data(_ID_ROLE))
+    @Slot(int)
+    def _choose(self, row: int) -> None:
+        if self.told is not None and row >= 0:
+            layer_id = self.told.drift.layers[row].layer_id
             self.chart.choose(layer_id)
             self._document.select(layer_id=layer_id)
 
@@ -358,9 +352,7 @@ class WeatherPage(PageFrame):
     def _follow_selection(self) -> None:
         layer_id = self._document.layer_id
         self.chart.choose(layer_id)
-        for row in range(self.table.rowCount()):
-            item = self.table.item(row, 0)
-            if item is not None and item.data(_ID_ROLE) == layer_id:
-                if self.table.currentRow() != row:
-                    self.table.selectRow(row)
-                return
+        layers = () if self.told is None else self.told.drift.layers
+        row = next((at for at, each in enumerate(layers) if each.layer_id == layer_id), -1)
+        if row not in (-1, self.table.row):
+            self.table.choose(row)

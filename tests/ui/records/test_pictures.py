@@ -106,7 +106,7 @@ def test_the_history_says_which_year_was_early(qtbot) -> None:
     assert "earliest 2026 (3 Apr)" in view.words.text()
     assert "latest 2025 (10 Apr)" in view.words.text()
     table = view.table
-    shown = [[table.item(r, c).text() for c in range(6)] for r in range(table.rowCount())]
+    shown = [[table.line(r).cells[c] for c in range(6)] for r in range(table.row_count())]
     assert shown == [
         ["2026", "", "2 Apr, 4 Apr", "", "20 Apr", "4 days earlier"],
         ["2025", "1 Mar", "10 Apr", "", "", "4 days later"],

@@ -220,7 +220,7 @@ def test_what_was_learned_is_what_plan_says(page, document) -> None:
     learned = learned_of(document.outlook)
     assert 0.5 < learned.offset_days < 5.0  # five days late, shrunk towards none
     table = page.learned.offsets
-    shown = [[table.item(row, c).text() for c in range(4)] for row in range(2)]
+    shown = [[table.line(row).cells[c] for c in range(4)] for row in range(2)]
     assert shown[0][1:3] == ["0.0", f"± {PRIOR_SD_DAYS:.1f}"]
     assert shown[1][1:] == [
         f"+{learned.offset_days:.1f}",
@@ -239,7 +239,7 @@ def test_first_flowers_stand_without_and_with_the_records(page, document) -> Non
         for one, other in rows
         if one.start is not None and other.start is not None
     ]
-    shown = [tuple(table.item(row, c).text() for c in range(3)) for row in range(table.rowCount())]
+    shown = [tuple(table.line(row).cells[c] for c in range(3)) for row in range(table.row_count())]
     assert shown == wanted
     assert any(before != after for _, before, after in shown)
 
@@ -263,10 +263,10 @@ def test_forecast_against_fact_counts_and_plots_every_record(page) -> None:
     inside = sum(fact.p10 <= fact.record.day <= fact.p90 for fact in counted)
     assert page.facts.coverage.text().startswith(f"{inside} of {len(counted)} inside")
     table = page.facts.table
-    first = [table.item(0, c).text() for c in range(5)]
+    first = [table.line(0).cells[c] for c in range(5)]
     mean = float(np.mean([fact.residual_days for fact in counted]))
     assert first == ["All", "30", f"+{mean:.1f}", f"{mean:.1f}", f"{inside} of 30"]
-    names = [table.item(row, 0).text() for row in range(table.rowCount())]
+    names = [table.line(row).cells[0] for row in range(table.row_count())]
     assert names[1:4] == ["2026", "2025", "2024"]
     places = page.facts.plot.places
     assert len(places) == len(counted)
@@ -420,7 +420,7 @@ def test_a_page_of_another_yard_keeps_nothing_of_the_old(page, document, bare_ya
     document.replace(bare_yard, path=None, seen=None)
     settle(page)
     assert page.model.rowCount() == 0 and page.empty.isVisible()
-    assert page.learned.offsets.rowCount() == 1
+    assert page.learned.offsets.row_count() == 1
     assert isinstance(document, Document)
 
 

@@ -352,24 +352,24 @@ def test_the_table_says_the_same_and_frees_too(page, document, qtbot):
     assert page.pages.currentWidget() is page.table
     table, plan = page.table.table, page.watch.plan
     stays = list(plan.stays())
-    assert table.rowCount() == len(stays)
+    assert table.row_count() == len(stays)
     row = next(
         at for at, s in enumerate(stays) if (s.pot_name, s.place) == ("Zinc tub", "Front step")
     )
-    cells = [table.item(row, at).text() for at in range(table.columnCount())]
+    cells = [table.line(row).cells[at] for at in range(table.column_count())]
     assert cells[:3] == ["Front step", "Zinc tub", "5 Apr – 16 May 2027"]
     assert "Tulipa 'Negrita'" in cells[3] and cells[5:] == [
         "Sat 3 Apr, trolley only",
         "by the rota",
     ]
-    table.setCurrentCell(row, 0)
+    table.choose(row)
     assert document.selected_pot().name == "Zinc tub"
     document.edit("fix", lambda yard: fix_stand(yard, document.pot_id, "Kitchen window", DAY, DAY))
     settle(page, qtbot)
     stay = page.watch.plan.stay_of(document.pot_id, DAY)
     row = list(page.watch.plan.stays()).index(stay)
-    assert table.item(row, 6).text() == "by hand"
-    table.setCurrentCell(row, 0)
+    assert table.line(row).cells[6] == "by hand"
+    table.choose(row)
     QTest.keyClick(page.table, Qt.Key.Key_Delete)
     assert document.yard.fixed_stands == ()
 

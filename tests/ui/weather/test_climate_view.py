@@ -24,14 +24,14 @@ def page(document, service, qtbot):
     qtbot.addWidget(page)
     page.resize(1200, 800)
     page.show()
-    qtbot.waitUntil(lambda: page.climate.table.rowCount() == 12, timeout=20_000)
+    qtbot.waitUntil(lambda: page.climate.table.row_count() == 12, timeout=20_000)
     yield page
     page.stop()
 
 
 def cells(page, row):
     table = page.climate.table
-    return [table.item(row, column).text() for column in range(table.columnCount())]
+    return [table.line(row).cells[column] for column in range(table.column_count())]
 
 
 def test_without_own_weather_the_page_shows_the_years_of_the_place(page, document):
@@ -58,9 +58,9 @@ def test_without_own_weather_the_page_shows_the_years_of_the_place(page, documen
 def test_keys_go_through_the_table(page):
     table = page.climate.table
     table.setFocus()
-    assert table.currentRow() == 0 and table.accessibleName()
+    assert table.row == 0 and table.accessibleName()
     QTest.keyClick(table, Qt.Key.Key_Down)
-    assert table.currentRow() == 1
+    assert table.row == 1
     assert page.climate.warmth.focusPolicy() is Qt.FocusPolicy.NoFocus
 
 
@@ -68,7 +68,7 @@ def test_own_weather_stands_against_the_place(page, document, qtbot):
     first = date(2026, 11, 1)
     days = {first + timedelta(days=i): (-1.0 - i % 2, 6.0) for i in range(36)}
     document.edit("Keep", lambda yard: set_weather(yard, own_weather(days, label="mine")))
-    qtbot.waitUntil(lambda: page.climate.table.columnCount() == 11, timeout=20_000)
+    qtbot.waitUntil(lambda: page.climate.table.column_count() == 11, timeout=20_000)
     assert page.tabs.isTabVisible(0)
     november = cells(page, 5)
     assert november[0] == "November"

@@ -56,7 +56,7 @@ def test_imported_days_are_kept_and_move_the_dates(page, document, service, log,
     assert "130 recorded day" in page.kept.text()
     assert page.notice.isVisible()
     assert "°C on the last day" in page.strayed.text()
-    assert page.table.rowCount() == len(list(document.yard.layers()))
+    assert page.table.row_count() == len(list(document.yard.layers()))
     assert page.bar.value() == 100
     assert not page.bar.isVisible()
     qtbot.waitUntil(lambda: "130 recorded days" in service.report.weather_label, timeout=10_000)
@@ -90,11 +90,11 @@ def test_a_bad_file_is_told_and_changes_nothing(page, document, tmp_path, qtbot)
 def test_a_row_chooses_the_layer_everywhere(page, document, log, qtbot):
     page.import_file(log())
     qtbot.waitUntil(lambda: page.told is not None, timeout=20_000)
-    page.table.selectRow(3)
+    page.table.choose(3)
     assert document.layer_id == page.told.drift.layers[3].layer_id
     other = page.told.drift.layers[0].layer_id
     document.select(layer_id=other)
-    assert page.table.currentRow() == 0
+    assert page.table.row == 0
 
 
 def test_long_work_can_be_stopped(page, document, qtbot):
