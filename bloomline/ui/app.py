@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from pathlib import Path
 
@@ -18,10 +19,13 @@ from bloomline.ui.colours_menu import ask_system_for, chosen_theme
 from bloomline.ui.files.memory import Memory
 from bloomline.ui.icons import icon
 from bloomline.ui.leaving import Leaving
+from bloomline.ui.season_service import end_all
 from bloomline.ui.theme import dress
 from bloomline.ui.translation import install_words
 from bloomline.ui.units import follow_system
 from bloomline.ui.window import MainWindow
+
+_PATIENCE_S = 1.0  # for work beside the window that is still under way when it has closed
 
 
 def application() -> QApplication:
@@ -78,6 +82,12 @@ def run(path: Path | None) -> int:
     Collector(app).start()
     code = app.exec()
     leaving.stop()
+    if not end_all(_PATIENCE_S):
+        # Answers that nobody will see: the program ends without them.
+        for stream in (sys.stdout, sys.stderr):
+            if stream is not None:  # as on Windows, without a console
+                stream.flush()
+        os._exit(code)
     return code
 
 

@@ -28,6 +28,9 @@ Counted in the time of its own thread: what the window paints meanwhile must not
 slow, or one slow answer would keep quick work beside for good.
 """
 
+_PATIENCE_S = 0.1
+"""A window that closes waits so long for a job; a rota of a thousand pots takes half a minute."""
+
 
 class _Worker(QObject):
     """Lives in the thread: takes a job, answers with its number."""
@@ -73,23 +76,37 @@ class _Crew(QObject):
 
     @Slot()
     def end(self) -> None:
-        """End when the job under way is done, and wait for it; safe to call twice."""
-        if self._has_ended:
-            return
-        self._has_ended = True
-        self._thread.quit()
-        self._thread.wait()
-        # Not at once: this may be the last that holds it, and it is being called.
-        QTimer.singleShot(0, partial(self._there.discard, self))
+        """End when the job under way is done, and wait for it."""
+        self.has_ended_within(None)
+
+    def has_ended_within(self, wait_s: float | None) -> bool:
+        """End when the job under way is done; whether it was done so soon. None: wait for it."""
+        if not self._has_ended:
+            self._thread.quit()
+            wait = self._thread.wait
+            self._has_ended = wait() if wait_s is None else wait(round(1000.0 * wait_s))
+            if self._has_ended:
+                # Not at once: this may be the last that holds it, and it is being called.
+                QTimer.singleShot(0, partial(self._there.discard, self))
+        return self._has_ended
 
     @classmethod
-    def end_all(cls) -> None:
-        """Let all end, as the program does."""
-        for each in tuple(cls._there):
-            each.end()
+    def all_there(cls) -> tuple[_Crew, ...]:
+        """All whose thread may run."""
+        return tuple(cls._there)
 
 
-atexit.register(_Crew.end_all)
+def end_all(wait_s: float | None = None) -> bool:
+    """Let all work beside the window end, as the program does; whether it has, so soon."""
+    end_s = None if wait_s is None else time.monotonic() + wait_s
+    ended = [
+        each.has_ended_within(None if end_s is None else max(end_s - time.monotonic(), 0.0))
+        for each in _Crew.all_there()
+    ]
+    return all(ended)
+
+
+atexit.register(end_all)
 
 
 class Beside(QObject):
@@ -150,7 +167,12 @@ class Beside(QObject):
             self.answered.emit(answer)
 
     def stop(self) -> None:
-        """End the thread; to be called before the owner goes."""
+        """Work no more; what is under way may end by itself. Safe to call twice."""
+        self.drop()
+        self._crew.has_ended_within(_PATIENCE_S)
+
+    def finish(self) -> None:
+        """Work no more once what is under way has ended, and wait for that."""
         self.drop()
         self._crew.end()
 

@@ -74,9 +74,10 @@ class _Clock:
         return wall_s if was_served else now.thread_s - self.thread_s
 
 
-def run(seconds: float, *, seed: int = 1, yard: Path = DEMO) -> Monkey:
-    """Let it loose for a while on a yard."""
+def run(seconds: float, *, seed: int = 1, yard: Path = DEMO, n_pots: int = 0) -> Monkey:
+    """Let it loose for a while on a copy of a yard, or on a made one of so many pots."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from large_yard import nursery
     from PySide6.QtCore import (
         QEvent,
         QPoint,
@@ -286,7 +287,10 @@ def run(seconds: float, *, seed: int = 1, yard: Path = DEMO) -> Monkey:
     closer.timeout.connect(close_what_opened)
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "own.bloomline"
-        file.write_bytes(yard.read_bytes())
+        if n_pots:
+            save_yard(file, nursery(n_pots), seen=None)
+        else:
+            file.write_bytes(yard.read_bytes())
         window = MainWindow(state=Path(folder) / "state")
         window.resize(1280, 800)
         window.show()
@@ -361,9 +365,10 @@ def main() -> None:
     parser.add_argument("--seconds", type=float, default=300.0)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--yard", type=Path, default=DEMO, help="a copy of it is worked on")
+    parser.add_argument("--pots", type=int, default=0, help="a made yard of so many instead")
     args = parser.parse_args()
     faulthandler.enable()
-    monkey = run(args.seconds, seed=args.seed, yard=args.yard)
+    monkey = run(args.seconds, seed=args.seed, yard=args.yard, n_pots=args.pots)
     print(monkey.line())
     print(dict(monkey.dialogs))
     for fault, count in Counter(monkey.faults).most_common():

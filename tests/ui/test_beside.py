@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
+from pathlib import Path
 from threading import Event
 
 import pytest
@@ -11,7 +13,7 @@ from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from bloomline.ui.season_service import Beside
+from bloomline.ui.season_service import Beside, end_all
 
 
 @pytest.fixture
@@ -76,3 +78,59 @@ def test_a_program_that_fails_ends_after_the_job_under_way() -> None:
     assert done.returncode == 1, done.stderr
     assert done.stderr.strip().endswith("ValueError: on purpose")
     assert done.stdout in ("done\n", "")  # it may not have begun
+
+
+def test_a_window_that_closes_does_not_wait_for_a_long_job(owner: QObject, qtbot: QtBot) -> None:
+    begun, go_on, done = Event(), Event(), Event()
+
+    def job() -> None:
+        begun.set()
+        go_on.wait(20.0)
+        done.set()
+
+    beside = Beside(owner)
+    beside.ask(job)
+    assert begun.wait(10.0)
+    beside.stop()
+    assert not done.is_set()
+    assert not end_all(0.05)
+    go_on.set()
+    beside.finish()
+    assert done.is_set()
+    assert end_all(10.0)
+
+
+_CLOSES = """
+import os, sys, time
+from pathlib import Path
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+from PySide6.QtCore import QTimer
+from bloomline.ui import app
+from bloomline.ui.season_service import Beside
+from bloomline.ui.window import MainWindow
+
+begun = []
+
+def start(self, path):
+    self.late = Beside(self)
+    self.late.ask(lambda: (begun.append(1), time.sleep(600)))
+    timer = QTimer(self)
+    timer.timeout.connect(lambda: begun and self.close())
+    timer.start(50)
+
+MainWindow.start = start
+sys.exit(app.run(None))
+"""
+
+
+def test_the_program_ends_without_answers_nobody_will_see(tmp_path: Path) -> None:
+    environment = os.environ | {"XDG_CONFIG_HOME": str(tmp_path), "XDG_STATE_HOME": str(tmp_path)}
+    done = subprocess.run(
+        [sys.executable, "-c", _CLOSES],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+        env=environment,
+    )
+    assert (done.returncode, done.stderr) == (0, "")

@@ -109,7 +109,7 @@ class JournalKeeper(QObject):
             return
         self._stopped = True
         self._timer.stop()
-        self._beside.stop()
+        self._beside.finish()  # an entry that is being written would come after it is gone
         if not keep:
             with contextlib.suppress(BloomlineError):
                 discard_key(self.folder, self.key)
