@@ -59,8 +59,9 @@ class _ConflictFinder:
     def conflicts(self, pot: Pot) -> Iterator[Conflict]:
         """The conflicts of one pot, a planting day each."""
         newcomers: list[Newcomer] = [*pot.layers, *pot.companions]
-        first = min((layer.planted for layer in pot.layers), default=date.max)
-        if all((new.planted - first).days <= TOGETHER_DAYS for new in newcomers):
+        first = min([layer.planted for layer in pot.layers], default=date.max)
+        last = max([new.planted for new in newcomers], default=first)
+        if (last - first).days <= TOGETHER_DAYS:
             return  # all planted together, as most pots are
         inside = [
             new for new in newcomers if self.report.first_day <= new.planted <= self._last_day

@@ -112,6 +112,7 @@ class RowNames(Box):
         super().__init__()
         self._box, self._shown, self._ink = box, shown, ink
         self._wanted: tuple[object, object, float] = (None, None, 0.0)
+        self._headed: tuple[object, object, float] = (None, None, 0.0)
         self._painted: object = None
         self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
         box.changed.connect(self.update)
@@ -137,18 +138,25 @@ class RowNames(Box):
         names = None if report is None else report.layout
         key = (self._shown.version, look) if names is None else (look,)
         if self._wanted[0] is not names or self._wanted[1] != key:
-            most = 0.0
             plants: list[Plant] = []
             if report is not None:
                 plants = [*(each.layer for each in report.alike), *report.companions]
-            for pot in self._shown.rows.pots:
-                heading = ink.width(times_words(pot.name, pot.copies), look.text_px, bold=True)
-                most = max(most, heading + 1.5 * PAD)
+            most = self._widest_heading()
             for plant in {plant_named(each): each for each in plants}.values():
                 beside = PAD + INDENT + PAD + name_room(ink, plant, look.small_px)
                 most = max(most, beside + ink.width(_shortest(plant.name), look.text_px))
             self._wanted = (names, key, most + 1.0)
         return self._wanted[2]
+
+    def _widest_heading(self) -> float:
+        """What the names of the pots need; few edits change one. [px]"""
+        named = [(pot.name, pot.copies) for pot in self._shown.rows.pots]
+        look = self._shown.look
+        if self._headed[:2] != (named, look):
+            words = {times_words(*each) for each in named}
+            widths = [self._ink.width(each, look.text_px, bold=True) for each in words]
+            self._headed = (named, look, max(widths, default=0.0) + 1.5 * PAD if words else 0.0)
+        return self._headed[2]
 
     def paint(
         self,
