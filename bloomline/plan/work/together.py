@@ -19,9 +19,11 @@ _NUMBERS = re.compile(r"(\d+)").split
 _in_order = attrgetter("order")
 
 
-def by_id(key: str) -> list[tuple[int, str]]:
+def by_id(key: str) -> list[str | int]:
     """Order of keys: pot-2 before pot-10. New pots have higher numbers and come last."""
-    return [(int(part), "") if part.isdecimal() else (-1, part) for part in _NUMBERS(key)]
+    parts: list[str | int] = [*_NUMBERS(key)]  # words and numbers by turns
+    parts[1::2] = map(int, parts[1::2])
+    return parts
 
 
 def put_together(
