@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from functools import partial
-from itertools import chain, repeat
+from itertools import chain
 from operator import attrgetter, itemgetter
 from typing import Any
 
@@ -97,12 +97,13 @@ def _spells(calls: Iterable[Call]) -> list[list[Call]]:
     return runs
 
 
-def _spans(scene: Scene, of: Call) -> Iterator[tuple[tuple[Any, ...], Span, Call]]:
+def _spans(scene: Scene, of: Call) -> list[tuple[tuple[Any, ...], Span, Call]]:
     """A call at each pot, with the order of its key."""
-    orders, keys, layer_ids = scene.each(of.about)
-    days = repeat(of.first), repeat(of.last)
-    spans = map(_span, zip(keys, of.about.lot.pot_ids, layer_ids, *days, strict=False))
-    return zip(orders, spans, repeat(of), strict=False)
+    first, last = of.first, of.last
+    return [
+        (order, _span((key, pot_id, layer_ids, first, last)), of)
+        for order, key, pot_id, layer_ids in scene.each(of.about)
+    ]
 
 
 def _when(scene: Scene, spans: Sequence[Span]) -> str:
