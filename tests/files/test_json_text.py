@@ -6,10 +6,11 @@ import json
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from bloomline.files.json_text import Again, json_pieces, json_text
+from bloomline.files.plain_text import escaped, plain
 
 VALUES = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False)
@@ -26,6 +27,14 @@ def by_the_library(value):
 @given(VALUES)
 def test_the_text_is_that_of_the_standard_library(value):
     assert "".join(json_pieces(value)) == json_text(value) == by_the_library(value)
+
+
+@given(VALUES)
+@example("a\x7fb")
+def test_what_is_printed_holds_no_odd_sign_and_means_the_same(value):
+    printed = escaped(json_text(value))
+    assert plain(printed, keep="\n") == printed
+    assert json.loads(printed) == value
 
 
 @given(st.lists(VALUES), st.dictionaries(st.text(), VALUES))
