@@ -40,6 +40,21 @@ def json_pieces(value: Any, *, indent: str = "") -> Iterator[str]:
         yield json_text(value, indent)
 
 
+class Again(dict[str, Any]):
+    """A dict that stands in a value in many places, and whose text is made once for all of a depth.
+
+    It must not change once it was written.
+    """
+
+    __slots__ = ("_at", "_text")
+
+    def text_at(self, indent: str) -> str:
+        """Its text, whose lines but the first begin with `indent`."""
+        if getattr(self, "_at", None) != indent:
+            self._at, self._text = indent, json_text(dict(self), indent)
+        return self._text
+
+
 def json_text(value: Any, indent: str = "") -> str:
     """The text of a value without iterators, whose lines but the first begin with `indent`.
 
@@ -54,6 +69,9 @@ def json_text(value: Any, indent: str = "") -> str:
         return "true" if value else "false"
     if kind is int or (kind is float and math.isfinite(value)):
         return repr(value)
+    if kind is Again:
+        text: str = value.text_at(indent)
+        return text
     if kind is dict:
         if not value:
             return "{}"

@@ -98,13 +98,18 @@ Source: Unicode Standard, annexes 9 (bidirectional controls) and 14; from memory
 
 def plain(text: str, *, keep: str = "") -> str:
     """Text whose odd characters are replaced by a visible sign; `keep` are let through."""
-    if text.isprintable():  # what is odd isn't
+    bare = text
+    for sign in keep:
+        bare = bare.replace(sign, "")
+    if bare.isprintable():  # what is odd isn't
         return text
     return _ODD.sub(lambda found: found[0] if found[0] in keep else "�", text)
 
 
 def escaped(json_text: str) -> str:
     """JSON that means the same, with its odd characters written as escapes."""
+    if json_text.isascii() and "\x7f" not in json_text:  # the others are escapes already
+        return json_text
     if json_text.replace("\n", "").isprintable():  # what is odd isn't
         return json_text
     return _ODD.sub(

@@ -303,9 +303,8 @@ def test_the_work_of_pots_that_are_alike_is_worked_out_once(monkeypatch):
 
 
 def test_equal_pots_are_said_in_the_drafts_of_one(monkeypatch):
-    made = (
-        Counted(monkeypatch).watch(scene, "Draft").watch(rounds, "Call").watch(weight, "pot_weight")
-    )
+    made = Counted(monkeypatch).watch(scene, "Draft").watch(rounds, "Call")
+    made.watch(weight, "pot_weight").watch(forecasts, "_layer_forecast").watch(outcomes, "Outcome")
     counts, parts = [], []
     for times in (1, 5):
         here = outlook_of(several(large_yard.nursery(40), times))
@@ -313,7 +312,7 @@ def test_equal_pots_are_said_in_the_drafts_of_one(monkeypatch):
         counts.append(made.of(lambda here=here: work_plan(here)))
         parts.append(sum(len(task.keys) for task in work_plan(here).tasks))
     assert counts[0] == counts[1]
-    assert set(counts[0]) == {"Draft", "Call", "pot_weight"}
+    assert set(counts[0]) == {"Draft", "Call", "pot_weight", "_layer_forecast"}
     assert parts[1] >= 4.5 * parts[0]
 
 

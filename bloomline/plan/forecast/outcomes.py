@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property, lru_cache
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -161,18 +161,24 @@ class OutcomeColumns:
 
     def row(self, row: int) -> Outcome:
         """All that is said of a row."""
+        told: dict[str, Any] = {**self._bands.dates(row), **self.figures(row)}
         return Outcome(
-            **self._bands.dates(row),
-            cold_met_on=self.cold_met_on[row],
+            **told,
             reason=self.reason(row),
-            cold_weeks=self.cold_weeks[row],
-            cold_weeks_needed=self.cold_weeks_needed(row),
-            too_little_cold_share=self.too_little_cold_share[row],
-            killed_share=self.killed_share[row],
-            cold_plan=self._plan(row),
             cause=self.cause(row),
             advice=self.advice(row),
         )
+
+    def figures(self, row: int) -> dict[str, Any]:
+        """Cold and frost of a row, by the names they have in an `Outcome`."""
+        return {
+            "cold_met_on": self.cold_met_on[row],
+            "cold_weeks": self.cold_weeks[row],
+            "cold_weeks_needed": self.cold_weeks_needed(row),
+            "too_little_cold_share": self.too_little_cold_share[row],
+            "killed_share": self.killed_share[row],
+            "cold_plan": self._plan(row),
+        }
 
     def dates(self, stage: Stage) -> tuple[list[date | None], ...]:
         """The three dates of every row's band, a list each."""

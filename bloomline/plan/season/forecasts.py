@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from datetime import date
-from functools import partial
+from functools import cached_property, partial
 from itertools import chain
 
 import numpy as np
@@ -16,9 +16,9 @@ from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.advice import planting_advice, poison_advice
-from bloomline.plan.forecast.later import WorkOut, later
+from bloomline.plan.forecast.later import LaterItems, WorkOut, later
 from bloomline.plan.forecast.mixed import MixedRow, part_bands
-from bloomline.plan.forecast.outcomes import Bands, Outcome, bands_of, dates_of, outcomes
+from bloomline.plan.forecast.outcomes import Bands, Outcome, OutcomeColumns, bands_of, dates_of
 from bloomline.plan.forecast.planting_day import usual_planting_span
 from bloomline.plan.forecast.report import (
     Alike,
@@ -39,14 +39,6 @@ Floats = NDArray[np.float64]
 Fields = Mapping[str, object]
 
 _layer_forecast, _pot_forecast = later(LayerForecast), later(PotForecast)
-_OUTCOME = (
-    "cold_met_on",
-    "cold_weeks",
-    "cold_weeks_needed",
-    "too_little_cold_share",
-    "killed_share",
-    "cold_plan",
-)
 _POTS_AT_ONCE = 32
 _PART_STAGES = ("nose", "start", "end", "leaves_over")
 
@@ -70,7 +62,6 @@ class YardForecasts:
         self._worked, self._flowers = worked, flowers
         self._chance, self._part_chance = chance, part_chance
         self._bands = bands_of(worked.solved)
-        self._outcomes: Sequence[Outcome] | None = None
         self._numbers, self._row_of = worked.plots.numbers, worked.plot_rows.tolist()
         self._seen: dict[int, tuple[Bands, int]] = {}
         self._opens: dict[int, float] = {-1: math.inf}
@@ -248,17 +239,21 @@ class YardForecasts:
         row = self._row_of[number]
         match name:
             case "advice":
-                said = () if row < 0 else self._outcome(row).advice
+                said = () if row < 0 else self._outcomes[row].advice
                 return {name: (*said, *self._notes(number))}
             case "reason":
                 return {name: self._reason(number, row)}
-        return _figures(None if row < 0 else self._outcome(row))
+        return _NO_FIGURES if row < 0 else self._columns.figures(row)
 
-    def _outcome(self, row: int) -> Outcome:
-        if self._outcomes is None:
-            worked = self._worked
-            self._outcomes = outcomes(worked.solved, bands=self._bands, plans=worked.cold_plans)
-        return self._outcomes[row]
+    @cached_property
+    def _columns(self) -> OutcomeColumns:
+        worked = self._worked
+        return OutcomeColumns(worked.solved, self._bands, worked.cold_plans)
+
+    @cached_property
+    def _outcomes(self) -> Sequence[Outcome]:
+        """What the rows say in words; figures alone need none of it."""
+        return LaterItems(len(self._worked.solved.plantings), self._columns.row)
 
     def _of_row(self, row: int) -> Fields:
         """What is the same of all layers of a row of the table."""
@@ -294,7 +289,7 @@ class YardForecasts:
             return tr("planted after this season")
         if self._bands.flowers[row]:
             return None
-        outcome = self._outcome(row)
+        outcome = self._outcomes[row]
         frail = max(outcome.too_little_cold_share, outcome.killed_share) >= 0.5
         lifted_on = self._worked.plots.plots[number].lifted_on
         if lifted_on is not None and not frail:
@@ -338,12 +333,15 @@ def _of_kind(cultivar: Cultivar) -> Fields:
     }
 
 
-def _figures(outcome: Outcome | None) -> Fields:
-    """Cold and frost; of a layer planted after the season none."""
-    if outcome is not None:
-        return {name: getattr(outcome, name) for name in _OUTCOME}
-    none = dict.fromkeys(_OUTCOME)
-    return {**none, "cold_weeks": 0.0, "too_little_cold_share": 0.0, "killed_share": 0.0}
+_NO_FIGURES: Fields = {
+    "cold_met_on": None,
+    "cold_weeks": 0.0,
+    "cold_weeks_needed": None,
+    "too_little_cold_share": 0.0,
+    "killed_share": 0.0,
+    "cold_plan": None,
+}
+"""Cold and frost of a layer that is planted after the season."""
 
 
 def _companions(pot: Pot, worked: SolvedYard) -> tuple[CompanionForecast, ...]:

@@ -21,10 +21,6 @@ def _values(kind: type[Pot] | type[Layer] | type[CompanionPlanting]) -> Callable
 
 
 _of_pot, _of_layer, _of_top = _values(Pot), _values(Layer), _values(CompanionPlanting)
-_of_forecast = attrgetter(
-    *("established", "planted", "height_cm", "nose", "start", "full", "end", "leaves_over"),
-    *("cold_weeks", "cold_plan"),
-)
 
 
 class Lot:
@@ -74,7 +70,7 @@ def _likeness(pot: Pot, plants: list[Plant]) -> Hashable:
         # Of layers that are due together the one whose id comes first leads.
         None if ids == in_order else tuple(map(in_order.index, ids)),
         *[_of_layer(plant.layer) for plant in plants],
-        *[_of_forecast(plant.forecast) for plant in plants],
+        *[id(plant.forecast) for plant in plants],  # one of all that are planted alike
     ]
     if len(plants) < len(pot.layers):  # what is no plant of the season still weighs
         parts += (None, *map(_of_layer, pot.layers))

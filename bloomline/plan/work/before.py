@@ -130,7 +130,8 @@ def _shopping(
     days = {(plant.layer.planted, plant.usual) for plant in wanted}
     order = min(order_by(planned=planted, usual=usual) for planted, usual in days)
     use = min(plant.layer.planted for plant in wanted)
-    chilled = [start for plant in wanted if (start := chill_start(plant)) is not None]
+    alike = {id(plant.forecast): plant for plant in wanted}  # with all it rests on
+    chilled = [start for plant in alike.values() if (start := chill_start(plant)) is not None]
     why = ""
     if chilled:
         use = min(use, *chilled)

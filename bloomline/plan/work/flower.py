@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
-from operator import attrgetter
+from itertools import chain
 
 from bloomline.plan.forecast.report import Band
 from bloomline.plan.work.draft import Call, Draft
@@ -62,14 +62,17 @@ def _look(scene: Scene) -> Iterator[Draft]:
             if days:
                 seen_on[span.key] = min(days)
         left = tuple([span for span in draft.spans if span.key not in seen_on])
-        words = [each.told for each in sorted(mine, key=attrgetter("first", "last"))]
+        words: dict[tuple[date, date], list[str]] = {}
+        for each in mine:
+            words.setdefault((each.first, each.last), []).append(each.told)
+        in_turn = chain.from_iterable([words[days] for days in sorted(words)])
         pots = {span.pot_id for span in left}
         done = None if left else max(seen_on[span.key] for span in draft.spans)
         yield replace(
             draft,
             key=f"look:{draft.key}",
             known_as=tuple([f"look:{key}" for key in draft.known_as]),
-            more=f"{'; '.join(words)}.",
+            more=f"{'; '.join(in_turn)}.",
             spans=left or draft.spans,
             pot_ids=tuple([each for each in draft.pot_ids if not left or each in pots]),
             done_by_state=done,

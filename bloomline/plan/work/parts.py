@@ -15,7 +15,11 @@ from bloomline.reference.tasks import AfterCare
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Plant:
-    """A layer with its pot, its cultivar, its forecast and its care. at : which of its pot."""
+    """A layer with its pot, its cultivar, its care, and the forecast of layers planted like it.
+
+    forecast : one object for all of them, by the ids and the number of the first. at : which of
+    its pot.
+    """
 
     pot: Pot
     layer: Layer

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from functools import partial
-from itertools import chain, repeat
+from itertools import chain
 from operator import attrgetter, itemgetter
 from typing import Any
 
@@ -40,7 +40,7 @@ def call(
 
 def rounds(
     scene: Scene, kind: str, calls: Iterable[Call], *, on: str = "", tells: bool = True
-) -> Iterator[tuple[Draft, list[Call]]]:
+) -> Iterator[tuple[Draft, tuple[Call, ...]]]:
     """Rounds that call at each pot on its own days; what has a gap between is a round anew.
 
     on : what the first round is called by; the others, and all without it, by their first
@@ -52,8 +52,9 @@ def rounds(
     turns: Counter[str] = Counter()
     for number, run in enumerate(_spells(calls)):
         mine = sorted(chain.from_iterable([_spans(scene, each) for each in run]), key=itemgetter(0))
-        spans = [span for _, span, _ in mine]
-        parts = list(dict.fromkeys([span.key for span in spans]))
+        _, spans, called_by = zip(*mine, strict=True)
+        keys, pot_ids, layer_ids, _, _ = zip(*spans, strict=True)
+        parts = list(dict.fromkeys(keys))
         turns.update(parts)
         called = [_round_key(part, turns[part]) for part in parts]
         first, last = min(each.first for each in run), max(each.last for each in run)
@@ -72,15 +73,15 @@ def rounds(
             window=Window(first, best, last),
             reason=reason,
             source=rule.source,
-            pot_ids=tuple(dict.fromkeys([span.pot_id for span in spans])),
-            layer_ids=tuple(dict.fromkeys(chain.from_iterable([s.layer_ids for s in spans]))),
+            pot_ids=tuple(dict.fromkeys(pot_ids)),
+            layer_ids=tuple(dict.fromkeys(chain.from_iterable(layer_ids))),
             minutes=rule.minutes * max(1.0, called_at / ((last - first).days + 1)),
             more=_when(scene, spans) if spread and tells else "",
             repeat_days=rule.repeat_days,
-            spans=tuple(spans),
+            spans=spans,
             known_as=tuple(dict.fromkeys([key, *called])),
         )
-        yield draft, [each for _, _, each in mine]
+        yield draft, called_by
 
 
 def _spells(calls: Iterable[Call]) -> list[list[Call]]:
@@ -97,12 +98,13 @@ def _spells(calls: Iterable[Call]) -> list[list[Call]]:
     return runs
 
 
-def _spans(scene: Scene, of: Call) -> Iterator[tuple[tuple[Any, ...], Span, Call]]:
+def _spans(scene: Scene, of: Call) -> list[tuple[tuple[Any, ...], Span, Call]]:
     """A call at each pot, with the order of its key."""
-    orders, keys, layer_ids = scene.each(of.about)
-    days = repeat(of.first), repeat(of.last)
-    spans = map(_span, zip(keys, of.about.lot.pot_ids, layer_ids, *days, strict=False))
-    return zip(orders, spans, repeat(of), strict=False)
+    first, last = of.first, of.last
+    return [
+        (order, _span((key, pot_id, layer_ids, first, last)), of)
+        for order, key, pot_id, layer_ids in scene.each(of.about)
+    ]
 
 
 def _when(scene: Scene, spans: Sequence[Span]) -> str:

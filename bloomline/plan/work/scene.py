@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import partial
-from itertools import repeat
 from typing import Any, TypeVar
 
 from bloomline.model.cultivar import Cultivar, MonthDay
@@ -57,6 +56,7 @@ class Scene:
         for plant in self.plants:
             self.pots.setdefault(plant.pot.id, (plant.pot, []))[1].append(plant)
         self._known: dict[object, Any] = {}
+        self._season = str(self.yard.season_year)
         self._places: dict[Standing, int] = {}
         self._weights = kinds_of_weight(yard=self.yard, cultivar_of=outlook.cultivar_of)
         self.nights = nights(outlook)
@@ -172,27 +172,35 @@ class Scene:
         if draft.about is None:
             order = tuple(by_id(draft.key))
             return iter([Part(order, draft.key, draft.pot_ids, draft.layer_ids, draft)])
-        orders, keys, layer_ids = self.each(draft.about)
-        pot_ids = zip(draft.about.lot.pot_ids, strict=True)
-        return map(_part, zip(orders, keys, pot_ids, layer_ids, repeat(draft), strict=False))
+        return (
+            _part((order, key, (pot_id,), layer_ids, draft))
+            for order, key, pot_id, layer_ids in self.each(draft.about)
+        )
 
-    def each(
-        self, about: About
-    ) -> tuple[Iterable[tuple[Any, ...]], Iterable[str], Iterable[tuple[str, ...]]]:
-        """Of every pot of a lot the order of a key, the key, and the ids of layers."""
-        lot, order = about.lot, self._order.__getitem__
+    def each(self, about: About) -> list[tuple[tuple[Any, ...], str, str, tuple[str, ...]]]:
+        """Of every pot of a lot the order of a key, the key, its id, and the ids of layers.
+
+        Asked thousands of times of a few pots each, so what most are about is made at once.
+        """
+        lot, called, order, season = about.lot, about.called, self._order, self._season
+        of_plants = [lot.ids(plant) for plant in about.plants]
+        layer_ids = zip(*of_plants, strict=True)
         columns = [lot.ids(each) for each in about.on]
+        if len(columns) == 1:
+            rows = zip(columns[0], lot.pot_ids, layer_ids, strict=True)
+            return [
+                ((called, order[of]), f"{called}:{of}:{season}", pot_id, ids)
+                for of, pot_id, ids in rows
+            ]
         orders = [
-            column if isinstance(each, str) else map(order, column)
+            column if isinstance(each, str) else [order[of] for of in column]
             for each, column in zip(about.on, columns, strict=True)
         ]
-        called, season = repeat(about.called), repeat(str(self.yard.season_year))
-        layer_ids = zip(*[lot.ids(plant) for plant in about.plants], strict=True)
-        return (
-            zip(called, *orders, strict=False),
-            map(":".join, zip(called, *columns, season, strict=False)),
-            layer_ids,
-        )
+        ranks, names = zip(*orders, strict=True), zip(*columns, strict=True)
+        return [
+            ((called, *rank), f"{called}:{':'.join(of)}:{season}", pot_id, ids)
+            for rank, of, pot_id, ids in zip(ranks, names, lot.pot_ids, layer_ids, strict=True)
+        ]
 
     def draft_on_top(
         self, kind: str, top: Tops, window: Window, *, words: Mapping[str, object]
@@ -218,7 +226,7 @@ class Scene:
 
         Two ids at most, of 64 signs each, so that none is too long for a yard to keep.
         """
-        return ":".join([kind, *on, str(self.yard.season_year)])
+        return ":".join([kind, *on, self._season])
 
     def from_band(self, kind: str, band: Band) -> Window:
         """The window of a task that hangs on a band of days."""

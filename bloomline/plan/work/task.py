@@ -96,11 +96,12 @@ class Task:
     _called_at: dict[tuple[date, date], list[str]] | None = field(
         default=None, init=False, repr=False, compare=False
     )
+    _called: dict[str, str] | None = field(default=None, init=False, repr=False, compare=False)
 
     @property
     def called(self) -> tuple[str, ...]:
         """Its pots as they are called, a bench with its number."""
-        return self._names(self.pot_ids)
+        return tuple(self._names.values())
 
     @property
     def tick_keys(self) -> tuple[str, ...]:
@@ -117,7 +118,9 @@ class Task:
             at = bisect_left(turns, first)
             if at < len(turns) and turns[at] <= last:
                 wanted.update(pot_ids)
-        return tuple([pot_id for pot_id in self.pot_ids if pot_id in wanted])
+        if len(wanted) == len(self.pot_ids):
+            return self.pot_ids
+        return tuple(filter(wanted.__contains__, self.pot_ids))
 
     def _by_days(self) -> dict[tuple[date, date], list[str]]:
         """Pots by the days between which they are called at; many share theirs."""
@@ -131,18 +134,19 @@ class Task:
 
     def names_on(self, *days: date) -> tuple[str, ...]:
         """Names of those pots."""
-        return self._names(self.pots_on(*days))
+        return tuple(map(self._names.__getitem__, self.pots_on(*days)))
 
-    def _names(self, pot_ids: tuple[str, ...]) -> tuple[str, ...]:
-        wanted = set(pot_ids)
-        pots = zip(self.pot_ids, self.pot_names, self.pot_copies, strict=True)
-        return tuple(
-            [
-                name if n == 1 else times_words(name, n)
-                for pot_id, name, n in pots
-                if pot_id in wanted
-            ]
-        )
+    @property
+    def _names(self) -> dict[str, str]:
+        """What its pots are called, by their ids."""
+        if self._called is not None:
+            return self._called
+        found = dict(zip(self.pot_ids, self.pot_names, strict=True))
+        if any(n != 1 for n in self.pot_copies):
+            copies = zip(self.pot_ids, self.pot_copies, strict=True)
+            found.update({pot_id: times_words(found[pot_id], n) for pot_id, n in copies})
+        object.__setattr__(self, "_called", found)  # follows from what stays
+        return found
 
     def title_on(self, *days: date) -> str:
         """The title with the pots of some days only."""
@@ -154,7 +158,7 @@ class Task:
         """The title with some of its pots only."""
         if not self.spans:
             return self.title
-        return self.head.replace("{what}", listed(self._names(pot_ids)))
+        return self.head.replace("{what}", listed(map(self._names.__getitem__, pot_ids)))
 
     @property
     def overdue(self) -> bool:

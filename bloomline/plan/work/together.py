@@ -19,9 +19,11 @@ _NUMBERS = re.compile(r"(\d+)").split
 _in_order = attrgetter("order")
 
 
-def by_id(key: str) -> list[tuple[int, str]]:
+def by_id(key: str) -> list[str | int]:
     """Order of keys: pot-2 before pot-10. New pots have higher numbers and come last."""
-    return [(int(part), "") if part.isdecimal() else (-1, part) for part in _NUMBERS(key)]
+    parts: list[str | int] = [*_NUMBERS(key)]  # words and numbers by turns
+    parts[1::2] = map(int, parts[1::2])
+    return parts
 
 
 def put_together(
@@ -102,7 +104,9 @@ class _Shared:
 
 def _joined(parts: list[Part], *, last: bool, name_of: Callable[[str], str]) -> Draft:
     """One task of several parts, with all that is said of it in its reason."""
-    drafts = list({id(part.draft): part.draft for part in parts}.values())
+    of_parts: tuple[Draft, ...]
+    _, keys, pot_ids, layer_ids, of_parts = zip(*parts, strict=True)
+    drafts = list(dict.fromkeys(of_parts))
     shared = _Shared()
     for window in dict.fromkeys([each.window for each in drafts]):
         shared = shared.with_(window)
@@ -114,12 +118,14 @@ def _joined(parts: list[Part], *, last: bool, name_of: Callable[[str], str]) -> 
     lapses = [each.lapses for each in drafts]
     known = [day for day in lapses if day is not None]
     reasons = dict.fromkeys([each.reason for each in drafts])
-    cautions = dict.fromkeys(chain.from_iterable([_cautions(each, name_of) for each in parts]))
+    said: Iterable[tuple[str, ...]] = [each.cautions for each in drafts]
+    if any(each.heavy for each in drafts):  # which is said with the name of each pot
+        said = [_cautions(each, name_of) for each in parts]
+    cautions = dict.fromkeys(chain.from_iterable(said))
     words = (*reasons, _told(parts, drafts, name_of=name_of), *cautions)
-    first = parts[0]
     return replace(
-        first.draft,
-        key=first.key,
+        drafts[0],
+        key=keys[0],
         about=None,
         window=Window(first_day, best, last_day),
         reason=_in_line(" ".join(filter(None, words))),
@@ -127,9 +133,9 @@ def _joined(parts: list[Part], *, last: bool, name_of: Callable[[str], str]) -> 
         cautions=(),
         heavy="",
         source="; ".join(dict.fromkeys([each.source for each in drafts])),
-        pot_ids=tuple(dict.fromkeys(chain.from_iterable([each.pot_ids for each in parts]))),
-        layer_ids=tuple(dict.fromkeys(chain.from_iterable([each.layer_ids for each in parts]))),
-        minutes=sum([each.draft.minutes for each in parts]),
+        pot_ids=tuple(dict.fromkeys(chain.from_iterable(pot_ids))),
+        layer_ids=tuple(dict.fromkeys(chain.from_iterable(layer_ids))),
+        minutes=sum([each.minutes for each in of_parts]),
         lapses=max(known) if len(known) == len(lapses) else None,
         parts=tuple(parts),
     )

@@ -9,6 +9,7 @@ from itertools import islice
 from typing import Any, Literal
 
 from bloomline.files.ical import CalendarEvent
+from bloomline.files.json_text import Again
 from bloomline.files.plain_text import broken, table, wrapped
 from bloomline.plan.words.durations import duration_words
 from bloomline.plan.work.task import Task, Week, WorkPlan, week_label
@@ -159,6 +160,7 @@ KINDS = {
 def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
     """A year's work for JSON; tasks and weeks are made as they are written."""
     tasks = {task.key: task for week in weeks for task in week.tasks}
+    pots: dict[str, Again] = {}  # most stand in dozens of tasks
     return {
         "yard": plan.yard_name,
         "place": plan.place_label,
@@ -166,7 +168,7 @@ def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
         "today": plan.today.isoformat(),
         "overdue": [task.key for task in plan.overdue() if task.key in tasks],
         "moved": [task.key for task in plan.moved() if task.key in tasks],
-        "tasks": map(_task_object, tasks.values()),
+        "tasks": (_task_object(task, pots) for task in tasks.values()),
         "weeks": (
             {
                 "week": week.label,
@@ -187,8 +189,12 @@ def work_object(plan: WorkPlan, weeks: list[Week]) -> dict[str, Any]:
     }
 
 
-def _task_object(task: Task) -> dict[str, Any]:
+def _task_object(task: Task, pots: dict[str, Again]) -> dict[str, Any]:
+    """A task for JSON. pots : by their ids, those that were met before."""
     moved = task.moved
+    if not pots.keys() >= {*task.pot_ids}:
+        for pot_id, name, n in zip(task.pot_ids, task.pot_names, task.pot_copies, strict=True):
+            pots[pot_id] = Again(id=pot_id, name=name, copies=n)
     return {
         "key": task.key,
         "keys": list(task.keys),
@@ -207,12 +213,7 @@ def _task_object(task: Task) -> dict[str, Any]:
         if moved
         else None,
         "minutes": task.minutes,
-        "pots": [
-            {"id": pot_id, "name": name, "copies": copies}
-            for pot_id, name, copies in zip(
-                task.pot_ids, task.pot_names, task.pot_copies, strict=True
-            )
-        ],
+        "pots": [pots[pot_id] for pot_id in task.pot_ids],
         "layer_ids": list(task.layer_ids),
         "reason": task.reason,
         "source": task.source,

@@ -10,7 +10,9 @@ from functools import cached_property, partial
 
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot, SeenTask, Yard
+from bloomline.plan.forecast.report import LayerForecast
 from bloomline.plan.season.outlook import Outlook, kept
+from bloomline.plan.season.solve import solve_yard
 from bloomline.plan.season.yard import season_report
 from bloomline.plan.work.after import tasks_after
 from bloomline.plan.work.before import tasks_before
@@ -102,23 +104,29 @@ def work_plan(outlook: Outlook) -> WorkPlan:
 
 
 def _plants(outlook: Outlook) -> list[Plant]:
-    report = season_report(outlook)
-    forecasts = {layer.layer_id: layer for layer in report.layers}
+    """The layers that stand in the season; those of one plot share the forecast of its first."""
+    report, rules = season_report(outlook), load_task_rules()
     kinds: dict[str, tuple[Cultivar, AfterCare, date]] = {}
-    rules = load_task_rules()
-    in_pot: Counter[str] = Counter()
+    forecasts: dict[int, LayerForecast] = {}
     found = []
-    for pot, layer in outlook.yard.layers():
-        forecast = forecasts.get(layer.id)
-        if forecast is None or layer.state == "lifted" or layer.planted > report.last_day:
-            continue
-        if layer.cultivar_id not in kinds:
-            kind = outlook.cultivar_of(layer.cultivar_id)
-            day = usual_day(kind, garden=outlook.garden, first_day=report.first_day)
-            kinds[layer.cultivar_id] = kind, rules.aftercare(kind.genus, kind.group), day
-        cultivar, care, day = kinds[layer.cultivar_id]
-        found.append(Plant(pot, layer, cultivar, forecast, care, day, in_pot[pot.id]))
-        in_pot[pot.id] += 1
+    numbers = solve_yard(outlook).plots.numbers
+    for pot, of_pot, plots in zip(outlook.yard.pots, report.pots, numbers, strict=True):
+        if not forecasts.keys() >= set(plots):
+            made = {each.layer_id: each for each in of_pot.layers}
+            for layer, plot in zip(pot.layers, plots, strict=True):
+                forecasts.setdefault(plot, made[layer.id])
+        here = [
+            (layer, plot)
+            for layer, plot in zip(pot.layers, plots, strict=True)
+            if layer.state != "lifted" and layer.planted <= report.last_day
+        ]
+        for at, (layer, plot) in enumerate(here):
+            if layer.cultivar_id not in kinds:
+                kind = outlook.cultivar_of(layer.cultivar_id)
+                day = usual_day(kind, garden=outlook.garden, first_day=report.first_day)
+                kinds[layer.cultivar_id] = kind, rules.aftercare(kind.genus, kind.group), day
+            cultivar, care, day = kinds[layer.cultivar_id]
+            found.append(Plant(pot, layer, cultivar, forecasts[plot], care, day, at))
     return found
 
 
