@@ -30,6 +30,7 @@ LAW_NUMBERS: dict[FloweringLaw, int] = {"spring": SPRING, "summer": SUMMER, "aut
 """The engine's numbers of the laws that the catalogue names."""
 
 _MEDIA: tuple[Where, ...] = ("pot", "ground")
+_YEAR_DAYS = 365.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +137,8 @@ class NeedSolver:
             # Both new and established bulbs open in the same season of the axis.
             at_start = axis_day(cultivar.ref_start, after=at_planting)
             # A flower is counted from noon of its first day.
-            opens.append(max(at_start + 0.5 - shift, begins[-1] + 1.5))
+            opened = max(at_start + 0.5 - shift, begins[-1] + 1.5)
+            opens.append(min(opened, float(sums.n_days)))  # none grows on beyond the axis
             ends.append(opens[-1] + cultivar.display_days)
         n = len(wanted)
         plantings = Plantings(
@@ -156,8 +158,11 @@ class NeedSolver:
         # The start rises with the need, so the need whose median start is the stated day is
         # the median of the heat that the years have gathered by that day.
         heat = yearly_median(heat_until(sums, plantings=plantings, day=first, law=self.growth_law))
+        last = np.array(ends)
+        # A flower that would outlast the axis ages as it would on the same days a year before.
+        earlier = np.where(last > sums.n_days, _YEAR_DAYS, 0.0)
         life = yearly_median(
-            ageing_between(sums, zone=plantings.zone, first=first, last=np.array(ends))
+            ageing_between(sums, zone=plantings.zone, first=first - earlier, last=last - earlier)
         )
         cooled_by = cooled_on(sums.site_mean_c[:1], year=0, law=self.autumn_law)
         cooled = float(yearly_median(cooled_by)[0])

@@ -114,6 +114,20 @@ class TestDates:
         apart = (apart + 182.5) % 365.25 - 182.5
         assert abs(apart) <= half + 2.0 * dates.sd_days
 
+    @pytest.mark.parametrize("kind", CLASSES, ids=" ".join)
+    def test_a_packet_with_the_usual_months_of_a_class_gives_its_usual_days(self, kind):
+        """Late ones too: what opens in October is asked about as if it opened in December."""
+        usual = usual_of(*kind)
+        first = usual.typical.ref_start.day_of_year
+        begin, end = (
+            date.fromordinal(date(2001, 1, 1).toordinal() + (first - 1 + n) % 365)
+            for n in (0, usual.typical.display_days)
+        )
+        span = MonthDay(begin.month, begin.day), MonthDay(end.month, end.day)
+        dates = packet_dates(span, country="", usual=usual, forecaster=forecaster())
+        apart = (dates.start.day_of_year - first + 182) % 365 - 182
+        assert abs(apart) <= 3 and dates.agrees
+
     def test_a_packet_of_the_country_agrees_with_the_forecast_there(self):
         for country, months in (("United Kingdom", "late April"), ("Netherlands", "April")):
             kind = made(PacketEntry("Tulipa", "Triumph", "x", months, country))
