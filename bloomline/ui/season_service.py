@@ -20,6 +20,7 @@ from bloomline.plan.forecast.report import SeasonReport
 from bloomline.plan.season.outlook import Outlook, known
 from bloomline.plan.season.yard import prepared_season, season_report
 from bloomline.ui.document import Document
+from bloomline.words import tr
 
 _AT_ONCE_S = 0.02
 """Work that took less than this last time is done at once, without a round trip.
@@ -41,11 +42,13 @@ class _Worker(QObject):
     def work(self, number: int, job: Callable[[], object]) -> None:
         """Work one job out and hand its answer (or its error) over."""
         begin = time.thread_time()
+        answer: object = BloomlineError(tr("An error in bloomline stopped this."))
         try:
-            answer: object = job()
+            answer = job()
         except BloomlineError as error:
             answer = error
-        self.done.emit(number, answer, time.thread_time() - begin)
+        finally:  # a fault of ours is told on its way out, and who asked waits no longer
+            self.done.emit(number, answer, time.thread_time() - begin)
 
 
 class _Crew(QObject):

@@ -13,6 +13,7 @@ from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from bloomline.errors import BloomlineError
 from bloomline.ui.season_service import Beside, end_all
 
 
@@ -56,11 +57,30 @@ def test_one_that_was_stopped_is_asked_in_vain(owner: QObject, qtbot: QtBot) -> 
     assert asked == []
 
 
+def test_a_fault_in_a_job_is_told_and_leaves_nobody_waiting(owner: QObject, qtbot: QtBot) -> None:
+    def fails() -> None:
+        raise ZeroDivisionError("on purpose")
+
+    beside = Beside(owner)
+    with qtbot.captureExceptions() as told:
+        with qtbot.waitSignal(beside.answered, timeout=10_000) as answer:
+            beside.ask(fails)
+        qtbot.waitUntil(lambda: bool(told), timeout=10_000)
+    assert isinstance(answer.args[0], BloomlineError)
+    assert [str(value) for _, value, _ in told] == ["on purpose"]
+    assert not beside.is_busy
+    with qtbot.waitSignal(beside.answered, timeout=10_000) as answer:
+        beside.ask(lambda: 7)
+    assert answer.args == [7]
+    beside.stop()
+
+
 _ENDS = """
 import os, sys, time
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QApplication
+from bloomline.errors import BloomlineError
 from bloomline.ui.season_service import Beside
 
 app = QApplication([])
@@ -106,6 +126,7 @@ from pathlib import Path
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 from PySide6.QtCore import QTimer
 from bloomline.ui import app
+from bloomline.errors import BloomlineError
 from bloomline.ui.season_service import Beside
 from bloomline.ui.window import MainWindow
 
