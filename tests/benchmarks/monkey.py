@@ -4,7 +4,7 @@ Run by hand: `python tests/benchmarks/monkey.py --seconds 300`. It clicks (also 
 so that many are selected, and with the right button), drags, drops kinds of the shelf on the yard,
 types, copies, cuts and pastes, and works in the dialogs that open before it accepts or closes
 them; questions and dialogs of the system's files and printers are closed. A fault is an exception,
-a message of Qt's, an event that takes longer than STALL_S (of the window's own thread, or by the
+a message of Qt's, an event that takes longer than `--stall` (of the window's own thread, or by the
 clock while the program had at least half a processor, so that other work on the machine blames
 nobody), a yard that cannot be saved and read back, or a stack of steps whose undoing does not lead
 back to the yard that was opened.
@@ -74,7 +74,14 @@ class _Clock:
         return wall_s if was_served else now.thread_s - self.thread_s
 
 
-def run(seconds: float, *, seed: int = 1, yard: Path = DEMO, n_pots: int = 0) -> Monkey:
+def run(
+    seconds: float,
+    *,
+    seed: int = 1,
+    yard: Path = DEMO,
+    n_pots: int = 0,
+    stall_s: float = STALL_S,
+) -> Monkey:
     """Let it loose for a while on a copy of a yard, or on a made one of so many pots."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from large_yard import nursery
@@ -318,7 +325,7 @@ def run(seconds: float, *, seed: int = 1, yard: Path = DEMO, n_pots: int = 0) ->
             monkey.done[what] += 1
             if took > monkey.longest_s:
                 monkey.longest_s, monkey.longest_what = took, monkey.named or what
-            if took > STALL_S:
+            if took > stall_s:
                 monkey.faults.append(f"{monkey.named or what} took {took:.1f} s")
             if window.document.path != file:
                 same[0] = False  # a new yard
@@ -366,9 +373,10 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--yard", type=Path, default=DEMO, help="a copy of it is worked on")
     parser.add_argument("--pots", type=int, default=0, help="a made yard of so many instead")
+    parser.add_argument("--stall", type=float, default=STALL_S, help="seconds that are a fault")
     args = parser.parse_args()
     faulthandler.enable()
-    monkey = run(args.seconds, seed=args.seed, yard=args.yard, n_pots=args.pots)
+    monkey = run(args.seconds, seed=args.seed, yard=args.yard, n_pots=args.pots, stall_s=args.stall)
     print(monkey.line())
     print(dict(monkey.dialogs))
     for fault, count in Counter(monkey.faults).most_common():
