@@ -422,7 +422,7 @@ class Document(QObject):
             return self._outlook
         kept = self._elsewhere
         if self._elsewhere_of is not self._outlook:
-            same = self._elsewhere_of is not None and self._elsewhere_of.yard is self.yard
+            same = self._elsewhere_of.yard is self.yard
             self._moved = {each: outlook.yard for each, outlook in kept.items()} if same else {}
             kept.clear()
             self._elsewhere_of = self._outlook

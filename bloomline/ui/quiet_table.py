@@ -17,8 +17,9 @@ from PySide6.QtCore import (
     Slot,
 )
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtWidgets import QHeaderView, QTableView, QWidget
 
+from bloomline.ui.by_rows import read_by_rows
 from bloomline.ui.theme import em
 
 Index = QModelIndex | QPersistentModelIndex
@@ -113,13 +114,7 @@ class QuietTable(QTableView):
         self._wide = wide
         self._is_filling = False
         self.setModel(self._lines)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setTabKeyNavigation(False)
-        self.setShowGrid(False)
-        self.setWordWrap(False)
-        self.setAlternatingRowColors(True)
-        self.verticalHeader().hide()
+        read_by_rows(self)
         self.verticalHeader().setDefaultSectionSize(round(em() * 1.6))
         header = self.horizontalHeader()
         header.setHighlightSections(False)

@@ -74,8 +74,7 @@ class _Crew(QObject):
     @Slot()
     def leave(self) -> None:
         """End when the job under way is done; nobody waits for that."""
-        if not self._has_ended:  # else the thread itself may be gone
-            self._thread.quit()
+        self.has_ended_within(0.0)
 
     @Slot()
     def end(self) -> None:
@@ -84,7 +83,7 @@ class _Crew(QObject):
 
     def has_ended_within(self, wait_s: float | None) -> bool:
         """End when the job under way is done; whether it was done so soon. None: wait for it."""
-        if not self._has_ended:
+        if not self._has_ended:  # else the thread itself may be gone
             self._thread.quit()
             wait = self._thread.wait
             self._has_ended = wait() if wait_s is None else wait(round(1000.0 * wait_s))

@@ -75,6 +75,18 @@ def test_a_fault_in_a_job_is_told_and_leaves_nobody_waiting(owner: QObject, qtbo
     beside.stop()
 
 
+def ended(code: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    """How a process that runs some code ended."""
+    return subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+        env=os.environ | environment,
+    )
+
+
 _ENDS = """
 import os, sys, time
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
@@ -92,9 +104,7 @@ raise ValueError("on purpose")
 
 
 def test_a_program_that_fails_ends_after_the_job_under_way() -> None:
-    done = subprocess.run(
-        [sys.executable, "-c", _ENDS], capture_output=True, text=True, timeout=60, check=False
-    )
+    done = ended(_ENDS)
     assert done.returncode == 1, done.stderr
     assert done.stderr.strip().endswith("ValueError: on purpose")
     assert done.stdout in ("done\n", "")  # it may not have begun
@@ -145,13 +155,5 @@ sys.exit(app.run(None))
 
 
 def test_the_program_ends_without_answers_nobody_will_see(tmp_path: Path) -> None:
-    environment = os.environ | {"XDG_CONFIG_HOME": str(tmp_path), "XDG_STATE_HOME": str(tmp_path)}
-    done = subprocess.run(
-        [sys.executable, "-c", _CLOSES],
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=False,
-        env=environment,
-    )
+    done = ended(_CLOSES, XDG_CONFIG_HOME=str(tmp_path), XDG_STATE_HOME=str(tmp_path))
     assert (done.returncode, done.stderr) == (0, "")

@@ -135,9 +135,7 @@ def outcomes(
     bands : of it, if at hand. plans : of `cold_plans`, without which the words on too little
     cold don't say what helps.
     """
-    return LaterItems(
-        len(solved.plantings), OutcomeColumns(solved, bands or bands_of(solved), plans).row
-    )
+    return OutcomeColumns(solved, bands or bands_of(solved), plans).rows()
 
 
 class OutcomeColumns:
@@ -158,6 +156,10 @@ class OutcomeColumns:
         self._late: list[float] = solved.too_late.mean(axis=1).tolist()
         self._flowers: list[bool] = bands.flowers.tolist()
         self._refuges: dict[int, Refuge] | None = None
+
+    def rows(self) -> Sequence[Outcome]:
+        """All that is said of every row, made as it is read."""
+        return LaterItems(len(self._solved.plantings), self.row)
 
     def row(self, row: int) -> Outcome:
         """All that is said of a row."""

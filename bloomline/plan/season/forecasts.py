@@ -16,7 +16,7 @@ from bloomline.model.advice import Advice
 from bloomline.model.cultivar import Cultivar
 from bloomline.model.yard import Layer, Pot
 from bloomline.plan.forecast.advice import planting_advice, poison_advice
-from bloomline.plan.forecast.later import LaterItems, WorkOut, later
+from bloomline.plan.forecast.later import WorkOut, later
 from bloomline.plan.forecast.mixed import MixedRow, part_bands
 from bloomline.plan.forecast.outcomes import Bands, Outcome, OutcomeColumns, bands_of, dates_of
 from bloomline.plan.forecast.planting_day import usual_planting_span
@@ -253,7 +253,7 @@ class YardForecasts:
     @cached_property
     def _outcomes(self) -> Sequence[Outcome]:
         """What the rows say in words; figures alone need none of it."""
-        return LaterItems(len(self._worked.solved.plantings), self._columns.row)
+        return self._columns.rows()
 
     def _of_row(self, row: int) -> Fields:
         """What is the same of all layers of a row of the table."""

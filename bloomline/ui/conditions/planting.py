@@ -92,10 +92,9 @@ def movable(
     chosen: list[Layer] = []
     if target == "layer":
         chosen = list(layers)
-    elif target == "pot":
-        chosen = [each for pot in pots for each in pot.layers]
     else:
-        chosen = [each for pot in yard.pots for each in pot.layers]
+        meant = pots if target == "pot" else yard.pots
+        chosen = [each for pot in meant for each in pot.layers]
     established = [each for each in chosen if each.planted < begin]
     present = [each for each in chosen if each.planted >= begin]
     kinds = {each.cultivar_id for each in present}  # few, of thousands of layers

@@ -67,7 +67,7 @@ class StartPart(QWidget):
         for row, target in enumerate(_TARGETS):
             model.item(row).setEnabled(self._is_there(target))
         selection = document.selection
-        wanted = {*selection.layers}
+        wanted = set(selection.layers)
         many_layers, many_pots = len(selection.layers) > 1, len(selection.pots) > 1
         words = (
             tr("these layers") if many_layers else tr("this layer"),
@@ -83,12 +83,9 @@ class StartPart(QWidget):
                 document.outlook,
                 self.target,
                 pots=self._pots(),
-                layers=[
-                    layer
-                    for pot in (document.yard.pots if wanted else ())
-                    for layer in pot.layers
-                    if layer.id in wanted
-                ],
+                layers=[layer for _, layer in document.yard.layers() if layer.id in wanted]
+                if wanted
+                else [],
             )
         except BloomlineError as error:
             self._movable = None

@@ -9,6 +9,7 @@ from PySide6.QtCore import QItemSelectionModel, QItemSelectionRange, QModelIndex
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
+from bloomline.ui.by_rows import read_by_rows
 from bloomline.ui.records.model import (
     CULTIVAR,
     DAY,
@@ -46,15 +47,9 @@ class RecordsTable(QTableView):
         """Records to be chosen once they are shown, in place of those that were."""
         self.is_restoring = False
         self.setModel(model)
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        read_by_rows(self)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
-        self.setShowGrid(False)
-        self.setWordWrap(False)
-        self.setAlternatingRowColors(True)
         self.setIconSize(QSize(round(em()), round(em())))
-        self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(round(em() * 1.6))
         header = self.horizontalHeader()
         header.setHighlightSections(False)

@@ -8,6 +8,7 @@ from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt,
 from PySide6.QtGui import QAction, QContextMenuEvent, QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
+from bloomline.ui.by_rows import read_by_rows
 from bloomline.ui.season.menu import menu_of
 from bloomline.ui.season.table import COMPANION_ROLE, LAYER_ROLE, SeasonTable, SortedSeason
 from bloomline.ui.theme import em
@@ -34,15 +35,9 @@ class SeasonTableView(QTableView):
         self._sorted = SortedSeason(self)
         self._sorted.setSourceModel(table)
         self.setModel(self._sorted)
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        read_by_rows(self)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setAlternatingRowColors(True)
-        self.setShowGrid(False)
-        self.setWordWrap(False)
-        self.setTabKeyNavigation(False)
         self.setStyleSheet("QTableView::item { padding: 0 6px; }")
-        self.verticalHeader().hide()
         header = self.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setStretchLastSection(True)
